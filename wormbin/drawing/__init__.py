@@ -1,0 +1,1 @@
+"""Floor 2: pictures as lines of text: cutaway, band chart, gauge."""

@@ -1,0 +1,163 @@
+"""What the model tells the floors above: a bin's day with its bands, the look-ahead, and what each reading was worth.
+
+Frozen and plain: nothing here can be stepped or changed. Masses in kg, depths in m, temperatures in degC, moisture and
+shares as fractions. *Feed waiting* is quick, steady and aged feed not yet worked, as the fresh mass it came in as.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from wormbin.figures import Band
+
+
+@dataclass(frozen=True, slots=True)
+class Layers:
+    """Depths from the top down that the cutaway draws, m; their sum is the depth of the contents.
+
+    ``water_m`` is the depth of the base that stands in water; it overlaps the lowest layers.
+    """
+
+    feed_m: float
+    bedding_m: float
+    castings_m: float
+    water_m: float
+
+    @property
+    def contents_m(self) -> float:
+        """Depth of the contents, m."""
+        return self.feed_m + self.bedding_m + self.castings_m
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One compartment on one day (1 is the lowest tray, or the left half)."""
+
+    number: int
+    layers: Layers
+    moisture: Band
+    feed_waiting_kg: Band
+    worms_kg: Band
+    castings_share: Band
+    castings_dry_kg: Band
+    dry_kg: Band
+    total_kg: Band
+    free_air_space: Band
+    standing_water_kg: Band
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A bin at the end of one day (for today: at the moment asked about)."""
+
+    on: date
+    day: int
+    """Days since the bin was started."""
+    moisture: Band
+    feed_waiting_kg: Band
+    feed_waiting_days: Band
+    """How long the bin would need for the feed waiting, at the rate it is working at."""
+    slow_waiting_kg: Band
+    """Stalks, cobs, stones: fresh mass, listed apart from the feed waiting."""
+    worms_kg: Band
+    appetite_kg_day: Band
+    """Fresh kg of a usual feed a day that the bin can keep up with at this day's warmth and moisture."""
+    processed_kg_day: Band
+    """Dry matter eaten and decayed, kg/day."""
+    castings_dry_kg: Band
+    castings_share: Band
+    dry_kg: Band
+    total_kg: Band
+    free_air_space: Band
+    air_reach_m: Band
+    """How deep air reaches against the oxygen being used (science/air)."""
+    contents_m: Band
+    temp_c: Band
+    heat_rise_c: Band
+    """How far the bin is above its site from its own heat."""
+    cn: Band
+    """Of unfinished matter (all pools but castings)."""
+    standing_water_kg: Band
+    fullness: Band
+    """Depth of contents over depth of the box."""
+    layers: Layers
+    parts: tuple[Part, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One reading from the log held against what the model believed just before it.
+
+    ``quantity`` is ``moisture``, ``left``, ``total_kg``, ``worms_kg``, ``contents_m``, ``temp_c``, ``castings_kg`` or
+    ``ph``. ``weight`` is 1 for a reading taken at face value, towards 0 for one that does not fit; ``questioned`` when
+    it is so far out that the keeper should be asked.
+    """
+
+    entry: str
+    when: datetime
+    quantity: str
+    read: float
+    expected: Band
+    spread: float
+    weight: float
+    questioned: bool
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What the log has taught about this bin: factors against the book (1.0), with bands."""
+
+    rate: Band
+    drying: Band
+    worms_apart: bool
+    """Whether a survey or weighing lets rate and worm mass be told apart; else only their product is known."""
+    readings_used: int
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """When the castings reach the chosen share (or the bin is full): dates, or None beyond the look-ahead.
+
+    ``due_since`` is the first day on which the likely estimate had reached it, once it has; ``because`` is ``share`` or
+    ``full``.
+    """
+
+    earliest: date | None
+    likely: date | None
+    latest: date | None
+    due_since: date | None = None
+    because: str = "share"
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """The look-ahead from today: one ``Day`` a day under the planned feedings, and the harvest window."""
+
+    days: tuple[Day, ...]
+    harvest: Window
+    plan: tuple[Planned, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """Something that the look-ahead assumes will be done: fresh kg of the usual feed, bedding, or water on a day."""
+
+    on: date
+    feed_kg: float = 0.0
+    bedding_kg: float = 0.0
+    water_kg: float = 0.0
+    material: str = ""
+    compartment: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Mass:
+    """Dry matter by element, and water, kg; for the balance of what went in, out and is still there."""
+
+    dry: float
+    carbon: float
+    nitrogen: float
+    ash: float
+    water: float

@@ -1,0 +1,87 @@
+"""A bin as the keeper describes it: size, place, drainage, cover, species, method."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Any
+
+NOTHING_MORE: Mapping[str, Any] = MappingProxyType({})
+
+
+class Cover(StrEnum):
+    """What lies over the bedding; sets how fast water leaves."""
+
+    OPEN = "open"
+    LOOSE = "loose"
+    CLOSED = "closed"
+
+
+class Method(StrEnum):
+    """How the castings are taken off."""
+
+    SORT = "sort"
+    SIDEWAYS = "sideways"
+    UPWARD = "upward"
+    BAIT = "bait"
+    SCREEN = "screen"
+    FLOW = "flow"
+
+
+class Species(StrEnum):
+    """The composting worms that the program knows; they differ in the cold and heat they bear."""
+
+    EISENIA = "eisenia"
+    EUDRILUS = "eudrilus"
+    PERIONYX = "perionyx"
+    DENDROBAENA = "dendrobaena"
+
+
+@dataclass(frozen=True, slots=True)
+class Bin:
+    """One worm bin. Lengths in m, area in m2, temperature in degC, mass in kg.
+
+    ``key`` is its name in commands and files (lower-case letters, digits, hyphens); ``name`` is what people call it.
+    ``area_m2`` is the surface of ONE compartment when given, else ``length_m * width_m`` is used (divided among the
+    compartments when they lie sideways).
+    """
+
+    key: str
+    name: str
+    length_m: float | None
+    width_m: float | None
+    depth_m: float
+    started: date
+    area_m2: float | None = None
+    compartments: int = 1
+    drainage: bool = True
+    cover: Cover = Cover.LOOSE
+    species: Species = Species.EISENIA
+    site_temp_c: float = 20.0
+    method: Method = Method.SORT
+    tare_kg: float | None = None
+    keeper: str = ""
+    ended: date | None = None
+    harvest_share: float = 0.80
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+
+    @property
+    def sideways(self) -> bool:
+        """Whether the compartments lie side by side (halves of one box) rather than stacked as trays."""
+        return self.compartments > 1 and self.method is Method.SIDEWAYS
+
+    @property
+    def surface_m2(self) -> float:
+        """Surface of one compartment, m2."""
+        if self.area_m2 is not None:
+            return self.area_m2
+        whole = (self.length_m or 0.0) * (self.width_m or 0.0)
+        return whole / self.compartments if self.sideways else whole
+
+    @property
+    def footprint_m2(self) -> float:
+        """Surface of the whole bin seen from above, m2."""
+        return self.surface_m2 * (self.compartments if self.sideways else 1)

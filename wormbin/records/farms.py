@@ -1,0 +1,91 @@
+"""The farm as a whole: its bins, keepers, own materials and settings, as kept in one small file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+from typing import Any
+
+from wormbin.records.bins import NOTHING_MORE, Bin
+
+
+class Units(StrEnum):
+    """Which measures are printed; both are always read."""
+
+    METRIC = "metric"
+    US = "us"
+
+
+@dataclass(frozen=True, slots=True)
+class OwnMaterial:
+    """A material of the keeper's own, or own measurements over a row of the table.
+
+    ``values`` holds only what the keeper gave, by the command line's field names (``nitrogen_pct``, ``carbon_pct``,
+    ``ash_pct``, ``moisture_pct``, ``bulk_density_kg_m3``, ``pace``, ``role``, ``water_holding``), as text or number.
+    """
+
+    key: str
+    name: str = ""
+    values: Mapping[str, float | str] = field(default=NOTHING_MORE)
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OnHand:
+    """A bedding that the keeper has: fresh kg, and how much of it is already shredded (kg)."""
+
+    material: str
+    kg: float
+    shredded_kg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Bucket:
+    """A usual bucket: a name and what is in it, in the keeper's own words ("300 g melon rind")."""
+
+    name: str
+    portions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Away:
+    """Days on which nobody tends the bins, both ends included; ``bin`` empty means all of them."""
+
+    first: date
+    last: date
+    why: str = ""
+    bin: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How this farm is run. Moisture as fractions; weekdays as two letters of RFC 5545 (``MO`` ... ``SU``)."""
+
+    units: Units = Units.METRIC
+    moisture_low: float = 0.75
+    moisture_high: float = 0.85
+    feed_days: tuple[str, ...] = ("MO", "TH")
+    check_every_days: int = 3
+    away: tuple[Away, ...] = ()
+    on_hand: tuple[OnHand, ...] = ()
+    buckets: tuple[Bucket, ...] = ()
+    tares: Mapping[str, float] = field(default=NOTHING_MORE)
+    theme: str = ""
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+
+
+@dataclass(frozen=True, slots=True)
+class Farm:
+    """Everything in ``farm.json``."""
+
+    bins: tuple[Bin, ...] = ()
+    keepers: tuple[str, ...] = ()
+    materials: tuple[OwnMaterial, ...] = ()
+    settings: Settings = Settings()
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+
+    def bin(self, key: str) -> Bin | None:
+        """The bin with this key, or None."""
+        return next((each for each in self.bins if each.key == key), None)

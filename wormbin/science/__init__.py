@@ -1,0 +1,1 @@
+"""Floor 2: pure cited formulas in SI."""
