@@ -1,0 +1,46 @@
+"""What is wrong with something that was read: the field, what was read, what is allowed, an example."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that cannot be taken as it stands.
+
+    ``where`` names the place for files ("log.csv line 14, column amount") and is empty for a form or a command.
+    """
+
+    field: str
+    read: str
+    allowed: str
+    example: str = ""
+    where: str = ""
+
+    def sentence(self) -> str:
+        """One clear sentence: place, field, what was read, what is allowed, an example."""
+        place = f"{self.where}: " if self.where else ""
+        seen = f"“{self.read}” was read" if self.read else "nothing was read"
+        example = f" Example: {self.example}" if self.example else ""
+        return f"{place}{self.field}: {seen}; allowed is {self.allowed}.{example}"
+
+
+class RefusedError(Exception):
+    """Raised at the door when input is not understood or not allowed; nothing has been saved."""
+
+    def __init__(self, problems: Problem | Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = (problems,) if isinstance(problems, Problem) else tuple(problems)
+        super().__init__("\n".join(problem.sentence() for problem in self.problems))
+
+
+class UnclearError(RefusedError):
+    """Raised when input could mean more than one thing: the keeper is asked, never guessed for.
+
+    ``choices`` are the ways of writing it that would be clear, most likely first.
+    """
+
+    def __init__(self, problem: Problem, choices: Iterable[str] = ()) -> None:
+        self.choices: tuple[str, ...] = tuple(choices)
+        super().__init__(problem)
