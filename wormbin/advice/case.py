@@ -1,0 +1,51 @@
+"""Everything that a rule may look at: one bin, its days so far and ahead, its log, and the farm's settings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Protocol
+
+from wormbin.materials.material import Material
+from wormbin.process.views import Ahead, Day, Judged, Learned
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry
+from wormbin.records.farms import Settings
+
+
+class Table(Protocol):
+    """The material table, as far as advice needs it."""
+
+    def get(self, key: str) -> Material:
+        """The material with this key; raises RefusedError when there is none."""
+
+    def __iter__(self) -> Iterator[Material]:
+        """All materials."""
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One bin on one day, as the rules see it.
+
+    ``history`` holds one ``Day`` a day up to and including ``today`` (the last one); ``ahead`` is the look-ahead under
+    the planned feedings; ``entries`` are the standing lines of the log in time order; ``unfed`` is the same look-ahead
+    with no feedings at all, from which "no feed until" is read.
+    """
+
+    bin: Bin
+    now: datetime
+    today: Day
+    history: tuple[Day, ...]
+    ahead: Ahead
+    unfed: Ahead
+    entries: tuple[Entry, ...]
+    judged: tuple[Judged, ...]
+    learned: Learned
+    settings: Settings
+    table: Table
+
+    @property
+    def on(self) -> date:
+        """The day asked about."""
+        return self.now.date()

@@ -1,0 +1,31 @@
+"""One finding: what is the matter, why, what to do about it with amounts, and how sure that is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wormbin.figures import Level, Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A finding about one bin, in the keeper's words and units.
+
+    ``code`` is stable and short (``overfed``, ``too-wet`` ...). ``what`` is one line that stands alone; ``why`` gives the
+    numbers, the limit they passed and its source; ``do`` is the action with amounts, the first step first; ``sure``
+    says which reading, how old, and the band that the judgement rests on. ``urgency`` orders findings of one level,
+    higher first. ``numbers`` are the quantities that ``why`` quotes.
+    """
+
+    code: str
+    level: Level
+    bin: str
+    what: str
+    why: str
+    do: tuple[str, ...]
+    sure: str
+    source: str = ""
+    urgency: float = 0.0
+    compartment: int = 0
+    numbers: tuple[Quantity, ...] = ()
+    emergency: bool = False
