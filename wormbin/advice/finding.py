@@ -11,9 +11,9 @@ from wormbin.figures import Level, Quantity
 class Finding:
     """A finding about one bin, in the keeper's words and units.
 
-    ``code`` is stable and short (``overfed``, ``too-wet`` ...). ``what`` is one line that stands alone; ``why`` gives the
-    numbers, the limit they passed and its source; ``do`` is the action with amounts, the first step first; ``sure``
-    says which reading, how old, and the band that the judgement rests on. ``urgency`` orders findings of one level,
+    ``code`` is stable and short (``overfed``, ``too-wet`` ...). ``what`` is one line that stands alone; ``why`` gives
+    the numbers, the limit they passed and its source; ``do`` is the action with amounts, the first step first;
+    ``sure`` says which reading, how old, and the band that the judgement rests on. ``urgency`` orders findings of one level,
     higher first. ``numbers`` are the quantities that ``why`` quotes.
     """
 
