@@ -13,8 +13,8 @@ class Finding:
 
     ``code`` is stable and short (``overfed``, ``too-wet`` ...). ``what`` is one line that stands alone; ``why`` gives
     the numbers, the limit they passed and its source; ``do`` is the action with amounts, the first step first;
-    ``sure`` says which reading, how old, and the band that the judgement rests on. ``urgency`` orders findings of one level,
-    higher first. ``numbers`` are the quantities that ``why`` quotes.
+    ``sure`` says which reading, how old, and the band that the judgement rests on. ``urgency`` orders findings of one
+    level, higher first. ``numbers`` are the quantities that ``why`` quotes.
     """
 
     code: str
