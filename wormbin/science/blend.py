@@ -1,0 +1,233 @@
+"""What a mix of materials comes to: mass, water, carbon, nitrogen, ash, room and air.
+
+Everything is summed in kilograms and divided once at the end. A mean of ratios is never taken: 20:1, 20:1 and 60:1
+with equal carbon come to 25.7, not 33.3.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import inf
+
+from wormbin.figures import Basis, Quantity, Working
+from wormbin.science.air import COMPOST_PARTICLES, free_air_space
+from wormbin.science.composition import Composition
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """So many wet kg of one thing. ``moisture`` wet basis; carbon, nitrogen, ash as fractions of dry matter.
+
+    Raises ValueError when a value cannot be (negative mass, a fraction outside 0-1, no bulk density above zero).
+    """
+
+    kg: float
+    moisture: float
+    carbon: float
+    nitrogen: float
+    ash: float
+    bulk_density_kg_m3: float | None = None
+    name: str = ""
+    basis: Basis = Basis.BOOK
+
+    def __post_init__(self) -> None:
+        """Hold the values to what can be."""
+        if not 0 <= self.kg < inf:
+            raise ValueError(f"kg must be 0 or more, not {self.kg}")
+        for field in ("moisture", "carbon", "nitrogen", "ash"):
+            value = getattr(self, field)
+            if not 0 <= value <= 1:
+                raise ValueError(f"{field} must be from 0 to 1, not {value}")
+        if self.bulk_density_kg_m3 is not None and not 0 < self.bulk_density_kg_m3 < inf:
+            raise ValueError(f"bulk density must be above 0 kg/m3, not {self.bulk_density_kg_m3}")
+
+    @classmethod
+    def of(cls, made_of: Composition, kg: float, basis: Basis = Basis.BOOK) -> Ingredient:
+        """``kg`` wet kilograms of a material, as the material table describes it."""
+        return cls(
+            kg,
+            made_of.moisture,
+            made_of.carbon,
+            made_of.nitrogen,
+            made_of.ash,
+            made_of.bulk_density_kg_m3,
+            made_of.name,
+            basis,
+        )
+
+    @classmethod
+    def water(cls, kg: float) -> Ingredient:
+        """``kg`` of plain water. It goes into pores and cells, so it is counted as taking no room of its own."""
+        return cls(kg, 1.0, 0.0, 0.0, 0.0, None, "water")
+
+    def with_kg(self, kg: float) -> Ingredient:
+        """The same thing, ``kg`` wet kilograms of it."""
+        return replace(self, kg=kg)
+
+    def soaked_to(self, moisture: float) -> Ingredient:
+        """The same dry matter soaked (or dried) to ``moisture``; its room stays as it was, its mass changes."""
+        if not 0 <= moisture < 1:
+            raise ValueError("moisture must be from 0 to under 1")
+        kg = self.dry_kg / (1.0 - moisture)
+        density = self.bulk_density_kg_m3
+        if density is not None and self.moisture < 1:
+            density *= (1.0 - self.moisture) / (1.0 - moisture)
+        return replace(self, kg=kg, moisture=moisture, bulk_density_kg_m3=density)
+
+    @property
+    def dry_kg(self) -> float:
+        """Dry matter, kg."""
+        return self.kg * (1.0 - self.moisture)
+
+    @property
+    def water_kg(self) -> float:
+        """Water in it, kg."""
+        return self.kg * self.moisture
+
+    @property
+    def carbon_kg(self) -> float:
+        """Carbon, kg."""
+        return self.dry_kg * self.carbon
+
+    @property
+    def nitrogen_kg(self) -> float:
+        """Nitrogen, kg."""
+        return self.dry_kg * self.nitrogen
+
+    @property
+    def ash_kg(self) -> float:
+        """Ash, kg."""
+        return self.dry_kg * self.ash
+
+
+@dataclass(frozen=True, slots=True)
+class Blend:
+    """What ingredients come to together, kg, m3 and fractions.
+
+    ``volume_m3``, ``bulk_density_kg_m3`` and ``free_air_space`` are None when an ingredient with dry matter has no
+    bulk density. ``cn`` is infinite without nitrogen; ``moisture`` is 0 for nothing at all.
+    """
+
+    wet_kg: float
+    dry_kg: float
+    water_kg: float
+    moisture: float
+    carbon_kg: float
+    nitrogen_kg: float
+    ash_kg: float
+    cn: float
+    bulk_density_kg_m3: float | None
+    volume_m3: float | None
+    free_air_space: float | None
+
+
+def blend(ingredients: Iterable[Ingredient]) -> Blend:
+    """Sum the ingredients. Volumes are added (loose, before settling), so real beds end denser and less airy.
+
+    The room is never less than the solids and water alone fill, so free air space is never below zero.
+    """
+    parts = tuple(part for part in ingredients if part.kg > 0)
+    dry = sum(part.dry_kg for part in parts)
+    water = sum(part.water_kg for part in parts)
+    carbon = sum(part.carbon_kg for part in parts)
+    nitrogen = sum(part.nitrogen_kg for part in parts)
+    ash = sum(part.ash_kg for part in parts)
+    wet = sum(part.kg for part in parts)
+    moisture = water / wet if wet > 0 else 0.0
+    volume = _volume_m3(parts, dry, ash, water)
+    density = wet / volume if volume else None
+    air = None
+    if density is not None:
+        air = free_air_space(density, moisture, ash / dry if dry > 0 else 0.0)
+    cn = carbon / nitrogen if nitrogen > 0 else inf
+    return Blend(wet, dry, water, moisture, carbon, nitrogen, ash, cn, density, volume, air)
+
+
+def _volume_m3(parts: tuple[Ingredient, ...], dry: float, ash: float, water: float) -> float | None:
+    """Loose volumes added; None when one is unknown; at least what solids and water fill without any pore."""
+    loose = 0.0
+    for part in parts:
+        if part.bulk_density_kg_m3 is not None:
+            loose += part.kg / part.bulk_density_kg_m3
+        elif part.dry_kg > 0:
+            return None
+    solid = (dry - ash) / COMPOST_PARTICLES.volatile_kg_m3 + ash / COMPOST_PARTICLES.ash_kg_m3
+    return max(loose, solid + water / 1000.0)
+
+
+def amount_for_moisture(have: Blend, other: Ingredient, moisture: float) -> float | None:
+    """Wet kg of ``other`` that bring ``have`` to ``moisture``; None when no amount does. Its own kg is not used."""
+    return _amount(have.water_kg - moisture * have.wet_kg, moisture - other.moisture)
+
+
+def amount_for_cn(have: Blend, other: Ingredient, cn: float) -> float | None:
+    """Wet kg of ``other`` that bring ``have`` to the C:N ratio ``cn``; None when no amount of it does."""
+    pull = (1.0 - other.moisture) * (cn * other.nitrogen - other.carbon)
+    return _amount(have.carbon_kg - cn * have.nitrogen_kg, pull)
+
+
+def _amount(surplus: float, pull: float) -> float | None:
+    """The amount >= 0 whose ``pull`` per kg takes up the ``surplus``; 0 when there is none; None when out of reach."""
+    if surplus == 0:
+        return 0.0
+    return surplus / pull if pull != 0 and surplus / pull > 0 else None
+
+
+def _opened(parts: tuple[Ingredient, ...], fields: tuple[tuple[str, str], ...]) -> tuple[Quantity, ...]:
+    """The named fields of each ingredient as numbered quantities, the ingredient named in the note."""
+    return tuple(
+        Quantity(f"{field}_{number}", getattr(part, field), unit, part.basis, part.name)
+        for number, part in enumerate(parts, start=1)
+        for field, unit in fields
+    )
+
+
+def _sum(parts: tuple[Ingredient, ...], term: str) -> str:
+    """``term`` written once an ingredient, ``#`` standing for its number, added up."""
+    return " + ".join(term.replace("#", str(number)) for number in range(1, len(parts) + 1))
+
+
+def moisture_working(ingredients: Iterable[Ingredient], *, sure: str) -> Working:
+    """The blend's moisture opened to kg and moisture of each ingredient. Raises ValueError for nothing at all."""
+    parts = tuple(part for part in ingredients if part.kg > 0)
+    if not parts:
+        raise ValueError("nothing is in the mix")
+    return Working(
+        title="Moisture of the mix",
+        value=blend(parts).moisture,
+        unit="fraction, wet basis",
+        formula=f"({_sum(parts, 'kg_# * moisture_#')}) / ({_sum(parts, 'kg_#')})",
+        inputs=_opened(parts, (("kg", "kg"), ("moisture", "fraction, wet basis"))),
+        source="water over wet mass, added up; moistures as in the material table or as measured",
+        sure=sure,
+        plain="All the water in the mix, shared out over everything that is in it.",
+    )
+
+
+def cn_working(ingredients: Iterable[Ingredient], *, sure: str) -> Working:
+    """The blend's C:N opened to kg, moisture, carbon and nitrogen of each ingredient.
+
+    Raises ValueError when there is no nitrogen: the ratio then has no end.
+    """
+    parts = tuple(part for part in ingredients if part.dry_kg > 0)
+    whole = blend(parts)
+    if whole.nitrogen_kg <= 0:
+        raise ValueError("there is no nitrogen in the mix")
+    dry = "kg_# * (1 - moisture_#)"
+    fields = (
+        ("kg", "kg"),
+        ("moisture", "fraction, wet basis"),
+        ("carbon", "fraction of dry matter"),
+        ("nitrogen", "fraction of dry matter"),
+    )
+    return Working(
+        title="Carbon to nitrogen of the mix",
+        value=whole.cn,
+        unit=": 1",
+        formula=f"({_sum(parts, dry + ' * carbon_#')}) / ({_sum(parts, dry + ' * nitrogen_#')})",
+        inputs=_opened(parts, fields),
+        source="kilograms of carbon over kilograms of nitrogen, each added up (Cornell Composting)",
+        sure=sure,
+        plain="All the carbon in the mix over all the nitrogen in it. Ratios themselves are never averaged.",
+    )
