@@ -2,14 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
-from types import MappingProxyType
-from typing import Any
+from typing import Any, NoReturn
 
-NOTHING_MORE: Mapping[str, Any] = MappingProxyType({})
+
+class _Nothing(Mapping[str, Any]):
+    """An empty mapping that can be hashed and copied, so that records without loose fields can be, too."""
+
+    __slots__ = ()
+
+    def __getitem__(self, name: str) -> NoReturn:
+        raise KeyError(name)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(())
+
+    def __len__(self) -> int:
+        return 0
+
+    def __hash__(self) -> int:
+        return 0
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Mapping) and not other
+
+    def __repr__(self) -> str:
+        return "{}"
+
+
+NOTHING_MORE: Mapping[str, Any] = _Nothing()
 
 
 class Cover(StrEnum):

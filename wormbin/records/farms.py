@@ -30,6 +30,7 @@ class OwnMaterial:
     name: str = ""
     values: Mapping[str, float | str] = field(default=NOTHING_MORE)
     by: str = ""
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
 
 
 @dataclass(frozen=True, slots=True)
