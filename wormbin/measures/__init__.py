@@ -1,0 +1,38 @@
+"""Floor 1: measures and dates as keepers write them, read into SI and printed back."""
+
+from wormbin.measures.amounts import (
+    Amount,
+    Dimension,
+    Unit,
+    parse_amount,
+    parse_amount_of,
+    parse_cell,
+    parse_percent,
+)
+from wormbin.measures.dates import parse_date, parse_when
+from wormbin.measures.numbers import parse_number
+from wormbin.measures.printing import about, area, count, length, mass, percent, temperature, volume
+from wormbin.measures.words import shown, tidy
+
+__all__ = [
+    "Amount",
+    "Dimension",
+    "Unit",
+    "about",
+    "area",
+    "count",
+    "length",
+    "mass",
+    "parse_amount",
+    "parse_amount_of",
+    "parse_cell",
+    "parse_date",
+    "parse_number",
+    "parse_percent",
+    "parse_when",
+    "percent",
+    "shown",
+    "temperature",
+    "tidy",
+    "volume",
+]

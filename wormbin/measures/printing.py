@@ -1,0 +1,124 @@
+"""Measures printed for the keeper: rounded to what a kitchen scale, a ruler or a jug can show, metric or US.
+
+``units`` is "metric" or "us". What is printed here can be read back by ``parse_amount`` to within its rounding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import floor, isfinite, log10
+
+from wormbin.measures.units import UNITS
+
+_UNKNOWN = "unknown"
+
+
+def _round(value: float, digits: int) -> float:
+    """Rounded to so many significant digits, halves away from zero as people do."""
+    if value == 0:
+        return 0.0
+    step = 10.0 ** (digits - 1 - floor(log10(abs(value))))
+    whole = floor(abs(value) * step + 0.5 + 1e-9)
+    return (whole / step) * (1 if value > 0 else -1)
+
+
+def figure(value: float, digits: int = 2) -> str:
+    """A number to so many significant digits without exponent or needless noughts: 6.75 -> "6.8", 347 -> "350"."""
+    if not isfinite(value):
+        return _UNKNOWN
+    rounded = _round(value, digits)
+    if rounded == 0:
+        return "0"
+    places = max(0, digits - 1 - floor(log10(abs(rounded)) + 1e-12))
+    text = f"{rounded:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _in_steps(si: float, steps: Sequence[tuple[str, float]], digits: int) -> tuple[float, str]:
+    """The rounded value and unit name, in the first unit of which fewer than its limit are needed."""
+    for name, limit in steps:
+        value = _round(si / UNITS[name].factor, digits)
+        if abs(value) < limit:
+            return value, name
+    name = steps[-1][0]
+    return _round(si / UNITS[name].factor, digits), name
+
+
+def _named(value: float, name: str, digits: int) -> str:
+    plural = "s" if name == "cup" and abs(value) > 1 else ""
+    return f"{figure(value, digits)} {_PRINTED.get(name, name)}{plural}"
+
+
+_PRINTED = {"ml": "mL", "l": "L"}
+_ENDLESS = float("inf")
+_MASS = {"metric": (("g", 1000.0), ("kg", _ENDLESS)), "us": (("oz", 16.0), ("lb", _ENDLESS))}
+_VOLUME = {
+    "metric": (("ml", 1000.0), ("l", _ENDLESS)),
+    "us": (("tbsp", 4.0), ("cup", 4.0), ("qt", 4.0), ("gal", _ENDLESS)),
+}
+_LENGTH = {"metric": (("cm", 100.0), ("m", _ENDLESS)), "us": (("in", 36.0), ("ft", _ENDLESS))}
+_AREA = {"metric": (("cm2", 1000.0), ("m2", _ENDLESS)), "us": (("in2", 144.0), ("ft2", _ENDLESS))}
+
+
+def _print(si: float, table: Mapping[str, Sequence[tuple[str, float]]], units: str, digits: int) -> str:
+    if not isfinite(si):
+        return _UNKNOWN
+    return _named(*_in_steps(si, table["us" if units == "us" else "metric"], digits), digits)
+
+
+def mass(kg: float, units: str = "metric", *, digits: int = 2) -> str:
+    """Mass in kg as "120 g", "1.4 kg", "4.2 oz", "3.1 lb"."""
+    return _print(kg, _MASS, units, digits)
+
+
+def volume(litres: float, units: str = "metric", *, digits: int = 2) -> str:
+    """Volume in L as "250 mL", "3.5 L", "1.5 cups", "2.1 qt", "5 gal"."""
+    return _print(litres, _VOLUME, units, digits)
+
+
+def length(metres: float, units: str = "metric", *, digits: int = 2) -> str:
+    """Length in m as "18 cm", "1.2 m", "7.1 in", "4 ft"."""
+    return _print(metres, _LENGTH, units, digits)
+
+
+def area(m2: float, units: str = "metric", *, digits: int = 2) -> str:
+    """Area in m2 as "230 cm2", "0.24 m2", "2.6 ft2"."""
+    return _print(m2, _AREA, units, digits)
+
+
+def temperature(celsius: float, units: str = "metric", *, places: int = 0) -> str:
+    """Temperature in degC as "21 °C" or "70 °F"."""
+    if not isfinite(celsius):
+        return _UNKNOWN
+    value, name = (celsius * 9 / 5 + 32, "°F") if units == "us" else (celsius, "°C")
+    rounded = round(value, places) + 0.0
+    return f"{rounded:.{places}f} {name}"
+
+
+def percent(fraction: float, *, places: int = 0) -> str:
+    """A fraction as "82%"; something that is not nought never prints as nought or as all."""
+    if not isfinite(fraction):
+        return _UNKNOWN
+    value = fraction * 100
+    smallest = 10.0**-places
+    if 0 < value < smallest / 2:
+        return f"under {smallest:.{places}f}%"
+    if 100 - smallest / 2 < value < 100:
+        return f"over {100 - smallest:.{places}f}%"
+    return f"{round(value, places) + 0.0:.{places}f}%"
+
+
+def count(number: float, one: str = "worm", many: str = "") -> str:
+    """A number of things, rounded to two digits above a hundred: "1 worm", "87 worms", "about 1300 worms"."""
+    if not isfinite(number):
+        return _UNKNOWN
+    whole = round(number)
+    rough = whole > 100
+    shown = figure(number) if rough else str(whole)
+    name = one if whole == 1 else (many or one + "s")
+    return f"{'about ' if rough and float(shown) != number else ''}{shown} {name}"
+
+
+def about(printed: str) -> str:
+    """The printed measure said as an estimate: "about 4 oz"."""
+    return printed if printed.startswith(("about ", "under ", "over ", _UNKNOWN)) else f"about {printed}"
