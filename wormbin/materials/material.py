@@ -54,7 +54,7 @@ class Material:
     cautions: tuple[str, ...] = ()
     aliases: tuple[str, ...] = ()
     kept_out_because: str = ""
-    sources: Mapping[str, str] = field(default=_EMPTY)
+    sources: Mapping[str, str] = field(default_factory=lambda: _EMPTY)
     own: bool = False
 
     @property
