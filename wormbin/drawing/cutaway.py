@@ -1,0 +1,193 @@
+"""The bin cut open: cover, air, feed waiting, bedding, castings and water, to scale, with the worms as a texture."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+from wormbin.drawing.boxwork import CENTIMETRES, RULER, Frame, Scale, draw_box, draw_scale
+from wormbin.drawing.callouts import Callout, column_width, write
+from wormbin.drawing.filling import Room, fill, worms
+from wormbin.drawing.picture import Canvas, Dots, Picture
+from wormbin.drawing.strata import Section, depth, strata
+from wormbin.drawing.textures import BEDDING, CASTINGS, FEED, WATER, WORM, WORM_ASCII, WORM_GLYPH, dotted, glyph, letter
+from wormbin.records.bins import Cover
+
+MARGIN = 4
+LEAST_INNER = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """What the cutaway draws. Depths in m, worms in kg per m2 of surface.
+
+    ``box_depth_m`` is the inside depth of one compartment. ``ruler_m`` is a depth of contents read from a ruler, drawn
+    apart from the estimate. ``parts`` are the compartments when there is more than one (trays one above another, or
+    halves side by side when ``sideways``); they are drawn instead of the single layers. ``notes`` adds words to a
+    label, by role (``feed``, ``bedding``, ``castings``, ``water``, ``worm``).
+    """
+
+    feed_m: float
+    bedding_m: float
+    castings_m: float
+    water_m: float
+    box_depth_m: float
+    cover: Cover = Cover.LOOSE
+    worms_kg_m2: float = 0.0
+    ruler_m: float | None = None
+    drainage: bool = True
+    parts: tuple[Section, ...] = ()
+    sideways: bool = False
+    notes: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+
+    @property
+    def sections(self) -> tuple[Section, ...]:
+        """The compartments by number, lowest or leftmost first; one when the bin is plain."""
+        if self.parts:
+            return tuple(sorted(self.parts, key=lambda part: part.number))
+        return (Section(1, self.feed_m, self.bedding_m, self.castings_m, self.water_m, self.worms_kg_m2),)
+
+
+def cutaway(
+    cut: Cut, width: int, height: int, *, ascii: bool = False, scale: Scale = CENTIMETRES, labels: bool = True
+) -> Picture:
+    """Draw the bin in ``width`` by ``height`` cells; any size is taken, from 1 by 1 up.
+
+    Roles: ``wall``, ``cover``, ``drain``, ``scale``, ``ruler``, ``label``, ``worm``, ``feed``, ``bedding``,
+    ``castings``, ``water``. In unicode a row holds four steps of height, in ASCII one. Trays that would get no row of
+    their own are drawn as one, and the label says so.
+    """
+    canvas = Canvas(width, height, ascii=ascii)
+    if width < 1 or height < 1:
+        return canvas.picture()
+    sections = cut.sections
+    lid = height >= 6 and cut.cover is not Cover.OPEN
+    floor = height >= 4
+    deep = height - lid - floor
+    stacked = not cut.sideways and len(sections) > 1
+    if stacked and deep < 3 * len(sections) - 1 or cut.sideways and width < 5 * len(sections):
+        sections, stacked = (_merged(sections),), False
+    storeys = len(sections) if stacked else 1
+    rows = (deep - (storeys - 1)) // storeys
+    top = height - floor - storeys * rows - (storeys - 1)
+    walls = width >= 6
+    margin = MARGIN if width >= 18 and height >= 6 else 0
+    said = _callouts(cut, sections, scale) if labels and width >= 30 and height >= 5 else []
+    words = column_width(said, width - margin - 4, LEAST_INNER * (1 if stacked else len(sections)))
+    frame = Frame(margin, width - 1 - (words + 1 if words else 0), top, lid, floor, walls)
+    rooms = _rooms(cut, sections, frame, rows, stacked, 1 if ascii else 4)
+    for room in rooms:
+        fill(canvas, room)
+        worms(canvas, room)
+    draw_box(canvas, frame, rooms, cut.cover, cut.drainage, depth(cut.box_depth_m))
+    if margin:
+        for room in rooms if stacked else rooms[:1]:
+            draw_scale(canvas, frame, room, scale, None if stacked else cut.ruler_m)
+    if words:
+        placed = [_placed(callout, rooms[callout.part], cut, ascii) for callout in said]
+        write(canvas, placed, frame.right + 2, words, top - lid, height - 1)
+    return canvas.picture()
+
+
+def _rooms(cut: Cut, sections: tuple[Section, ...], frame: Frame, rows: int, stacked: bool, steps: int) -> list[Room]:
+    """Share the inside of the frame among the compartments; all have the same rows and the same scale."""
+    highest = max([depth(cut.box_depth_m), *(section.contents_m for section in sections)])
+    step_m = (highest or 1.0) / max(rows * steps, 1)
+    edge = 1 if frame.walls else 0
+    inner = frame.right - frame.left + 1 - 2 * edge
+    rooms = []
+    for index, section in enumerate(sections):
+        left, right, base = frame.left + edge, frame.right - edge, frame.top + rows - 1
+        if stacked:
+            base = frame.top + (len(sections) - index) * (rows + 1) - 2
+        elif len(sections) > 1:
+            left = frame.left + edge + index * (inner + 1) // len(sections)
+            right = frame.left + edge + (index + 1) * (inner + 1) // len(sections) - 2
+        layers = strata(section, step_m, rows * steps)
+        rooms.append(Room(section, left, right, base - rows + 1, base, layers, step_m, steps))
+    return rooms
+
+
+def _merged(sections: tuple[Section, ...]) -> Section:
+    """Compartments too small to be drawn apart, as one with the mean of their depths; its name says so."""
+    count = len(sections)
+    return Section(
+        1,
+        sum(depth(section.feed_m) for section in sections) / count,
+        sum(depth(section.bedding_m) for section in sections) / count,
+        sum(depth(section.castings_m) for section in sections) / count,
+        sum(depth(section.water_m) for section in sections) / count,
+        sum(depth(section.worms_kg_m2) for section in sections) / count,
+        f"mean of {count} parts",
+    )
+
+
+def _callouts(cut: Cut, sections: tuple[Section, ...], scale: Scale) -> list[Callout]:
+    """Everything worth a label, before it is known in which row it stands."""
+    found = []
+    for index, section in enumerate(sections):
+        name = section.name or _name(cut, section.number, len(sections))
+        beside = cut.sideways and len(sections) > 1
+        if name and not beside:
+            found.append(Callout("name", 0, name, name, 0, index))
+        whose = f"{name}{':' if section.name else ''} " if beside else ""
+        layers = (
+            (FEED, "feed waiting", "feed", section.feed_m, 1),
+            (BEDDING, "bedding", "bedding", section.bedding_m, 4),
+            (CASTINGS, "castings", "castings", section.castings_m, 3),
+            (WATER, "water", "water", section.water_m, 2),
+        )
+        for role, words, word, tall, rank in layers:
+            if depth(tall) > 0.0:
+                amount = scale.say(tall)
+                about = amount if amount.startswith("under") else f"about {amount}"
+                note = cut.notes.get(role, "") if len(sections) == 1 else ""
+                full = f"{whose}{words} {about}" + (f", {note}" if note else "")
+                found.append(Callout(role, 0, full, f"{whose}{word} {about}", rank, index))
+        if depth(section.worms_kg_m2) > 0.0 and cut.notes.get(WORM) and len(sections) == 1:
+            found.append(Callout(WORM, 0, f"worms {cut.notes[WORM]}", "worms", 5, index))
+    if cut.ruler_m is not None and depth(cut.ruler_m) > 0.0 and len(sections) == 1:
+        read = scale.say(cut.ruler_m)
+        found.append(Callout(RULER, 0, f"ruler read {read}", f"ruler {read}", 1))
+    if not any(depth(section.contents_m) for section in sections):
+        found.append(Callout("name", 0, "empty", "empty", 0))
+    return found
+
+
+def _name(cut: Cut, number: int, count: int) -> str:
+    if count == 1:
+        return ""
+    if not cut.sideways:
+        return f"tray {number}"
+    return ("left", "right")[number - 1] if count == 2 and number in (1, 2) else f"{number}."
+
+
+def _placed(callout: Callout, room: Room, cut: Cut, ascii: bool) -> Callout:
+    """The label at the middle of what it speaks of, with a sample of its texture."""
+    layers = room.layers
+    middle = {
+        FEED: layers.top - layers.feed / 2,
+        BEDDING: layers.castings + layers.bedding / 2,
+        CASTINGS: (min(layers.water, layers.castings) + layers.castings) / 2,
+        WATER: layers.water / 2,
+        WORM: layers.top - layers.feed - 2.0 * room.steps,
+        RULER: depth(cut.ruler_m or 0.0) / room.step_m - 0.5,
+    }.get(callout.role)
+    row = room.top if middle is None else room.row_of(max(middle, 0.0) * room.step_m)
+    return replace(callout, row=max(row, room.top), swatch=_swatch(callout.role, ascii))
+
+
+def _swatch(role: str, ascii: bool) -> str:
+    """Two cells of a layer's own texture, the sign of the ruler, or a worm."""
+    if role in (FEED, BEDDING, CASTINGS, WATER):
+        if ascii:
+            return letter(role, 0, 1) + letter(role, 1, 1)
+        dots = Dots(2, 1)
+        for x in range(4):
+            for y in range(4):
+                dots.dot(x, 3 - y, dotted(role, x, y))
+        return "".join(glyph(role, x, 0, 4, dots.glyph(x, 0)) for x in (0, 1))
+    if role == WORM:
+        return (WORM_ASCII if ascii else WORM_GLYPH) * 2
+    return ("-" if ascii else "┈") * 2 if role == RULER else ""

@@ -1,0 +1,94 @@
+"""How many steps high each layer of a bin is drawn, so that the drawing keeps to the state."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wormbin.drawing.textures import BEDDING, CASTINGS, FEED
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One compartment to draw: depths in m from the top down, worms in kg per m2 of surface.
+
+    ``water_m`` is the depth at the base that stands in water; it overlaps the lowest layers. ``number`` is 1 for the
+    lowest tray or the left half; ``name`` is what stands beside it.
+    """
+
+    number: int
+    feed_m: float
+    bedding_m: float
+    castings_m: float
+    water_m: float = 0.0
+    worms_kg_m2: float = 0.0
+    name: str = ""
+
+    @property
+    def contents_m(self) -> float:
+        """Depth of the contents, m; a depth that is negative or not a number counts as none."""
+        return depth(self.feed_m) + depth(self.bedding_m) + depth(self.castings_m)
+
+
+@dataclass(frozen=True, slots=True)
+class Strata:
+    """Layers in whole steps from the floor up, and the steps under water."""
+
+    castings: int
+    bedding: int
+    feed: int
+    water: int
+
+    @property
+    def top(self) -> int:
+        """Steps from the floor to the surface."""
+        return self.castings + self.bedding + self.feed
+
+    def layer(self, step: int) -> str:
+        """The layer at a step counted from the floor (0 is the lowest); empty in the air."""
+        if step < self.castings:
+            return CASTINGS
+        if step < self.castings + self.bedding:
+            return BEDDING
+        return FEED if step < self.top else ""
+
+
+def depth(value: float) -> float:
+    """A depth that can be drawn: what is negative, infinite or not a number is 0."""
+    return value if math.isfinite(value) and value > 0.0 else 0.0
+
+
+def settle(heights: Sequence[float], room: int) -> tuple[int, ...]:
+    """Whole steps for layers whose heights are given in steps (>= 0), at most ``room`` in all.
+
+    Each is drawn within one step of its height, and so is their sum. A layer that is there gets at least one step as
+    long as that holds; when many are thinner than a step, the thickest of them stand for all.
+    """
+    total = min(round(sum(heights)), room)
+    if total == 0 and room and sum(heights) > 0.0:
+        total = 1
+    present = [i for i, height in enumerate(heights) if height > 0.0]
+    most = min(room, math.ceil(sum(heights) + 1.0) - 1)
+    total = max(total, min(len(present), most))
+    steps = [math.floor(height) for height in heights]
+    for i in sorted(present, key=lambda i: -heights[i]):
+        if steps[i] == 0 and sum(steps) < total:
+            steps[i] = 1
+    for i in sorted(present, key=lambda i: steps[i] - heights[i]):
+        if sum(steps) < total and steps[i] < heights[i]:
+            steps[i] += 1
+    while sum(steps) > total:
+        thickest = max(present, key=lambda i: steps[i])
+        steps[thickest] -= 1
+    return tuple(steps)
+
+
+def strata(section: Section, step_m: float, room: int) -> Strata:
+    """The layers of a section in steps of ``step_m`` metres, with ``room`` steps between floor and top."""
+    if room <= 0 or step_m <= 0.0:
+        return Strata(0, 0, 0, 0)
+    wanted = (depth(section.castings_m), depth(section.bedding_m), depth(section.feed_m))
+    castings, bedding, feed = settle([height / step_m for height in wanted], room)
+    (water,) = settle([min(depth(section.water_m) / step_m, room)], room)
+    return Strata(castings, bedding, feed, water)
