@@ -66,7 +66,7 @@ def cutaway(
     floor = height >= 4
     deep = height - lid - floor
     stacked = not cut.sideways and len(sections) > 1
-    if stacked and deep < 3 * len(sections) - 1 or cut.sideways and width < 5 * len(sections):
+    if (stacked and deep < 3 * len(sections) - 1) or (cut.sideways and width < 5 * len(sections)):
         sections, stacked = (_merged(sections),), False
     storeys = len(sections) if stacked else 1
     rows = (deep - (storeys - 1)) // storeys

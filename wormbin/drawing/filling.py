@@ -121,7 +121,7 @@ def _places(room: Room) -> list[tuple[float, int, int]]:
     surface = room.layers.top
     feed_floor = surface - room.layers.feed
     columns = range(1, room.right - room.left) if room.right - room.left >= 3 else range(room.right - room.left + 1)
-    found = []
+    found: list[tuple[float, int, int]] = []
     for row in range(room.top, room.floor + 1):
         low = (room.floor - row) * room.steps
         middle = low + room.steps / 2
