@@ -1,0 +1,83 @@
+"""The farm behind one worker thread: screens ask and are answered later, so that no look or save ever stalls a key.
+
+One thread, so that the farm never sees two callers at once and saves keep their order. What a person waits for (a save,
+the panel beside a form) goes before what merely fills a screen.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import itertools
+import queue
+import threading
+from collections.abc import Callable
+from typing import TypeVar
+
+from wormbin.farm.doorway import Farmstead
+
+T = TypeVar("T")
+Job = tuple[int, int, Callable[[], None]]
+
+SAVE, ASK, FILL = 0, 1, 2
+"""Ranks: lower goes first; within a rank, first come first served."""
+
+
+class Desk:
+    """Hands jobs to the farm's thread. ``close`` finishes every save that was asked for before it returns."""
+
+    def __init__(self, farm: Farmstead) -> None:
+        self._farm = farm
+        self._jobs: queue.PriorityQueue[Job] = queue.PriorityQueue()
+        self._order = itertools.count()
+        self._closing = threading.Event()
+        self._thread = threading.Thread(target=self._work, name="farm", daemon=True)
+        self._thread.start()
+
+    async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
+        """Run ``job(farm)`` on the farm's thread; its value or its exception comes back here."""
+        loop = asyncio.get_running_loop()
+        answer: asyncio.Future[T] = loop.create_future()
+
+        def settle(value: T | None, error: BaseException | None) -> None:
+            if answer.cancelled():
+                return
+            if error is not None:
+                answer.set_exception(error)
+            else:
+                answer.set_result(value)  # type: ignore[arg-type]
+
+        def run() -> None:
+            if answer.cancelled() and rank != SAVE:
+                return
+            value: T | None = None
+            error: BaseException | None = None
+            try:
+                value = job(self._farm)
+            except BaseException as found:
+                error = found
+            # The loop may be gone when the program is ending; a save has been made all the same.
+            with contextlib.suppress(RuntimeError):
+                loop.call_soon_threadsafe(settle, value, error)
+
+        self._jobs.put((rank, next(self._order), run))
+        return await answer
+
+    def close(self) -> None:
+        """Finish the saves that wait, drop the rest, and stop the thread."""
+        self._closing.set()
+        self._jobs.put((FILL, next(self._order), lambda: None))
+        if self._thread is not threading.current_thread():
+            self._thread.join(timeout=30)
+
+    def _work(self) -> None:
+        while True:
+            rank, _, run = self._jobs.get()
+            if not self._closing.is_set():
+                run()
+                continue
+            if rank == SAVE:
+                run()
+                continue
+            if not any(job[0] == SAVE for job in self._jobs.queue):
+                return

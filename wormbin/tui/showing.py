@@ -1,0 +1,64 @@
+"""Pieces of text with roles, as Textual content: the one way in which anything gets onto a screen.
+
+All text that a keeper could have typed goes through ``plain`` (drawing/marks), so it is only ever text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from rich.style import Style
+from textual.content import Content
+
+from wormbin.drawing.marks import plain, width_of
+from wormbin.drawing.picture import Picture
+from wormbin.tui.themes import ROLE_STYLES, role_style
+
+Piece = tuple[str, str]
+"""Some text and its role."""
+
+
+def said(text: str, role: str = "") -> Piece:
+    """A keeper's words, made harmless."""
+    return plain(text), role
+
+
+def line_of(pieces: Iterable[Piece]) -> Content:
+    """One line (or paragraph) of content."""
+    return Content.assemble(*((text, role_style(role)) for text, role in pieces))
+
+
+def lines_of(lines: Iterable[Iterable[Piece]]) -> Content:
+    """Several lines of content."""
+    return Content("\n").join(line_of(line) for line in lines)
+
+
+def content_of(picture: Picture) -> Content:
+    """A drawing as content, coloured by the roles of its parts."""
+    return lines_of(picture.pieces(row) for row in range(picture.height))
+
+
+def fitted(pieces: Iterable[Piece], width: int) -> list[Piece]:
+    """Pieces cut or padded to exactly ``width`` cells."""
+    out: list[Piece] = []
+    left = width
+    for text, role in pieces:
+        if left <= 0:
+            break
+        used = width_of(text)
+        if used > left:
+            text, used = plain(text, left), left
+        out.append((text, role))
+        left -= used
+    if left > 0:
+        out.append((" " * left, ""))
+    return out
+
+
+def rich_styles(variables: Mapping[str, str]) -> dict[str, Style]:
+    """Every role as a rich style under a theme's variables, for widgets that draw line by line."""
+    styles = {}
+    for role, text in ROLE_STYLES.items():
+        words = [variables.get(word[1:], "default") if word.startswith("$") else word for word in text.split()]
+        styles[role] = Style.parse(" ".join(words))
+    return styles
