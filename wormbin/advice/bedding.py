@@ -1,0 +1,150 @@
+"""Which dry bedding to add and how much: from the keeper's own stock, worked out from the bin's water."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from wormbin.advice.case import Case
+from wormbin.advice.limits import BEDDING_AT_ONCE_M, COVER_M, LOOSE_KG_M3, LOW_CN
+from wormbin.advice.wording import mass
+from wormbin.materials.material import Material, Role
+from wormbin.process.views import Day
+
+LOOK_DAYS = 5
+"""The wettest of the coming days counts: feed gives off its water as it breaks down."""
+ENOUGH_KG = 0.005
+INSIDE = 0.02
+"""How far inside the moisture band an addition aims."""
+CN_LEAST = 20.0
+"""C:N that unfinished matter is brought back to; five over where ammonia starts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A bedding that could be used: kg on hand, how much of that is shredded, and whether it was noted."""
+
+    material: Material
+    kg: float
+    shredded_kg: float
+    noted: bool
+
+    @property
+    def loose_kg_m3(self) -> float:
+        """Bulk density when strewn loose, kg/m3: flat board and bales are denser in the table than in the bin."""
+        density = self.material.bulk_density_kg_m3
+        return density if density is not None and density < 2 * LOOSE_KG_M3 else LOOSE_KG_M3
+
+
+def choices(case: Case) -> tuple[Choice, ...]:
+    """Beddings to choose from, best first: what is on hand, else shredded cardboard with the remark that none is noted.
+
+    Best is what holds most water and is ready shredded.
+    """
+    noted = []
+    known = {material.key: material for material in case.table}
+    for stock in case.settings.on_hand:
+        material = known.get(stock.material)
+        if material is not None and material.role is Role.BEDDING and stock.kg > 0:
+            noted.append(Choice(material, stock.kg, min(stock.kg, stock.shredded_kg), True))
+    if noted:
+        return tuple(
+            sorted(noted, key=lambda c: (c.shredded_kg <= 0, -(c.material.water_holding or 0.0), c.material.key))
+        )
+    beddings = [material for material in known.values() if material.role is Role.BEDDING]
+    board = [material for material in beddings if "cardboard" in material.key]
+    best = min(board or beddings, key=lambda m: ("shredded" not in m.key, m.key), default=None)
+    return (Choice(best, 0.0, 0.0, False),) if best is not None else ()
+
+
+def kg_to_dry(total_kg: float, moisture: float, target: float, bedding_moisture: float) -> float:
+    """Kg of bedding that brings ``total_kg`` at ``moisture`` (wet basis) down to ``target``; 0 if not needed.
+
+    From the balance of water: ``total * (moisture - target) / (target - bedding_moisture)``.
+    """
+    if moisture <= target or bedding_moisture >= target:
+        return 0.0
+    return total_kg * (moisture - target) / (target - bedding_moisture)
+
+
+def kg_for_cn(carbon_kg: float, nitrogen_kg: float, target: float, material: Material) -> float:
+    """Kg of bedding (as it lies) that brings this carbon and nitrogen up to C:N ``target``; 0 if not needed.
+
+    From ``(C + x c) / (N + x n) = target`` with x in dry kg.
+    """
+    short = target * nitrogen_kg - carbon_kg
+    pull = material.carbon - target * material.nitrogen
+    if short <= 0 or pull <= 0:
+        return 0.0
+    return short / pull / (1.0 - material.moisture)
+
+
+def kg_of_water(total_kg: float, moisture: float, target: float) -> float:
+    """Kg of water that brings ``total_kg`` at ``moisture`` up to ``target``; 0 if not needed."""
+    return max(0.0, total_kg * (target - moisture) / (1.0 - target))
+
+
+def wettest(case: Case) -> tuple[float, float]:
+    """Total kg and moisture of the wettest of today and the next days without feeding, standing water let out."""
+    coming: list[Day] = [case.today, *case.unfed.days[:LOOK_DAYS]]
+    day = max(coming, key=lambda each: each.moisture.p50)
+    total, water = day.total_kg.p50, day.total_kg.p50 * day.moisture.p50
+    drained = min(day.standing_water_kg.p50, max(0.0, water - 0.5 * total))
+    left = total - drained
+    return (left, (water - drained) / left) if left > 0 else (0.0, 0.0)
+
+
+def wanted_kg(case: Case, choice: Choice) -> float:
+    """Dry bedding that answers all that is wrong at once: water, nitrogen, and at least a cover.
+
+    It brings the wettest of the coming days well inside the keeper's band, and unfinished matter up to a C:N of 20 when
+    that is low; the most of these counts, as one addition serves them all.
+    """
+    total, moisture = wettest(case)
+    target = case.settings.moisture_high - INSIDE
+    today = case.today
+    # Unfinished matter is close to 48 % carbon whatever it came from (food 45-50, board 44-48).
+    carbon = 0.48 * today.dry_kg.p50 * (1.0 - today.castings_share.p50)
+    nitrogen = carbon / today.cn.p50 if today.cn.p50 > 0 and today.cn.p50 < LOW_CN.watch.leave else 0.0
+    return max(
+        kg_to_dry(total, moisture, target, choice.material.moisture),
+        kg_for_cn(carbon, nitrogen, CN_LEAST, choice.material),
+        case.bin.footprint_m2 * COVER_M * choice.loose_kg_m3,
+    )
+
+
+def name_dry(material: Material) -> str:
+    """ "dry shredded cardboard": the bedding's name as it is spoken of in advice."""
+    name = material.name[:1].lower() + material.name[1:]
+    return name if name.startswith("dry") else f"dry {name}"
+
+
+def dry_step(case: Case) -> str:
+    """The one step that adds dry bedding, with its amount, the stock it comes from, and in how many goes.
+
+    Every rule of one case that asks for dry bedding asks for this same amount, so that nobody adds it twice.
+    """
+    options = choices(case)
+    if not options:
+        return "add a cover of dry shredded cardboard, two fingers deep"
+    choice = options[0]
+    kg = wanted_kg(case, choice)
+    at_once = case.bin.footprint_m2 * BEDDING_AT_ONCE_M * choice.loose_kg_m3
+    goes = max(1, ceil(kg / at_once - 0.1)) if at_once > 0 else 1
+    units = case.settings.units
+    said = f"add {mass(kg, units)} {name_dry(choice.material)}"
+    if goes > 1:
+        said += f" in {goes} goes, {mass(kg / goes, units)} every third day"
+    return said + stock_remark(case, choice, kg)
+
+
+def stock_remark(case: Case, choice: Choice, kg: float) -> str:
+    """What must be shredded or fetched first for ``kg`` of this bedding; empty when it lies ready."""
+    units = case.settings.units
+    if not choice.noted:
+        return " (none is noted as on hand: shred some first)"
+    if choice.kg + ENOUGH_KG < kg:
+        return f" ({mass(choice.kg, units)} is on hand: find {mass(kg - choice.kg, units)} more)"
+    if choice.shredded_kg + ENOUGH_KG < kg:
+        return f" (shred {mass(kg - choice.shredded_kg, units)} of it first)"
+    return ""

@@ -1,0 +1,83 @@
+"""How sure a finding is: the band's width, and which reading, how old, it rests on. Never a fixed phrase."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from wormbin.advice.case import Case
+from wormbin.advice.levels import Limit, chance_beyond
+from wormbin.advice.wording import one_in
+from wormbin.figures import Band, Level
+from wormbin.process.views import Judged
+
+FULL_WEIGHT = 0.75
+
+_NAMES = {
+    "moisture": "moisture reading",
+    "left": "look at what is left of a feeding",
+    "total_kg": "weighing",
+    "worms_kg": "worm survey",
+    "contents_m": "ruler reading",
+    "temp_c": "thermometer reading",
+    "castings_kg": "harvest weight",
+    "ph": "pH reading",
+}
+_BY = {"squeeze": "squeeze", "meter": "moisture meter reading", "oven": "oven test"}
+
+
+def name_of(quantity: str, by: str = "") -> str:
+    """What a reading of this quantity is called."""
+    return _BY.get(by, _NAMES.get(quantity, quantity))
+
+
+def latest(case: Case, *quantities: str) -> Judged | None:
+    """The newest judged reading of any of these quantities."""
+    return max((j for j in case.judged if j.quantity in quantities), key=lambda judged: judged.when, default=None)
+
+
+def age_days(case: Case, judged: Judged) -> int:
+    """Whole days since the reading, by the calendar."""
+    return max(0, (case.on - judged.when.date()).days)
+
+
+def recent(case: Case, quantity: str, within_days: int) -> tuple[Judged, ...]:
+    """Readings of one quantity from the last ``within_days``, oldest first."""
+    since = case.on - timedelta(days=within_days)
+    return tuple(j for j in case.judged if j.quantity == quantity and j.when.date() >= since)
+
+
+def rests_on(case: Case, *quantities: str) -> str:
+    """Which reading the judgement rests on and how old it is; or that there is none and it is worked out."""
+    parts = []
+    for quantity in quantities:
+        judged = latest(case, quantity)
+        if judged is None:
+            continue
+        age = age_days(case, judged)
+        old = "today" if age == 0 else "yesterday" if age == 1 else f"{age} days ago"
+        doubt = (
+            "" if judged.weight >= FULL_WEIGHT else f", taken at {judged.weight:.0%} of its weight as it does not fit"
+        )
+        parts.append(f"a {name_of(quantity, judged.by)} {old}{doubt}")
+    if parts:
+        return "rests on " + " and ".join(parts)
+    wanted = " or ".join(name_of(quantity) for quantity in quantities)
+    since = (case.on - case.bin.started).days
+    return f"no {wanted} in the log yet: worked out from {since} days of what went in"
+
+
+def sure(
+    case: Case,
+    said: str,
+    *quantities: str,
+    band: Band | None = None,
+    limit: Limit | None = None,
+    level: Level | None = None,
+) -> str:
+    """``said`` (the band in words), the chance of being past the limit, and the readings it rests on."""
+    parts = [f"{said} (8 times in 10)" if said else ""]
+    if band is not None and limit is not None:
+        edge = limit.edge(level or Level.WATCH)
+        parts.append(f"{one_in(chance_beyond(band, edge, above=limit.above))} that it is past the limit")
+    parts.append(rests_on(case, *quantities))
+    return "; ".join(part for part in parts if part)

@@ -1,0 +1,161 @@
+"""Every limit that advice holds a bin against, in one place: value, unit, source, and where it is entered and left."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from wormbin.advice.levels import Edge, Limit
+from wormbin.records.bins import Species
+from wormbin.records.farms import Settings
+
+TOLERANCE = "Edwards ed., Earthworm Ecology 2004, Table 18.3"
+MITES = "NC State Extension, Controlling Mite Pests in Earthworm Beds"
+EXTENSION = "NC State Extension AG-473-18"
+PRACTICE = "common practice, no source"
+OURS = "a margin of our own"
+REACH = "air reach: Papendick & Campbell 1981, with zero-order oxygen uptake (textbook diffusion, from memory)"
+NEW_BIN = PRACTICE
+CN_BAND = (25.0, 30.0)
+"""C:N for what is put in together (common practice, no source)."""
+
+LEFT_SHARE = Limit(
+    "share of the last feeding left", "fraction", True, Edge(0.50, 0.40), Edge(0.80, 0.70),
+    f"never feed while over a third of the last feeding remains ({PRACTICE})",
+)  # fmt: skip
+HOLD_ABOVE_LEFT = 1 / 3
+"""Never feed while over this share of the last feeding remains (common practice, no source)."""
+EYE_SPREAD = 0.15
+"""A share left, judged by eye, is off by about this (ours)."""
+TRIFLE_KG_M2 = 0.5
+"""Feed waiting under this is a smear on the surface and overfeeds nothing (ours)."""
+LAYER_MAX_M = 0.04
+LAYER = Limit(
+    "thickness of the feed layer", "m", True, Edge(0.045, 0.038), Edge(0.07, 0.06),
+    f"layers of 2.5-4 cm at most ({MITES})",
+)  # fmt: skip
+LOW_CN = Limit(
+    "C:N of unfinished matter", "", False, Edge(17.0, 19.0), Edge(14.0, 15.5),
+    "under about 15 the surplus nitrogen leaves as ammonia (a model choice of ours)",
+)  # fmt: skip
+ACID = Limit(
+    "share of sour feed in two weeks", "fraction", True, Edge(0.34, 0.28), Edge(0.60, 0.50),
+    f"sour feed a small part of the whole ({PRACTICE}); pH under 5 kills within a week (Kaplan et al. 1980)",
+)  # fmt: skip
+PH_LOW = Limit(
+    "pH", "", False, Edge(5.8, 6.0), Edge(5.0, 5.3), f"pH over 5 and under 9 ({TOLERANCE}; Kaplan et al. 1980)"
+)
+PH_HIGH = Limit(
+    "pH", "", True, Edge(8.6, 8.4), Edge(9.0, 8.7), f"pH over 5 and under 9 ({TOLERANCE}; Kaplan et al. 1980)"
+)
+AIR = Limit(
+    "reach of air over depth of the contents", "fraction", False, Edge(1.0, 1.1), Edge(0.5, 0.6),
+    f"{REACH}; free air space: watch under 30 % (Haug 1993, from memory), act under 20 % (Technical Note 24)",
+)  # fmt: skip
+DENSE = Limit(
+    "free air space", "fraction", False, Edge(0.20, 0.23), None, "free air space under 20 % (Technical Note 24)"
+)
+STANDING = Limit(
+    "water standing at the base", "m", True, Edge(0.010, 0.006), Edge(0.030, 0.020),
+    "feed is 80-90 % water, and a box without drainage keeps it (San Mateo County RecycleWorks)",
+)  # fmt: skip
+FEW_WORMS = Limit(
+    "worms to the square metre", "kg/m2", False, Edge(0.5, 0.65), Edge(0.20, 0.30),
+    "start with 1.6-2.5 kg/m2 (NC State Extension AG-473-18; Ndegwa, Thompson & Das 2000)",
+)  # fmt: skip
+STOCK_KG_M2 = 1.6
+CROWDED = Limit(
+    "worms to the square metre", "kg/m2", True, Edge(5.0, 4.5), Edge(8.0, 7.2),
+    "do not plan above 5 kg/m2 (NC State Extension AG-473-18); crowded old stock eats about its own weight a week "
+    "(Reeh 1992)",
+)  # fmt: skip
+PLAN_AT_MOST_KG_M2 = 5.0
+FALLING = Limit(
+    "share of the worms lost in four weeks", "fraction", True, Edge(0.20, 0.14), Edge(0.40, 0.30),
+    f"a herd that is kept well holds or grows ({OURS})",
+)  # fmt: skip
+HUNGRY = Limit(
+    "days with next to no feed waiting", "days", True, Edge(7.0, 4.0), Edge(21.0, 14.0),
+    "worms with nothing fall about 0.8 % a day (worked out from the model); they live on bedding for a while",
+)  # fmt: skip
+LATE_HARVEST = Limit(
+    "days since the castings were due", "days", True, Edge(0.0, -1.0), Edge(42.0, 41.0),
+    f"left too long, castings harm their makers (Earthworm Ecology 2004); six weeks is {OURS}",
+)  # fmt: skip
+FULL = Limit(
+    "depth of the contents over the depth of the box", "fraction", True, Edge(0.92, 0.88), Edge(1.0, 0.97), OURS
+)
+HARVEST_NEAR_DAYS = 21
+OLD_CHECK = Limit(
+    "days since the bin was last looked at", "days", True, Edge(10.0, 9.0), None,
+    f"the estimate leans on the model alone after that ({OURS})",
+)  # fmt: skip
+RAMP: tuple[tuple[int, float], ...] = ((14, 0.25), (28, 0.5))
+"""A new bin's ration: up to this many days after stocking, this share of the usual (common practice, no source)."""
+RAMP_OVER = Limit(
+    "share of a new bin's ration given in a week", "fraction", True, Edge(1.5, 1.25), Edge(2.5, 2.0), NEW_BIN
+)
+COVER_M = 0.01
+"""Loose dry bedding over the feed that keeps flies off and takes up what drips (common practice, no source)."""
+BEDDING_AT_ONCE_M = 0.05
+"""No more loose dry bedding than this in one go (ours)."""
+LOOSE_KG_M3 = 40.0
+"""Shredded dry board or paper, loose (from memory)."""
+CASTINGS_KG_M3 = 700.0
+"""Fresh castings as taken off (from memory)."""
+LIFT_KG = 20.0
+"""Share a load over this (common practice, no source)."""
+
+_HOT: Mapping[Species, tuple[Edge, Edge]] = MappingProxyType({
+    Species.EISENIA: (Edge(28.0, 27.0), Edge(30.0, 29.0)),
+    Species.EUDRILUS: (Edge(30.0, 29.0), Edge(32.0, 31.0)),
+    Species.PERIONYX: (Edge(30.0, 29.0), Edge(32.0, 31.0)),
+    Species.DENDROBAENA: (Edge(25.5, 24.5), Edge(28.5, 27.5)),
+})  # fmt: skip
+_COLD: Mapping[Species, tuple[Edge, Edge]] = MappingProxyType({
+    Species.EISENIA: (Edge(8.0, 9.0), Edge(4.0, 5.0)),
+    Species.EUDRILUS: (Edge(17.0, 18.0), Edge(12.0, 13.0)),
+    Species.PERIONYX: (Edge(15.0, 16.0), Edge(11.0, 12.0)),
+    Species.DENDROBAENA: (Edge(7.0, 8.0), Edge(3.0, 4.0)),
+})  # fmt: skip
+_SPECIES_SOURCE = f"limits 4-30 C, stop feeding over 30 C, 35 C is lethal ({TOLERANCE})"
+
+
+def too_hot(species: Species) -> Limit:
+    """Temperature of the bedding, degC, on the high side."""
+    watch, act = _HOT[species]
+    return Limit("temperature of the bedding", "degC", True, watch, act, _SPECIES_SOURCE)
+
+
+def too_cold(species: Species) -> Limit:
+    """Temperature of the bedding, degC, on the low side."""
+    watch, act = _COLD[species]
+    return Limit("temperature of the bedding", "degC", False, watch, act, _SPECIES_SOURCE)
+
+
+def too_wet(settings: Settings) -> Limit:
+    """Moisture, fraction: above the keeper's band by more than an eye can miss; act where the animals' range ends."""
+    high = settings.moisture_high
+    return Limit(
+        "moisture", "fraction", True, Edge(high + 0.02, high + 0.005), Edge(max(0.90, high + 0.04), high + 0.03),
+        f"75-85 % aimed at; the animals bear 60-90 % ({TOLERANCE})",
+    )  # fmt: skip
+
+
+def too_dry(settings: Settings) -> Limit:
+    """Moisture, fraction, on the low side."""
+    low = settings.moisture_low
+    return Limit(
+        "moisture", "fraction", False, Edge(low - 0.05, low - 0.03), Edge(min(0.62, low - 0.10), min(0.65, low - 0.07)),
+        "75-85 % aimed at; growth falls off under 70 % (Dominguez & Edwards 1997), at 61 % half died (Reinecke & "
+        "Venter 1985)",
+    )  # fmt: skip
+
+
+def overfed(interval_days: float) -> Limit:
+    """Days of work waiting, for a keeper who feeds every ``interval_days``: what is given must be gone by the next."""
+    return Limit(
+        "days of work waiting", "days", True,
+        Edge(interval_days + 3.0, interval_days + 1.5), Edge(interval_days + 5.0, interval_days + 3.5),
+        f"feed is to be gone within a few days ({MITES}); the margin over the days between feedings is ours",
+    )  # fmt: skip

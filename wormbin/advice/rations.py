@@ -1,0 +1,135 @@
+"""How much a bin can be fed today, and when it can be fed again: the sums behind every "no feed until"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import floor
+
+from wormbin.advice import limits
+from wormbin.advice.air import air_share
+from wormbin.advice.case import Case
+from wormbin.advice.levels import level_of
+from wormbin.advice.wording import day_words, mass, percent, temperature
+from wormbin.figures import Level
+from wormbin.records.entries import Check
+from wormbin.records.habits import last_check, last_feeding, stocked_on, usual_gap_days, usual_meal_kg
+
+BUFFER_DAYS = 1.0
+"""Work that may still be waiting when the next feeding falls due: a bin that is never bare."""
+FEED_KG_M3 = 500.0
+"""Kitchen scraps as they lie in the bin (from memory)."""
+NEAR_DAYS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Ration:
+    """How much can be fed today (fresh kg, 0 when nothing), to last until ``until``, and why it is no more."""
+
+    kg: float
+    until: date
+    because: tuple[str, ...]
+
+
+def interval_days(case: Case) -> float:
+    """Days between feedings: the plan's, or the keeper's habit when that is longer; at most a week."""
+    planned = 7.0 / max(1, len(case.settings.feed_days))
+    return min(7.0, max(planned, usual_gap_days(case.entries, case.on) or 0.0))
+
+
+def ramp_share(case: Case, on: date) -> float:
+    """Share of the usual ration for a bin as young as it is on ``on``; 1 once it is settled, 0 before worms went in."""
+    stocked = stocked_on(case.entries)
+    if stocked is None or on < stocked:
+        return 0.0
+    age = (on - stocked).days
+    return next((share for until, share in limits.RAMP if age < until), 1.0)
+
+
+def ramp_ends(case: Case) -> date | None:
+    """The day on which the present share of a new bin's ration ends; None when it is settled or not stocked."""
+    stocked = stocked_on(case.entries)
+    if stocked is None:
+        return None
+    age = (case.on - stocked).days
+    return next((stocked + timedelta(days=until) for until, _share in limits.RAMP if age < until), None)
+
+
+def no_feed_until(case: Case) -> date | None:
+    """The first day, without feeding, on which under a third of a usual meal (or a day's work) waits; None beyond."""
+    meal = usual_meal_kg(case.entries, case.on) or 0.0
+    for day in case.unfed.days:
+        if day.on > case.on and day.feed_waiting_kg.p50 <= max(meal / 3, day.appetite_kg_day.p50):
+            return day.on
+    return None
+
+
+def hold_step(case: Case, at_least_days: int = 0) -> str:
+    """ "no feed until about 14 March", from the look-ahead without feedings, and for ``at_least_days`` in any case."""
+    until = no_feed_until(case)
+    if until is not None:
+        until = max(until, case.on + timedelta(days=at_least_days))
+        if until <= case.on + timedelta(days=1):
+            return "no feed today"
+        return f"no feed until about {day_words(until, case.on)}"
+    ahead = len(case.unfed.days)
+    return f"no feed for the next {max(ahead, 7)} days, then look again" if ahead else "no feed until it is gone"
+
+
+def left_now(case: Case) -> float | None:
+    """The share left of the last feeding as read by eye today or yesterday; None without such a reading."""
+    check, fed = last_check(case.entries, case.on), last_feeding(case.entries, case.on)
+    if check is None or fed is None or check.when < fed.when or not isinstance(check.what, Check):
+        return None
+    return check.what.left if (case.on - check.when.date()).days <= 1 else None
+
+
+def ration(case: Case, next_feeding: date | None = None) -> Ration:
+    """How much can be fed today, to be worked by ``next_feeding`` with a day's work to spare; with the reasons.
+
+    Worked out as appetite (of the coming days) times days times a new bin's share, less what still waits; nothing while
+    over a third of the last feeding is left, in heat, in the wet or without air; half when one of them is near.
+    """
+    today, units = case.today, case.settings.units
+    until = next_feeding or case.on + timedelta(days=max(1, round(interval_days(case))))
+    span = max(1, (until - case.on).days)
+    share = ramp_share(case, case.on)
+    if share <= 0:
+        return Ration(0.0, until, ("no worms are in yet: feed nothing before they are",))
+    coming = [day.appetite_kg_day.p50 for day in case.unfed.days[:span]] or [today.appetite_kg_day.p50]
+    appetite = sum(coming) / len(coming)
+    room = appetite * (span + BUFFER_DAYS) * share
+    because = [f"about {mass(appetite * share, units)} a day until {day_words(until, case.on)}"]
+    if share < 1:
+        because.append(f"a new bin gets {percent(share)} of the usual")
+    kg = room - today.feed_waiting_kg.p50
+    if today.feed_waiting_kg.p50 > 0.1 * room:
+        because.append(f"{mass(today.feed_waiting_kg.p50, units)} still waits")
+    layer = (limits.LAYER_MAX_M - today.layers.feed_m) * case.bin.footprint_m2 * FEED_KG_M3
+    if layer < kg:
+        kg = layer
+        because.append("the feed would lie thicker than 4 cm")
+    factor, stops = _brakes(case)
+    because.extend(stops)
+    left = left_now(case)
+    if left is not None and left > limits.HOLD_ABOVE_LEFT:
+        factor = 0.0
+        because.append(f"{percent(left)} of the last feeding is left, over a third")
+    return Ration(max(0.0, floor(kg * factor * 100) / 100), until, tuple(because))
+
+
+def _brakes(case: Case) -> tuple[float, tuple[str, ...]]:
+    """What heat, cold, wet and want of air leave of a ration (0, 0.5 or 1), and the words for it."""
+    today, units = case.today, case.settings.units
+    hot, cold, wet = limits.too_hot(case.bin.species), limits.too_cold(case.bin.species), limits.too_wet(case.settings)
+    levels = (
+        (level_of(case.history, lambda d: d.temp_c, hot), f"it is {temperature(today.temp_c.p50, units)} in the bin"),
+        (level_of(case.history, lambda d: d.temp_c, cold), f"it is {temperature(today.temp_c.p50, units)} in the bin"),
+        (level_of(case.history, lambda d: d.moisture, wet), f"it is wet ({percent(today.moisture.p50)})"),
+        (level_of(case.history, air_share, limits.AIR), "air is short"),
+    )
+    factor = min(_FACTOR[level] for level, _words in levels)
+    return factor, tuple(words for level, words in levels if level is not Level.STEADY)
+
+
+_FACTOR = {Level.STEADY: 1.0, Level.WATCH: 0.5, Level.ACT: 0.0}

@@ -1,0 +1,40 @@
+"""All rules in one place: each a pure function from a case to a finding or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from wormbin.advice.case import Case
+from wormbin.advice.finding import Finding
+from wormbin.advice.rules import air, feeding, harvest, moisture, readings, signs, warmth, worms
+
+Rule = Callable[[Case], Finding | None]
+
+RULES: tuple[Rule, ...] = (
+    signs.emergency,
+    signs.seen_and_smelt,
+    feeding.overfed,
+    feeding.left_over,
+    feeding.thick_layer,
+    feeding.nitrogen_rich,
+    feeding.sour,
+    feeding.new_bin,
+    feeding.hungry,
+    air.air_short,
+    air.dense_castings,
+    moisture.too_wet,
+    moisture.standing_water,
+    moisture.too_dry,
+    warmth.too_hot,
+    warmth.too_cold,
+    warmth.heat_to_come,
+    worms.too_few,
+    worms.too_crowded,
+    worms.falling,
+    harvest.harvest,
+    harvest.full,
+    readings.old_readings,
+    readings.questioned,
+    readings.acid_or_alkaline,
+    readings.ask_reading,
+)

@@ -1,0 +1,80 @@
+"""Rules on air: oxygen used faster than it gets in, and castings that lie dense but at rest."""
+
+from __future__ import annotations
+
+from wormbin.advice import limits
+from wormbin.advice.air import air_share
+from wormbin.advice.bedding import dry_step
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import latest, sure
+from wormbin.advice.finding import Finding
+from wormbin.advice.levels import chance_beyond, level_of
+from wormbin.advice.rations import hold_step
+from wormbin.advice.wording import length, mass, percent, percent_band
+from wormbin.figures import Basis, Level, Quantity
+
+UNSURE = (0.2, 0.8)
+WAIT_DAYS = 3
+
+
+def air_short(case: Case) -> Finding | None:
+    """Air does not reach the bottom against the oxygen that is being used."""
+    limit, units, today = limits.AIR, case.settings.units, case.today
+    level = level_of(case.history, air_share, limit)
+    share = air_share(today)
+    if level is Level.STEADY or share is None:
+        return None
+    reach, depth = length(today.air_reach_m.p50, units), length(today.contents_m.p50, units)
+    ask: tuple[str, ...] = ()
+    if latest(case, "contents_m") is None or latest(case, "total_kg") is None:
+        low, high = UNSURE
+        if low < chance_beyond(share, limit.edge(level), above=False) < high:
+            ask = ("a ruler reading and a weighing would settle whether this bin has air",)
+    return Finding(
+        code="air-short",
+        level=level,
+        bin=case.bin.key,
+        what=f"short of air: it reaches {reach} of {depth}",
+        why=(
+            f"the oxygen in use lets air reach {reach} into {depth} of contents, limit "
+            f"{percent(limit.edge(level))} of the depth; free air space "
+            f"{percent(today.free_air_space.p50)}, moisture {percent(today.moisture.p50)} ({limit.source})"
+        ),
+        do=("lift and fluff to the bottom today, and again in three days", dry_step(case), hold_step(case, WAIT_DAYS), *ask),
+        sure=sure(
+            case, f"free air space {percent_band(today.free_air_space)}", "contents_m", "total_kg", "moisture",
+            band=share, limit=limit, level=level,
+        ),
+        source=limit.source,
+        urgency=12.0 * (1.0 - min(1.0, share.p50)) + 6.0,
+        numbers=(
+            Quantity("air reach", today.air_reach_m.p50, "m", Basis.WORKED_OUT),
+            Quantity("depth of contents", today.contents_m.p50, "m", Basis.WORKED_OUT),
+            Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),
+        ),
+    )  # fmt: skip
+
+
+def dense_castings(case: Case) -> Finding | None:
+    """Castings lie dense with little left to burn: worth fluffing or harvesting, no alarm."""
+    limit, today = limits.DENSE, case.today
+    if level_of(case.history, lambda d: d.free_air_space, limit) is Level.STEADY:
+        return None
+    if level_of(case.history, air_share, limits.AIR) is not Level.STEADY:
+        return None
+    wet = today.total_kg.p50
+    return Finding(
+        code="dense",
+        level=Level.STEADY,
+        bin=case.bin.key,
+        what=f"castings lie dense ({percent(today.free_air_space.p50)} air) but little burns: fluff, or harvest",
+        why=(
+            f"free air space {percent(today.free_air_space.p50)}, under {percent(limit.watch.enter)} ({limit.source}); "
+            f"air still reaches the bottom, as {percent(today.castings_share.p50)} of the dry matter is castings"
+        ),
+        do=("fluff once, or harvest: " + mass(wet, case.settings.units) + " lies in the bin",),
+        sure=sure(case, f"free air space {percent_band(today.free_air_space)}", "contents_m", "total_kg"),
+        source=limit.source,
+        urgency=0.5,
+        numbers=(Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),),
+    )

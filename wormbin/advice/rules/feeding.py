@@ -1,0 +1,298 @@
+"""Rules on feed: too much waiting, too thick, too rich, too sour, too soon, or none at all."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from math import isfinite
+
+from wormbin.advice import limits
+from wormbin.advice.bedding import dry_step
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import sure
+from wormbin.advice.finding import Finding
+from wormbin.advice.levels import level_of
+from wormbin.advice.rations import hold_step, interval_days, no_feed_until, ramp_ends, ramp_share, ration
+from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent
+from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.process.views import Day
+from wormbin.records.entries import Check, Entry, Feeding
+from wormbin.records.habits import fed_kg, last_feeding, stocked_on
+
+ENOUGH_DAYS = 5.0
+"""Feed that is taken out of an overfed bin leaves this many days of work behind."""
+
+
+def _waits(case: Case, day: Day) -> bool:
+    """Whether more than a smear of feed waits."""
+    return day.feed_waiting_kg.p50 >= limits.TRIFLE_KG_M2 * case.bin.footprint_m2
+
+
+def _lift_out(case: Case) -> tuple[str, ...]:
+    """The step that takes feed out again, when more waits than the bin gets through in two weeks."""
+    waiting, work = case.today.feed_waiting_kg.p50, case.today.feed_waiting_days.p50
+    if work < 14:
+        return ()
+    out = waiting * (1.0 - ENOUGH_DAYS / work)
+    return (f"take out about {mass(out, case.settings.units)} of the newest feed and freeze it",)
+
+
+def overfed(case: Case) -> Finding | None:
+    """More work waits than the bin gets through before the next feeding, by a margin."""
+    limit = limits.overfed(interval_days(case))
+    level = level_of(case.history, lambda d: d.feed_waiting_days if _waits(case, d) else None, limit)
+    if level is Level.STEADY:
+        return None
+    today, settings = case.today, case.settings
+    waiting, work = today.feed_waiting_kg, today.feed_waiting_days
+    return Finding(
+        code="overfed",
+        level=level,
+        bin=case.bin.key,
+        what=f"about {mass(waiting.p50, settings.units)} still waiting, {days(work.p50)}' work for these worms",
+        why=(
+            f"{mass(waiting.p50, settings.units)} of feed waits and the bin works about "
+            f"{mass(today.appetite_kg_day.p50, settings.units)} a day: {days(work.p50)}, over the limit of "
+            f"{days(limit.edge(level))} ({limit.source})"
+        ),
+        do=(
+            *_lift_out(case),
+            f"{hold_step(case)}",
+            "lift and fluff the top 10 cm, and bury what is bare",
+            dry_step(case),
+        ),
+        sure=sure(
+            case, f"{mass_band(waiting, settings)} waiting", "left", "worms_kg", band=work, limit=limit, level=level
+        ),
+        source=limit.source,
+        urgency=min(20.0, work.p50) if isfinite(work.p50) else 20.0,
+        numbers=(
+            Quantity("feed waiting", waiting.p50, "kg", Basis.WORKED_OUT),
+            Quantity("work waiting", work.p50, "days", Basis.WORKED_OUT),
+            Quantity("appetite", today.appetite_kg_day.p50, "kg/day", Basis.WORKED_OUT),
+            Quantity("limit", limit.edge(level), "days", Basis.BOOK),
+        ),
+    )
+
+
+def left_over(case: Case) -> Finding | None:
+    """A feeding falls due while the eye sees that much of the last one is left."""
+    fed = last_feeding(case.entries, case.on)
+    if fed is None:
+        return None
+    due = fed.when.date() + timedelta(days=max(1, int(interval_days(case) * 0.75)))
+
+    def seen(entry: Entry) -> Band | None:
+        check = entry.what
+        if not isinstance(check, Check) or check.left is None:
+            return None
+        wide = limits.EYE_SPREAD * 1.28
+        return Band(max(0.0, check.left - wide), check.left, min(1.0, check.left + wide))
+
+    looks = [e for e in case.entries if e.when > fed.when and e.when.date() >= due and seen(e) is not None]
+    if not looks or (case.on - looks[-1].when.date()).days > 2:
+        return None
+    level = level_of(looks, seen, limits.LEFT_SHARE)
+    read = looks[-1].what
+    if level is Level.STEADY or not isinstance(read, Check) or read.left is None:
+        return None
+    age = (looks[-1].when.date() - fed.when.date()).days
+    until = no_feed_until(case)
+    wait = (
+        f"until about {day_words(until, case.on)}, when under a third is left"
+        if until
+        else "until under a third is left"
+    )
+    return Finding(
+        code="left-over",
+        level=level,
+        bin=case.bin.key,
+        what=f"{percent(read.left)} of the last feeding is left after {days(age)}",
+        why=(
+            f"{percent(read.left)} of the {mass(_kg(fed), case.settings.units)} fed on "
+            f"{day_words(fed.when.date(), case.on)} was left, "
+            f"over the limit of {percent(limits.HOLD_ABOVE_LEFT)} ({limits.LEFT_SHARE.source})"
+        ),
+        do=(
+            f"hold the next feeding {wait}",
+            f"then give {mass(0.5 * _kg(fed), case.settings.units)}, half of the last, until it keeps up",
+        ),
+        sure=sure(case, f"{percent(max(0.0, read.left - 0.19))}-{percent(min(1.0, read.left + 0.19))} by eye", "left"),
+        source=limits.LEFT_SHARE.source,
+        urgency=6.0 + read.left,
+        numbers=(Quantity("share left", read.left, "fraction", Basis.READ),),
+    )
+
+
+def _kg(fed: Entry) -> float:
+    return sum(portion.kg for portion in fed.what.portions) if isinstance(fed.what, Feeding) else 0.0
+
+
+def thick_layer(case: Case) -> Finding | None:
+    """The feed lies thicker than air and worms get into."""
+    limit, units = limits.LAYER, case.settings.units
+    level = level_of(case.history, lambda d: Band.exactly(d.layers.feed_m), limit)
+    if level is Level.STEADY:
+        return None
+    thick, area = case.today.layers.feed_m, case.bin.footprint_m2
+    over = max(0.0, 1.0 - limits.LAYER_MAX_M / thick) * case.today.feed_waiting_kg.p50 if thick > 0 else 0.0
+    return Finding(
+        code="thick-layer",
+        level=level,
+        bin=case.bin.key,
+        what=f"feed lies about {length(thick, units)} thick; {length(limits.LAYER_MAX_M, units)} is the most",
+        why=(
+            f"{mass(case.today.feed_waiting_kg.p50, units)} on {area:.2f} m2 makes a layer of {length(thick, units)}, "
+            f"over {length(limit.edge(level), units)} ({limit.source})"
+        ),
+        do=(
+            f"spread it out and mix some in, or take out about {mass(over, units)} and freeze it",
+            hold_step(case),
+            dry_step(case),
+        ),
+        sure=sure(case, f"{mass_band(case.today.feed_waiting_kg, case.settings)} waiting", "left", "contents_m"),
+        source=limit.source,
+        urgency=5.0 + 100 * thick,
+        numbers=(Quantity("feed layer", thick, "m", Basis.WORKED_OUT),),
+    )
+
+
+def nitrogen_rich(case: Case) -> Finding | None:
+    """Unfinished matter has too little carbon to hold its nitrogen; judged on the low side only."""
+    limit = limits.LOW_CN
+    level = level_of(case.history, lambda d: d.cn if _waits(case, d) else None, limit)
+    if level is Level.STEADY:
+        return None
+    cn = case.today.cn
+    return Finding(
+        code="nitrogen-rich",
+        level=level,
+        bin=case.bin.key,
+        what=f"what lies unfinished is rich in nitrogen: C:N about {cn.p50:.0f}",
+        why=f"C:N of unfinished matter is {cn.p50:.1f}, under {limit.edge(level):g}: {limit.source}",
+        do=(dry_step(case), f"{hold_step(case)}; then no manure, grass or beans for two weeks", "lift and fluff"),
+        sure=sure(case, f"C:N {cn.p10:.0f}-{cn.p90:.0f}", "left", band=cn, limit=limit, level=level),
+        source=limit.source,
+        urgency=5.0 + max(0.0, 20.0 - cn.p50),
+        numbers=(Quantity("C:N of unfinished matter", cn.p50, "", Basis.WORKED_OUT),),
+    )
+
+
+def sour_share(case: Case, on: date) -> tuple[float, float]:
+    """Sour feed given in the two weeks up to ``on``: kg, and as a share of all feed given then."""
+    sour = total = 0.0
+    since = on - timedelta(days=13)
+    for entry in case.entries:
+        if isinstance(entry.what, Feeding) and since <= entry.when.date() <= on:
+            for portion in entry.what.portions:
+                total += portion.kg
+                sour += portion.kg if case.table.get(portion.material).acid else 0.0
+    return sour, (sour / total if total > 0 else 0.0)
+
+
+def sour(case: Case) -> Finding | None:
+    """Too large a share of citrus and other sour feed in two weeks."""
+    limit, units = limits.ACID, case.settings.units
+
+    def share(day: Day) -> Band | None:
+        kg, part = sour_share(case, day.on)
+        return Band.exactly(part) if kg > 0.02 * day.total_kg.p50 else None
+
+    level = level_of(case.history, share, limit)
+    if level is Level.STEADY:
+        return None
+    kg, part = sour_share(case, case.on)
+    lime = 5.0 * case.bin.footprint_m2 / 100  # 50 g/m2: a light dusting, common practice
+    return Finding(
+        code="sour",
+        level=level,
+        bin=case.bin.key,
+        what=f"{percent(part)} of two weeks' feed was sour ({mass(kg, units)} of citrus and the like)",
+        why=f"{mass(kg, units)} in 14 days is {percent(part)}, over {percent(limit.edge(level))} ({limit.source})",
+        do=(
+            f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
+            f"dust with {mass(lime, units)} of crushed eggshell or calcium carbonate (never slaked lime), fluff",
+        ),
+        sure=sure(case, "", "ph") + "; the share is from the log of feedings",
+        source=limit.source,
+        urgency=4.0 + part,
+        numbers=(Quantity("sour share of feed", part, "fraction", Basis.SAID),),
+    )
+
+
+def new_bin(case: Case) -> Finding | None:
+    """A young bin gets a part of the usual ration: a reminder, or a warning when it was given more."""
+    ends, share, units = ramp_ends(case), ramp_share(case, case.on), case.settings.units
+    if ends is None or share <= 0:
+        return None
+    limit = limits.RAMP_OVER
+
+    def over(day: Day) -> Band | None:
+        part = ramp_share(case, day.on)
+        week = day.appetite_kg_day.p50 * 7 * part
+        given = fed_kg(case.entries, day.on - timedelta(days=6), day.on)
+        trifle = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
+        return Band.exactly(given / week) if 0 < part < 1 and week > 0 and given > trifle else None
+
+    level = level_of(case.history, over, limit)
+    week = case.today.appetite_kg_day.p50 * 7 * share
+    given = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
+    if level is Level.STEADY:
+        what = f"new bin: {percent(share)} rations until {day_words(ends, case.on)}"
+        do: tuple[str, ...] = (f"feed at most {mass(week, units)} a week until {day_words(ends, case.on)}",)
+    else:
+        what = f"new bin was given {mass(given, units)} in a week; {mass(week, units)} is its ration"
+        do = (
+            hold_step(case),
+            f"then at most {mass(week, units)} a week until {day_words(ends, case.on)}",
+            dry_step(case),
+        )
+    return Finding(
+        code="new-bin",
+        level=level,
+        bin=case.bin.key,
+        what=what,
+        why=(
+            f"worms went in {day_words(stocked_on(case.entries) or case.on, case.on)}: {percent(share)} of the "
+            f"usual {mass(case.today.appetite_kg_day.p50 * 7, units)} a week, "
+            f"{mass(given, units)} was given ({limit.source})"
+        ),
+        do=do,
+        sure=sure(
+            case, f"{mass_band(case.today.appetite_kg_day.times(7 * share), case.settings)} a week", "worms_kg", "left"
+        ),
+        source=limit.source,
+        urgency=3.0,
+        numbers=(Quantity("fed in a week", given, "kg", Basis.SAID), Quantity("ration", week, "kg", Basis.WORKED_OUT)),
+    )
+
+
+def hungry(case: Case) -> Finding | None:
+    """Next to nothing has been waiting for a week or more."""
+    stocked, units, limit = ramp_share(case, case.on) > 0, case.settings.units, limits.HUNGRY
+    if not stocked:
+        return None
+    bare = 0
+    for day in reversed(case.history):
+        if day.feed_waiting_days.p50 > 0.5 or ramp_share(case, day.on) <= 0:
+            break
+        bare += 1
+    level = level_of((bare,), lambda count: Band.exactly(float(count)), limit)
+    if level is Level.STEADY:
+        return None
+    meal = ration(case)
+    amount = (
+        f"feed up to {mass(meal.kg, units)} now" if meal.kg > 0 else f"feed a little when {meal.because[-1]} has passed"
+    )
+    waiting = case.today.feed_waiting_kg
+    return Finding(
+        code="hungry",
+        level=level,
+        bin=case.bin.key,
+        what=f"next to no feed waiting for {days(bare)}: feed now",
+        why=f"under half a day's work has waited for {days(bare)}, limit {days(limit.edge(level))} ({limit.source})",
+        do=(amount, "bury it under 3 cm of bedding"),
+        sure=sure(case, f"{mass_band(waiting, case.settings)} waiting", "left"),
+        source=limit.source,
+        urgency=2.0 + bare / 10,
+        numbers=(Quantity("days without feed", float(bare), "days", Basis.WORKED_OUT),),
+    )

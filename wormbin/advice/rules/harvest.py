@@ -1,0 +1,120 @@
+"""Rules on harvest: near, due, late, and a box that is full."""
+
+from __future__ import annotations
+
+from wormbin.advice import limits
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import rests_on, sure
+from wormbin.advice.finding import Finding
+from wormbin.advice.levels import level_of
+from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, percent_band, volume
+from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.records.bins import Method
+
+HOW = {
+    Method.SORT: "sort by light and heap",
+    Method.SIDEWAYS: "let the worms move sideways to fresh bedding",
+    Method.UPWARD: "let the worms climb into a fresh tray",
+    Method.BAIT: "bait the worms out",
+    Method.SCREEN: "screen it at 3-6 mm and return what stays on top",
+    Method.FLOW: "cut 5 cm from the base",
+}
+
+
+def to_take_kg(case: Case) -> Band:
+    """Wet castings that can be taken off now, kg: all castings at the bin's moisture, a tenth left with the worms."""
+    dry = 1.0 - min(0.95, case.today.moisture.p50)
+    return case.today.castings_dry_kg.times(0.9 / dry)
+
+
+def _amount(case: Case) -> str:
+    kg = to_take_kg(case).p50
+    litres = kg / limits.CASTINGS_KG_M3 * 1000
+    return f"about {mass(kg, case.settings.units)} ({volume(litres, case.settings.units)}) of castings"
+
+
+def _window_words(case: Case) -> str:
+    window = case.ahead.harvest
+    if window.due_since is not None:
+        return f"reached {day_words(window.due_since, case.on)}"
+    first = day_words(window.earliest, case.on) if window.earliest else "already"
+    last = day_words(window.latest, case.on) if window.latest else "beyond the look-ahead"
+    return f"between {first} and {last}"
+
+
+def harvest(case: Case) -> Finding | None:
+    """Castings are near the share that the keeper chose, have reached it, or have lain too long."""
+    window, limit = case.ahead.harvest, limits.LATE_HARVEST
+    aim, share = case.bin.harvest_share, case.today.castings_share
+    reached = f"castings are {percent(share.p50)} of the dry matter, the aim is {percent(aim)}"
+    if window.because == "full":
+        reached = f"the box is {percent(case.today.fullness.p50)} full and castings are {percent(share.p50)}"
+    how = HOW[case.bin.method]
+    if window.due_since is not None:
+        since = (case.on - window.due_since).days
+        level = level_of((since,), lambda late: Band.exactly(float(late)), limit)
+        late = level is Level.ACT
+        what = f"harvest is late: due for {days(since)}" if late else f"harvest is due: {_amount(case)}"
+        do: tuple[str, ...] = (f"take off {_amount(case)}: {how}", *_bedding(case))
+        urgency = 4.0 + since / 30
+        code = "harvest-late" if late else "harvest-due"
+    elif window.likely is not None and (window.likely - case.on).days <= limits.HARVEST_NEAR_DAYS:
+        level, code, urgency = Level.STEADY, "harvest-near", 1.0
+        what = f"harvest is near: likely about {day_words(window.likely, case.on)}"
+        do = (f"get ready to take off {_amount(case)}: {how}",)
+    else:
+        return None
+    return Finding(
+        code=code,
+        level=level,
+        bin=case.bin.key,
+        what=what,
+        why=f"{reached} ({limit.source})",
+        do=do,
+        sure=sure(
+            case,
+            f"castings {percent_band(share)} of the dry matter, {_window_words(case)}",
+            "castings_kg",
+            "contents_m",
+            "total_kg",
+        ),
+        source=limit.source,
+        urgency=urgency,
+        numbers=(
+            Quantity("castings share", share.p50, "fraction", Basis.WORKED_OUT),
+            Quantity("castings to take", to_take_kg(case).p50, "kg", Basis.WORKED_OUT),
+        ),
+    )
+
+
+def _bedding(case: Case) -> tuple[str, ...]:
+    """The step that renews the bed: as much fresh, soaked bedding as fills 10 cm loosely."""
+    kg = case.bin.footprint_m2 * 0.10 * limits.LOOSE_KG_M3
+    return (
+        f"soak {mass(kg, case.settings.units)} of dry bedding for the new bed, and keep the harvest damp for 4-6 weeks",
+    )
+
+
+def full(case: Case) -> Finding | None:
+    """The box is full to the rim."""
+    limit, units = limits.FULL, case.settings.units
+    level = level_of(case.history, lambda d: d.fullness, limit)
+    if level is Level.STEADY or case.ahead.harvest.due_since is not None:
+        return None
+    deep, box = case.today.contents_m.p50, case.bin.depth_m
+    kg = case.today.total_kg.p50 * max(0.0, 1 - 0.75 * box / deep) if deep > 0 else 0.0
+    return Finding(
+        code="full",
+        level=level,
+        bin=case.bin.key,
+        what=f"the box is full: {length(deep, units)} of {length(box, units)}",
+        why=f"contents {length(deep, units)} deep, limit {percent(limit.edge(level))} of the box ({limit.source})",
+        do=(f"take out about {mass(kg, units)} from the oldest side, or add a tray",),
+        sure=(
+            f"{length(case.today.contents_m.p10, units)} to {length(case.today.contents_m.p90, units)} "
+            f"(8 times in 10); {rests_on(case, 'contents_m')}; {mass_band(case.today.total_kg, case.settings)} in it"
+        ),
+        source=limit.source,
+        urgency=3.5,
+        numbers=(Quantity("depth of contents", deep, "m", Basis.WORKED_OUT),),
+    )

@@ -1,0 +1,131 @@
+"""Rules on water: too wet, water standing at the base, too dry."""
+
+from __future__ import annotations
+
+from wormbin.advice import limits
+from wormbin.advice.bedding import choices, dry_step, kg_of_water, name_dry
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import sure
+from wormbin.advice.finding import Finding
+from wormbin.advice.levels import level_of
+from wormbin.advice.rations import hold_step
+from wormbin.advice.wording import length, mass, mass_band, percent, percent_band
+from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.process.views import Day
+
+WATER_KG_M3 = 1000.0
+WAIT_DAYS = 3
+
+
+def too_wet(case: Case) -> Finding | None:
+    """The bedding holds more water than the animals are at ease in."""
+    limit = limits.too_wet(case.settings)
+    level = level_of(case.history, lambda d: d.moisture, limit)
+    if level is Level.STEADY:
+        return None
+    today, high = case.today, case.settings.moisture_high
+    hold = (
+        (hold_step(case, WAIT_DAYS),)
+        if level is Level.ACT
+        else ("feed drier things or nothing until it is back in its band",)
+    )
+    return Finding(
+        code="too-wet",
+        level=level,
+        bin=case.bin.key,
+        what=f"too wet: moisture about {percent(today.moisture.p50)}, the aim is at most {percent(high)}",
+        why=(
+            f"moisture {percent(today.moisture.p50)}, limit {percent(limit.edge(level))} ({limit.source}); "
+            f"free air space {percent(today.free_air_space.p50)}"
+        ),
+        do=(dry_step(case), "lift and fluff, and leave the cover loose", *hold),
+        sure=sure(
+            case, f"moisture {percent_band(today.moisture)}", "moisture", band=today.moisture, limit=limit, level=level
+        ),
+        source=limit.source,
+        urgency=8.0 + 100 * (today.moisture.p50 - high),
+        numbers=(
+            Quantity("moisture", today.moisture.p50, "fraction", Basis.WORKED_OUT),
+            Quantity("limit", limit.edge(level), "fraction", Basis.BOOK),
+        ),
+    )
+
+
+def standing_water(case: Case) -> Finding | None:
+    """Water stands at the base of the box."""
+    area, units = case.bin.footprint_m2, case.settings.units
+    if area <= 0:
+        return None
+    limit = limits.STANDING
+
+    def depth(day: Day) -> Band:
+        return day.standing_water_kg.times(1.0 / (WATER_KG_M3 * area))
+
+    level = level_of(case.history, depth, limit)
+    if level is Level.STEADY:
+        return None
+    water = case.today.standing_water_kg
+    out = (
+        f"open the drain and let out about {mass(water.p50, units)}"
+        if case.bin.drainage
+        else f"tip or draw off about {mass(water.p50, units)} of water (this box has no drainage)"
+    )
+    heavy = case.today.total_kg.p50 + (case.bin.tare_kg or 0.0) > limits.LIFT_KG
+    return Finding(
+        code="standing-water",
+        level=level,
+        bin=case.bin.key,
+        what=f"about {mass(water.p50, units)} of water stands at the base",
+        why=(
+            f"{mass(water.p50, units)} over {area:.2f} m2 is {length(depth(case.today).p50, units)} of water, limit "
+            f"{length(limit.edge(level), units)} ({limit.source})"
+        ),
+        do=(
+            out + (f"; the box weighs over {mass(limits.LIFT_KG, units)}: two people lift it" if heavy else ""),
+            dry_step(case),
+            "leachate is not tea: pour it on soil away from food crops",
+        ),
+        sure=sure(
+            case,
+            f"{mass_band(water, case.settings)}",
+            "moisture",
+            "total_kg",
+            band=depth(case.today),
+            limit=limit,
+            level=level,
+        ),
+        source=limit.source,
+        urgency=7.0 + 100 * depth(case.today).p50,
+        numbers=(Quantity("standing water", water.p50, "kg", Basis.WORKED_OUT),),
+    )
+
+
+def too_dry(case: Case) -> Finding | None:
+    """The bedding holds too little water for worms to breathe and eat."""
+    limit, units = limits.too_dry(case.settings), case.settings.units
+    level = level_of(case.history, lambda d: d.moisture, limit)
+    if level is Level.STEADY:
+        return None
+    today, low = case.today, case.settings.moisture_low
+    target = low + 0.03
+    water = kg_of_water(today.total_kg.p50, today.moisture.p50, target)
+    goes = "in two goes, half a day apart" if water > 0.1 * today.total_kg.p50 else "as a spray, all over"
+    return Finding(
+        code="too-dry",
+        level=level,
+        bin=case.bin.key,
+        what=f"too dry: moisture about {percent(today.moisture.p50)}, the aim is at least {percent(low)}",
+        why=f"moisture {percent(today.moisture.p50)}, limit {percent(limit.edge(level))} ({limit.source})",
+        do=(f"add {mass(water, units)} of water {goes}", "then mix it through and close the cover", *_soak(case)),
+        sure=sure(
+            case, f"moisture {percent_band(today.moisture)}", "moisture", band=today.moisture, limit=limit, level=level
+        ),
+        source=limit.source,
+        urgency=8.0 + 100 * (low - today.moisture.p50),
+        numbers=(Quantity("moisture", today.moisture.p50, "fraction", Basis.WORKED_OUT),),
+    )
+
+
+def _soak(case: Case) -> tuple[str, ...]:
+    options = choices(case)
+    return (f"soak {name_dry(options[0].material)} overnight before you add any more of it",) if options else ()

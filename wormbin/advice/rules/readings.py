@@ -1,0 +1,218 @@
+"""Rules on the readings themselves: too old to trust, questioned, and the one that would narrow a decision most."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from wormbin.advice import limits
+from wormbin.advice.air import air_share
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import latest, name_of, rests_on
+from wormbin.advice.finding import Finding
+from wormbin.advice.levels import Limit, chance_beyond, level_of
+from wormbin.advice.rations import interval_days
+from wormbin.advice.wording import day_words, days, length, mass, mass_band, one_in, percent, percent_band, temperature
+from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.process.views import Judged
+from wormbin.records.habits import last_looked
+
+DOUBT_WORTH_ASKING = 0.15
+"""Least doubt that a reading must be able to take away before it is asked for (0 none, 1 a toss-up it would settle)."""
+QUESTIONED_DAYS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A reading that would help: what it would settle, how much doubt it takes away (0-1), and how to take it."""
+
+    quantity: str
+    doubt: float
+    settles: str
+    band_words: str
+    how: str
+
+
+def _doubt(band: Band | None, limit: Limit, read_width: float) -> float:
+    """How much doubt a reading with a band of ``read_width`` would take away: 1 is a toss-up that it settles wholly.
+
+    The chance of being on the other side of the nearest edge, times the part of the width that the reading removes.
+    """
+    if band is None or band.width <= 0:
+        return 0.0
+    edges = [limit.watch.enter] + ([limit.act.enter] if limit.act is not None else [])
+    toss = max(1.0 - abs(2 * chance_beyond(band, edge, above=limit.above) - 1.0) for edge in edges)
+    return toss * max(0.0, 1.0 - read_width / band.width)
+
+
+def wanted(case: Case) -> Wanted | None:
+    """The reading that would narrow today's decisions most; None when none would narrow them by much."""
+    today, settings, units = case.today, case.settings, case.settings.units
+    area = max(case.bin.footprint_m2, 1e-6)
+    moist = max(
+        _doubt(today.moisture, limits.too_wet(settings), 0.10), _doubt(today.moisture, limits.too_dry(settings), 0.10)
+    )
+    warm = max(
+        _doubt(today.temp_c, limits.too_hot(case.bin.species), 1.0),
+        _doubt(today.temp_c, limits.too_cold(case.bin.species), 1.0),
+    )
+    waiting = today.feed_waiting_days
+    feed = _doubt(waiting, limits.overfed(interval_days(case)), 0.4 * max(waiting.p50, 1.0))
+    share = air_share(today)
+    density = today.worms_kg.times(1.0 / area)
+    herd = max(_doubt(density, limits.FEW_WORMS, 0.5 * density.p50), _doubt(density, limits.CROWDED, 0.5 * density.p50))
+    air = _doubt(share, limits.AIR, 0.3 * (share.p50 if share else 0.0))
+    ruler = latest(case, "contents_m")
+    by_ruler = ruler is None or (case.on - ruler.when.date()).days > 14
+    options = (
+        Wanted("moisture", moist, "whether it is too wet, too dry or right", f"moisture {percent_band(today.moisture)}",
+               "squeeze a handful from 10 cm down"),
+        Wanted("left", feed, "whether to feed", f"{mass_band(waiting_kg(case), settings)} waiting",
+               "lift the cover and judge how much of the last feeding is left"),
+        Wanted("contents_m" if by_ruler else "total_kg", air, "whether this bin has air",
+               f"air to {length(today.air_reach_m.p10, units)}-{length(today.air_reach_m.p90, units)}",
+               "stand a ruler in it" if by_ruler else "weigh the box, less its tare"),
+        Wanted("worms_kg", herd, "whether the herd is too small or too large",
+               f"{mass_band(today.worms_kg, settings)} of worms",
+               "take 4 samples of 15 x 15 cm, wash and weigh the worms"),
+        Wanted("temp_c", warm, "whether it is too hot or too cold", f"{temperature(today.temp_c.p10, units)} to "
+               f"{temperature(today.temp_c.p90, units)}", "leave a thermometer 10 cm down for ten minutes"),
+    )  # fmt: skip
+    fresh = {j.quantity for j in case.judged if (case.on - j.when.date()).days < 1}
+    best = max((each for each in options if each.quantity not in fresh), key=lambda each: each.doubt, default=None)
+    return best if best is not None and best.doubt >= DOUBT_WORTH_ASKING else None
+
+
+def waiting_kg(case: Case) -> Band:
+    """Feed waiting, fresh kg."""
+    return case.today.feed_waiting_kg
+
+
+def ask_reading(case: Case) -> Finding | None:
+    """Ask for the one reading that would settle most, when something hangs on it."""
+    want = wanted(case)
+    if want is None:
+        return None
+    name = name_of(want.quantity)
+    return Finding(
+        code="reading-wanted",
+        level=Level.STEADY,
+        bin=case.bin.key,
+        what=f"a {name} would settle most today",
+        why=f"it would settle {want.settles}: {want.band_words} (8 times in 10) lies across the limit",
+        do=(f"{want.how}, and write it down",),
+        sure=f"about {one_in(want.doubt)} of the doubt would go; now {rests_on(case, want.quantity)}",
+        source="the band of the estimate against the limits of this program",
+        urgency=1.5 + want.doubt,
+        numbers=(Quantity("doubt that would go", want.doubt, "fraction", Basis.WORKED_OUT),),
+    )
+
+
+def old_readings(case: Case) -> Finding | None:
+    """Nobody has looked into the bin for so long that the estimate rests on the model alone."""
+    every = max(1, case.settings.check_every_days)
+    base = limits.OLD_CHECK
+    factor = max(1.0, 3 * every / base.watch.enter)
+    seen = last_looked(case.entries, case.on) or case.bin.started
+    age = (case.on - seen).days
+    if age < base.watch.enter * factor:
+        return None
+    want = wanted(case)
+    first = (
+        f"{want.how}: it would settle {want.settles}"
+        if want
+        else "squeeze a handful and judge what is left of the feed"
+    )
+    today = case.today
+    return Finding(
+        code="readings-old",
+        level=Level.WATCH,
+        bin=case.bin.key,
+        what=f"nobody has looked in for {days(age)}: what is said here is worked out",
+        why=f"last line in the log {day_words(seen, case.on)}, limit {days(base.watch.enter * factor)} ({base.source})",
+        do=("open it for a check today", first),
+        sure=(
+            f"moisture {percent_band(today.moisture)}, {mass_band(today.feed_waiting_kg, case.settings)} waiting "
+            f"(8 times in 10); {rests_on(case, 'moisture', 'left')}"
+        ),
+        source=base.source,
+        urgency=2.0 + age / 30,
+        numbers=(Quantity("days since a look", float(age), "days", Basis.SAID),),
+    )
+
+
+def questioned(case: Case) -> Finding | None:
+    """A reading of the last days lies far outside what the log makes likely: kept, but the keeper is asked."""
+    since = case.on - timedelta(days=QUESTIONED_DAYS)
+    standing = {entry.id for entry in case.entries}
+    doubted = [j for j in case.judged if j.questioned and j.when.date() >= since and j.entry in standing]
+    if not doubted:
+        return None
+    last = doubted[-1]
+    # A later reading of the same thing that fits has answered the question.
+    if any(j.quantity == last.quantity and j.when > last.when and not j.questioned for j in case.judged):
+        return None
+    say = _SAY.get(last.quantity, _plainly)
+    read, low, high = say(last.read, case), say(last.expected.p10, case), say(last.expected.p90, case)
+    name = name_of(last.quantity, last.by)
+    return Finding(
+        code="reading-questioned",
+        level=Level.WATCH if (case.on - last.when.date()).days <= 2 else Level.STEADY,
+        bin=case.bin.key,
+        what=f"{name} of {read} does not fit: {low} to {high} was expected",
+        why=f"read on {day_words(last.when.date(), case.on)}; the log makes {low} to {high} likely (8 times in 10)",
+        do=("look again and write down what you find", "if it was a slip, strike the line; if it is right, leave it"),
+        sure=f"it was kept at {_weight(last)} of its weight; {rests_on(case, last.quantity)}",
+        source="the reading against the estimate just before it, heavy-tailed weighting",
+        urgency=2.5,
+        numbers=(Quantity(last.quantity, last.read, "", Basis.READ, f"entry {last.entry}"),),
+    )
+
+
+def _plainly(value: float, _case: Case) -> str:
+    return f"{value:.2g}"
+
+
+def _weight(judged: Judged) -> str:
+    return percent(judged.weight)
+
+
+_SAY: dict[str, Callable[[float, Case], str]] = {
+    "moisture": lambda value, _case: percent(value),
+    "left": lambda value, _case: percent(value),
+    "total_kg": lambda value, case: mass(value, case.settings.units),
+    "worms_kg": lambda value, case: mass(value, case.settings.units),
+    "castings_kg": lambda value, case: mass(value, case.settings.units),
+    "contents_m": lambda value, case: length(value, case.settings.units),
+    "temp_c": lambda value, case: temperature(value, case.settings.units),
+    "ph": lambda value, _case: f"{value:.1f}",
+}
+
+
+def acid_or_alkaline(case: Case) -> Finding | None:
+    """A pH reading outside what the animals bear."""
+    reads = [j for j in case.judged if j.quantity == "ph" and (case.on - j.when.date()).days <= 21]
+    if not reads:
+        return None
+    low = level_of(reads, lambda j: Band.exactly(j.read), limits.PH_LOW)
+    high = level_of(reads, lambda j: Band.exactly(j.read), limits.PH_HIGH)
+    level, limit = max(((low, limits.PH_LOW), (high, limits.PH_HIGH)), key=lambda pair: pair[0].rank)
+    if level is Level.STEADY:
+        return None
+    read, sour = reads[-1].read, limit is limits.PH_LOW
+    lime = mass(0.05 * case.bin.footprint_m2, case.settings.units)
+    sour_do = f"dust with {lime} of crushed eggshell or calcium carbonate (never slaked or caustic lime)"
+    rich_do = f"mix in {mass(case.bin.footprint_m2 * 0.5, case.settings.units)} of moist leaves, and no manure or lime"
+    return Finding(
+        code="too-sour" if sour else "too-alkaline",
+        level=level,
+        bin=case.bin.key,
+        what=f"pH {read:.1f} is too {'sour' if sour else 'alkaline'} for these worms",
+        why=f"pH {read:.1f}, limit {limit.edge(level):g} ({limit.source})",
+        do=(sour_do if sour else rich_do, "fluff, and read it again in four days"),
+        sure=f"pH strips are good to about half a unit; {rests_on(case, 'ph')}",
+        source=limit.source,
+        urgency=7.0 + abs(read - 7.0),
+        numbers=(Quantity("pH", read, "", Basis.READ),),
+    )

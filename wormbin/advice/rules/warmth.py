@@ -1,0 +1,133 @@
+"""Rules on warmth: too hot, too cold, and heat to come from what was fed."""
+
+from __future__ import annotations
+
+from wormbin.advice import limits
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import sure
+from wormbin.advice.finding import Finding
+from wormbin.advice.levels import level_of
+from wormbin.advice.rations import hold_step
+from wormbin.advice.wording import day_words, degrees, mass, percent, temperature
+from wormbin.figures import Basis, Level, Quantity
+
+AHEAD_DAYS = 7
+WAIT_DAYS = 3
+OWN_HEAT_C = 3.0
+"""Under this rise the room is to blame, not the feed."""
+
+
+def _feed_out(case: Case, down_to_c: float, temp_c: float, rise_c: float) -> float:
+    """Fresh kg of waiting feed that makes the heat over ``down_to_c``: the rise is in proportion to what burns."""
+    if rise_c < OWN_HEAT_C:
+        return 0.0
+    return case.today.feed_waiting_kg.p50 * min(1.0, max(0.0, temp_c - down_to_c) / rise_c)
+
+
+def too_hot(case: Case) -> Finding | None:
+    """The bedding is hotter than the animals bear."""
+    limit, units, today = limits.too_hot(case.bin.species), case.settings.units, case.today
+    level = level_of(case.history, lambda d: d.temp_c, limit)
+    if level is Level.STEADY:
+        return None
+    out = _feed_out(case, limit.watch.leave, today.temp_c.p50, today.heat_rise_c.p50)
+    cause = "its own heat" if today.heat_rise_c.p50 >= OWN_HEAT_C else "the room"
+    take = (f"take out about {mass(out, units)} of the feed waiting and freeze it",) if out >= 0.02 else ()
+    return Finding(
+        code="too-hot",
+        level=level,
+        bin=case.bin.key,
+        what=f"too hot: about {temperature(today.temp_c.p50, units)} in the bedding, from {cause}",
+        why=(
+            f"{temperature(today.temp_c.p50, units)} ({degrees(today.heat_rise_c.p50, units)} of it its own "
+            f"heat), limit {temperature(limit.edge(level), units)} ({limit.source})"
+        ),
+        do=(
+            "move it into shade, open the lid, and lay a frozen bottle in a cloth on top",
+            *take,
+            hold_step(case, WAIT_DAYS) if level is Level.ACT else "half rations until it is cooler",
+        ),
+        sure=sure(
+            case,
+            _range(case, today.temp_c.p10, today.temp_c.p90),
+            "temp_c",
+            band=today.temp_c,
+            limit=limit,
+            level=level,
+        ),
+        source=limit.source,
+        urgency=10.0 + max(0.0, today.temp_c.p50 - limit.watch.enter),
+        numbers=(
+            Quantity("temperature", today.temp_c.p50, "degC", Basis.WORKED_OUT),
+            Quantity("own heat", today.heat_rise_c.p50, "degC", Basis.WORKED_OUT),
+        ),
+    )
+
+
+def _range(case: Case, low_c: float, high_c: float) -> str:
+    low, high = temperature(low_c, case.settings.units), temperature(high_c, case.settings.units)
+    return low if low == high else f"{low} to {high}"
+
+
+def too_cold(case: Case) -> Finding | None:
+    """The bedding is colder than the animals bear; they eat little and the feed piles up."""
+    limit, units, today = limits.too_cold(case.bin.species), case.settings.units, case.today
+    level = level_of(case.history, lambda d: d.temp_c, limit)
+    if level is Level.STEADY:
+        return None
+    return Finding(
+        code="too-cold",
+        level=level,
+        bin=case.bin.key,
+        what=f"too cold: about {temperature(today.temp_c.p50, units)} in the bedding",
+        why=f"{temperature(today.temp_c.p50, units)}, limit {temperature(limit.edge(level), units)} ({limit.source})",
+        do=(
+            "bring it in, or wrap it: blanket, straw or foam all round, the lid left loose",
+            f"feed no more than {mass(today.appetite_kg_day.p50 * 7, units)} a week while it is this cold",
+        ),
+        sure=sure(
+            case,
+            _range(case, today.temp_c.p10, today.temp_c.p90),
+            "temp_c",
+            band=today.temp_c,
+            limit=limit,
+            level=level,
+        ),
+        source=limit.source,
+        urgency=9.0 + max(0.0, limit.watch.enter - today.temp_c.p50),
+        numbers=(Quantity("temperature", today.temp_c.p50, "degC", Basis.WORKED_OUT),),
+    )
+
+
+def heat_to_come(case: Case) -> Finding | None:
+    """What was fed will heat the bin past what the animals bear within a week."""
+    limit, units = limits.too_hot(case.bin.species), case.settings.units
+    if level_of(case.history, lambda d: d.temp_c, limit) is not Level.STEADY or not case.ahead.days:
+        return None
+    peak = max(case.ahead.days[:AHEAD_DAYS], key=lambda day: day.temp_c.p50)
+    level = level_of((peak,), lambda d: d.temp_c, limit)
+    if level is Level.STEADY or peak.heat_rise_c.p50 < OWN_HEAT_C:
+        return None
+    out = _feed_out(case, limit.watch.leave, peak.temp_c.p50, peak.heat_rise_c.p50)
+    share = out / case.today.feed_waiting_kg.p50 if case.today.feed_waiting_kg.p50 > 0 else 0.0
+    return Finding(
+        code="heat-to-come",
+        level=level,
+        bin=case.bin.key,
+        what=f"will heat to about {temperature(peak.temp_c.p50, units)} by {day_words(peak.on, case.on)}",
+        why=(
+            f"{degrees(peak.heat_rise_c.p50, units)} of own heat takes it to "
+            f"{temperature(peak.temp_c.p50, units)}, limit {temperature(limit.edge(level), units)} ({limit.source})"
+        ),
+        do=(
+            f"take out about {mass(out, units)} ({percent(share)}) of the feed and freeze it, or spread it thin",
+            hold_step(case),
+            "keep it in the shade and look in daily with a thermometer",
+        ),
+        sure=sure(
+            case, _range(case, peak.temp_c.p10, peak.temp_c.p90), "temp_c", band=peak.temp_c, limit=limit, level=level
+        ),
+        source=limit.source,
+        urgency=9.0 + max(0.0, peak.temp_c.p50 - limit.watch.enter),
+        numbers=(Quantity("temperature to come", peak.temp_c.p50, "degC", Basis.WORKED_OUT),),
+    )

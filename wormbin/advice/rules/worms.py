@@ -1,0 +1,144 @@
+"""Rules on the herd: too few, too crowded, falling."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from math import exp, log
+
+from wormbin.advice import limits
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import latest, rests_on, sure
+from wormbin.advice.finding import Finding
+from wormbin.advice.levels import level_of
+from wormbin.advice.rations import ramp_share
+from wormbin.advice.wording import mass, mass_band, percent
+from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.process.views import Day
+from wormbin.records.entries import Harvest, Kind
+
+FALL_DAYS = 28
+HANDLED = frozenset({Kind.STOCKING, Kind.MOVE, Kind.SURVEY})
+
+
+def _density(case: Case, day: Day) -> Band | None:
+    area = case.bin.footprint_m2
+    return day.worms_kg.times(1.0 / area) if area > 0 and ramp_share(case, day.on) > 0 else None
+
+
+def too_few(case: Case) -> Finding | None:
+    """Fewer worms than the surface carries, so that feed is soon too much."""
+    limit, units = limits.FEW_WORMS, case.settings.units
+    level = level_of(case.history, lambda d: _density(case, d), limit)
+    density = _density(case, case.today)
+    if level is Level.STEADY or density is None:
+        return None
+    worms, week = case.today.worms_kg, case.today.appetite_kg_day.p50 * 7
+    more = max(0.0, limits.STOCK_KG_M2 * case.bin.footprint_m2 - worms.p50)
+    return Finding(
+        code="few-worms",
+        level=level,
+        bin=case.bin.key,
+        what=f"few worms: about {mass(worms.p50, units)} on {case.bin.footprint_m2:.2f} m2",
+        why=f"{density.p50:.2f} kg/m2, limit {limit.edge(level):g} kg/m2 ({limit.source})",
+        do=(
+            f"feed no more than {mass(week, units)} a week, or add up to {mass(more, units)} of worms",
+            *_count_first(case),
+        ),
+        sure=sure(
+            case, f"{mass_band(worms, case.settings)} of worms", "worms_kg", band=density, limit=limit, level=level
+        ),
+        source=limit.source,
+        urgency=3.0 + max(0.0, 1.0 - density.p50),
+        numbers=(
+            Quantity("worms", worms.p50, "kg", Basis.WORKED_OUT),
+            Quantity("density", density.p50, "kg/m2", Basis.WORKED_OUT),
+        ),
+    )
+
+
+def _count_first(case: Case) -> tuple[str, ...]:
+    """The step that asks for a survey before worms are bought or sold on an estimate."""
+    if latest(case, "worms_kg") is not None:
+        return ()
+    return ("before you buy or sell any, take a worm survey: 4 samples of 15 x 15 cm",)
+
+
+def too_crowded(case: Case) -> Finding | None:
+    """More worms than the surface carries: growth and laying stop."""
+    limit, units, area = limits.CROWDED, case.settings.units, case.bin.footprint_m2
+    level = level_of(case.history, lambda d: _density(case, d), limit)
+    density = _density(case, case.today)
+    if level is Level.STEADY or density is None:
+        return None
+    worms = case.today.worms_kg
+    out = max(0.0, worms.p50 - 0.6 * limits.PLAN_AT_MOST_KG_M2 * area)
+    return Finding(
+        code="crowded",
+        level=level,
+        bin=case.bin.key,
+        what=f"crowded: about {mass(worms.p50, units)} of worms on {area:.2f} m2",
+        why=f"{density.p50:.1f} kg/m2, limit {limit.edge(level):g} kg/m2 ({limit.source})",
+        do=(f"take out about {mass(out, units)} of worms: split the bin, stock another, or sell", *_count_first(case)),
+        sure=sure(
+            case, f"{mass_band(worms, case.settings)} of worms", "worms_kg", band=density, limit=limit, level=level
+        ),
+        source=limit.source,
+        urgency=3.0 + density.p50 / 10,
+        numbers=(
+            Quantity("worms", worms.p50, "kg", Basis.WORKED_OUT),
+            Quantity("density", density.p50, "kg/m2", Basis.WORKED_OUT),
+        ),
+    )
+
+
+def lost_share(case: Case) -> tuple[tuple[Day, float], ...]:
+    """For each day, the share of the worms lost in the four weeks before, but for those put in, taken or recounted.
+
+    A day on which worms were stocked, moved or counted says nothing of how the herd fares, so its step is left out.
+    """
+    handled = {e.when.date() for e in case.entries if e.kind in HANDLED}
+    handled |= {e.when.date() for e in case.entries if isinstance(e.what, Harvest) and (e.what.worms_out_kg or 0) > 0}
+    fared = 0.0
+    trail: list[tuple[Day, float]] = []
+    previous: Day | None = None
+    for day in case.history:
+        if previous is not None and day.on not in handled and previous.worms_kg.p50 > 0 and day.worms_kg.p50 > 0:
+            fared += log(day.worms_kg.p50 / previous.worms_kg.p50)
+        trail.append((day, fared))
+        previous = day
+    start = 0
+    out: list[tuple[Day, float]] = []
+    for day, now in trail:
+        while trail[start][0].on < day.on - timedelta(days=FALL_DAYS):
+            start += 1
+        best = max(level for _day, level in trail[start : len(out) + 1])
+        out.append((day, 1.0 - exp(now - best)))
+    return tuple(out)
+
+
+def falling(case: Case) -> Finding | None:
+    """The herd shrinks by itself."""
+    limit, units = limits.FALLING, case.settings.units
+    trail = lost_share(case)
+    if not trail or ramp_share(case, case.on) <= 0:
+        return None
+    level = level_of(trail, lambda pair: Band.exactly(pair[1]), limit)
+    if level is Level.STEADY:
+        return None
+    lost, worms = trail[-1][1], case.today.worms_kg
+    week = case.today.appetite_kg_day.p50 * 7
+    return Finding(
+        code="falling",
+        level=level,
+        bin=case.bin.key,
+        what=f"worms are falling: {percent(lost)} fewer in four weeks, about {mass(worms.p50, units)} now",
+        why=f"{percent(lost)} lost in {FALL_DAYS} days, limit {percent(limit.edge(level))} ({limit.source})",
+        do=(
+            f"put right first what else is wrong here; feed at most {mass(week, units)} a week",
+            "look at five handfuls: a worm survey of 4 samples would settle it",
+        ),
+        sure=f"{mass_band(worms, case.settings)} of worms (8 times in 10); {rests_on(case, 'worms_kg')}",
+        source=limit.source,
+        urgency=6.0 + lost,
+        numbers=(Quantity("share lost in four weeks", lost, "fraction", Basis.WORKED_OUT),),
+    )

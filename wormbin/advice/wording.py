@@ -1,0 +1,45 @@
+"""How advice says its numbers: in the keeper's units, rounded to what can be acted on, bands as ranges."""
+
+from __future__ import annotations
+
+from wormbin.figures import Band
+from wormbin.measures import length, mass, percent, temperature, volume
+from wormbin.measures.daywords import day_words
+from wormbin.measures.daywords import days_words as days
+from wormbin.records.farms import Settings
+
+__all__ = [
+    "day_words",
+    "days",
+    "degrees",
+    "length",
+    "mass",
+    "mass_band",
+    "one_in",
+    "percent",
+    "percent_band",
+    "temperature",
+    "volume",
+]
+
+
+def percent_band(band: Band) -> str:
+    """``80-88%``, or one figure when the band has no width to speak of."""
+    low, high = percent(band.p10), percent(band.p90)
+    return low if low == high else f"{low.removesuffix('%')}-{high}"
+
+
+def mass_band(band: Band, settings: Settings) -> str:
+    """``1.1 kg to 1.9 kg``, or one figure when both print alike."""
+    low, high = mass(band.p10, settings.units), mass(band.p90, settings.units)
+    return f"{low} to {high}" if low != high else low
+
+
+def degrees(rise_c: float, units: str) -> str:
+    """A difference of temperature: "6 °C", "11 °F"."""
+    return f"{rise_c * 9 / 5:.0f} °F" if units == "us" else f"{rise_c:.0f} °C"
+
+
+def one_in(chance: float) -> str:
+    """A chance in words: "9 in 10"; never nought and never certain."""
+    return f"{min(9, max(1, round(chance * 10)))} in 10"

@@ -1,0 +1,76 @@
+"""What a log says about the keeper's habits: how much, how often and of what, and when the bin was last seen."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+from itertools import pairwise
+from statistics import median
+
+from wormbin.records.entries import Check, Entry, Feeding, Kind, Stocking
+
+RECENT_FEEDINGS = 8
+LOOKED_IN = frozenset(set(Kind) - {Kind.NOTE})
+
+
+def feedings(entries: Iterable[Entry], until: date | None = None) -> tuple[tuple[date, float], ...]:
+    """Days with feedings up to ``until`` (included), each with the fresh kg given that day, in time order."""
+    by_day: dict[date, float] = {}
+    for entry in entries:
+        on = entry.when.date()
+        if isinstance(entry.what, Feeding) and (until is None or on <= until):
+            by_day[on] = by_day.get(on, 0.0) + sum(portion.kg for portion in entry.what.portions)
+    return tuple(sorted(by_day.items()))
+
+
+def fed_kg(entries: Iterable[Entry], first: date, last: date) -> float:
+    """Fresh kg of feed given from ``first`` to ``last``, both included."""
+    return sum(kg for on, kg in feedings(entries, last) if on >= first)
+
+
+def usual_gap_days(entries: Iterable[Entry], on: date) -> float | None:
+    """Median days between the latest feedings up to ``on``; None with fewer than three."""
+    days = [day for day, _kg in feedings(entries, on)][-RECENT_FEEDINGS:]
+    if len(days) < 3:
+        return None
+    return float(median((later - earlier).days for earlier, later in pairwise(days)))
+
+
+def usual_meal_kg(entries: Iterable[Entry], on: date) -> float | None:
+    """Median fresh kg of the latest feedings up to ``on``, so that one large bucket is no habit; None without any."""
+    meals = [kg for _day, kg in feedings(entries, on)][-RECENT_FEEDINGS:]
+    return float(median(meals)) if meals else None
+
+
+def usual_material(entries: Iterable[Entry], on: date, days: int = 60) -> str:
+    """The key of the material fed most (by fresh mass) in the last ``days``; empty when nothing was fed."""
+    mass: defaultdict[str, float] = defaultdict(float)
+    for entry in entries:
+        if isinstance(entry.what, Feeding) and on - timedelta(days=days) <= entry.when.date() <= on:
+            for portion in entry.what.portions:
+                mass[portion.material] += portion.kg
+    return max(mass, key=lambda key: (mass[key], key)) if mass else ""
+
+
+def stocked_on(entries: Iterable[Entry]) -> date | None:
+    """The day on which worms first went in; None when none have."""
+    for entry in entries:
+        if isinstance(entry.what, Stocking) and entry.what.worms_kg > 0:
+            return entry.when.date()
+    return None
+
+
+def last_feeding(entries: Sequence[Entry], until: date) -> Entry | None:
+    """The latest feeding up to ``until`` (included)."""
+    return next((e for e in reversed(entries) if isinstance(e.what, Feeding) and e.when.date() <= until), None)
+
+
+def last_check(entries: Sequence[Entry], until: date) -> Entry | None:
+    """The latest check up to ``until`` (included)."""
+    return next((e for e in reversed(entries) if isinstance(e.what, Check) and e.when.date() <= until), None)
+
+
+def last_looked(entries: Sequence[Entry], until: date) -> date | None:
+    """The latest day on which someone had the lid open: any line but a note."""
+    return next((e.when.date() for e in reversed(entries) if e.kind in LOOKED_IN and e.when.date() <= until), None)
