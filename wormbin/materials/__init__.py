@@ -1,1 +1,22 @@
 """Floor 2: the sourced material table: what each bedding, feed and amendment is made of, and what is kept out."""
+
+from wormbin.materials.composition import Composition, carbon_bound, from_proximate
+from wormbin.materials.material import Material, Pace, Role
+from wormbin.materials.opening import Row, describe
+from wormbin.materials.portions import kg_of, read_portion
+from wormbin.materials.table import MaterialTable, default_table
+
+__all__ = [
+    "Composition",
+    "Material",
+    "MaterialTable",
+    "Pace",
+    "Role",
+    "Row",
+    "carbon_bound",
+    "default_table",
+    "describe",
+    "from_proximate",
+    "kg_of",
+    "read_portion",
+]

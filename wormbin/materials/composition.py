@@ -1,0 +1,41 @@
+"""Nitrogen and carbon of dry matter from what food tables and furnaces give: water, protein and ash."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+# Volatile solids over carbon: Adams et al. 1951 (New Zealand Engineering); used by Cornell Composting.
+SOLIDS_PER_CARBON = 1.8
+
+
+@dataclass(frozen=True, slots=True)
+class Composition:
+    """Fractions of dry matter, and ``moisture`` wet basis."""
+
+    nitrogen: float
+    carbon: float
+    ash: float
+    moisture: float
+
+    @property
+    def cn(self) -> float:
+        """Carbon to nitrogen by mass; infinite without nitrogen."""
+        return self.carbon / self.nitrogen if self.nitrogen > 0 else float("inf")
+
+
+def carbon_bound(ash: float) -> float:
+    """The most carbon that dry matter with this ash (fraction) is taken to hold: (1 - ash)/1.8."""
+    return (1.0 - ash) / SOLIDS_PER_CARBON
+
+
+def from_proximate(water: float, protein: float, ash: float, factor: float = 6.25) -> Composition:
+    """Composition from a food table's row, all in g per 100 g as eaten; ``factor`` is g protein per g nitrogen.
+
+    Nitrogen is protein / factor (factors of USDA SR28; 6.25 for most), carbon (1 - ash of dry matter)/1.8, which
+    overstates sugary and starchy food by 20-25 %. ValueError when the row leaves no dry matter or cannot be.
+    """
+    dry = 100.0 - water
+    if not 0.0 <= water < 100.0 or not 0.0 <= ash <= dry or not 0.0 <= protein <= dry or factor <= 0.0:
+        raise ValueError(f"no such food: water {water}, protein {protein}, ash {ash} g per 100 g, factor {factor}")
+    ash_of_dry = ash / dry
+    return Composition(protein / factor / dry, carbon_bound(ash_of_dry), ash_of_dry, water / 100.0)

@@ -1,0 +1,111 @@
+"""Finds the material that everyday words mean: by key, name or alias, with plurals, and near misses offered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wormbin.materials.material import Material
+from wormbin.measures.words import LONGEST, tidy
+
+# Words that say how a thing was prepared, not what it is.
+_IDLE = frozenset({
+    "a", "an", "the", "of", "some", "my", "our", "and", "with", "fresh", "raw", "chopped", "cut",
+    "diced", "sliced", "minced", "grated", "frozen", "thawed", "cold", "rinsed", "bit", "piece", "leftover", "organic", "little",
+})  # fmt: skip
+_IRREGULAR = {
+    "leaves": "leaf",
+    "loaves": "loaf",
+    "halves": "half",
+    "knives": "knife",
+    "moulds": "mould",
+    "mold": "mould",
+}
+
+
+def _singular(word: str) -> str:
+    """A plural word brought to one form; need not be English so long as it is always the same."""
+    if word in _IRREGULAR:
+        return _IRREGULAR[word]
+    if len(word) < 4 or word.endswith(("ss", "us", "is")):
+        return word
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    if word.endswith(("oes", "shes", "ches", "xes", "sses")):
+        return word[:-2]
+    return word[:-1] if word.endswith("s") else word
+
+
+def _spaced(words: str) -> str:
+    """Words without case or punctuation, single-spaced."""
+    plain = tidy(words[: LONGEST * 2])[:LONGEST].casefold().replace("'", "")
+    return " ".join("".join(character if character.isalnum() else " " for character in plain).split())
+
+
+def normal(words: str) -> str:
+    """Words in the one form in which they are compared: no case, punctuation or plurals."""
+    return " ".join(map(_singular, _spaced(words).split()))
+
+
+def without_idle(form: str) -> str:
+    """A normal form without words of preparation; itself when nothing would be left."""
+    return " ".join(word for word in form.split() if word not in _IDLE) or form
+
+
+class Names:
+    """All the names of some materials, looked up in one form."""
+
+    def __init__(self, materials: Iterable[Material]) -> None:
+        self._keys: dict[str, list[str]] = {}
+        self._keyed: dict[str, str] = {}
+        self._spelt: dict[str, tuple[str, ...]] = {}
+        for material in materials:
+            self._keyed[normal(material.key)] = material.key
+            spelt = (material.key, material.name, *material.aliases)
+            self._spelt[material.key] = tuple(map(_spaced, spelt))
+            for name in spelt:
+                keys = self._keys.setdefault(normal(name), [])
+                if material.key not in keys:
+                    keys.append(material.key)
+
+    def exactly(self, words: str) -> tuple[str, ...]:
+        """Keys that these words name; one if they are clear. A material's own key wins over another's alias."""
+        form = normal(words)
+        for each in (form, without_idle(form)):
+            if each in self._keyed:
+                return (self._keyed[each],)
+            if each in self._keys:
+                return tuple(self._keys[each])
+        return ()
+
+    def nearly(self, words: str, most: int = 5) -> tuple[str, ...]:
+        """Keys that these words may have meant, likeliest first: a misspelling, or a part of a name."""
+        # Only wanted when something was mistyped; not worth its time at every start.
+        from difflib import get_close_matches
+
+        form = without_idle(normal(words))
+        if not form:
+            return ()
+        found = [key for near in get_close_matches(form, self._keys, most, 0.75) for key in self._keys[near]]
+        mine = set(form.split())
+        shared = sorted(
+            (-len(mine & theirs) / len(mine | theirs), place, key)
+            for place, (name, keys) in enumerate(self._keys.items())
+            if mine & (theirs := set(name.split()))
+            for key in keys
+        )
+        return tuple(dict.fromkeys([*found, *(key for _, _, key in shared)]))[:most]
+
+    def beginning(self, prefix: str) -> tuple[str, ...]:
+        """Keys by how well a name begins so: the key itself, then another name, then a word within a name."""
+        begun = _spaced(prefix)
+        ranked = sorted((rank, key) for key, names in self._spelt.items() if (rank := _rank(begun, names)) is not None)
+        return tuple(key for _, key in ranked)
+
+
+def _rank(begun: str, names: tuple[str, ...]) -> int | None:
+    """0 when the key (the first name) begins so, 1 another name, 2 a word within one, None when nothing does."""
+    if names[0].startswith(begun):
+        return 0
+    if any(name.startswith(begun) for name in names):
+        return 1
+    return 2 if any(f" {begun}" in name for name in names) else None

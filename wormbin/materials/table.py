@@ -1,0 +1,119 @@
+"""The material table: gets a material by its key or by everyday words, with the keeper's own values laid over it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+
+from wormbin.materials.material import Material, Role
+from wormbin.materials.names import Names, normal
+from wormbin.materials.own import laid_over
+from wormbin.measures.words import shown
+from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.records.farms import OwnMaterial
+
+_EXAMPLE = "coffee grounds"
+
+
+class MaterialTable:
+    """Materials by key, in the order of the table; frozen once made."""
+
+    def __init__(self, materials: Iterable[Material]) -> None:
+        self._by_key = {material.key: material for material in materials}
+        self._index: Names | None = None
+
+    def __iter__(self) -> Iterator[Material]:
+        return iter(self._by_key.values())
+
+    def __len__(self) -> int:
+        return len(self._by_key)
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._by_key
+
+    @property
+    def _names(self) -> Names:
+        # Made at the first look-up by words; a replay that only asks for keys never needs it.
+        if self._index is None:
+            self._index = Names(self)
+        return self._index
+
+    def get(self, key: str) -> Material:
+        """The material with this key, kept-out ones too; RefusedError with near misses when there is none."""
+        found = self._by_key.get(key)
+        return found if found is not None else self._near(key, "material")
+
+    def find(self, words: str, field: str = "material", *, kept_out: bool = False) -> Material:
+        """The material that these words name ("veg peelings" is ``vegetable-scraps``).
+
+        UnclearError, with the keys that may be meant, when several or none fit; RefusedError with the reason for a
+        material that is kept out of worm bins, unless ``kept_out`` asks for these as well.
+        """
+        keys = self._names.exactly(words)
+        if len(keys) > 1:
+            raise UnclearError(
+                Problem(field, shown(words), f"one of {_listed(keys)}, whichever is meant", keys[0]), keys
+            )
+        found = self._by_key[keys[0]] if keys else self._near(words, field)
+        if found.role is Role.KEEP_OUT and not kept_out:
+            raise RefusedError(
+                Problem(
+                    field,
+                    shown(words),
+                    f"anything but {found.name[0].lower()}{found.name[1:]}, because {found.kept_out_because}",
+                    _EXAMPLE,
+                )
+            )
+        return found
+
+    def _near(self, words: str, field: str) -> Material:
+        """Never returns: asks "did you mean", or refuses words that are like nothing in the table."""
+        allowed = "a material of the table or one of your own"
+        # What is kept out is offered last: it may be what was meant, but is seldom wanted.
+        likely = self._names.nearly(words, 12)
+        near = tuple(sorted(likely, key=lambda key: self._by_key[key].role is Role.KEEP_OUT))[:5]
+        if near:
+            raise UnclearError(Problem(field, shown(words), f"{allowed}; did you mean {_listed(near)}", near[0]), near)
+        raise RefusedError(Problem(field, shown(words), allowed, _EXAMPLE))
+
+    def search(self, word: str) -> tuple[Material, ...]:
+        """Materials whose key, name, alias, role or pace holds this word; all for no word, near misses for none."""
+        form = normal(word)
+        if not form:
+            return tuple(self)
+        found = [each for each in self if any(form in normal(name) for name in _searched(each))]
+        return tuple(found) or tuple(self._by_key[key] for key in self._names.nearly(word))
+
+    def complete(self, prefix: str) -> tuple[str, ...]:
+        """Keys with a name that begins so, kept-out ones left out; those of beginning names first."""
+        keys = self._names.beginning(prefix)
+        return tuple(key for key in keys if self._by_key[key].role is not Role.KEEP_OUT)
+
+    def with_own(self, own: Iterable[OwnMaterial]) -> MaterialTable:
+        """A table with the keeper's own materials and values laid over this one; RefusedError lists what is wrong."""
+        laid, problems = dict(self._by_key), list[Problem]()
+        for each in own:
+            try:
+                laid[each.key] = laid_over(laid.get(each.key), each)
+            except RefusedError as refusal:
+                problems.extend(refusal.problems)
+        if problems:
+            raise RefusedError(problems)
+        return MaterialTable(laid.values())
+
+
+def _searched(material: Material) -> tuple[str, ...]:
+    return (material.key, material.name, material.role, material.pace, *material.aliases)
+
+
+def _listed(keys: tuple[str, ...]) -> str:
+    """Keys as a list in words."""
+    return keys[0] if len(keys) == 1 else f"{', '.join(keys[:-1])} or {keys[-1]}"
+
+
+@lru_cache(maxsize=1)
+def default_table() -> MaterialTable:
+    """The table that comes with the program, read once."""
+    from wormbin.materials.reading import read_materials
+
+    return MaterialTable(read_materials())
