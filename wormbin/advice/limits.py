@@ -55,6 +55,10 @@ AIR = Limit(
 DENSE = Limit(
     "free air space", "fraction", False, Edge(0.20, 0.23), None, "free air space under 20 % (Technical Note 24)"
 )
+MIX_AIR = Limit(
+    "free air space of a mix", "fraction", False, Edge(0.30, 0.30), Edge(0.20, 0.20),
+    "watch under 30 % (Haug 1993, from memory), act under 20 % (Technical Note 24)",
+)  # fmt: skip
 STANDING = Limit(
     "water standing at the base", "m", True, Edge(0.010, 0.006), Edge(0.030, 0.020),
     "feed is 80-90 % water, and a box without drainage keeps it (San Mateo County RecycleWorks)",

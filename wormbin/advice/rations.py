@@ -29,6 +29,8 @@ class Ration:
     kg: float
     until: date
     because: tuple[str, ...]
+    capacity_kg: float = 0.0
+    """What the bin can take from bare until then, with a day's work to spare."""
 
 
 def interval_days(case: Case) -> float:
@@ -115,7 +117,7 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     if left is not None and left > limits.HOLD_ABOVE_LEFT:
         factor = 0.0
         because.append(f"{percent(left)} of the last feeding is left, over a third")
-    return Ration(max(0.0, floor(kg * factor * 100) / 100), until, tuple(because))
+    return Ration(max(0.0, floor(kg * factor * 100) / 100), until, tuple(because), room)
 
 
 def _brakes(case: Case) -> tuple[float, tuple[str, ...]]:

@@ -40,7 +40,7 @@ def air_short(case: Case) -> Finding | None:
             f"{percent(limit.edge(level))} of the depth; free air space "
             f"{percent(today.free_air_space.p50)}, moisture {percent(today.moisture.p50)} ({limit.source})"
         ),
-        do=("lift and fluff to the bottom today, and again in three days", dry_step(case), hold_step(case, WAIT_DAYS), *ask),
+        do=("lift and fluff to the base today, again in three days", dry_step(case), hold_step(case, WAIT_DAYS), *ask),
         sure=sure(
             case, f"free air space {percent_band(today.free_air_space)}", "contents_m", "total_kg", "moisture",
             band=share, limit=limit, level=level,

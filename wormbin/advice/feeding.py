@@ -1,0 +1,181 @@
+"""What a feeding does to a bin before it is saved: too much or not, and the bedding that should go in with it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from wormbin.advice import limits
+from wormbin.advice.air import air_share
+from wormbin.advice.bedding import choices
+from wormbin.advice.case import Case
+from wormbin.advice.finding import Finding
+from wormbin.advice.judgement import ASKS, NEWS, findings
+from wormbin.advice.mixing import Proposal, mix_moisture_band, propose
+from wormbin.advice.rations import Ration, ration
+from wormbin.advice.wording import day_words, days, degrees, length, mass, percent, percent_band
+from wormbin.figures import Band, Basis, Level
+from wormbin.records.entries import Portion
+from wormbin.science.blend import Ingredient
+
+SLACK = 0.10
+"""Over the ration by this share of what the bin can take is within what a scoop can measure."""
+TOO_MUCH = 0.50
+"""Over by this share is too much: held back until somebody says to save it anyway."""
+
+
+@dataclass(frozen=True, slots=True)
+class FeedingEffect:
+    """What a feeding does. kg fresh, fractions, degC, m; the figures "after" are with the bedding that was named.
+
+    ``share`` is what waits and what is given over what the bin can take until ``until`` (1 = all of it).
+    ``cn_given`` is of what is put in together, ``cn_unfinished`` of all that lies unfinished afterwards.
+    """
+
+    feed_kg: float
+    until: date
+    capacity_kg: float
+    share: float
+    up_to_kg: float
+    hold_back_kg: float
+    because: tuple[str, ...]
+    cn_given: float
+    cn_unfinished: Band
+    moisture_before: Band
+    moisture_after: Band
+    free_air_space_after: Band
+    air_share_after: Band | None
+    waiting_days_after: Band
+    heat_c: Band
+    layer_m: float
+    proposal: Proposal
+    level: Level
+    verdict: str
+    lines: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def too_much(self) -> bool:
+        """Whether it is held back until somebody says to save it anyway."""
+        return self.level is Level.ACT
+
+
+def feeding_effect(
+    before: Case,
+    after: Case,
+    feed: Sequence[Portion],
+    bedding: Sequence[Portion] = (),
+    next_feeding: date | None = None,
+) -> FeedingEffect:
+    """What ``feed`` (with ``bedding``) does. ``after`` is the same case with it in the bin, as the model sees it.
+
+    ``after.unfed`` (no feeding beyond this one) gives the heat to come. Errors: RefusedError for an unknown material.
+    """
+    can = ration(before, next_feeding)
+    kg, units = sum(portion.kg for portion in feed), before.settings.units
+    room = max(can.capacity_kg, 1e-9)
+    hold = max(0.0, kg - can.kg)
+    parts = [_ingredient(before, portion) for portion in (*feed, *bedding)]
+    today = before.today
+    band = mix_moisture_band(
+        today.total_kg.p50, today.moisture.p50, sum(part.kg for part in parts),
+        before.settings.moisture_low, before.settings.moisture_high,
+    )  # fmt: skip
+    proposal = propose(parts, choices(before), band, units)
+    new = _new_findings(before, after)
+    level = _level(kg, hold, room, before, new)
+    heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
+    return FeedingEffect(
+        feed_kg=kg,
+        until=can.until,
+        capacity_kg=can.capacity_kg,
+        share=(kg + today.feed_waiting_kg.p50) / room,
+        up_to_kg=can.kg,
+        hold_back_kg=hold if hold > SLACK * can.capacity_kg else 0.0,
+        because=can.because,
+        cn_given=proposal.cn_before,
+        cn_unfinished=after.today.cn,
+        moisture_before=today.moisture,
+        moisture_after=after.today.moisture,
+        free_air_space_after=after.today.free_air_space,
+        air_share_after=air_share(after.today),
+        waiting_days_after=after.today.feed_waiting_days,
+        heat_c=heat,
+        layer_m=after.today.layers.feed_m,
+        proposal=proposal,
+        level=level,
+        verdict=_verdict(kg, hold, can, level, before),
+        lines=_lines(kg, can, before, after, proposal, heat),
+        findings=new,
+    )
+
+
+def _ingredient(case: Case, portion: Portion) -> Ingredient:
+    part = Ingredient.of(case.table.get(portion.material), portion.kg, Basis.SAID)
+    if portion.moisture is None or portion.moisture >= 1:
+        return part
+    return part.soaked_to(portion.moisture).with_kg(portion.kg)
+
+
+def _new_findings(before: Case, after: Case) -> tuple[Finding, ...]:
+    """Findings that the feeding brings or makes worse; requests for readings and good news are left out."""
+    was = {finding.code: finding.level for finding in findings(before)}
+    return tuple(
+        finding
+        for finding in findings(after)
+        if finding.level is not Level.STEADY
+        and finding.code not in ASKS | NEWS
+        and finding.level.rank > was.get(finding.code, Level.STEADY).rank
+    )
+
+
+def _level(kg: float, hold: float, room: float, case: Case, new: Sequence[Finding]) -> Level:
+    """Act when far over the ration (or when nothing should be fed and more than a taste is), watch when over it."""
+    taste = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
+    if hold > TOO_MUCH * room and hold > taste:
+        return Level.ACT
+    if hold >= kg > taste:
+        return Level.ACT
+    if any(finding.level is Level.ACT for finding in new):
+        return Level.ACT if hold > taste else Level.WATCH
+    return Level.WATCH if hold > SLACK * room or new else Level.STEADY
+
+
+def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case) -> str:
+    units = case.settings.units
+    if level is Level.STEADY:
+        return f"right: {percent(kg / can.kg)} of today's ration" if can.kg > 0 else "right: a taste"
+    if can.kg <= 0:
+        return f"hold it all back and freeze it: {can.because[-1]}"
+    if hold > 0:
+        much = "too much" if level is Level.ACT else "a little too much"
+        until = day_words(can.until, case.on)
+        return f"{much}: give {mass(can.kg, units)} today, freeze {mass(hold, units)} until {until}"
+    return "mind what it brings"
+
+
+def _lines(kg: float, can: Ration, before: Case, after: Case, proposal: Proposal, heat: Band) -> tuple[str, ...]:
+    """The panel beside the form, one fact a line."""
+    units, today, then = before.settings.units, before.today, after.today
+    room = can.capacity_kg
+    share = percent((kg + today.feed_waiting_kg.p50) / room) if room > 0 else "more"
+    air = air_share(then)
+    with_it = "" if proposal.nothing else f", {proposal.cn:.0f} with the bedding"
+    waits = f"{mass(today.feed_waiting_kg.p50, units)} waits, {mass(kg, units)} comes"
+    said = [
+        f"{share} of what the bin can take by {day_words(can.until, before.on)} ({waits})",
+        f"then {days(then.feed_waiting_days.p50)} of work waits",
+        f"C:N {proposal.cn_before:.0f} as given{with_it}; {then.cn.p50:.0f} unfinished",
+        f"moisture {percent(today.moisture.p50)}, then {percent(then.moisture.p50)} ({percent_band(then.moisture)})",
+        f"layer {length(then.layers.feed_m, units)}; warms by {degrees(heat.p50, units)}",
+    ]
+    if air is not None:
+        said.append(
+            f"air reaches {percent(min(1.0, air.p50))} of the depth; free air {percent(then.free_air_space.p50)}"
+        )
+    said.append(proposal.words)
+    if proposal.gives_way:
+        said.append(proposal.gives_way)
+    said.extend(can.because[1:])
+    return tuple(said)

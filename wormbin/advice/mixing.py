@@ -1,0 +1,178 @@
+"""What to put together: the bedding and water that a feeding wants, and findings on a blend at the mix bench."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import inf, isinf
+
+from wormbin.advice.bedding import Choice
+from wormbin.advice.finding import Finding
+from wormbin.advice.limits import CN_BAND, MIX_AIR
+from wormbin.advice.wording import mass, percent
+from wormbin.figures import Basis, Level, Quantity
+from wormbin.science.addition import Addition, BandLimits, GivesWay, Goal, Offer
+from wormbin.science.blend import Blend, Ingredient
+from wormbin.science.solver import least_addition
+
+DRIEST_MIX = 0.65
+"""What goes in is never made drier than this, however wet the bin: worms leave dry feed alone (ours)."""
+CORNELL = "balances of water, carbon and nitrogen (Cornell Composting)"
+
+
+@dataclass(frozen=True, slots=True)
+class ToAdd:
+    """Bedding (material key, its name, kg as it lies dry) to add, and whether it was noted as on hand."""
+
+    material: str
+    name: str
+    kg: float
+    noted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """The least bedding and water that bring what goes in into its bands, in words too, and which aim gives way."""
+
+    beddings: tuple[ToAdd, ...]
+    water_kg: float
+    words: str
+    gives_way: str
+    cn_before: float
+    cn: float
+    moisture: float
+    addition: Addition
+
+    @property
+    def nothing(self) -> bool:
+        """Whether it is right as it is."""
+        return not self.beddings and self.water_kg <= 0
+
+
+def mix_moisture_band(total_kg: float, moisture: float, mix_kg: float, low: float, high: float) -> BandLimits:
+    """The moisture band for a mix of ``mix_kg`` so that the bin with it lands in (``low``, ``high``), where it can.
+
+    A wet bin asks for a drier mix and a dry one for a wetter; never outside 65 % to ``high``.
+    """
+    if mix_kg <= 0:
+        return low, high
+    whole = total_kg + mix_kg
+    most = (high * whole - total_kg * moisture) / mix_kg
+    least = (low * whole - total_kg * moisture) / mix_kg
+    top = min(high, max(DRIEST_MIX, most))
+    return min(top, max(DRIEST_MIX, min(low, most), min(least, high))), top
+
+
+def propose(
+    bucket: Iterable[Ingredient], options: Sequence[Choice], moisture: BandLimits, units: str, cn: BandLimits = CN_BAND
+) -> Proposal:
+    """The least of the beddings on hand, dry, and water, that bring the bucket into both bands; moisture goes first.
+
+    Feed that is already above the C:N band is left so: the high side is only slow, and bedding would not lower it.
+    """
+    parts = tuple(bucket)
+    offers = [Offer(Ingredient.of(option.material, 0.0), option.kg if option.noted else None) for option in options]
+    plain = least_addition(parts, (), cn=(0.0, inf), moisture=(0.0, 1.0))
+    asked = (cn[0], inf if plain.before.cn > cn[1] else cn[1])
+    found = least_addition(parts, offers, cn=asked, moisture=moisture)
+    by_name = {option.material.name: option for option in options}
+    beddings = tuple(
+        ToAdd(by_name[name].material.key, name, kg, by_name[name].noted) for name, kg in found.added if name in by_name
+    )
+    return Proposal(
+        beddings=beddings,
+        water_kg=found.water_kg,
+        words=_words(beddings, found.water_kg, units),
+        gives_way="; ".join(gives_way_words(each, units) for each in found.gives_way),
+        cn_before=found.before.cn,
+        cn=found.reached.cn,
+        moisture=found.reached.moisture,
+        addition=found,
+    )
+
+
+def _words(beddings: Sequence[ToAdd], water_kg: float, units: str) -> str:
+    if not beddings:
+        return f"add {mass(water_kg, units)} of water" if water_kg > 0 else "no bedding needed with it"
+    said = " and ".join(f"{mass(each.kg, units)} {each.name}" for each in beddings)
+    soak = f", soaked in {mass(water_kg, units)} of water" if water_kg > 0 else ", dry"
+    return f"add {said}{soak}{'' if all(each.noted for each in beddings) else ' (none is noted as on hand)'}"
+
+
+def gives_way_words(gives: GivesWay, units: str) -> str:
+    """An aim that cannot be met, in words: what it comes to, what was wanted, what is missing."""
+    low, high = gives.wanted
+    if gives.goal is Goal.CN:
+        wanted = f"{low:g} or more" if isinf(high) else f"{low:g}-{high:g}"
+        reached = "without nitrogen" if isinf(gives.reached) else f"{gives.reached:.1f}"
+        side = "" if gives.reached < low else " (too high is only slow)"
+        short = f"{mass(gives.missing_kg, units)} of {gives.missing} short{side}"
+        return f"C:N comes to {reached}, {wanted} was wanted: {short}"
+    return (
+        f"moisture comes to {percent(gives.reached)}, {percent(low)} to {percent(high)} was wanted: "
+        f"{mass(gives.missing_kg, units)} of {gives.missing} short"
+    )
+
+
+def mix_findings(
+    blend: Blend, *, cn: BandLimits = CN_BAND, moisture: BandLimits = (0.75, 0.85), proposal: Proposal | None = None
+) -> tuple[Finding, ...]:
+    """What is out of band in a blend: C:N, moisture, free air space; worst first. ``bin`` of each is empty."""
+    if blend.dry_kg <= 0:
+        return ()
+    do = (proposal.words,) if proposal is not None and not proposal.nothing else ()
+    sums = "a sum over the materials' book values: as sure as their moisture, carbon and nitrogen are"
+    found = []
+    if not cn[0] <= blend.cn <= cn[1]:
+        rich = blend.cn < cn[0]
+        shown = "no nitrogen at all" if isinf(blend.cn) else f"C:N {blend.cn:.1f}"
+        found.append(
+            Finding(
+                code="mix-rich" if rich else "mix-lean",
+                level=Level.ACT if blend.cn < 15 else Level.WATCH,
+                bin="",
+                what=f"{shown} is {'under' if rich else 'over'} the band of {cn[0]:g}-{cn[1]:g}",
+                why=f"{mass(blend.carbon_kg)} of carbon to {mass(blend.nitrogen_kg)} of nitrogen; {CORNELL}",
+                do=do or (("add dry bedding" if rich else "add something richer: scraps, coffee, grass"),),
+                sure=sums,
+                source=f"{CORNELL}; 25-30 for what is put in together is common practice",
+                urgency=2.0,
+                numbers=(Quantity("C:N", blend.cn, "", Basis.BOOK),),
+            )
+        )
+    if not moisture[0] <= round(blend.moisture, 6) <= moisture[1]:
+        wet = blend.moisture > moisture[1]
+        found.append(
+            Finding(
+                code="mix-wet" if wet else "mix-dry",
+                level=Level.WATCH,
+                bin="",
+                what=f"moisture {percent(blend.moisture)} is {'over' if wet else 'under'} "
+                f"{percent(moisture[1] if wet else moisture[0])}",
+                why=f"{mass(blend.water_kg)} of water in {mass(blend.wet_kg)}",
+                do=do or (("add dry bedding" if wet else "add water"),),
+                sure=sums,
+                source="Cornell Composting; 60-90 % is borne (Edwards ed., Earthworm Ecology 2004, Table 18.3)",
+                urgency=1.5,
+                numbers=(Quantity("moisture", blend.moisture, "fraction", Basis.BOOK),),
+            )
+        )
+    space = blend.free_air_space
+    if space is not None and space < MIX_AIR.watch.enter:
+        limit = MIX_AIR.watch.enter
+        act = MIX_AIR.act is not None and space < MIX_AIR.act.enter
+        found.append(
+            Finding(
+                code="mix-dense",
+                level=Level.ACT if act else Level.WATCH,
+                bin="",
+                what=f"free air space {percent(max(0.0, space))}: too dense for air",
+                why=f"{blend.bulk_density_kg_m3 or 0:.0f} kg/m3, limit {percent(limit)} ({MIX_AIR.source})",
+                do=("add something coarse: shredded board, straw, leaves", *do),
+                sure="bulk densities are book values: a bucket test would settle it",
+                source=MIX_AIR.source,
+                urgency=1.0,
+                numbers=(Quantity("free air space", space, "fraction", Basis.BOOK),),
+            )
+        )
+    return tuple(sorted(found, key=lambda each: (-each.level.rank, -each.urgency)))
