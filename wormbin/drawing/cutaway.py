@@ -104,7 +104,7 @@ def _rooms(cut: Cut, sections: tuple[Section, ...], frame: Frame, rows: int, sta
         elif len(sections) > 1:
             left = frame.left + edge + index * (inner + 1) // len(sections)
             right = frame.left + edge + (index + 1) * (inner + 1) // len(sections) - 2
-        layers = strata(section, step_m, rows * steps)
+        layers = strata(section, step_m, rows * steps, steps)
         rooms.append(Room(section, left, right, base - rows + 1, base, layers, step_m, steps))
     return rooms
 

@@ -59,19 +59,17 @@ def depth(value: float) -> float:
     return value if math.isfinite(value) and value > 0.0 else 0.0
 
 
-def settle(heights: Sequence[float], room: int) -> tuple[int, ...]:
+def settle(heights: Sequence[float], room: int, within: int = 1) -> tuple[int, ...]:
     """Whole steps for layers whose heights are given in steps (>= 0), at most ``room`` in all.
 
-    Each is drawn within one step of its height, and so is their sum. A layer that is there gets at least one step as
-    long as that holds; when many are thinner than a step, the thickest of them stand for all.
+    Each is drawn within one step of its height, and their sum within ``within`` steps of theirs. A layer that is there
+    gets at least one step as long as that holds; when many are thinner than a step, the thickest stand for all.
     """
-    total = min(round(sum(heights)), room)
-    if total == 0 and room and sum(heights) > 0.0:
-        total = 1
+    whole = sum(heights)
     present = [i for i, height in enumerate(heights) if height > 0.0]
-    most = min(room, math.ceil(sum(heights) + 1.0) - 1)
-    total = max(total, min(len(present), most))
     steps = [math.floor(height) for height in heights]
+    marks = sum(steps) + sum(1 for i in present if steps[i] == 0)
+    total = min(max(round(whole), min(marks, math.ceil(whole + within) - 1), 1 if present else 0), room)
     for i in sorted(present, key=lambda i: -heights[i]):
         if steps[i] == 0 and sum(steps) < total:
             steps[i] = 1
@@ -79,16 +77,15 @@ def settle(heights: Sequence[float], room: int) -> tuple[int, ...]:
         if sum(steps) < total and steps[i] < heights[i]:
             steps[i] += 1
     while sum(steps) > total:
-        thickest = max(present, key=lambda i: steps[i])
-        steps[thickest] -= 1
+        steps[max(present, key=lambda i: steps[i])] -= 1
     return tuple(steps)
 
 
-def strata(section: Section, step_m: float, room: int) -> Strata:
-    """The layers of a section in steps of ``step_m`` metres, with ``room`` steps between floor and top."""
+def strata(section: Section, step_m: float, room: int, row: int = 1) -> Strata:
+    """The layers of a section in steps of ``step_m`` metres, ``row`` of them to a row, ``room`` from floor to top."""
     if room <= 0 or step_m <= 0.0:
         return Strata(0, 0, 0, 0)
     wanted = (depth(section.castings_m), depth(section.bedding_m), depth(section.feed_m))
-    castings, bedding, feed = settle([height / step_m for height in wanted], room)
+    castings, bedding, feed = settle([height / step_m for height in wanted], room, row)
     (water,) = settle([min(depth(section.water_m) / step_m, room)], room)
     return Strata(castings, bedding, feed, water)

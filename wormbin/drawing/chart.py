@@ -1,0 +1,161 @@
+"""A band chart: readings and the estimate so far, the look-ahead with its band, targets, today, and feedings below."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from wormbin.drawing.axes import date_marks, round_values, spread
+from wormbin.drawing.curve import day_number
+from wormbin.drawing.marks import plain, width_of
+from wormbin.drawing.picture import Canvas, Picture
+from wormbin.drawing.plotting import AXIS, EVENT, PLANNED, TODAY, Plot, draw_courses, draw_levels, draw_readings
+from wormbin.drawing.series import Series
+
+KEY = (("●", "read"), ("━━", "worked out"), ("⠒⠒", "ahead"), ("⢌⢌", "8 in 10 within"), ("╌╌", "target"))
+KEY_ASCII = (("@", "read"), ("**", "worked out"), ("++", "ahead"), ("::", "8 in 10 within"), ("--", "target"))
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """How values are told to the keeper: ``say`` prints one; ``factor`` and ``offset`` give the number it prints, so
+    that marks fall on round numbers of the keeper's unit (degF: 1.8 and 32; percent of a fraction: 100 and 0)."""
+
+    say: Callable[[float], str] = "{:g}".format
+    factor: float = 1.0
+    offset: float = 0.0
+
+
+def chart(
+    series: Series,
+    width: int,
+    height: int,
+    *,
+    first: date | None = None,
+    last: date | None = None,
+    low: float | None = None,
+    high: float | None = None,
+    unit: Unit | None = None,
+    event_word: str = "",
+    ascii: bool = False,
+) -> Picture:
+    """Draw ``series`` in ``width`` by ``height`` cells; ``first`` and ``last`` are the visible days (zoom and pan).
+
+    ``low`` and ``high`` fix the ends of the value axis (SI). Roles: ``past``, ``ahead``, ``band``, ``what-if``,
+    ``reading``, ``questioned``, ``target``, ``today``, ``event``, ``planned``, ``axis``.
+    """
+    canvas = Canvas(width, height, ascii=ascii)
+    if width < 1 or height < 1:
+        return canvas.picture()
+    span = series.span()
+    start = _day(first) or (span[0] if span else None)
+    end = _day(last) or (span[1] if span else None)
+    unit = unit or Unit()
+    if start is None or end is None:
+        canvas.write(max((width - 12) // 2, 0), (height - 1) // 2, "nothing yet", AXIS)
+        return canvas.picture()
+    start, end = min(start, end), max(start, end)
+    below = 0 if height < 3 else 1 if height == 3 else 3 if height >= 8 and series.events else 2
+    rows = height - below
+    bottom, top = _range(series, start, end, low, high)
+    wanted = _marks(series.target, bottom, top, rows, unit) if width >= 16 and height >= 3 else []
+    gutter = max([width_of(text) for _, text in wanted] + [width_of(plain(event_word)) if below == 3 else 0])
+    if not wanted or gutter + 2 > width // 3:
+        wanted, gutter = [], -1
+    plot = Plot(gutter + 1, width - gutter - 1, rows, start, end, bottom, top, (1, 1) if ascii else (2, 4))
+    draw_levels(canvas, plot, series)
+    draw_courses(canvas, plot, series)
+    draw_readings(canvas, plot, series)
+    _values_axis(canvas, plot, wanted)
+    if below:
+        _days_axis(canvas, plot, series, below, event_word)
+    return canvas.picture()
+
+
+def _day(when: date | None) -> date | None:
+    """The day of a date or datetime."""
+    return None if when is None else date.fromordinal(when.toordinal())
+
+
+def _range(series: Series, first: date, last: date, low: float | None, high: float | None) -> tuple[float, float]:
+    """The values at the foot and the top: all that is seen, targets too, with a little air; never below 0 for air's
+    sake alone."""
+    values = [
+        *series.values(first, last),
+        *(edge for edge in series.target if edge is not None and math.isfinite(edge)),
+    ]
+    bottom, top = min(values, default=0.0), max(values, default=1.0)
+    air = (top - bottom) * 0.06 or abs(top) * 0.1 or 1.0
+    foot = bottom - air if bottom < 0.0 or bottom - air >= 0.0 else 0.0
+    foot = low if low is not None and math.isfinite(low) else foot
+    roof = high if high is not None and math.isfinite(high) else top + air
+    return (foot, roof) if roof > foot else (roof - 1.0, foot + 1.0)
+
+
+def _marks(
+    target: tuple[float | None, float | None], low: float, high: float, rows: int, unit: Unit
+) -> list[tuple[float, str]]:
+    """Values to mark at the left with their words: the edges of the target, then round ones not too near to them."""
+    kept: list[tuple[float, str]] = []
+    edges = [edge for edge in target if edge is not None and low <= edge <= high]
+    sign = 1.0 if unit.factor >= 0.0 else -1.0
+    foot, roof = sorted((low * unit.factor + unit.offset, high * unit.factor + unit.offset))
+    rounds = [(shown - unit.offset) / (unit.factor or sign) for shown in round_values(foot, roof, max(rows // 3, 2))]
+    near = 1.5 * (high - low) / max(rows, 1)
+    for value in [*edges, *rounds]:
+        text = plain(unit.say(value))
+        if all(abs(value - other) >= near and text != said for other, said in kept):
+            kept.append((value, text))
+    return kept
+
+
+def _values_axis(canvas: Canvas, plot: Plot, wanted: list[tuple[float, str]]) -> None:
+    if plot.left == 0:
+        return
+    for row in range(plot.rows):
+        canvas.set(plot.left - 1, row, "|" if canvas.ascii else "│", AXIS)
+    for value, text in wanted:
+        row = plot.row(value)
+        if 0 <= row < plot.rows:
+            canvas.set(plot.left - 1, row, "+" if canvas.ascii else "┤", AXIS)
+            canvas.right(plot.left - 1, row, text, AXIS)
+
+
+def _days_axis(canvas: Canvas, plot: Plot, series: Series, below: int, event_word: str) -> None:
+    """The line under the plot with its marks, the feedings, and the dates; with one row only, the dates."""
+    ascii, axis = canvas.ascii, plot.rows
+    marks = [(plot.cell(day), text) for day, text in date_marks(plot.first, plot.last, plot.columns)]
+    today = series.today
+    named = marks
+    if today is not None and plot.first <= today <= plot.last and plot.columns >= 12:
+        named = [(plot.cell(today), "today"), *marks]
+    if below > 1:
+        if plot.left:
+            canvas.set(plot.left - 1, axis, "+" if ascii else "└", AXIS)
+        for column in range(plot.columns):
+            canvas.set(plot.left + column, axis, "-" if ascii else "─", AXIS)
+        for column, _ in marks:
+            canvas.set(plot.left + column, axis, "+" if ascii else "┬", AXIS)
+        for day in series.events:
+            if plot.sees(day):
+                planned = today is not None and day_number(day) > day_number(today) + 1.0 - 1e-9
+                sign = ("," if planned else "'") if ascii else ("╵" if planned else "╹")
+                canvas.set(plot.left + plot.cell(day), axis + (below == 3), sign, PLANNED if planned else EVENT)
+        if below == 3 and plot.left:
+            canvas.right(plot.left - 1, axis + 1, event_word, EVENT)
+    for start, text in spread(named, plot.columns):
+        canvas.write(plot.left + start, axis + below - 1, text, TODAY if text == "today" else AXIS)
+
+
+def chart_key(width: int, *, ascii: bool = False, event_word: str = "fed") -> str:
+    """One line of ``width`` cells that says what the signs of a chart mean; what does not fit is left out."""
+    signs = KEY_ASCII if ascii else KEY
+    line = ""
+    for sign, words in [*signs, ("'" if ascii else "╹", event_word)]:
+        more = f"{'  ' if line else ''}{sign} {words}"
+        if width_of(line + more) > width:
+            break
+        line += more
+    return plain(line, width)

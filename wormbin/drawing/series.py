@@ -1,0 +1,64 @@
+"""What a chart shows: the estimate so far and ahead, readings, targets, today and what was done."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from itertools import chain
+
+from wormbin.drawing.curve import Point, day_number, in_order
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A value read by the keeper, drawn as a disc; a questioned one as a question mark."""
+
+    on: date
+    value: float
+    questioned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """What a chart shows, in one SI unit. Every part may be empty.
+
+    ``past`` and ``ahead`` are in order of date; ``what_if`` is a second look-ahead drawn over the first. ``target`` is
+    the band to be in (either end may be None). ``events`` are days on which something was, or will be, done.
+    """
+
+    past: tuple[Point, ...] = ()
+    ahead: tuple[Point, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    what_if: tuple[Point, ...] = ()
+    target: tuple[float | None, float | None] = (None, None)
+    today: date | None = None
+    events: tuple[date, ...] = ()
+
+    def span(self) -> tuple[date, date] | None:
+        """First and last day on which there is anything to show, or None."""
+        days = [day_number(day) for day in self._days()]
+        if not days:
+            return None
+        return date.fromordinal(int(min(days))), date.fromordinal(int(max(days)))
+
+    def _days(self) -> Iterator[date]:
+        for course in (self.past, self.ahead, self.what_if):
+            # A course is in order, so that its ends are enough: ten years are not walked through.
+            yield from (point.on for point in (*course[:1], *course[-1:]))
+        yield from (reading.on for reading in self.readings)
+        yield from self.events
+        if self.today:
+            yield self.today
+
+    def values(self, first: date, last: date) -> Iterator[float]:
+        """Every value to be seen from ``first`` to ``last``: bands, lines, readings."""
+        start, end = first.toordinal(), last.toordinal()
+        for point in chain(self.past, self.ahead, self.what_if):
+            if start <= point.on.toordinal() <= end and (band := in_order(point.band)):
+                yield band.p10
+                yield band.p90
+        for reading in self.readings:
+            if start <= reading.on.toordinal() <= end and math.isfinite(reading.value):
+                yield reading.value
