@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from wormbin.materials.material import Material
@@ -10,8 +11,10 @@ from wormbin.measures.words import LONGEST, tidy
 # Words that say how a thing was prepared, not what it is.
 _IDLE = frozenset({
     "a", "an", "the", "of", "some", "my", "our", "and", "with", "fresh", "raw", "chopped", "cut",
-    "diced", "sliced", "minced", "grated", "frozen", "thawed", "cold", "rinsed", "bit", "piece", "leftover", "organic", "little",
+    "diced", "sliced", "minced", "grated", "frozen", "thawed", "cold", "rinsed", "bit", "piece", "leftover",
+    "organic", "little",
 })  # fmt: skip
+_APART = re.compile(r"[\W_]+")
 _IRREGULAR = {
     "leaves": "leaf",
     "loaves": "loaf",
@@ -38,12 +41,16 @@ def _singular(word: str) -> str:
 def _spaced(words: str) -> str:
     """Words without case or punctuation, single-spaced."""
     plain = tidy(words[: LONGEST * 2])[:LONGEST].casefold().replace("'", "")
-    return " ".join("".join(character if character.isalnum() else " " for character in plain).split())
+    return " ".join(_APART.sub(" ", plain).split())
+
+
+def _level(spaced: str) -> str:
+    return " ".join(map(_singular, spaced.split(" "))) if spaced else ""
 
 
 def normal(words: str) -> str:
     """Words in the one form in which they are compared: no case, punctuation or plurals."""
-    return " ".join(map(_singular, _spaced(words).split()))
+    return _level(_spaced(words))
 
 
 def without_idle(form: str) -> str:
@@ -60,10 +67,10 @@ class Names:
         self._spelt: dict[str, tuple[str, ...]] = {}
         for material in materials:
             self._keyed[normal(material.key)] = material.key
-            spelt = (material.key, material.name, *material.aliases)
-            self._spelt[material.key] = tuple(map(_spaced, spelt))
+            spelt = tuple(map(_spaced, (material.key, material.name, *material.aliases)))
+            self._spelt[material.key] = spelt
             for name in spelt:
-                keys = self._keys.setdefault(normal(name), [])
+                keys = self._keys.setdefault(_level(name), [])
                 if material.key not in keys:
                     keys.append(material.key)
 

@@ -25,6 +25,8 @@ def _kept(character: str) -> str:
 
 def tidy(text: str) -> str:
     """Text without control, direction and other unseen characters, in compatibility form, single-spaced."""
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
     seen = "".join(map(_kept, text.translate(_PLAIN)))
     folded = unicodedata.normalize("NFKC", seen).translate(_PLAIN)
     return " ".join("".join(map(_kept, folded)).split())
