@@ -1,0 +1,32 @@
+"""A log replayed: what it comes to, that it can be gone on with, and that it moves as the world does."""
+
+from __future__ import annotations
+
+from tests.process.a_bin import TABLE, household, log_of, moment_of
+from wormbin.process.replay import replay
+
+
+def test_a_replay_gives_one_day_a_day_with_ordered_bands() -> None:
+    found = replay(household(), log_of(days=30), TABLE, moment_of(30))
+    assert [each.day for each in found.days] == list(range(31))
+    for day in found.days:
+        for band in (day.moisture, day.feed_waiting_kg, day.worms_kg, day.castings_share, day.contents_m):
+            assert band.p10 <= band.p50 <= band.p90
+
+
+def test_going_on_from_a_belief_comes_to_the_same_as_replaying_everything() -> None:
+    entries = log_of(days=60)
+    earlier = replay(household(), [e for e in entries if e.when < moment_of(50)], TABLE, moment_of(49))
+    whole = replay(household(), entries, TABLE, moment_of(60))
+    resumed = replay(household(), entries, TABLE, moment_of(60), resume=earlier.belief)
+    assert len(resumed.days) == 12
+    assert resumed.today == whole.today
+
+
+def test_a_struck_line_makes_a_later_belief_unfit() -> None:
+    entries = log_of(days=60)
+    earlier = replay(household(), entries, TABLE, moment_of(60))
+    without = [entry for entry in entries if entry.id != entries[10].id]
+    resumed = replay(household(), without, TABLE, moment_of(60), resume=earlier.belief)
+    assert len(resumed.days) == 61
+    assert resumed.today == replay(household(), without, TABLE, moment_of(60)).today

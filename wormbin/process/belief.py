@@ -1,0 +1,105 @@
+"""A bin as believed at one midnight: all that is needed to go on from there, as plain JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from hashlib import blake2b
+from typing import Any
+
+from wormbin.process.course import Course
+from wormbin.process.parameters import Parameters
+from wormbin.process.pools import Materials
+from wormbin.process.run import Bias, Doubts, Ledger, Run
+from wormbin.process.warmth import Warmth
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry
+
+VERSION = 1
+"""Raised whenever the model changes, so that an old cache is never gone on from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """The morning of ``on`` with every entry before it taken in. Opaque: resume from it, or keep it as JSON."""
+
+    on: date
+    mark: str
+    held: str
+
+    @classmethod
+    def of(cls, run: Run, on: date, seen: Iterable[Entry]) -> Belief:
+        """The belief of a run on the morning of ``on``; ``seen`` are the standing entries before it."""
+        return cls(on, _mark(run.bin, seen, run.p), json.dumps(_dump(run), separators=(",", ":")))
+
+    def fits(self, bin_: Bin, lines: Sequence[Entry], parameters: Parameters) -> bool:
+        """Whether the log up to here is still the one that this belief came from."""
+        return self.mark == _mark(bin_, [entry for entry in lines if entry.when.date() < self.on], parameters)
+
+    def run(self, bin_: Bin, table: Materials, parameters: Parameters, doubts: Doubts) -> Run:
+        """A run that goes on from here."""
+        return _load(json.loads(self.held), bin_, table, parameters, doubts)
+
+    def to_json(self) -> str:
+        """As one JSON document, for a cache that may be thrown away at any time."""
+        return json.dumps({"version": VERSION, "on": self.on.isoformat(), "mark": self.mark, "held": self.held})
+
+    @classmethod
+    def from_json(cls, text: str) -> Belief | None:
+        """A belief from a cache; None when it is damaged or from another version, and the log must be replayed."""
+        try:
+            read = json.loads(text)
+            if read["version"] != VERSION:
+                return None
+            return cls(date.fromisoformat(read["on"]), str(read["mark"]), str(read["held"]))
+        except (ValueError, KeyError, TypeError):
+            return None
+
+
+def _mark(bin_: Bin, seen: Iterable[Entry], parameters: Parameters) -> str:
+    """A fingerprint of everything that a belief rests on."""
+    digest = blake2b(digest_size=16)
+    digest.update(repr((VERSION, bin_, parameters)).encode())
+    for entry in seen:
+        digest.update(repr((entry.id, entry.when.isoformat(), entry.compartment, entry.what)).encode())
+    return digest.hexdigest()
+
+
+def _dump(run: Run) -> dict[str, Any]:
+    return {
+        "nine": [[c.log_rate, c.log_drying, c.log_input, c.parts] for c in run.nine],
+        "warmth": [run.warmth.slow, run.warmth.fast, run.warmth.var_slow, run.warmth.var_fast, run.warmth.both],
+        "bulk": [run.log_bulk, run.bulk_var],
+        "t": run.t,
+        "active": run.active,
+        "last_feed": run.last_feed,
+        "usual": run.usual,
+        "usual_bedding": run.usual_bedding,
+        "biases": {key: [bias.mean, bias.var, bias.paired] for key, bias in run.biases.items()},
+        "crossed": [each.isoformat() if each else None for each in run.crossed],
+        "because": run.because,
+        "rested": run.rested.isoformat() if run.rested else None,
+        "last_survey": run.last_survey,
+        "used": run.used,
+        "ledger": [run.ledger.put, run.ledger.taken, run.ledger.corrected],
+    }
+
+
+def _load(held: dict[str, Any], bin_: Bin, table: Materials, p: Parameters, doubts: Doubts) -> Run:
+    run = Run(bin_, table, p, doubts)
+    run.nine = [Course(parts, rate, drying, amounts) for rate, drying, amounts, parts in held["nine"]]
+    run.warmth = Warmth(*held["warmth"])
+    run.log_bulk, run.bulk_var = held["bulk"]
+    run.t, run.active = held["t"], held["active"]
+    last = held["last_feed"]
+    run.last_feed = (last[0], last[1], last[2]) if last else None
+    run.usual, run.usual_bedding = held["usual"], held["usual_bedding"]
+    run.biases = {key: Bias(*each) for key, each in held["biases"].items()}
+    run.crossed = [date.fromisoformat(each) if each else None for each in held["crossed"]]
+    run.because = held["because"]
+    run.rested = date.fromisoformat(held["rested"]) if held["rested"] else None
+    run.last_survey, run.used = held["last_survey"], held["used"]
+    run.ledger = Ledger(*held["ledger"])
+    return run

@@ -1,0 +1,183 @@
+"""One possible course of a bin: its compartments carried forward together, and what entries do to them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import exp
+
+from wormbin.process import pools
+from wormbin.process.flows import Box
+from wormbin.process.parameters import Parameters
+from wormbin.process.pools import CASTINGS, DRAINED, LEFT, WATER, WORMS, Compartment, Materials
+from wormbin.process.step import advance
+from wormbin.records.bins import Bin, Cover
+from wormbin.records.entries import Portion
+from wormbin.science import response
+
+
+@dataclass(slots=True)
+class Course:
+    """Compartments from the lowest (or left) up, and what this course holds true: logs of the bin's factors.
+
+    ``log_rate`` and ``log_drying`` are against the book; ``log_input`` is how far the keeper's amounts of feed and
+    bedding lie off.
+    """
+
+    parts: list[Compartment]
+    log_rate: float = 0.0
+    log_drying: float = 0.0
+    log_input: float = 0.0
+
+    def copy(self) -> Course:
+        """The same course, free to go another way."""
+        return Course([part.copy() for part in self.parts], self.log_rate, self.log_drying, self.log_input)
+
+    @property
+    def worms_kg(self) -> float:
+        """All live worms, kg."""
+        return sum(part[WORMS] for part in self.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Housing:
+    """The box that all courses share: one ``Box`` a compartment when it is the uppermost, and when others lie above."""
+
+    open_above: tuple[Box, ...]
+    covered: tuple[Box, ...]
+    sideways: bool
+    depth_m: float
+
+    def boxes(self, parts: Sequence[Compartment]) -> tuple[Box, ...]:
+        """The box of each compartment as things lie now: in a stack only the uppermost filled tray dries freely."""
+        if self.sideways or len(parts) == 1:
+            return self.open_above
+        top = max((i for i, part in enumerate(parts) if part[WATER] > 0.0 or part[0] > 0.0), default=0)
+        return tuple(self.open_above[i] if i >= top else self.covered[i] for i in range(len(parts)))
+
+
+def housing_of(bin_: Bin, p: Parameters, bulk: float = 1.0, *, held: bool = False, humidity: float = 0.5) -> Housing:
+    """The boxes of a bin; trays above the lowest always let water through. ``bulk`` as learned from the ruler."""
+    dries = {
+        Cover.OPEN: p.evaporation_open,
+        Cover.LOOSE: p.evaporation_loose,
+        Cover.CLOSED: p.evaporation_closed,
+    }[bin_.cover]
+
+    def box(number: int, evaporation: float) -> Box:
+        drained = bin_.drainage or (number > 0 and not bin_.sideways)
+        return Box(bin_.surface_m2, evaporation, drained, str(bin_.species.value), bulk, held, humidity)
+
+    numbers = range(max(1, bin_.compartments))
+    return Housing(
+        tuple(box(n, dries) for n in numbers),
+        tuple(box(n, dries * p.evaporation_under) for n in numbers),
+        bin_.sideways,
+        bin_.depth_m,
+    )
+
+
+def forward(course: Course, days: float, housing: Housing, site_c: float, p: Parameters) -> None:
+    """Carry all compartments on by ``days`` (at most about one); water runs down, the herd follows the feed."""
+    parts = course.parts
+    rate, drying = exp(course.log_rate), exp(course.log_drying)
+    if len(parts) == 1:
+        advance(parts[0], days, housing.open_above[0], site_c, rate, drying, p)
+        return
+    boxes = housing.boxes(parts)
+    for i in range(len(parts) - 1, -1, -1):
+        part = parts[i]
+        before = part[DRAINED]
+        advance(part, days, boxes[i], site_c, rate, drying, p)
+        if i > 0 and not housing.sideways:
+            parts[i - 1][WATER] += part[DRAINED] - before
+            part[DRAINED] = before
+    _follow_the_feed(parts, days, p)
+
+
+def _follow_the_feed(parts: list[Compartment], days: float, p: Parameters) -> None:
+    """Part of the herd goes where feed it likes lies damp; a little stays wherever there is bedding."""
+    herd = sum(part[WORMS] for part in parts)
+    if herd <= 0.0:
+        return
+    pull = [
+        (
+            p.like_quick * c[0] + p.like_steady * c[1] + p.like_slow * c[2] + p.like_aged * c[3] + p.like_fibre * c[4]
+            + 0.01 * c[5]
+        )
+        * (0.05 + response.moist_eating(pools.moisture(c)))
+        for c in parts
+    ]  # fmt: skip
+    whole = sum(pull)
+    if whole <= 0.0:
+        return
+    goes = 1.0 - exp(-p.moving * days)
+    for part, each in zip(parts, pull, strict=True):
+        part[WORMS] += goes * (herd * each / whole - part[WORMS])
+
+
+def put_in(course: Course, part: int, portions: Sequence[Portion], table: Materials, *, feed: bool) -> None:
+    """Put portions into a compartment; a feeding starts the count of what is left of it anew."""
+    c = course.parts[part]
+    factor = exp(course.log_input)
+    for portion in portions:
+        material = table.get(portion.material)
+        if material is not None:
+            pools.add(c, material, portion.kg * factor, portion.moisture, feed=feed)
+    if feed:
+        for i in range(LEFT, LEFT + 4):
+            c[i] = 1.0
+
+
+def take_worms(course: Course, part: int, kg: float) -> None:
+    """Take live worms out, first from one compartment, then from all; some always stay behind."""
+    for c in [course.parts[part], *course.parts]:
+        taken = min(kg, 0.98 * c[WORMS])
+        c[WORMS] -= taken
+        kg -= taken
+        if kg <= 1e-12:
+            return
+
+
+def take_castings(course: Course, part: int, wet_kg: float, moisture: float | None) -> None:
+    """Take castings off: dry castings first, then what lies with them, each with the water of the harvest."""
+    c = course.parts[part]
+    wet = pools.moisture(c) if moisture is None else moisture
+    wanted = wet_kg * (1.0 - wet)
+    there = pools.castings(c)
+    finished = min(wanted, 0.97 * there)
+    if there > 0.0:
+        pools.scale_pool(c, CASTINGS, 1.0 - finished / there)
+    wanted -= finished
+    rest = pools.dry(c) - pools.castings(c)
+    if wanted > 0.0 and rest > 0.0:
+        keeps = 1.0 - min(wanted / rest, 0.95)
+        for pool in range(CASTINGS):
+            pools.scale_pool(c, pool, keeps)
+    c[WATER] -= min(wet_kg * wet, 0.95 * c[WATER])
+
+
+def drain(course: Course, part: int, kg: float) -> None:
+    """Let water out at the base, kg; never all of it."""
+    c = course.parts[part]
+    c[WATER] -= min(kg, 0.95 * c[WATER])
+
+
+def left_of_feeding(c: Compartment, shares: Sequence[float]) -> float:
+    """Share of the last feeding that is left, 0-1; ``shares`` is how its fresh mass was spread over the four paces."""
+    whole = sum(shares)
+    if whole <= 0.0:
+        return 0.0
+    return sum(share * c[LEFT + i] for i, share in enumerate(shares)) / whole
+
+
+def fresh_spread(portions: Sequence[Portion], table: Materials) -> list[float]:
+    """Fresh mass of a feeding by pace (quick, steady, slow, aged), kg; fibre is left out."""
+    spread = [0.0] * 4
+    for portion in portions:
+        material = table.get(portion.material)
+        if material is not None:
+            pool = pools.POOL_OF[material.pace]
+            if pool < len(spread):
+                spread[pool] += portion.kg
+    return spread

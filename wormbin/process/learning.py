@@ -1,0 +1,99 @@
+"""A reading taken in: all nine courses moved towards it as far as it deserves, heavy-tailed, and the spread drawn in.
+
+A deterministic square-root ensemble update: the likely course moves by the gain times what the reading says beyond what
+was expected; the companions move with it and close up by as much as the reading teaches. A reading far out of line
+is given less weight (Student's t), never dropped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import exp, log, sqrt
+
+from wormbin.process.companions import COMPANIONS
+from wormbin.process.course import Course
+from wormbin.process.pools import CASTINGS, LEFT, WATER, WORMS, dry, scale_pool
+
+TAIL = 4.0
+"""Degrees of freedom of the heavy tail: 4 forgives a wild reading in ten without ignoring honest surprise."""
+QUESTION_AT = 3.0
+"""Standard deviations off what was expected at which the keeper is asked."""
+_NOTHING = 1e-12
+_RATE_BOUND, _DRYING_BOUND = 1.8, 1.8
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What became of one reading: its weight 0-1, how many standard deviations it lay off."""
+
+    weight: float
+    off: float
+
+    @property
+    def questioned(self) -> bool:
+        """Whether it lies so far out that the keeper should be asked."""
+        return abs(self.off) > QUESTION_AT
+
+
+def judge(read: float, expected: float, expected_var: float, reading_var: float) -> Verdict:
+    """How a reading sits with what was expected: Student-t weight against the spread of both together."""
+    off = (read - expected) / sqrt(expected_var + reading_var)
+    return Verdict(min(1.0, (TAIL + 1.0) / (TAIL + off * off)), off)
+
+
+def take_in(nine: list[Course], expected: Sequence[float], read: float, reading_var: float, weight: float) -> None:
+    """Move the nine courses by a reading. ``expected`` is what each of them says the reading should be, same unit."""
+    others = expected[1:]
+    mean = sum(others) / COMPANIONS
+    off = [value - mean for value in others]
+    spread = sum(value * value for value in off) / COMPANIONS
+    if spread <= 1e-18:
+        return
+    noise = reading_var / max(weight, 1e-6)
+    whole = spread + noise
+    per = 1.0 / (COMPANIONS * whole)
+    surprise = read - expected[0]
+    closing = 1.0 / (1.0 + sqrt(noise / whole))
+
+    def moves(now: Sequence[float]) -> list[float]:
+        gain = 0.0
+        for value, each in zip(now[1:], off, strict=True):
+            gain += value * each
+        gain *= per
+        shift = gain * surprise
+        closer = gain * closing
+        return [shift, *(shift - closer * each for each in off)]
+
+    for course, move in zip(nine, moves([c.log_rate for c in nine]), strict=True):
+        course.log_rate = min(max(course.log_rate + move, -_RATE_BOUND), _RATE_BOUND)
+    for course, move in zip(nine, moves([c.log_drying for c in nine]), strict=True):
+        course.log_drying = min(max(course.log_drying + move, -_DRYING_BOUND), _DRYING_BOUND)
+    for course, move in zip(nine, moves([c.log_input for c in nine]), strict=True):
+        course.log_input = min(max(course.log_input + move, -0.7), 0.7)
+    for part in range(len(nine[0].parts)):
+        _move_part([course.parts[part] for course in nine], moves)
+
+
+def _move_part(parts: list[list[float]], moves: Callable[[Sequence[float]], list[float]]) -> None:
+    """Move worms, wetness, pools and what is left of the last feeding in one compartment, all in logs."""
+    wetness = [c[WATER] / (dry(c) + _NOTHING) for c in parts]
+    for pool in range(CASTINGS + 1):
+        if all(c[pool] > _NOTHING for c in parts):
+            for c, move in zip(parts, moves([log(c[pool]) for c in parts]), strict=True):
+                scale_pool(c, pool, exp(_held(move)))
+    for i in range(LEFT, LEFT + 4):
+        if all(c[i] > 1e-4 for c in parts):
+            for c, move in zip(parts, moves([log(c[i]) for c in parts]), strict=True):
+                c[i] = min(1.0, c[i] * exp(_held(move)))
+    if all(c[WORMS] > _NOTHING for c in parts):
+        for c, move in zip(parts, moves([log(c[WORMS]) for c in parts]), strict=True):
+            c[WORMS] *= exp(_held(move))
+    if all(wet > 1e-9 for wet in wetness):
+        for c, wet, move in zip(parts, wetness, moves([log(wet) for wet in wetness]), strict=True):
+            c[WATER] = dry(c) * wet * exp(_held(move))
+
+
+def _held(move: float) -> float:
+    """No single reading changes a mass more than fourfold."""
+    return min(max(move, -1.4), 1.4)

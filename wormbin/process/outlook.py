@@ -1,0 +1,79 @@
+"""A bin looked ahead at: what is planned played out on all nine courses, and the harvest window that comes of it."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+
+from wormbin.process import look
+from wormbin.process.replay import Replay, note_crossing, through_day
+from wormbin.process.run import Run, moment
+from wormbin.process.views import Ahead, Planned, Window
+from wormbin.records.entries import Entry, in_time_order
+
+FEEDING_HOUR = 18.0
+"""When a planned thing is taken to be done, unless that is already past today."""
+
+
+def branch(run: Run) -> Run:
+    """The same run, free to go another way."""
+    other = copy.copy(run)
+    other.nine = [course.copy() for course in run.nine]
+    other.warmth = run.warmth.copy()
+    other.crossed = list(run.crossed)
+    other.biases = {key: copy.copy(bias) for key, bias in run.biases.items()}
+    other.ledger = copy.deepcopy(run.ledger)
+    other.judged = []
+    return other
+
+
+def look_ahead(replay: Replay, plan: Sequence[Planned], days: int) -> Ahead:
+    """``days`` days from tomorrow on, with what is planned done on its day, and the harvest window.
+
+    Today's rest is gone through first, with what is planned for today. Bands widen as doubts do.
+    """
+    run = branch(replay.run)
+    by_date: dict[date, list[Planned]] = {}
+    for each in plan:
+        by_date.setdefault(each.on, []).append(each)
+    today = replay.until.date()
+    looks = []
+    for ahead in range(days + 1):
+        on = today + timedelta(days=ahead)
+        start = run.t
+        for each in by_date.get(on, ()):
+            run.forward(max(run.t, on.toordinal() + FEEDING_HOUR / 24.0))
+            part = each.compartment - 1 if 1 <= each.compartment <= len(run.nine[0].parts) else run.active
+            run.plan(part, each.feed_kg, each.bedding_kg, each.water_kg, each.material)
+        run.forward(float(on.toordinal() + 1))
+        run.age(run.t - start)
+        if ahead:
+            looks.append(run.look(on))
+            note_crossing(run, looks[-1])
+    earliest, likely, latest = run.crossed
+    window = Window(
+        earliest=_first(earliest, likely),
+        likely=likely,
+        latest=latest,
+        due_since=replay.due_since,
+        because=run.because,
+    )
+    return Ahead(tuple(look.day_of(each) for each in looks), window, tuple(plan))
+
+
+def _first(earliest: date | None, likely: date | None) -> date | None:
+    if earliest is None or likely is None:
+        return earliest or likely
+    return min(earliest, likely)
+
+
+def with_entries(replay: Replay, entries: Iterable[Entry]) -> Replay:
+    """What would be if these entries were written now: cheap, from the moment of the replay on; nothing is kept."""
+    run = branch(replay.run)
+    lines = in_time_order(list(entries))
+    end = max([run.t, *(moment(entry.when) for entry in lines)])
+    on = date.fromordinal(int(end)) if end < replay.until.toordinal() + 1 else replay.until.date()
+    through_day(run, on, lines, end)
+    now = run.look(replay.until.date())
+    return Replay(run, (*replay.looks[:-1], now), replay.until, replay.beliefs)

@@ -1,0 +1,139 @@
+"""What one compartment is made of: a flat list of floats for speed, its layout, and what a portion adds to it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+from wormbin.materials.material import Material, Pace
+from wormbin.process.parameters import Parameters
+from wormbin.process.views import Mass
+
+POOLS = ("quick", "steady", "slow", "aged", "fibre", "castings")
+QUICK, STEADY, SLOW, AGED, FIBRE, CASTINGS = range(6)
+WAITING = (QUICK, STEADY, AGED)
+"""The pools that count as feed waiting; slow things are listed apart."""
+
+# The layout of a compartment: volatile solids, carbon, nitrogen and ash of the six pools, kg; the fresh mass that the
+# first four came in as, kg; what survives of the last feeding's share in each of them, 0-1; water and live worms, kg;
+# rise over the site's temperature, K; then what has left or come since the start, kg.
+VOLATILE, CARBON, NITROGEN, ASH, FRESH, LEFT = 0, 6, 12, 18, 24, 28
+WATER, WORMS, RISE = 32, 33, 34
+BURNED, CARBON_OUT, AMMONIA, EVAPORATED, DRAINED, MADE, EATEN, DECAYED = range(35, 43)
+SIZE = 43
+
+POOL_OF = {Pace.QUICK: QUICK, Pace.STEADY: STEADY, Pace.SLOW: SLOW, Pace.AGED: AGED, Pace.FIBRE: FIBRE}
+
+Compartment = list[float]
+
+
+class Materials(Protocol):
+    """Anything that knows materials by key."""
+
+    def get(self, key: str, /) -> Material | None:
+        """The material with this key."""
+
+
+def empty() -> Compartment:
+    """A compartment with nothing in it."""
+    return [0.0] * SIZE
+
+
+def add(
+    into: Compartment,
+    material: Material,
+    kg: float,
+    moisture: float | None = None,
+    *,
+    feed: bool,
+    dry_factor: float = 1,
+) -> None:
+    """Put ``kg`` fresh of a material in. ``moisture`` stands in for the material's; ``dry_factor`` scales the dry part.
+
+    With ``feed`` its fresh mass counts as feed brought in (fibre never does).
+    """
+    wet = material.moisture if moisture is None else moisture
+    dry = kg * (1.0 - wet) * dry_factor
+    pool = POOL_OF[material.pace]
+    into[VOLATILE + pool] += dry * (1.0 - material.ash)
+    into[CARBON + pool] += dry * material.carbon
+    into[NITROGEN + pool] += dry * material.nitrogen
+    into[ASH + pool] += dry * material.ash
+    into[WATER] += kg * wet
+    if pool < FIBRE and feed:
+        into[FRESH + pool] += kg
+
+
+def scale_pool(c: Compartment, pool: int, factor: float) -> None:
+    """Multiply a pool's matter by ``factor``: all its elements alike, and the fresh mass it came in as."""
+    for start in (VOLATILE, CARBON, NITROGEN, ASH):
+        c[start + pool] *= factor
+    if pool < FIBRE:
+        c[FRESH + pool] *= factor
+
+
+def volatile(c: Compartment) -> float:
+    """Volatile solids of all pools, kg."""
+    return c[0] + c[1] + c[2] + c[3] + c[4] + c[5]
+
+
+def ash(c: Compartment) -> float:
+    """Ash of all pools, kg."""
+    return c[18] + c[19] + c[20] + c[21] + c[22] + c[23]
+
+
+def dry(c: Compartment) -> float:
+    """Dry matter of all pools, kg; worms are not in it."""
+    return volatile(c) + ash(c)
+
+
+def castings(c: Compartment) -> float:
+    """Dry castings, kg."""
+    return c[VOLATILE + CASTINGS] + c[ASH + CASTINGS]
+
+
+def total(c: Compartment) -> float:
+    """What a scale would show of the contents: dry matter, water and worms, kg."""
+    return dry(c) + c[WATER] + c[WORMS]
+
+
+def moisture(c: Compartment) -> float:
+    """Moisture of the contents, wet basis; 0 of nothing."""
+    wet = dry(c) + c[WATER]
+    return c[WATER] / wet if wet > 0.0 else 0.0
+
+
+def waiting_fresh(c: Compartment) -> float:
+    """Feed waiting, as the fresh mass it came in as, kg."""
+    return c[FRESH + QUICK] + c[FRESH + STEADY] + c[FRESH + AGED]
+
+
+def unfinished_cn(c: Compartment) -> float:
+    """C:N of all pools but castings; infinite without nitrogen."""
+    carbon = c[6] + c[7] + c[8] + c[9] + c[10]
+    nitrogen = c[12] + c[13] + c[14] + c[15] + c[16]
+    return carbon / nitrogen if nitrogen > 1e-12 else float("inf")
+
+
+def holds(c: Compartment, p: Parameters) -> float:
+    """Water that the pools can hold, kg; what is above it stands at the base or runs out."""
+    return (
+        p.holds_quick * (c[0] + c[18])
+        + p.holds_steady * (c[1] + c[19])
+        + p.holds_slow * (c[2] + c[20])
+        + p.holds_aged * (c[3] + c[21])
+        + p.holds_fibre * (c[4] + c[22])
+        + p.holds_castings * (c[5] + c[23])
+    )
+
+
+def mass(parts: Sequence[Compartment], p: Parameters) -> Mass:
+    """Everything that is there, worms included, by element; ``dry`` counts the worms' dry matter."""
+    worms = sum(c[WORMS] for c in parts)
+    return Mass(
+        dry=sum(dry(c) for c in parts) + p.worm_dry * worms,
+        carbon=sum(sum(c[6:12]) for c in parts) + p.worm_dry * p.worm_carbon * worms,
+        nitrogen=sum(sum(c[12:18]) for c in parts) + p.worm_dry * p.worm_nitrogen * worms,
+        ash=sum(ash(c) for c in parts),
+        water=sum(c[WATER] for c in parts) + (1.0 - p.worm_dry) * worms,
+    )

@@ -1,0 +1,144 @@
+"""What a log line says about the bin: readings with their spread, and those of one day put together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import exp, log, sqrt
+
+from wormbin.records.entries import Check, Entry, Harvest, MoistureBy, Squeeze, Survey, Weighing
+
+SQUEEZES = {Squeeze.DRY: 0.55, Squeeze.DAMP: 0.68, Squeeze.SPONGE: 0.78, Squeeze.DRIPPING: 0.87}
+"""Moisture that a squeeze stands for: dry under 60 %, damp about 68, sponge about 78, dripping over 85."""
+SQUEEZE_SD = 0.06
+METER_SD = 0.10
+OVEN_SD = 0.015
+LEFT_SD = 0.15
+WEIGHING_SHARE = 0.02
+RULER_M = 0.012
+RULER_SHARE = 0.08
+SAMPLE_CV = 0.75
+"""Worms are clumped: equal samples of one bed spread by 50-100 % of their mean (Monroy et al. 2006)."""
+YOUNG_TO_POUND = 1000.0
+WORM_KG = 0.4536 / YOUNG_TO_POUND
+"""A worm of a mixed herd: about 1,000 a pound (500 adults to 2,000 young)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One thing read: which quantity, where (0: not said), by what, its value and one standard deviation.
+
+    ``own_sd`` is what differs from reading to reading; the rest is shared by readings of one instrument and day.
+    Masses of worms and castings are natural logs of kg. ``at_least`` and ``at_most`` mark open-ended readings.
+    """
+
+    entry: Entry
+    quantity: str
+    compartment: int
+    by: str
+    value: float
+    sd: float
+    own_sd: float
+    at_least: bool = False
+    at_most: bool = False
+
+
+def readings_of(entry: Entry, tare_kg: float | None, footprint_m2: float, part_m2: float) -> list[Reading]:
+    """The readings in one entry; harvests are read as well as done. A weighing with an unknown box is left out."""
+    what = entry.what
+    where = entry.compartment
+    found: list[Reading] = []
+    if isinstance(what, Check):
+        if what.moisture is not None:
+            oven = what.moisture_by is MoistureBy.OVEN
+            sd = OVEN_SD if oven else METER_SD
+            by = "oven" if oven else "meter"
+            found.append(Reading(entry, "moisture", where, by, what.moisture, sd, 0.01 if oven else 0.04))
+        if what.squeeze is not None:
+            found.append(
+                Reading(
+                    entry, "moisture", where, "squeeze", SQUEEZES[what.squeeze], SQUEEZE_SD, 0.04,
+                    at_least=what.squeeze is Squeeze.DRIPPING, at_most=what.squeeze is Squeeze.DRY,
+                )
+            )  # fmt: skip
+        if what.left is not None:
+            found.append(Reading(entry, "left", where, "eye", what.left, LEFT_SD, 0.10))
+        if what.contents_m is not None and what.contents_m > 0.0:
+            sd = sqrt((RULER_M / what.contents_m) ** 2 + RULER_SHARE**2)
+            found.append(Reading(entry, "contents_m", where, "ruler", log(what.contents_m), sd, 0.5 * sd))
+        if what.temp_c is not None:
+            found.append(Reading(entry, "temp_c", where, "thermometer", what.temp_c, 1.0, 0.7))
+    elif isinstance(what, Weighing):
+        kg = what.kg
+        if what.with_box:
+            kg = what.kg - tare_kg if tare_kg is not None else 0.0
+        if kg > 0.0:
+            found.append(Reading(entry, "total_kg", where, "scale", log(kg), WEIGHING_SHARE, 0.01))
+    elif isinstance(what, Survey):
+        survey = _survey(what, part_m2 if where else footprint_m2)
+        if survey is not None:
+            found.append(Reading(entry, "worms_kg", where, "survey", survey[0], survey[1], survey[1]))
+    elif isinstance(what, Harvest) and what.castings_kg > 0.0:
+        found.append(Reading(entry, "castings_kg", where, "scale", log(what.castings_kg), 0.35, 0.35))
+    return found
+
+
+def _survey(survey: Survey, area_m2: float) -> tuple[float, float] | None:
+    """Natural log of the herd, kg, and its standard deviation, from equal-area samples."""
+    per_m2 = []
+    for sample in survey.samples:
+        kg = sample.worms_kg
+        if kg is None and sample.worms_count is not None:
+            kg = sample.worms_count * WORM_KG
+        if kg is not None and sample.area_m2 > 0.0:
+            per_m2.append(kg / sample.area_m2)
+    if not per_m2:
+        return None
+    n = len(per_m2)
+    mean = sum(per_m2) / n
+    if mean <= 0.0:
+        return log(0.05 * max(area_m2, 1e-3)), 1.0
+    cv2 = SAMPLE_CV**2
+    if n > 2:
+        own = sum((each - mean) ** 2 for each in per_m2) / (n - 1) / mean**2
+        # The usual clumping stands in for six samples' worth of evidence about this bin's.
+        cv2 = (6.0 * cv2 + (n - 1) * own) / (6.0 + n - 1)
+    return log(mean * area_m2), sqrt(log(1.0 + cv2 / n))
+
+
+@dataclass(frozen=True, slots=True)
+class Combined:
+    """Readings of one quantity, place, instrument and day, put together: value, standard deviation, and weights."""
+
+    value: float
+    sd: float
+
+
+def combine(readings: Sequence[Reading], weights: Sequence[float]) -> Combined:
+    """Readings of one occasion as one: their weighted mean, and a spread that cannot shrink below the shared error."""
+    whole = sum(weights)
+    mean = sum(r.value * w for r, w in zip(readings, weights, strict=True)) / whole
+    first = readings[0]
+    own = first.own_sd**2
+    if len(readings) > 1:
+        seen = sum(w * (r.value - mean) ** 2 for r, w in zip(readings, weights, strict=True)) / whole
+        own = max(own, seen)
+    shared = max(0.0, first.sd**2 - first.own_sd**2)
+    return Combined(mean, sqrt(shared + own / whole))
+
+
+def occasions(entries: Iterable[Entry]) -> list[tuple[bool, list[Entry]]]:
+    """A day's entries as runs: what was only seen, together; what was done, one by one. True for a run of seeing."""
+    runs: list[tuple[bool, list[Entry]]] = []
+    for entry in entries:
+        seeing = isinstance(entry.what, Check | Weighing | Survey)
+        if seeing and runs and runs[-1][0]:
+            runs[-1][1].append(entry)
+        else:
+            runs.append((seeing, [entry]))
+    return runs
+
+
+def shown(quantity: str, value: float) -> float:
+    """A reading's value as a keeper knows it (masses and depths come as logs)."""
+    return exp(value) if quantity in ("worms_kg", "castings_kg", "total_kg", "contents_m") else value

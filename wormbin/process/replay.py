@@ -1,0 +1,191 @@
+"""A log replayed: entries in time order become days with bands, judged readings, and what the log has taught."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from functools import cached_property
+from math import exp, log
+
+from wormbin.figures import Band
+from wormbin.process import companions, look
+from wormbin.process.balance import Balance, balance_of
+from wormbin.process.belief import Belief
+from wormbin.process.look import Look
+from wormbin.process.parameters import DEFAULT, Parameters
+from wormbin.process.pools import Materials
+from wormbin.process.readings import occasions
+from wormbin.process.run import Doubts, Run, moment
+from wormbin.process.views import Day, Judged, Learned
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry, Harvest, standing
+
+SURVEY_HOLDS_DAYS = 120.0
+LEAST_CASTINGS_KG_M2 = 2.5
+"""Dry castings under which there is no harvest to speak of, kg/m2: about a centimetre. Our choice."""
+NEARLY_FULL = 0.95
+
+
+class Replay:
+    """What a replay has come to at ``until``. ``days`` start where it was resumed, else on the bin's first day."""
+
+    def __init__(self, run: Run, looks: Sequence[Look], until: datetime, beliefs: Sequence[Belief]) -> None:
+        self.run = run
+        self.bin: Bin = run.bin
+        self.until = until
+        self.looks = tuple(looks)
+        self.beliefs = tuple(beliefs)
+        """Snapshots: the first of each month, and last the morning of the last day; any of them can be resumed from."""
+
+    @cached_property
+    def days(self) -> tuple[Day, ...]:
+        """One ``Day`` a day; the last is today."""
+        return tuple(look.day_of(each) for each in self.looks)
+
+    @cached_property
+    def today(self) -> Day:
+        """The bin at the moment asked about."""
+        return look.day_of(self.looks[-1])
+
+    @property
+    def belief(self) -> Belief:
+        """The bin as believed on the morning of the last day, to be resumed from."""
+        return self.beliefs[-1]
+
+    @property
+    def judged(self) -> tuple[Judged, ...]:
+        """Each reading held against what was believed just before it."""
+        return tuple(self.run.judged)
+
+    @property
+    def learned(self) -> Learned:
+        """This bin's factors against the book."""
+        run = self.run
+        rate = [c.log_rate for c in run.nine]
+        drying = [c.log_drying for c in run.nine]
+        worms = companions.spread([log(c.worms_kg + 1e-9) for c in run.nine])
+        return Learned(
+            rate=_factor(rate),
+            drying=_factor(drying),
+            worms_apart=run.t - run.last_survey <= SURVEY_HOLDS_DAYS or (run.used > 0 and worms < 0.2),
+            readings_used=run.used,
+        )
+
+    @property
+    def balance(self) -> Balance:
+        """What went in, came out and is there, on the likely course."""
+        return balance_of(self.run.nine[0], self.run.ledger, self.run.p)
+
+    @property
+    def due_since(self) -> date | None:
+        """The first day on which the castings had likely reached the chosen share, since the last harvest."""
+        return self.run.crossed[1]
+
+
+def _factor(values: Sequence[float]) -> Band:
+    half = companions.TO_P90 * companions.spread(values)
+    return Band(exp(values[0] - half), exp(values[0]), exp(values[0] + half))
+
+
+@dataclass(frozen=True, slots=True)
+class _Diary:
+    """Entries by the date that each belongs to."""
+
+    by_date: dict[date, list[Entry]]
+    first: date
+
+
+def replay(
+    bin_: Bin,
+    entries: Iterable[Entry],
+    table: Materials,
+    until: datetime,
+    *,
+    resume: Belief | Sequence[Belief] | None = None,
+    parameters: Parameters = DEFAULT,
+    doubts: Doubts | None = None,
+) -> Replay:
+    """Replay the standing entries of a bin up to ``until`` (its own wall clock).
+
+    ``resume`` is one belief or several of an earlier replay; the latest that still fits the log is gone
+    on from, and when none does (a line before it was struck, amended or added) the log is replayed from its first day.
+    """
+    lines = standing([entry for entry in entries if moment(entry.when) <= moment(until)])
+    run, first = _start(bin_, lines, table, until, resume, parameters, doubts or Doubts())
+    looks: list[Look] = []
+    beliefs: list[Belief] = []
+    by_date: dict[date, list[Entry]] = {}
+    for entry in lines:
+        by_date.setdefault(entry.when.date(), []).append(entry)
+    day, last = first, until.date()
+    seen = [entry for entry in lines if entry.when.date() < first]
+    while day <= last:
+        if day == last or (day.day == 1 and day > first):
+            beliefs.append(Belief.of(run, day, seen))
+        today = by_date.get(day, [])
+        end = min(float(day.toordinal() + 1), max(moment(until), run.t)) if day == last else float(day.toordinal() + 1)
+        through_day(run, day, today, end)
+        seen.extend(today)
+        looks.append(run.look(day))
+        note_crossing(run, looks[-1])
+        day += timedelta(days=1)
+    return Replay(run, looks, until, beliefs)
+
+
+def _start(
+    bin_: Bin,
+    lines: Sequence[Entry],
+    table: Materials,
+    until: datetime,
+    resume: Belief | Sequence[Belief] | None,
+    parameters: Parameters,
+    doubts: Doubts,
+) -> tuple[Run, date]:
+    beliefs = [resume] if isinstance(resume, Belief) else list(resume or ())
+    for belief in sorted(beliefs, key=lambda each: each.on, reverse=True):
+        if belief.on <= until.date() and belief.fits(bin_, lines, parameters):
+            return belief.run(bin_, table, parameters, doubts), belief.on
+    first = min([bin_.started, until.date(), *(entry.when.date() for entry in lines[:1])])
+    return Run.begin(bin_, table, first, parameters, doubts), first
+
+
+def through_day(run: Run, day: date, entries: Sequence[Entry], end: float) -> None:
+    """Carry a run through one day (to ``end``, in days) with that day's entries."""
+    start = run.t
+    for seeing, group in occasions(entries):
+        run.forward(max(run.t, min(moment(group[-1].when), end)))
+        if seeing:
+            run.see(group)
+        else:
+            for entry in group:
+                if isinstance(entry.what, Harvest):
+                    run.see([entry])
+                run.act(entry)
+    run.forward(end)
+    run.age(run.t - start)
+
+
+def note_crossing(run: Run, now: Look) -> None:
+    """Note the first day on which the castings' share (or the room) was reached by each edge of the band."""
+    share = look.harvest_bands(now)
+    if run.rested is not None and (now.on - run.rested).days < 21 and share[0].p50 >= run.bin.harvest_share:
+        return
+    enough = sum(part[look.CASTINGS_DRY] for part in now.figures[0]) >= LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
+    for i, reached in enumerate(reached_by(share, run.bin.harvest_share)):
+        if reached and enough and run.crossed[i] is None:
+            run.crossed[i] = now.on
+            if i == 1:
+                run.because = "share" if share[0].p50 >= run.bin.harvest_share else "full"
+        elif not reached and i == 1 and run.crossed[1] is not None and share[0].p50 < run.bin.harvest_share - 0.05:
+            run.crossed = [None, None, None]
+
+
+def reached_by(bands: tuple[Band, Band], share: float) -> tuple[bool, bool, bool]:
+    """Whether the early, the likely and the late edge have the castings' share reached, or the bin full."""
+    castings, full = bands
+    return (
+        castings.p90 >= share or full.p90 >= NEARLY_FULL,
+        castings.p50 >= share or full.p50 >= NEARLY_FULL,
+        castings.p10 >= share or full.p10 >= NEARLY_FULL,
+    )

@@ -1,0 +1,457 @@
+"""A bin's log being replayed: the nine courses, what has been learned beside them, and the clock of the log."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from math import exp, log, sqrt
+
+from wormbin.figures import Band
+from wormbin.process import companions, learning, pools, readings
+from wormbin.process import course as courses
+from wormbin.process.companions import Drift
+from wormbin.process.course import Course
+from wormbin.process.look import Look, figures_of_course
+from wormbin.process.parameters import DEFAULT, Parameters
+from wormbin.process.pools import FRESH, WATER, WORMS, Compartment, Materials
+from wormbin.process.readings import Reading
+from wormbin.process.views import Judged, Mass
+from wormbin.process.warmth import READING_SD_C, Warmth
+from wormbin.records.bins import Bin
+from wormbin.records.entries import (
+    Bedding,
+    Draining,
+    Entry,
+    Feeding,
+    Harvest,
+    Move,
+    Portion,
+    Stocking,
+    Watering,
+)
+
+BULK_SD = 0.20
+
+
+@dataclass(frozen=True, slots=True)
+class Doubts:
+    """How little is known before any reading (standard deviations of natural logs), and how fast it fades back."""
+
+    rate: float = 0.5
+    drying: float = 0.45
+    amounts: float = 0.10
+    worms_weighed: float = 0.25
+    worms_counted: float = 0.35
+    drift: Drift = field(default_factory=Drift)
+
+
+@dataclass(slots=True)
+class Ledger:
+    """What went in, came out by hand, and was put right by readings: dry, C, N, ash, water of the likely course, kg."""
+
+    put: list[float] = field(default_factory=lambda: [0.0] * 5)
+    taken: list[float] = field(default_factory=lambda: [0.0] * 5)
+    corrected: list[float] = field(default_factory=lambda: [0.0] * 5)
+
+
+@dataclass(slots=True)
+class Bias:
+    """How an instrument of this keeper reads against an oven test, fraction of moisture; and how sure that is."""
+
+    mean: float = 0.0
+    var: float = 0.0
+    paired: int = 0
+
+
+@dataclass(slots=True)
+class Run:
+    """A replay under way. ``t`` is in days: the date's ordinal plus the share of the day gone, by the log's clock."""
+
+    bin: Bin
+    table: Materials
+    p: Parameters = DEFAULT
+    doubts: Doubts = field(default_factory=Doubts)
+    nine: list[Course] = field(default_factory=list)
+    warmth: Warmth = field(default_factory=Warmth)
+    log_bulk: float = 0.0
+    bulk_var: float = BULK_SD**2
+    t: float = 0.0
+    active: int = 0
+    last_feed: tuple[int, list[float], float] | None = None
+    usual: Compartment = field(default_factory=pools.empty)
+    usual_bedding: Compartment = field(default_factory=pools.empty)
+    biases: dict[str, Bias] = field(
+        default_factory=lambda: {"squeeze": Bias(0.0, 0.03**2), "meter": Bias(0.0, 0.09**2)}
+    )
+    crossed: list[date | None] = field(default_factory=lambda: [None, None, None])
+    because: str = "share"
+    rested: date | None = None
+    last_survey: float = -1e9
+    used: int = 0
+    ledger: Ledger = field(default_factory=Ledger)
+    judged: list[Judged] = field(default_factory=list)
+
+    @classmethod
+    def begin(cls, bin_: Bin, table: Materials, first: date, p: Parameters, doubts: Doubts) -> Run:
+        """An empty bin on the morning of its first day."""
+        run = cls(bin_, table, p, doubts)
+        run.nine = companions.courses(max(1, bin_.compartments), doubts.rate, doubts.drying, doubts.amounts)
+        run.t = float(first.toordinal())
+        run.usual = _usual_feed()
+        run.usual_bedding = _usual_bedding()
+        return run
+
+    # -- time ---------------------------------------------------------------------------------------------------
+
+    @property
+    def site_c(self) -> float:
+        """The site's temperature now, as last corrected by a thermometer, degC."""
+        return self.bin.site_temp_c + self.warmth.offset_c
+
+    def housing(self) -> courses.Housing:
+        """The box, with the room that the contents take as last learned."""
+        return courses.housing_of(self.bin, self.p, exp(self.log_bulk))
+
+    def forward(self, t: float) -> None:
+        """Carry everything on to ``t`` (at most about a day at a time); nothing happens when it is not later."""
+        days = t - self.t
+        if days <= 0.0:
+            return
+        housing, site_c = self.housing(), self.site_c
+        for each in self.nine:
+            courses.forward(each, days, housing, site_c, self.p)
+        self.warmth.age(days)
+        self.t = t
+
+    def age(self, days: float) -> None:
+        """Let old evidence fade by ``days``."""
+        companions.drift(self.nine, days, self.doubts.drift)
+        self.bulk_var = min(BULK_SD**2, self.bulk_var + 0.015**2 * days)
+
+    # -- what is done -------------------------------------------------------------------------------------------
+
+    def place(self, entry: Entry) -> int:
+        """The compartment, from 0, that an entry is about: as said, else the one last fed."""
+        if 1 <= entry.compartment <= len(self.nine[0].parts):
+            return entry.compartment - 1
+        what = entry.what
+        if isinstance(what, Draining):
+            return 0
+        if isinstance(what, Harvest) and len(self.nine[0].parts) > 1:
+            parts = self.nine[0].parts
+            return max(range(len(parts)), key=lambda i: pools.castings(parts[i]))
+        return self.active
+
+    def act(self, entry: Entry) -> None:
+        """Do what an entry did, to each of the nine courses."""
+        what = entry.what
+        part = self.place(entry)
+        before = pools.mass(self.nine[0].parts, self.p)
+        if isinstance(what, Feeding | Bedding):
+            self._portions(part, what.portions, isinstance(what, Feeding), bool(entry.compartment))
+        elif isinstance(what, Watering):
+            for each in self.nine:
+                each.parts[part][WATER] += what.kg
+        elif isinstance(what, Stocking | Move):
+            kg = what.worms_kg
+            if isinstance(what, Move) and not what.into:
+                kg = -kg
+            counted = isinstance(what, Stocking) and what.worms_count is not None
+            self._worms(part, kg, self.doubts.worms_counted if counted else self.doubts.worms_weighed)
+        elif isinstance(what, Draining):
+            for each in self.nine:
+                courses.drain(each, part, what.kg)
+        elif isinstance(what, Harvest):
+            for each in self.nine:
+                courses.take_castings(each, part, what.castings_kg, what.moisture)
+                if what.worms_out_kg:
+                    courses.take_worms(each, part, what.worms_out_kg)
+            self.crossed = [None, None, None]
+            self.rested = entry.when.date()
+        else:
+            return
+        self._book(self.ledger.put, self.ledger.taken, before)
+
+    def _book(self, put: list[float], taken: list[float], before: Mass) -> None:
+        after = pools.mass(self.nine[0].parts, self.p)
+        for i, name in enumerate(("dry", "carbon", "nitrogen", "ash", "water")):
+            change = getattr(after, name) - getattr(before, name)
+            if change >= 0.0:
+                put[i] += change
+            else:
+                taken[i] -= change
+
+    def _portions(self, part: int, portions: Sequence[Portion], feed: bool, said: bool) -> None:
+        for each in self.nine:
+            courses.put_in(each, part, portions, self.table, feed=feed)
+        fresh = sum(portion.kg for portion in portions)
+        if fresh <= 0.0:
+            return
+        one = pools.empty()
+        for portion in portions:
+            material = self.table.get(portion.material)
+            if material is not None:
+                pools.add(one, material, portion.kg / fresh, portion.moisture, feed=feed)
+        old = self.usual if feed else self.usual_bedding
+        share = 0.25
+        mixed = [(1.0 - share) * a + share * b for a, b in zip(old, one, strict=True)]
+        if feed:
+            self.usual = mixed
+            self.last_feed = (part, courses.fresh_spread(portions, self.table), self.t)
+        else:
+            self.usual_bedding = mixed
+        if feed or said:
+            self.active = part
+
+    def _worms(self, part: int, kg: float, sd: float) -> None:
+        if kg < 0.0:
+            for each in self.nine:
+                courses.take_worms(each, part, -kg)
+            return
+        self.nine[0].parts[part][WORMS] += kg
+        for each, sign in zip(self.nine[1:], companions.HERD, strict=True):
+            each.parts[part][WORMS] += kg * exp(sd * sign)
+
+    def plan(self, part: int, feed_kg: float, bedding_kg: float, water_kg: float, material: str) -> None:
+        """Do something that is only planned; ``material`` empty means what this bin usually gets."""
+        known = self.table.get(material) if material else None
+        before = pools.mass(self.nine[0].parts, self.p)
+        if known is not None and feed_kg > 0.0:
+            self._portions(part, (Portion(material, feed_kg),), True, False)
+            feed_kg = 0.0
+        if known is not None and bedding_kg > 0.0:
+            self._portions(part, (Portion(material, bedding_kg),), False, False)
+            bedding_kg = 0.0
+        for each in self.nine:
+            c = each.parts[part]
+            factor = exp(each.log_input)
+            for what, kg in ((self.usual, feed_kg), (self.usual_bedding, bedding_kg)):
+                if kg > 0.0:
+                    for i in range(WATER + 1):
+                        if not FRESH + 4 <= i < WATER:
+                            c[i] += what[i] * kg * factor
+            c[WATER] += water_kg
+        self._book(self.ledger.put, self.ledger.taken, before)
+
+    # -- what is seen -------------------------------------------------------------------------------------------
+
+    def see(self, entries: Sequence[Entry]) -> None:
+        """Take in what was seen on one occasion, readings of one quantity and instrument together."""
+        groups: dict[tuple[str, int, str], list[Reading]] = {}
+        for entry in entries:
+            for reading in readings.readings_of(entry, self.bin.tare_kg, self.bin.footprint_m2, self.bin.surface_m2):
+                groups.setdefault((reading.quantity, reading.compartment, reading.by), []).append(reading)
+        order = ("temp_c", "worms_kg", "total_kg", "moisture", "left", "contents_m", "castings_kg")
+        ranked = sorted(groups.items(), key=lambda item: (order.index(item[0][0]), _INSTRUMENTS.get(item[0][2], 1)))
+        pairs = {by: group for (quantity, _, by), group in ranked if quantity == "moisture"}
+        if "oven" in pairs:
+            self._calibrate(pairs)
+        for (quantity, _, _), group in ranked:
+            if quantity == "temp_c":
+                self._see_temperature(group)
+            elif quantity == "contents_m":
+                self._see_depth(group)
+            else:
+                self._see(quantity, group)
+
+    def _calibrate(self, pairs: dict[str, list[Reading]]) -> None:
+        """An oven test beside a squeeze or a meter shows how that instrument reads in this keeper's hands."""
+        oven = sum(r.value for r in pairs["oven"]) / len(pairs["oven"])
+        for by, bias in self.biases.items():
+            if by in pairs:
+                off = sum(r.value for r in pairs[by]) / len(pairs[by]) - oven
+                noise = pairs[by][0].own_sd ** 2 / len(pairs[by]) + readings.OVEN_SD**2
+                gain = bias.var / (bias.var + noise)
+                bias.mean += gain * (off - bias.mean)
+                bias.var *= 1.0 - gain
+                bias.paired += 1
+
+    def _expected(self, quantity: str, reading: Reading) -> list[float] | None:
+        """What each course says a reading should be, in the reading's own scale; None when there is nothing to read."""
+        where = reading.compartment
+        parts = len(self.nine[0].parts)
+        at = where - 1 if 1 <= where <= parts else self.active
+        if quantity == "moisture":
+            return [pools.moisture(c.parts[at]) for c in self.nine]
+        if quantity == "left":
+            if self.last_feed is None or self.t - self.last_feed[2] > 28.0:
+                return None
+            fed, spread, _ = self.last_feed
+            return [courses.left_of_feeding(c.parts[fed], spread) for c in self.nine]
+        if quantity == "total_kg":
+            if 1 <= where <= parts > 1:
+                found = [pools.total(c.parts[at]) for c in self.nine]
+            else:
+                found = [sum(pools.total(part) for part in c.parts) for c in self.nine]
+        elif quantity == "worms_kg":
+            found = [c.parts[at][WORMS] if 1 <= where <= parts > 1 else c.worms_kg for c in self.nine]
+        else:
+            at = self.place(reading.entry)
+            found = [pools.castings(c.parts[at]) / (1.0 - min(0.95, pools.moisture(c.parts[at]))) for c in self.nine]
+            # A sorting seldom gets everything.
+            found = [0.8 * each for each in found]
+        if min(found) <= 1e-9:
+            return None
+        return [log(each) for each in found]
+
+    def _see(self, quantity: str, group: list[Reading]) -> None:
+        expected = self._expected(quantity, group[0])
+        if expected is None:
+            return
+        first = group[0]
+        bias = self.biases.get(first.by) if quantity == "moisture" else None
+        if bias is not None:
+            sd = sqrt(bias.var + first.own_sd**2)
+            group = [Reading(r.entry, r.quantity, r.compartment, r.by, r.value - bias.mean, sd, r.own_sd,
+                             r.at_least, r.at_most) for r in group]  # fmt: skip
+        if quantity == "castings_kg" and first.value < expected[0]:
+            # Keepers may take off less than there is: that says nothing.
+            return
+        var = companions.spread(expected) ** 2
+        verdicts = []
+        for reading in group:
+            open_ended = (reading.at_least and expected[0] > reading.value) or (
+                reading.at_most and expected[0] < reading.value
+            )
+            value = expected[0] if open_ended else reading.value
+            verdict = learning.judge(value, expected[0], var, reading.sd**2)
+            verdicts.append((reading, value, verdict))
+            self._judge(reading, expected, reading.sd, verdict)
+        weights = [verdict.weight for _, _, verdict in verdicts]
+        one = readings.combine(
+            [Reading(r.entry, quantity, r.compartment, r.by, value, r.sd, r.own_sd) for r, value, _ in verdicts],
+            weights,
+        )
+        overall = learning.judge(one.value, expected[0], var, one.sd**2)
+        before = pools.mass(self.nine[0].parts, self.p)
+        learning.take_in(self.nine, expected, one.value, one.sd**2, overall.weight)
+        after = pools.mass(self.nine[0].parts, self.p)
+        for i, name in enumerate(("dry", "carbon", "nitrogen", "ash", "water")):
+            self.ledger.corrected[i] += getattr(after, name) - getattr(before, name)
+        self.used += len(group)
+        if quantity == "worms_kg":
+            self.last_survey = self.t
+
+    def _judge(self, reading: Reading, expected: Sequence[float], sd: float, verdict: learning.Verdict) -> None:
+        quantity = reading.quantity
+        if quantity in ("moisture", "left"):
+            band = companions.band(expected)
+            band = Band(max(0.0, band.p10), band.p50, min(1.0, band.p90))
+        else:
+            band = companions.band(expected)
+            band = Band(*(readings.shown(quantity, v) for v in (band.p10, band.p50, band.p90)))
+        value = readings.shown(quantity, reading.value)
+        spread = sd * value if quantity in ("worms_kg", "castings_kg", "total_kg", "contents_m") else sd
+        self.judged.append(
+            Judged(
+                reading.entry.id, reading.entry.when, quantity, value, band, spread, verdict.weight,
+                verdict.questioned, reading.by,
+            )
+        )  # fmt: skip
+
+    def _see_temperature(self, group: list[Reading]) -> None:
+        at = self.active
+        expected = self.site_c + self.nine[0].parts[at][pools.RISE]
+        var = self.warmth.sd_c**2 + 0.5**2
+        half = companions.TO_P90 * sqrt(var)
+        weights = []
+        for reading in group:
+            verdict = learning.judge(reading.value, expected, var, reading.sd**2)
+            weights.append(verdict.weight)
+            self.judged.append(
+                Judged(
+                    reading.entry.id, reading.entry.when, "temp_c", reading.value,
+                    Band(expected - half, expected, expected + half), reading.sd, verdict.weight, verdict.questioned,
+                    reading.by,
+                )
+            )  # fmt: skip
+        one = readings.combine(group, weights)
+        verdict = learning.judge(one.value, expected, var, one.sd**2)
+        self.warmth.read(one.value - expected, max(one.sd, 0.5 * READING_SD_C) ** 2 / verdict.weight)
+        self.used += len(group)
+
+    def _see_depth(self, group: list[Reading]) -> None:
+        housing = self.housing()
+        where = group[0].compartment
+        found = []
+        for each in self.nine:
+            rows = figures_of_course(each, housing, self.site_c, self.p)
+            depths = [row[7] for row in rows]
+            if 1 <= where <= len(depths) > 1:
+                found.append(depths[where - 1])
+            else:
+                found.append(sum(depths) / len(depths) if self.bin.sideways else sum(depths))
+        if min(found) <= 1e-6:
+            return
+        expected = [log(each) for each in found]
+        var = companions.spread(expected) ** 2 + self.bulk_var
+        weights = []
+        for reading in group:
+            verdict = learning.judge(reading.value, expected[0], var, reading.sd**2)
+            weights.append(verdict.weight)
+            self._judge(reading, expected, reading.sd, verdict)
+        one = readings.combine(group, weights)
+        noise = one.sd**2 / learning.judge(one.value, expected[0], var, one.sd**2).weight
+        gain = self.bulk_var / (var + noise)
+        self.log_bulk = min(max(self.log_bulk + gain * (one.value - expected[0]), -0.7), 0.7)
+        self.bulk_var *= 1.0 - gain
+        self.used += len(group)
+
+    # -- what it looks like -------------------------------------------------------------------------------------
+
+    def look(self, on: date) -> Look:
+        """The figures of all nine courses now."""
+        housing, site_c = self.housing(), self.site_c
+        return Look(
+            on=on,
+            day=on.toordinal() - self.bin.started.toordinal(),
+            figures=tuple(figures_of_course(each, housing, site_c, self.p) for each in self.nine),
+            usual=self._usual_figures(),
+            site_c=site_c,
+            site_sd_c=self.warmth.sd_c,
+            bulk_sd=sqrt(self.bulk_var),
+            area_m2=self.bin.surface_m2,
+            box_depth_m=self.bin.depth_m,
+            sideways=self.bin.sideways,
+            half=self.p.half_days * self.p.appetite,
+        )
+
+    def _usual_figures(self) -> tuple[float, float, float]:
+        u, p = self.usual, self.p
+        volatile = sum(u[0:4])
+        if volatile <= 0.0:
+            return (0.1, 1.0, p.decay_quick)
+        liking = (p.like_quick * u[0] + p.like_steady * u[1] + p.like_slow * u[2] + p.like_aged * u[3]) / volatile
+        decay = (p.decay_quick * u[0] + p.decay_steady * u[1] + p.decay_slow * u[2] + p.decay_aged * u[3]) / volatile
+        return (volatile, liking, decay)
+
+
+_INSTRUMENTS = {"oven": 0, "meter": 1, "squeeze": 2}
+
+
+def moment(when: datetime) -> float:
+    """A moment by its own wall clock, in days."""
+    return when.date().toordinal() + (when.hour * 3600 + when.minute * 60 + when.second) / 86400.0
+
+
+def _usual_feed() -> Compartment:
+    """One kg of mixed kitchen scraps with a little coffee, until the log says what this bin gets (common practice)."""
+    c = pools.empty()
+    for pool, dry, carbon, nitrogen, ash in ((0, 0.10, 0.46, 0.024, 0.08), (1, 0.05, 0.50, 0.022, 0.03)):
+        c[pool] = dry * (1.0 - ash)
+        c[pools.CARBON + pool] = dry * carbon
+        c[pools.NITROGEN + pool] = dry * nitrogen
+        c[pools.ASH + pool] = dry * ash
+    c[FRESH], c[FRESH + 1] = 0.87, 0.13
+    c[WATER] = 0.85
+    return c
+
+
+def _usual_bedding() -> Compartment:
+    """One kg of dry shredded board, until the log says what this bin gets."""
+    c = pools.empty()
+    dry = 0.92
+    c[4], c[10], c[16], c[22] = 0.95 * dry, 0.46 * dry, 0.001 * dry, 0.05 * dry
+    c[WATER] = 0.08
+    return c

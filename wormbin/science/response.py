@@ -1,0 +1,162 @@
+"""How worms and microbes answer to warmth, moisture and crowding: pure published shapes, as factors and rates per day.
+
+All factors are 0-1 against the best published condition; temperatures in degC, moisture as a fraction wet basis,
+masses in kg, areas in m2. Where a source gives points, they are joined by straight lines; where sources differ the
+band between them is honoured by the middle of it, never by one paper alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from math import exp, log
+from typing import Final
+
+Points = Sequence[tuple[float, float]]
+
+# Appetite falls faster in the cold than growth efficiency does (about Q10 2, from memory); nothing under 4 or over 34.
+_EISENIA_EATING: Final[Points] = (
+    (0.0, 0.0), (4.0, 0.03), (10.0, 0.35), (15.0, 0.52), (20.0, 0.75), (25.0, 1.0), (30.0, 0.7), (34.0, 0.0),
+)  # fmt: skip
+# Specific growth rate ln(m2/m1)/t against 25 degC: 0.32/0.72/1/0.94 at 15/20/25/30 (Tripathi & Bhardwaj 2004) and
+# 0.43/0.84/0.97/1 at 10/15/20/25 (Edwards 1988). The two differ most at 15; 35 degC is never rewarded.
+_EISENIA_GROWTH: Final[Points] = (
+    (3.0, 0.0), (10.0, 0.43), (15.0, 0.6), (20.0, 0.85), (25.0, 1.0), (29.0, 0.97), (32.0, 0.5), (35.0, 0.0),
+)  # fmt: skip
+# Losses per day outside the limits of Earthworm Ecology (2004) Table 18.3 (4-30 degC): log-linear between the points.
+_EISENIA_HARM: Final[Points] = (
+    (-3.0, 0.30), (0.0, 0.06), (2.0, 0.01), (4.0, 0.0), (30.0, 0.0), (32.0, 0.01), (35.0, 0.20), (38.0, 0.9),
+)  # fmt: skip
+# The tropical two want 25 degC and die near 10; Dendrobaena is slow and bears 15-25 (read in part, part from memory).
+_TROPICAL_EATING: Final[Points] = (
+    (8.0, 0.0), (12.0, 0.1), (18.0, 0.45), (22.0, 0.8), (25.0, 1.0), (29.0, 0.95), (32.0, 0.5), (35.0, 0.0),
+)  # fmt: skip
+_TROPICAL_GROWTH: Final[Points] = (
+    (8.0, 0.0), (12.0, 0.1), (18.0, 0.4), (22.0, 0.8), (25.0, 1.0), (29.0, 0.9), (32.0, 0.4), (35.0, 0.0),
+)  # fmt: skip
+_TROPICAL_HARM: Final[Points] = (
+    (4.0, 0.5), (8.0, 0.15), (10.0, 0.04), (13.0, 0.0), (31.0, 0.0), (33.0, 0.02), (36.0, 0.25), (38.0, 0.9),
+)  # fmt: skip
+_DENDROBAENA_EATING: Final[Points] = (
+    (0.0, 0.0), (4.0, 0.05), (10.0, 0.3), (15.0, 0.55), (20.0, 0.65), (25.0, 0.5), (28.0, 0.2), (31.0, 0.0),
+)  # fmt: skip
+_DENDROBAENA_GROWTH: Final[Points] = (
+    (3.0, 0.0), (10.0, 0.35), (15.0, 0.55), (20.0, 0.6), (25.0, 0.45), (28.0, 0.1), (31.0, 0.0),
+)  # fmt: skip
+_DENDROBAENA_HARM: Final[Points] = (
+    (-3.0, 0.3), (0.0, 0.05), (3.0, 0.0), (27.0, 0.0), (29.0, 0.01), (32.0, 0.2), (35.0, 0.9),
+)  # fmt: skip
+
+_BY_SPECIES: Final = {
+    "eisenia": (_EISENIA_EATING, _EISENIA_GROWTH, _EISENIA_HARM),
+    "eudrilus": (_TROPICAL_EATING, _TROPICAL_GROWTH, _TROPICAL_HARM),
+    "perionyx": (_TROPICAL_EATING, _TROPICAL_GROWTH, _TROPICAL_HARM),
+    "dendrobaena": (_DENDROBAENA_EATING, _DENDROBAENA_GROWTH, _DENDROBAENA_HARM),
+}
+
+# Day-44 mass at 65/70/75/80/85/90 %: 337/380/359/511/609/519 mg (Dominguez & Edwards 1997); at 61 % almost no growth
+# and 52 % dead (Reinecke & Venter 1985). Mass at one age is not a rate: the fall below 80 % is softened for eating.
+_MOISTURE_EATING: Final[Points] = (
+    (0.45, 0.0), (0.58, 0.25), (0.65, 0.65), (0.70, 0.75), (0.75, 0.85), (0.80, 0.95), (0.85, 1.0), (0.90, 0.9),
+    (0.94, 0.5), (0.98, 0.1),
+)  # fmt: skip
+_MOISTURE_HARM: Final[Points] = (
+    (0.30, 0.5), (0.45, 0.15), (0.58, 0.01), (0.62, 0.0), (0.90, 0.0), (0.92, 0.01), (0.95, 0.05), (0.98, 0.2),
+)  # fmt: skip
+# Composting microbes: slow under 40 %, at full speed from 60 %; air, not water, limits them above (Haug 1993, memory).
+_MOISTURE_MICROBES: Final[Points] = ((0.15, 0.0), (0.30, 0.15), (0.45, 0.6), (0.60, 1.0), (1.0, 1.0))
+# A wet surface loses water freely; a dry one only what creeps up to it (falling-rate drying, textbook shape).
+_SURFACE_WETNESS: Final[Points] = ((0.10, 0.0), (0.40, 0.45), (0.65, 0.95), (0.75, 1.0), (1.0, 1.0))
+
+
+def along(points: Points, x: float) -> float:
+    """The value at ``x`` on straight lines through ``points`` (sorted by x), held level beyond both ends."""
+    if x <= points[0][0]:
+        return points[0][1]
+    for (x0, y0), (x1, y1) in pairwise(points):
+        if x <= x1:
+            return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    return points[-1][1]
+
+
+def eating(temp_c: float, species: str = "eisenia") -> float:
+    """Appetite against its best, 0-1, at ``temp_c``: 0.75 at 20 and 1 at 25 degC for *Eisenia*; calibrated shape."""
+    return along(_BY_SPECIES[species][0], temp_c)
+
+
+def growth(temp_c: float, species: str = "eisenia") -> float:
+    """Growth made of a kg eaten, against its best, 0-1 (Tripathi & Bhardwaj 2004; Edwards 1988: see the points)."""
+    return along(_BY_SPECIES[species][1], temp_c)
+
+
+def heat_harm(temp_c: float, species: str = "eisenia") -> float:
+    """Share of the herd lost a day to heat or cold; 0 between the limits of Earthworm Ecology (2004) Table 18.3."""
+    return along(_BY_SPECIES[species][2], temp_c)
+
+
+def microbes(temp_c: float) -> float:
+    """Decay rate against 20 degC: 1.066^(T-20) - 1.21^(T-60), at least 0 (Haug 1993, from memory)."""
+    if temp_c <= -5.0:
+        return 0.0
+    return max(0.0, float(1.066 ** (temp_c - 20.0)) - float(1.21 ** (temp_c - 60.0)))
+
+
+def upkeep(temp_c: float) -> float:
+    """What living costs against 25 degC: 1.07^(T-25), about Q10 2 (from memory)."""
+    return float(1.07 ** (temp_c - 25.0))
+
+
+def moist_eating(moisture: float) -> float:
+    """Appetite against its best, 0-1, at a wet-basis moisture (Dominguez & Edwards 1997; Reinecke & Venter 1985)."""
+    return along(_MOISTURE_EATING, moisture)
+
+
+def moist_harm(moisture: float) -> float:
+    """Share of the herd lost a day to drought or drowning; 0 from 62 to 90 % (Edwards 2004 Table 18.3: 60-90)."""
+    return along(_MOISTURE_HARM, moisture)
+
+
+def moist_microbes(moisture: float) -> float:
+    """Decay rate against that at 60 % and over, 0-1 (Haug 1993, from memory)."""
+    return along(_MOISTURE_MICROBES, moisture)
+
+
+def surface_wetness(moisture: float) -> float:
+    """How freely the surface gives off water, 0-1, at a wet-basis moisture (falling-rate drying, textbook shape)."""
+    return along(_SURFACE_WETNESS, moisture)
+
+
+def ph_comfort(ph: float) -> str:
+    """``deadly``, ``poor`` or ``good``: under 5 or over 9 kills within a week (Kaplan et al. 1980)."""
+    if ph < 5.0 or ph > 9.0:
+        return "deadly"
+    return "good" if 5.5 <= ph <= 8.5 else "poor"
+
+
+def room_for(area_m2: float, wet_contents_kg: float, per_m2: float = 8.0, per_kg: float = 0.05) -> float:
+    """The most worms, live kg, that a bed carries: the lesser of ``per_m2`` and ``per_kg`` of wet contents.
+
+    Pot data end at 24-31 g of worms per kg of bed (Dominguez & Edwards 1997); 5 kg/m2 is the most to plan for.
+    """
+    return min(per_m2 * area_m2, per_kg * wet_contents_kg)
+
+
+def crowding(worms_kg: float, room_kg: float) -> float:
+    """Growth against that of worms with room to spare, 0-1: ``1 - worms / room``, never below 0."""
+    return max(0.0, 1.0 - worms_kg / room_kg) if room_kg > 0.0 else 0.0
+
+
+def specific_rate(first_mass: float, last_mass: float, days: float) -> float:
+    """Growth per unit of body mass and day, ``ln(m2/m1)/t``, per day: what a growth curve is turned into first."""
+    return log(last_mass / first_mass) / days
+
+
+def saturation_vapour_kpa(temp_c: float) -> float:
+    """Saturation vapour pressure over water, kPa (Tetens 1930 as in FAO Irrigation and Drainage Paper 56)."""
+    return 0.6108 * exp(17.27 * temp_c / (temp_c + 237.3))
+
+
+def vapour_deficit(bin_temp_c: float, site_temp_c: float, humidity: float = 0.5) -> float:
+    """Drying power of the site's air over a surface at ``bin_temp_c``, against 20 degC and 50 % humidity (1.0)."""
+    deficit = saturation_vapour_kpa(bin_temp_c) - humidity * saturation_vapour_kpa(site_temp_c)
+    return max(0.0, deficit / (0.5 * saturation_vapour_kpa(20.0)))
