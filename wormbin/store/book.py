@@ -1,0 +1,372 @@
+"""One bin's year-book: the file of the year, and the slip with the newest lines that keeps every save small.
+
+``2026.json`` holds the year. New and changed lines go to ``2026.slip.json`` until it holds 64; then they are folded
+into the book. Either file is always replaced as a whole. The slip counts only while its sequence number is above the
+book's, so that a fold is one replacement too. A line in the slip stands over the line with the same id in the book.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json
+from wormbin.records.entries import Entry
+from wormbin.records.ids import is_id, is_key
+from wormbin.store.change import KEPT, Change, change_to_json, changes_from_json
+from wormbin.store.disk import Disk, Stamp
+from wormbin.store.errors import ChangedError, DamagedError, DiskError, NewerError
+from wormbin.store.formats import FORMAT, HEADER, to_current
+from wormbin.store.jsontext import REPAIR, line_of_id
+from wormbin.store.storage import WholeFile
+from wormbin.store.strikes import Document
+
+SLIP_LINES = 64
+_TRIES = 20
+_YEAR = re.compile(r"([0-9]{4})\.json\Z")
+_OWN = re.compile(r"[0-9]{4}(?:\.slip)?\.json(?:\.previous)?\Z")
+_COPY = re.compile(r"([0-9]{4})[^0-9].*\.json\Z|([0-9]{4})\.json[ ._~-].+\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Which book: the bin and the year."""
+
+    bin: str
+    year: int
+
+    def folder(self, root: Path) -> Path:
+        """The bin's folder."""
+        return root / "bins" / self.bin
+
+    def path(self, root: Path) -> Path:
+        """The year's file."""
+        return self.folder(root) / f"{self.year:04d}.json"
+
+    def slip(self, root: Path) -> Path:
+        """The slip beside it."""
+        return self.folder(root) / f"{self.year:04d}.slip.json"
+
+    def __str__(self) -> str:
+        return f"bins/{self.bin}/{self.year:04d}.json"
+
+
+def year_in(name: str) -> int | None:
+    """The year that a file name stands for when it is that of a year-book, else None."""
+    found = _YEAR.match(name)
+    return int(found[1]) if found and int(found[1]) > 0 else None
+
+
+def copied_year(name: str) -> int | None:
+    """The year when a name is that of a copy of a year-book, as made by sync services and by hand, else None."""
+    found = None if _OWN.match(name) else _COPY.match(name)
+    return int(found[1] or found[2]) if found else None
+
+
+@dataclass(slots=True)
+class _Part:
+    """One file of the two as read."""
+
+    header: dict[str, Any]
+    documents: dict[str, Document]
+    numbers: dict[str, int]
+    stamp: Stamp | None
+    path: Path
+    was_format: int
+
+    @property
+    def seq(self) -> int:
+        return int(self.header["seq"])
+
+
+def _read_part(disk: Disk, path: Path, place: Place | None) -> _Part | None:
+    storage = WholeFile(disk, path)
+    tables = storage.read()
+    if tables is None:
+        return None
+    text = storage.text
+    tables, was_format = to_current(tables, path)
+    header = dict(tables[HEADER]["1"])
+    if not isinstance(header.get("seq"), int) or isinstance(header["seq"], bool) or header["seq"] < 1:
+        raise DamagedError("the header has no sequence number", REPAIR, path=path, line=2)
+    if place is not None and (header.get("bin"), header.get("year")) != (place.bin, place.year):
+        raise DamagedError(
+            f"this is the book of “{header.get('bin')}”, {header.get('year')}, and stands in the place of"
+            f" “{place.bin}”, {place.year}",
+            "Move it to where it belongs, or mend its header by hand.",
+            path=path,
+            line=2,
+        )
+    documents: dict[str, Document] = {}
+    numbers: dict[str, int] = {}
+    for number, document in tables.get("entries", {}).items():
+        entry_id = document.get("id")
+        if not isinstance(entry_id, str) or not is_id(entry_id):
+            raise DamagedError(
+                f"line {number} of the log has no usable id", REPAIR, path=path, line=line_of_number(text, number)
+            )
+        if entry_id in documents:
+            raise DamagedError(
+                f"two lines have the id {entry_id}", "Take one of them out.", path=path, line=line_of_id(text, entry_id)
+            )
+        if place is not None and document.get("bin") != place.bin:
+            raise DamagedError(
+                f"the line {entry_id} is of the bin “{document.get('bin')}”, and stands in the book of “{place.bin}”",
+                "Move it to the other book, or mend it by hand.",
+                path=path,
+                line=line_of_id(text, entry_id),
+            )
+        documents[entry_id] = document
+        numbers[entry_id] = int(number)
+    if len(set(numbers.values())) != len(numbers):
+        raise DamagedError("two lines have the same number", REPAIR, path=path)
+    return _Part(header, documents, numbers, storage.stamp, path, was_format)
+
+
+def line_of_number(text: str, number: str) -> int | None:
+    """The line on which the document with this number stands."""
+    for place, line in enumerate(text.splitlines(), 1):
+        if line.lstrip().startswith(f'"{number}": {{') and place > 3:
+            return place
+    return None
+
+
+class Book:
+    """A year-book in memory, as last read or saved.
+
+    ``documents`` are its lines by id; ``seq`` rises with every save; ``stamps`` tell whether the files are still the
+    ones that were read. After a failed save the book must be read again.
+    """
+
+    def __init__(self, disk: Disk, root: Path, place: Place) -> None:
+        self.disk = disk
+        self.root = root
+        self.place = place
+        self.documents: dict[str, Document] = {}
+        self.seq = 0
+        self.was_format = FORMAT
+        self.stamps: tuple[Stamp | None, Stamp | None] = (None, None)
+        self.behind = False
+        self.unknown: tuple[UnknownKindError, ...] = ()
+        self._book: _Part | None = None
+        self._slip: _Part | None = None
+        self._numbers: dict[str, int] = {}
+        self._next_number = 1
+        self._typed: dict[str, Entry] | None = None
+
+    @classmethod
+    def load(cls, disk: Disk, root: Path, place: Place) -> Book:
+        """Read the book. Raises DamagedError, NewerError or DiskError; no files at all is an empty book."""
+        book = cls(disk, root, place)
+        for _ in range(_TRIES):
+            # The slip first: if it is folded between the two readings, the book already holds what it held.
+            slip = _read_part(disk, place.slip(root), place)
+            whole = _read_part(disk, place.path(root), place)
+            book._take(whole, slip)
+            if book.is_fresh():
+                break
+        return book
+
+    def _take(self, whole: _Part | None, slip: _Part | None) -> None:
+        self.stamps = (slip.stamp if slip else None, whole.stamp if whole else None)
+        self._typed = None
+        self._book = whole
+        base = whole.seq if whole else 0
+        counts = slip is not None and slip.seq > base
+        self._slip = slip if counts else None
+        self.documents = dict(whole.documents) if whole else {}
+        self._numbers = dict(whole.numbers) if whole else {}
+        if slip is not None and counts:
+            self.documents.update(slip.documents)
+            self._numbers.update(slip.numbers)
+        self.seq = slip.seq if slip is not None and counts else base
+        self.was_format = min((part.was_format for part in (whole, self._slip) if part is not None), default=FORMAT)
+        # The slip was laid on a newer book than the one that is here: an older copy of the book was put back.
+        self.behind = bool(slip is not None and counts and slip.header.get("onto", 0) != base)
+        self._next_number = max(self._numbers.values(), default=0) + 1
+        if len(set(self._numbers.values())) != len(self._numbers):
+            self._numbers = {entry_id: number for number, entry_id in enumerate(self.documents, 1)}
+            self._next_number = len(self._numbers) + 1
+
+    @property
+    def exists(self) -> bool:
+        """Whether anything of it is on disk."""
+        return self.stamps != (None, None)
+
+    def is_fresh(self) -> bool:
+        """Whether the files are still the ones that were read."""
+        return self.stamps == (self.disk.stamp(self.place.slip(self.root)), self.disk.stamp(self.place.path(self.root)))
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """The newest changes, oldest first."""
+        found: tuple[Change, ...] = ()
+        for part in (self._book, self._slip):
+            if part is not None:
+                found += changes_from_json(part.header.get("changes"))
+        return found
+
+    def line(self, entry_id: str) -> tuple[Path, int | None]:
+        """The file and line on which an entry stands."""
+        for part in (self._slip, self._book):
+            if part is not None and entry_id in part.documents:
+                try:
+                    raw, _ = self.disk.read(part.path)
+                except OSError:
+                    return part.path, None
+                return part.path, line_of_id(raw.decode("utf-8", "replace"), entry_id)
+        return self.place.path(self.root), None
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Every line as a record, in the order of writing. Lines of an unknown kind are left out (see ``unknown``).
+
+        Raises DamagedError with the line and field of the first that cannot be read.
+        """
+        if self._typed is None:
+            self._typed = {}
+            self.unknown = ()
+            try:
+                for entry_id, document in self.documents.items():
+                    self._type(entry_id, document)
+            except BaseException:
+                self._typed = None
+                raise
+        return tuple(self._typed.values())
+
+    def _type(self, entry_id: str, document: Document) -> None:
+        assert self._typed is not None
+        try:
+            self._typed[entry_id] = entry_from_json(document)
+        except UnknownKindError as error:
+            self.unknown = (*self.unknown, error)
+        except UnreadableError as error:
+            path, line = self.line(entry_id)
+            raise DamagedError(f"in the line {entry_id}, {error}".rstrip("."), REPAIR, path=path, line=line) from None
+
+    def save(
+        self,
+        changed: Mapping[str, Document],
+        change: Change | None = None,
+        *,
+        seq: int | None = None,
+        whole: bool = False,
+    ) -> None:
+        """Put these lines in, by id, durably. With ``whole`` they are all that the book will hold.
+
+        Call it with the store's lock held. Raises ChangedError when the files are not the ones that were read.
+        """
+        if not self.is_fresh():
+            raise ChangedError(
+                "another program changed this book meanwhile", "Do it again.", path=self.place.path(self.root)
+            )
+        if self.was_format > FORMAT:
+            raise NewerError("a newer wormbin wrote this", "Use it instead.", path=self.place.path(self.root))
+        seq = self.seq + 1 if seq is None else seq
+        recent = [change_to_json(change)] if change is not None else []
+        slip_lines = self._slip.documents if self._slip is not None else {}
+        fold = (
+            whole
+            or self._book is None
+            or self.was_format != FORMAT
+            or self.behind
+            or len({*slip_lines, *changed}) > SLIP_LINES
+        )
+        try:
+            if fold:
+                self._save_book(changed, recent, seq, whole=whole)
+            else:
+                self._save_slip(slip_lines, changed, recent, seq)
+        except BaseException:
+            self._typed = None
+            self.stamps = (_NEVER, _NEVER)
+            raise
+
+    def _number(self, documents: Mapping[str, Document]) -> dict[str, Document]:
+        numbered = {}
+        for entry_id, document in documents.items():
+            if entry_id not in self._numbers:
+                self._numbers[entry_id] = self._next_number
+                self._next_number += 1
+            numbered[str(self._numbers[entry_id])] = document
+        return numbered
+
+    def _write(self, path: Path, header: dict[str, Any], lines: Mapping[str, Document]) -> Stamp | None:
+        storage = WholeFile(self.disk, path)
+        storage.write({HEADER: {"1": header}, "entries": self._number(lines)})
+        return storage.stamp
+
+    def _save_slip(
+        self, slip_lines: Mapping[str, Document], changed: Mapping[str, Document], recent: list[Document], seq: int
+    ) -> None:
+        path = self.place.slip(self.root)
+        before = self._slip.header if self._slip is not None else self._own_header()
+        header = {**before, "seq": seq, "onto": self._book.seq if self._book else 0}
+        header["changes"] = [*before.get("changes", []), *recent][-KEPT:] if self._slip else recent
+        lines = {**slip_lines, **changed}
+        stamp = self._write(path, header, lines)
+        numbers = {entry_id: self._numbers[entry_id] for entry_id in lines}
+        self._slip = _Part(header, lines, numbers, stamp, path, FORMAT)
+        self._saved(changed, (stamp, self.stamps[1]), seq)
+
+    def _save_book(self, changed: Mapping[str, Document], recent: list[Document], seq: int, *, whole: bool) -> None:
+        path = self.place.path(self.root)
+        known = self._book.header if self._book is not None else self._own_header()
+        changes = [change_to_json(each) for each in self.changes]
+        header = {**known, "format": FORMAT, "seq": seq, "changes": [*changes, *recent][-KEPT:]}
+        lines = dict(changed) if whole else {**self.documents, **changed}
+        stamp = self._write(path, header, lines)
+        if whole:
+            self.documents, self._typed = {}, None
+            self._numbers = {entry_id: self._numbers[entry_id] for entry_id in lines}
+        self._book = _Part(header, lines, dict(self._numbers), stamp, path, FORMAT)
+        self._slip = None
+        self.was_format, self.behind = FORMAT, False
+        # The slip no longer counts, whether or not it can be taken away.
+        slip = self.place.slip(self.root)
+        with suppress(OSError):
+            self.disk.unlink(slip)
+        self._saved(changed, (self.disk.stamp(slip), stamp), seq)
+
+    def _own_header(self) -> dict[str, Any]:
+        return {"format": FORMAT, "bin": self.place.bin, "year": self.place.year}
+
+    def _saved(self, changed: Mapping[str, Document], stamps: tuple[Stamp | None, Stamp | None], seq: int) -> None:
+        self.documents.update(changed)
+        self.stamps, self.seq = stamps, seq
+        if self._typed is not None:
+            for entry_id in changed:
+                self._type(entry_id, changed[entry_id])
+
+
+_NEVER = Stamp(-1, -1, -1, -1, -1, 0)
+
+
+def bins_on(disk: Disk, root: Path) -> tuple[str, ...]:
+    """The keys of the bins that have a folder."""
+    return tuple(name for name in disk.names(root / "bins") if is_key(name))
+
+
+def recent_changes(disk: Disk, root: Path, place: Place) -> tuple[Change, ...]:
+    """The newest changes of a book, oldest first, from its headers alone if they stand as written here."""
+    found: tuple[Change, ...] = ()
+    base = 0
+    for path in (place.path(root), place.slip(root)):
+        try:
+            raw, _ = disk.read(path)
+            header = json.loads(b"{" + raw.split(b"\n", 3)[2] + b"}")["1"]
+            seq, changes = int(header["seq"]), header["changes"]
+        except FileNotFoundError:
+            continue
+        except (ValueError, LookupError, TypeError):
+            return Book.load(disk, root, place).changes
+        except OSError as error:
+            raise DiskError(error, path, "read this file") from error
+        if seq > base:
+            found += changes_from_json(changes)
+            base = seq
+    return found

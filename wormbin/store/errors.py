@@ -1,0 +1,81 @@
+"""What can go wrong with a store: the path, the line if one is known, what is the matter, and how to put it right."""
+
+from __future__ import annotations
+
+import errno
+from pathlib import Path
+
+_IN_WORDS = {
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "the disk quota is used up",
+    errno.EFBIG: "the file may not grow any further (a size limit is set)",
+    errno.EROFS: "the disk is read-only",
+    errno.EACCES: "this is not allowed by its permissions",
+    errno.EPERM: "this is not allowed by its permissions",
+    errno.EIO: "the disk reported a fault",
+    errno.ELOOP: "it is a link, and the store keeps plain files only",
+    errno.ENOTDIR: "a part of the path is a file, not a folder",
+    errno.EISDIR: "it is a folder, not a file",
+    errno.ENOENT: "it is not there any more",
+    errno.ENAMETOOLONG: "the name is too long",
+    errno.ESTALE: "the network drive lost it",
+}
+_DO = {
+    errno.ENOSPC: "Free some space, then do it again.",
+    errno.EDQUOT: "Free some space, then do it again.",
+    errno.EFBIG: "Lift the size limit, then do it again.",
+    errno.EROFS: "Choose a folder that can be written to with --store.",
+    errno.EACCES: "Give yourself the right to read and write it, or choose another folder with --store.",
+    errno.EPERM: "Give yourself the right to read and write it, or choose another folder with --store.",
+    errno.EIO: "Look at the disk, and keep a copy of the folder before you go on.",
+    errno.ELOOP: "Put the file itself in the place of the link.",
+    errno.ENOTDIR: "Choose a folder with --store.",
+    errno.EISDIR: "Move that folder out of the way.",
+    errno.ENOENT: "See that the folder is there (is the drive plugged in?), then do it again.",
+}
+
+
+class StoreError(Exception):
+    """The store cannot be used as asked. Nothing has been changed.
+
+    ``path`` is the file or folder, ``line`` a line of it (1-based) or None, ``what`` one clause of what is the matter,
+    ``do`` one sentence of how to put it right.
+    """
+
+    def __init__(self, what: str, do: str = "", *, path: Path | None = None, line: int | None = None) -> None:
+        self.what = what
+        self.do = do
+        self.path = path
+        self.line = line
+        place = str(path) if path is not None else ""
+        if line is not None:
+            place += f", line {line}"
+        super().__init__(f"{place}: {what}. {do}".strip() if place else f"{what}. {do}".strip())
+
+
+class DamagedError(StoreError):
+    """A file cannot be read as what it should be. It is left as it is, and is never taken for empty."""
+
+
+class NewerError(StoreError):
+    """A file is of a format that only a newer program knows. It is left as it is."""
+
+
+class BusyError(StoreError):
+    """Another program has held the store for too long."""
+
+
+class ChangedError(StoreError):
+    """Someone else changed what was about to be replaced."""
+
+
+class DiskError(StoreError):
+    """The operating system refused to read or write; ``cause`` is its own error."""
+
+    def __init__(self, cause: OSError, path: Path, doing: str) -> None:
+        self.cause = cause
+        number = cause.errno or 0
+        words = _IN_WORDS.get(number, cause.strerror or "the system refused")
+        super().__init__(
+            f"cannot {doing}: {words}", _DO.get(number, "Look at the folder, then do it again."), path=path
+        )

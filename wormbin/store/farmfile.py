@@ -1,0 +1,102 @@
+"""``farm.json``: bins, keepers, own materials and settings, each in a table of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from wormbin.records.codec import UnreadableError, farm_from_json, farm_to_json
+from wormbin.records.farms import Farm
+from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.store.disk import Disk, Stamp
+from wormbin.store.errors import ChangedError, DamagedError
+from wormbin.store.formats import FORMAT, HEADER, to_current
+from wormbin.store.jsontext import REPAIR, Tables, line_of
+from wormbin.store.storage import WholeFile
+
+NAME = "farm.json"
+_LISTS = ("bins", "materials")
+
+
+def _tables(farm: Mapping[str, Any], header: Mapping[str, Any]) -> Tables:
+    rest = {name: value for name, value in farm.items() if name not in {*_LISTS, "keepers", "settings"}}
+    tables: Tables = {HEADER: {"1": {**header, **({"more": rest} if rest else {})}}}
+    for name in _LISTS:
+        tables[name] = {str(number): each for number, each in enumerate(farm.get(name, []), 1)}
+    tables["keepers"] = {str(number): {"name": name} for number, name in enumerate(farm.get("keepers", []), 1)}
+    tables["settings"] = {"1": farm.get("settings", {})}
+    return tables
+
+
+def _plain(tables: Tables) -> dict[str, Any]:
+    farm: dict[str, Any] = {name: list(tables.get(name, {}).values()) for name in _LISTS}
+    farm["keepers"] = [each.get("name") for each in tables.get("keepers", {}).values()]
+    farm["settings"] = tables.get("settings", {}).get("1", {})
+    farm.update(tables[HEADER]["1"].get("more") or {})
+    return farm
+
+
+class FarmFile:
+    """The farm in memory, as last read or saved. No file is an empty farm, with sequence number 0."""
+
+    def __init__(self, disk: Disk, root: Path) -> None:
+        self.disk = disk
+        self.path = root / NAME
+        self.farm = Farm()
+        self.seq = 0
+        self.stamp: Stamp | None = None
+        self.was_format = FORMAT
+        self._header: dict[str, Any] = {"format": FORMAT}
+        self._others: Tables = {}
+
+    @classmethod
+    def load(cls, disk: Disk, root: Path) -> FarmFile:
+        """Read it. Raises DamagedError, NewerError or DiskError."""
+        file = cls(disk, root)
+        storage = WholeFile(disk, file.path)
+        tables = storage.read()
+        if tables is None:
+            return file
+        tables, file.was_format = to_current(tables, file.path)
+        header = dict(tables[HEADER]["1"])
+        if not isinstance(header.get("seq"), int) or isinstance(header["seq"], bool):
+            raise DamagedError("the header has no sequence number", REPAIR, path=file.path, line=2)
+        try:
+            farm = farm_from_json(_plain(tables))
+        except UnreadableError as error:
+            field = error.problems[0].field.split("/")[-1]
+            line = line_of(storage.text, f'"{field}"')
+            raise DamagedError(f"in the farm, {error}".rstrip("."), REPAIR, path=file.path, line=line) from None
+        for each in farm.bins:
+            if not is_key(each.key):
+                raise DamagedError(
+                    f"“{each.key[:60]}” cannot be the key of a bin (allowed: {KEY_RULE})",
+                    REPAIR,
+                    path=file.path,
+                    line=line_of(storage.text, f'"{each.key}"'),
+                )
+        keys = [each.key for each in farm.bins]
+        if len(set(keys)) != len(keys):
+            raise DamagedError("two bins have the same key", REPAIR, path=file.path)
+        file.farm, file.seq, file.stamp = farm, header["seq"], storage.stamp
+        header.pop("more", None)
+        file._header = header
+        known = {HEADER, *_LISTS, "keepers", "settings"}
+        file._others = {name: table for name, table in tables.items() if name not in known}
+        return file
+
+    def is_fresh(self) -> bool:
+        """Whether the file is still the one that was read."""
+        return self.disk.stamp(self.path) == self.stamp
+
+    def save(self, farm: Farm, seq: int | None = None) -> None:
+        """Replace the farm, durably; tables that this program does not know stay. Call it with the lock held."""
+        if not self.is_fresh():
+            raise ChangedError("another program changed the farm meanwhile", "Do it again.", path=self.path)
+        seq = self.seq + 1 if seq is None else seq
+        header = {**self._header, "format": FORMAT, "seq": seq}
+        storage = WholeFile(self.disk, self.path)
+        storage.write({**_tables(farm_to_json(farm), header), **self._others})
+        self.farm, self.seq, self.stamp, self.was_format = farm, seq, storage.stamp, FORMAT
+        self._header = header

@@ -1,0 +1,285 @@
+"""Reading a store: typed lines kept in memory, and read again only where a file has changed. Creates nothing."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import Self
+
+from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.records.codec import UnreadableError, entry_from_json, farm_from_json
+from wormbin.records.entries import Entry, in_time_order
+from wormbin.records.farms import Farm
+from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.store import farmfile, redo
+from wormbin.store.book import Book, Place, bins_on, year_in
+from wormbin.store.disk import Disk, Stamp
+from wormbin.store.errors import DiskError, StoreError
+from wormbin.store.farmfile import FarmFile
+from wormbin.store.flaws import Flaw, flaw_of
+from wormbin.store.lock import held_if_free
+from wormbin.store.whole import sweep
+
+LOCK = ".lock"
+Clock = Callable[[], datetime]
+
+
+def _now() -> datetime:
+    return datetime.now().astimezone()
+
+
+class Reading:
+    """What can be asked of a store. See ``Store``."""
+
+    def __init__(self, folder: Path, disk: Disk, clock: Clock) -> None:
+        self.folder = folder
+        self.disk = disk
+        self.clock = clock
+        self._alone = threading.RLock()
+        self._books: dict[Place, Book] = {}
+        self._farm_file: FarmFile | None = None
+        self._note: redo.Note | None = None
+        self._sorted: dict[str, tuple[object, tuple[Entry, ...]]] = {}
+        self._notices: dict[Path, Flaw] = {}
+        self._last_number = 0
+
+    @classmethod
+    def open(cls, folder: Path, *, disk: Disk | None = None, clock: Clock = _now) -> Self:
+        """The store in a folder, which need not exist yet; the first change creates it.
+
+        What a crash left behind (a half-written temporary file, a redo note) is put in order when nobody else is
+        writing. Raises StoreError when the folder is something else.
+        """
+        store = cls(Path(folder), disk or Disk(), clock)
+        try:
+            found = store.disk.folder_stamp(store.folder)
+        except OSError as error:
+            raise DiskError(error, store.folder, "open the store") from error
+        if found is not None and not found.is_folder:
+            raise StoreError("this is a file, not a folder", "Choose a folder with --store.", path=store.folder)
+        if found is not None:
+            store.tidy()
+        return store
+
+    def tidy(self) -> None:
+        """Take away what a crash left half written, and complete a change that it cut short. Never waits."""
+        with self._alone, held_if_free(self.disk, self.folder / LOCK) as lock:
+            if lock is None:
+                return
+            for folder in (self.folder, *(self.folder / "bins" / key for key in self._bins_on_disk())):
+                sweep(self.disk, folder)
+            try:
+                self._complete()
+            except StoreError as error:
+                self._notice(error)
+
+    def notices(self) -> tuple[Flaw, ...]:
+        """What was noticed and does not stop the store: an older copy was put back, a change waits to be completed."""
+        with self._alone:
+            return tuple(self._notices.values())
+
+    def _notice(self, error: StoreError) -> None:
+        flaw = flaw_of(error, self.folder)
+        self._notices[flaw.path] = flaw
+
+    # Reading
+
+    def farm(self) -> Farm:
+        """Bins, keepers, own materials and settings; an empty farm when nothing has been saved."""
+        with self._alone:
+            note = self._pending()
+            file = self._fresh_farm()
+            if note is not None and note.farm is not None and note.farm_seq > file.seq:
+                return farm_from_json(note.farm)
+            return file.farm
+
+    def _fresh_farm(self) -> FarmFile:
+        if self._farm_file is None or not self._farm_file.is_fresh():
+            self._farm_file = FarmFile.load(self.disk, self.folder)
+        return self._farm_file
+
+    def bins_with_books(self) -> tuple[str, ...]:
+        """The keys of the bins that have lines on disk, whether or not the farm knows them."""
+        with self._alone:
+            note = self._pending()
+            more = {part.place.bin for part in note.parts} if note is not None else set()
+            return tuple(sorted({*self._bins_on_disk(), *more}))
+
+    def _bins_on_disk(self) -> tuple[str, ...]:
+        try:
+            return bins_on(self.disk, self.folder)
+        except OSError as error:
+            raise DiskError(error, self.folder / "bins", "read this folder") from error
+
+    def years(self, bin_key: str) -> tuple[int, ...]:
+        """The years for which a bin has a book, oldest first."""
+        with self._alone:
+            return tuple(place.year for place in self._places(bin_key))
+
+    def _places(self, bin_key: str) -> tuple[Place, ...]:
+        if not is_key(bin_key):
+            raise RefusedError(Problem("bin", bin_key, KEY_RULE, "kitchen"))
+        folder = self.folder / "bins" / bin_key
+        try:
+            years = {
+                year for name in self.disk.names(folder) if (year := year_in(name.replace(".slip.", "."))) is not None
+            }
+        except OSError as error:
+            raise DiskError(error, folder, "read this folder") from error
+        note = self._pending()
+        if note is not None:
+            years |= {part.place.year for part in note.parts if part.place.bin == bin_key}
+        return tuple(Place(bin_key, year) for year in sorted(years))
+
+    def entries(self, bin_key: str, *, since: int | None = None) -> tuple[Entry, ...]:
+        """Every line of a bin's log, struck and replaced ones too, in time order; with ``since`` from that year on.
+
+        Kept in memory, and read again only where a file has changed. Raises DamagedError for a book that cannot be
+        read; other bins, and other years through ``since``, stay readable.
+        """
+        with self._alone:
+            note = self._pending()
+            places = [place for place in self._places(bin_key) if since is None or place.year >= since]
+            books = [self._book(place) for place in places]
+            state = (since, note.stamp if note else None, tuple((book.place.year, book.stamps) for book in books))
+            known = self._sorted.get(bin_key)
+            if known is not None and known[0] == state:
+                return known[1]
+            found: dict[str, Entry] = {}
+            for book in books:
+                found.update((entry.id, entry) for entry in book.entries())
+                part = note.part(book.place) if note else None
+                if part is not None and part.seq > book.seq:
+                    if part.whole:
+                        found = {key: entry for key, entry in found.items() if entry.when.year != part.place.year}
+                    with suppress(UnreadableError):
+                        found.update((key, entry_from_json(document)) for key, document in part.documents.items())
+            log = in_time_order(list(found.values()))
+            self._sorted[bin_key] = (state, log)
+            return log
+
+    def _book(self, place: Place) -> Book:
+        known = self._books.get(place)
+        if known is not None and known.is_fresh():
+            return known
+        book = Book.load(self.disk, self.folder, place)
+        path = place.path(self.folder)
+        if book.behind or (known is not None and known.seq > book.seq):
+            self._notices[path] = Flaw(
+                path,
+                None,
+                "an older copy of this book was put back; lines written since may be missing",
+                "Look with “wormbin store check”, and bring them back with “wormbin store merge” from a backup.",
+            )
+        self._books[place] = book
+        return book
+
+    def _pending(self) -> redo.Note | None:
+        path = self.folder / redo.NAME
+        try:
+            stamp = self.disk.stamp(path)
+        except OSError as error:
+            raise DiskError(error, path, "look at the store") from error
+        if stamp is None:
+            self._note = None
+        elif self._note is None or self._note.stamp != stamp:
+            try:
+                self._note = redo.read(self.disk, self.folder)
+            except StoreError as error:
+                self._notice(error)
+                self._note = None
+        return self._note
+
+    def find(self, id_or_beginning: str) -> Entry:
+        """The line with this id, or the only one whose id begins so. Raises RefusedError, UnclearError."""
+        with self._alone:
+            wanted = id_or_beginning.strip().lower()
+            found: dict[str, Entry] = {}
+            for place in self._all_places() if wanted else ():
+                for entry in self._with_beginning(place, wanted):
+                    found[entry.id] = entry
+                if wanted in found:
+                    return found[wanted]
+            # The receiving half of a move is found by its own full id only.
+            found = {key: entry for key, entry in found.items() if not (key.endswith("~") and key[:-1] in found)}
+            if len(found) == 1:
+                return next(iter(found.values()))
+            problem = Problem("entry", id_or_beginning, "the id of a line, or its first letters", "7k3q")
+            if not found:
+                raise RefusedError(replace(problem, allowed="the id of a line in the log, or its first letters"))
+            raise UnclearError(replace(problem, allowed="letters that begin only one id"), sorted(found))
+
+    def _all_places(self) -> list[Place]:
+        places = [place for key in self.bins_with_books() for place in self._places(key)]
+        return sorted(places, key=lambda place: (-place.year, place.bin))
+
+    def _with_beginning(self, place: Place, wanted: str) -> list[Entry]:
+        note = self._pending()
+        waiting = note is not None and note.part(place) is not None
+        known = self._books.get(place)
+        if known is None and not waiting and not self._mentions(place, f'"{wanted}'.encode()):
+            return []
+        return [entry for entry in self.entries_of(place) if entry.id.startswith(wanted)]
+
+    def _mentions(self, place: Place, needle: bytes) -> bool:
+        # Much cheaper than parsing: most books of past years do not hold the letters at all.
+        for path in (place.slip(self.folder), place.path(self.folder)):
+            try:
+                if needle in self.disk.read(path)[0]:
+                    return True
+            except FileNotFoundError:
+                continue
+            except OSError as error:
+                raise DiskError(error, path, "read this file") from error
+        return False
+
+    def entries_of(self, place: Place) -> tuple[Entry, ...]:
+        """The lines of one book, with those of a redo note that waits."""
+        with self._alone:
+            return tuple(e for e in self.entries(place.bin, since=place.year) if e.when.year == place.year)
+
+    def revision(self, bin_key: str | None = None, *, before: int | None = None) -> str:
+        """A token that changes when anything in the store (or in one bin, or in its years ``before`` one) changes.
+
+        Made of file stamps alone, without reading a file.
+        """
+        with self._alone:
+            found: list[tuple[str, Stamp | None]] = [(redo.NAME, self._stamp(self.folder / redo.NAME))]
+            if bin_key is None:
+                found.append((farmfile.NAME, self._stamp(self.folder / farmfile.NAME)))
+            for key in (bin_key,) if bin_key is not None else self._bins_on_disk():
+                folder = self.folder / "bins" / key
+                for name in self.disk.names(folder):
+                    year = year_in(name.replace(".slip.", "."))
+                    if year is not None and (before is None or year < before):
+                        found.append((f"{key}/{name}", self._stamp(folder / name)))
+            import hashlib  # its own import is a third of the time that the store takes to start
+
+            return hashlib.blake2b(repr(found).encode(), digest_size=12).hexdigest()
+
+    def _stamp(self, path: Path) -> Stamp | None:
+        try:
+            return self.disk.stamp(path)
+        except OSError as error:
+            raise DiskError(error, path, "look at the store") from error
+
+    def _complete(self) -> None:
+        """Finish the change in a redo note. Call it with the lock held."""
+        note = redo.read(self.disk, self.folder)
+        if note is None:
+            return
+        for part in note.parts:
+            book = self._book(part.place)
+            if book.seq < part.seq:
+                book.save(part.documents, part.change, seq=part.seq, whole=part.whole)
+        if note.farm is not None:
+            file = self._fresh_farm()
+            if file.seq < note.farm_seq:
+                file.save(farm_from_json(note.farm), seq=note.farm_seq)
+        redo.remove(self.disk, self.folder)
+        self._note = None
+        self._notices.pop(self.folder / redo.NAME, None)

@@ -1,0 +1,117 @@
+"""The redo note: a change that touches several books is written down whole before the first of them is touched.
+
+Once the note is on the disk the change is done. Whoever comes next completes what is missing: each part knows the
+sequence number that its book has when the part is in it. Until then readers lay the note's lines over the books.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from wormbin.records.ids import is_id, is_key
+from wormbin.store.book import Place
+from wormbin.store.change import Change, change_to_json, changes_from_json
+from wormbin.store.disk import Disk, Stamp
+from wormbin.store.errors import DamagedError, DiskError
+from wormbin.store.formats import FORMAT, HEADER, to_current
+from wormbin.store.storage import WholeFile
+from wormbin.store.strikes import Document
+
+NAME = "redo.json"
+_DO = (
+    "Move it out of the folder and look with “wormbin store check” which lines of it are missing. Nothing was changed."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What goes into one book; ``whole`` when it is all that the book will hold."""
+
+    place: Place
+    seq: int
+    documents: Mapping[str, Document]
+    change: Change | None = None
+    whole: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A redo note as it stands on the disk; ``farm`` is the new content of ``farm.json`` if that changes, too."""
+
+    parts: tuple[Part, ...]
+    farm: Mapping[str, Any] | None = None
+    farm_seq: int = 0
+    stamp: Stamp | None = None
+
+    def part(self, place: Place) -> Part | None:
+        """The part for one book."""
+        return next((part for part in self.parts if part.place == place), None)
+
+
+def write(
+    disk: Disk, root: Path, parts: Sequence[Part], farm: Mapping[str, Any] | None = None, farm_seq: int = 0
+) -> None:
+    """Write the note, durably. From here on the change is done."""
+    documents: dict[str, dict[str, Any]] = {}
+    for number, part in enumerate(parts, 1):
+        documents[str(number)] = {
+            "bin": part.place.bin,
+            "year": part.place.year,
+            "seq": part.seq,
+            "whole": part.whole,
+            "changes": [change_to_json(part.change)] if part.change is not None else [],
+            "entries": list(part.documents.values()),
+        }
+    header: dict[str, Any] = {"format": FORMAT, "seq": 1}
+    tables = {HEADER: {"1": header}, "parts": documents}
+    if farm is not None:
+        tables["farm"] = {"1": {"seq": farm_seq, "farm": dict(farm)}}
+    WholeFile(disk, root / NAME).write(tables)
+
+
+def read(disk: Disk, root: Path) -> Note | None:
+    """The note that waits, or None. Raises DamagedError, NewerError, DiskError."""
+    path = root / NAME
+    storage = WholeFile(disk, path)
+    tables = storage.read()
+    if tables is None:
+        return None
+    tables, _ = to_current(tables, path)
+    try:
+        parts = tuple(_part(document) for document in tables.get("parts", {}).values())
+        farm = tables.get("farm", {}).get("1")
+        if farm is None:
+            return Note(parts, stamp=storage.stamp)
+        return Note(parts, dict(farm["farm"]), int(farm["seq"]), storage.stamp)
+    except (KeyError, TypeError, ValueError) as error:
+        raise DamagedError(f"the redo note cannot be read ({error})", _DO, path=path) from None
+
+
+def _part(document: Mapping[str, Any]) -> Part:
+    key, year = document["bin"], document["year"]
+    if not isinstance(key, str) or not is_key(key) or not isinstance(year, int) or not 0 < year < 10000:
+        raise ValueError(f"{key!r}, {year!r} is no book")
+    documents = {}
+    for entry in document["entries"]:
+        if not is_id(entry["id"]) or entry.get("bin") != key:
+            raise ValueError(f"{entry['id']!r} is no line of {key}")
+        documents[entry["id"]] = dict(entry)
+    changes = changes_from_json(document.get("changes"))
+    return Part(
+        Place(key, year), int(document["seq"]), documents, changes[0] if changes else None, document["whole"] is True
+    )
+
+
+def remove(disk: Disk, root: Path) -> None:
+    """Take the note away, once every part is in its book."""
+    path = root / NAME
+    try:
+        disk.unlink(path)
+        disk.sync_folder(root)
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise DiskError(error, path, "take away the finished redo note") from error

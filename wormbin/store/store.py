@@ -1,0 +1,84 @@
+"""The store: a folder of year-books and a farm file, and the one doorway to it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from wormbin.problems import Problem, RefusedError
+from wormbin.store.book import Place, recent_changes
+from wormbin.store.change import Change, not_taken_back
+from wormbin.store.strikes import Document, is_struck, last_reason, with_strike, without_strike
+from wormbin.store.writing import Writing, laid_out
+
+
+class Store(Writing):
+    """One keeper's store. Safe to use from several threads, and from several programs on one machine at once.
+
+    Make it with ``Store.open``. Every method may raise StoreError (path, line, what to do); those that take records
+    also RefusedError. After any error, memory and files are as they were.
+    """
+
+    def changes(self) -> tuple[Change, ...]:
+        """The newest changes of the log, oldest first, each whole even when it touched several books."""
+        with self._alone:
+            found: dict[int, Change] = {}
+            for place in self._all_places():
+                for change in recent_changes(self.disk, self.folder, place):
+                    known = found.get(change.number)
+                    found[change.number] = change if known is None else known.joined(change)
+            return tuple(found[number] for number in sorted(found))
+
+    def last_change(self) -> Change | None:
+        """The change that ``undo`` would take back, so that it can be shown first; None when there is none."""
+        left = [change for change in not_taken_back(self.changes()) if not change.undoes]
+        return left[-1] if left else None
+
+    def undo(self, by: str, at: datetime) -> Change:
+        """Take the last change back: what it wrote is struck, what it struck stands again; the change taken back.
+
+        Called again it takes the one before back. Raises RefusedError when there is nothing left to take back.
+        """
+        done: list[Change] = []
+
+        def act(number: int) -> None:
+            change = self.last_change()
+            if change is None:
+                raise RefusedError(Problem("undo", "", "a change that can still be taken back; there is none"))
+            self._invert(change, number, by, at)
+            done.append(change)
+
+        self._again(act)
+        return done[-1]
+
+    def redo(self, by: str, at: datetime) -> Change:
+        """Do again what ``undo`` took back last, as long as nothing else was changed since."""
+        done: list[Change] = []
+
+        def act(number: int) -> None:
+            changes = self.changes()
+            numbers = {change.number: change for change in changes}
+            last = changes[-1] if changes else None
+            taken_back = numbers.get(last.undoes) if last is not None else None
+            if last is None or taken_back is None or last.undoes == 0 or taken_back.undoes:
+                raise RefusedError(Problem("redo", "", "a change that was just taken back; there is none"))
+            self._invert(last, number, by, at)
+            done.append(taken_back)
+
+        self._again(act)
+        return done[-1]
+
+    def _invert(self, change: Change, number: int, by: str, at: datetime) -> None:
+        strike: list[tuple[Place, Document]] = []
+        lift: list[tuple[Place, Document]] = []
+        for entry_id in change.ids:
+            place, document = self._line(entry_id)
+            if entry_id in change.struck:
+                if is_struck(document):
+                    lift.append((place, without_strike(document, by, at)))
+            elif not is_struck(document):
+                why = "taken back" if entry_id in change.wrote else last_reason(document)
+                strike.append((place, with_strike(document, why, by, at)))
+        struck = tuple(document["id"] for _, document in strike)
+        lifted = tuple(document["id"] for _, document in lift)
+        inverse = Change(number, "undone", by, at, struck=struck, lifted=lifted, undoes=change.number)
+        self.commit(laid_out([*strike, *lift]), inverse)

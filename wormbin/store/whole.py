@@ -1,0 +1,125 @@
+"""Replace a file as a whole: whoever looks, at any moment and after any crash, sees the old one or the new one."""
+
+from __future__ import annotations
+
+import errno
+import itertools
+import os
+import re
+from contextlib import suppress
+from pathlib import Path
+
+from wormbin.store.disk import Disk, Stamp
+from wormbin.store.errors import DiskError
+
+PREVIOUS = ".previous"
+_PART = re.compile(r"\..+\.\d+-\d+\.part\Z")
+_NO_LINKS = frozenset({errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EXDEV})
+_numbers = itertools.count(1)
+
+
+def previous_of(path: Path) -> Path:
+    """Where the state before the last save is kept."""
+    return path.with_name(path.name + PREVIOUS)
+
+
+def is_part(name: str) -> bool:
+    """Whether a file name is that of a half-written temporary file of ours."""
+    return _PART.match(name) is not None
+
+
+def _mode(disk: Disk, path: Path, old: Stamp | None) -> int:
+    # Private, unless the keepers opened the folder to their group: then all of them must be able to write.
+    if old is not None and old.is_file:
+        return old.mode & 0o777
+    folder = disk.stamp(path.parent)
+    return 0o660 if folder is not None and folder.mode & 0o020 else 0o600
+
+
+def make_folder(disk: Disk, folder: Path) -> None:
+    """Make a folder and those above it, each lasting. A folder that is there already is left alone."""
+    if disk.folder_stamp(folder) is not None:
+        return
+    make_folder(disk, folder.parent)
+    above = disk.folder_stamp(folder.parent)
+    with suppress(FileExistsError):
+        disk.make_folder(folder, 0o2770 if above is not None and above.mode & 0o020 else 0o700)
+    disk.sync_folder(folder.parent)
+
+
+def _write(disk: Disk, part: Path, data: bytes, mode: int) -> None:
+    handle = disk.create(part, mode)
+    try:
+        left = memoryview(data)
+        while left:
+            left = left[disk.write(handle, left) :]
+        disk.sync(handle)
+    finally:
+        disk.close(handle)
+
+
+def _keep_previous(disk: Disk, path: Path, old: Stamp | None) -> bool:
+    if old is None:
+        return False
+    previous = previous_of(path)
+    with suppress(FileNotFoundError):
+        disk.unlink(previous)
+    try:
+        disk.link(path, previous)
+    except OSError as error:
+        if error.errno in _NO_LINKS:  # some drives know no second names; the save itself does not need one
+            return False
+        raise
+    return True
+
+
+def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save") -> Stamp:
+    """Write ``data`` to ``path``, durably, in one step; the state before is kept under ``previous_of(path)``.
+
+    Temporary file in the same folder, fsync, second name for the old file, rename, fsync of the folder. On any error
+    the old file stands as before and DiskError is raised. Returns the stamp of the new file.
+    """
+    part = path.with_name(f".{path.name}.{os.getpid()}-{next(_numbers)}.part")
+    try:
+        make_folder(disk, path.parent)
+        old = disk.stamp(path)
+        try:
+            _write(disk, part, data, _mode(disk, path, old))
+            kept = _keep_previous(disk, path, old)
+            disk.replace(part, path)
+        except BaseException:
+            with suppress(OSError):
+                disk.unlink(part)
+            raise
+        try:
+            disk.sync_folder(path.parent)
+        except BaseException:
+            _take_back(disk, path, old is not None, kept)
+            raise
+        new = disk.stamp(path)
+    except OSError as error:
+        raise DiskError(error, path, doing) from error
+    if new is None:
+        raise DiskError(OSError(errno.ENOENT, os.strerror(errno.ENOENT)), path, doing)
+    return new
+
+
+def _take_back(disk: Disk, path: Path, was_there: bool, kept: bool) -> None:
+    # The new name may not last, so the save is not acknowledged; put the old state back as well as can be done.
+    with suppress(OSError):
+        if kept:
+            disk.replace(previous_of(path), path)
+        elif not was_there:
+            disk.unlink(path)
+
+
+def sweep(disk: Disk, folder: Path) -> int:
+    """Take away temporary files that a crash left in one folder; how many. Call it with the lock held."""
+    swept = 0
+    with suppress(OSError):
+        for name in disk.names(folder):
+            if is_part(name):
+                with suppress(OSError):
+                    disk.unlink(folder / name)
+                    swept += 1
+    return swept

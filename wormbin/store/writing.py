@@ -1,0 +1,269 @@
+"""Writing to a store: every change under the lock, on what is on the disk now, durable before it is acknowledged."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import replace
+from datetime import datetime
+
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.codec import entry_to_json, farm_to_json
+from wormbin.records.entries import Entry
+from wormbin.records.farms import Farm
+from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
+from wormbin.records.moves import is_half, partner_id
+from wormbin.store import redo
+from wormbin.store.book import Place
+from wormbin.store.change import Change
+from wormbin.store.errors import ChangedError, DiskError, StoreError
+from wormbin.store.lock import held
+from wormbin.store.reading import LOCK, Reading
+from wormbin.store.strikes import Document, is_struck, with_strike, without_strike
+from wormbin.store.whole import make_folder
+
+_AGAIN = 4
+
+
+class Writing(Reading):
+    """What can be changed in a store. See ``Store``."""
+
+    @contextmanager
+    def _writing(self) -> Iterator[int]:
+        """The lock held, what a crash left completed; yields the number for the change."""
+        with self._alone:
+            try:
+                make_folder(self.disk, self.folder)
+            except OSError as error:
+                raise DiskError(error, self.folder, "make the store's folder") from error
+            with held(self.disk, self.folder / LOCK) as lock:
+                self._complete()
+                with suppress(OSError, ValueError):
+                    self._last_number = max(self._last_number, int(self.disk.read_note(lock) or b"0"))
+                number = max(self._last_number + 1, int(self.clock().timestamp() * 1000))
+                yield number
+                self._last_number = number
+                with suppress(OSError):
+                    self.disk.write_note(lock, b"%020d" % number)
+
+    def _again(self, act: Callable[[int], None]) -> None:
+        """Do ``act`` under the lock; when an editor changed a file meanwhile, once more on what is there now."""
+        for left in reversed(range(_AGAIN)):
+            try:
+                with self._writing() as number:
+                    act(number)
+                return
+            except ChangedError:
+                if not left:
+                    raise
+
+    def commit(self, changed: Mapping[Place, Mapping[str, Document]], change: Change | None, *, whole: bool = False,
+               farm: Farm | None = None) -> None:  # fmt: skip
+        """Put lines into their books, all or nothing. Call it with the lock held (inside ``_writing``)."""
+        books = {place: self._book(place) for place in changed}
+        if len(books) == 1 and farm is None:
+            ((place, book),) = books.items()
+            book.save(changed[place], change.within(changed[place]) if change else None, whole=whole)
+            return
+        if not books and farm is not None:
+            self._fresh_farm().save(farm)
+            return
+        parts = [
+            redo.Part(place, book.seq + 1, changed[place], change.within(changed[place]) if change else None, whole)
+            for place, book in books.items()
+        ]
+        file = self._fresh_farm()
+        plain = farm_to_json(farm) if farm is not None else None
+        redo.write(self.disk, self.folder, parts, plain, file.seq + 1)
+        try:
+            self._complete()
+        except StoreError as error:
+            # The note is on the disk: the change is done, readers see it, and the next writer completes it.
+            self._notice(error)
+
+    def change_farm(self, change: Callable[[Farm], Farm]) -> Farm:
+        """Replace the farm by ``change(farm)``, called under the lock with what is on the disk now; the new farm.
+
+        ``change`` must be quick and do nothing else, as it may be called again.
+        """
+        saved: list[Farm] = []
+
+        def act(_number: int) -> None:
+            file = self._fresh_farm()
+            farm = change(file.farm)
+            _check_farm(farm)
+            if farm != file.farm or file.stamp is None:
+                file.save(farm)
+            saved.append(farm)
+
+        self._again(act)
+        return saved[-1]
+
+    def save_farm(self, farm: Farm) -> None:
+        """Replace the farm that was last read from here. Raises ChangedError when someone else has changed it since."""
+        with self._alone:
+            known = self._farm_file
+
+            def act(_number: int) -> None:
+                file = self._fresh_farm()
+                if file is not known and known is not None and file.farm != known.farm:
+                    raise StoreError(
+                        "someone else changed the farm meanwhile", "Look at it again, then save.", path=file.path
+                    )
+                _check_farm(farm)
+                file.save(farm)
+
+            self._again(act)
+
+    def record(self, entries: Sequence[Entry], *, did: str = "recorded") -> tuple[Entry, ...]:
+        """Write lines, all or nothing, also across bins and years; those that were not there yet.
+
+        A line that is there already, word for word, is passed over, so that doing it again after an error or a second
+        import is safe. Raises RefusedError when an id stands for another line, or when half of a move is missing.
+        """
+        documents = _documents(entries)
+        written: list[Entry] = []
+
+        def act(number: int) -> None:
+            written.clear()
+            changed: dict[Place, dict[str, Document]] = {}
+            for entry in entries:
+                place = Place(entry.bin, entry.when.year)
+                there = self._book(place).documents.get(entry.id)
+                if there is None:
+                    changed.setdefault(place, {})[entry.id] = documents[entry.id]
+                    written.append(entry)
+                elif there != documents[entry.id]:
+                    raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
+            if changed:
+                ids = tuple(entry.id for entry in written)
+                self.commit(changed, Change(number, did, written[0].by, self.clock(), wrote=ids))
+
+        self._again(act)
+        return tuple(written)
+
+    def strike(self, entry_id: str, why: str, by: str, at: datetime) -> None:
+        """Strike a line through; it stays, with the reason, who and when. Both halves of a move go together."""
+
+        def act(number: int) -> None:
+            lines = self._halves(entry_id)
+            if all(is_struck(document) for _, document in lines.values()):
+                raise RefusedError(Problem("entry", entry_id, "a line that is not struck through yet"))
+            struck = {key: line for key, line in lines.items() if not is_struck(line[1])}
+            change = Change(number, "struck", by, at, struck=tuple(struck))
+            self.commit(laid_out((place, with_strike(line, why, by, at)) for place, line in struck.values()), change)
+
+        self._again(act)
+
+    def lift(self, entry_id: str, by: str, at: datetime) -> None:
+        """Let a struck line stand again; that it was struck stays in its history."""
+
+        def act(number: int) -> None:
+            struck = {key: line for key, line in self._halves(entry_id).items() if is_struck(line[1])}
+            if not struck:
+                raise RefusedError(Problem("entry", entry_id, "a line that is struck through"))
+            change = Change(number, "lifted", by, at, lifted=tuple(struck))
+            self.commit(laid_out((place, without_strike(line, by, at)) for place, line in struck.values()), change)
+
+        self._again(act)
+
+    def amend(
+        self, old_id: str, new: Entry | Sequence[Entry], by: str = "", at: datetime | None = None
+    ) -> tuple[Entry, ...]:
+        """Write a right line for a wrong one; the lines as written, each saying what it ``replaces``.
+
+        The wrong line stays and no longer counts. When the right one belongs to another bin, the wrong one is struck.
+        A move is amended by both of its halves, or by a line of another kind.
+        """
+        news = (new,) if isinstance(new, Entry) else tuple(new)
+        written: list[Entry] = []
+
+        def act(number: int) -> None:
+            written.clear()
+            moment = at or self.clock()
+            olds = self._halves(old_id)
+            if all(is_struck(line) for _, line in olds.values()):
+                raise RefusedError(Problem("entry", old_id, "a line that is not struck through"))
+            left = {key: line for key, line in olds.items() if not is_struck(line[1])}
+            for entry in news:
+                same = next((key for key, (place, _) in left.items() if place.bin == entry.bin), None)
+                if same is not None:
+                    del left[same]
+                written.append(replace(entry, replaces=same or ""))
+            documents = _documents(written)
+            changed = laid_out(
+                (place, with_strike(line, f"amended by {news[0].id}", by or news[0].by, moment))
+                for place, line in left.values()
+            )
+            for entry in written:
+                place = Place(entry.bin, entry.when.year)
+                if entry.id in self._book(place).documents:
+                    raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
+                changed.setdefault(place, {})[entry.id] = documents[entry.id]
+            ids = tuple(entry.id for entry in written)
+            self.commit(changed, Change(number, "amended", by or news[0].by, moment, wrote=ids, struck=tuple(left)))
+
+        self._again(act)
+        return tuple(written)
+
+    def _halves(self, entry_id: str) -> dict[str, tuple[Place, Document]]:
+        """A line, and the other half if it is a move: id -> (place, document). Newest years are looked at first."""
+        found = {entry_id: self._line(entry_id)}
+        if found[entry_id][1].get("kind") == "move":
+            with suppress(RefusedError):
+                found[partner_id(entry_id)] = self._line(partner_id(entry_id))
+        return found
+
+    def _line(self, entry_id: str) -> tuple[Place, Document]:
+        if is_id(entry_id):
+            for place in self._all_places():
+                known = self._books.get(place)
+                if known is None and not self._mentions(place, f'"{entry_id}"'.encode()):
+                    continue
+                document = self._book(place).documents.get(entry_id)
+                if document is not None:
+                    return place, document
+        raise RefusedError(Problem("entry", entry_id, "the id of a line in the log", "7k3q9x2mfa"))
+
+
+def laid_out(
+    lines: Iterable[tuple[Place, Document]],
+) -> dict[Place, dict[str, Document]]:
+    """Lines sorted into their books."""
+    changed: dict[Place, dict[str, Document]] = {}
+    for place, document in lines:
+        changed.setdefault(place, {})[document["id"]] = document
+    return changed
+
+
+def _documents(entries: Sequence[Entry]) -> dict[str, Document]:
+    """The documents for new lines. Raises RefusedError for what must never reach a file, whoever calls."""
+    problems = []
+    for entry in entries:
+        if not is_id(entry.id):
+            problems.append(Problem("entry", entry.id, ID_RULE, "7k3q9x2mfa"))
+        if not is_key(entry.bin):
+            problems.append(Problem("bin", entry.bin, KEY_RULE, "kitchen"))
+        if entry.when.utcoffset() is None:
+            problems.append(
+                Problem("when", str(entry.when), "a time with its offset from UTC", "2026-03-02T18:10+01:00")
+            )
+    ids = [entry.id for entry in entries]
+    problems.extend(
+        Problem("entry", each, "an id that no other line has") for each in {i for i in ids if ids.count(i) > 1}
+    )
+    if problems:
+        raise RefusedError(problems)
+    halves = {entry.id for entry in entries if is_half(entry)}
+    lone = [half for half in halves if partner_id(half) not in halves]
+    if lone:
+        raise RefusedError([Problem("move", each, "both halves of a move, saved together") for each in sorted(lone)])
+    return {entry.id: entry_to_json(entry) for entry in entries}
+
+
+def _check_farm(farm: Farm) -> None:
+    keys = [each.key for each in farm.bins]
+    problems = [Problem("bin", key, KEY_RULE, "kitchen") for key in keys if not is_key(key)]
+    problems += [Problem("bin", key, "a key that no other bin has") for key in set(keys) if keys.count(key) > 1]
+    if problems:
+        raise RefusedError(problems)
