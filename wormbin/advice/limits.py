@@ -94,8 +94,6 @@ OLD_CHECK = Limit(
     "days since the bin was last looked at", "days", True, Edge(10.0, 9.0), None,
     f"the estimate leans on the model alone after that ({OURS})",
 )  # fmt: skip
-RAMP: tuple[tuple[int, float], ...] = ((14, 0.25), (28, 0.5))
-"""A new bin's ration: up to this many days after stocking, this share of the usual (common practice, no source)."""
 RAMP_OVER = Limit(
     "share of a new bin's ration given in a week", "fraction", True, Edge(1.5, 1.25), Edge(2.5, 2.0), NEW_BIN
 )

@@ -14,6 +14,7 @@ from wormbin.advice.wording import day_words, mass, percent, temperature
 from wormbin.figures import Level
 from wormbin.records.entries import Check
 from wormbin.records.habits import last_check, last_feeding, stocked_on, usual_gap_days, usual_meal_kg
+from wormbin.science import ramp
 
 BUFFER_DAYS = 1.0
 """Work that may still be waiting when the next feeding falls due: a bin that is never bare."""
@@ -42,19 +43,14 @@ def interval_days(case: Case) -> float:
 def ramp_share(case: Case, on: date) -> float:
     """Share of the usual ration for a bin as young as it is on ``on``; 1 once it is settled, 0 before worms went in."""
     stocked = stocked_on(case.entries)
-    if stocked is None or on < stocked:
-        return 0.0
-    age = (on - stocked).days
-    return next((share for until, share in limits.RAMP if age < until), 1.0)
+    return ramp.ramp_share((on - stocked).days if stocked is not None else None)
 
 
 def ramp_ends(case: Case) -> date | None:
     """The day on which the present share of a new bin's ration ends; None when it is settled or not stocked."""
     stocked = stocked_on(case.entries)
-    if stocked is None:
-        return None
-    age = (case.on - stocked).days
-    return next((stocked + timedelta(days=until) for until, _share in limits.RAMP if age < until), None)
+    left = ramp.ramp_ends_in((case.on - stocked).days if stocked is not None else None)
+    return case.on + timedelta(days=left) if left is not None else None
 
 
 def no_feed_until(case: Case) -> date | None:

@@ -1,0 +1,95 @@
+"""What the look-ahead assumes will be given: the keeper's own habit, held to what the bin can take."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from wormbin.process.views import Day, Planned
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Bedding, Entry, Watering
+from wormbin.records.farms import Settings
+from wormbin.records.habits import fed_kg, feedings, stocked_on, usual_gap_days, usual_material, usual_meal_kg
+from wormbin.schedule.days import feeding_days
+from wormbin.science.ramp import ramp_share
+
+SETTLED_DAYS = 28
+HABIT_DAYS = 60
+SPARE_DAYS = 1.0
+"""Work that may still wait when the next feeding falls due."""
+LEAST_KG = 0.02
+
+
+def habit_kg_day(entries: Sequence[Entry], on: date) -> float | None:
+    """Fresh kg a day that the keeper usually gives, from feedings after the ramp; None when there are too few."""
+    stocked = stocked_on(entries)
+    if stocked is None:
+        return None
+    settled = [e for e in entries if (e.when.date() - stocked).days >= SETTLED_DAYS]
+    gap, meal = usual_gap_days(settled, on), usual_meal_kg(settled, on)
+    return meal / gap if gap and meal else None
+
+
+def bedding_per_feed(entries: Sequence[Entry], on: date) -> float:
+    """Kg of bedding given per kg of feed in the last two months, the first bed left out; at most a half."""
+    since = on - timedelta(days=HABIT_DAYS)
+    fed = fed_kg(entries, since, on)
+    start = next(iter(feedings(entries)), (on, 0.0))[0]
+    given = sum(
+        portion.kg
+        for entry in entries
+        if isinstance(entry.what, Bedding) and max(since, start + timedelta(days=1)) <= entry.when.date() <= on
+        for portion in entry.what.portions
+    )
+    return min(0.5, given / fed) if fed > 0 else 0.0
+
+
+def water_kg_day(entries: Sequence[Entry], on: date) -> float:
+    """Kg of water a day for a keeper who waters as a habit (twice or more in the last two months)."""
+    since = on - timedelta(days=HABIT_DAYS)
+    given = [e.what.kg for e in entries if isinstance(e.what, Watering) and since <= e.when.date() <= on]
+    span = max(14.0, min(float(HABIT_DAYS), float((on - entries[0].when.date()).days))) if entries else 14.0
+    return sum(given) / span if len(given) >= 2 else 0.0
+
+
+def planned(
+    bin: Bin,  # noqa: A002
+    entries: Sequence[Entry],
+    settings: Settings,
+    today: Day,
+    days: int,
+    *,
+    ahead: Sequence[Day] = (),
+) -> tuple[Planned, ...]:
+    """Planned feedings for ``days`` from the day after ``today`` on, with the bedding and water that usually go along.
+
+    Each is the habit over the days until the next, but no more than the bin can take by then with what still waits:
+    appetite from ``ahead`` (a look-ahead, as the herd grows) where given, else today's. Without a habit it is what the
+    bin can take. A new bin follows the ramp; absences are skipped, and nobody feeds double before them.
+    """
+    on = today.on
+    last = on + timedelta(days=days)
+    stocked = stocked_on(entries)
+    if stocked is None or bin.ended is not None:
+        return ()
+    when = feeding_days(settings, on + timedelta(days=1), last, bin.key)
+    habit = habit_kg_day(entries, on)
+    usual_gap = 7.0 / max(1, len(settings.feed_days))
+    appetite = {day.on: day.appetite_kg_day.p50 for day in ahead}
+    bedding, water = bedding_per_feed(entries, on), water_kg_day(entries, on)
+    material = usual_material(entries, on)
+    waiting, previous, out = today.feed_waiting_kg.p50, on, []
+    for number, day in enumerate(when):
+        eats = appetite.get(day, today.appetite_kg_day.p50)
+        waiting = max(0.0, waiting - eats * (day - previous).days)
+        following = when[number + 1] if number + 1 < len(when) else day + timedelta(days=round(usual_gap))
+        gap = min(float((following - day).days), max(7.0, usual_gap))
+        room = eats * (gap + SPARE_DAYS) * ramp_share((day - stocked).days) - waiting
+        meal = min(room, habit * gap) if habit is not None else min(room, eats * gap * ramp_share((day - stocked).days))
+        if meal >= LEAST_KG:
+            out.append(
+                Planned(on=day, feed_kg=meal, bedding_kg=meal * bedding, water_kg=water * gap, material=material)
+            )
+            waiting += meal
+        previous = day
+    return tuple(out)

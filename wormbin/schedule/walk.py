@@ -1,0 +1,87 @@
+"""The round as a walk: what to do at a bin today, in what order, and about how many minutes it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from types import MappingProxyType
+
+from wormbin.measures import mass
+from wormbin.records.bins import Bin, Method
+from wormbin.schedule.harvest import Step
+
+CHECK_MINUTES = 1
+FEED_MINUTES = 2
+READ_MINUTES = 2
+HARVEST_MINUTES: Mapping[Method, int] = MappingProxyType({
+    Method.SORT: 120, Method.SIDEWAYS: 30, Method.UPWARD: 20, Method.BAIT: 20, Method.SCREEN: 60, Method.FLOW: 15,
+})  # fmt: skip
+"""A household bin; light sorting 1-3 h (from memory), the rest our guess. Grows with the area."""
+STEP_MINUTES = 5
+HOUSEHOLD_M2 = 0.25
+FOR_FINDING: Mapping[str, tuple[str, int]] = MappingProxyType({
+    "dying": ("emergency: the five steps", 20),
+    "leaving": ("emergency: the five steps", 20),
+    "overfed": ("fluff, and add dry bedding", 4),
+    "thick-layer": ("spread the feed, or take some out", 4),
+    "nitrogen-rich": ("mix in dry bedding", 4),
+    "air-short": ("fluff to the base, and add dry bedding", 5),
+    "too-wet": ("fluff, and add dry bedding", 4),
+    "standing-water": ("let the water out", 5),
+    "too-dry": ("water it through", 4),
+    "too-hot": ("cool it", 5),
+    "heat-to-come": ("take feed out, or spread it", 4),
+    "too-cold": ("wrap it, or bring it in", 10),
+    "crowded": ("take out worms", 30),
+    "full": ("make room", 10),
+    "sour": ("dust with eggshell, and fluff", 4),
+    "too-sour": ("dust with eggshell, and fluff", 4),
+})  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One thing to do at a bin, and about how many minutes it takes."""
+
+    what: str
+    minutes: int
+    code: str = ""
+
+
+def tasks(
+    bin: Bin,  # noqa: A002
+    on: date,
+    *,
+    check_due: bool,
+    feed_kg: float = 0.0,
+    codes: Iterable[str] = (),
+    steps: Sequence[Step] = (),
+    units: str = "metric",
+) -> tuple[Task, ...]:
+    """What to do at this bin today: trouble first, then the look, the feed and the harvest steps of the day.
+
+    ``codes`` are those of findings that ask for action, ``feed_kg`` today's ration when it is a feeding day.
+    """
+    found: list[Task] = []
+    for code in codes:
+        known = FOR_FINDING.get(code)
+        if known is not None and known[0] not in {task.what for task in found}:
+            found.append(Task(known[0], known[1], code))
+        if code == "reading-wanted":
+            found.append(Task("take the reading that is asked for", READ_MINUTES, code))
+    if check_due:
+        found.append(Task("check it", CHECK_MINUTES, "check"))
+    if feed_kg > 0:
+        found.append(Task(f"feed up to {mass(feed_kg, units)}", FEED_MINUTES, "feed"))
+    size = max(1.0, bin.footprint_m2 / HOUSEHOLD_M2)
+    for step in steps:
+        if step.on == on:
+            minutes = round(HARVEST_MINUTES[bin.method] * size) if step.code == "harvest" else STEP_MINUTES
+            found.append(Task(step.what, minutes, step.code))
+    return tuple(found)
+
+
+def minutes(found: Iterable[Task]) -> int:
+    """Minutes for all of them together."""
+    return sum(task.minutes for task in found)
