@@ -233,7 +233,9 @@ class _Reader:
             return None
         found = self.number(rest)
         part, after = self.unit_at(found.rest, found.value)
-        if part is None or part.dimension is not unit.dimension or part.factor >= unit.factor:
+        if part is None:
+            return None
+        if part.dimension is not unit.dimension or part.factor >= unit.factor:
             raise self.refused(f"{self.allowed}, written once")
         return self.settled(found, part) * part.factor, after
 
@@ -337,10 +339,9 @@ def parse_cell(
 
     A comma is read as elsewhere, so "1,500" is asked about. Errors as in ``parse_amount``.
     """
-    if re.fullmatch(r"[0-9]{1,15}\.[0-9]{3}", number.strip()):
-        # A fourth decimal tells the reader that the point cannot be a thousands sign.
-        number = number.strip() + "0"
-    amount = parse_amount(f"{number} {unit}", field, expect=expect)
+    # A fourth decimal tells the reader that the point cannot be a thousands sign.
+    exact = re.sub(r"^\s*([0-9]{1,15}\.[0-9]{3})\s*$", r"\g<1>0", number)
+    amount = parse_amount(f"{exact} {unit}", field, expect=expect)
     return Amount(amount.value, amount.unit, tidy(f"{number} {unit}"))
 
 

@@ -98,6 +98,9 @@ def read_number(text: str) -> Read | None:
 def written(value: float) -> str:
     """A number written out so that it can be read back one way only: no exponent, no thousands sign."""
     text = f"{value:.6f}".rstrip("0").rstrip(".")
+    if _GROUPS.fullmatch(text.lstrip("-")):
+        # "1.001" may mean a thousand and one; "1.0010" may not.
+        text += "0"
     return "0" if text in {"", "-0"} else text
 
 

@@ -1,6 +1,7 @@
 """Measures printed for the keeper: rounded to what a kitchen scale, a ruler or a jug can show, metric or US.
 
-``units`` is "metric" or "us". What is printed here can be read back by ``parse_amount`` to within its rounding.
+``units`` is "metric" or "us". What is printed here can be read back by ``parse_amount`` to within its rounding, up
+to three digits ("1.234 kg" would be asked about).
 """
 
 from __future__ import annotations
@@ -10,12 +11,13 @@ from math import floor, isfinite, log10
 
 from wormbin.measures.units import UNITS
 
+_NOTHING = 1e-12
 _UNKNOWN = "unknown"
 
 
 def _round(value: float, digits: int) -> float:
     """Rounded to so many significant digits, halves away from zero as people do."""
-    if value == 0:
+    if abs(value) < _NOTHING:
         return 0.0
     step = 10.0 ** (digits - 1 - floor(log10(abs(value))))
     whole = floor(abs(value) * step + 0.5 + 1e-9)
