@@ -1,0 +1,20 @@
+"""What has happened, as messages: past-tense facts that travel up."""
+
+from __future__ import annotations
+
+from textual.message import Message
+
+from wormbin.farm.views import Recorded
+
+
+class EntryRecorded(Message):
+    """Something was saved to the log of the bin ``at`` (or to the farm, with ``at`` empty)."""
+
+    def __init__(self, at: str, recorded: Recorded) -> None:
+        super().__init__()
+        self.at = at
+        self.recorded = recorded
+
+
+class FarmChanged(Message):
+    """Somebody else wrote to the store, or an entry was saved here: what is shown may be old."""

@@ -1,0 +1,99 @@
+"""The papers for every other kind of entry: which lines they have, and what the farm is asked to write.
+
+A paper is a description; the one form that shows them all is ``screens/write``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.proposals import Heading
+from wormbin.farm.views import Recorded
+
+Write = Callable[[Farmstead, str, Mapping[str, str], Heading], Recorded]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a paper; ``names`` when it takes a material and may be finished from the table."""
+
+    name: str
+    label: str
+    example: str
+    names: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One kind of entry as it is written by hand: the key that picks it, its title, its lines, what to mind."""
+
+    key: str
+    title: str
+    lines: tuple[Line, ...]
+    write: Write
+    mind: str = ""
+
+
+def _several(words: str) -> list[str]:
+    return [part.strip() for part in words.split(";") if part.strip()]
+
+
+PAPERS: tuple[Paper, ...] = (
+    Paper(
+        "b", "bedding", (Line("portions", "bedding", "400 g shredded cardboard", names=True),),
+        lambda farm, bin, said, head: farm.record_bedding(bin, _several(said["portions"]), head),
+        "Several things: a semicolon between them. Dusty bedding: damp it down first, wear a mask.",
+    ),
+    Paper(
+        "w", "water", (Line("amount", "water in", "0.5 L"),),
+        lambda farm, bin, said, head: farm.record_water(bin, said["amount"], head),
+    ),
+    Paper(
+        "d", "drain", (Line("amount", "water let out", "0.3 L"),),
+        lambda farm, bin, said, head: farm.record_drain(bin, said["amount"], head),
+        "What drips from a bin is not tea: keep it off food crops.",
+    ),
+    Paper(
+        "g", "weigh", (Line("amount", "weight", "6.4 kg"), Line("box", "box on the scale too?", "yes or no")),
+        lambda farm, bin, said, head: farm.record_weighing(
+            bin, said["amount"], with_box=said["box"].casefold().startswith("y"), heading=head
+        ),
+        "Lift under 20 kg, or share the load; pupils never lift a bin.",
+    ),
+    Paper(
+        "h", "harvest",
+        (
+            Line("castings", "castings off", "4 kg"), Line("moisture", "moisture, if known", "70%"),
+            Line("worms_out", "worms gone with it", "20 g"),
+        ),
+        lambda farm, bin, said, head: farm.record_harvest(
+            bin, said["castings"], moisture=said["moisture"], worms_out=said["worms_out"], heading=head
+        ),
+        "Damp castings raise less dust; a mask and gloves, and wash hands after.",
+    ),
+    Paper(
+        "v", "survey",
+        (Line("samples", "worms in each sample", "12 g; 9 g; 15 g"), Line("area", "area of a sample", "225 cm2")),
+        lambda farm, bin, said, head: farm.record_survey(bin, _several(said["samples"]), said["area"], head),
+        "Equal areas, taken to the floor; worms washed and blotted before they are weighed.",
+    ),
+    Paper(
+        "k", "stock worms", (Line("worms", "worms in", "250 g or 500 worms"), Line("out", "taken out instead?", "no")),
+        lambda farm, bin, said, head: farm.record_stocking(
+            bin, said["worms"], out=said["out"].casefold().startswith("y"), heading=head
+        ),
+    ),
+    Paper(
+        "m", "move worms", (Line("to", "to which bin", "the other bin's name"), Line("worms", "worms", "150 g")),
+        lambda farm, bin, said, head: farm.record_move(bin, said["to"], said["worms"], head),
+        "Both bins' books are written, or neither.",
+    ),
+    Paper("f", "fluff", (), lambda farm, bin, said, head: farm.record_fluff(bin, head)),
+    Paper(
+        "n", "note", (Line("words", "note", "anything worth keeping"),),
+        lambda farm, bin, said, head: farm.record_note(bin, said["words"], head),
+    ),
+)  # fmt: skip
+"""In the order in which they are offered. Checks and feedings have forms of their own."""

@@ -1,0 +1,99 @@
+"""The first start: nothing is written yet; start a bin, look at the demo, or bring log files in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.widgets import Footer, Input, Static
+
+from wormbin.drawing.marks import plain
+from wormbin.farm.views import Recorded
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE
+from wormbin.tui.place import Place
+from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.widgets.word_field import WordField
+
+
+class WelcomeScreen(Place[None]):
+    """Three ways to begin; nothing is created before one of them is taken."""
+
+    HELP = "There is no bin in this store yet. Start one, or bring in log files, or leave and run: wormbin demo"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("b", "start", "start a bin"),
+        Binding("i", "bring_in", "import log files"),
+        Binding("escape", "stay", "not now", show=False),
+        Binding("q", "app.quit", "quit"),
+    ]
+
+    def compose(self) -> ComposeResult:
+        """A greeting and the three ways."""
+        with Vertical(id="welcome"):
+            yield Static(
+                lines_of(
+                    [
+                        [("wormbin", "title")],
+                        [("Keeps the log of a worm bin, works out how it is, and says what to do and how much.", "")],
+                        [],
+                        [("  b ", "key"), ("start a bin: its first bedding, water, worms and feedings", "strong")],
+                        [("  i ", "key"), ("bring in log files (bins.csv and log.csv in a folder)", "")],
+                        [("  q ", "key"), ("leave; “wormbin demo” then shows a farm with a year of log", "")],
+                        [],
+                        [("  ? ", "key"), ("help, here and everywhere", "")],
+                    ]
+                )
+            )
+            field = WordField("folder with log files", "~/worms/log", id="folder")
+            field.display = False
+            yield field
+            yield Static(id="trouble", classes="trouble")
+        yield Footer(show_command_palette=False)
+
+    def action_start(self) -> None:
+        """The guided start."""
+        from wormbin.tui.screens.start import StartForm
+
+        self.app.push_screen(StartForm(), self._begun)
+
+    def _begun(self, recorded: Recorded | None) -> None:
+        if recorded is None:
+            return
+        self.run_worker(self._open_bin(), exit_on_error=False)
+
+    async def _open_bin(self) -> None:
+        from wormbin.tui.screens.opening import first_screen
+
+        for screen in (await first_screen(self.wormbin))[1:]:
+            await self.app.push_screen(screen)
+        self.dismiss(None)
+
+    def action_bring_in(self) -> None:
+        """Ask for the folder."""
+        field = self.query_one("#folder", WordField)
+        field.display = True
+        field.input.focus()
+
+    @on(Input.Submitted)
+    async def folder_said(self, event: Input.Submitted) -> None:
+        """Bring the files in; what is wrong in them is listed and nothing is written."""
+        folder = Path(event.value.strip()).expanduser()
+        trouble = self.query_one("#trouble", Static)
+        try:
+            await self.ask(lambda farm: farm.import_folder(folder), SAVE)
+        except RefusedError as refused:
+            lines = [[said(plain(problem.sentence()), "watch")] for problem in refused.problems[:8]]
+            if len(refused.problems) > 8:
+                lines.append([said(f"and {len(refused.problems) - 8} more", "watch")])
+            trouble.update(lines_of(lines))
+            return
+        trouble.update(line_of([("Brought in.", "good")]))
+        self._begun(Recorded((), ""))
+
+    def action_stay(self) -> None:
+        """To the empty round."""
+        self.dismiss(None)

@@ -1,0 +1,1 @@
+"""One widget a module: nouns that are shown things and say what happened."""

@@ -1,0 +1,87 @@
+"""One quantity through time: past, readings and look-ahead, with keys to change the quantity, zoom and pan."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from wormbin.drawing.chart import Unit, chart
+from wormbin.drawing.curve import Point
+from wormbin.drawing.picture import Picture
+from wormbin.drawing.series import Reading, Series
+from wormbin.farm.views import ChartView, Dated
+from wormbin.measures import mass, percent, temperature
+from wormbin.tui.widgets.picture_view import PictureView
+
+SPANS = (14, 30, 60, 120, 240, 480, 960, 4000)
+"""How many days a chart shows, one zoom step to the next."""
+KG_A_POUND = 0.45359237
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """Which days are visible: ``days`` in all, of which the share ``back`` lies before today, shifted by ``shift``."""
+
+    days: int = 120
+    back: float = 0.5
+    shift: int = 0
+
+    def ends(self, today: date) -> tuple[date, date]:
+        """First and last visible day."""
+        first = today - timedelta(days=round(self.days * self.back)) + timedelta(days=self.shift)
+        return first, first + timedelta(days=self.days)
+
+    def zoomed(self, by: int) -> Range:
+        """One step closer (-1) or further (1)."""
+        nearest = min(range(len(SPANS)), key=lambda i: abs(SPANS[i] - self.days))
+        return Range(SPANS[max(0, min(len(SPANS) - 1, nearest + by))], self.back, self.shift)
+
+    def panned(self, by: int) -> Range:
+        """A quarter of the span to the left (-1) or the right (1)."""
+        return Range(self.days, self.back, self.shift + by * max(self.days // 4, 1))
+
+
+class ChartPicture(PictureView):
+    """Shows one ``ChartView`` over a range of days; ``what_if`` is a second look-ahead drawn over the first."""
+
+    def show_chart(
+        self, view: ChartView, seen: Range, *, ascii: bool, units: str, what_if: tuple[Dated, ...] = ()
+    ) -> None:
+        """Draw this from now on."""
+        series = series_of(view, what_if)
+        first, last = seen.ends(view.today)
+        unit = unit_of(view.unit, units)
+
+        def draw(width: int, height: int) -> Picture:
+            return chart(series, width, height, first=first, last=last, unit=unit, event_word="fed", ascii=ascii)
+
+        self.show(draw)
+
+
+def series_of(view: ChartView, what_if: tuple[Dated, ...] = ()) -> Series:
+    """The drawing's input for a farm's view."""
+    return Series(
+        past=_course(view.past),
+        ahead=_course(view.ahead),
+        readings=tuple(Reading(mark.on, mark.value, mark.questioned) for mark in view.marks),
+        what_if=_course(what_if),
+        target=view.target,
+        today=view.today,
+        events=tuple(event.on for event in view.events),
+    )
+
+
+def _course(dated: tuple[Dated, ...]) -> tuple[Point, ...]:
+    return tuple(Point(each.on, each.band) for each in dated)
+
+
+def unit_of(unit: str, units: str) -> Unit:
+    """How the value axis speaks: percent for fractions, the keeper's masses and degrees."""
+    us = units == "us"
+    if unit == "kg":
+        return Unit(lambda kg: mass(kg, units), factor=1 / KG_A_POUND if us else 1.0)
+    if unit in ("degC", "°C", "C"):
+        return Unit(lambda c: temperature(c, units), factor=1.8 if us else 1.0, offset=32.0 if us else 0.0)
+    if unit in ("", "fraction", "1"):
+        return Unit(lambda share: percent(share), factor=100.0)
+    return Unit()

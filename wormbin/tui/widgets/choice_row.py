@@ -1,0 +1,131 @@
+"""A question answered by one key: the choices stand in a line, each with its key; nothing chosen means not said."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual.content import Content
+from textual.events import Click, Key
+from textual.message import Message
+from textual.widget import Widget
+
+from wormbin.drawing.marks import width_of
+from wormbin.tui.showing import Piece, line_of, said
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One answer: the key that picks it, the word that is written down, and what is shown."""
+
+    key: str
+    value: str
+    words: str
+
+
+class ChoiceRow(Widget, can_focus=True):
+    """A row of choices; ``several`` lets more than one be picked. Backspace takes the answer back."""
+
+    DEFAULT_CSS = "ChoiceRow { height: auto; width: 1fr; }"
+
+    class Picked(Message):
+        """An answer was given or taken back."""
+
+        def __init__(self, row: ChoiceRow) -> None:
+            super().__init__()
+            self.row = row
+
+        @property
+        def control(self) -> ChoiceRow:
+            """The row."""
+            return self.row
+
+    def __init__(self, label: str, choices: Sequence[Choice], *, several: bool = False, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.label = label
+        self.choices = tuple(choices)
+        self.several = several
+        self.last = ""
+        self._picked: list[str] = []
+
+    @property
+    def value(self) -> str:
+        """The words picked, comma between them; empty when nothing was said."""
+        return ", ".join(self._picked)
+
+    @value.setter
+    def value(self, words: str) -> None:
+        known = {choice.value for choice in self.choices}
+        self._picked = [word.strip() for word in words.split(",") if word.strip() in known]
+        self.refresh(layout=True)
+
+    def on_key(self, event: Key) -> None:
+        """Pick by key; go on to the next row, unless several may be picked."""
+        if event.key in ("backspace", "delete"):
+            self._picked = []
+        else:
+            letter = event.character or ""
+            choice = next((each for each in self.choices if each.key == letter), None)
+            if choice is None:
+                return
+            self._pick(choice)
+        event.stop()
+        event.prevent_default()
+        self.refresh(layout=True)
+        self.post_message(self.Picked(self))
+
+    def _pick(self, choice: Choice) -> None:
+        if not self.several:
+            self._picked = [choice.value]
+        elif choice.value in self._picked:
+            self._picked.remove(choice.value)
+        else:
+            self._picked.append(choice.value)
+
+    def on_click(self, event: Click) -> None:
+        """Pick by mouse."""
+        self.focus()
+        at, row = 0, 0
+        for index, (text, _) in enumerate(self._cells()):
+            width = width_of(text)
+            if at and at + width > max(self.size.width, 1):
+                at, row = 0, row + 1
+            if row == event.y and at <= event.x < at + width and index > 0:
+                self._pick(self.choices[index - 1])
+                self.refresh(layout=True)
+                self.post_message(self.Picked(self))
+                return
+            at += width
+
+    def _cells(self) -> list[Piece]:
+        pieces: list[Piece] = [
+            (f"{'>' if self.has_focus else ' '} {self.label:<19}", "strong" if self.has_focus else "")
+        ]
+        for choice in self.choices:
+            on = choice.value in self._picked
+            text = f"[{choice.key} {choice.words}]" if on else f" {choice.key} {choice.words} "
+            pieces.append((text, "title" if on else "" if self.has_focus else "dim"))
+        return pieces
+
+    def render(self) -> Content:
+        """The label, the choices with their keys, and what was said last time."""
+        width = max(self.size.width, 20)
+        lines: list[list[Piece]] = [[]]
+        used = 0
+        for piece in self._cells():
+            if used and used + width_of(piece[0]) > width:
+                lines.append([(" " * 21, "")])
+                used = 21
+            lines[-1].append(piece)
+            used += width_of(piece[0])
+        if self.last and used + width_of(self.last) + 8 <= width:
+            lines[-1].append(said(f"  last: {self.last}", "dim"))
+        return Content("\n").join([line_of(line) for line in lines])
+
+    def on_focus(self) -> None:
+        """The row that listens is marked."""
+        self.refresh()
+
+    def on_blur(self) -> None:
+        """And unmarked when it does not."""
+        self.refresh()

@@ -1,0 +1,58 @@
+"""A labelled line to type a measure or words into, with an example while it is empty and the last value beside it."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.suggester import Suggester
+from textual.widgets import Input, Label
+
+from wormbin.drawing.marks import plain
+
+
+class WordField(Horizontal):
+    """``value`` is what is typed; ``example`` shows what would be understood."""
+
+    DEFAULT_CSS = """
+    WordField { height: 1; width: 1fr; }
+    WordField Label { width: 21; }
+    WordField Input { width: 1fr; height: 1; border: none; padding: 0 1; background: $panel; }
+    WordField Input:focus { background: $wb-cursor; }
+    WordField .last { width: auto; max-width: 34; color: $wb-dim; padding: 0 1; }
+    """
+
+    def __init__(
+        self,
+        label: str,
+        example: str = "",
+        *,
+        last: str = "",
+        suggester: Suggester | None = None,
+        id: str | None = None,
+    ) -> None:
+        super().__init__(id=id)
+        self.label = label
+        self._example = example
+        self._last = last
+        self._suggester = suggester
+
+    def compose(self) -> ComposeResult:
+        """Label, line, what was said last time."""
+        yield Label(f"  {self.label}", markup=False)
+        yield Input(placeholder=self._example, suggester=self._suggester, select_on_focus=False)
+        if self._last:
+            yield Label(plain(f"last: {self._last}", 32), classes="last", markup=False)
+
+    @property
+    def input(self) -> Input:
+        """The line itself."""
+        return self.query_one(Input)
+
+    @property
+    def value(self) -> str:
+        """What is typed, without the space around it."""
+        return self.input.value.strip()
+
+    @value.setter
+    def value(self, words: str) -> None:
+        self.input.value = words
