@@ -12,7 +12,7 @@ from wormbin.measures.words import LONGEST, tidy
 _IDLE = frozenset({
     "a", "an", "the", "of", "some", "my", "our", "and", "with", "fresh", "raw", "chopped", "cut",
     "diced", "sliced", "minced", "grated", "frozen", "thawed", "cold", "rinsed", "bit", "piece", "leftover",
-    "organic", "little",
+    "organic", "little", "used",
 })  # fmt: skip
 _APART = re.compile(r"[\W_]+")
 _IRREGULAR = {
