@@ -1,0 +1,83 @@
+"""The one door: what a keeper wrote, already in SI, is checked here once, and all that is wrong is told at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry
+from wormbin.records.entry_rules import entry_problems
+from wormbin.records.farm_rules import bin_problems, farm_problems, material_problems, settings_problems
+from wormbin.records.farms import Farm, OwnMaterial, Settings
+from wormbin.records.text import cleaned
+
+__all__ = [
+    "admit_bin",
+    "admit_entry",
+    "admit_farm",
+    "admit_material",
+    "admit_settings",
+    "bin_problems",
+    "entry_problems",
+    "farm_problems",
+    "material_problems",
+    "settings_problems",
+]
+
+
+def _tidy(value: Any, lines: bool = False) -> Any:
+    """A record with every text in it cleaned."""
+    if type(value) is str:
+        return cleaned(value, lines=lines)
+    if isinstance(value, tuple):
+        return tuple(_tidy(each) for each in value)
+    names = getattr(value, "__dataclass_fields__", None)
+    if names is None:
+        return value
+    tidied = {name: _tidy(getattr(value, name), name == "note") for name in names if name != "extra"}
+    changed = {name: new for name, new in tidied.items() if new is not getattr(value, name)}
+    return replace(value, **changed) if changed else value
+
+
+def _let_in(value: Any, problems: Callable[[Any], Iterable[Problem]]) -> Any:
+    tidied = _tidy(value)
+    found = tuple(problems(tidied))
+    if found:
+        raise RefusedError(found)
+    return tidied
+
+
+def admit_entry(
+    entry: Entry, bins: Sequence[Bin] | None, now: datetime, materials: Collection[str] | None = None
+) -> Entry:
+    """The line with its text cleaned. Raises RefusedError with all that is wrong; see ``entry_problems``."""
+    admitted: Entry = _let_in(entry, lambda each: entry_problems(each, bins, now, materials))
+    return admitted
+
+
+def admit_bin(one: Bin, others: Iterable[Bin], now: datetime) -> Bin:
+    """The bin with its text cleaned. Raises RefusedError with all that is wrong."""
+    admitted: Bin = _let_in(one, lambda each: bin_problems(each, others, now))
+    return admitted
+
+
+def admit_settings(settings: Settings) -> Settings:
+    """The settings with their text cleaned. Raises RefusedError with all that is wrong."""
+    admitted: Settings = _let_in(settings, settings_problems)
+    return admitted
+
+
+def admit_material(material: OwnMaterial) -> OwnMaterial:
+    """The material with its text cleaned. Raises RefusedError with all that is wrong."""
+    admitted: OwnMaterial = _let_in(material, material_problems)
+    return admitted
+
+
+def admit_farm(farm: Farm, now: datetime) -> Farm:
+    """The farm with its text cleaned. Raises RefusedError with all that is wrong."""
+    admitted: Farm = _let_in(farm, lambda each: farm_problems(each, now))
+    return admitted

@@ -1,0 +1,141 @@
+"""All that can be wrong with a bin, with settings and with a material of the keeper's own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+from wormbin.problems import Problem
+from wormbin.records.bins import Bin
+from wormbin.records.farms import Farm, OwnMaterial, Settings
+from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.records.limits import FIRST_YEAR, NAME_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
+
+WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
+
+
+def _size(field: str, value: float | None, highest_m: float) -> Problems:
+    return within(field, value, 0.0, highest_m, "60 cm", (100.0, " cm"), above=True)
+
+
+def bin_problems(one: Bin, others: Iterable[Bin], now: datetime) -> tuple[Problem, ...]:
+    """All that is wrong with a bin. ``others`` are the farm's other bins, whose keys it must not have."""
+
+    def found() -> Problems:
+        if not is_key(one.key):
+            yield Problem("bin", one.key, KEY_RULE, "kitchen")
+        elif one.key in {each.key for each in others}:
+            yield Problem("bin", one.key, "a key that no other bin has", f"{one.key[:36]}-2")
+        if not one.name:
+            yield Problem("name", "", "what people call the bin", "Kitchen bin")
+        yield from text("name", one.name, NAME_LENGTH)
+        yield from text("keeper", one.keeper, WORD_LENGTH)
+        yield from _size("length", one.length_m, 200.0)
+        yield from _size("width", one.width_m, 50.0)
+        yield from _size("depth", one.depth_m, 3.0)
+        yield from within("area", one.area_m2, 0.0, 10_000.0, "0.24 m2", (1.0, " m2"), above=True)
+        if one.area_m2 is None and (one.length_m is None or one.width_m is None):
+            yield Problem("size", "", "length and width, or the area", "60cm by 40cm")
+        if not 1 <= one.compartments <= 5:
+            yield Problem("compartments", str(one.compartments), "a number from 1 to 5", "1")
+        yield from within("temperature of the site", one.site_temp_c, -20.0, 50.0, "20 °C", (1.0, " °C"))
+        yield from within("weight of the empty box", one.tare_kg, 0.0, 10_000.0, "2.4 kg", (1.0, " kg"))
+        yield from within("share at harvest", one.harvest_share, 0.1, 1.0, "80 %", PERCENT)
+        if one.started.year < FIRST_YEAR or one.started > (now + timedelta(days=366)).date():
+            yield Problem(
+                "started", one.started.isoformat(), f"a day from {FIRST_YEAR} to a year from now", "2026-03-02"
+            )
+        if one.ended is not None and one.ended < one.started:
+            yield Problem("ended", one.ended.isoformat(), f"a day from its start on ({one.started})", "2026-11-30")
+
+    return tuple(found())
+
+
+def settings_problems(settings: Settings) -> tuple[Problem, ...]:
+    """All that is wrong with settings."""
+
+    def found() -> Problems:
+        yield from within("lowest moisture", settings.moisture_low, 0.3, 0.95, "75 %", PERCENT)
+        yield from within("highest moisture", settings.moisture_high, 0.3, 0.95, "85 %", PERCENT)
+        if settings.moisture_low >= settings.moisture_high:
+            read = f"{settings.moisture_low * 100:g}-{settings.moisture_high * 100:g} %"
+            yield Problem("moisture", read, "a lowest value below the highest", "75-85 %")
+        wrong = [day for day in settings.feed_days if day not in WEEKDAYS]
+        if wrong or len(set(settings.feed_days)) != len(settings.feed_days):
+            yield Problem(
+                "feeding days", ", ".join(settings.feed_days), "weekdays, each once: " + ", ".join(WEEKDAYS), "MO, TH"
+            )
+        if not 1 <= settings.check_every_days <= 60:
+            yield Problem("days between checks", str(settings.check_every_days), "1 to 60", "3")
+        for away in settings.away:
+            if away.last < away.first:
+                yield Problem("away", f"{away.first} to {away.last}", "a last day that is not before the first")
+            yield from text("why away", away.why, NAME_LENGTH)
+        for on_hand in settings.on_hand:
+            yield from mass(f"{on_hand.material} on hand", on_hand.kg, above=False)
+            yield from within(
+                f"{on_hand.material} shredded", on_hand.shredded_kg, 0.0, max(on_hand.kg, 0.0), "1 kg", (1.0, " kg")
+            )
+        for bucket in settings.buckets:
+            if not bucket.name or not bucket.portions:
+                yield Problem("bucket", bucket.name, "a name and what is in it", "“tuesday”: “300 g melon rind”")
+            yield from text("bucket", bucket.name, WORD_LENGTH)
+        for name, tare_kg in settings.tares.items():
+            yield from text("tub", name, WORD_LENGTH)
+            yield from within(f"tare of {name[:40]}", tare_kg, 0.0, 10_000.0, "240 g", (1.0, " kg"))
+
+    return tuple(found())
+
+
+_FRACTION_OF: dict[str, tuple[float, float, str]] = {
+    "nitrogen_pct": (0.0, 60.0, "2.1"),
+    "carbon_pct": (0.0, 90.0, "42"),
+    "ash_pct": (0.0, 100.0, "8"),
+    "moisture_pct": (0.0, 99.5, "77"),
+    "bulk_density_kg_m3": (5.0, 3000.0, "430"),
+    "water_holding": (0.0, 30.0, "3.5"),
+}
+_WORDS_OF = {
+    "pace": ("quick", "steady", "slow", "aged", "fibre"),
+    "role": ("bedding", "feed", "amendment", "keep out"),
+}
+
+
+def material_problems(material: OwnMaterial) -> tuple[Problem, ...]:
+    """All that is wrong with a material of the keeper's own. Percent as the field names say."""
+
+    def found() -> Problems:
+        if not is_key(material.key):
+            yield Problem("material", material.key, KEY_RULE, "coffee-grounds")
+        yield from text("name", material.name, NAME_LENGTH)
+        yield from text("by", material.by, WORD_LENGTH)
+        for name, value in material.values.items():
+            if name in _FRACTION_OF:
+                low, high, example = _FRACTION_OF[name]
+                if isinstance(value, str):
+                    yield Problem(name, value, f"a number from {low:g} to {high:g}", example)
+                else:
+                    yield from within(name, value, low, high, example)
+            elif name in _WORDS_OF:
+                if value not in _WORDS_OF[name]:
+                    yield Problem(name, str(value), "one of " + ", ".join(_WORDS_OF[name]), _WORDS_OF[name][0])
+            else:
+                yield Problem("value", name, "one of " + ", ".join((*_FRACTION_OF, *_WORDS_OF)), "nitrogen_pct")
+
+    return tuple(found())
+
+
+def farm_problems(farm: Farm, now: datetime) -> tuple[Problem, ...]:
+    """All that is wrong with a farm: its bins, keepers, own materials and settings."""
+    found: list[Problem] = []
+    for place, one in enumerate(farm.bins):
+        found.extend(bin_problems(one, farm.bins[:place], now))
+    for material in farm.materials:
+        found.extend(material_problems(material))
+    keys = [material.key for material in farm.materials]
+    found.extend(
+        Problem("material", key, "a key that only one own material has") for key in set(keys) if keys.count(key) > 1
+    )
+    for keeper in farm.keepers:
+        found.extend(text("keeper", keeper, WORD_LENGTH))
+    return (*found, *settings_problems(farm.settings))

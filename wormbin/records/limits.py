@@ -1,0 +1,58 @@
+"""What the door lets through: ranges and lengths, each telling what was read and what is allowed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from wormbin.problems import Problem
+
+MOST_KG = 1_000_000.0
+FIRST_YEAR = 1990
+NAME_LENGTH = 200
+WORD_LENGTH = 100
+NOTE_LENGTH = 4000
+MOST_SEEN = 30
+PERCENT = (100.0, " %")
+
+Problems = Iterator[Problem]
+
+
+def shown(value: float, scale: float = 1.0, unit: str = "") -> str:
+    """A number as it stands in a message."""
+    return f"{value * scale:.6g}{unit}"
+
+
+def within(
+    field: str,
+    value: float | None,
+    low: float,
+    high: float,
+    example: str,
+    scale: tuple[float, str] = (1.0, ""),
+    *,
+    above: bool = False,
+) -> Problems:
+    """One problem when ``value`` is not finite or not within the limits (with ``above``, or is the lower one)."""
+    if value is None or (math.isfinite(value) and low <= value <= high and not (above and value == low)):
+        return
+    factor, unit = scale
+    lowest = f"more than {shown(low, factor)}" if above else shown(low, factor)
+    yield Problem(field, shown(value, factor, unit), f"{lowest} to {shown(high, factor, unit)}", example)
+
+
+def mass(field: str, value: float | None, *, least: float = 0.0, above: bool = True) -> Problems:
+    """One problem when a mass in kg is not from ``least`` (not itself, with ``above``) to a thousand tonnes."""
+    return within(field, value, least, MOST_KG, "350 g", (1.0, " kg"), above=above)
+
+
+def text(field: str, value: str, length: int) -> Problems:
+    """One problem when a text is too long."""
+    if len(value) > length:
+        yield Problem(field, value[:30] + "…", f"up to {length:,} letters; these are {len(value):,}")
+
+
+def count(field: str, value: int | None) -> Problems:
+    """One problem when a count of worms is not from 1 up."""
+    if value is not None and not 1 <= value <= 10_000_000:
+        yield Problem(field, str(value), "a count from 1 up", "250 worms")
