@@ -77,7 +77,7 @@ def _dump(run: Run) -> dict[str, Any]:
         "last_feed": run.last_feed,
         "usual": run.usual,
         "usual_bedding": run.usual_bedding,
-        "biases": {key: [bias.mean, bias.var, bias.paired] for key, bias in run.biases.items()},
+        "biases": {key: [bias.mean, bias.var, bias.paired, bias.lately, bias.last] for key, bias in run.biases.items()},
         "crossed": [each.isoformat() if each else None for each in run.crossed],
         "because": run.because,
         "rested": run.rested.isoformat() if run.rested else None,

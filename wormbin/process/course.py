@@ -11,6 +11,7 @@ from wormbin.process.flows import Box
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import CASTINGS, DRAINED, LEFT, WATER, WORMS, Compartment, Materials
 from wormbin.process.step import advance
+from wormbin.process.unknown import material_of
 from wormbin.records.bins import Bin, Cover
 from wormbin.records.entries import Portion
 from wormbin.science import response
@@ -47,8 +48,9 @@ class Housing:
     covered: tuple[Box, ...]
     sideways: bool
     depth_m: float
+    area_m2: float
 
-    def boxes(self, parts: Sequence[Compartment]) -> tuple[Box, ...]:
+    def boxes(self, parts: Sequence[Sequence[float]]) -> tuple[Box, ...]:
         """The box of each compartment as things lie now: in a stack only the uppermost filled tray dries freely."""
         if self.sideways or len(parts) == 1:
             return self.open_above
@@ -74,6 +76,7 @@ def housing_of(bin_: Bin, p: Parameters, bulk: float = 1.0, *, held: bool = Fals
         tuple(box(n, dries * p.evaporation_under) for n in numbers),
         bin_.sideways,
         bin_.depth_m,
+        bin_.surface_m2,
     )
 
 
@@ -121,9 +124,8 @@ def put_in(course: Course, part: int, portions: Sequence[Portion], table: Materi
     c = course.parts[part]
     factor = exp(course.log_input)
     for portion in portions:
-        material = table.get(portion.material)
-        if material is not None:
-            pools.add(c, material, portion.kg * factor, portion.moisture, feed=feed)
+        material = material_of(table, portion.material, feed=feed)
+        pools.add(c, material, portion.kg * factor, portion.moisture, feed=feed)
     if feed:
         for i in range(LEFT, LEFT + 4):
             c[i] = 1.0
@@ -175,9 +177,7 @@ def fresh_spread(portions: Sequence[Portion], table: Materials) -> list[float]:
     """Fresh mass of a feeding by pace (quick, steady, slow, aged), kg; fibre is left out."""
     spread = [0.0] * 4
     for portion in portions:
-        material = table.get(portion.material)
-        if material is not None:
-            pool = pools.POOL_OF[material.pace]
-            if pool < len(spread):
-                spread[pool] += portion.kg
+        pool = pools.POOL_OF[material_of(table, portion.material, feed=True).pace]
+        if pool < len(spread):
+            spread[pool] += portion.kg
     return spread

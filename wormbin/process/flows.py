@@ -6,14 +6,15 @@ place where speed matters: a year of a bin asks for some 25,000 evaluations.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from math import sqrt
 from typing import Final
 
 from wormbin.process.parameters import Parameters
-from wormbin.process.pools import ASH, NITROGEN, VOLATILE, Compartment
+from wormbin.process.pools import RISE, WATER, WORMS
 from wormbin.science import response
 from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED, SECONDS_A_DAY
 
@@ -28,9 +29,11 @@ REACH: Final = sqrt(2.0 * OXYGEN_DIFFUSIVITY_M2_S * OXYGEN_IN_AIR_KG_M3 * SECOND
 Flow = tuple[float, ...]
 FlowOf = Callable[[float, float, float, float, float, float, float, float, float], Flow]
 
-# Places in a flow: shares a day of each pool eaten (0-4) and decayed (5-10); then what the words say.
-EATEN_OF, DECAYED_OF = 0, 5
-GAIN, DEATH, BURN, EVAPORATION, DRAINAGE, HEAT, LOSS, STORE, AIR, FREE, DEPTH, REACH_M, CAPACITY, TEMP = range(11, 25)
+# Places in a flow. PULL times the liking of a pool is the share of it eaten a day; DECAY times its book rate the share
+# that decays; GAIN and DEATH are shares of the herd a day; BURN, DRIES and RUNS kg a day (dry matter, water, water);
+# HEAT in W over LOSS in W/K is where the rise goes, STORE (W day/K) how slowly; AIR is the share of the work that air
+# allows; FREE, DEPTH and REACH_M the layer's free air space, depth and air reach; CAPACITY kg dry a day at most.
+PULL, DECAY, GAIN, DEATH, BURN, DRIES, RUNS, HEAT, LOSS, STORE, AIR, FREE, DEPTH, REACH_M, CAPACITY = range(15)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,157 +53,163 @@ class Box:
     humidity: float = 0.5
 
 
+_VAPOUR_UNIT: Final = 0.5 * response.saturation_vapour_kpa(20.0)
+
+
+def _with_rises(rows: list[tuple[float, ...]]) -> tuple[tuple[float, ...], ...]:
+    """Each row with its rise to the next one behind it, so that one look-up serves a straight line between them."""
+    return tuple(row + tuple(b - a for a, b in zip(row, after, strict=True)) for row, after in pairwise(rows))
+
+
 @lru_cache(maxsize=8)
-def warmth_table(species: str) -> tuple[tuple[float, float, float, float, float], ...]:
-    """Eating, growth, microbes, upkeep and harm at every quarter degree from ``COLD_C`` up."""
-    at = [COLD_C + step / PER_DEGREE for step in range(_STEPS + 2)]
-    return tuple(
-        (
-            response.eating(t, species),
-            response.growth(t, species),
-            response.microbes(t),
-            response.upkeep(t),
-            response.heat_harm(t, species),
-        )
-        for t in at
+def warmth_table(species: str) -> tuple[tuple[float, ...], ...]:
+    """Eating, growth, microbes, upkeep, harm and vapour pressure (over half that at 20 degC) by quarter degrees."""
+    return _with_rises(
+        [
+            (
+                response.eating(t, species),
+                response.growth(t, species),
+                response.microbes(t),
+                response.upkeep(t),
+                response.heat_harm(t, species),
+                response.saturation_vapour_kpa(t) / _VAPOUR_UNIT,
+            )
+            for t in (COLD_C + step / PER_DEGREE for step in range(_STEPS + 2))
+        ]
     )
 
 
 @lru_cache(maxsize=1)
-def vapour_table() -> tuple[float, ...]:
-    """Saturation vapour pressure over that at 50 % and 20 degC, at every quarter degree from ``COLD_C`` up."""
-    unit = 0.5 * response.saturation_vapour_kpa(20.0)
-    return tuple(response.saturation_vapour_kpa(COLD_C + step / PER_DEGREE) / unit for step in range(_STEPS + 2))
-
-
-@lru_cache(maxsize=1)
-def wet_table() -> tuple[tuple[float, float, float, float], ...]:
+def wet_table() -> tuple[tuple[float, ...], ...]:
     """Eating, microbes, harm and surface wetness at every half percent of moisture."""
-    at = [step / PER_MOISTURE for step in range(PER_MOISTURE + 2)]
-    return tuple(
-        (
-            response.moist_eating(w),
-            response.moist_microbes(w),
-            response.moist_harm(w),
-            response.surface_wetness(w),
-        )
-        for w in at
+    return _with_rises(
+        [
+            (
+                response.moist_eating(w),
+                response.moist_microbes(w),
+                response.moist_harm(w),
+                response.surface_wetness(w),
+            )
+            for w in (step / PER_MOISTURE for step in range(PER_MOISTURE + 2))
+        ]
     )
 
 
-def flow_of(c: Compartment, box: Box, site_c: float, rate: float, drying: float, p: Parameters) -> FlowOf:
+def likings(p: Parameters) -> tuple[float, float, float, float, float]:
+    """How well each feed is liked against the best, 0-1."""
+    return p.like_quick, p.like_steady, p.like_slow, p.like_aged, p.like_fibre
+
+
+def decay_rates(rate: float, p: Parameters) -> tuple[float, float, float, float, float, float]:
+    """Book rates of decay of the six pools at 20 degC times this bin's factor, a day."""
+    return (
+        rate * p.decay_quick,
+        rate * p.decay_steady,
+        rate * p.decay_slow,
+        rate * p.decay_aged,
+        rate * p.decay_fibre,
+        rate * p.decay_castings,
+    )
+
+
+def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: float, p: Parameters) -> FlowOf:
     """The equations of a compartment for a short while: a function of the five feeds, castings, water, worms and rise.
 
     Nitrogen and ash of each pool per kg volatile are those of ``c`` now: they do not change while matter only leaves.
+    So room, water held, burning and the rest are plain sums over the pools, with weights worked out here once.
     ``rate`` and ``drying`` are this bin's factors against the book.
     """
-    v = c[VOLATILE : VOLATILE + 6]
-    nitrogen = [c[NITROGEN + i] / v[i] if v[i] > 0.0 else 0.0 for i in range(5)]
-    ashes = [c[ASH + i] / v[i] if v[i] > 0.0 else 0.0 for i in range(5)]
-    n0, n1, n2, n3, n4 = nitrogen
-    a0, a1, a2, a3, a4 = ashes
-    ash = sum(c[ASH : ASH + 6])
-    idle_ash = sum(c[ASH + i] for i in range(5) if v[i] <= 0.0)
+    a0 = c[18] / c[0] if c[0] > 0.0 else 0.0
+    a1 = c[19] / c[1] if c[1] > 0.0 else 0.0
+    a2 = c[20] / c[2] if c[2] > 0.0 else 0.0
+    a3 = c[21] / c[3] if c[3] > 0.0 else 0.0
+    a4 = c[22] / c[4] if c[4] > 0.0 else 0.0
+    ash = c[18] + c[19] + c[20] + c[21] + c[22] + c[23]
+    moving_ash = (c[18] if c[0] > 0.0 else 0.0) + (c[19] if c[1] > 0.0 else 0.0) + (c[20] if c[2] > 0.0 else 0.0)
+    moving_ash += (c[21] if c[3] > 0.0 else 0.0) + (c[22] if c[4] > 0.0 else 0.0) + c[23]
     area, drained, bulk, held = box.area_m2, box.drained, box.bulk, box.held
-    like0, like1, like2, like3, like4 = p.like_quick, p.like_steady, p.like_slow, p.like_aged, p.like_fibre
+    like0, like1, like2, like3, like4 = likings(p)
+    d0, d1, d2, d3, d4, d5 = decay_rates(rate, p)
+    # Burned of what is eaten, and of what decays; nitrogen eaten; each per kg volatile.
+    w0, w1, w2 = like0 * (1.0 - p.cast_quick), like1 * (1.0 - p.cast_steady), like2 * (1.0 - p.cast_slow)
+    w3, w4 = like3 * (1.0 - p.cast_aged), like4 * (1.0 - p.cast_fibre)
+    d0, d1, d2 = d0 * (1.0 - p.humus_quick), d1 * (1.0 - p.humus_steady), d2 * (1.0 - p.humus_slow)
+    d3, d4 = d3 * (1.0 - p.humus_aged), d4 * (1.0 - p.humus_fibre)
+    n0 = like0 * c[12] / c[0] if c[0] > 0.0 else 0.0
+    n1 = like1 * c[13] / c[1] if c[1] > 0.0 else 0.0
+    n2 = like2 * c[14] / c[2] if c[2] > 0.0 else 0.0
+    n3 = like3 * c[15] / c[3] if c[3] > 0.0 else 0.0
+    n4 = like4 * c[16] / c[4] if c[4] > 0.0 else 0.0
+    # Castings have the ash that the other pools have not (any more): their weight falls on both.
+    b5, h5 = bulk * p.bulk_castings, p.holds_castings
+    b0 = bulk * p.bulk_quick * (1.0 + a0) - b5 * a0
+    b1 = bulk * p.bulk_steady * (1.0 + a1) - b5 * a1
+    b2 = bulk * p.bulk_slow * (1.0 + a2) - b5 * a2
+    b3 = bulk * p.bulk_aged * (1.0 + a3) - b5 * a3
+    b4 = bulk * p.bulk_fibre * (1.0 + a4) - b5 * a4
+    h0, h1 = p.holds_quick * (1.0 + a0) - h5 * a0, p.holds_steady * (1.0 + a1) - h5 * a1
+    h2, h3 = p.holds_slow * (1.0 + a2) - h5 * a2, p.holds_aged * (1.0 + a3) - h5 * a3
+    h4 = p.holds_fibre * (1.0 + a4) - h5 * a4
+    b6, h6 = b5 * moving_ash, h5 * moving_ash
     q, half = rate * p.appetite, p.half_days * p.appetite
-    d0, d1, d2 = rate * p.decay_quick, rate * p.decay_steady, rate * p.decay_slow
-    d3, d4, d5 = rate * p.decay_aged, rate * p.decay_fibre, rate * p.decay_castings
-    b0, b1, b2 = bulk * p.bulk_quick, bulk * p.bulk_steady, bulk * p.bulk_slow
-    b3, b4, b5 = bulk * p.bulk_aged, bulk * p.bulk_fibre, bulk * p.bulk_castings
-    h0, h1, h2 = p.holds_quick, p.holds_steady, p.holds_slow
-    h3, h4, h5 = p.holds_aged, p.holds_fibre, p.holds_castings
-    lost0, lost1, lost2 = 1.0 - p.cast_quick, 1.0 - p.cast_steady, 1.0 - p.cast_slow
-    lost3, lost4 = 1.0 - p.cast_aged, 1.0 - p.cast_fibre
-    gone0, gone1, gone2 = 1.0 - p.humus_quick, 1.0 - p.humus_steady, 1.0 - p.humus_slow
-    gone3, gone4 = 1.0 - p.humus_aged, 1.0 - p.humus_fibre
-    grow, upkeep, airless, with_air = p.growth, p.upkeep, p.airless, 1.0 - p.airless
-    tissue_dry = p.worm_dry
+    grow, upkeep, airless, with_air, tissue_dry = p.growth, p.upkeep, p.airless, 1.0 - p.airless, p.worm_dry
     # Five percent of the nitrogen eaten always passes through, so that castings never owe any.
     per_nitrogen = 0.95 / (p.worm_dry * p.worm_nitrogen)
     per_burn = 0.9 / p.worm_dry
     room_m2, room_kg = p.room_m2 * area, p.room_kg
     evaporation, runs_out = area * box.evaporation * drying, p.runs_out
     to_watts, latent_watts = p.heat_mj * 1e6 / SECONDS_A_DAY, p.latent_mj * 1e6 / SECONDS_A_DAY
-    heat_loss, rim = p.heat_loss, 4.0 * sqrt(area)
-    warmth, wetness, vapour = warmth_table(box.species), wet_table(), vapour_table()
-    place = (site_c - COLD_C) * PER_DEGREE
-    spot = min(max(int(place), 0), _STEPS)
-    site_vapour = box.humidity * (vapour[spot] + (vapour[spot + 1] - vapour[spot]) * (place - spot))
-    origin, last, reach = site_c - COLD_C, _STEPS, REACH
+    top_loss, rim_loss = 2.0 * area * p.heat_loss, 4.0 * sqrt(area) * p.heat_loss
+    stored = (1500.0 * ash + 500.0 * area) / SECONDS_A_DAY
+    warmth, wetness = warmth_table(box.species), wet_table()
+    origin, last, reach, degree, per_moisture = site_c - COLD_C, _STEPS, REACH, PER_DEGREE, PER_MOISTURE
+    site_vapour = box.humidity * response.saturation_vapour_kpa(site_c) / _VAPOUR_UNIT
 
     def flow(v0: float, v1: float, v2: float, v3: float, v4: float, v5: float, w: float, m: float, rise: float) -> Flow:
-        place = (origin + rise) * PER_DEGREE
+        place = (origin + rise) * degree
+        if place < 0.0:
+            place = 0.0
+        elif place > last:
+            place = float(last)
         spot = int(place)
-        if spot < 0 or place < 0.0:
-            spot, place = 0, 0.0
-        elif spot > last:
-            spot, place = last, float(last)
-        part = place - spot
-        eat, growing, decay, living, harm = warmth[spot]
-        eat2, growing2, decay2, living2, harm2 = warmth[spot + 1]
-        eat += (eat2 - eat) * part
-        growing += (growing2 - growing) * part
-        decay += (decay2 - decay) * part
-        living += (living2 - living) * part
-        harm += (harm2 - harm) * part
-        deficit = vapour[spot] + (vapour[spot + 1] - vapour[spot]) * part - site_vapour
-
-        g0, g1, g2, g3, g4 = a0 * v0, a1 * v1, a2 * v2, a3 * v3, a4 * v4
-        g5 = ash - idle_ash - g0 - g1 - g2 - g3 - g4
+        place -= spot
+        eat, growing, decay, living, harm, vapour, eat1, growing1, decay1, living1, harm1, vapour1 = warmth[spot]
         solids = v0 + v1 + v2 + v3 + v4 + v5
-        dry = solids + ash
-        wet = dry + w + 1e-15
-        place = PER_MOISTURE * w / wet
-        spot = int(place)
-        part = place - spot
-        damp_eat, damp_decay, drown, surface = wetness[spot]
-        damp_eat2, damp_decay2, drown2, surface2 = wetness[spot + 1]
-        damp_eat += (damp_eat2 - damp_eat) * part
-        damp_decay += (damp_decay2 - damp_decay) * part
-        drown += (drown2 - drown) * part
-        surface += (surface2 - surface) * part
+        wet = solids + ash + w + 1e-15
+        part = per_moisture * w / wet
+        spot = int(part)
+        part -= spot
+        damp_eat, damp_decay, drown, surface, damp_eat1, damp_decay1, drown1, surface1 = wetness[spot]
+        decay = (decay + place * decay1) * (damp_decay + part * damp_decay1)
 
-        k0, k1, k2, k3, k4, k5 = v0 + g0, v1 + g1, v2 + g2, v3 + g3, v4 + g4, v5 + g5
-        volume = b0 * k0 + b1 * k1 + b2 * k2 + b3 * k3 + b4 * k4 + b5 * k5
+        volume = b0 * v0 + b1 * v1 + b2 * v2 + b3 * v3 + b4 * v4 + b5 * v5 + b6
         filled = solids * 0.000625 + ash * 0.0004 + w * 0.001
         if volume < 1.02 * filled:
             volume = 1.02 * filled + 1e-15
         free = 1.0 - filled / volume
-
-        # Eating: saturating in what there is, shared over the pools by liking.
-        liked = like0 * v0 + like1 * v1 + like2 * v2 + like3 * v3 + like4 * v4
-        capacity = q * m * eat * damp_eat
-        pull = capacity / (liked + half * m + 1e-15)
-        decay *= damp_decay
-        e0, e1, e2, e3, e4 = like0 * pull, like1 * pull, like2 * pull, like3 * pull, like4 * pull
-        r0, r1, r2, r3, r4, r5 = d0 * decay, d1 * decay, d2 * decay, d3 * decay, d4 * decay, d5 * decay
-        x0, x1, x2, x3, x4 = e0 * v0, e1 * v1, e2 * v2, e3 * v3, e4 * v4
-        by_worms = x0 * lost0 + x1 * lost1 + x2 * lost2 + x3 * lost3 + x4 * lost4
-        burn = (
-            by_worms + r0 * v0 * gone0 + r1 * v1 * gone1 + r2 * v2 * gone2 + r3 * v3 * gone3 + r4 * v4 * gone4 + r5 * v5
-        )
-        # Air: what lies deeper than oxygen reaches works at a fraction.
         depth = volume / area
+
+        # Eating saturates in what there is, shared over the pools by liking.
+        capacity = q * m * (eat + place * eat1) * (damp_eat + part * damp_eat1)
+        liked = like0 * v0 + like1 * v1 + like2 * v2 + like3 * v3 + like4 * v4
+        pull = capacity / (liked + half * m + 1e-15)
+        by_worms = pull * (w0 * v0 + w1 * v1 + w2 * v2 + w3 * v3 + w4 * v4)
+        burn = by_worms + decay * (d0 * v0 + d1 * v1 + d2 * v2 + d3 * v3 + d4 * v4 + d5 * v5)
+        # What lies deeper than oxygen reaches works at a fraction.
         reaches = reach * free * sqrt(volume / (burn + 1e-15))
-        air = airless + with_air * (reaches / depth if reaches < depth else 1.0)
-        e0 *= air
-        e1 *= air
-        e2 *= air
-        e3 *= air
-        e4 *= air
+        air = airless + with_air * reaches / depth if reaches < depth else 1.0
         burn *= air
 
-        # Worms: gain from what is eaten, held back by crowding and by the nitrogen in the feed.
+        # Worms gain from what they eat, held back by crowding and by the nitrogen in the feed.
         gain = 0.0
         if m > 0.0:
             room = room_kg * (wet + m)
             if room > room_m2:
                 room = room_m2
             if m < room:
-                eaten = air * (x0 + x1 + x2 + x3 + x4)
-                gain = grow * growing * (1.0 - m / room) * eaten
-                most = per_nitrogen * air * (x0 * n0 + x1 * n1 + x2 * n2 + x3 * n3 + x4 * n4)
+                eaten = air * pull
+                gain = grow * (growing + place * growing1) * (1.0 - m / room) * eaten * liked
+                most = per_nitrogen * eaten * (n0 * v0 + n1 * v1 + n2 * v2 + n3 * v3 + n4 * v4)
                 if gain > most:
                     gain = most
                 most = per_burn * air * by_worms
@@ -208,33 +217,28 @@ def flow_of(c: Compartment, box: Box, site_c: float, rate: float, drying: float,
                     gain = most
                 burn -= tissue_dry * gain
                 gain /= m
-        death = upkeep * living + harm + drown
-
-        lost_water = evaporation * surface * deficit if deficit > 0.0 else 0.0
-        if w <= 0.0:
-            lost_water = 0.0
+        dries = vapour + place * vapour1 - site_vapour
+        dries = evaporation * (surface + part * surface1) * dries if dries > 0.0 and w > 0.0 else 0.0
         runs = 0.0
         if drained:
-            over = w - (h0 * k0 + h1 * k1 + h2 * k2 + h3 * k3 + h4 * k4 + h5 * k5)
+            over = w - (h0 * v0 + h1 * v1 + h2 * v2 + h3 * v3 + h4 * v4 + h5 * v5 + h6)
             if over > 0.0:
                 runs = runs_out * over
         if held:
             heat, loss, store = 0.0, 1.0, 1.0
         else:
-            heat = to_watts * burn - latent_watts * lost_water
-            loss = heat_loss * (2.0 * area + rim * depth)
-            store = (1500.0 * dry + 4190.0 * w + 4000.0 * m + 500.0 * area) / SECONDS_A_DAY
+            heat = to_watts * burn - latent_watts * dries
+            loss = top_loss + rim_loss * depth
+            store = stored + 0.01736 * solids + 0.0485 * w + 0.0463 * m
         return (
-            e0, e1, e2, e3, e4,
-            r0 * air, r1 * air, r2 * air, r3 * air, r4 * air, r5 * air,
-            gain, death, burn, lost_water, runs, heat, loss, store,
-            air, free, depth, reaches, capacity * air, site_c + rise,
+            pull * air, decay * air, gain, upkeep * (living + place * living1) + harm + place * harm1 + drown
+            + part * drown1, burn, dries, runs, heat, loss, store, air, free, depth, reaches, capacity * air,
         )  # fmt: skip
 
     return flow
 
 
-def flow_now(c: Compartment, box: Box, site_c: float, rate: float, drying: float, p: Parameters) -> Flow:
+def flow_now(c: Sequence[float], box: Box, site_c: float, rate: float, drying: float, p: Parameters) -> Flow:
     """The flow of a compartment as it is now."""
     flow = flow_of(c, box, site_c, rate, drying, p)
-    return flow(c[0], c[1], c[2], c[3], c[4], c[5], c[32], c[33], c[34])
+    return flow(c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE])

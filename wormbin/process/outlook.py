@@ -6,7 +6,7 @@ import copy
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
-from wormbin.process import look
+from wormbin.process.day import day_of
 from wormbin.process.replay import Replay, note_crossing, through_day
 from wormbin.process.run import Run, moment
 from wormbin.process.views import Ahead, Planned, Window
@@ -59,7 +59,7 @@ def look_ahead(replay: Replay, plan: Sequence[Planned], days: int) -> Ahead:
         due_since=replay.due_since,
         because=run.because,
     )
-    return Ahead(tuple(look.day_of(each) for each in looks), window, tuple(plan))
+    return Ahead(tuple(day_of(each) for each in looks), window, tuple(plan))
 
 
 def _first(earliest: date | None, likely: date | None) -> date | None:

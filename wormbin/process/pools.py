@@ -72,50 +72,50 @@ def scale_pool(c: Compartment, pool: int, factor: float) -> None:
         c[FRESH + pool] *= factor
 
 
-def volatile(c: Compartment) -> float:
+def volatile(c: Sequence[float]) -> float:
     """Volatile solids of all pools, kg."""
     return c[0] + c[1] + c[2] + c[3] + c[4] + c[5]
 
 
-def ash(c: Compartment) -> float:
+def ash(c: Sequence[float]) -> float:
     """Ash of all pools, kg."""
     return c[18] + c[19] + c[20] + c[21] + c[22] + c[23]
 
 
-def dry(c: Compartment) -> float:
+def dry(c: Sequence[float]) -> float:
     """Dry matter of all pools, kg; worms are not in it."""
     return volatile(c) + ash(c)
 
 
-def castings(c: Compartment) -> float:
+def castings(c: Sequence[float]) -> float:
     """Dry castings, kg."""
     return c[VOLATILE + CASTINGS] + c[ASH + CASTINGS]
 
 
-def total(c: Compartment) -> float:
+def total(c: Sequence[float]) -> float:
     """What a scale would show of the contents: dry matter, water and worms, kg."""
     return dry(c) + c[WATER] + c[WORMS]
 
 
-def moisture(c: Compartment) -> float:
+def moisture(c: Sequence[float]) -> float:
     """Moisture of the contents, wet basis; 0 of nothing."""
     wet = dry(c) + c[WATER]
     return c[WATER] / wet if wet > 0.0 else 0.0
 
 
-def waiting_fresh(c: Compartment) -> float:
+def waiting_fresh(c: Sequence[float]) -> float:
     """Feed waiting, as the fresh mass it came in as, kg."""
     return c[FRESH + QUICK] + c[FRESH + STEADY] + c[FRESH + AGED]
 
 
-def unfinished_cn(c: Compartment) -> float:
+def unfinished_cn(c: Sequence[float]) -> float:
     """C:N of all pools but castings; infinite without nitrogen."""
     carbon = c[6] + c[7] + c[8] + c[9] + c[10]
     nitrogen = c[12] + c[13] + c[14] + c[15] + c[16]
     return carbon / nitrogen if nitrogen > 1e-12 else float("inf")
 
 
-def holds(c: Compartment, p: Parameters) -> float:
+def holds(c: Sequence[float], p: Parameters) -> float:
     """Water that the pools can hold, kg; what is above it stands at the base or runs out."""
     return (
         p.holds_quick * (c[0] + c[18])
@@ -124,6 +124,18 @@ def holds(c: Compartment, p: Parameters) -> float:
         + p.holds_aged * (c[3] + c[21])
         + p.holds_fibre * (c[4] + c[22])
         + p.holds_castings * (c[5] + c[23])
+    )
+
+
+def room(c: Sequence[float], p: Parameters) -> float:
+    """Room that the contents take when settled, m3, before a ruler has said how loosely this bin lies."""
+    return (
+        p.bulk_quick * (c[0] + c[18])
+        + p.bulk_steady * (c[1] + c[19])
+        + p.bulk_slow * (c[2] + c[20])
+        + p.bulk_aged * (c[3] + c[21])
+        + p.bulk_fibre * (c[4] + c[22])
+        + p.bulk_castings * (c[5] + c[23])
     )
 
 

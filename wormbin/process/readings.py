@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import exp, log, sqrt
 
 from wormbin.records.entries import Check, Entry, Harvest, MoistureBy, Squeeze, Survey, Weighing
+from wormbin.science.survey import survey
 
 SQUEEZES = {Squeeze.DRY: 0.55, Squeeze.DAMP: 0.68, Squeeze.SPONGE: 0.78, Squeeze.DRIPPING: 0.87}
 """Moisture that a squeeze stands for: dry under 60 %, damp about 68, sponge about 78, dripping over 85."""
@@ -17,8 +18,6 @@ LEFT_SD = 0.15
 WEIGHING_SHARE = 0.02
 RULER_M = 0.012
 RULER_SHARE = 0.08
-SAMPLE_CV = 0.75
-"""Worms are clumped: equal samples of one bed spread by 50-100 % of their mean (Monroy et al. 2006)."""
 YOUNG_TO_POUND = 1000.0
 WORM_KG = 0.4536 / YOUNG_TO_POUND
 """A worm of a mixed herd: about 1,000 a pound (500 adults to 2,000 young)."""
@@ -75,35 +74,31 @@ def readings_of(entry: Entry, tare_kg: float | None, footprint_m2: float, part_m
         if kg > 0.0:
             found.append(Reading(entry, "total_kg", where, "scale", log(kg), WEIGHING_SHARE, 0.01))
     elif isinstance(what, Survey):
-        survey = _survey(what, part_m2 if where else footprint_m2)
-        if survey is not None:
-            found.append(Reading(entry, "worms_kg", where, "survey", survey[0], survey[1], survey[1]))
+        herd = _survey(what, part_m2 if where else footprint_m2)
+        if herd is not None:
+            found.append(Reading(entry, "worms_kg", where, "survey", herd[0], herd[1], herd[1]))
     elif isinstance(what, Harvest) and what.castings_kg > 0.0:
         found.append(Reading(entry, "castings_kg", where, "scale", log(what.castings_kg), 0.35, 0.35))
     return found
 
 
-def _survey(survey: Survey, area_m2: float) -> tuple[float, float] | None:
-    """Natural log of the herd, kg, and its standard deviation, from equal-area samples."""
+def _survey(samples: Survey, area_m2: float) -> tuple[float, float] | None:
+    """Natural log of the herd, kg, and its standard deviation, from equal-area samples (see ``science/survey``)."""
     per_m2 = []
-    for sample in survey.samples:
+    for sample in samples.samples:
         kg = sample.worms_kg
         if kg is None and sample.worms_count is not None:
             kg = sample.worms_count * WORM_KG
         if kg is not None and sample.area_m2 > 0.0:
             per_m2.append(kg / sample.area_m2)
-    if not per_m2:
+    if not per_m2 or area_m2 <= 0.0:
         return None
-    n = len(per_m2)
-    mean = sum(per_m2) / n
-    if mean <= 0.0:
-        return log(0.05 * max(area_m2, 1e-3)), 1.0
-    cv2 = SAMPLE_CV**2
-    if n > 2:
-        own = sum((each - mean) ** 2 for each in per_m2) / (n - 1) / mean**2
-        # The usual clumping stands in for six samples' worth of evidence about this bin's.
-        cv2 = (6.0 * cv2 + (n - 1) * own) / (6.0 + n - 1)
-    return log(mean * area_m2), sqrt(log(1.0 + cv2 / n))
+    each_m2 = min(samples.samples[0].area_m2, area_m2 / len(per_m2))
+    found = survey([kg * each_m2 for kg in per_m2], each_m2, area_m2).bin_kg
+    if found.p50 <= 0.0:
+        return None
+    # The band is wide and leans; the log-normal with its middle and its upper edge stands in for it.
+    return log(found.p50), max(0.02, log(found.p90 / found.p50) / 1.2816)
 
 
 @dataclass(frozen=True, slots=True)

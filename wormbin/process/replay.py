@@ -9,14 +9,16 @@ from functools import cached_property
 from math import exp, log
 
 from wormbin.figures import Band
-from wormbin.process import companions, look
+from wormbin.process import companions, pools
 from wormbin.process.balance import Balance, balance_of
 from wormbin.process.belief import Belief
+from wormbin.process.day import day_of, harvest_bands
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import Materials
 from wormbin.process.readings import occasions
 from wormbin.process.run import Doubts, Run, moment
+from wormbin.process.seeing import see
 from wormbin.process.views import Day, Judged, Learned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Harvest, standing
@@ -41,12 +43,12 @@ class Replay:
     @cached_property
     def days(self) -> tuple[Day, ...]:
         """One ``Day`` a day; the last is today."""
-        return tuple(look.day_of(each) for each in self.looks)
+        return tuple(day_of(each) for each in self.looks)
 
     @cached_property
     def today(self) -> Day:
         """The bin at the moment asked about."""
-        return look.day_of(self.looks[-1])
+        return day_of(self.looks[-1])
 
     @property
     def belief(self) -> Belief:
@@ -156,11 +158,11 @@ def through_day(run: Run, day: date, entries: Sequence[Entry], end: float) -> No
     for seeing, group in occasions(entries):
         run.forward(max(run.t, min(moment(group[-1].when), end)))
         if seeing:
-            run.see(group)
+            see(run, group)
         else:
             for entry in group:
                 if isinstance(entry.what, Harvest):
-                    run.see([entry])
+                    see(run, [entry])
                 run.act(entry)
     run.forward(end)
     run.age(run.t - start)
@@ -168,10 +170,10 @@ def through_day(run: Run, day: date, entries: Sequence[Entry], end: float) -> No
 
 def note_crossing(run: Run, now: Look) -> None:
     """Note the first day on which the castings' share (or the room) was reached by each edge of the band."""
-    share = look.harvest_bands(now)
+    share = harvest_bands(now)
     if run.rested is not None and (now.on - run.rested).days < 21 and share[0].p50 >= run.bin.harvest_share:
         return
-    enough = sum(part[look.CASTINGS_DRY] for part in now.figures[0]) >= LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
+    enough = sum(map(pools.castings, now.courses[0][2])) >= LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
     for i, reached in enumerate(reached_by(share, run.bin.harvest_share)):
         if reached and enough and run.crossed[i] is None:
             run.crossed[i] = now.on

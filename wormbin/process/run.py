@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from math import exp, log, sqrt
+from math import exp, sqrt
 
-from wormbin.figures import Band
-from wormbin.process import companions, learning, pools, readings
+from wormbin.process import companions, pools
 from wormbin.process import course as courses
 from wormbin.process.companions import Drift
 from wormbin.process.course import Course
-from wormbin.process.look import Look, figures_of_course
+from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import FRESH, WATER, WORMS, Compartment, Materials
-from wormbin.process.readings import Reading
+from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
-from wormbin.process.warmth import READING_SD_C, Warmth
+from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin
 from wormbin.records.entries import (
     Bedding,
@@ -62,6 +62,9 @@ class Bias:
     mean: float = 0.0
     var: float = 0.0
     paired: int = 0
+    lately: float = 0.0
+    """How many readings it has given of late, the older the less."""
+    last: float = 0.0
 
 
 @dataclass(slots=True)
@@ -82,7 +85,7 @@ class Run:
     usual: Compartment = field(default_factory=pools.empty)
     usual_bedding: Compartment = field(default_factory=pools.empty)
     biases: dict[str, Bias] = field(
-        default_factory=lambda: {"squeeze": Bias(0.0, 0.03**2), "meter": Bias(0.0, 0.09**2)}
+        default_factory=lambda: {"squeeze": Bias(0.0, 0.045**2), "meter": Bias(0.0, 0.09**2)}
     )
     crossed: list[date | None] = field(default_factory=lambda: [None, None, None])
     because: str = "share"
@@ -171,9 +174,10 @@ class Run:
             self.rested = entry.when.date()
         else:
             return
-        self._book(self.ledger.put, self.ledger.taken, before)
+        self.book(self.ledger.put, self.ledger.taken, before)
 
-    def _book(self, put: list[float], taken: list[float], before: Mass) -> None:
+    def book(self, put: list[float], taken: list[float], before: Mass) -> None:
+        """Write what has changed since ``before`` on the likely course into two sides of the ledger."""
         after = pools.mass(self.nine[0].parts, self.p)
         for i, name in enumerate(("dry", "carbon", "nitrogen", "ash", "water")):
             change = getattr(after, name) - getattr(before, name)
@@ -190,9 +194,8 @@ class Run:
             return
         one = pools.empty()
         for portion in portions:
-            material = self.table.get(portion.material)
-            if material is not None:
-                pools.add(one, material, portion.kg / fresh, portion.moisture, feed=feed)
+            material = material_of(self.table, portion.material, feed=feed)
+            pools.add(one, material, portion.kg / fresh, portion.moisture, feed=feed)
         old = self.usual if feed else self.usual_bedding
         share = 0.25
         mixed = [(1.0 - share) * a + share * b for a, b in zip(old, one, strict=True)]
@@ -215,12 +218,11 @@ class Run:
 
     def plan(self, part: int, feed_kg: float, bedding_kg: float, water_kg: float, material: str) -> None:
         """Do something that is only planned; ``material`` empty means what this bin usually gets."""
-        known = self.table.get(material) if material else None
         before = pools.mass(self.nine[0].parts, self.p)
-        if known is not None and feed_kg > 0.0:
+        if material and feed_kg > 0.0:
             self._portions(part, (Portion(material, feed_kg),), True, False)
             feed_kg = 0.0
-        if known is not None and bedding_kg > 0.0:
+        if material and bedding_kg > 0.0:
             self._portions(part, (Portion(material, bedding_kg),), False, False)
             bedding_kg = 0.0
         for each in self.nine:
@@ -232,189 +234,25 @@ class Run:
                         if not FRESH + 4 <= i < WATER:
                             c[i] += what[i] * kg * factor
             c[WATER] += water_kg
-        self._book(self.ledger.put, self.ledger.taken, before)
-
-    # -- what is seen -------------------------------------------------------------------------------------------
-
-    def see(self, entries: Sequence[Entry]) -> None:
-        """Take in what was seen on one occasion, readings of one quantity and instrument together."""
-        groups: dict[tuple[str, int, str], list[Reading]] = {}
-        for entry in entries:
-            for reading in readings.readings_of(entry, self.bin.tare_kg, self.bin.footprint_m2, self.bin.surface_m2):
-                groups.setdefault((reading.quantity, reading.compartment, reading.by), []).append(reading)
-        order = ("temp_c", "worms_kg", "total_kg", "moisture", "left", "contents_m", "castings_kg")
-        ranked = sorted(groups.items(), key=lambda item: (order.index(item[0][0]), _INSTRUMENTS.get(item[0][2], 1)))
-        pairs = {by: group for (quantity, _, by), group in ranked if quantity == "moisture"}
-        if "oven" in pairs:
-            self._calibrate(pairs)
-        for (quantity, _, _), group in ranked:
-            if quantity == "temp_c":
-                self._see_temperature(group)
-            elif quantity == "contents_m":
-                self._see_depth(group)
-            else:
-                self._see(quantity, group)
-
-    def _calibrate(self, pairs: dict[str, list[Reading]]) -> None:
-        """An oven test beside a squeeze or a meter shows how that instrument reads in this keeper's hands."""
-        oven = sum(r.value for r in pairs["oven"]) / len(pairs["oven"])
-        for by, bias in self.biases.items():
-            if by in pairs:
-                off = sum(r.value for r in pairs[by]) / len(pairs[by]) - oven
-                noise = pairs[by][0].own_sd ** 2 / len(pairs[by]) + readings.OVEN_SD**2
-                gain = bias.var / (bias.var + noise)
-                bias.mean += gain * (off - bias.mean)
-                bias.var *= 1.0 - gain
-                bias.paired += 1
-
-    def _expected(self, quantity: str, reading: Reading) -> list[float] | None:
-        """What each course says a reading should be, in the reading's own scale; None when there is nothing to read."""
-        where = reading.compartment
-        parts = len(self.nine[0].parts)
-        at = where - 1 if 1 <= where <= parts else self.active
-        if quantity == "moisture":
-            return [pools.moisture(c.parts[at]) for c in self.nine]
-        if quantity == "left":
-            if self.last_feed is None or self.t - self.last_feed[2] > 28.0:
-                return None
-            fed, spread, _ = self.last_feed
-            return [courses.left_of_feeding(c.parts[fed], spread) for c in self.nine]
-        if quantity == "total_kg":
-            if 1 <= where <= parts > 1:
-                found = [pools.total(c.parts[at]) for c in self.nine]
-            else:
-                found = [sum(pools.total(part) for part in c.parts) for c in self.nine]
-        elif quantity == "worms_kg":
-            found = [c.parts[at][WORMS] if 1 <= where <= parts > 1 else c.worms_kg for c in self.nine]
-        else:
-            at = self.place(reading.entry)
-            found = [pools.castings(c.parts[at]) / (1.0 - min(0.95, pools.moisture(c.parts[at]))) for c in self.nine]
-            # A sorting seldom gets everything.
-            found = [0.8 * each for each in found]
-        if min(found) <= 1e-9:
-            return None
-        return [log(each) for each in found]
-
-    def _see(self, quantity: str, group: list[Reading]) -> None:
-        expected = self._expected(quantity, group[0])
-        if expected is None:
-            return
-        first = group[0]
-        bias = self.biases.get(first.by) if quantity == "moisture" else None
-        if bias is not None:
-            sd = sqrt(bias.var + first.own_sd**2)
-            group = [Reading(r.entry, r.quantity, r.compartment, r.by, r.value - bias.mean, sd, r.own_sd,
-                             r.at_least, r.at_most) for r in group]  # fmt: skip
-        if quantity == "castings_kg" and first.value < expected[0]:
-            # Keepers may take off less than there is: that says nothing.
-            return
-        var = companions.spread(expected) ** 2
-        verdicts = []
-        for reading in group:
-            open_ended = (reading.at_least and expected[0] > reading.value) or (
-                reading.at_most and expected[0] < reading.value
-            )
-            value = expected[0] if open_ended else reading.value
-            verdict = learning.judge(value, expected[0], var, reading.sd**2)
-            verdicts.append((reading, value, verdict))
-            self._judge(reading, expected, reading.sd, verdict)
-        weights = [verdict.weight for _, _, verdict in verdicts]
-        one = readings.combine(
-            [Reading(r.entry, quantity, r.compartment, r.by, value, r.sd, r.own_sd) for r, value, _ in verdicts],
-            weights,
-        )
-        overall = learning.judge(one.value, expected[0], var, one.sd**2)
-        before = pools.mass(self.nine[0].parts, self.p)
-        learning.take_in(self.nine, expected, one.value, one.sd**2, overall.weight)
-        after = pools.mass(self.nine[0].parts, self.p)
-        for i, name in enumerate(("dry", "carbon", "nitrogen", "ash", "water")):
-            self.ledger.corrected[i] += getattr(after, name) - getattr(before, name)
-        self.used += len(group)
-        if quantity == "worms_kg":
-            self.last_survey = self.t
-
-    def _judge(self, reading: Reading, expected: Sequence[float], sd: float, verdict: learning.Verdict) -> None:
-        quantity = reading.quantity
-        if quantity in ("moisture", "left"):
-            band = companions.band(expected)
-            band = Band(max(0.0, band.p10), band.p50, min(1.0, band.p90))
-        else:
-            band = companions.band(expected)
-            band = Band(*(readings.shown(quantity, v) for v in (band.p10, band.p50, band.p90)))
-        value = readings.shown(quantity, reading.value)
-        spread = sd * value if quantity in ("worms_kg", "castings_kg", "total_kg", "contents_m") else sd
-        self.judged.append(
-            Judged(
-                reading.entry.id, reading.entry.when, quantity, value, band, spread, verdict.weight,
-                verdict.questioned, reading.by,
-            )
-        )  # fmt: skip
-
-    def _see_temperature(self, group: list[Reading]) -> None:
-        at = self.active
-        expected = self.site_c + self.nine[0].parts[at][pools.RISE]
-        var = self.warmth.sd_c**2 + 0.5**2
-        half = companions.TO_P90 * sqrt(var)
-        weights = []
-        for reading in group:
-            verdict = learning.judge(reading.value, expected, var, reading.sd**2)
-            weights.append(verdict.weight)
-            self.judged.append(
-                Judged(
-                    reading.entry.id, reading.entry.when, "temp_c", reading.value,
-                    Band(expected - half, expected, expected + half), reading.sd, verdict.weight, verdict.questioned,
-                    reading.by,
-                )
-            )  # fmt: skip
-        one = readings.combine(group, weights)
-        verdict = learning.judge(one.value, expected, var, one.sd**2)
-        self.warmth.read(one.value - expected, max(one.sd, 0.5 * READING_SD_C) ** 2 / verdict.weight)
-        self.used += len(group)
-
-    def _see_depth(self, group: list[Reading]) -> None:
-        housing = self.housing()
-        where = group[0].compartment
-        found = []
-        for each in self.nine:
-            rows = figures_of_course(each, housing, self.site_c, self.p)
-            depths = [row[7] for row in rows]
-            if 1 <= where <= len(depths) > 1:
-                found.append(depths[where - 1])
-            else:
-                found.append(sum(depths) / len(depths) if self.bin.sideways else sum(depths))
-        if min(found) <= 1e-6:
-            return
-        expected = [log(each) for each in found]
-        var = companions.spread(expected) ** 2 + self.bulk_var
-        weights = []
-        for reading in group:
-            verdict = learning.judge(reading.value, expected[0], var, reading.sd**2)
-            weights.append(verdict.weight)
-            self._judge(reading, expected, reading.sd, verdict)
-        one = readings.combine(group, weights)
-        noise = one.sd**2 / learning.judge(one.value, expected[0], var, one.sd**2).weight
-        gain = self.bulk_var / (var + noise)
-        self.log_bulk = min(max(self.log_bulk + gain * (one.value - expected[0]), -0.7), 0.7)
-        self.bulk_var *= 1.0 - gain
-        self.used += len(group)
+        self.book(self.ledger.put, self.ledger.taken, before)
 
     # -- what it looks like -------------------------------------------------------------------------------------
 
     def look(self, on: date) -> Look:
-        """The figures of all nine courses now."""
-        housing, site_c = self.housing(), self.site_c
+        """All nine courses now."""
         return Look(
             on=on,
             day=on.toordinal() - self.bin.started.toordinal(),
-            figures=tuple(figures_of_course(each, housing, site_c, self.p) for each in self.nine),
+            courses=tuple(
+                (exp(each.log_rate), exp(each.log_drying), tuple(array("d", part) for part in each.parts))
+                for each in self.nine
+            ),
+            housing=self.housing(),
+            p=self.p,
             usual=self._usual_figures(),
-            site_c=site_c,
+            site_c=self.site_c,
             site_sd_c=self.warmth.sd_c,
             bulk_sd=sqrt(self.bulk_var),
-            area_m2=self.bin.surface_m2,
-            box_depth_m=self.bin.depth_m,
-            sideways=self.bin.sideways,
-            half=self.p.half_days * self.p.appetite,
         )
 
     def _usual_figures(self) -> tuple[float, float, float]:
@@ -425,9 +263,6 @@ class Run:
         liking = (p.like_quick * u[0] + p.like_steady * u[1] + p.like_slow * u[2] + p.like_aged * u[3]) / volatile
         decay = (p.decay_quick * u[0] + p.decay_steady * u[1] + p.decay_slow * u[2] + p.decay_aged * u[3]) / volatile
         return (volatile, liking, decay)
-
-
-_INSTRUMENTS = {"oven": 0, "meter": 1, "squeeze": 2}
 
 
 def moment(when: datetime) -> float:

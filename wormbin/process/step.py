@@ -1,15 +1,16 @@
 """One compartment carried forward: positive, conserving and second-order, in steps of at most six hours.
 
-Each step takes the flows at its start, goes half a step with them, and takes the whole step with the flows found
-there. What leaves a pool leaves by ``exp(-share * time)`` and is counted as it goes, so that nothing can fall below
-zero and what one pool loses another has. Carbon, nitrogen and ash follow the volatile matter that carries them.
+Each step is taken with the flows at its middle: the first of a stretch finds them by half a step, those after it by
+carrying on from the step before (the exponential form of the midpoint and Adams-Bashforth rules). What leaves a pool
+leaves by ``exp(-share * time)`` and is counted as it goes, so that nothing can fall below zero and what one pool loses
+another has. Carbon, nitrogen and ash follow the volatile matter that carries them.
 """
 
 from __future__ import annotations
 
 from math import ceil, exp, expm1
 
-from wormbin.process.flows import Box, flow_of
+from wormbin.process.flows import Box, decay_rates, flow_of, likings
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
     AMMONIA,
@@ -49,86 +50,133 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, d
     steps = max(1, ceil(days / STEP_DAYS - 1e-9))
     dt = days / steps
     half = 0.5 * dt
+    l0, l1, l2, l3, l4 = likings(p)
+    d0, d1, d2, d3, d4, d5 = decay_rates(rate, p)
     y0, y1, y2, y3, y4 = p.cast_quick, p.cast_steady, p.cast_slow, p.cast_aged, p.cast_fibre
     z0, z1, z2, z3, z4 = p.humus_quick, p.humus_steady, p.humus_slow, p.humus_aged, p.humus_fibre
     tissue_dry, tissue_water, made_of = p.worm_dry, 1.0 - p.worm_dry, p.water_made
-    eaten0 = eaten1 = eaten2 = eaten3 = eaten4 = 0.0
-    rotted0 = rotted1 = rotted2 = rotted3 = rotted4 = 0.0
-    mouldered = grown = died = dried = drained = burned = 0.0
-    for _ in range(steps):
-        (
-            e0, e1, e2, e3, e4, r0, r1, r2, r3, r4, r5, gain, death, burn, dries, runs, heat, loss, store,
-            _air, _free, _depth, _reach, _capacity, _temp,
-        ) = flow(v0, v1, v2, v3, v4, v5, w, m, rise)  # fmt: skip
-        # Half a step, which only serves to find the flows at the middle.
-        castings = (
-            v0 * (y0 * e0 + z0 * r0) + v1 * (y1 * e1 + z1 * r1) + v2 * (y2 * e2 + z2 * r2) + v3 * (y3 * e3 + z3 * r3)
-            + v4 * (y4 * e4 + z4 * r4)
-        )  # fmt: skip
-        net = gain - death
-        water = w + half * (made_of * burn - tissue_water * net * m)
-        if w > 0.0:
-            water /= 1.0 + half * (dries + runs) / w
-        target = heat / loss
-        (
-            e0, e1, e2, e3, e4, r0, r1, r2, r3, r4, r5, gain, death, burn, dries, runs, heat, loss, store,
-            _air, _free, _depth, _reach, _capacity, _temp,
-        ) = flow(
-            v0 * exp(-half * (e0 + r0)), v1 * exp(-half * (e1 + r1)), v2 * exp(-half * (e2 + r2)),
-            v3 * exp(-half * (e3 + r3)), v4 * exp(-half * (e4 + r4)), v5 * (1.0 - half * r5) + half * castings,
-            water, m * exp(half * net), target + (rise - target) * exp(-half * loss / store),
-        )  # fmt: skip
-        # The whole step, each loss counted as it goes.
-        r0 += e0
-        r1 += e1
-        r2 += e2
-        r3 += e3
-        r4 += e4
-        x0, x1, x2 = -v0 * expm1(-dt * r0), -v1 * expm1(-dt * r1), -v2 * expm1(-dt * r2)
-        x3, x4 = -v3 * expm1(-dt * r3), -v4 * expm1(-dt * r4)
-        v0 -= x0
-        v1 -= x1
-        v2 -= x2
-        v3 -= x3
-        v4 -= x4
-        e0 *= x0 / (r0 + 1e-300)
-        e1 *= x1 / (r1 + 1e-300)
-        e2 *= x2 / (r2 + 1e-300)
-        e3 *= x3 / (r3 + 1e-300)
-        e4 *= x4 / (r4 + 1e-300)
-        x0 -= e0
-        x1 -= e1
-        x2 -= e2
-        x3 -= e3
-        x4 -= e4
-        eaten0 += e0
-        eaten1 += e1
-        eaten2 += e2
-        eaten3 += e3
-        eaten4 += e4
-        rotted0 += x0
-        rotted1 += x1
-        rotted2 += x2
-        rotted3 += x3
-        rotted4 += x4
-        castings = e0 * y0 + e1 * y1 + e2 * y2 + e3 * y3 + e4 * y4 + x0 * z0 + x1 * z1 + x2 * z2 + x3 * z3 + x4 * z4
-        old = -(v5 + 0.5 * castings) * expm1(-dt * r5)
+    cast0 = cast1 = cast2 = cast3 = cast4 = 0.0
+    mouldered = grown = died = dried = drained = burned = eaten = 0.0
+    pull_before = decay_before = gain_before = death_before = dries_before = runs_before = heat_before = -1.0
+    for number in range(steps):
+        pull, decay, gain, death, burn, dries, runs, heat, loss, store, *_ = flow(v0, v1, v2, v3, v4, v5, w, m, rise)
+        at_start = pull, decay, gain, death, dries, runs, heat
+        if number:
+            # Flows at the middle of the step, from those at its start and at the start of the step before.
+            pull += 0.5 * (pull - pull_before)
+            decay += 0.5 * (decay - decay_before)
+            gain += 0.5 * (gain - gain_before)
+            death += 0.5 * (death - death_before)
+            dries += 0.5 * (dries - dries_before)
+            runs += 0.5 * (runs - runs_before)
+            heat += 0.5 * (heat - heat_before)
+            if pull < 0.0:
+                pull = 0.0
+            if decay < 0.0:
+                decay = 0.0
+            if gain < 0.0:
+                gain = 0.0
+            if death < 0.0:
+                death = 0.0
+            if dries < 0.0:
+                dries = 0.0
+            if runs < 0.0:
+                runs = 0.0
+            water = w
+        else:
+            # No step before: half a step, roughly, to find the flows at its middle.
+            castings = half * (
+                pull * (v0 * y0 * l0 + v1 * y1 * l1 + v2 * y2 * l2 + v3 * y3 * l3 + v4 * y4 * l4)
+                + decay * (v0 * z0 * d0 + v1 * z1 * d1 + v2 * z2 * d2 + v3 * z3 * d3 + v4 * z4 * d4)
+            )
+            water = w + half * (made_of * burn - tissue_water * (gain - death) * m)
+            if w > 0.0:
+                water /= 1.0 + half * (dries + runs) / w
+            target = heat / loss
+            pull, decay, gain, death, burn, dries, runs, heat, loss, store, *_ = flow(
+                v0 * exp(-half * (l0 * pull + d0 * decay)), v1 * exp(-half * (l1 * pull + d1 * decay)),
+                v2 * exp(-half * (l2 * pull + d2 * decay)), v3 * exp(-half * (l3 * pull + d3 * decay)),
+                v4 * exp(-half * (l4 * pull + d4 * decay)), v5 * (1.0 - half * d5 * decay) + castings,
+                water, m * exp(half * (gain - death)), target + (rise - target) * exp(-half * loss / store),
+            )  # fmt: skip
+        pull_before, decay_before, gain_before, death_before, dries_before, runs_before, heat_before = at_start
+        # The whole step, pool by pool, each loss counted as it goes.
+        castings = worked = 0.0
+        if v0 > 0.0:
+            e = l0 * pull
+            r = e + d0 * decay + 1e-300
+            x = -v0 * expm1(-dt * r)
+            v0 -= x
+            worked += x
+            e *= x / r
+            eaten += e
+            x = y0 * e + z0 * (x - e)
+            cast0 += x
+            castings += x
+        if v1 > 0.0:
+            e = l1 * pull
+            r = e + d1 * decay + 1e-300
+            x = -v1 * expm1(-dt * r)
+            v1 -= x
+            worked += x
+            e *= x / r
+            eaten += e
+            x = y1 * e + z1 * (x - e)
+            cast1 += x
+            castings += x
+        if v2 > 0.0:
+            e = l2 * pull
+            r = e + d2 * decay + 1e-300
+            x = -v2 * expm1(-dt * r)
+            v2 -= x
+            worked += x
+            e *= x / r
+            eaten += e
+            x = y2 * e + z2 * (x - e)
+            cast2 += x
+            castings += x
+        if v3 > 0.0:
+            e = l3 * pull
+            r = e + d3 * decay + 1e-300
+            x = -v3 * expm1(-dt * r)
+            v3 -= x
+            worked += x
+            e *= x / r
+            eaten += e
+            x = y3 * e + z3 * (x - e)
+            cast3 += x
+            castings += x
+        if v4 > 0.0:
+            e = l4 * pull
+            r = e + d4 * decay + 1e-300
+            x = -v4 * expm1(-dt * r)
+            v4 -= x
+            worked += x
+            e *= x / r
+            eaten += e
+            x = y4 * e + z4 * (x - e)
+            cast4 += x
+            castings += x
+        old = -(v5 + 0.5 * castings) * expm1(-dt * d5 * decay)
         v5 += castings - old
         mouldered += old
-        up = down = 0.0
+        burnt = worked - castings + old
+        inflow = 0.0
         if m > 0.0:
             net = gain - death
             change = m * expm1(dt * net)
             up = gain * (change / net if net > 1e-9 or net < -1e-9 else m * dt)
-            down = up - change
             m += change
             grown += up
-            died += down
-        burnt = e0 + e1 + e2 + e3 + e4 + x0 + x1 + x2 + x3 + x4 - castings + old - tissue_dry * up
+            died += up - change
+            burnt -= tissue_dry * up
+            inflow = -tissue_water * change
         burned += burnt
-        inflow = made_of * burnt + tissue_water * (down - up)
-        share = dt * (dries + runs) / water if water > 0.0 else 0.0
-        if share > 1e-9:
+        inflow += made_of * burnt
+        share = dt * (dries + runs)
+        if share > 0.0 and water > 0.0:
+            # For a step without a middle of its own, water there is put at what the last step would make it.
+            share /= water if number == 0 else w + 0.5 * (inflow - share) if w > share else w + 0.5 * inflow
             left = exp(-share)
             out = w + inflow
             w = w * left + inflow * (1.0 - left) / share
@@ -140,15 +188,17 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, d
         target = heat / loss
         rise = target + (rise - target) * exp(-dt * loss / store)
 
-    _follow(c, 0, v0, eaten0, rotted0, y0, z0)
-    _follow(c, 1, v1, eaten1, rotted1, y1, z1)
-    _follow(c, 2, v2, eaten2, rotted2, y2, z2)
-    _follow(c, 3, v3, eaten3, rotted3, y3, z3)
-    _follow(c, 4, v4, eaten4, rotted4, y4, z4)
+    _follow(c, 0, v0, cast0)
+    _follow(c, 1, v1, cast1)
+    _follow(c, 2, v2, cast2)
+    _follow(c, 3, v3, cast3)
+    _follow(c, 4, v4, cast4)
     if mouldered > 0.0:
         share = mouldered / (v5 + mouldered)
         c[CARBON_OUT] += c[CARBON + CASTINGS] * share
         c[CARBON + CASTINGS] *= 1.0 - share
+    c[EATEN] += eaten
+    c[DECAYED] += c[0] + c[1] + c[2] + c[3] + c[4] - v0 - v1 - v2 - v3 - v4 - eaten + mouldered
     # Growth takes its tissue out of what was eaten; the dead become quick feed.
     tissue = tissue_dry * grown
     c[CARBON_OUT] -= p.worm_carbon * tissue
@@ -162,28 +212,25 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, d
     c[MADE] += made_of * burned
     c[EVAPORATED] += dried
     c[DRAINED] += drained
-    c[EATEN] += eaten0 + eaten1 + eaten2 + eaten3 + eaten4
-    c[DECAYED] += rotted0 + rotted1 + rotted2 + rotted3 + rotted4 + mouldered
     _give_off_ammonia(c, days, p)
 
 
-def _follow(c: Compartment, pool: int, after: float, eaten: float, rotted: float, cast: float, humus: float) -> None:
+def _follow(c: Compartment, pool: int, after: float, castings: float) -> None:
     """Bring carbon, nitrogen, ash and the fresh mass of a pool up with the volatile matter that left it."""
     before = c[pool]
     if before <= 0.0:
         return
     stays = after / before
-    carbon = c[CARBON + pool]
-    per_volatile = carbon / before
-    moved = per_volatile * (cast * eaten + humus * rotted)
+    goes = 1.0 - stays
+    carbon, nitrogen, ash = c[CARBON + pool], c[NITROGEN + pool], c[ASH + pool]
+    moved = carbon / before * castings
     c[CARBON + pool] = carbon * stays
     c[CARBON + CASTINGS] += moved
-    c[CARBON_OUT] += carbon * (1.0 - stays) - moved
-    nitrogen, ash = c[NITROGEN + pool], c[ASH + pool]
+    c[CARBON_OUT] += carbon * goes - moved
     c[NITROGEN + pool] = nitrogen * stays
-    c[NITROGEN + CASTINGS] += nitrogen - nitrogen * stays
+    c[NITROGEN + CASTINGS] += nitrogen * goes
     c[ASH + pool] = ash * stays
-    c[ASH + CASTINGS] += ash - ash * stays
+    c[ASH + CASTINGS] += ash * goes
     if pool < FIBRE:
         c[FRESH + pool] *= stays
         c[LEFT + pool] *= stays

@@ -1,0 +1,203 @@
+"""What was seen, taken in: readings of one occasion put together, judged, and the run moved as far as they deserve."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import exp, log, sqrt
+
+from wormbin.figures import Band
+from wormbin.process import companions, learning, pools, readings
+from wormbin.process import course as courses
+from wormbin.process.pools import WORMS
+from wormbin.process.readings import Reading
+from wormbin.process.run import Run
+from wormbin.process.views import Judged
+from wormbin.process.warmth import READING_SD_C
+from wormbin.records.entries import Entry
+
+LEFT_TELLS_DAYS = 28.0
+"""How long after a feeding its remains can still be told from the rest."""
+SORTED_SHARE = 0.8
+"""Share of the castings that a sorting gets; common practice, no source."""
+MEMORY_DAYS = 20.0
+"""How long an instrument's fault is taken to be the same: readings within it share it."""
+_INSTRUMENTS = {"oven": 0, "meter": 1, "squeeze": 2}
+_ORDER = ("temp_c", "worms_kg", "total_kg", "moisture", "left", "contents_m", "castings_kg")
+_LOGS = ("worms_kg", "castings_kg", "total_kg", "contents_m")
+
+
+def see(run: Run, entries: Sequence[Entry]) -> None:
+    """Take in what was seen on one occasion, readings of one quantity and instrument together."""
+    groups: dict[tuple[str, int, str], list[Reading]] = {}
+    for entry in entries:
+        for reading in readings.readings_of(entry, run.bin.tare_kg, run.bin.footprint_m2, run.bin.surface_m2):
+            groups.setdefault((reading.quantity, reading.compartment, reading.by), []).append(reading)
+    ranked = sorted(groups.items(), key=lambda item: (_ORDER.index(item[0][0]), _INSTRUMENTS.get(item[0][2], 1)))
+    pairs = {by: group for (quantity, _, by), group in ranked if quantity == "moisture"}
+    if "oven" in pairs:
+        _calibrate(run, pairs)
+    for (quantity, _, _), group in ranked:
+        if quantity == "temp_c":
+            _see_temperature(run, group)
+        elif quantity == "contents_m":
+            _see_depth(run, group)
+        else:
+            _see(run, quantity, group)
+
+
+def _calibrate(run: Run, pairs: dict[str, list[Reading]]) -> None:
+    """An oven test beside a squeeze or a meter shows how that instrument reads in this keeper's hands."""
+    oven = sum(r.value for r in pairs["oven"]) / len(pairs["oven"])
+    for by, bias in run.biases.items():
+        if by in pairs:
+            off = sum(r.value for r in pairs[by]) / len(pairs[by]) - oven
+            noise = pairs[by][0].own_sd ** 2 / len(pairs[by]) + readings.OVEN_SD**2
+            gain = bias.var / (bias.var + noise)
+            bias.mean += gain * (off - bias.mean)
+            bias.var *= 1.0 - gain
+            bias.paired += 1
+
+
+def _expected(run: Run, quantity: str, reading: Reading) -> list[float] | None:
+    """What each course says a reading should be, in the reading's own scale; None when there is nothing to read."""
+    where = reading.compartment
+    parts = len(run.nine[0].parts)
+    at = where - 1 if 1 <= where <= parts else run.active
+    if quantity == "moisture":
+        return [pools.moisture(c.parts[at]) for c in run.nine]
+    if quantity == "left":
+        if run.last_feed is None or run.t - run.last_feed[2] > LEFT_TELLS_DAYS:
+            return None
+        fed, spread, _ = run.last_feed
+        return [courses.left_of_feeding(c.parts[fed], spread) for c in run.nine]
+    if quantity == "total_kg":
+        if 1 <= where <= parts > 1:
+            found = [pools.total(c.parts[at]) for c in run.nine]
+        else:
+            found = [sum(pools.total(part) for part in c.parts) for c in run.nine]
+    elif quantity == "worms_kg":
+        found = [c.parts[at][WORMS] if 1 <= where <= parts > 1 else c.worms_kg for c in run.nine]
+    else:
+        at = run.place(reading.entry)
+        found = [pools.castings(c.parts[at]) / (1.0 - min(0.95, pools.moisture(c.parts[at]))) for c in run.nine]
+        found = [SORTED_SHARE * each for each in found]
+    if min(found) <= 1e-9:
+        return None
+    return [log(each) for each in found]
+
+
+def _see(run: Run, quantity: str, group: list[Reading]) -> None:
+    expected = _expected(run, quantity, group[0])
+    if expected is None:
+        return
+    first = group[0]
+    bias = run.biases.get(first.by) if quantity == "moisture" else None
+    if bias is not None:
+        # Readings of one instrument share its fault: many of them are worth little more than a few.
+        lately = bias.lately * exp((bias.last - run.t) / MEMORY_DAYS)
+        sd = sqrt(bias.var * (1.0 + lately) + first.own_sd**2)
+        bias.lately, bias.last = lately + 1.0, run.t
+        group = [replace(r, value=r.value - bias.mean, sd=sd) for r in group]
+    if quantity == "castings_kg" and first.value < expected[0]:
+        # Keepers may take off less than there is: that says nothing.
+        return
+    var = companions.spread(expected) ** 2
+    verdicts = []
+    for reading in group:
+        open_ended = (reading.at_least and expected[0] > reading.value) or (
+            reading.at_most and expected[0] < reading.value
+        )
+        value = expected[0] if open_ended else reading.value
+        verdict = learning.judge(value, expected[0], var, reading.sd**2)
+        verdicts.append((reading, value, verdict))
+        _judge(run, reading, expected, verdict)
+    weights = [verdict.weight for _, _, verdict in verdicts]
+    one = readings.combine(
+        [Reading(r.entry, quantity, r.compartment, r.by, value, r.sd, r.own_sd) for r, value, _ in verdicts],
+        weights,
+    )
+    overall = learning.judge(one.value, expected[0], var, one.sd**2)
+    before = pools.mass(run.nine[0].parts, run.p)
+    learning.take_in(run.nine, expected, one.value, one.sd**2, overall.weight)
+    after = pools.mass(run.nine[0].parts, run.p)
+    for i, name in enumerate(("dry", "carbon", "nitrogen", "ash", "water")):
+        run.ledger.corrected[i] += getattr(after, name) - getattr(before, name)
+    run.used += len(group)
+    if quantity == "worms_kg":
+        run.last_survey = run.t
+
+
+def _judge(
+    run: Run, reading: Reading, expected: Sequence[float], verdict: learning.Verdict, extra_var: float = 0.0
+) -> None:
+    quantity = reading.quantity
+    band = companions.band(expected, sqrt(extra_var))
+    if quantity in ("moisture", "left"):
+        band = Band(max(0.0, band.p10), band.p50, min(1.0, band.p90))
+    else:
+        band = Band(*(readings.shown(quantity, v) for v in (band.p10, band.p50, band.p90)))
+    value = readings.shown(quantity, reading.value)
+    run.judged.append(
+        Judged(
+            entry=reading.entry.id,
+            when=reading.entry.when,
+            quantity=quantity,
+            read=value,
+            expected=band,
+            spread=reading.sd * value if quantity in _LOGS else reading.sd,
+            weight=verdict.weight,
+            questioned=verdict.questioned,
+            by=reading.by,
+        )
+    )
+
+
+def _see_temperature(run: Run, group: list[Reading]) -> None:
+    at = run.active
+    expected = run.site_c + run.nine[0].parts[at][pools.RISE]
+    var = run.warmth.sd_c**2 + 0.5**2
+    half = companions.TO_P90 * sqrt(var)
+    weights = []
+    for reading in group:
+        verdict = learning.judge(reading.value, expected, var, reading.sd**2)
+        weights.append(verdict.weight)
+        run.judged.append(
+            Judged(
+                reading.entry.id, reading.entry.when, "temp_c", reading.value,
+                Band(expected - half, expected, expected + half), reading.sd, verdict.weight, verdict.questioned,
+                reading.by,
+            )
+        )  # fmt: skip
+    one = readings.combine(group, weights)
+    verdict = learning.judge(one.value, expected, var, one.sd**2)
+    run.warmth.read(one.value - expected, max(one.sd, 0.5 * READING_SD_C) ** 2 / verdict.weight)
+    run.used += len(group)
+
+
+def _see_depth(run: Run, group: list[Reading]) -> None:
+    parts = len(run.nine[0].parts)
+    where = group[0].compartment
+    per_m3 = exp(run.log_bulk) / run.bin.surface_m2
+    found = []
+    for each in run.nine:
+        depths = [per_m3 * pools.room(part, run.p) for part in each.parts]
+        if 1 <= where <= parts > 1:
+            found.append(depths[where - 1])
+        else:
+            found.append(sum(depths) / (parts if run.bin.sideways else 1))
+    if min(found) <= 1e-6:
+        return
+    expected = [log(each) for each in found]
+    var = companions.spread(expected) ** 2 + run.bulk_var
+    weights = []
+    for reading in group:
+        verdict = learning.judge(reading.value, expected[0], var, reading.sd**2)
+        weights.append(verdict.weight)
+        _judge(run, reading, expected, verdict, run.bulk_var)
+    one = readings.combine(group, weights)
+    noise = one.sd**2 / learning.judge(one.value, expected[0], var, one.sd**2).weight
+    gain = run.bulk_var / (var + noise)
+    run.log_bulk = min(max(run.log_bulk + gain * (one.value - expected[0]), -0.7), 0.7)
+    run.bulk_var *= 1.0 - gain
+    run.used += len(group)
