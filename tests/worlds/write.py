@@ -1,0 +1,46 @@
+"""Writes the sample logs from their stories: ``python -m tests.worlds.write`` puts the same bytes there every time."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.worlds import apartment, classroom, seller
+from tests.worlds.habits import Story
+from tests.worlds.life import MadeBin, make_bin
+from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, csv_text
+
+SAMPLE_LOGS = Path(__file__).resolve().parents[2] / "sample_logs"
+LOGS: dict[str, tuple[int, tuple[Story, ...]]] = {
+    "apartment": (apartment.SEED, apartment.STORIES),
+    "classroom": (classroom.SEED, classroom.STORIES),
+    "seller": (seller.SEED, seller.STORIES),
+}
+
+
+def bins_of(log: str) -> tuple[MadeBin, ...]:
+    """The made-up bins of one sample log, with their truth."""
+    seed, stories = LOGS[log]
+    return tuple(make_bin(seed, story) for story in stories)
+
+
+def texts(log: str) -> dict[str, str]:
+    """The text of each file of one sample log, by file name."""
+    bins = bins_of(log)
+    rows = sorted((row for each in bins for row in each.rows), key=lambda row: row["when"])
+    return {
+        "bins.csv": csv_text(BIN_COLUMNS, [each.record for each in bins]),
+        "log.csv": csv_text(LOG_COLUMNS, rows),
+    }
+
+
+def main() -> None:
+    """Write all sample logs."""
+    for log in LOGS:
+        folder = SAMPLE_LOGS / log
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, text in texts(log).items():
+            (folder / name).write_bytes(text.encode("utf-8"))
+
+
+if __name__ == "__main__":
+    main()
