@@ -159,7 +159,7 @@ CRATE_ONE = Story(
         Deed(date(2026, 2, 14), "tip-out", kg=3.0, unit="L", by="Ines", note="Siphoned the base"),
         Deed(date(2026, 10, 3), "tip-out", kg=5.0, unit="L", by="Tom", note="Siphoned the base"),
         Deed(date(2026, 10, 24), "feed", "leaf-lettuce", 7.0, "kg", by="Tom", note="Unsold heads"),
-        Deed(date(2026, 10, 26), "water", kg=3.5, unit="L", by="Tom", note="Hose dripped into it overnight, a guess"),
+        Deed(date(2026, 10, 26), "water", kg=5.5, unit="L", by="Tom", note="Hose dripped into it overnight, a guess"),
         Deed(date(2026, 10, 29), "check", by="Ines", note="Water at the base again"),
     ),
 )  # fmt: skip
