@@ -43,7 +43,7 @@ def day_of(look: Look) -> Day:
     rows = look.figures
     dry, castings, water = _sum(rows, DRY), _sum(rows, CASTINGS_DRY), _sum(rows, WATER_KG)
     worms, waiting = _sum(rows, WORMS_KG), _sum(rows, WAITING)
-    small = 0.01 * (dry[0] + 0.02)
+    small = 0.01 * dry[0] + 1e-9
     capacity, worked = _sum(rows, CAPACITY), _sum(rows, WORKED)
     microbes = [
         sum(part[MICROBES] * (part[DRY] + 1e-9) for part in row) / sum(part[DRY] + 1e-9 for part in row) for row in rows
@@ -96,7 +96,7 @@ def _part(look: Look, rows: Sequence[Sequence[Figures]], i: int) -> Part:
     at = [row[i] for row in rows]
     dry, water = [f[DRY] for f in at], [f[WATER_KG] for f in at]
     castings, worms = [f[CASTINGS_DRY] for f in at], [f[WORMS_KG] for f in at]
-    small = 0.01 * (dry[0] + 0.02)
+    small = 0.01 * dry[0] + 1e-9
     return Part(
         number=i + 1,
         layers=_layers((rows[0][i],), look),

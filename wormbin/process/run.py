@@ -94,6 +94,8 @@ class Run:
     used: int = 0
     ledger: Ledger = field(default_factory=Ledger)
     judged: list[Judged] = field(default_factory=list)
+    held: bool = False
+    """Whether the bin is held at its site's temperature, as in a trial."""
 
     @classmethod
     def begin(cls, bin_: Bin, table: Materials, first: date, p: Parameters, doubts: Doubts) -> Run:
@@ -114,7 +116,7 @@ class Run:
 
     def housing(self) -> courses.Housing:
         """The box, with the room that the contents take as last learned."""
-        return courses.housing_of(self.bin, self.p, exp(self.log_bulk))
+        return courses.housing_of(self.bin, self.p, exp(self.log_bulk), held=self.held)
 
     def forward(self, t: float) -> None:
         """Carry everything on to ``t`` (at most about a day at a time); nothing happens when it is not later."""

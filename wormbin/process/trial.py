@@ -1,0 +1,193 @@
+"""A bin that does not exist, tried out day by day: a pot of grams or a windrow of tonnes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import exp
+
+from wormbin.figures import Band
+from wormbin.process import companions, pools
+from wormbin.process.balance import Balance, balance_of
+from wormbin.process.course import forward, housing_of, put_in
+from wormbin.process.day import day_of
+from wormbin.process.parameters import DEFAULT, Parameters
+from wormbin.process.pools import BURNED, CARBON_OUT, WATER, WORMS, Materials
+from wormbin.process.readings import WORM_KG
+from wormbin.process.run import Doubts, Run
+from wormbin.process.unknown import material_of
+from wormbin.process.views import Day
+from wormbin.records.bins import Bin, Cover, Species
+from wormbin.records.entries import Portion
+
+SOAKED = 0.78
+"""Moisture that bedding is soaked to when nothing is said about water."""
+HOLD_EVERY_DAYS = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Rhythm:
+    """Portions given every so many days: on day ``every_days``, twice that, and so on, never on the last evening."""
+
+    every_days: int
+    portions: tuple[Portion, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """What is to be tried. Area m2, depth m, kg, degC; moisture a fraction.
+
+    ``worms_count`` stands in for ``worms_kg`` (about 1,000 to the pound). ``temp_c`` is the bin's own, held. With
+    ``hold_moisture`` water is given or taken four times a day to keep it. ``water_kg`` None soaks the bedding to 78 %.
+    """
+
+    area_m2: float
+    depth_m: float
+    days: int
+    temp_c: float = 20.0
+    worms_kg: float = 0.0
+    worms_count: int | None = None
+    bedding: tuple[Portion, ...] = ()
+    start: tuple[Portion, ...] = ()
+    rhythms: tuple[Rhythm, ...] = ()
+    water_kg: float | None = None
+    hold_moisture: float | None = None
+    cover: Cover = Cover.LOOSE
+    drainage: bool = True
+    species: Species = Species.EISENIA
+
+
+@dataclass(frozen=True, slots=True)
+class TrialDay:
+    """One day of a trial: the bin's ``Day`` with its bands, and what has gone since the start (likely course)."""
+
+    day: Day
+    castings_wet_kg: Band
+    burned_kg: float
+    """Dry matter burned so far, kg."""
+    carbon_lost_kg: float
+    nitrogen_lost_kg: float
+    evaporated_kg: float
+    drained_kg: float
+    put_in_dry_kg: float
+    put_in_wet_kg: float
+    worms_dry_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What became of it: day 0 as set up, then each evening; and the books."""
+
+    setup: Setup
+    days: tuple[TrialDay, ...]
+    balance: Balance
+
+    @property
+    def last(self) -> TrialDay:
+        """The last evening."""
+        return self.days[-1]
+
+
+def trial(
+    setup: Setup,
+    table: Materials,
+    *,
+    first: date = date(2001, 1, 1),
+    parameters: Parameters = DEFAULT,
+    doubts: Doubts | None = None,
+) -> Trial:
+    """Try ``setup`` out. ``first`` only names the days."""
+    bin_ = Bin(
+        key="trial", name="Trial", length_m=None, width_m=None, depth_m=setup.depth_m, started=first,
+        area_m2=setup.area_m2, drainage=setup.drainage, cover=setup.cover, species=setup.species,
+        site_temp_c=setup.temp_c,
+    )  # fmt: skip
+    run = Run.begin(bin_, table, first, parameters, doubts or Doubts())
+    run.held = True
+    _set_up(run, setup)
+    days = [_evening(run, first)]
+    for number in range(setup.days):
+        for rhythm in setup.rhythms:
+            if number and number % rhythm.every_days == 0:
+                _put(run, rhythm.portions, feed=True)
+        _through(run, setup)
+        run.t += 1.0
+        run.age(1.0)
+        days.append(_evening(run, first + timedelta(days=number + 1)))
+    return Trial(setup, tuple(days), balance_of(run.nine[0], run.ledger, parameters))
+
+
+def _set_up(run: Run, setup: Setup) -> None:
+    _put(run, setup.bedding, feed=False)
+    water = setup.water_kg
+    if water is None:
+        wet = sum(portion.kg for portion in setup.bedding)
+        dry = sum(portion.kg * (1.0 - _moisture_of(run, portion)) for portion in setup.bedding)
+        water = max(0.0, dry / (1.0 - SOAKED) - wet)
+    before = pools.mass(run.nine[0].parts, run.p)
+    for course in run.nine:
+        course.parts[0][WATER] += water
+    run.book(run.ledger.put, run.ledger.taken, before)
+    _put(run, setup.start, feed=True)
+    worms = setup.worms_kg if setup.worms_count is None else setup.worms_count * WORM_KG
+    before = pools.mass(run.nine[0].parts, run.p)
+    sd = run.doubts.worms_weighed if setup.worms_count is None else run.doubts.worms_counted
+    run.nine[0].parts[0][WORMS] += worms
+    for course, sign in zip(run.nine[1:], companions.HERD, strict=True):
+        course.parts[0][WORMS] += worms * exp(sd * sign)
+    run.book(run.ledger.put, run.ledger.taken, before)
+    if setup.hold_moisture is not None:
+        _hold(run, setup.hold_moisture)
+
+
+def _moisture_of(run: Run, portion: Portion) -> float:
+    material = material_of(run.table, portion.material, feed=False)
+    return material.moisture if portion.moisture is None else portion.moisture
+
+
+def _put(run: Run, portions: Sequence[Portion], *, feed: bool) -> None:
+    before = pools.mass(run.nine[0].parts, run.p)
+    for course in run.nine:
+        put_in(course, 0, portions, run.table, feed=feed)
+    run.book(run.ledger.put, run.ledger.taken, before)
+
+
+def _through(run: Run, setup: Setup) -> None:
+    """One day, with moisture held if that was asked for."""
+    housing = housing_of(run.bin, run.p, held=True)
+    pieces = round(1.0 / HOLD_EVERY_DAYS) if setup.hold_moisture is not None else 1
+    for _ in range(pieces):
+        for course in run.nine:
+            forward(course, 1.0 / pieces, housing, setup.temp_c, run.p)
+        if setup.hold_moisture is not None:
+            _hold(run, setup.hold_moisture)
+
+
+def _hold(run: Run, moisture: float) -> None:
+    before = pools.mass(run.nine[0].parts, run.p)
+    for course in run.nine:
+        part = course.parts[0]
+        part[WATER] = pools.dry(part) * moisture / (1.0 - moisture)
+    run.book(run.ledger.put, run.ledger.taken, before)
+
+
+def _evening(run: Run, on: date) -> TrialDay:
+    likely = run.nine[0].parts[0]
+    wet = []
+    for course in run.nine:
+        part = course.parts[0]
+        wet.append(pools.castings(part) / max(0.05, 1.0 - pools.moisture(part)))
+    put = run.ledger.put
+    return TrialDay(
+        day=day_of(run.look(on)),
+        castings_wet_kg=companions.mass_band(wet, 0.01 * (pools.total(likely) + 1e-9)),
+        burned_kg=likely[BURNED],
+        carbon_lost_kg=likely[CARBON_OUT],
+        nitrogen_lost_kg=likely[pools.AMMONIA],
+        evaporated_kg=likely[pools.EVAPORATED],
+        drained_kg=likely[pools.DRAINED],
+        put_in_dry_kg=put[0],
+        put_in_wet_kg=put[0] + put[4],
+        worms_dry_kg=run.p.worm_dry * likely[WORMS],
+    )
