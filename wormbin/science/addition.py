@@ -1,0 +1,173 @@
+"""What a mix is to be given: the amounts, what it then comes to, what cannot be met, and each amount opened."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from math import isclose
+
+from wormbin.figures import Basis, Quantity, Working
+from wormbin.science.blend import Blend, Ingredient, blend
+
+BandLimits = tuple[float, float]
+"""Low and high edge; the high edge may be infinite."""
+
+
+class Goal(StrEnum):
+    """The two aims of a mix."""
+
+    MOISTURE = "moisture"
+    CN = "C:N"
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A bedding on hand: its make-up as it would go in (dry or soaked) and at most how many kg (None: plenty)."""
+
+    bedding: Ingredient
+    at_most_kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GivesWay:
+    """An aim that cannot be met: what was wanted, the best reachable, and how much is missing.
+
+    ``missing_kg`` of ``missing``: "water", "dry matter" (as water that would have to go), "carbon" or "nitrogen".
+    """
+
+    goal: Goal
+    wanted: BandLimits
+    reached: float
+    missing_kg: float
+    missing: str
+
+    @property
+    def off_by(self) -> float:
+        """How far the best reachable lies outside the band, in the aim's own unit; infinite when there is no ratio."""
+        low, high = self.wanted
+        return low - self.reached if self.reached < low else max(0.0, self.reached - high)
+
+
+@dataclass(frozen=True, slots=True)
+class Addition:
+    """The least that brings a mix into its bands. ``added`` names and kg of each bedding used, as it goes in.
+
+    ``reached`` is the whole with the addition. ``gives_way`` is empty when both bands are met. ``parts`` are all the
+    ingredients of ``reached``, the added ones last; ``added_parts`` and ``offers`` let an amount be opened.
+    """
+
+    added: tuple[tuple[str, float], ...]
+    water_kg: float
+    reached: Blend
+    gives_way: tuple[GivesWay, ...]
+    before: Blend
+    added_parts: tuple[Ingredient, ...]
+    at_limit: tuple[bool, ...]
+    cn: BandLimits
+    moisture: BandLimits
+    parts: tuple[Ingredient, ...] = ()
+
+    @property
+    def total_kg(self) -> float:
+        """All that goes in, bedding and water, kg."""
+        return sum(kg for _name, kg in self.added) + self.water_kg
+
+
+def _edges(addition: Addition) -> list[tuple[Goal, float]]:
+    """The edges of the bands that the blend was brought to, so that amounts follow from them."""
+    found = []
+    for goal, value, band in (
+        (Goal.MOISTURE, addition.reached.moisture, addition.moisture),
+        (Goal.CN, addition.reached.cn, addition.cn),
+    ):
+        for edge in band:
+            if isclose(value, edge, rel_tol=1e-7):
+                found.append((goal, edge))
+                break
+    return found
+
+
+def amount_working(addition: Addition, name: str) -> Working:
+    """One added amount opened: the formula is the balance of water, or of carbon and nitrogen, solved for it.
+
+    ``name`` is a bedding of ``addition.added`` or "water". Raises ValueError when it is not in the addition.
+    """
+    parts = list(addition.added_parts)
+    chosen = next((part for part in parts if part.name == name), None)
+    if chosen is None:
+        raise ValueError(f"{name} is not in the addition")
+    place = parts.index(chosen)
+    if addition.at_limit[place]:
+        return Working(
+            title=f"How much {name}",
+            value=chosen.kg,
+            unit="kg",
+            formula="on_hand",
+            inputs=(Quantity("on_hand", chosen.kg, "kg", Basis.SAID, f"all the {name} there is"),),
+            source="what is on hand",
+            sure="exact, as far as the amount on hand is",
+            plain="All of it is used, and it is still not too much.",
+        )
+    free = [part for part, full in zip(parts, addition.at_limit, strict=True) if not full]
+    others = [part for part in free if part is not chosen]
+    rest = blend([*addition.parts[: len(addition.parts) - len(parts)], *(p for p in parts if p not in free)])
+    edges = _edges(addition)
+    if len(free) > len(edges) or len(free) > 2:
+        raise ValueError("the amounts do not follow from the bands")
+    sums = (
+        Quantity("rest_wet", rest.wet_kg, "kg", Basis.WORKED_OUT, "all else in the mix"),
+        Quantity("rest_water", rest.water_kg, "kg", Basis.WORKED_OUT),
+        Quantity("rest_carbon", rest.carbon_kg, "kg", Basis.WORKED_OUT),
+        Quantity("rest_nitrogen", rest.nitrogen_kg, "kg", Basis.WORKED_OUT),
+    )
+    aims = tuple(
+        Quantity("aim_moisture" if goal is Goal.MOISTURE else "aim_cn", edge, "", Basis.SAID, "edge of the band")
+        for goal, edge in edges
+    )
+    need = {Goal.MOISTURE: "(rest_water - aim_moisture * rest_wet)", Goal.CN: "(aim_cn * rest_nitrogen - rest_carbon)"}
+
+    def pull(goal: Goal, number: int) -> str:
+        if goal is Goal.MOISTURE:
+            return f"(aim_moisture - moisture_{number})"
+        return f"((1 - moisture_{number}) * (carbon_{number} - aim_cn * nitrogen_{number}))"
+
+    if not others:
+        goal = next(goal for goal, edge in edges if _bites(goal, edge, chosen))
+        formula = f"{need[goal]} / {pull(goal, 1)}"
+    else:
+        one, two = edges[0][0], edges[1][0]
+        above = f"{need[one]} * {pull(two, 2)} - {need[two]} * {pull(one, 2)}"
+        formula = f"({above}) / ({pull(one, 1)} * {pull(two, 2)} - {pull(two, 1)} * {pull(one, 2)})"
+    shown = tuple(q for q in (*sums, *aims, *_makeup([chosen, *others])) if q.name in formula)
+    return Working(
+        title=f"How much {name}",
+        value=chosen.kg,
+        unit="kg",
+        formula=formula,
+        inputs=shown,
+        source="balance of water (Cornell Composting)" if len(edges) == 1 and edges[0][0] is Goal.MOISTURE
+        else "balances of water, carbon and nitrogen (Cornell Composting)",
+        sure="as sure as the moistures and make-up that go in",
+        plain=f"The least {name} that brings the mix to the edge of its band.",
+    )  # fmt: skip
+
+
+def _bites(goal: Goal, edge: float, part: Ingredient) -> bool:
+    """Whether adding the part moves the mix against this edge at all."""
+    if goal is Goal.MOISTURE:
+        return not isclose(edge, part.moisture, rel_tol=1e-9)
+    return abs(part.carbon_kg - edge * part.nitrogen_kg) > 0
+
+
+def _makeup(parts: Sequence[Ingredient]) -> tuple[Quantity, ...]:
+    """Moisture, carbon and nitrogen of numbered ingredients."""
+    return tuple(
+        Quantity(f"{field}_{number}", getattr(part, field), unit, part.basis, part.name)
+        for number, part in enumerate(parts, start=1)
+        for field, unit in (
+            ("moisture", "fraction, wet basis"),
+            ("carbon", "fraction of dry matter"),
+            ("nitrogen", "fraction of dry matter"),
+        )
+    )
