@@ -90,7 +90,7 @@ STORY = Story(
     ),
     habits=HABITS, first=day(6, 1), last=LAST,
     beds=(Dish("shredded-cardboard", 0.75, 1.0, "g"), Dish("egg-carton", 0.25, 1.0, "g")), beds_kg=0.68, water_kg=2.0,
-    worms_kg=0.454, worms_unit="lb", rate=1.05, drying=1.2, drift=0.10,
+    worms_kg=0.454, worms_unit="lb", rate=1.12, drying=1.2, drift=0.10,
     lid_open=((day(8, 12), day(8, 14)), (day(9, 17), day(9, 21))),
     deeds=DEEDS,
 )  # fmt: skip

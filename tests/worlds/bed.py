@@ -168,13 +168,12 @@ class Bed:
 
     @property
     def could_work_kg_day(self) -> float:
-        """Fresh feed a day that would go now, were all that waits ripe: the bin's working power of the day."""
+        """Fresh feed a day that would hold this much waiting for ever, at today's pace: the working power of the day."""
         power = 0.0
         graze, rot, choke = self._graze(), self._rot(), self._choke()
         for each in self.cohorts:
             if each.waits:
-                hurry = 0.72 * each.temper.stages / each.temper.days
-                power += each.fresh_kg * each.share * hurry * self._pace(each, graze, rot, choke)
+                power += each.fresh_kg * each.share * self._pace(each, graze, rot, choke) / each.temper.days
         return power
 
     @property
@@ -354,7 +353,7 @@ class Bed:
             left = each.dry_kg * each.share
             solid += left / 1.55
             if each.fibrous:
-                litres += left * (9.0 + 18.0 * math.exp(-each.age / 14.0)) * (1.0 + 0.18 * self.loose)
+                litres += left * (8.5 + 8.5 * math.exp(-each.age / 14.0)) * (1.0 + 0.18 * self.loose)
             elif each.waits:
                 litres += each.fresh_kg * each.share * 1.25
             else:

@@ -39,7 +39,7 @@ class Temper:
 TEMPERS = {
     Sort.SOFT: Temper(stages=2, days=2.5, rot=0.32, taste=1.0, kept=0.46),
     Sort.FIRM: Temper(stages=2, days=3.6, rot=0.16, taste=0.85, kept=0.60),
-    Sort.DUNG: Temper(stages=3, days=3.2, rot=0.06, taste=0.75, kept=0.70),
+    Sort.DUNG: Temper(stages=3, days=2.6, rot=0.06, taste=0.75, kept=0.70),
     Sort.WOODY: Temper(stages=3, days=60.0, rot=0.30, taste=0.15, kept=0.55),
     Sort.FIBRE: Temper(stages=2, days=88.0, rot=0.38, taste=0.55, kept=0.58),
     Sort.MINERAL: Temper(stages=1, days=900.0, rot=0.10, taste=0.0, kept=0.97),

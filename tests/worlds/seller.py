@@ -42,9 +42,9 @@ def habits(menu: tuple[Dish, ...], portion_kg: float, feed_days: tuple[int, ...]
         portion_kg=portion_kg,
         menu=menu,
         hour="07:30",
-        look=0.06,
-        looks_when_feeding=0.6,
-        thermometer=0.65,
+        look=0.10,
+        looks_when_feeding=0.75,
+        thermometer=0.95,
         meter=0.25,
         ruler=0.06,
         left_step=25,
@@ -95,6 +95,7 @@ BARN_ONE = Story(
         Deed(date(2026, 1, 8), "survey", unit="g", by="Ines", count=6),
         Deed(date(2026, 3, 14), "move-out", "nursery", 0.5, "kg", by="Tom", note="To start the nursery crate again"),
         Deed(date(2026, 5, 16), "survey", unit="g", by="Ines", count=6),
+        Deed(date(2026, 10, 17), "harvest", share=0.85, by="Ines", note="A little early, bags were wanted"),
         Deed(date(2026, 10, 29), "check", by="Ines"),
     ),
 )  # fmt: skip
@@ -107,7 +108,7 @@ BARN_TWO = Story(
         Deed(date(2025, 11, 15), "oven", by="Ines", note="Oven test, 100 g at 105 C"),
         Deed(date(2026, 4, 4), "weigh", unit="kg", by="Tom", note="On the pallet scale, bed emptied into tubs"),
         Deed(date(2026, 5, 17), "survey", unit="g", by="Ines", count=6),
-        Deed(date(2026, 5, 9), "harvest", share=0.75, by="Ines", note="Through the quarter-inch screen"),
+        Deed(date(2026, 5, 23), "harvest", share=0.8, by="Ines", note="Through the quarter-inch screen"),
         Deed(date(2026, 10, 28), "check", by="Ines"),
     ),
 )  # fmt: skip
@@ -159,7 +160,7 @@ CRATE_ONE = Story(
         Deed(date(2026, 2, 14), "tip-out", kg=3.0, unit="L", by="Ines", note="Siphoned the base"),
         Deed(date(2026, 10, 3), "tip-out", kg=5.0, unit="L", by="Tom", note="Siphoned the base"),
         Deed(date(2026, 10, 24), "feed", "leaf-lettuce", 7.0, "kg", by="Tom", note="Unsold heads"),
-        Deed(date(2026, 10, 26), "water", kg=5.5, unit="L", by="Tom", note="Hose dripped into it overnight, a guess"),
+        Deed(date(2026, 10, 26), "water", kg=8.0, unit="L", by="Tom", note="Hose dripped into it overnight, a guess"),
         Deed(date(2026, 10, 29), "check", by="Ines", note="Water at the base again"),
     ),
 )  # fmt: skip

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
-PILING_DAYS, SPENT_DAYS, CALM_DAYS = 7.0, 5.0, 4.5
+PILING_DAYS, SPENT_DAYS, CALM_DAYS = 8.0, 6.0, 5.5
 SEEN_KG_M2 = 1.5
 SHORT_AIR, CALM_AIR = 0.35, 0.60
 WET, CALM_WET, CALM_DRY, DRY = 0.875, 0.86, 0.68, 0.62
@@ -179,9 +179,9 @@ def _runs(days: Iterator[date], bridge: int) -> Iterator[Stretch]:
 
 
 def piles_up(days_of_feed: float, kg_m2: float, kg_m2_before: float, was_piling: bool) -> bool:
-    """Whether feed is really piling up: over seven days of it, growing, and enough to see.
+    """Whether feed is really piling up: over eight days of it, growing, and enough to see.
 
-    Growing is against five days before. It stays so until the bin has it down to under five days' work.
+    Growing is against five days before. It stays so until the bin has it down to under six days' work.
     """
     if was_piling:
         return days_of_feed > SPENT_DAYS
