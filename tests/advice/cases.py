@@ -152,7 +152,7 @@ def a_case(
     entries: tuple[Entry, ...] = CALM_LOG,
     judged: tuple[Judged, ...] = CALM_READINGS,
     settings: Settings = SETTINGS,
-    bin: Bin = BIN,  # noqa: A002
+    bin: Bin = BIN,
     harvest: Window = NO_WINDOW,
     ahead: Ahead | None = None,
     table: Shelf | None = None,

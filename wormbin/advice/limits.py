@@ -97,6 +97,8 @@ OLD_CHECK = Limit(
 RAMP_OVER = Limit(
     "share of a new bin's ration given in a week", "fraction", True, Edge(1.5, 1.25), Edge(2.5, 2.0), NEW_BIN
 )
+LIME_KG_M2 = 0.05
+"""A light dusting of crushed eggshell or calcium carbonate (common practice, no source)."""
 COVER_M = 0.01
 """Loose dry bedding over the feed that keeps flies off and takes up what drips (common practice, no source)."""
 BEDDING_AT_ONCE_M = 0.05

@@ -52,11 +52,11 @@ def overfed(case: Case) -> Finding | None:
         why=(
             f"{mass(waiting.p50, settings.units)} of feed waits and the bin works about "
             f"{mass(today.appetite_kg_day.p50, settings.units)} a day: {days(work.p50)}, over the limit of "
-            f"{days(limit.edge(level))} ({limit.source})"
+            f"{limit.edge(level):g} days ({limit.source})"
         ),
         do=(
             *_lift_out(case),
-            f"{hold_step(case)}",
+            hold_step(case, 2),
             "lift and fluff the top 10 cm, and bury what is bare",
             dry_step(case),
         ),
@@ -201,7 +201,7 @@ def sour(case: Case) -> Finding | None:
     if level is Level.STEADY:
         return None
     kg, part = sour_share(case, case.on)
-    lime = 5.0 * case.bin.footprint_m2 / 100  # 50 g/m2: a light dusting, common practice
+    lime = limits.LIME_KG_M2 * case.bin.footprint_m2
     return Finding(
         code="sour",
         level=level,

@@ -201,7 +201,7 @@ def acid_or_alkaline(case: Case) -> Finding | None:
     if level is Level.STEADY:
         return None
     read, sour = reads[-1].read, limit is limits.PH_LOW
-    lime = mass(0.05 * case.bin.footprint_m2, case.settings.units)
+    lime = mass(limits.LIME_KG_M2 * case.bin.footprint_m2, case.settings.units)
     sour_do = f"dust with {lime} of crushed eggshell or calcium carbonate (never slaked or caustic lime)"
     rich_do = f"mix in {mass(case.bin.footprint_m2 * 0.5, case.settings.units)} of moist leaves, and no manure or lime"
     return Finding(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wormbin.advice.bedding import dry_step
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
+from wormbin.advice.limits import LIME_KG_M2, LOOSE_KG_M3
 from wormbin.advice.rations import hold_step
 from wormbin.advice.wording import days, mass, percent_band, temperature
 from wormbin.figures import Level
@@ -89,20 +90,22 @@ SIGNS: tuple[Sign, ...] = (
          "starved, crowded or old castings",
          ("harvest, give fresh bedding, feed, or split the herd",), Level.WATCH, HANDBOOK),
     Sign("swollen-worms", r"lumpy|swollen|string of pearls|beaded", "lumpy or swollen worms",
-         "rich or fermenting feed, as growers believe; no study found",
+         "rich or fermenting feed (no study found)",
          ("{hold}; take the newest feed out", "dust with {lime} of calcium carbonate, and fluff"), Level.ACT, PRACTICE),
     Sign("pot-worms", r"pot ?worms?|springtails?|white worms", "pot worms or springtails", "sour, starchy or damp feed",
          ("harmless in themselves: less bread and fruit for two weeks",), Level.STEADY, NCSTATE),
 )  # fmt: skip
 
 
-def _said(check: Check, note: str) -> str:
-    return "; ".join([check.smell, *check.seen, note]).lower()
+def _said(entry: Entry) -> tuple[str, ...]:
+    """What a check says in words, piece by piece."""
+    check = entry.what
+    return tuple(each.lower() for each in (check.smell, *check.seen, entry.note)) if isinstance(check, Check) else ()
 
 
-def _told(pattern: re.Pattern[str], text: str) -> bool:
-    """Whether the words are said, and not denied ("no mites")."""
-    return any(not _NOT.search(text[: found.start()]) for found in pattern.finditer(text))
+def _told(pattern: re.Pattern[str], pieces: tuple[str, ...]) -> bool:
+    """Whether the words are said in any piece, and not denied ("no mites")."""
+    return any(not _NOT.search(text[: found.start()]) for text in pieces for found in pattern.finditer(text))
 
 
 def _fresh_checks(case: Case) -> tuple[Entry, ...]:
@@ -116,9 +119,9 @@ def _fresh_checks(case: Case) -> tuple[Entry, ...]:
 
 def emergency(case: Case) -> Finding | None:
     """Worms dying or leaving: five steps to do now, before any sum."""
-    told = [(entry, _said(entry.what, entry.note)) for entry in _fresh_checks(case) if isinstance(entry.what, Check)]
-    dying = [entry for entry, text in told if _told(_DYING, text)]
-    leaving = [entry for entry, text in told if _told(_LEAVING, text)]
+    told = [(entry, _said(entry)) for entry in _fresh_checks(case)]
+    dying = [entry for entry, pieces in told if _told(_DYING, pieces)]
+    leaving = [entry for entry, pieces in told if _told(_LEAVING, pieces)]
     if not dying and not leaving:
         return None
     entry = (dying or leaving)[-1]
@@ -162,8 +165,8 @@ def emergency(case: Case) -> Finding | None:
 
 def seen_and_smelt(case: Case) -> Finding | None:
     """The gravest other sign of the latest check, with its likely cause and what to do."""
-    text = "; ".join(_said(entry.what, entry.note) for entry in _fresh_checks(case) if isinstance(entry.what, Check))
-    found = [sign for sign in SIGNS if text and _told(re.compile(rf"\b({sign.words})\b"), text)]
+    pieces = tuple(piece for entry in _fresh_checks(case) for piece in _said(entry))
+    found = [sign for sign in SIGNS if _told(re.compile(rf"\b({sign.words})\b"), pieces)]
     if any(sign.code == "red-mites" for sign in found):
         found = [sign for sign in found if sign.code != "mites"]
     if any(sign.code == "soldier-flies" for sign in found):
@@ -179,8 +182,8 @@ def seen_and_smelt(case: Case) -> Finding | None:
         "hold": hold_step(case, 3),
         "hold_week": hold_step(case, 7),
         "dry": dry_step(case),
-        "cover": mass(area * 0.03 * 40.0, units),
-        "lime": mass(0.05 * area, units),
+        "cover": mass(area * 0.03 * LOOSE_KG_M3, units),
+        "lime": mass(LIME_KG_M2 * area, units),
     }
     others = [each.name for each in found if each is not sign]
     also = f"; also {' and '.join(others)}" if others else ""

@@ -1,0 +1,69 @@
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from tests.advice.cases import TODAY, a_case, band, days, read
+from wormbin.advice.rules import air
+from wormbin.figures import Level
+
+
+@pytest.mark.parametrize(
+    ("reach", "level"), [(0.50, None), (0.19, None), (0.15, Level.WATCH), (0.10, Level.WATCH), (0.08, Level.ACT)]
+)
+def test_air_is_watched_short_of_the_bottom_and_acted_on_under_half(reach: float, level: Level | None) -> None:
+    found = air.air_short(a_case(air_reach_m=band(reach, 0.05), contents_m=band(0.18, 0.02)))
+    assert (found.level if found else None) is level
+
+
+def test_a_wet_overfed_box_is_loud_and_says_what_to_add() -> None:
+    found = air.air_short(
+        a_case(air_reach_m=band(0.06), free_air_space=band(0.18), moisture=band(0.90, 0.02), contents_m=band(0.2, 0.02))
+    )
+    assert found is not None
+    assert found.level is Level.ACT
+    assert "6 cm of 20 cm" in found.what
+    assert "18%" in found.why
+    assert any("dry shredded cardboard" in step for step in found.do)
+    assert any(step.startswith("no feed until about 23 May") for step in found.do)
+
+
+def test_dense_finished_castings_raise_no_alarm() -> None:
+    castings = a_case(free_air_space=band(0.15, 0.05), air_reach_m=band(0.4), castings_share=band(0.9, 0.02))
+    assert air.air_short(castings) is None
+    found = air.dense_castings(castings)
+    assert found is not None
+    assert found.level is Level.STEADY
+    assert "fluff, or harvest" in found.what
+
+
+def test_loose_bedding_is_neither_dense_nor_airless() -> None:
+    assert air.dense_castings(a_case()) is None
+    assert air.air_short(a_case()) is None
+
+
+def test_dense_and_burning_is_the_alarm_and_not_the_remark() -> None:
+    case = a_case(free_air_space=band(0.15, 0.05), air_reach_m=band(0.05), contents_m=band(0.18, 0.02))
+    assert air.dense_castings(case) is None
+    assert air.air_short(case) is not None
+
+
+def test_air_that_hovers_about_its_limit_does_not_flap() -> None:
+    edge = [{"air_reach_m": band(0.18 * ratio, 0.02), "contents_m": band(0.18, 0.01)} for ratio in (1.2, 0.98, 1.05)]
+    assert air.air_short(a_case(days(edge))) is not None
+    assert air.air_short(a_case(days([edge[0], edge[2]]))) is None
+    assert air.air_short(a_case(days([*edge, edge[0]]))) is None
+
+
+def test_a_guess_about_air_asks_for_ruler_and_scale_until_it_has_them() -> None:
+    wide: dict[str, Any] = {"air_reach_m": band(0.15, 0.6), "contents_m": band(0.18, 0.02)}
+    asked = air.air_short(a_case(judged=(), **wide))
+    assert asked is not None
+    assert "a ruler reading and a weighing would settle" in asked.do[-1]
+    readings = (read("contents_m", 0.18, TODAY), read("total_kg", 9.0, TODAY - timedelta(days=1)))
+    known = air.air_short(a_case(judged=readings, **wide))
+    assert known is not None
+    assert not any("would settle" in step for step in known.do)
+    assert "a ruler reading today and a weighing yesterday" in known.sure

@@ -1,0 +1,178 @@
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from tests.advice.cases import CALM_LOG, TODAY, a_case, ahead_of, band, days, fed, looked, read, stocked
+from wormbin.advice.rules import feeding
+from wormbin.figures import Band, Level
+from wormbin.process.views import Layers
+
+
+def piled(work: float, kg: float | None = None) -> dict[str, Any]:
+    return {"feed_waiting_days": band(work, 0.05), "feed_waiting_kg": band(kg if kg is not None else work * 0.25, 0.05)}
+
+
+def test_feed_that_is_gone_by_the_next_feeding_is_no_overfeeding() -> None:
+    assert feeding.overfed(a_case(**piled(4.5))) is None
+
+
+def test_overfeeding_is_told_in_kg_and_days_with_the_day_until_which_nothing_is_fed() -> None:
+    found = feeding.overfed(a_case(**piled(9.0, 1.4)))
+    assert found is not None
+    assert found.level is Level.ACT
+    assert found.what == "about 1.4 kg still waiting, 9 days' work for these worms"
+    assert found.do[0] == "no feed until about 28 May"
+    assert any("g dry shredded cardboard" in step for step in found.do)
+    assert "8.5 days" in found.why
+
+
+def test_feed_for_many_weeks_is_partly_lifted_out_again() -> None:
+    found = feeding.overfed(a_case(**piled(20.0, 5.0)))
+    assert found is not None
+    assert found.do[0] == "take out about 3.8 kg of the newest feed and freeze it"
+
+
+def test_overfeeding_ends_well_under_where_it_began() -> None:
+    up = [piled(value) for value in (4.0, 7.0)]
+    assert feeding.overfed(a_case(days(up))) is not None
+    assert feeding.overfed(a_case(days([*up, piled(5.5)]))) is not None
+    assert feeding.overfed(a_case(days([*up, piled(4.5)]))) is None
+    assert feeding.overfed(a_case(days([piled(4.0), piled(5.5)]))) is None
+
+
+def test_a_smear_of_feed_in_a_bin_at_rest_is_no_overfeeding() -> None:
+    assert feeding.overfed(a_case(**piled(60.0, 0.05))) is None
+
+
+def test_who_feeds_once_a_week_may_have_more_waiting() -> None:
+    weekly = (stocked(), *(fed(1.5, TODAY - timedelta(days=n)) for n in (28, 21, 14, 7, 0)))
+    assert feeding.overfed(a_case(entries=weekly, **piled(9.0))) is None
+    assert feeding.overfed(a_case(**piled(9.0))) is not None
+
+
+def test_when_feed_outlasts_the_look_ahead_no_date_is_made_up() -> None:
+    case = a_case(**piled(60.0, 15.0))
+    found = feeding.overfed(case)
+    assert found is not None
+    assert any("next 30 days, then look again" in step for step in found.do)
+
+
+@pytest.mark.parametrize(("left", "level"), [(0.3, None), (0.6, Level.WATCH), (0.9, Level.ACT)])
+def test_what_the_eye_sees_left_when_a_feeding_falls_due(left: float, level: Level | None) -> None:
+    log = (stocked(), *(fed(0.8, TODAY - timedelta(days=n)) for n in (10, 7, 3)), looked(TODAY, left=left))
+    found = feeding.left_over(a_case(entries=log))
+    assert (found.level if found else None) is level
+    if found is not None:
+        assert any("400 g" in step for step in found.do)
+
+
+def test_much_left_on_the_day_after_feeding_is_as_it_should_be() -> None:
+    log = (stocked(), fed(0.8, TODAY - timedelta(days=1)), looked(TODAY, left=0.9))
+    assert feeding.left_over(a_case(entries=log)) is None
+    assert feeding.left_over(a_case(entries=(stocked(),))) is None
+
+
+def test_an_old_look_at_the_feed_is_not_held_against_it() -> None:
+    log = (stocked(), fed(0.8, TODAY - timedelta(days=10)), looked(TODAY - timedelta(days=5), left=0.9))
+    assert feeding.left_over(a_case(entries=log)) is None
+
+
+def test_a_thick_layer_is_told_in_the_keepers_lengths_with_what_to_take_out() -> None:
+    assert feeding.thick_layer(a_case(layers=Layers(0.035, 0.1, 0.05, 0.0))) is None
+    found = feeding.thick_layer(a_case(layers=Layers(0.08, 0.1, 0.05, 0.0), **piled(8.0, 4.0)))
+    assert found is not None
+    assert found.level is Level.ACT
+    assert "8 cm" in found.what
+    assert "2 kg" in found.do[0]
+
+
+def test_low_nitrogen_ratio_is_a_finding_and_high_is_none() -> None:
+    rich: dict[str, Any] = {"cn": band(12.0, 0.05), **piled(3.0)}
+    found = feeding.nitrogen_rich(a_case(**rich))
+    assert found is not None
+    assert found.level is Level.ACT
+    assert "g dry shredded cardboard" in found.do[0] or "kg dry shredded cardboard" in found.do[0]
+    assert feeding.nitrogen_rich(a_case(cn=band(80.0))) is None
+
+
+def test_rich_leftovers_too_small_to_matter_are_no_finding() -> None:
+    assert feeding.nitrogen_rich(a_case(cn=band(12.0), **piled(0.2, 0.05))) is None
+
+
+def test_much_citrus_in_two_weeks_is_a_finding_with_an_end_and_an_amount_of_lime() -> None:
+    log = (stocked(), *(fed(0.6, TODAY - timedelta(days=n), "citrus-peel") for n in (9, 6, 3)), fed(0.4, TODAY))
+    found = feeding.sour(a_case(entries=log))
+    assert found is not None
+    assert found.level is Level.ACT
+    assert "82%" in found.what
+    assert "3 June" in found.do[0]
+    assert "10 g of crushed eggshell" in found.do[1]
+    assert "never slaked" in found.do[1]
+
+
+def test_a_slice_of_lemon_is_no_finding_and_old_citrus_is_forgotten() -> None:
+    few = (*CALM_LOG, fed(0.1, TODAY, "citrus-peel"))
+    assert feeding.sour(a_case(entries=few)) is None
+    old = (stocked(), fed(2.0, TODAY - timedelta(days=20), "citrus-peel"), fed(0.5, TODAY))
+    assert feeding.sour(a_case(entries=old)) is None
+
+
+def test_a_new_bin_is_reminded_of_its_ration_and_warned_when_given_more() -> None:
+    young = TODAY - timedelta(days=8)
+    calm = feeding.new_bin(a_case(entries=(stocked(young), fed(0.3, TODAY - timedelta(days=2)))))
+    assert calm is not None
+    assert calm.level is Level.STEADY
+    assert "25%" in calm.what
+    assert "440 g a week" in calm.do[0]
+    over = feeding.new_bin(a_case(entries=(stocked(young), fed(1.2, TODAY - timedelta(days=2)))))
+    assert over is not None
+    assert over.level is Level.ACT
+    assert "1.2 kg" in over.what
+    assert feeding.new_bin(a_case()) is None
+
+
+def test_a_bare_bin_is_hungry_after_a_week_and_told_how_much() -> None:
+    bare = piled(0.1, 0.02)
+    assert feeding.hungry(a_case(days([piled(2.0)] * 10 + [bare] * 5))) is None
+    found = feeding.hungry(a_case(days([piled(2.0)] * 10 + [bare] * 8), judged=()))
+    assert found is not None
+    assert found.level is Level.WATCH
+    assert found.do[0].startswith("feed up to ")
+    late = feeding.hungry(a_case(days([bare] * 25)))
+    assert late is not None
+    assert late.level is Level.ACT
+
+
+def test_a_bin_without_worms_is_not_hungry() -> None:
+    assert feeding.hungry(a_case(days([piled(0.0, 0.0)] * 25), entries=())) is None
+
+
+def test_how_sure_names_the_reading_and_its_age_and_changes_with_it() -> None:
+    over = piled(9.0, 1.4)
+    fresh = feeding.overfed(a_case(judged=(read("left", 0.8, TODAY - timedelta(days=2)),), **over))
+    stale = feeding.overfed(a_case(judged=(read("left", 0.8, TODAY - timedelta(days=20)),), **over))
+    none = feeding.overfed(a_case(judged=(), **over))
+    doubted = feeding.overfed(a_case(judged=(read("left", 0.8, TODAY, weight=0.3),), **over))
+    assert fresh is not None
+    assert stale is not None
+    assert none is not None
+    assert doubted is not None
+    assert "2 days ago" in fresh.sure
+    assert "20 days ago" in stale.sure
+    assert "worked out" in none.sure
+    assert "30% of its weight" in doubted.sure
+    wide = feeding.overfed(a_case(feed_waiting_days=band(9.0, 0.6), feed_waiting_kg=band(1.4, 0.6)))
+    assert wide is not None
+    assert "560 g to 2.2 kg" in wide.sure
+
+
+def test_the_hold_date_is_read_from_the_look_ahead_without_feeding() -> None:
+    case = a_case(**piled(9.0, 2.25))
+    assert ahead_of(case.today, eaten=True).days[7].feed_waiting_days.p50 == pytest.approx(1.0)
+    found = feeding.overfed(case)
+    assert found is not None
+    assert "28 May" in found.do[0]
+    assert Band.exactly(1.0).width == 0.0

@@ -1,0 +1,80 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from tests.advice.cases import BIN, SETTINGS, a_case, band, days
+from wormbin.advice.rules import moisture
+from wormbin.figures import Band, Level
+
+
+@pytest.mark.parametrize(("value", "level"), [(0.80, None), (0.86, None), (0.88, Level.WATCH), (0.91, Level.ACT)])
+def test_wet_bedding(value: float, level: Level | None) -> None:
+    found = moisture.too_wet(a_case(moisture=band(value, 0.005)))
+    assert (found.level if found else None) is level
+    if found is not None:
+        assert "g dry shredded cardboard" in found.do[0]
+        assert "Earthworm Ecology" in found.source
+
+
+def test_wet_bedding_is_let_go_only_well_inside_the_band() -> None:
+    def case(*values: float) -> object:
+        return moisture.too_wet(a_case(days([{"moisture": band(value, 0.005)} for value in values])))
+
+    assert case(0.84, 0.865) is None
+    assert case(0.84, 0.875, 0.862) is not None
+    assert case(0.84, 0.875, 0.850) is None
+
+
+def test_a_wide_band_about_a_calm_value_raises_no_alarm() -> None:
+    assert moisture.too_wet(a_case(moisture=Band(0.76, 0.82, 0.88))) is None
+
+
+@pytest.mark.parametrize(("value", "level"), [(0.75, None), (0.72, None), (0.68, Level.WATCH), (0.58, Level.ACT)])
+def test_dry_bedding(value: float, level: Level | None) -> None:
+    found = moisture.too_dry(a_case(moisture=band(value, 0.005)))
+    assert (found.level if found else None) is level
+    if found is not None:
+        assert "kg of water" in found.do[0]
+        assert "soak" in found.do[-1]
+
+
+def test_the_water_for_a_dry_bin_is_worked_out_from_its_mass() -> None:
+    found = moisture.too_dry(a_case(moisture=band(0.68, 0.005), total_kg=Band.exactly(5.0)))
+    assert found is not None
+    # 5 kg at 68 % to 78 %: 5 * 0.10 / 0.22 = 2.27 kg
+    assert found.do[0].startswith("add 2.3 kg of water")
+
+
+def test_water_at_the_base_is_told_with_how_to_let_it_out() -> None:
+    water: dict[str, Any] = {"standing_water_kg": Band.exactly(2.4)}
+    found = moisture.standing_water(a_case(bin=replace(BIN, drainage=False), **water))
+    assert found is not None
+    assert found.level is Level.WATCH
+    assert "2.4 kg" in found.what
+    assert "no drainage" in found.do[0]
+    drained = moisture.standing_water(a_case(**water))
+    assert drained is not None
+    assert "open the drain" in drained.do[0]
+    assert any("not tea" in step for step in found.do)
+
+
+def test_a_heavy_box_is_lifted_by_two() -> None:
+    heavy: dict[str, Any] = {"standing_water_kg": Band.exactly(8.0), "total_kg": Band.exactly(28.0)}
+    found = moisture.standing_water(a_case(bin=replace(BIN, drainage=False), **heavy))
+    assert found is not None
+    assert found.level is Level.ACT
+    assert "two people" in found.do[0]
+
+
+def test_a_film_of_water_is_no_finding() -> None:
+    assert moisture.standing_water(a_case(standing_water_kg=Band.exactly(0.5))) is None
+    assert moisture.standing_water(a_case(bin=replace(BIN, length_m=0.0))) is None
+
+
+def test_the_keepers_own_band_moves_the_limits() -> None:
+    dry_lover = replace(SETTINGS, moisture_low=0.60, moisture_high=0.75)
+    assert moisture.too_wet(a_case(settings=dry_lover, moisture=band(0.80, 0.005))) is not None
+    assert moisture.too_dry(a_case(settings=dry_lover, moisture=band(0.65, 0.005))) is None

@@ -1,0 +1,111 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from tests.advice.cases import BIN, CALM_LOG, TODAY, a_case, looked, stocked
+from wormbin.advice.case import Case
+from wormbin.advice.judgement import findings
+from wormbin.advice.rules import signs
+from wormbin.figures import Band, Level
+
+
+def seeing(*seen: str, smell: str = "", note: str = "", days_ago: int = 0) -> Case:
+    return a_case(entries=(*CALM_LOG[:-1], looked(TODAY - timedelta(days=days_ago), seen=seen, smell=smell, note=note)))
+
+
+@pytest.mark.parametrize(
+    "words", ["dead worms", "worms dying at the sides", "some worms are dead", "Worms look limp", "dying"]
+)
+def test_dying_worms_open_the_five_steps(words: str) -> None:
+    found = signs.emergency(seeing(words))
+    assert found is not None
+    assert found.code == "dying"
+    assert found.emergency
+    assert found.level is Level.ACT
+    assert [step[0] for step in found.do] == ["1", "2", "3", "4", "5"]
+    assert "400 g of fresh bedding" in found.do[3]
+
+
+@pytest.mark.parametrize("words", ["worms climbing the walls", "leaving", "escaped overnight", "worms on the lid"])
+def test_leaving_worms_open_them_too(words: str) -> None:
+    found = signs.emergency(seeing(words))
+    assert found is not None
+    assert found.code == "leaving"
+    assert found.emergency
+
+
+@pytest.mark.parametrize("words", ["no dead worms", "no worms climbing", "dead leaves", "nothing", "worms lively"])
+def test_what_was_not_seen_is_no_emergency(words: str) -> None:
+    assert signs.emergency(seeing(words)) is None
+
+
+def test_words_in_the_note_of_a_check_count() -> None:
+    assert signs.emergency(seeing(note="Many dead worms near the drain")) is not None
+
+
+def test_an_emergency_stands_before_every_other_finding() -> None:
+    log = (*CALM_LOG[:-1], looked(TODAY, seen=("dead worms", "mites"), smell="rotten"))
+    found = findings(a_case(entries=log, moisture=Band.exactly(0.93), temp_c=Band.exactly(33.0)))
+    assert found[0].code == "dying"
+    assert len(found) >= 3
+
+
+def test_an_emergency_is_over_when_a_later_check_does_not_mention_it() -> None:
+    log = (*CALM_LOG[:-1], looked(TODAY - timedelta(days=1), seen=("dead worms",)), looked(TODAY, smell="earthy"))
+    assert signs.emergency(a_case(entries=log)) is None
+    assert signs.emergency(seeing("dead worms", days_ago=5)) is None
+
+
+def test_worms_that_wander_in_their_first_week_are_watched_and_no_emergency() -> None:
+    young = replace(BIN, started=TODAY - timedelta(days=2))
+    log = (stocked(young.started), looked(TODAY, seen=("worms climbing",)))
+    found = signs.emergency(a_case(bin=young, entries=log))
+    assert found is not None
+    assert found.level is Level.WATCH
+    assert not found.emergency
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "level"),
+    [
+        ("rotten eggs", "smell-rotten", Level.ACT),
+        ("ammonia", "smell-ammonia", Level.ACT),
+        ("a bit sour", "smell-sour", Level.WATCH),
+        ("red mites", "red-mites", Level.ACT),
+        ("white mites", "mites", Level.WATCH),
+        ("fruit flies", "flies", Level.WATCH),
+        ("soldier fly larvae", "soldier-flies", Level.WATCH),
+        ("ants", "ants", Level.WATCH),
+        ("springtails", "pot-worms", Level.STEADY),
+        ("mold on the bread", "mould", Level.WATCH),
+    ],
+)
+def test_a_sign_names_its_likely_cause(words: str, code: str, level: Level) -> None:
+    found = signs.seen_and_smelt(seeing(words))
+    assert found is not None
+    assert found.code == code
+    assert found.level is level
+    assert found.source
+    assert found.do
+
+
+@pytest.mark.parametrize("words", ["earthy", "no mites", "without flies", "plants", "pleasant", ""])
+def test_a_good_smell_or_a_denial_is_no_sign(words: str) -> None:
+    assert signs.seen_and_smelt(seeing(words)) is None
+
+
+def test_the_gravest_sign_is_told_and_the_others_named() -> None:
+    found = signs.seen_and_smelt(seeing("fruit flies", "mould", smell="rotten"))
+    assert found is not None
+    assert found.code == "smell-rotten"
+    assert "flies" in found.why
+    assert "mould" in found.why
+
+
+def test_every_sign_fits_its_line_and_fills_its_amounts() -> None:
+    for sign in signs.SIGNS:
+        assert len(f"{sign.name}: likely {sign.likely}") <= 76
+        assert sign.source

@@ -1,0 +1,84 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from tests.advice.cases import BIN, SETTINGS, a_case, a_day, ahead_of, band, days
+from wormbin.advice.rules import warmth
+from wormbin.figures import Band, Level
+from wormbin.records.bins import Species
+from wormbin.records.farms import Units
+
+
+@pytest.mark.parametrize(("value", "level"), [(26.0, None), (28.5, Level.WATCH), (31.0, Level.ACT)])
+def test_heat(value: float, level: Level | None) -> None:
+    found = warmth.too_hot(a_case(temp_c=Band(value - 0.5, value, value + 0.5)))
+    assert (found.level if found else None) is level
+
+
+def test_heat_of_its_own_is_told_apart_from_the_room_and_its_feed_taken_out() -> None:
+    hot: dict[str, Any] = {"temp_c": Band(32.0, 33.0, 34.0), "feed_waiting_kg": band(4.0)}
+    own = warmth.too_hot(a_case(heat_rise_c=Band.exactly(12.0), **hot))
+    assert own is not None
+    assert "its own heat" in own.what
+    # (33 - 27) / 12 of 4 kg
+    assert "2 kg" in own.do[1]
+    room = warmth.too_hot(a_case(heat_rise_c=Band.exactly(1.0), **hot))
+    assert room is not None
+    assert "the room" in room.what
+    assert not any("take out" in step for step in room.do)
+
+
+@pytest.mark.parametrize(("value", "level"), [(10.0, None), (6.0, Level.WATCH), (3.0, Level.ACT)])
+def test_cold(value: float, level: Level | None) -> None:
+    found = warmth.too_cold(a_case(temp_c=Band(value - 0.5, value, value + 0.5)))
+    assert (found.level if found else None) is level
+    if found is not None:
+        assert "1.8 kg a week" in found.do[1]
+
+
+def test_a_tropical_worm_is_cold_where_the_common_one_is_not() -> None:
+    cool: dict[str, Any] = {"temp_c": Band(15.5, 16.0, 16.5)}
+    assert warmth.too_cold(a_case(**cool)) is None
+    assert warmth.too_cold(a_case(bin=replace(BIN, species=Species.EUDRILUS), **cool)) is not None
+
+
+def test_heat_does_not_flap() -> None:
+    def case(*values: float) -> object:
+        return warmth.too_hot(a_case(days([{"temp_c": Band.exactly(value)} for value in values])))
+
+    assert case(25.0, 27.5) is None
+    assert case(25.0, 28.1, 27.5) is not None
+    assert case(25.0, 28.1, 26.5) is None
+
+
+def test_heat_to_come_from_feed_is_told_before_it_comes() -> None:
+    today = a_day(feed_waiting_kg=band(6.0))
+    coming = ahead_of(today, temp_c=Band(30.0, 32.0, 34.0), heat_rise_c=Band.exactly(10.0))
+    found = warmth.heat_to_come(a_case([today], ahead=coming))
+    assert found is not None
+    assert found.level is Level.ACT
+    assert "32 °C" in found.what
+    assert "3 kg (50%)" in found.do[0]
+
+
+def test_a_hot_spell_of_the_room_or_a_handful_of_peelings_is_no_heat_to_come() -> None:
+    today = a_day()
+    spell = ahead_of(today, temp_c=Band(30.0, 32.0, 34.0), heat_rise_c=Band.exactly(1.0))
+    assert warmth.heat_to_come(a_case([today], ahead=spell)) is None
+    assert warmth.heat_to_come(a_case()) is None
+    assert warmth.heat_to_come(a_case(ahead=ahead_of(today, 0))) is None
+
+
+def test_heat_that_is_there_already_is_told_once() -> None:
+    today = a_day(temp_c=Band(31.0, 32.0, 33.0))
+    coming = ahead_of(today, heat_rise_c=Band.exactly(10.0))
+    assert warmth.heat_to_come(a_case([today], ahead=coming)) is None
+
+
+def test_temperatures_are_said_in_the_keepers_units() -> None:
+    found = warmth.too_hot(a_case(settings=replace(SETTINGS, units=Units.US), temp_c=Band.exactly(31.0)))
+    assert found is not None
+    assert "88 °F" in found.what

@@ -1,0 +1,101 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.advice.cases import BIN, CARDBOARD, LEAVES, SETTINGS, Shelf, a_case, band
+from wormbin.advice.bedding import choices, dry_step, kg_for_cn, kg_of_water, kg_to_dry, wanted_kg
+from wormbin.figures import Band
+from wormbin.records.farms import OnHand, Settings, Units
+
+
+@given(st.floats(0.5, 50), st.floats(0.82, 0.95), st.floats(0.6, 0.8), st.floats(0.0, 0.3))
+def test_the_dry_bedding_worked_out_brings_the_bin_to_its_target(kg: float, wet: float, aim: float, dry: float) -> None:
+    added = kg_to_dry(kg, wet, aim, dry)
+    assert (kg * wet + added * dry) / (kg + added) == pytest.approx(aim)
+
+
+@given(st.floats(0.5, 50), st.floats(0.3, 0.7), st.floats(0.71, 0.85))
+def test_the_water_worked_out_brings_the_bin_to_its_target(kg: float, dry: float, aim: float) -> None:
+    added = kg_of_water(kg, dry, aim)
+    assert (kg * dry + added) / (kg + added) == pytest.approx(aim)
+
+
+def test_nothing_is_added_to_what_is_right_already() -> None:
+    assert kg_to_dry(8.0, 0.8, 0.83, 0.08) == 0.0
+    assert kg_of_water(8.0, 0.8, 0.75) == 0.0
+    assert kg_for_cn(1.0, 0.02, 20.0, CARDBOARD) == 0.0
+
+
+def test_bedding_cannot_dry_below_its_own_moisture() -> None:
+    assert kg_to_dry(8.0, 0.8, 0.05, 0.08) == 0.0
+
+
+def test_the_carbon_worked_out_brings_the_matter_to_its_ratio() -> None:
+    carbon, nitrogen = 0.5, 0.05
+    dry = kg_for_cn(carbon, nitrogen, 20.0, CARDBOARD) * (1 - CARDBOARD.moisture)
+    assert (carbon + dry * CARDBOARD.carbon) / (nitrogen + dry * CARDBOARD.nitrogen) == pytest.approx(20.0)
+
+
+def test_the_keepers_own_bedding_is_named_with_what_must_be_shredded_first() -> None:
+    wet: dict[str, Any] = {"moisture": Band(0.86, 0.87, 0.88)}
+    case = a_case(settings=Settings(on_hand=(OnHand("dry-leaves", 5.0, 0.0),)), **wet)
+    assert "dry leaves" in dry_step(case)
+    assert "shred" in dry_step(case)
+    ready = a_case(settings=Settings(on_hand=(OnHand("dry-leaves", 5.0, 5.0),)), **wet)
+    assert "shred" not in dry_step(ready)
+
+
+def test_a_short_stock_says_how_much_more_to_find() -> None:
+    case = a_case(settings=Settings(on_hand=(OnHand("shredded-cardboard", 0.1, 0.1),)), moisture=Band(0.86, 0.88, 0.9))
+    assert "100 g is on hand" in dry_step(case)
+    assert "more" in dry_step(case)
+
+
+def test_without_any_noted_bedding_it_says_that_none_is() -> None:
+    case = a_case(settings=Settings(), moisture=Band(0.86, 0.87, 0.88))
+    assert [choice.material for choice in choices(case)] == [CARDBOARD]
+    assert "none is noted as on hand" in dry_step(case)
+
+
+def test_ready_bedding_that_holds_most_water_is_chosen_first() -> None:
+    settings = Settings(on_hand=(OnHand("dry-leaves", 5.0, 5.0), OnHand("shredded-cardboard", 1.0, 1.0)))
+    assert [choice.material for choice in choices(a_case(settings=settings))] == [CARDBOARD, LEAVES]
+
+
+def test_stock_that_the_table_does_not_know_or_that_is_no_bedding_is_passed_over() -> None:
+    settings = Settings(on_hand=(OnHand("moon-dust", 5.0), OnHand("vegetable-scraps", 5.0), OnHand("dry-leaves", 1.0)))
+    assert [choice.material for choice in choices(a_case(settings=settings))] == [LEAVES]
+    assert choices(a_case(table=Shelf(rows=()))) == ()
+    assert "two fingers" in dry_step(a_case(table=Shelf(rows=())))
+
+
+def test_a_wetter_bin_is_given_more_and_standing_water_is_let_out_first() -> None:
+    def needs(moisture: float, standing: float = 0.0) -> float:
+        case = a_case(moisture=band(moisture, 0.01), standing_water_kg=Band.exactly(standing))
+        return wanted_kg(case, choices(case)[0])
+
+    assert needs(0.80) < needs(0.87) < needs(0.90)
+    assert needs(0.90, standing=1.0) < needs(0.90)
+
+
+def test_much_bedding_goes_in_over_several_days() -> None:
+    case = a_case(
+        moisture=Band(0.90, 0.92, 0.94), settings=replace(SETTINGS, on_hand=(OnHand("shredded-cardboard", 9, 9),))
+    )
+    assert "goes" in dry_step(case)
+    assert "every third day" in dry_step(case)
+
+
+def test_a_bin_that_is_dry_enough_still_gets_a_cover_over_its_feed() -> None:
+    case = a_case()
+    assert wanted_kg(case, choices(case)[0]) == pytest.approx(BIN.footprint_m2 * 0.01 * 40.0)
+
+
+def test_amounts_are_said_in_the_keepers_units() -> None:
+    case = a_case(settings=replace(SETTINGS, units=Units.US), moisture=Band(0.86, 0.87, 0.88))
+    assert "lb" in dry_step(case) or "oz" in dry_step(case)
