@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 from wormbin.process.day import day_of
@@ -12,6 +13,7 @@ from wormbin.process.run import Run, moment
 from wormbin.process.views import Ahead, Planned, Window
 from wormbin.records.entries import Entry, in_time_order
 
+NO_SPELL: Mapping[date, float] = {}
 FEEDING_HOUR = 18.0
 """When a planned thing is taken to be done, unless that is already past today."""
 
@@ -28,10 +30,13 @@ def branch(run: Run) -> Run:
     return other
 
 
-def look_ahead(replay: Replay, plan: Sequence[Planned], days: int) -> Ahead:
+def look_ahead(
+    replay: Replay, plan: Sequence[Planned], days: int, *, spell: Mapping[date, float] = NO_SPELL
+) -> Ahead:
     """``days`` days from tomorrow on, with what is planned done on its day, and the harvest window.
 
-    Today's rest is gone through first, with what is planned for today. Bands widen as doubts do.
+    Today's rest is gone through first, with what is planned for today. Bands widen as doubts do. ``spell`` gives the
+    site's temperature, degC, on days of warm or cold weather that no thermometer has foretold.
     """
     run = branch(replay.run)
     by_date: dict[date, list[Planned]] = {}
@@ -42,6 +47,9 @@ def look_ahead(replay: Replay, plan: Sequence[Planned], days: int) -> Ahead:
     for ahead in range(days + 1):
         on = today + timedelta(days=ahead)
         start = run.t
+        if spell:
+            site_c = spell[on] - run.warmth.offset_c if on in spell else replay.bin.site_temp_c
+            run.bin = replace(run.bin, site_temp_c=site_c)
         for each in by_date.get(on, ()):
             run.forward(max(run.t, on.toordinal() + FEEDING_HOUR / 24.0))
             part = each.compartment - 1 if 1 <= each.compartment <= len(run.nine[0].parts) else run.active
