@@ -68,6 +68,15 @@ def copied_year(name: str) -> int | None:
     return int(found[1] or found[2]) if found else None
 
 
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """A line of a kind that only a newer program knows; it is kept as it is, and not read."""
+
+    entry_id: str
+    kind: str
+    error: UnknownKindError
+
+
 @dataclass(slots=True)
 class _Part:
     """One file of the two as read."""
@@ -152,7 +161,7 @@ class Book:
         self.was_format = FORMAT
         self.stamps: tuple[Stamp | None, Stamp | None] = (None, None)
         self.behind = False
-        self.unknown: tuple[UnknownKindError, ...] = ()
+        self.unknown: tuple[Unknown, ...] = ()
         self._book: _Part | None = None
         self._slip: _Part | None = None
         self._numbers: dict[str, int] = {}
@@ -243,7 +252,7 @@ class Book:
         try:
             self._typed[entry_id] = entry_from_json(document)
         except UnknownKindError as error:
-            self.unknown = (*self.unknown, error)
+            self.unknown = (*self.unknown, Unknown(entry_id, str(document.get("kind")), error))
         except UnreadableError as error:
             path, line = self.line(entry_id)
             raise DamagedError(f"in the line {entry_id}, {error}".rstrip("."), REPAIR, path=path, line=line) from None
@@ -316,7 +325,7 @@ class Book:
     def _save_book(self, changed: Mapping[str, Document], recent: list[Document], seq: int, *, whole: bool) -> None:
         path = self.place.path(self.root)
         known = self._book.header if self._book is not None else self._own_header()
-        changes = [change_to_json(each) for each in self.changes]
+        changes = [] if whole else [change_to_json(each) for each in self.changes]
         header = {**known, "format": FORMAT, "seq": seq, "changes": [*changes, *recent][-KEPT:]}
         lines = dict(changed) if whole else {**self.documents, **changed}
         stamp = self._write(path, header, lines)
@@ -349,6 +358,12 @@ _NEVER = Stamp(-1, -1, -1, -1, -1, 0)
 def bins_on(disk: Disk, root: Path) -> tuple[str, ...]:
     """The keys of the bins that have a folder."""
     return tuple(name for name in disk.names(root / "bins") if is_key(name))
+
+
+def read_copy(disk: Disk, path: Path, place: Place) -> tuple[Document, ...]:
+    """The lines in a copy of a book or slip that stands under another name. Raises StoreError."""
+    part = _read_part(disk, path, place)
+    return tuple(part.documents.values()) if part is not None else ()
 
 
 def recent_changes(disk: Disk, root: Path, place: Place) -> tuple[Change, ...]:

@@ -40,9 +40,9 @@ def _plain(tables: Tables) -> dict[str, Any]:
 class FarmFile:
     """The farm in memory, as last read or saved. No file is an empty farm, with sequence number 0."""
 
-    def __init__(self, disk: Disk, root: Path) -> None:
+    def __init__(self, disk: Disk, root: Path, name: str = NAME) -> None:
         self.disk = disk
-        self.path = root / NAME
+        self.path = root / name
         self.farm = Farm()
         self.seq = 0
         self.stamp: Stamp | None = None
@@ -51,9 +51,9 @@ class FarmFile:
         self._others: Tables = {}
 
     @classmethod
-    def load(cls, disk: Disk, root: Path) -> FarmFile:
-        """Read it. Raises DamagedError, NewerError or DiskError."""
-        file = cls(disk, root)
+    def load(cls, disk: Disk, root: Path, name: str = NAME) -> FarmFile:
+        """Read it, or a copy of it by its name. Raises DamagedError, NewerError or DiskError."""
+        file = cls(disk, root, name)
         storage = WholeFile(disk, file.path)
         tables = storage.read()
         if tables is None:

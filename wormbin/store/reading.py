@@ -16,9 +16,10 @@ from wormbin.records.entries import Entry, in_time_order
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.store import farmfile, redo
+from wormbin.store.aside import set_aside
 from wormbin.store.book import Book, Place, bins_on, year_in
 from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import DiskError, StoreError
+from wormbin.store.errors import DamagedError, DiskError, StoreError
 from wormbin.store.farmfile import FarmFile
 from wormbin.store.flaws import Flaw, flaw_of
 from wormbin.store.lock import held_if_free
@@ -144,7 +145,7 @@ class Reading:
         with self._alone:
             note = self._pending()
             places = [place for place in self._places(bin_key) if since is None or place.year >= since]
-            books = [self._book(place) for place in places]
+            books = [self.book(place) for place in places]
             state = (since, note.stamp if note else None, tuple((book.place.year, book.stamps) for book in books))
             known = self._sorted.get(bin_key)
             if known is not None and known[0] == state:
@@ -162,7 +163,8 @@ class Reading:
             self._sorted[bin_key] = (state, log)
             return log
 
-    def _book(self, place: Place) -> Book:
+    def book(self, place: Place) -> Book:
+        """One book as it is on the disk, without a redo note that waits; read again only if a file has changed."""
         known = self._books.get(place)
         if known is not None and known.is_fresh():
             return known
@@ -199,7 +201,7 @@ class Reading:
         with self._alone:
             wanted = id_or_beginning.strip().lower()
             found: dict[str, Entry] = {}
-            for place in self._all_places() if wanted else ():
+            for place in self.all_places() if wanted else ():
                 for entry in self._with_beginning(place, wanted):
                     found[entry.id] = entry
                 if wanted in found:
@@ -213,7 +215,8 @@ class Reading:
                 raise RefusedError(replace(problem, allowed="the id of a line in the log, or its first letters"))
             raise UnclearError(replace(problem, allowed="letters that begin only one id"), sorted(found))
 
-    def _all_places(self) -> list[Place]:
+    def all_places(self) -> list[Place]:
+        """Every book, the newest year first."""
         places = [place for key in self.bins_with_books() for place in self._places(key)]
         return sorted(places, key=lambda place: (-place.year, place.bin))
 
@@ -273,11 +276,24 @@ class Reading:
         if note is None:
             return
         for part in note.parts:
-            book = self._book(part.place)
+            try:
+                book = self.book(part.place)
+            except DamagedError:
+                if not part.whole:
+                    raise
+                for path in (part.place.slip(self.folder), part.place.path(self.folder)):
+                    set_aside(self.disk, self.folder, path, self.clock())
+                book = self.book(part.place)
             if book.seq < part.seq:
                 book.save(part.documents, part.change, seq=part.seq, whole=part.whole)
         if note.farm is not None:
-            file = self._fresh_farm()
+            try:
+                file = self._fresh_farm()
+            except DamagedError:
+                if not note.over_damage:
+                    raise
+                set_aside(self.disk, self.folder, self.folder / farmfile.NAME, self.clock())
+                file = self._fresh_farm()
             if file.seq < note.farm_seq:
                 file.save(farm_from_json(note.farm), seq=note.farm_seq)
         redo.remove(self.disk, self.folder)

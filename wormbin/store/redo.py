@@ -6,7 +6,7 @@ sequence number that its book has when the part is in it. Until then readers lay
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -39,11 +39,15 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A redo note as it stands on the disk; ``farm`` is the new content of ``farm.json`` if that changes, too."""
+    """A redo note as it stands on the disk; ``farm`` is the new content of ``farm.json`` if that changes, too.
+
+    With ``over_damage`` it brings a backup back, so that a damaged farm file is moved aside for it.
+    """
 
     parts: tuple[Part, ...]
     farm: Mapping[str, Any] | None = None
     farm_seq: int = 0
+    over_damage: bool = False
     stamp: Stamp | None = None
 
     def part(self, place: Place) -> Part | None:
@@ -51,12 +55,10 @@ class Note:
         return next((part for part in self.parts if part.place == place), None)
 
 
-def write(
-    disk: Disk, root: Path, parts: Sequence[Part], farm: Mapping[str, Any] | None = None, farm_seq: int = 0
-) -> None:
+def write(disk: Disk, root: Path, note: Note) -> None:
     """Write the note, durably. From here on the change is done."""
     documents: dict[str, dict[str, Any]] = {}
-    for number, part in enumerate(parts, 1):
+    for number, part in enumerate(note.parts, 1):
         documents[str(number)] = {
             "bin": part.place.bin,
             "year": part.place.year,
@@ -67,8 +69,8 @@ def write(
         }
     header: dict[str, Any] = {"format": FORMAT, "seq": 1}
     tables = {HEADER: {"1": header}, "parts": documents}
-    if farm is not None:
-        tables["farm"] = {"1": {"seq": farm_seq, "farm": dict(farm)}}
+    if note.farm is not None:
+        tables["farm"] = {"1": {"seq": note.farm_seq, "over_damage": note.over_damage, "farm": dict(note.farm)}}
     WholeFile(disk, root / NAME).write(tables)
 
 
@@ -85,7 +87,7 @@ def read(disk: Disk, root: Path) -> Note | None:
         farm = tables.get("farm", {}).get("1")
         if farm is None:
             return Note(parts, stamp=storage.stamp)
-        return Note(parts, dict(farm["farm"]), int(farm["seq"]), storage.stamp)
+        return Note(parts, dict(farm["farm"]), int(farm["seq"]), farm.get("over_damage") is True, storage.stamp)
     except (KeyError, TypeError, ValueError) as error:
         raise DamagedError(f"the redo note cannot be read ({error})", _DO, path=path) from None
 

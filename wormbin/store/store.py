@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import datetime
+from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
+from wormbin.store import backup, checking, merging, restoring
 from wormbin.store.book import Place, recent_changes
 from wormbin.store.change import Change, not_taken_back
 from wormbin.store.strikes import Document, is_struck, last_reason, with_strike, without_strike
@@ -22,7 +25,7 @@ class Store(Writing):
         """The newest changes of the log, oldest first, each whole even when it touched several books."""
         with self._alone:
             found: dict[int, Change] = {}
-            for place in self._all_places():
+            for place in self.all_places():
                 for change in recent_changes(self.disk, self.folder, place):
                     known = found.get(change.number)
                     found[change.number] = change if known is None else known.joined(change)
@@ -30,7 +33,7 @@ class Store(Writing):
 
     def last_change(self) -> Change | None:
         """The change that ``undo`` would take back, so that it can be shown first; None when there is none."""
-        left = [change for change in not_taken_back(self.changes()) if not change.undoes]
+        left = [change for change in not_taken_back(self.changes()) if change.ids and not change.undoes]
         return left[-1] if left else None
 
     def undo(self, by: str, at: datetime) -> Change:
@@ -47,7 +50,7 @@ class Store(Writing):
             self._invert(change, number, by, at)
             done.append(change)
 
-        self._again(act)
+        self.again(act)
         return done[-1]
 
     def redo(self, by: str, at: datetime) -> Change:
@@ -64,7 +67,7 @@ class Store(Writing):
             self._invert(last, number, by, at)
             done.append(taken_back)
 
-        self._again(act)
+        self.again(act)
         return done[-1]
 
     def _invert(self, change: Change, number: int, by: str, at: datetime) -> None:
@@ -82,3 +85,50 @@ class Store(Writing):
         lifted = tuple(document["id"] for _, document in lift)
         inverse = Change(number, "undone", by, at, struck=struck, lifted=lifted, undoes=change.number)
         self.commit(laid_out([*strike, *lift]), inverse)
+
+    # Keeping it well
+
+    def check(self) -> checking.Report:
+        """Look the whole store over: what was looked at, and what was found. Changes nothing."""
+        with self._alone:
+            return checking.look_over(self)
+
+    def backup(self, why: str = "by-hand") -> backup.Backup | None:
+        """A verified copy now; None when there is nothing to copy. The first change of a day makes one by itself."""
+        with self.writing():
+            return backup.make(self.disk, self.folder, self.clock(), why)
+
+    def backups(self) -> tuple[str, ...]:
+        """The names of the backups, oldest first; each begins with its date and time."""
+        return backup.names(self.disk, self.folder)
+
+    def restore_plan(self, name: str, bins: Collection[str] | None = None) -> restoring.Restoring:
+        """What bringing this backup back would change; with ``bins`` for these bins' logs only."""
+        with self._alone:
+            return restoring.plan(self, name, bins)
+
+    def restore(self, name: str, bins: Collection[str] | None = None) -> restoring.Restoring:
+        """Bring a backup back, all or nothing, after a backup of what is there now. ``undo`` ends at this point."""
+        return restoring.restore(self, name, bins)
+
+    def merge_plan(self, folder: Path) -> merging.Merging:
+        """What taking over another copy of this store would change."""
+        with self._alone:
+            return merging.plan(self, Path(folder))
+
+    def merge(self, folder: Path) -> merging.Merging:
+        """Take over what another copy of this store has; the other copy stays as it is."""
+        return merging.merge(self, Path(folder))
+
+    def conflict_copies(self) -> tuple[Path, ...]:
+        """Copies of store files beside them, as sync services leave when two machines wrote at once."""
+        return merging.copies(self.disk, self.folder)
+
+    def merge_copies_plan(self) -> merging.Merging:
+        """What taking over the conflict copies would change."""
+        with self._alone:
+            return merging.plan_copies(self)
+
+    def merge_copies(self) -> merging.Merging:
+        """Take over what the conflict copies have, and move them to ``set-aside``."""
+        return merging.merge_copies(self)

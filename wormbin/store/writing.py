@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import entry_to_json, farm_to_json
@@ -13,10 +13,11 @@ from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
 from wormbin.records.moves import is_half, partner_id
-from wormbin.store import redo
+from wormbin.store import backup, redo
 from wormbin.store.book import Place
 from wormbin.store.change import Change
-from wormbin.store.errors import ChangedError, DiskError, StoreError
+from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError
+from wormbin.store.formats import FORMAT
 from wormbin.store.lock import held
 from wormbin.store.reading import LOCK, Reading
 from wormbin.store.strikes import Document, is_struck, with_strike, without_strike
@@ -28,8 +29,10 @@ _AGAIN = 4
 class Writing(Reading):
     """What can be changed in a store. See ``Store``."""
 
+    _backed_up: date | None = None
+
     @contextmanager
-    def _writing(self) -> Iterator[int]:
+    def writing(self) -> Iterator[int]:
         """The lock held, what a crash left completed; yields the number for the change."""
         with self._alone:
             try:
@@ -38,6 +41,7 @@ class Writing(Reading):
                 raise DiskError(error, self.folder, "make the store's folder") from error
             with held(self.disk, self.folder / LOCK) as lock:
                 self._complete()
+                self._daily_backup()
                 with suppress(OSError, ValueError):
                     self._last_number = max(self._last_number, int(self.disk.read_note(lock) or b"0"))
                 number = max(self._last_number + 1, int(self.clock().timestamp() * 1000))
@@ -46,39 +50,86 @@ class Writing(Reading):
                 with suppress(OSError):
                     self.disk.write_note(lock, b"%020d" % number)
 
-    def _again(self, act: Callable[[int], None]) -> None:
+    def again(self, act: Callable[[int], None]) -> None:
         """Do ``act`` under the lock; when an editor changed a file meanwhile, once more on what is there now."""
         for left in reversed(range(_AGAIN)):
             try:
-                with self._writing() as number:
+                with self.writing() as number:
                     act(number)
                 return
             except ChangedError:
                 if not left:
                     raise
 
-    def commit(self, changed: Mapping[Place, Mapping[str, Document]], change: Change | None, *, whole: bool = False,
-               farm: Farm | None = None) -> None:  # fmt: skip
-        """Put lines into their books, all or nothing. Call it with the lock held (inside ``_writing``)."""
-        books = {place: self._book(place) for place in changed}
+    def commit(
+        self, changed: Mapping[Place, Mapping[str, Document]], change: Change | None, farm: Farm | None = None
+    ) -> None:
+        """Put lines into their books, and a farm into its file, all or nothing. Call it inside ``writing``."""
+        books = {place: self.book(place) for place in changed}
+        if any(book.was_format < FORMAT for book in books.values()):
+            self._before_upgrade()
         if len(books) == 1 and farm is None:
             ((place, book),) = books.items()
-            book.save(changed[place], change.within(changed[place]) if change else None, whole=whole)
-            return
-        if not books and farm is not None:
-            self._fresh_farm().save(farm)
-            return
-        parts = [
-            redo.Part(place, book.seq + 1, changed[place], change.within(changed[place]) if change else None, whole)
-            for place, book in books.items()
-        ]
+            book.save(changed[place], change.within(changed[place]) if change else None)
+        elif not books and farm is not None:
+            self._save_farm(farm)
+        elif books:
+            parts = [
+                redo.Part(place, book.seq + 1, changed[place], change.within(changed[place]) if change else None)
+                for place, book in books.items()
+            ]
+            if farm is None:
+                self._commit_note(redo.Note(tuple(parts)))
+            else:
+                self._commit_note(redo.Note(tuple(parts), farm_to_json(farm), self._fresh_farm().seq + 1))
+
+    def _save_farm(self, farm: Farm) -> None:
         file = self._fresh_farm()
-        plain = farm_to_json(farm) if farm is not None else None
-        redo.write(self.disk, self.folder, parts, plain, file.seq + 1)
+        if file.was_format < FORMAT:
+            self._before_upgrade()
+        file.save(farm)
+
+    def replace_books(self, wanted: Mapping[Place, Mapping[str, Document]], farm: Farm | None) -> None:
+        """Make these all that the books hold, and this the farm, all or nothing; damaged files are moved aside."""
+        parts = []
+        for place, documents in wanted.items():
+            try:
+                seq = self.book(place).seq + 1
+            except DamagedError:
+                known = self._books.get(place)
+                seq = 1 if known is None else known.seq + 1
+            parts.append(redo.Part(place, seq, documents, whole=True))
+        plain = None if farm is None else farm_to_json(farm)
+        farm_seq = 1
+        with suppress(DamagedError):
+            farm_seq = self._fresh_farm().seq + 1
+        self._commit_note(redo.Note(tuple(parts), plain, farm_seq, over_damage=True))
+
+    def _commit_note(self, note: redo.Note) -> None:
+        redo.write(self.disk, self.folder, note)
         try:
             self._complete()
         except StoreError as error:
             # The note is on the disk: the change is done, readers see it, and the next writer completes it.
+            self._notice(error)
+
+    def _before_upgrade(self) -> None:
+        why = f"before-format-{FORMAT}"
+        if not any(name.endswith(why) for name in backup.names(self.disk, self.folder)):
+            backup.make(self.disk, self.folder, self.clock(), why)
+
+    def _daily_backup(self) -> None:
+        """One backup on the first change of a day, of how things stood before it. A failure never stops the change."""
+        now = self.clock()
+        if self._backed_up == now.date():
+            return
+        try:
+            if not backup.already_on(self.disk, self.folder, now):
+                backup.make(self.disk, self.folder, now, "daily")
+            self._backed_up = now.date()
+        except OSError as error:
+            self._notice(DiskError(error, self.folder / backup.FOLDER, "make the backup of the day"))
+        except StoreError as error:
             self._notice(error)
 
     def change_farm(self, change: Callable[[Farm], Farm]) -> Farm:
@@ -93,10 +144,10 @@ class Writing(Reading):
             farm = change(file.farm)
             _check_farm(farm)
             if farm != file.farm or file.stamp is None:
-                file.save(farm)
+                self._save_farm(farm)
             saved.append(farm)
 
-        self._again(act)
+        self.again(act)
         return saved[-1]
 
     def save_farm(self, farm: Farm) -> None:
@@ -111,9 +162,9 @@ class Writing(Reading):
                         "someone else changed the farm meanwhile", "Look at it again, then save.", path=file.path
                     )
                 _check_farm(farm)
-                file.save(farm)
+                self._save_farm(farm)
 
-            self._again(act)
+            self.again(act)
 
     def record(self, entries: Sequence[Entry], *, did: str = "recorded") -> tuple[Entry, ...]:
         """Write lines, all or nothing, also across bins and years; those that were not there yet.
@@ -129,7 +180,7 @@ class Writing(Reading):
             changed: dict[Place, dict[str, Document]] = {}
             for entry in entries:
                 place = Place(entry.bin, entry.when.year)
-                there = self._book(place).documents.get(entry.id)
+                there = self.book(place).documents.get(entry.id)
                 if there is None:
                     changed.setdefault(place, {})[entry.id] = documents[entry.id]
                     written.append(entry)
@@ -139,7 +190,7 @@ class Writing(Reading):
                 ids = tuple(entry.id for entry in written)
                 self.commit(changed, Change(number, did, written[0].by, self.clock(), wrote=ids))
 
-        self._again(act)
+        self.again(act)
         return tuple(written)
 
     def strike(self, entry_id: str, why: str, by: str, at: datetime) -> None:
@@ -153,7 +204,7 @@ class Writing(Reading):
             change = Change(number, "struck", by, at, struck=tuple(struck))
             self.commit(laid_out((place, with_strike(line, why, by, at)) for place, line in struck.values()), change)
 
-        self._again(act)
+        self.again(act)
 
     def lift(self, entry_id: str, by: str, at: datetime) -> None:
         """Let a struck line stand again; that it was struck stays in its history."""
@@ -165,7 +216,7 @@ class Writing(Reading):
             change = Change(number, "lifted", by, at, lifted=tuple(struck))
             self.commit(laid_out((place, without_strike(line, by, at)) for place, line in struck.values()), change)
 
-        self._again(act)
+        self.again(act)
 
     def amend(
         self, old_id: str, new: Entry | Sequence[Entry], by: str = "", at: datetime | None = None
@@ -197,13 +248,13 @@ class Writing(Reading):
             )
             for entry in written:
                 place = Place(entry.bin, entry.when.year)
-                if entry.id in self._book(place).documents:
+                if entry.id in self.book(place).documents:
                     raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
                 changed.setdefault(place, {})[entry.id] = documents[entry.id]
             ids = tuple(entry.id for entry in written)
             self.commit(changed, Change(number, "amended", by or news[0].by, moment, wrote=ids, struck=tuple(left)))
 
-        self._again(act)
+        self.again(act)
         return tuple(written)
 
     def _halves(self, entry_id: str) -> dict[str, tuple[Place, Document]]:
@@ -216,11 +267,11 @@ class Writing(Reading):
 
     def _line(self, entry_id: str) -> tuple[Place, Document]:
         if is_id(entry_id):
-            for place in self._all_places():
+            for place in self.all_places():
                 known = self._books.get(place)
                 if known is None and not self._mentions(place, f'"{entry_id}"'.encode()):
                     continue
-                document = self._book(place).documents.get(entry_id)
+                document = self.book(place).documents.get(entry_id)
                 if document is not None:
                     return place, document
         raise RefusedError(Problem("entry", entry_id, "the id of a line in the log", "7k3q9x2mfa"))

@@ -1,0 +1,189 @@
+"""Looking a whole store over: reads everything, changes nothing, and says what it looked at and what it found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wormbin.records.entries import Entry, Move
+from wormbin.records.ids import is_key
+from wormbin.records.moves import partner_id
+from wormbin.store import backup, farmfile, redo
+from wormbin.store.book import Book, Place, year_in
+from wormbin.store.errors import StoreError
+from wormbin.store.farmfile import FarmFile
+from wormbin.store.flaws import Flaw, flaw_of
+from wormbin.store.merging import copies
+from wormbin.store.whole import is_part, previous_of
+from wormbin.store.writing import Writing
+
+_BACK = "Bring it back with “wormbin store restore”, or mend the line by hand."
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What was looked at, and what was found; ``sound`` when nothing found keeps a line from being read."""
+
+    files: int
+    lines: int
+    struck: int
+    bins: int
+    backups: int
+    flaws: tuple[Flaw, ...]
+
+    @property
+    def sound(self) -> bool:
+        """Whether every line can be read."""
+        return not any(flaw.harm for flaw in self.flaws)
+
+    def looked_at(self) -> str:
+        """What was looked at, in one sentence."""
+        return (
+            f"{self.files} files read: {self.lines} lines ({self.struck} struck through) of {self.bins} bins,"
+            f" and {self.backups} backups."
+        )
+
+
+def look_over(store: Writing) -> Report:
+    """Read every file of the store and its backups. Raises nothing but DiskError for a folder that cannot be listed."""
+    flaws: list[Flaw] = []
+    books: list[tuple[Book, tuple[Entry, ...]]] = []
+    known = _farm(store, flaws)
+    flaws.extend(_around(store))
+    folders = [name for name in store.disk.names(store.folder / "bins") if not is_part(name)]
+    for key in folders:
+        if not is_key(key):
+            path = store.folder / "bins" / key
+            flaws.append(Flaw(path, None, "this is not the folder of a bin", "Move it out of the store."))
+            continue
+        if known is not None and key not in known:
+            path = store.folder / "bins" / key
+            flaws.append(
+                Flaw(path, None, "the farm knows no bin with this key", f"Add the bin “{key}”, or move it out.")
+            )
+        flaws.extend(_odd_names(store, key))
+        books.extend(_books(store, key, flaws))
+    flaws.extend(_lines(books, {flaw.path.parent.name for flaw in flaws if flaw.harm}))
+    backups = backup.names(store.disk, store.folder)
+    for name in backups:
+        flaws.extend(backup.verify(store.disk, backup.Backup(name, store.folder / backup.FOLDER / name, ())))
+    entries = [entry for _, each in books for entry in each]
+    return Report(
+        files=len(backup.live_files(store.disk, store.folder)),
+        lines=sum(len(book.documents) for book, _ in books),
+        struck=sum(entry.struck is not None for entry in entries),
+        bins=len({book.place.bin for book, _ in books}),
+        backups=len(backups),
+        flaws=tuple(flaws),
+    )
+
+
+def _farm(store: Writing, flaws: list[Flaw]) -> set[str] | None:
+    try:
+        file = FarmFile.load(store.disk, store.folder)
+    except StoreError as error:
+        flaws.append(flaw_of(error, store.folder / farmfile.NAME))
+        return None
+    return {each.key for each in file.farm.bins} if file.stamp is not None else None
+
+
+def _around(store: Writing) -> Iterator[Flaw]:
+    path = store.folder / redo.NAME
+    try:
+        if redo.read(store.disk, store.folder) is not None:
+            yield Flaw(
+                path, None, "a change waits to be completed", "It is completed by the next change that is written."
+            )
+    except StoreError as error:
+        yield flaw_of(error, path)
+    for copy in copies(store.disk, store.folder):
+        yield Flaw(
+            copy, None, "this is a copy of a store file, made when two machines wrote at once or by hand",
+            "Take over what it has with “wormbin store merge”; it is then moved to set-aside.",
+        )  # fmt: skip
+
+
+def _odd_names(store: Writing, key: str) -> Iterator[Flaw]:
+    folder = store.folder / "bins" / key
+    for name in store.disk.names(folder):
+        plain = name.removesuffix(".previous").replace(".slip.", ".")
+        if is_part(name):
+            yield Flaw(
+                folder / name, None, "a half-written file was left behind", "It is taken away at the next start."
+            )
+        elif year_in(plain) is None and folder / name not in copies(store.disk, store.folder):
+            yield Flaw(folder / name, None, "this file is not one of the store's", "Move it out of the store.")
+
+
+def _books(store: Writing, key: str, flaws: list[Flaw]) -> Iterator[tuple[Book, tuple[Entry, ...]]]:
+    folder = store.folder / "bins" / key
+    years = {year_in(name.replace(".slip.", ".")) for name in store.disk.names(folder)}
+    for year in sorted(each for each in years if each is not None):
+        place = Place(key, year)
+        try:
+            book = Book.load(store.disk, store.folder, place)
+            entries = book.entries()
+        except StoreError as error:
+            flaws.append(_with_way_out(flaw_of(error, place.path(store.folder)), store, place))
+            continue
+        if book.behind:
+            path = place.path(store.folder)
+            flaws.append(Flaw(path, None, "this book is older than the slip beside it", _BACK))
+        for unknown in book.unknown:
+            path, line = book.line(unknown.entry_id)
+            flaws.append(
+                Flaw(
+                    path,
+                    line,
+                    f"the line {unknown.entry_id} is of a kind that only a newer wormbin knows",
+                    "It is kept.",
+                )
+            )
+        yield book, entries
+
+
+def _with_way_out(flaw: Flaw, store: Writing, place: Place) -> Flaw:
+    previous = previous_of(place.path(store.folder))
+    if flaw.path != place.path(store.folder) or store.disk.stamp(previous) is None:
+        return flaw
+    do = f"{flaw.do} The state before the last fold is in {previous.name}."
+    return Flaw(flaw.path, flaw.line, flaw.what, do, harm=True)
+
+
+def _lines(books: list[tuple[Book, tuple[Entry, ...]]], unread: set[str]) -> Iterator[Flaw]:
+    homes: dict[str, Book] = {}
+    everything: dict[str, Entry] = {}
+    for book, entries in books:
+        for entry_id in book.documents:
+            if entry_id in homes:
+                path, line = book.line(entry_id)
+                other = homes[entry_id].place
+                yield Flaw(path, line, f"the id {entry_id} also stands in {other}", "Take one of the two lines out.")
+            homes[entry_id] = book
+        everything.update((entry.id, entry) for entry in entries)
+    for book, entries in books:
+        for entry in entries:
+            for what, do in _out_of_place(entry, book, everything, unread):
+                path, line = book.line(entry.id)
+                yield Flaw(path, line, f"the line {entry.id} {what}", do)
+
+
+def _out_of_place(
+    entry: Entry, book: Book, everything: dict[str, Entry], unread: set[str]
+) -> Iterator[tuple[str, str]]:
+    if entry.when.year != book.place.year:
+        yield (
+            f"is of {entry.when.year}, and stands in the book of {book.place.year}",
+            "Move it to the book of its year.",
+        )
+    if entry.replaces and entry.replaces not in everything:
+        yield f"replaces {entry.replaces}, which is not there", "Look for that line in a backup."
+    if isinstance(entry.what, Move) and entry.what.other not in unread:
+        other = everything.get(partner_id(entry.id))
+        if other is None:
+            yield "is one half of a move, and the other half is missing", _BACK
+        elif (other.struck is None) != (entry.struck is None):
+            yield "is one half of a move, and only one half is struck", "Strike it again, or undo."
+    odd = [name for name in entry.extra if name != "history"]
+    if odd:
+        yield f"has fields that this wormbin does not know: {', '.join(sorted(odd))[:80]}", "They are kept."

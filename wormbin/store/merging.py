@@ -1,0 +1,211 @@
+"""Joining two copies of a log: by the ids of their lines, exactly, whichever copy is called ours."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from wormbin.records.farms import Farm
+from wormbin.store import farmfile
+from wormbin.store.aside import set_aside
+from wormbin.store.book import Place, bins_on, copied_year, read_copy
+from wormbin.store.change import Change
+from wormbin.store.disk import Disk
+from wormbin.store.errors import DiskError, StoreError
+from wormbin.store.farmfile import FarmFile
+from wormbin.store.reading import Reading
+from wormbin.store.strikes import Document, content, joined
+from wormbin.store.writing import Writing, laid_out
+
+
+@dataclass(frozen=True, slots=True)
+class Merging:
+    """What a merge does, or would do.
+
+    ``new`` are ids that only the other copy has; ``joined`` are ids whose strikes are put together; ``differing`` are
+    ids (or bins and materials) that say something else in the two copies: ours stays, and the other copy is kept.
+    """
+
+    new: tuple[str, ...] = ()
+    joined: tuple[str, ...] = ()
+    differing: tuple[str, ...] = ()
+    bins: tuple[str, ...] = ()
+    materials: tuple[str, ...] = ()
+    keepers: tuple[str, ...] = ()
+    copies: tuple[Path, ...] = ()
+
+    @property
+    def changes_anything(self) -> bool:
+        """Whether our copy changes at all."""
+        return bool(self.new or self.joined or self.bins or self.materials or self.keepers)
+
+
+def same(one: Document, other: Document) -> bool:
+    """Whether two documents say the same, in whatever order their fields stand."""
+    return json.dumps(content(one), sort_keys=True) == json.dumps(content(other), sort_keys=True)
+
+
+def _own_place(document: Document, place: Place) -> Place:
+    with suppress(ValueError, TypeError):
+        return Place(place.bin, datetime.fromisoformat(str(document.get("when"))).year)
+    return place
+
+
+def _weigh(
+    ours: dict[str, tuple[Place, Document]], theirs: Iterable[tuple[Place, Document]]
+) -> tuple[Merging, dict[Place, dict[str, Document]]]:
+    new: dict[str, tuple[Place, Document]] = {}
+    put_together: dict[str, tuple[Place, Document]] = {}
+    differing: list[str] = []
+    for place, document in theirs:
+        key = str(document["id"])
+        known = put_together.get(key) or new.get(key) or ours.get(key)
+        if known is None:
+            new[key] = (_own_place(document, place), document)
+        elif not same(known[1], document) or known[0].bin != place.bin:
+            differing.append(key)
+        else:
+            both = joined(known[1], document)
+            if both != joined(known[1], known[1]):
+                (new if key in new else put_together)[key] = (known[0], both)
+    changed = laid_out([*new.values(), *put_together.values()])
+    return Merging(tuple(new), tuple(put_together), tuple(dict.fromkeys(differing))), changed
+
+
+def _lines(store: Reading) -> Iterator[tuple[Place, Document]]:
+    for place in store.all_places():
+        for document in store.book(place).documents.values():
+            yield place, document
+
+
+def _farms(ours: Farm, theirs: Farm) -> tuple[Merging, Farm]:
+    bins = {each.key: each for each in ours.bins}
+    materials = {each.key: each for each in ours.materials}
+    new_bins = tuple(each for each in theirs.bins if each.key not in bins)
+    new_materials = tuple(each for each in theirs.materials if each.key not in materials)
+    new_keepers = tuple(each for each in theirs.keepers if each not in ours.keepers)
+    differing = [f"bin {each.key}" for each in theirs.bins if bins.get(each.key, each) != each]
+    differing += [f"material {each.key}" for each in theirs.materials if materials.get(each.key, each) != each]
+    merging = Merging(
+        differing=tuple(differing),
+        bins=tuple(each.key for each in new_bins),
+        materials=tuple(each.key for each in new_materials),
+        keepers=new_keepers,
+    )
+    farm = replace(
+        ours,
+        bins=(*ours.bins, *new_bins),
+        materials=(*ours.materials, *new_materials),
+        keepers=(*ours.keepers, *new_keepers),
+        settings=theirs.settings if ours == Farm() else ours.settings,
+    )
+    return merging, farm
+
+
+def _both(lines: Merging, farms: Merging, copies: tuple[Path, ...] = ()) -> Merging:
+    return Merging(
+        lines.new,
+        lines.joined,
+        (*lines.differing, *farms.differing),
+        farms.bins,
+        farms.materials,
+        farms.keepers,
+        copies,
+    )
+
+
+def _worked_out(store: Writing, other: Reading) -> tuple[Merging, dict[Place, dict[str, Document]], Farm]:
+    ours = {str(document["id"]): (place, document) for place, document in _lines(store)}
+    lines, changed = _weigh(ours, _lines(other))
+    farms, farm = _farms(store.farm(), other.farm())
+    return _both(lines, farms), changed, farm
+
+
+def _other(store: Writing, folder: Path) -> Reading:
+    try:
+        found = store.disk.folder_stamp(folder)
+    except OSError as error:
+        raise DiskError(error, folder, "read the other store") from error
+    if found is None or not found.is_folder:
+        raise StoreError("there is no store here to merge", "Give the folder of the other copy.", path=folder)
+    # Read as it stands: the other copy is not tidied, and nothing is written to it.
+    return Reading(folder, store.disk, store.clock)
+
+
+def plan(store: Writing, folder: Path) -> Merging:
+    """What merging the store in ``folder`` into this one would do, without doing it."""
+    return _worked_out(store, _other(store, folder))[0]
+
+
+def merge(store: Writing, folder: Path) -> Merging:
+    """Take over what the store in ``folder`` has and this one has not; the other store stays as it is."""
+    done: list[Merging] = []
+
+    def act(number: int) -> None:
+        merging, changed, farm = _worked_out(store, _other(store, folder))
+        _commit(store, number, merging, changed, farm)
+        done.append(merging)
+
+    store.again(act)
+    return done[-1]
+
+
+def _commit(
+    store: Writing, number: int, merging: Merging, changed: dict[Place, dict[str, Document]], farm: Farm
+) -> None:
+    if merging.changes_anything or farm != store.farm():
+        change = Change(number, "merged", "", store.clock(), wrote=merging.new)
+        store.commit(changed, change, farm=farm if farm != store.farm() else None)
+
+
+def copies(disk: Disk, root: Path) -> tuple[Path, ...]:
+    """Copies of store files beside them, as sync services leave when two machines wrote at once."""
+    found = [root / name for name in disk.names(root) if _is_farm_copy(name)]
+    for key in bins_on(disk, root):
+        folder = root / "bins" / key
+        found += [folder / name for name in disk.names(folder) if copied_year(name) is not None]
+    return tuple(found)
+
+
+def _is_farm_copy(name: str) -> bool:
+    begins = name.startswith("farm") and name not in (farmfile.NAME, farmfile.NAME + ".previous")
+    return begins and ".json" in name and not name.endswith(".part")
+
+
+def _from_copies(store: Writing) -> tuple[Merging, dict[Place, dict[str, Document]], Farm]:
+    found = copies(store.disk, store.folder)
+    theirs: list[tuple[Place, Document]] = []
+    farm, farms = store.farm(), Merging()
+    for path in found:
+        if path.parent == store.folder:
+            farms, farm = _farms(farm, FarmFile.load(store.disk, store.folder, path.name).farm)
+            continue
+        place = Place(path.parent.name, copied_year(path.name) or 0)
+        theirs += [(place, document) for document in read_copy(store.disk, path, place)]
+    ours = {str(document["id"]): (place, document) for place, document in _lines(store)}
+    lines, changed = _weigh(ours, theirs)
+    return _both(lines, farms, found), changed, farm
+
+
+def plan_copies(store: Writing) -> Merging:
+    """What merging the copies beside the store's files would do."""
+    return _from_copies(store)[0]
+
+
+def merge_copies(store: Writing) -> Merging:
+    """Take over what the copies beside the store's files have, and move the copies to ``set-aside``."""
+    done: list[Merging] = []
+
+    def act(number: int) -> None:
+        merging, changed, farm = _from_copies(store)
+        _commit(store, number, merging, changed, farm)
+        for path in merging.copies:
+            set_aside(store.disk, store.folder, path, store.clock())
+        done.append(merging)
+
+    store.again(act)
+    return done[-1]
