@@ -90,7 +90,7 @@ def draw_scale(canvas: Canvas, frame: Frame, room: Room, scale: Scale, ruler_m: 
     """Mark the height above the floor down the left wall, and where the ruler read the contents to be."""
     ascii = canvas.ascii
     row_units = room.step_m * room.steps / scale.unit_m
-    gap = next((step for step in (1, 2, 5, 10, 20, 50, 100, 200, 500) if step >= 1.8 * row_units), None)
+    gap = next((step for step in (1, 2, 5, 10, 20, 50, 100, 200, 500) if step >= 2.0 * row_units), None)
     if gap is None:
         return
     count = 0

@@ -10,16 +10,16 @@ from wormbin.drawing.picture import Canvas
 
 @dataclass(frozen=True, slots=True)
 class Callout:
-    """One label: where it wants to stand, what it says in full and in short, and how soon it may be left out."""
+    """One label: where it wants to stand, what it says at three lengths, and how soon it may be left out."""
 
     role: str
-    row: int
-    full: str
-    short: str
+    says: tuple[str, str, str]
+    """In full, in short, and in the fewest cells."""
     rank: int
     """0 is left out last."""
     part: int = 0
     """Index of the compartment that it speaks of."""
+    row: int = 0
     swatch: str = ""
 
 
@@ -31,8 +31,8 @@ def column_width(callouts: list[Callout], room: int, least_inner: int) -> int:
     """Cells to give to the labels out of ``room`` for box and labels; 0 when the box would get too narrow."""
     if not callouts:
         return 0
-    for words in ([c.full for c in callouts], [c.short for c in callouts]):
-        wanted = max(width_of(plain(text)) for text in words) + SWATCH
+    for length in range(3):
+        wanted = max(width_of(plain(callout.says[length])) for callout in callouts) + SWATCH
         if room - wanted >= least_inner:
             return wanted
     return 0
@@ -49,5 +49,5 @@ def write(canvas: Canvas, callouts: list[Callout], left: int, width: int, top: i
         at[i] = min(at[i], bottom - (len(at) - 1 - i))
     for callout, row in zip(kept, at, strict=True):
         canvas.write(left, row, callout.swatch, callout.role)
-        text = callout.full if width_of(plain(callout.full)) + SWATCH <= width else callout.short
+        text = next((text for text in callout.says if width_of(plain(text)) + SWATCH <= width), callout.says[-1])
         canvas.write(left + SWATCH, row, plain(text, width - SWATCH, ascii=canvas.ascii), "label")

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
 from wormbin.drawing.axes import date_marks, round_values, spread
-from wormbin.drawing.curve import day_number
+from wormbin.drawing.curve import day_number, drawable
 from wormbin.drawing.marks import plain, width_of
 from wormbin.drawing.picture import Canvas, Picture
 from wormbin.drawing.plotting import AXIS, EVENT, PLANNED, TODAY, Plot, draw_courses, draw_levels, draw_readings
@@ -84,13 +83,13 @@ def _range(series: Series, first: date, last: date, low: float | None, high: flo
     sake alone."""
     values = [
         *series.values(first, last),
-        *(edge for edge in series.target if edge is not None and math.isfinite(edge)),
+        *(edge for edge in series.target if edge is not None and drawable(edge)),
     ]
     bottom, top = min(values, default=0.0), max(values, default=1.0)
     air = (top - bottom) * 0.06 or abs(top) * 0.1 or 1.0
     foot = bottom - air if bottom < 0.0 or bottom - air >= 0.0 else 0.0
-    foot = low if low is not None and math.isfinite(low) else foot
-    roof = high if high is not None and math.isfinite(high) else top + air
+    foot = low if low is not None and drawable(low) else foot
+    roof = high if high is not None and drawable(high) else top + air
     return (foot, roof) if roof > foot else (roof - 1.0, foot + 1.0)
 
 

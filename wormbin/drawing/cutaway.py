@@ -9,13 +9,26 @@ from types import MappingProxyType
 from wormbin.drawing.boxwork import CENTIMETRES, RULER, Frame, Scale, draw_box, draw_scale
 from wormbin.drawing.callouts import Callout, column_width, write
 from wormbin.drawing.filling import Room, fill, worms
+from wormbin.drawing.marks import plain, width_of
 from wormbin.drawing.picture import Canvas, Dots, Picture
 from wormbin.drawing.strata import Section, depth, strata
-from wormbin.drawing.textures import BEDDING, CASTINGS, FEED, WATER, WORM, WORM_ASCII, WORM_GLYPH, dotted, glyph, letter
+from wormbin.drawing.textures import (
+    ASCII_SAMPLES,
+    BEDDING,
+    CASTINGS,
+    FEED,
+    WATER,
+    WORM,
+    WORM_ASCII,
+    WORM_GLYPH,
+    dotted,
+    glyph,
+)
 from wormbin.records.bins import Cover
 
 MARGIN = 4
-LEAST_INNER = 14
+LEAST_INNER = 12
+NAME_AT_MOST = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +140,12 @@ def _callouts(cut: Cut, sections: tuple[Section, ...], scale: Scale) -> list[Cal
     """Everything worth a label, before it is known in which row it stands."""
     found = []
     for index, section in enumerate(sections):
-        name = section.name or _name(cut, section.number, len(sections))
+        own = plain(section.name)
+        name = plain(own, NAME_AT_MOST).rstrip() if width_of(own) > NAME_AT_MOST else own
+        name = name or _name(cut, section.number, len(sections))
         beside = cut.sideways and len(sections) > 1
         if name and not beside:
-            found.append(Callout("name", 0, name, name, 0, index))
+            found.append(Callout("name", (name, name, name), 0, index))
         whose = f"{name}{':' if section.name else ''} " if beside else ""
         layers = (
             (FEED, "feed waiting", "feed", section.feed_m, 1),
@@ -144,14 +159,15 @@ def _callouts(cut: Cut, sections: tuple[Section, ...], scale: Scale) -> list[Cal
                 about = amount if amount.startswith("under") else f"about {amount}"
                 note = cut.notes.get(role, "") if len(sections) == 1 else ""
                 full = f"{whose}{words} {about}" + (f", {note}" if note else "")
-                found.append(Callout(role, 0, full, f"{whose}{word} {about}", rank, index))
+                least = f"{whose}{word} {about.replace('about ', '~').replace('under ', '<')}"
+                found.append(Callout(role, (full, f"{whose}{word} {about}", least), rank, index))
         if depth(section.worms_kg_m2) > 0.0 and cut.notes.get(WORM) and len(sections) == 1:
-            found.append(Callout(WORM, 0, f"worms {cut.notes[WORM]}", "worms", 5, index))
+            found.append(Callout(WORM, (f"worms {cut.notes[WORM]}", "worms", "worms"), 5, index))
     if cut.ruler_m is not None and depth(cut.ruler_m) > 0.0 and len(sections) == 1:
         read = scale.say(cut.ruler_m)
-        found.append(Callout(RULER, 0, f"ruler read {read}", f"ruler {read}", 1))
+        found.append(Callout(RULER, (f"ruler read {read}", f"ruler {read}", f"ruler {read}"), 1))
     if not any(depth(section.contents_m) for section in sections):
-        found.append(Callout("name", 0, "empty", "empty", 0))
+        found.append(Callout("name", ("empty", "empty", "empty"), 0))
     return found
 
 
@@ -182,7 +198,7 @@ def _swatch(role: str, ascii: bool) -> str:
     """Two cells of a layer's own texture, the sign of the ruler, or a worm."""
     if role in (FEED, BEDDING, CASTINGS, WATER):
         if ascii:
-            return letter(role, 0, 1) + letter(role, 1, 1)
+            return ASCII_SAMPLES[role]
         dots = Dots(2, 1)
         for x in range(4):
             for y in range(4):

@@ -54,25 +54,37 @@ class Room:
         """What is seen at a step from the floor: the layer, or the water that stands in it; empty for air."""
         return WATER if step < self.layers.water else self.layers.layer(step)
 
-    def row_role(self, row: int) -> str:
-        """The layer that fills most of a row; a layer too thin to fill any row has the one that it touches."""
-        first = (self.floor - row) * self.steps
-        seen = Counter(look for step in range(first, first + self.steps) if (look := self.look(step)))
-        if not seen:
-            return ""
-        for look in seen:
-            if self._thin(look) and seen[look] * 2 <= self.steps:
-                return look
-        return max(seen, key=lambda look: seen[look])
+    def rows(self) -> list[str]:
+        """What fills each row, from the floor up: the layer that has most of it, empty for air.
+
+        A layer too thin to fill any row takes the one that it touches, as long as the layer that gives it up stays
+        within a row of its height; feed and water come first.
+        """
+        shares = [
+            Counter(look for step in range(first, first + self.steps) if (look := self.look(step)))
+            for first in range(0, (self.floor - self.top + 1) * self.steps, self.steps)
+        ]
+        found = [max(share, key=lambda look: share[look]) if share else "" for share in shares]
+        for thin in (FEED, WATER, CASTINGS, BEDDING):
+            touched = [row for row, share in enumerate(shares) if share[thin]]
+            if not touched or thin in found:
+                continue
+            row = max(touched, key=lambda row: shares[row][thin])
+            if found.count(found[row]) - 1 >= self._height(found[row]) - 1.0:
+                found[row] = thin
+        return found
+
+    def _height(self, look: str) -> float:
+        """How many rows a layer is high in the state; water hides what stands in it, so that has no height here."""
+        section = self.section
+        if look == WATER or self.layers.water:
+            return 0.0
+        metres = {FEED: section.feed_m, BEDDING: section.bedding_m, CASTINGS: section.castings_m}[look]
+        return depth(metres) / self.step_m / self.steps
 
     def filled(self, row: int) -> int:
         """How many steps of a row lie below the surface."""
         return min(max(self.layers.top - (self.floor - row) * self.steps, 0), self.steps)
-
-    def _thin(self, look: str) -> bool:
-        layers = self.layers
-        tall = {FEED: layers.feed, BEDDING: layers.bedding, CASTINGS: layers.castings, WATER: layers.water}[look]
-        return tall * 2 <= self.steps
 
 
 def fill(canvas: Canvas, room: Room) -> None:
@@ -87,8 +99,9 @@ def fill(canvas: Canvas, room: Room) -> None:
             for x in range(2 * columns):
                 if dotted(look, x, step):
                     dots.dot(x, 4 * rows - 1 - step)
+    roles = room.rows()
     for row in range(rows):
-        role = room.row_role(room.top + row)
+        role = roles[rows - 1 - row]
         for column in range(columns):
             if not role:
                 continue

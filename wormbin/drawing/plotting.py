@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-from wormbin.drawing.curve import Column, columns, day_number
+from wormbin.drawing.curve import Column, columns, day_number, drawable
 from wormbin.drawing.picture import Canvas, Dots
 from wormbin.drawing.series import Series
 
@@ -59,7 +58,7 @@ def draw_levels(canvas: Canvas, plot: Plot, series: Series) -> None:
     """The edges of the target as broken level lines, and today as an upright one."""
     ascii = canvas.ascii
     for edge in series.target:
-        if edge is not None and math.isfinite(edge) and 0 <= plot.row(edge) < plot.rows:
+        if edge is not None and drawable(edge) and 0 <= plot.row(edge) < plot.rows:
             for column in range(plot.columns):
                 canvas.set(plot.left + column, plot.row(edge), "- "[column % 2] if ascii else "╌", TARGET)
     if series.today is not None and plot.sees(series.today):
@@ -88,7 +87,7 @@ def draw_courses(canvas: Canvas, plot: Plot, series: Series) -> None:
     kinds: dict[tuple[int, int], str] = {}
     _shade(plot, dots, kinds, past, lambda x, y: x % 4 == 0 and (x // 4 + y) % 3 == 0)
     _shade(plot, dots, kinds, ahead, lambda x, y: x % 2 == 0 and (x // 2 + y) % 2 == 0)
-    for course, role, gap in ((past, PAST, 0), (ahead, AHEAD, 4), (what_if, WHAT_IF, 2)):
+    for course, role, gap in ((past, PAST, 0), (ahead, AHEAD, 6), (what_if, WHAT_IF, 2)):
         _line(plot, dots, kinds, course, role, gap)
     for (column, row), role in kinds.items():
         if role != BAND or canvas.get(plot.left + column, row) == " ":
@@ -117,10 +116,10 @@ def _shade(
     course: dict[int, Column],
     pattern: Callable[[int, int], bool],
 ) -> None:
-    """Fill the band with a pattern of dots, leaving a hair of air around the line so that it stands out."""
+    """Fill the band with a pattern of dots, leaving some air around the line so that it stands out."""
     for x, column in course.items():
         top, foot = max(plot.down(column.high), 0), min(plot.down(column.low), plot.rows * 4 - 1)
-        line_top, line_foot = plot.down(column.line_high) - 1, plot.down(column.line_low) + 1
+        line_top, line_foot = plot.down(column.line_high) - 2, plot.down(column.line_low) + 2
         for y in range(top, foot + 1):
             kinds[x // 2, y // 4] = BAND
             if pattern(x, y) and not line_top <= y <= line_foot:
@@ -144,7 +143,7 @@ def draw_readings(canvas: Canvas, plot: Plot, series: Series) -> None:
     """Readings as discs over everything else, questioned ones as question marks, those off the axis as arrows."""
     ascii = canvas.ascii
     for reading in sorted(series.readings, key=lambda reading: not reading.questioned):
-        if not plot.sees(reading.on) or not math.isfinite(reading.value):
+        if not plot.sees(reading.on) or not drawable(reading.value):
             continue
         row = plot.row(reading.value)
         sign = "?" if reading.questioned else "@" if ascii else "●"

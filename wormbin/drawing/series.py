@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
-from wormbin.drawing.curve import Point, day_number, in_order
+from wormbin.drawing.curve import Point, day_number, drawable, in_order
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,5 +59,5 @@ class Series:
                 yield band.p10
                 yield band.p90
         for reading in self.readings:
-            if start <= reading.on.toordinal() <= end and math.isfinite(reading.value):
+            if start <= reading.on.toordinal() <= end and drawable(reading.value):
                 yield reading.value

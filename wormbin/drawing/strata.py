@@ -62,16 +62,17 @@ def depth(value: float) -> float:
 def settle(heights: Sequence[float], room: int, within: int = 1) -> tuple[int, ...]:
     """Whole steps for layers whose heights are given in steps (>= 0), at most ``room`` in all.
 
-    Each is drawn within one step of its height, and their sum within ``within`` steps of theirs. A layer that is there
-    gets at least one step as long as that holds; when many are thinner than a step, the thickest stand for all.
+    Each is drawn within ``within`` steps of its height, and their sum within one step of theirs. A layer that is there
+    gets at least one step as long as that holds: with ``within`` over 1 the thickest gives way for the thin ones, else
+    the later ones (the upper) have the better right.
     """
     whole = sum(heights)
     present = [i for i, height in enumerate(heights) if height > 0.0]
     steps = [math.floor(height) for height in heights]
     marks = sum(steps) + sum(1 for i in present if steps[i] == 0)
-    total = min(max(round(whole), min(marks, math.ceil(whole + within) - 1), 1 if present else 0), room)
-    for i in sorted(present, key=lambda i: -heights[i]):
-        if steps[i] == 0 and sum(steps) < total:
+    total = min(max(round(whole), min(marks, math.ceil(whole)), 1 if present else 0), room)
+    for i in reversed(present):
+        if steps[i] == 0 and (sum(steps) < total or max(steps) > within > 1):
             steps[i] = 1
     for i in sorted(present, key=lambda i: steps[i] - heights[i]):
         if sum(steps) < total and steps[i] < heights[i]:

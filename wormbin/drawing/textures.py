@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 
 FEED, BEDDING, CASTINGS, WATER, WORM = "feed", "bedding", "castings", "water", "worm"
 
 # In ASCII each layer has its own letters, picked by place: lumps, straws, crumbs, waves.
 ASCII_LETTERS: dict[str, str] = {FEED: "%&%@%&%8", BEDDING: "/ -\\ _/ \\- ", CASTINGS: ":.:::;:.", WATER: "~"}
+ASCII_SAMPLES: dict[str, str] = {FEED: "%@", BEDDING: "/\\", CASTINGS: ":.", WATER: "~~"}
 WORM_GLYPH = "§"
 WATER_GLYPH = "≈"
 WORM_ASCII = "S"
@@ -24,6 +26,7 @@ def scatter(*place: int) -> int:
     return mixed
 
 
+@lru_cache(maxsize=1 << 16)
 def dotted(layer: str, x: int, y: int) -> bool:
     """Whether the dot ``x`` from the left and ``y`` from the floor of a layer's pattern is set (2 by 4 to a cell)."""
     return _DOTTED[layer](x, y)

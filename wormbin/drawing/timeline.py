@@ -57,12 +57,14 @@ def timeline(
 ) -> Picture:
     """Draw one line for each stretch, and a line of dates under them unless ``axis`` is False.
 
-    Without ``first`` and ``last`` everything is shown, today too. Roles: ``name``, ``window``, ``likely``, ``done``,
-    ``when``, ``today``, ``axis``.
+    Without ``first`` and ``last`` everything is shown, today too, and a little more where a window has no end. Roles:
+    ``name``, ``window``, ``likely``, ``done``, ``when``, ``today``, ``axis``.
     """
     days = [day for one in stretches for day in (one.earliest, one.likely, one.latest) if day is not None]
     days += [day for day in (today,) if day is not None]
     start, end = first or min(days, default=None), last or max(days, default=None)
+    if last is None and start is not None and end is not None and any(one.latest is None for one in stretches):
+        end = date.fromordinal(min(end.toordinal() + max((end - start).days // 8, 3), date.max.toordinal()))
     canvas = Canvas(width, len(stretches) + (1 if axis else 0), ascii=ascii)
     if width < 1:
         return canvas.picture()

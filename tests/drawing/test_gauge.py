@@ -1,0 +1,108 @@
+"""Gauges fit their width, keep the value where it belongs, and never show an estimate as a reading."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.drawing.shapes import bands, check, numbers, words
+from wormbin.drawing.gauge import Gauge, cell_of, gauge, gauges
+from wormbin.figures import Band, Basis, Level
+
+MOISTURE = Gauge(
+    "moisture",
+    0.81,
+    0.4,
+    0.95,
+    (0.6, 0.85),
+    Band(0.77, 0.81, 0.85),
+    Basis.WORKED_OUT,
+    Level.STEADY,
+    lambda value: f"{value * 100:.0f} %",
+    100.0,
+)
+
+many_gauges = st.builds(
+    Gauge,
+    name=words,
+    value=st.none() | numbers,
+    low=numbers,
+    high=numbers,
+    target=st.tuples(st.none() | numbers, st.none() | numbers),
+    band=st.none() | bands,
+    basis=st.sampled_from(Basis),
+    level=st.sampled_from(Level),
+    factor=st.sampled_from([1.0, 100.0, -1.0]),
+)
+
+
+@pytest.mark.parametrize("width", [*range(40), 50, 60, 76, 80, 100, 120])
+@pytest.mark.parametrize("two_lines", [False, True])
+@pytest.mark.parametrize("ascii", [False, True])
+def test_a_gauge_has_its_width(width: int, two_lines: bool, ascii: bool) -> None:
+    picture = gauge(MOISTURE, width, two_lines=two_lines, ascii=ascii)
+    check(picture, width, 2 if two_lines else 1, ascii=ascii)
+
+
+@given(st.lists(many_gauges, max_size=4), st.integers(0, 120), st.booleans(), st.booleans())
+def test_any_gauges_are_drawn(many: list[Gauge], width: int, two_lines: bool, ascii: bool) -> None:
+    check(gauges(many, width, two_lines=two_lines, ascii=ascii), width, len(many) * (1 + two_lines), ascii=ascii)
+
+
+def test_words_go_from_the_right_as_it_gets_narrow() -> None:
+    assert "81 % ±4 worked out steady" in gauge(MOISTURE, 100).text
+    assert "81 % ±4 worked out" in gauge(MOISTURE, 60).text
+    assert "worked out" not in gauge(MOISTURE, 44).text
+    for width in (24, 30, 44, 60, 100):
+        line = gauge(MOISTURE, width).text
+        assert "81 %" in line
+        assert "◇" in line
+        assert line.startswith("○ moisture"[:8])
+
+
+@pytest.mark.parametrize("width", [16, 24, 30, 44, 60, 100])
+@pytest.mark.parametrize("two_lines", [False, True])
+@pytest.mark.parametrize("ascii", [False, True])
+def test_an_estimate_never_looks_like_a_reading(width: int, two_lines: bool, ascii: bool) -> None:
+    read = gauge(replace(MOISTURE, basis=Basis.READ), width, two_lines=two_lines, ascii=ascii).text
+    estimate = gauge(MOISTURE, width, two_lines=two_lines, ascii=ascii).text
+    disc, lozenge = ("@", "+") if ascii else ("●", "◇")
+    assert disc in read
+    assert disc not in estimate
+    assert lozenge in estimate
+
+
+@given(st.floats(0.4, 0.95), st.integers(1, 200))
+def test_the_value_stands_within_a_cell_of_its_place(value: float, cells: int) -> None:
+    at = cell_of(value, MOISTURE, cells)
+    assert 0 <= at < cells
+    assert abs(at - (value - 0.4) / 0.55 * (cells - 1)) <= 0.5 + 1e-9
+
+
+def test_a_value_off_the_scale_is_an_arrow() -> None:
+    assert "►" in gauge(replace(MOISTURE, value=1.2), 80).text
+    assert "◄" in gauge(replace(MOISTURE, value=0.1), 80).text
+    assert ">" in gauge(replace(MOISTURE, value=1.2), 80, ascii=True).text
+
+
+def test_bars_of_a_block_stand_under_each_other() -> None:
+    other = replace(MOISTURE, name="feed waiting", say=lambda value: f"{value * 10:.1f} kg", level=Level.ACT)
+    top, foot = gauges((MOISTURE, other), 80).lines
+    assert top.index("[") == foot.index("[")
+    assert top.index("81 %") == foot.index("8.1 kg")
+
+
+def test_what_is_not_known_has_no_mark() -> None:
+    line = gauge(replace(MOISTURE, value=None), 80).text
+    assert "not known" in line
+    assert "▒" not in line
+    assert "◇" not in line
+    assert "worked out" not in line
+
+
+def test_levels_show_as_shapes() -> None:
+    lines = {gauge(replace(MOISTURE, level=level), 30).text for level in Level}
+    assert len(lines) == 3
