@@ -58,7 +58,9 @@ class Housing:
         return tuple(self.open_above[i] if i >= top else self.covered[i] for i in range(len(parts)))
 
 
-def housing_of(bin_: Bin, p: Parameters, bulk: float = 1.0, *, held: bool = False, humidity: float = 0.5) -> Housing:
+def housing_of(
+    bin_: Bin, p: Parameters, bulk: float = 1.0, *, held: bool = False, humidity: float | None = None
+) -> Housing:
     """The boxes of a bin; trays above the lowest always let water through. ``bulk`` as learned from the ruler."""
     dries = {
         Cover.OPEN: p.evaporation_open,

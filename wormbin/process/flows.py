@@ -41,7 +41,7 @@ class Box:
     """What does not change in a day: surface (m2), evaporation (kg/m2/day at 20 C), drainage, species, and the air.
 
     ``bulk`` multiplies the room that the contents take (learned from a ruler). ``held`` keeps the bin at the site's
-    temperature. ``humidity`` is that of the air of the site.
+    temperature. ``humidity`` is that of the air of the site, 0-1; None takes what is usual.
     """
 
     area_m2: float
@@ -50,7 +50,7 @@ class Box:
     species: str = "eisenia"
     bulk: float = 1.0
     held: bool = False
-    humidity: float = 0.5
+    humidity: float | None = None
 
 
 _VAPOUR_UNIT: Final = 0.5 * response.saturation_vapour_kpa(20.0)
@@ -163,7 +163,8 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
     stored = (1500.0 * ash + 500.0 * area) / SECONDS_A_DAY
     warmth, wetness = warmth_table(box.species), wet_table()
     origin, last, reach, degree, per_moisture = site_c - COLD_C, _STEPS, REACH, PER_DEGREE, PER_MOISTURE
-    site_vapour = box.humidity * response.saturation_vapour_kpa(site_c) / _VAPOUR_UNIT
+    humidity = response.usual_humidity(site_c) if box.humidity is None else box.humidity
+    site_vapour = humidity * response.saturation_vapour_kpa(site_c) / _VAPOUR_UNIT
 
     def flow(v0: float, v1: float, v2: float, v3: float, v4: float, v5: float, w: float, m: float, rise: float) -> Flow:
         place = (origin + rise) * degree
@@ -183,10 +184,20 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
         decay = (decay + place * decay1) * (damp_decay + part * damp_decay1)
 
         volume = b0 * v0 + b1 * v1 + b2 * v2 + b3 * v3 + b4 * v4 + b5 * v5 + b6
-        filled = solids * 0.000625 + ash * 0.0004 + w * 0.001
+        # Water over what the pools hold stands at the base and drowns it; the rest keeps its pores.
+        over = w - (h0 * v0 + h1 * v1 + h2 * v2 + h3 * v3 + h4 * v4 + h5 * v5 + h6)
+        if over < 0.0:
+            over = 0.0
+        filled = solids * 0.000625 + ash * 0.0004 + (w - over) * 0.001 + 1e-15
         if volume < 1.02 * filled:
-            volume = 1.02 * filled + 1e-15
+            volume = 1.02 * filled
         free = 1.0 - filled / volume
+        aired = 1.0
+        if over > 0.0:
+            aired -= 0.001 * over / (volume - filled)
+            if aired < 0.0:
+                aired = 0.0
+                volume = filled + 0.001 * over
         depth = volume / area
 
         # Eating saturates in what there is, shared over the pools by liking.
@@ -197,7 +208,9 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
         burn = by_worms + decay * (d0 * v0 + d1 * v1 + d2 * v2 + d3 * v3 + d4 * v4 + d5 * v5)
         # What lies deeper than oxygen reaches works at a fraction.
         reaches = reach * free * sqrt(volume / (burn + 1e-15))
-        air = airless + with_air * reaches / depth if reaches < depth else 1.0
+        if reaches < depth * aired:
+            aired = reaches / depth
+        air = airless + with_air * aired
         burn *= air
 
         # Worms gain from what they eat, held back by crowding and by the nitrogen in the feed.
@@ -219,11 +232,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
                 gain /= m
         dries = vapour + place * vapour1 - site_vapour
         dries = evaporation * (surface + part * surface1) * dries if dries > 0.0 and w > 0.0 else 0.0
-        runs = 0.0
-        if drained:
-            over = w - (h0 * v0 + h1 * v1 + h2 * v2 + h3 * v3 + h4 * v4 + h5 * v5 + h6)
-            if over > 0.0:
-                runs = runs_out * over
+        runs = runs_out * over if drained else 0.0
         if held:
             heat, loss, store = 0.0, 1.0, 1.0
         else:

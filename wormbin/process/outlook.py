@@ -30,9 +30,7 @@ def branch(run: Run) -> Run:
     return other
 
 
-def look_ahead(
-    replay: Replay, plan: Sequence[Planned], days: int, *, spell: Mapping[date, float] = NO_SPELL
-) -> Ahead:
+def look_ahead(replay: Replay, plan: Sequence[Planned], days: int, *, spell: Mapping[date, float] = NO_SPELL) -> Ahead:
     """``days`` days from tomorrow on, with what is planned done on its day, and the harvest window.
 
     Today's rest is gone through first, with what is planned for today. Bands widen as doubts do. ``spell`` gives the
