@@ -168,7 +168,7 @@ class Bed:
 
     @property
     def could_work_kg_day(self) -> float:
-        """Fresh feed a day that would hold this much waiting for ever, at today's pace: the working power of the day."""
+        """Fresh feed a day that would hold this much waiting for ever: the working power of the day."""
         power = 0.0
         graze, rot, choke = self._graze(), self._rot(), self._choke()
         for each in self.cohorts:

@@ -85,11 +85,10 @@ class Keeper:
     # -- what is seen ------------------------------------------------------------------------------------------------
 
     def left(self) -> float | None:
-        """What is left of the last feeding, a fraction, or None when nothing has been fed."""
-        fed = sum(each.dry_kg for each in self.last_feed)
-        if fed <= 0.0:
-            return None
-        return sum(each.dry_kg * each.share for each in self.last_feed) / fed
+        """What is left of the last feeding as the eye sees it (fresh bulk, shells aside), 0-1; None before any."""
+        seen = [each for each in self.last_feed if each.waits]
+        fed = sum(each.fresh_kg for each in seen)
+        return sum(each.fresh_kg * each.share for each in seen) / fed if fed > 0.0 else None
 
     def check(self, day: date, hour: str, hand: Hand, *, note: str = "", typo: bool = False) -> float | None:
         """Look at the bin and write some of it down; returns what the keeper took to be left, 0-1."""

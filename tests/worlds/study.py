@@ -44,7 +44,7 @@ def study_story(number: int, seed: int, *, days: int = DAYS) -> Story:
     area = length * width / 10_000.0
     worms = area * rng.uniform(1.2, 2.4)
     # People feed what the bin seems to stand: slow bins get less, though never as little less as they should.
-    portion = 0.5 * worms * 3.5 * rng.uniform(0.55, 1.15) * rate**0.6
+    portion = 0.5 * worms * 3.5 * rng.uniform(0.5, 1.1) * rate**0.75
     feed_days = rng.choice(((2, 6), (0, 3), (1, 5), (5, 6), (0, 2, 4)))
     portion *= 2.0 / len(feed_days)
     bedding = rng.choice(BEDDINGS)
@@ -76,12 +76,12 @@ def study_story(number: int, seed: int, *, days: int = DAYS) -> Story:
         busy=_absences(rng, first, days, (10, 25), 2),
     )
     site = Site(
-        usual_c=rng.uniform(16.0, 23.0), swing_c=rng.uniform(1.0, 6.0), restless_c=rng.uniform(0.5, 1.5),
+        usual_c=rng.uniform(13.0, 23.0), swing_c=rng.uniform(1.0, 7.0), restless_c=rng.uniform(0.5, 1.5),
         creep_c_year=rng.gauss(0.0, 1.0), spells=_spells(rng, first, days),
     )  # fmt: skip
     return Story(
         key=f"bin-{number}", name=f"Bin {number}", length_cm=length, width_cm=width, depth_cm=35,
-        drains=rng.random() < 0.5, cover=rng.choice(("loose", "loose", "loose", "closed", "open")), method="sort",
+        drains=rng.random() < 0.4, cover=rng.choice(("loose", "loose", "loose", "closed", "open")), method="sort",
         site=site, habits=habits, first=first, last=last,
         beds=(Dish(bedding, 0.8), Dish("egg-carton", 0.2)), beds_kg=rng.uniform(3.5, 6.0) * area,
         water_kg=rng.uniform(11.0, 15.0) * area, worms_kg=worms, rate=rate, drying=drying,
@@ -131,7 +131,7 @@ def _mishaps(rng: Random, first: date, days: int, portion: float, worms: float) 
             deeds.append(
                 Deed(on + timedelta(days=1), "feed", rng.choice(PARTIES), portion * rng.uniform(1.0, 4.0), "kg")
             )
-    if rng.random() < 0.3:
+    if rng.random() < 0.45:
         on = first + timedelta(days=rng.randint(35, days - 25))
         deeds.append(Deed(on, "water", kg=worms * rng.uniform(4.0, 8.0), unit="L", hour="19:00"))
     if rng.random() < 0.33:
