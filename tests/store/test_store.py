@@ -13,7 +13,7 @@ from wormbin.problems import RefusedError, UnclearError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Check, Harvest, standing
 from wormbin.records.farms import Farm
-from wormbin.store import ChangedError, Store, StoreError
+from wormbin.store import ChangedError, DamagedError, Store, StoreError
 
 
 def kitchen_bin(key: str = "kitchen") -> Bin:
@@ -285,13 +285,28 @@ def test_every_number_survives_the_disk(tmp_path: Path) -> None:
     assert len(store.entries("kitchen")) == 1
 
 
-def test_an_outside_edit_between_reading_and_saving_is_built_upon(tmp_path: Path) -> None:
+def test_an_edit_by_hand_is_noticed_and_built_upon_once_it_is_meant(tmp_path: Path) -> None:
     store = Store.open(tmp_path)
     store.record([note("a", text="before")])
     path = tmp_path / "bins/kitchen/2026.json"
-    path.write_text(path.read_text().replace("before", "edited by hand"))
+    edited = path.read_text().replace("before", "edited by hand")
+    path.write_text(edited)
+    with pytest.raises(DamagedError, match="take the “sum” out of its third line"):
+        store.record([note("b")])
+    assert path.read_text() == edited
+    store.accept(path)
     store.record([note("b")])
-    assert [line.note for line in store.entries("kitchen")] == ["edited by hand", "b"]
+    assert [line.note for line in Store.open(tmp_path).entries("kitchen")] == ["edited by hand", "b"]
+    with pytest.raises(StoreError, match="not one of the store's files"):
+        store.accept(tmp_path / "other.json")
+
+
+def test_only_line_ends_and_a_byte_order_mark_may_differ(tmp_path: Path) -> None:
+    store = Store.open(tmp_path)
+    store.record([note("a")])
+    path = tmp_path / "bins/kitchen/2026.json"
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes().replace(b"\n", b"\r\n"))
+    assert [line.id for line in store.entries("kitchen")] == ["a"]
 
 
 def test_moments_are_kept_with_their_offset(tmp_path: Path) -> None:

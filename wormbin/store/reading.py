@@ -283,6 +283,7 @@ class Reading:
                     raise
                 for path in (part.place.slip(self.folder), part.place.path(self.folder)):
                     set_aside(self.disk, self.folder, path, self.clock())
+                self._books.pop(part.place, None)
                 book = self.book(part.place)
             if book.seq < part.seq:
                 book.save(part.documents, part.change, seq=part.seq, whole=part.whole)

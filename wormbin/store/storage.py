@@ -7,6 +7,7 @@ from typing import Any
 
 from tinydb.storages import Storage
 
+from wormbin.store import seal
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DiskError, StoreError
 from wormbin.store.jsontext import Tables, parse, render
@@ -33,12 +34,13 @@ class WholeFile(Storage):
         except OSError as error:
             raise DiskError(error, self.path, "read this file") from error
         tables, self.text = parse(raw, self.path)
+        seal.check(raw, tables, self.path)
         return tables
 
     def write(self, data: dict[str, dict[str, Any]]) -> None:
         """Replace the file by these tables, durably."""
         try:
-            raw = render(data)
+            raw = seal.sealed(render(data))
         except ValueError as error:
             raise StoreError(
                 f"this cannot be written down ({error})", "Take the odd letter or number out of it.", path=self.path

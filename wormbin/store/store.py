@@ -7,10 +7,13 @@ from datetime import datetime
 from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
-from wormbin.store import backup, checking, merging, restoring
+from wormbin.store import backup, checking, merging, restoring, seal
 from wormbin.store.book import Place, recent_changes
 from wormbin.store.change import Change, not_taken_back
+from wormbin.store.errors import DiskError, StoreError
+from wormbin.store.jsontext import parse
 from wormbin.store.strikes import Document, is_struck, last_reason, with_strike, without_strike
+from wormbin.store.whole import put
 from wormbin.store.writing import Writing, laid_out
 
 
@@ -92,6 +95,23 @@ class Store(Writing):
         """Look the whole store over: what was looked at, and what was found. Changes nothing."""
         with self._alone:
             return checking.look_over(self)
+
+    def accept(self, path: Path) -> None:
+        """Take a file that was edited by hand as it is: its checksum is taken out, and the next change puts a new one.
+
+        Raises DamagedError when it cannot be read even so.
+        """
+        inside = path.relative_to(self.folder).as_posix() if path.is_relative_to(self.folder) else ""
+        if inside not in backup.live_files(self.disk, self.folder):
+            raise StoreError("this is not one of the store's files", "Give the path that was reported.", path=path)
+        with self.writing():
+            try:
+                raw, _ = self.disk.read(path)
+            except OSError as error:
+                raise DiskError(error, path, "read this file") from error
+            opened = seal.unsealed(raw)
+            parse(opened, path)
+            put(self.disk, path, opened)
 
     def backup(self, why: str = "by-hand") -> backup.Backup | None:
         """A verified copy now; None when there is nothing to copy. The first change of a day makes one by itself."""

@@ -1,0 +1,47 @@
+"""What every test may use: the ``--long`` option, a way to print figures, and never the keeper's own store."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--long", action="store_true", help="run the fault tests and studies at their full length")
+
+
+def pytest_configure() -> None:
+    # No test may ever come near the store of the person who runs it.
+    os.environ["WORMBIN_STORE"] = str(Path(tempfile.gettempdir()) / "wormbin-tests-never-make-this")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if config.getoption("--long"):
+        return
+    asked = config.getoption("markexpr") or ""
+    for item in items:
+        if "long" in item.keywords:
+            item.add_marker(pytest.mark.skip(reason="runs only with --long"))
+        elif "benchmark" in item.keywords and "benchmark" not in asked:
+            item.add_marker(pytest.mark.skip(reason="runs only with -m benchmark, or with --long"))
+
+
+@pytest.fixture
+def long(request: pytest.FixtureRequest) -> bool:
+    """Whether the tests run at their full length."""
+    return bool(request.config.getoption("--long"))
+
+
+@pytest.fixture
+def say(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
+    """Print figures past pytest's capture, so that they are seen in every run."""
+
+    def _say(text: str) -> None:
+        with capsys.disabled():
+            print(f"\n  {text}", end="")
+
+    return _say
