@@ -67,6 +67,11 @@ def test_carrot_from_the_food_table_has_cn_40_1() -> None:
     assert blend([root]).cn == pytest.approx(40.1, abs=0.05)
 
 
+def test_carrot_of_the_indian_tables_has_cn_40_8() -> None:
+    # Indian Food Composition Tables 2017, F002 carrot, orange (water 87.69, protein 0.95, ash 1.16 g per 100 g).
+    assert blend([carrot(0.8769, 0.0095, 0.0116)]).cn == pytest.approx(40.8, abs=0.06)
+
+
 def test_ash_of_ten_percent_is_fifty_percent_carbon() -> None:
     # Adams et al. 1951, New Zealand Engineering; Cornell Composting.
     assert carbon_from_ash(0.10) == pytest.approx(0.50, abs=1e-12)

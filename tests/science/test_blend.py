@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import inf, isinf
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
@@ -109,7 +110,7 @@ def test_a_material_is_taken_as_the_table_describes_it() -> None:
     [("kg", -1.0), ("kg", inf), ("kg", float("nan")), ("moisture", 1.2), ("nitrogen", -0.1), ("ash", 7)],
 )
 def test_what_cannot_be_is_refused_by_name(field: str, value: float) -> None:
-    fine = {"kg": 1.0, "moisture": 0.5, "carbon": 0.4, "nitrogen": 0.01, "ash": 0.1}
+    fine: dict[str, Any] = {"kg": 1.0, "moisture": 0.5, "carbon": 0.4, "nitrogen": 0.01, "ash": 0.1}
     with pytest.raises(ValueError, match=field):
         Ingredient(**{**fine, field: value})
 

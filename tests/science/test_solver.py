@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import linprog
+from scipy import optimize
 
 from tests.science.opened import recomputed
 from wormbin.science.addition import Addition, Goal, Offer, amount_working
@@ -21,6 +21,9 @@ BOARD = Ingredient(0.0, 0.08, 0.46, 0.0012, 0.03, 40.0, "cardboard")
 LEAVES = Ingredient(0.0, 0.15, 0.47, 0.009, 0.10, 80.0, "leaves")
 COFFEE = Ingredient(2.0, 0.60, 0.52, 0.022, 0.02, 400.0, "coffee")
 BREAD = Ingredient(1.0, 0.36, 0.44, 0.025, 0.03, 250.0, "bread")
+
+
+_linprog: Any = optimize.linprog
 
 
 class Reference:
@@ -51,7 +54,7 @@ class Reference:
         caps = [(low, None if high is None else high / scale) for low, high in self.caps]
         tight = {"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10}
         for cost in self.costs:
-            answer: Any = linprog(cost, A_ub=rows, b_ub=bounds, bounds=caps, method="highs", options=tight)
+            answer: Any = _linprog(cost, A_ub=rows, b_ub=bounds, bounds=caps, method="highs", options=tight)
             assert answer.status == 0, answer.message
             found.append(float(answer.fun) * scale)
             rows = np.vstack([rows, cost])
@@ -126,7 +129,8 @@ def test_limits_are_kept_and_amounts_are_never_negative(
 def test_scraps_alone_take_the_cardboard_that_brings_them_to_25() -> None:
     done = least_addition([SCRAPS], [Offer(BOARD)])
     # 0.36 kg dry x (25 x 0.025 - 0.45) / (0.92 x (0.46 - 25 x 0.0012)), worked out by hand.
-    assert done.added == (("cardboard", pytest.approx(0.063 / 0.3956, rel=1e-9)),)
+    assert [name for name, _kg in done.added] == ["cardboard"]
+    assert done.added[0][1] == pytest.approx(0.063 / 0.3956, rel=1e-9)
     assert done.water_kg == 0.0
     assert done.gives_way == ()
     assert done.reached.cn == pytest.approx(25.0, rel=1e-9)
@@ -188,6 +192,11 @@ def test_the_aim_that_goes_first_is_the_last_to_give_way() -> None:
     ratio_first = least_addition([SCRAPS], [Offer(grass)], first=Goal.CN)
     assert ratio_first.reached.cn > wet_first.reached.cn
     assert ratio_first.gives_way[-1].goal is Goal.CN
+
+
+def test_plenty_may_be_said_as_infinite_and_nothing_as_less_than_nothing() -> None:
+    plenty, none = Offer(BOARD, inf), Offer(LEAVES, -1.0)
+    assert least_addition([SCRAPS], [plenty, none]) == least_addition([SCRAPS], [Offer(BOARD), Offer(LEAVES, 0.0)])
 
 
 def test_what_lies_unfinished_counts_with_the_bucket() -> None:

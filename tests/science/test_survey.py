@@ -9,6 +9,7 @@ import pytest
 from scipy import stats
 
 from tests.science.opened import recomputed
+from wormbin.records.worms import WORM_KG
 from wormbin.science import survey as surveying
 from wormbin.science.survey import more_samples_to_halve, survey, survey_working
 
@@ -77,7 +78,7 @@ def test_empty_samples_count_and_nothing_found_still_leaves_room_for_worms() -> 
 
 def test_nothing_found_is_what_the_negative_binomial_says() -> None:
     k = 1 / 0.75**2
-    worms = survey([0.0, 0.0], SAMPLE_M2, BIN_M2).kg_m2.p90 * SAMPLE_M2 / surveying.WORM_KG
+    worms = survey([0.0, 0.0], SAMPLE_M2, BIN_M2).kg_m2.p90 * SAMPLE_M2 / WORM_KG
     assert float(stats.nbinom.pmf(0, k, k / (k + worms))) ** 2 == pytest.approx(0.1, rel=1e-9)
 
 

@@ -8,15 +8,14 @@ scale but turns the rounding noise of a sum such as ``0.1 * 8 - 0.8`` back into 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 
 GRAIN = 2**48
 """Parts of one that a coefficient is rounded to."""
 
 
 def _whole(value: float) -> int:
-    """``value`` in grains."""
-    return round(Fraction(value) * GRAIN)
+    """``value`` in grains; the product is exact, as a grain is a power of two."""
+    return round(value * GRAIN)
 
 
 def least(
@@ -69,11 +68,11 @@ def least(
                 for k in range(width):
                     cost[k] -= times * line[k]
     denominator = _run(table, costs, basis)
-    values = [Fraction(0)] * (width - 1)
+    values = [0.0] * (width - 1)
     for line, column in zip(table, basis, strict=True):
-        values[column] = Fraction(line[-1], denominator)
-    gives = tuple(float(values[amounts + i] / GRAIN) for i in range(asked))
-    return tuple(float(value) for value in values[:amounts]), gives
+        values[column] = line[-1] / denominator
+    gives = tuple(values[amounts + i] / GRAIN for i in range(asked))
+    return tuple(values[:amounts]), gives
 
 
 def _run(table: list[list[int]], costs: list[list[int]], basis: list[int]) -> int:

@@ -44,7 +44,10 @@ def least_addition(
     if before.wet_kg <= 0:
         return Addition((), 0.0, before, (), before, (), (), cn, moisture)
     adds = [*offers, Offer(Ingredient.water(0.0), None if isinf(water_at_most_kg) else water_at_most_kg)]
-    caps = [None if offer.at_most_kg is None else max(0.0, offer.at_most_kg) / before.wet_kg for offer in adds]
+    caps = [
+        None if offer.at_most_kg is None or isinf(offer.at_most_kg) else max(0.0, offer.at_most_kg) / before.wet_kg
+        for offer in adds
+    ]
     rows, bounds, goals = _rows(before, [offer.bedding for offer in adds], cn, moisture)
     order = (goals[Goal.MOISTURE], goals[Goal.CN]) if first is Goal.MOISTURE else (goals[Goal.CN], goals[Goal.MOISTURE])
     amounts, _gives = least(rows, bounds, caps, order)

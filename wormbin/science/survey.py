@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import exp, log1p, sqrt
 
 from wormbin.figures import Band, Basis, Quantity, Working
+from wormbin.records.worms import WORM_KG
 from wormbin.science.student import t_quantile
 
 QUOTED_SPREAD = 0.75
@@ -19,8 +20,6 @@ QUOTED_SPREAD = 0.75
 QUOTED_WORTH = 8.0
 """Degrees of freedom that the quoted spread counts for: 50-100 % as an eight-in-ten band is a log-sd of about 0.25,
 and that is 1/sqrt(2 df) at df 8. Worked out."""
-WORM_KG = 0.45359237 / 1000.0
-"""About 1,000 composting worms to the pound (500 grown, 2,000 young): common extension figure."""
 
 
 @dataclass(frozen=True, slots=True)

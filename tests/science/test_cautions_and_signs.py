@@ -1,0 +1,70 @@
+"""Cautions and signs: every one sourced, reachable, and complete; nothing advised that another line forbids."""
+
+from __future__ import annotations
+
+import pytest
+
+from wormbin.figures import Level
+from wormbin.science.cautions import CAUTIONS, Moment, caution, cautions_for
+from wormbin.science.signs import EMERGENCY, SIGNS, sign
+
+
+def test_codes_are_unique_and_found() -> None:
+    assert len({each.code for each in CAUTIONS}) == len(CAUTIONS)
+    assert len({each.code for each in SIGNS}) == len(SIGNS)
+    assert caution("dust").code == "dust"
+    assert sign("ants").code == "ants"
+    with pytest.raises(KeyError):
+        caution("nothing")
+    with pytest.raises(KeyError):
+        sign("nothing")
+
+
+def test_every_caution_and_sign_has_a_source_and_every_sign_something_to_do() -> None:
+    assert all(each.text and each.source and each.when for each in CAUTIONS)
+    assert all(each.likely and each.do and each.source for each in SIGNS)
+
+
+def test_every_moment_has_cautions_and_ends_with_local_rules() -> None:
+    for moment in Moment:
+        shown = cautions_for(moment)
+        assert shown[-1].code == "rules"
+        assert moment is Moment.ALWAYS or len(shown) > 1
+
+
+def test_signs_name_cautions_that_exist() -> None:
+    for each in SIGNS:
+        for code in each.cautions:
+            assert caution(code).text
+
+
+def test_only_dying_and_leaving_worms_open_the_five_steps() -> None:
+    assert {each.code for each in SIGNS if each.emergency} == {"dying", "leaving"}
+    assert all(each.level is Level.ACT for each in SIGNS if each.emergency)
+    assert len(EMERGENCY) == 5
+    assert "Stop feeding" in EMERGENCY[0].do
+    assert "Rescue" in EMERGENCY[-1].do
+
+
+def test_each_line_of_the_trade_is_there() -> None:
+    words = " ".join(each.seen for each in SIGNS)
+    smelt = ("rotten", "ammonia", "sour")
+    worms = ("climbing", "dying", "pale", "lumpy")
+    others = ("fruit flies", "mites", "red mites", "pot worms", "ants", "soldier-fly", "rodents", "centipedes", "mould")
+    for seen in (*smelt, *worms, *others, "base", "over 30 C", "under 10 C"):
+        assert seen in words
+
+
+def test_where_lime_is_advised_the_burning_kinds_are_ruled_out() -> None:
+    for each in SIGNS:
+        if "calcium carbonate" in " ".join(each.do):
+            assert "lime" in each.cautions
+    assert "Never slaked" in caution("lime").text
+
+
+def test_whoever_sells_is_sent_to_the_law_and_whoever_makes_an_extract_to_its_limits() -> None:
+    assert {"selling", "organic", "treated"} <= {each.code for each in cautions_for(Moment.SELL)}
+    extract = caution("extract").text
+    assert "24 h" in extract
+    assert "raw" in extract
+    assert {"lift", "children", "hands"} <= {each.code for each in cautions_for(Moment.SCHOOL)}
