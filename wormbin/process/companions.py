@@ -58,14 +58,19 @@ def mass_band(values: Sequence[float], small: float = 1e-6, extra_sd: float = 0.
     """The band of something that cannot fall below zero; ``small`` is an amount that hardly counts, same unit."""
     half = TO_P90 * sqrt(spread([log(max(value, 0.0) + small) for value in values]) ** 2 + extra_sd**2)
     middle = values[0] + small
-    return Band(max(0.0, middle * exp(-half) - small), values[0], middle * exp(half) - small)
+    return _around(max(0.0, middle * exp(-half) - small), values[0], middle * exp(half) - small)
 
 
 def share_band(values: Sequence[float], extra_sd: float = 0.0) -> Band:
     """The band of a fraction between 0 and 1; ``extra_sd`` is a doubt on the logit scale."""
     half = TO_P90 * sqrt(spread([logit(value) for value in values]) ** 2 + extra_sd**2)
     middle = logit(values[0])
-    return Band(from_logit(middle - half), values[0], from_logit(middle + half))
+    return _around(from_logit(middle - half), values[0], from_logit(middle + half))
+
+
+def _around(low: float, middle: float, high: float) -> Band:
+    """A band that holds its middle, also where rounding would put it outside."""
+    return Band(min(low, middle), middle, max(high, middle))
 
 
 def logit(share: float) -> float:
