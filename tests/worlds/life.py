@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import deque
 from dataclasses import dataclass
 from datetime import date, timedelta
 from random import Random
@@ -12,7 +11,7 @@ from tests.worlds.bed import Bed
 from tests.worlds.habits import Story
 from tests.worlds.keeper import Keeper
 from tests.worlds.logbook import Row, number
-from tests.worlds.truth import DayTruth, Truth, piles_up
+from tests.worlds.truth import DayTruth, Pile, Truth
 from tests.worlds.weather import days_of_air
 
 
@@ -35,8 +34,7 @@ def make_bin(seed: int, story: Story) -> MadeBin:
     drifts = Random(f"{seed}/{story.key}/drift")
     airs = days_of_air(story.site, story.first, story.last, Random(f"{seed}/{story.key}/weather"))
     days: list[DayTruth] = []
-    waited: deque[float] = deque(maxlen=5)
-    wander, piling = 0.0, False
+    pile, wander = Pile(), 0.0
     for ahead, air in enumerate(airs):
         day = story.first + timedelta(days=ahead)
         wander = wander * (1.0 - 1.0 / 400.0) + drifts.gauss(0.0, story.drift / math.sqrt(365.25))
@@ -49,8 +47,7 @@ def make_bin(seed: int, story: Story) -> MadeBin:
         bed.step(air, opened)
         waiting = bed.feed_waiting_kg
         pile_days = waiting / max(bed.could_work_kg_day, bed.worked_kg_day, 1e-9) if waiting > 0.02 else 0.0
-        piling = piles_up(pile_days, waiting / bed.area_m2, waited[0] if waited else 0.0, piling)
-        waited.append(waiting / bed.area_m2)
+        piling = pile.day(pile_days, waiting / bed.area_m2)
         days.append(_truth(day, bed, pile_days, piling, keeper.fed_today_kg))
     rows = tuple(sorted(keeper.rows, key=lambda row: row["when"]))
     truth = Truth(story.key, tuple(days), story.rate, story.drying, tuple(keeper.harvested))

@@ -12,10 +12,13 @@ from pathlib import Path
 import pytest
 
 from tests.worlds import apartment, classroom, seller, stories
+from tests.worlds.larder import LARDER
 from tests.worlds.life import make_bin
 from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS
 from tests.worlds.stories import Happened
 from tests.worlds.write import LOGS, SAMPLE_LOGS, texts
+from wormbin.materials.material import Pace, Role
+from wormbin.materials.table import default_table
 
 KINDS = {
     "stocking", "bedding", "feeding", "watering", "draining", "check", "weighing", "survey", "move", "fluff", "note",
@@ -99,6 +102,15 @@ def test_they_run_in_order_to_their_last_day(log: str, first: date, last: date) 
     assert whens == sorted(whens)
     assert datetime.fromisoformat(whens[0]).date() == first
     assert datetime.fromisoformat(whens[-1]).date() == last
+
+
+@pytest.mark.parametrize("log", LOGS)
+def test_every_material_is_in_the_material_table(log: str) -> None:
+    table = default_table()
+    for material in {row["material"] for row in rows_of(log) if row["kind"] in ("bedding", "feeding")}:
+        found = table.find(material)
+        assert found.role is not Role.KEEP_OUT
+        assert (found.pace in (Pace.QUICK, Pace.STEADY, Pace.AGED)) == LARDER[material].waits
 
 
 def test_they_are_small() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from tests.worlds.life import MadeBin, make_bin
 from tests.worlds.study import DRYING, RATE, study_bins, study_story, without_readings
-from tests.worlds.truth import Trouble
+from tests.worlds.truth import Pile, Trouble
 
 FEW = 16
 
@@ -75,3 +75,12 @@ def test_a_keeper_who_looks_less_writes_less() -> None:
         return sum(row["kind"] == "check" for row in made.rows)
 
     assert checks(seldom) < checks(often) / 2
+
+
+def test_a_slow_bin_that_is_fed_what_it_stands_piles_nothing_up_and_a_mountain_does() -> None:
+    slow, mountain = Pile(), Pile()
+    steady = [slow.day(11.0, 2.4 + 0.4 * (day % 3)) for day in range(60)]
+    assert not any(steady[20:])
+    told = [mountain.day(3.0, 1.5) for _ in range(20)] + [mountain.day(14.0, 12.0), mountain.day(13.0, 11.0)]
+    assert told == [False] * 20 + [True, True]
+    assert not mountain.day(9.0, 6.0)

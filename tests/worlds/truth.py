@@ -5,13 +5,14 @@ Bad and calm days are judged by the made-up world's own rules, with a grey stret
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import StrEnum
 
 PILING_DAYS, SPENT_DAYS, CALM_DAYS = 8.0, 6.0, 5.5
-SEEN_KG_M2 = 1.5
+SEEN_KG_M2, GROWN, EATEN_DOWN = 2.0, 1.3, 0.6
 SHORT_AIR, CALM_AIR = 0.35, 0.60
 WET, CALM_WET, CALM_DRY, DRY = 0.875, 0.86, 0.68, 0.62
 STANDING_M, CALM_STANDING_M = 0.015, 0.008
@@ -178,11 +179,31 @@ def _runs(days: Iterator[date], bridge: int) -> Iterator[Stretch]:
         yield Stretch(first, last)
 
 
-def piles_up(days_of_feed: float, kg_m2: float, kg_m2_before: float, was_piling: bool) -> bool:
-    """Whether feed is really piling up: over eight days of it, growing, and enough to see.
+@dataclass(slots=True)
+class Pile:
+    """Follows whether feed is really piling up in one bin, day by day.
 
-    Growing is against five days before. It stays so until the bin has it down to under six days' work.
+    A pile-up begins when over eight days' work is waiting, enough of it to see, and clearly more than there ever was in
+    the week before last (a slow bin that is fed what it can stand holds many days of feed for ever, and piles nothing
+    up). It is over when the bin is down to under six days' work, to well under the most that there was, or when it has
+    not grown for a fortnight.
     """
-    if was_piling:
-        return days_of_feed > SPENT_DAYS
-    return days_of_feed > PILING_DAYS and kg_m2 > max(kg_m2_before, SEEN_KG_M2)
+
+    kg_m2: deque[float] = field(default_factory=lambda: deque([0.0] * 14, maxlen=14))
+    most_kg_m2: float = 0.0
+    since_most: int = 0
+    piling: bool = False
+
+    def day(self, days_of_feed: float, kg_m2: float) -> bool:
+        """Take in a day's end; tells whether feed is piling up."""
+        before = max(list(self.kg_m2)[:7])
+        self.kg_m2.append(kg_m2)
+        if self.piling:
+            self.since_most += 1
+            if kg_m2 > self.most_kg_m2:
+                self.most_kg_m2, self.since_most = kg_m2, 0
+            eaten_down = days_of_feed < SPENT_DAYS or kg_m2 < EATEN_DOWN * self.most_kg_m2
+            self.piling = not eaten_down and self.since_most < 14
+        elif days_of_feed > PILING_DAYS and kg_m2 > max(SEEN_KG_M2, GROWN * before):
+            self.piling, self.most_kg_m2, self.since_most = True, kg_m2, 0
+        return self.piling
