@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import replace
@@ -16,7 +17,7 @@ from wormbin.records.moves import is_half, partner_id
 from wormbin.store import backup, redo
 from wormbin.store.book import Place
 from wormbin.store.change import Change
-from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError
+from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError, told
 from wormbin.store.formats import FORMAT
 from wormbin.store.lock import held
 from wormbin.store.reading import LOCK, Reading
@@ -35,10 +36,8 @@ class Writing(Reading):
     def writing(self) -> Iterator[int]:
         """The lock held, what a crash left completed; yields the number for the change."""
         with self._alone:
-            try:
+            with told(self.folder, "make the store's folder"):
                 make_folder(self.disk, self.folder)
-            except OSError as error:
-                raise DiskError(error, self.folder, "make the store's folder") from error
             with held(self.disk, self.folder / LOCK) as lock:
                 self._complete()
                 self._daily_backup()
@@ -54,7 +53,7 @@ class Writing(Reading):
         """Do ``act`` under the lock; when an editor changed a file meanwhile, once more on what is there now."""
         for left in reversed(range(_AGAIN)):
             try:
-                with self.writing() as number:
+                with told(self.folder, "use the store"), self.writing() as number:
                     act(number)
                 return
             except ChangedError:
@@ -166,8 +165,12 @@ class Writing(Reading):
 
             self.again(act)
 
-    def record(self, entries: Sequence[Entry], *, did: str = "recorded") -> tuple[Entry, ...]:
+    def record(
+        self, entries: Sequence[Entry], *, did: str = "recorded", farm: Callable[[Farm], Farm] | None = None
+    ) -> tuple[Entry, ...]:
         """Write lines, all or nothing, also across bins and years; those that were not there yet.
+
+        ``farm`` changes the farm with them (a new bin and its first lines), as in ``change_farm``.
 
         A line that is there already, word for word, is passed over, so that doing it again after an error or a second
         import is safe. Raises RefusedError when an id stands for another line, or when half of a move is missing.
@@ -186,9 +189,14 @@ class Writing(Reading):
                     written.append(entry)
                 elif there != documents[entry.id]:
                     raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
-            if changed:
+            before = self._fresh_farm().farm
+            after = farm(before) if farm is not None else before
+            if after != before:
+                _check_farm(after)
+            if changed or after != before:
                 ids = tuple(entry.id for entry in written)
-                self.commit(changed, Change(number, did, written[0].by, self.clock(), wrote=ids))
+                change = Change(number, did, written[0].by, self.clock(), wrote=ids) if written else None
+                self.commit(changed, change, after if after != before else None)
 
         self.again(act)
         return tuple(written)
@@ -301,7 +309,7 @@ def _documents(entries: Sequence[Entry]) -> dict[str, Document]:
             )
     ids = [entry.id for entry in entries]
     problems.extend(
-        Problem("entry", each, "an id that no other line has") for each in {i for i in ids if ids.count(i) > 1}
+        Problem("entry", each, "an id that no other line has") for each, times in Counter(ids).items() if times > 1
     )
     if problems:
         raise RefusedError(problems)
