@@ -52,7 +52,7 @@ class AbsencePlan:
     source: str = SOURCE
 
 
-def feed_before_leaving(bin: Bin, today: Day, first: date, last: date, *, share: float = 1.0) -> float:  # noqa: A002
+def feed_before_leaving(bin: Bin, today: Day, first: date, last: date, *, share: float = 1.0) -> float:
     """Fresh kg to give the day before leaving: what is eaten while away, at most a week's work, less what still waits.
 
     ``share`` is a new bin's part of the usual ration. Rounded down to 10 g.
@@ -66,7 +66,7 @@ def feed_before_leaving(bin: Bin, today: Day, first: date, last: date, *, share:
 
 
 def absence_plan(
-    bin: Bin,  # noqa: A002
+    bin: Bin,
     today: Day,
     ahead: Sequence[Day],
     settings: Settings,
@@ -171,7 +171,7 @@ def _risks(
 
 
 def _neighbour(
-    bin: Bin,  # noqa: A002
+    bin: Bin,
     today: Day,
     settings: Settings,
     first: date,

@@ -79,7 +79,7 @@ def lead_days(method: Method) -> int:
     return max(days for days, _code, _what in _STEPS[method])
 
 
-def harvest_day(bin: Bin, window: Window, on: date, settings: Settings) -> date | None:  # noqa: A002
+def harvest_day(bin: Bin, window: Window, on: date, settings: Settings) -> date | None:
     """The day to harvest on: the likely one; once due, the day it fell due plus the lead of the steps; None if far.
 
     It does not run away before a keeper who does not come to it: then it is today. It is moved out of absences.
@@ -94,7 +94,7 @@ def harvest_day(bin: Bin, window: Window, on: date, settings: Settings) -> date 
 
 
 def harvest_steps(
-    bin: Bin,  # noqa: A002
+    bin: Bin,
     window: Window,
     on: date,
     settings: Settings,

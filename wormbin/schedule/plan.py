@@ -53,7 +53,7 @@ def water_kg_day(entries: Sequence[Entry], on: date) -> float:
 
 
 def planned(
-    bin: Bin,  # noqa: A002
+    bin: Bin,
     entries: Sequence[Entry],
     settings: Settings,
     today: Day,

@@ -50,7 +50,7 @@ class Task:
 
 
 def tasks(
-    bin: Bin,  # noqa: A002
+    bin: Bin,
     on: date,
     *,
     check_due: bool,

@@ -1,0 +1,132 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from tests.advice.cases import SETTINGS, TODAY, a_case, ahead_of, band, fed, looked
+from wormbin.advice.case import Case
+from wormbin.advice.feeding import FeedingEffect, feeding_effect
+from wormbin.figures import Band, Level
+from wormbin.process.views import Layers
+from wormbin.records.entries import Portion
+from wormbin.records.farms import OnHand
+from wormbin.records.problems import RefusedError
+from wormbin.science.blend import Ingredient, blend
+
+IN_FOUR = TODAY + timedelta(days=4)
+BARE = a_case(feed_waiting_days=band(0.8), feed_waiting_kg=band(0.2))
+
+
+def after_feeding(before: Case, kg: float, material: str = "vegetable-scraps", **changes: Any) -> Case:
+    """A stand-in for the model: the feed waits, a day's work of it for each 0.25 kg."""
+    waiting = before.today.feed_waiting_kg.p50 + kg
+    day = replace(
+        before.today,
+        feed_waiting_kg=band(waiting),
+        feed_waiting_days=band(waiting / 0.25),
+        layers=Layers(waiting / 500 / 0.2, 0.09, 0.08, 0.0),
+        **changes,
+    )
+    return replace(
+        before, today=day, history=(*before.history[:-1], day), entries=(*before.entries, fed(kg, TODAY, material)),
+        unfed=ahead_of(day, eaten=True),
+    )  # fmt: skip
+
+
+def effect(kg: float, material: str = "vegetable-scraps", before: Case = BARE) -> FeedingEffect:
+    return feeding_effect(before, after_feeding(before, kg, material), (Portion(material, kg),), (), IN_FOUR)
+
+
+def test_what_the_bin_can_take_is_fine() -> None:
+    fine = effect(0.8)
+    assert fine.level is Level.STEADY
+    assert not fine.too_much
+    assert fine.share == pytest.approx(1.0 / 1.25)
+    assert fine.hold_back_kg == 0.0
+    assert fine.verdict.startswith("right")
+    assert any("80% of what the bin can take by 24 May" in line for line in fine.lines)
+
+
+def test_a_little_too_much_is_said_and_far_too_much_is_held_back_with_the_amount() -> None:
+    little = effect(1.3)
+    assert little.level is Level.WATCH
+    assert little.hold_back_kg == pytest.approx(0.25, abs=0.02)
+    much = effect(2.0)
+    assert much.too_much
+    assert much.verdict == "too much: give 1.1 kg today, freeze 950 g until 24 May"
+    assert "overfed" in {finding.code for finding in much.findings}
+
+
+def test_the_level_never_falls_as_the_bucket_grows() -> None:
+    ranks = [effect(kg / 10).level.rank for kg in range(1, 60)]
+    assert ranks == sorted(ranks)
+
+
+def test_when_nothing_should_be_fed_more_than_a_taste_is_held_back() -> None:
+    wet = a_case(moisture=Band.exactly(0.92))
+    assert effect(0.5, before=wet).too_much
+    assert "hold it all back" in effect(0.5, before=wet).verdict
+    assert not effect(0.05, before=wet).too_much
+    left = a_case(entries=(*BARE.entries[:-1], looked(TODAY, left=0.6)))
+    assert effect(0.8, before=left).too_much
+
+
+def test_the_bedding_brings_what_is_given_into_both_bands() -> None:
+    rich = effect(0.8, "grass-clippings")
+    added = [Ingredient.of(BARE.table.get(each.material), each.kg) for each in rich.proposal.beddings]
+    whole = blend(
+        [Ingredient.of(BARE.table.get("grass-clippings"), 0.8), *added, Ingredient.water(rich.proposal.water_kg)]
+    )
+    assert 25.0 - 1e-6 <= whole.cn <= 30.0 + 1e-6
+    assert 0.75 - 1e-6 <= whole.moisture <= 0.85 + 1e-6
+    assert "shredded cardboard" in rich.proposal.words
+    assert rich.proposal.gives_way == ""
+
+
+def test_bedding_given_along_counts() -> None:
+    alone = effect(0.8, "grass-clippings")
+    case = after_feeding(BARE, 0.8, "grass-clippings")
+    given = Portion("shredded-cardboard", alone.proposal.beddings[0].kg, moisture=0.75)
+    with_it = feeding_effect(BARE, case, (Portion("grass-clippings", 0.8),), (given,), IN_FOUR)
+    assert with_it.cn_given > alone.cn_given
+    assert sum(each.kg for each in with_it.proposal.beddings) < sum(each.kg for each in alone.proposal.beddings)
+
+
+def test_what_cannot_be_met_is_said_with_how_much_is_missing() -> None:
+    short = replace(BARE, settings=replace(SETTINGS, on_hand=(OnHand("shredded-cardboard", 0.05, 0.05),)))
+    lean = effect(3.0, "grass-clippings", before=short)
+    assert "carbon short" in lean.proposal.gives_way
+    assert lean.proposal.gives_way in lean.lines
+
+
+def test_lean_feed_needs_no_bedding_for_its_carbon() -> None:
+    lean = effect(0.5, "citrus-peel")
+    assert lean.cn_given > 30
+    assert lean.proposal.gives_way == ""
+
+
+def test_heat_and_layer_to_come_are_told() -> None:
+    case = after_feeding(BARE, 5.0, heat_rise_c=Band(8.0, 10.0, 12.0), temp_c=Band(30.0, 31.0, 32.0))
+    hot = feeding_effect(BARE, case, (Portion("vegetable-scraps", 5.0),), (), IN_FOUR)
+    assert hot.heat_c.p50 == 10.0
+    assert {"too-hot", "thick-layer"} <= {finding.code for finding in hot.findings}
+    assert any("warms by 10 °C" in line for line in hot.lines)
+
+
+def test_what_was_wrong_before_is_not_blamed_on_the_feeding() -> None:
+    crowded = a_case(worms_kg=band(1.2), feed_waiting_kg=band(0.1))
+    assert "crowded" not in {finding.code for finding in effect(0.3, before=crowded).findings}
+
+
+def test_a_material_that_nobody_knows_is_refused() -> None:
+    with pytest.raises(RefusedError):
+        feeding_effect(BARE, BARE, (Portion("moon-dust", 1.0),), (), IN_FOUR)
+
+
+def test_no_feed_at_all_is_harmless() -> None:
+    none = feeding_effect(BARE, BARE, (), (), IN_FOUR)
+    assert none.level is Level.STEADY
+    assert none.proposal.nothing

@@ -1,0 +1,117 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from tests.advice.cases import CALM_LOG, SETTINGS, TODAY, a_case, a_day, ahead_of, band, days, fed, looked, stocked
+from wormbin.advice.rations import hold_step, interval_days, no_feed_until, ramp_ends, ramp_share, ration
+from wormbin.figures import Band
+from wormbin.process.views import Layers
+from wormbin.records.farms import Settings
+
+IN_FOUR = TODAY + timedelta(days=4)
+
+
+def test_the_ration_is_what_is_eaten_until_the_next_feeding_less_what_waits() -> None:
+    # 0.25 kg a day for 4 days and one to spare, less 0.5 kg waiting
+    can = ration(a_case(), IN_FOUR)
+    assert can.kg == pytest.approx(0.25 * 5 - 0.5, abs=0.011)
+    assert can.until == IN_FOUR
+    assert can.capacity_kg == pytest.approx(1.25)
+    assert "250 g a day until 24 May" in can.because[0]
+
+
+def test_a_fuller_bin_is_given_less_and_never_less_than_nothing() -> None:
+    assert ration(a_case(feed_waiting_kg=band(1.0)), IN_FOUR).kg == pytest.approx(0.25, abs=0.011)
+    assert ration(a_case(feed_waiting_kg=band(9.0)), IN_FOUR).kg == 0.0
+
+
+def test_a_cold_spell_ahead_lowers_the_ration_today() -> None:
+    case = a_case()
+    cold = ahead_of(a_day(appetite_kg_day=band(0.1)), eaten=True)
+    assert ration(replace(case, unfed=cold), IN_FOUR).kg < ration(case, IN_FOUR).kg
+
+
+def test_nothing_is_fed_while_over_a_third_is_left_by_eye() -> None:
+    log = (*CALM_LOG[:-1], looked(TODAY, left=0.4))
+    held = ration(a_case(entries=log), IN_FOUR)
+    assert held.kg == 0.0
+    assert "over a third" in held.because[-1]
+    gone = (*CALM_LOG[:-1], looked(TODAY, left=0.3))
+    assert ration(a_case(entries=gone), IN_FOUR).kg > 0
+    stale = (*CALM_LOG[:-1], looked(TODAY - timedelta(days=3), left=0.9))
+    assert ration(a_case(entries=stale), IN_FOUR).kg > 0
+
+
+def test_a_look_before_the_last_feeding_says_nothing_about_it() -> None:
+    log = (*CALM_LOG[:-1], looked(TODAY - timedelta(days=1), left=0.9), fed(0.1, TODAY))
+    assert ration(a_case(entries=log), IN_FOUR).kg > 0
+
+
+@pytest.mark.parametrize(
+    ("changes", "share"),
+    [
+        ({"temp_c": Band.exactly(31.0)}, 0.0),
+        ({"temp_c": Band.exactly(28.5)}, 0.5),
+        ({"moisture": Band.exactly(0.91)}, 0.0),
+        ({"moisture": Band.exactly(0.875)}, 0.5),
+        ({"air_reach_m": Band.exactly(0.05)}, 0.0),
+        ({"air_reach_m": Band.exactly(0.15)}, 0.5),
+        ({"temp_c": Band.exactly(2.0)}, 0.0),
+    ],
+)
+def test_heat_cold_wet_and_want_of_air_halve_or_stop_the_ration(changes: dict[str, Band], share: float) -> None:
+    usual = ration(a_case(), IN_FOUR).kg
+    assert ration(a_case(days([changes] * 3)), IN_FOUR).kg == pytest.approx(share * usual, abs=0.011)
+
+
+def test_feed_never_comes_to_lie_thicker_than_four_centimetres() -> None:
+    big = {"appetite_kg_day": band(3.0), "layers": Layers(0.03, 0.1, 0.05, 0.0)}
+    can = ration(a_case(days([big] * 3)), IN_FOUR)
+    assert can.kg == pytest.approx(0.01 * 0.2 * 500, abs=0.011)
+    assert "4 cm" in can.because[-1]
+
+
+def test_a_new_bin_gets_a_quarter_then_a_half() -> None:
+    for age, share in ((0, 0.25), (13, 0.25), (14, 0.5), (27, 0.5), (28, 1.0)):
+        case = a_case(entries=(stocked(TODAY - timedelta(days=age)),), feed_waiting_kg=Band.exactly(0.0))
+        assert ramp_share(case, TODAY) == share
+        assert ration(case, IN_FOUR).kg == pytest.approx(1.25 * share, abs=0.011)
+    assert ramp_ends(a_case(entries=(stocked(TODAY - timedelta(days=10)),))) == TODAY + timedelta(days=4)
+    assert ramp_ends(a_case()) is None
+    assert ramp_ends(a_case(entries=())) is None
+
+
+def test_a_bin_without_worms_is_fed_nothing() -> None:
+    can = ration(a_case(entries=()), IN_FOUR)
+    assert can.kg == 0.0
+    assert "no worms" in can.because[0]
+
+
+def test_no_feed_until_is_the_day_on_which_under_a_third_of_a_meal_or_a_days_work_waits() -> None:
+    case = a_case(feed_waiting_kg=band(2.5), feed_waiting_days=band(10.0))
+    # 2.5 kg at 0.25 kg a day; a third of the usual 0.8 kg meal is 0.27: on the 9th day 0.25 is left
+    assert no_feed_until(case) == TODAY + timedelta(days=9)
+    assert hold_step(case) == "no feed until about 29 May"
+    assert hold_step(case, at_least_days=20) == "no feed until about 9 June"
+
+
+def test_a_bare_bin_is_only_held_for_today_when_asked_to_hold() -> None:
+    assert hold_step(a_case(feed_waiting_kg=Band.exactly(0.0))) == "no feed today"
+
+
+def test_without_a_look_ahead_no_date_is_given() -> None:
+    case = a_case()
+    assert hold_step(replace(case, unfed=ahead_of(case.today, 0))) == "no feed until it is gone"
+
+
+def test_the_interval_is_the_plans_or_the_keepers_own_if_longer() -> None:
+    assert interval_days(a_case()) == 3.5
+    weekly = (stocked(), *(fed(0.8, TODAY - timedelta(days=n)) for n in (28, 21, 14, 7, 0)))
+    assert interval_days(a_case(entries=weekly)) == 7.0
+    monthly = (stocked(), *(fed(0.8, TODAY - timedelta(days=n)) for n in (84, 56, 28, 0)))
+    assert interval_days(a_case(entries=monthly)) == 7.0
+    assert interval_days(a_case(settings=Settings(feed_days=()))) == 7.0
+    assert SETTINGS.feed_days == ("MO", "TH")

@@ -1,0 +1,102 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.schedule.lines import BIN, MONDAY, a_day, fed, line, stocked
+from wormbin.records.entries import Bedding, Entry, Portion, Watering
+from wormbin.records.farms import Away, Settings
+from wormbin.schedule.plan import bedding_per_feed, habit_kg_day, planned, water_kg_day
+
+SETTLED: tuple[Entry, ...] = (
+    stocked(MONDAY - timedelta(days=90)),
+    *(fed(0.7, MONDAY - timedelta(days=n)) for n in (25, 21, 18, 14, 11, 7, 4)),
+)
+TWICE = Settings(feed_days=("MO", "TH"))
+
+
+def test_the_habit_is_planned_when_the_bin_can_take_it() -> None:
+    plan = planned(BIN, SETTLED, TWICE, a_day(waiting=0.0, appetite=0.4), 14)
+    assert [(each.on - MONDAY).days for each in plan] == [3, 7, 10, 14]
+    # 0.7 kg every 3.5 days is 0.2 kg a day, over four days and over three
+    assert plan[0].feed_kg == pytest.approx(0.8)
+    assert plan[1].feed_kg == pytest.approx(0.6)
+    assert {each.material for each in plan} == {"scraps"}
+
+
+def test_no_more_is_planned_than_the_bin_can_take() -> None:
+    plan = planned(BIN, SETTLED, TWICE, a_day(waiting=0.0, appetite=0.1), 60)
+    assert sum(each.feed_kg for each in plan) <= 0.1 * 61 + 1e-9
+    assert all(each.feed_kg <= 0.1 * 5 + 1e-9 for each in plan)
+
+
+def test_an_overfed_bin_waits_until_it_has_caught_up() -> None:
+    plan = planned(BIN, SETTLED, TWICE, a_day(waiting=3.0, appetite=0.2), 30)
+    assert (plan[0].on - MONDAY).days >= 10
+
+
+@given(st.floats(0, 5), st.floats(0, 1), st.integers(1, 120))
+def test_the_plan_never_piles_feed_up(waiting: float, appetite: float, days: int) -> None:
+    plan = planned(BIN, SETTLED, TWICE, a_day(waiting=waiting, appetite=appetite), days)
+    there = waiting
+    by_day = {each.on: each.feed_kg for each in plan}
+    for n in range(1, days + 1):
+        there = max(0.0, there - appetite)
+        given = by_day.get(MONDAY + timedelta(days=n), 0.0)
+        assert given >= 0
+        there += given
+        assert there <= max(waiting, appetite * 5 + 1e-9)
+
+
+def test_a_growing_herd_is_planned_for() -> None:
+    ahead = [a_day(MONDAY + timedelta(days=n), appetite=0.1 + n * 0.02) for n in range(1, 31)]
+    slow = planned(BIN, SETTLED, TWICE, a_day(waiting=0.0, appetite=0.1), 30)
+    grown = planned(BIN, SETTLED, TWICE, a_day(waiting=0.0, appetite=0.1), 30, ahead=ahead)
+    assert sum(each.feed_kg for each in grown) > sum(each.feed_kg for each in slow)
+
+
+def test_a_new_bin_follows_its_ramp_whatever_was_given_first() -> None:
+    log = (stocked(MONDAY), fed(2.0, MONDAY))
+    plan = planned(BIN, log, TWICE, a_day(waiting=0.0, appetite=0.4), 40)
+    by_day = {(each.on - MONDAY).days: each.feed_kg for each in plan}
+    assert by_day[3] == pytest.approx(0.4 * 4 * 0.25)
+    assert by_day[17] == pytest.approx(0.4 * 4 * 0.5)
+    assert by_day[31] == pytest.approx(0.4 * 4)
+
+
+def test_nothing_is_planned_without_worms_or_for_a_closed_bin_or_in_an_absence() -> None:
+    assert planned(BIN, (), TWICE, a_day(), 30) == ()
+    assert planned(replace(BIN, ended=MONDAY), SETTLED, TWICE, a_day(), 30) == ()
+    away = Settings(away=(Away(MONDAY, MONDAY + timedelta(days=13)),))
+    plan = planned(BIN, SETTLED, away, a_day(waiting=0.0), 20)
+    assert plan[0].on == MONDAY + timedelta(days=14)
+    assert plan[0].feed_kg <= 0.25 * 5
+
+
+def test_bedding_and_water_that_usually_go_along_are_planned_too() -> None:
+    cover = line(Bedding((Portion("shredded-cardboard", 0.14),)), MONDAY - timedelta(days=3))
+    water = tuple(line(Watering(0.6), MONDAY - timedelta(days=n)) for n in (30, 5))
+    log = tuple(sorted((*SETTLED, cover, *water), key=lambda each: each.when))
+    assert bedding_per_feed(log, MONDAY) == pytest.approx(0.14 / 4.9)
+    assert water_kg_day(log, MONDAY) == pytest.approx(1.2 / 60)
+    plan = planned(BIN, log, TWICE, a_day(waiting=0.0, appetite=0.4), 7)
+    assert plan[0].bedding_kg == pytest.approx(0.8 * 0.14 / 4.9)
+    assert plan[0].water_kg == pytest.approx(4 * 1.2 / 60)
+
+
+def test_one_watering_and_the_first_bed_are_no_habit() -> None:
+    log = (line(Bedding((Portion("shredded-cardboard", 2.0),)), MONDAY - timedelta(days=25)), *SETTLED)
+    assert bedding_per_feed(log, MONDAY) == 0.0
+    assert water_kg_day((line(Watering(2.0), MONDAY),), MONDAY) == 0.0
+    assert bedding_per_feed((), MONDAY) == 0.0
+    assert water_kg_day((), MONDAY) == 0.0
+
+
+def test_feedings_of_the_ramp_make_no_habit() -> None:
+    young = (stocked(MONDAY - timedelta(days=30)), *(fed(0.2, MONDAY - timedelta(days=n)) for n in (25, 20, 15, 10)))
+    assert habit_kg_day(young, MONDAY) is None
+    assert habit_kg_day(SETTLED, MONDAY) == pytest.approx(0.2)

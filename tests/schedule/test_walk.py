@@ -1,0 +1,36 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+from tests.schedule.lines import BIN, MONDAY
+from wormbin.process.views import Window
+from wormbin.records.farms import Settings
+from wormbin.schedule.harvest import harvest_steps
+from wormbin.schedule.walk import minutes, tasks
+
+
+def test_a_calm_day_is_a_look_and_a_feed() -> None:
+    found = tasks(BIN, MONDAY, check_due=True, feed_kg=0.8)
+    assert [task.what for task in found] == ["check it", "feed up to 800 g"]
+    assert minutes(found) == 3
+    assert tasks(BIN, MONDAY, check_due=False) == ()
+
+
+def test_trouble_stands_first_and_the_same_work_once() -> None:
+    found = tasks(BIN, MONDAY, check_due=True, codes=("dying", "overfed", "too-wet", "harvest-near", "reading-wanted"))
+    assert [task.code for task in found] == ["dying", "overfed", "reading-wanted", "check"]
+
+
+def test_the_harvest_takes_its_time_and_more_on_a_large_bed() -> None:
+    due = Window(MONDAY, MONDAY, MONDAY, due_since=MONDAY - timedelta(days=30))
+    steps = harvest_steps(BIN, due, MONDAY, Settings())
+    small = minutes(tasks(BIN, MONDAY, check_due=False, steps=steps))
+    big = minutes(tasks(replace(BIN, length_m=2.0, width_m=1.0), MONDAY, check_due=False, steps=steps))
+    assert small >= 120
+    assert big > 3 * small
+
+
+def test_steps_of_another_day_are_not_todays_work() -> None:
+    steps = harvest_steps(BIN, Window(None, MONDAY + timedelta(days=60), None), MONDAY, Settings())
+    assert tasks(BIN, MONDAY, check_due=False, steps=steps) == ()
