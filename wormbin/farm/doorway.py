@@ -1,170 +1,43 @@
-"""The one doorway to a farm: write a line down, look at a bin, look at the round. It owns the store and the clock."""
+"""The one doorway to a farm: look at it, ask it, write in its log, keep it. It owns the store and the clock."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from datetime import date, datetime
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from wormbin.farm.proposals import (
-    Absence,
-    BinDraft,
-    CheckDraft,
-    FeedingPreview,
-    Heading,
-    MixView,
-    Question,
-    StartProposal,
-    SurveyView,
-    WhatIfView,
-)
-from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
-from wormbin.figures import Working
-from wormbin.records.bins import Bin
-from wormbin.records.farms import Farm, Settings
+from wormbin.farm import ledger as written
+from wormbin.farm.answering import NOW, Answering
+from wormbin.farm.errors import HeldBackError, StoreError
+from wormbin.farm.headings import read_heading
+from wormbin.farm.opening import Clock, local_clock
+from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+from wormbin.farm.views import Recorded
+from wormbin.measures import tidy
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.entries import Entry
+from wormbin.records.farms import Farm, OwnMaterial
 
-Clock = Callable[[], datetime]
-NOW = Heading()
+if TYPE_CHECKING:
+    from wormbin.farm.care import Care
+    from wormbin.farm.spoken import Spoken
+    from wormbin.records.entries import What
 
-
-def local_clock() -> datetime:
-    """The machine's wall clock, aware."""
-    return datetime.now().astimezone()
+__all__ = ["NOW", "Clock", "Farmstead", "HeldBackError", "StoreError", "local_clock"]
 
 
-class HeldBackError(Exception):
-    """A feeding that is too much, with nobody having said to save it anyway; nothing has been saved."""
+class Farmstead(Answering):
+    """A farm in one folder. Everything said is in the keeper's own words.
 
-    def __init__(self, preview: FeedingPreview) -> None:
-        self.preview = preview
-        super().__init__(preview.verdict)
-
-
-class Farmstead:
-    """A farm in one folder. Everything said is in the keeper's own words; everything refused is a ``RefusedError``.
-
-    ``on`` is always the day asked about; None is today by the clock. Nothing is created by a look.
+    Whatever is refused is a ``RefusedError`` and saves nothing; a store that cannot be used is a ``StoreError``.
     """
 
-    def __init__(self, folder: Path, *, clock: Clock = local_clock) -> None:
-        self.folder = folder
-        self.clock = clock
+    # the log
 
-    # what there is
-    def farm(self) -> Farm:
-        """Everything in ``farm.json``."""
-        raise NotImplementedError
-
-    def bins(self) -> tuple[Bin, ...]:
-        """The bins, in the order they were started."""
-        raise NotImplementedError
-
-    def bin(self, words: str) -> Bin:
-        """The bin meant by a key, a name or part of one; refuses with "did you mean"."""
-        raise NotImplementedError
-
-    def revision(self) -> str:
-        """A token that changes when anything on disk changed; cheap enough to ask twice a second."""
-        raise NotImplementedError
-
-    def changed(self) -> bool:
-        """Whether anything on disk changed since this was last asked (first call: False); own writes do not count."""
-        raise NotImplementedError
-
-    # looking
-    def round(self, on: date | None = None) -> RoundView:
-        """All bins, worst first."""
-        raise NotImplementedError
-
-    def rows(self, on: date | None = None) -> Iterator[RoundRow]:
-        """The rows of the round one by one, in the bins' own order, so that a screen may fill as they come."""
-        raise NotImplementedError
-
-    def look(self, key: str, on: date | None = None) -> BinView:
-        """One bin on one day."""
-        raise NotImplementedError
-
-    def log(self, key: str, *, kind: str = "", word: str = "") -> Sequence[LogLine]:
-        """The log newest last, struck lines included; words are made as lines are asked for, so years cost nothing."""
-        raise NotImplementedError
-
-    def harvests(self, on: date | None = None) -> tuple[HarvestRow, ...]:
-        """Every bin's harvest window and steps, soonest first."""
-        raise NotImplementedError
-
-    def outlook(self, key: str, *, on: date | None = None, days: int = 120) -> Mapping[str, object]:
-        """``state``, ``series``, ``learned`` and ``harvest`` by the names of the command line's JSON."""
-        raise NotImplementedError
-
-    def materials(self, word: str = "") -> tuple[MaterialRow, ...]:
-        """The material table, or what ``word`` finds in it."""
-        raise NotImplementedError
-
-    def complete(self, prefix: str) -> tuple[str, ...]:
-        """Names and aliases of materials that begin with ``prefix``, best first."""
-        raise NotImplementedError
-
-    def working(self, key: str, code: str, on: date | None = None) -> Working:
-        """A figure opened; ``code`` is a gauge's."""
-        raise NotImplementedError
-
-    # asking before writing
-    def preview_feeding(
-        self, key: str, portions: Sequence[str], *, bedding: Sequence[str] = (), water: str = "", heading: Heading = NOW
-    ) -> FeedingPreview:
-        raise NotImplementedError
-
-    def last_bucket(self, key: str) -> tuple[str, ...]:
-        """What the last feeding was, in the words it was written in: "the same as last time"."""
-        raise NotImplementedError
-
-    def questions(self, key: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
-        """Unlikely values to ask about before saving; raises RefusedError for what cannot be at all."""
-        raise NotImplementedError
-
-    def preview_survey(self, key: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> SurveyView:
-        """The interval so far, and how many samples more would halve it."""
-        raise NotImplementedError
-
-    def propose_start(self, draft: BinDraft) -> StartProposal:
-        """First bedding, water, worms and ramp for a bin that is not written yet."""
-        raise NotImplementedError
-
-    def mix(
-        self,
-        portions: Sequence[str],
-        *,
-        add: Sequence[str] = (),
-        cn: str = "",
-        moisture: str = "",
-        sets: Sequence[str] = (),
-    ) -> MixView:
-        """C:N, moisture and air of a blend; with ``add`` the least amounts that reach ``cn`` and ``moisture``."""
-        raise NotImplementedError
-
-    def what_if(
-        self,
-        key: str,
-        *,
-        skip: int = 0,
-        double: int = 0,
-        bedding: str = "",
-        spell: str = "",
-        split: str = "",
-        harvest: bool = False,
-        on: date | None = None,
-    ) -> WhatIfView:
-        """Two futures side by side: as planned, and with one thing changed."""
-        raise NotImplementedError
-
-    def away(self, key: str, first: str, last: str, on: date | None = None) -> Absence:
-        """The absence plan for one bin."""
-        raise NotImplementedError
-
-    # writing
     def record_feeding(
         self,
-        key: str,
+        bin: str,
         portions: Sequence[str],
         *,
         bedding: Sequence[str] = (),
@@ -173,113 +46,218 @@ class Farmstead:
         anyway: bool = False,
     ) -> Recorded:
         """Save a feeding with the bedding and water that go with it; HeldBackError when too much and not ``anyway``."""
-        raise NotImplementedError
+        if not anyway:
+            view = self.preview_feeding(bin, portions, bedding=bedding, water=water, heading=heading)
+            if view.too_much:
+                raise HeldBackError(view)
+        ledger = self.ledger()
+        one = ledger.bin(bin)
+        entries = ledger.feeding(one, portions, bedding, water, heading)
+        return self._noted(ledger.save(one, entries, ledger.line_id(heading.replaces)))
 
-    def record_check(self, key: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
+    def _noted(self, recorded: Recorded) -> Recorded:
+        self._wrote()
+        return recorded
+
+    def _write(self, bin: str, heading: Heading, read: Callable[[Spoken], What]) -> Recorded:
+        return self._noted(self.ledger().write(bin, heading, read))
+
+    def record_check(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
         """Save a check."""
-        raise NotImplementedError
+        return self._noted(self.ledger().check(bin, draft, heading))
 
-    def record_bedding(self, key: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
+    def record_bedding(self, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
         """Save bedding put in."""
-        raise NotImplementedError
+        return self._write(bin, heading, written.bedding(portions))
 
-    def record_water(self, key: str, amount: str, heading: Heading = NOW) -> Recorded:
+    def record_water(self, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
         """Save water put in."""
-        raise NotImplementedError
+        return self._write(bin, heading, written.water(amount))
 
-    def record_drain(self, key: str, amount: str, heading: Heading = NOW) -> Recorded:
-        """Save water let out."""
-        raise NotImplementedError
+    def record_drain(self, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
+        """Save water let out at the base."""
+        return self._write(bin, heading, written.drain(amount))
 
-    def record_weighing(self, key: str, amount: str, *, with_box: bool = False, heading: Heading = NOW) -> Recorded:
+    def record_weighing(
+        self,
+        bin: str,
+        amount: str,
+        *,
+        with_box: bool = False,
+        heading: Heading = NOW,
+    ) -> Recorded:
         """Save a weighing; ``with_box`` when the box was on the scale."""
-        raise NotImplementedError
+        return self._write(bin, heading, written.weighing(amount, with_box))
 
-    def record_survey(self, key: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> Recorded:
-        """``samples`` are worms in each equal-area sample ("12 g", "25 worms"); ``sample_area`` is "225 cm2"."""
-        raise NotImplementedError
+    def record_survey(
+        self,
+        bin: str,
+        samples: Sequence[str],
+        sample_area: str,
+        heading: Heading = NOW,
+    ) -> Recorded:
+        """Save a survey: worms in each equal-area sample ("12 g", "25 worms"); the area as "225 cm2"."""
+        self.preview_survey(bin, samples, sample_area, heading)
+        return self._write(bin, heading, lambda spoken: spoken.survey(samples, sample_area))
 
-    def record_stocking(self, key: str, worms: str, *, out: bool = False, heading: Heading = NOW) -> Recorded:
-        """Save worms put in, or ``out`` (sold, given away)."""
-        raise NotImplementedError
+    def record_stocking(self, bin: str, worms: str, *, out: bool = False, heading: Heading = NOW) -> Recorded:
+        """Save worms put in, or taken ``out`` (sold, given away)."""
+        return self._write(bin, heading, written.stocking(worms, out))
 
-    def record_move(self, key: str, to: str, worms: str, heading: Heading = NOW) -> Recorded:
+    def record_move(self, bin: str, to: str, worms: str, heading: Heading = NOW) -> Recorded:
         """Save worms moved to another bin: both books or neither."""
-        raise NotImplementedError
+        return self._noted(self.ledger().move(bin, to, worms, heading))
 
     def record_harvest(
-        self, key: str, castings: str, *, moisture: str = "", worms_out: str = "", heading: Heading = NOW
+        self,
+        bin: str,
+        castings: str,
+        *,
+        moisture: str = "",
+        worms_out: str = "",
+        heading: Heading = NOW,
     ) -> Recorded:
         """Save castings taken off."""
-        raise NotImplementedError
+        return self._write(bin, heading, lambda spoken: spoken.harvest(castings, moisture, worms_out))
 
-    def record_fluff(self, key: str, heading: Heading = NOW) -> Recorded:
+    def record_fluff(self, bin: str, heading: Heading = NOW) -> Recorded:
         """Save that the contents were loosened."""
-        raise NotImplementedError
+        return self._write(bin, heading, written.fluff)
 
-    def record_note(self, key: str, words: str, heading: Heading = NOW) -> Recorded:
+    def record_note(self, bin: str, words: str, heading: Heading = NOW) -> Recorded:
         """Save words."""
-        raise NotImplementedError
+        return self._write(bin, replace(heading, note=words), written.note)
 
     def start(self, draft: BinDraft) -> Recorded:
-        """Write the new bin with its first bedding, water and worms as proposed."""
-        raise NotImplementedError
+        """Write a new bin with its first bedding, water and worms as proposed: all of it or nothing."""
+        from wormbin.farm.starts import first_entries, read_bin
+
+        farm, now = self.farm(), self.clock()
+        one = read_bin(draft, farm, now)
+        whats = first_entries(one, draft.worms, self.table, self.settings())
+        grown = replace(farm, bins=(*farm.bins, one))
+        ledger = replace(self.ledger(), farm=grown)
+        when = "" if one.started == now.date() else one.started.isoformat()
+        entries = ledger.entries(one, read_heading(Heading(when=when, by=draft.keeper), one, now), whats)
+        self.store.record(entries, did="started", farm=lambda held: replace(held, bins=(*held.bins, one)))
+        said = "; ".join(ledger.words(entry) for entry in entries)
+        return self._noted(Recorded(tuple(entry.id for entry in entries), f"{one.name} started: {said}"))
 
     def strike(self, entry: str, why: str, by: str = "") -> Recorded:
         """Strike a line through; it stays, with the reason."""
-        raise NotImplementedError
+        reason = tidy(why)
+        if not reason:
+            raise RefusedError(Problem("why", why, "the reason, in a few words", "wrong bin"))
+        line = self.line(entry)
+        self.store.strike(line.entry, reason, tidy(by), self.clock())
+        return self._noted(Recorded((line.entry,), f"struck through: {line.words} ({reason})"))
 
     def undo(self, by: str = "") -> Recorded:
-        """Take back the last change of this farm: strike the entries it wrote."""
-        raise NotImplementedError
+        """Take the last change back: what it wrote is struck, what it struck stands again."""
+        change = self.store.undo(tidy(by), self.clock())
+        said = "; ".join(self.line(entry).words or "a note" for entry in change.ids[:3])
+        more = f" and {len(change.ids) - 3} more" if len(change.ids) > 3 else ""
+        return self._noted(Recorded(change.ids, f"taken back ({change.did}): {said}{more}"))
 
     # the farm itself
-    def settings(self) -> Settings:
-        """How this farm is run."""
-        raise NotImplementedError
+
+    def _change(self, change: Callable[[Farm], Farm], sentence: str) -> Recorded:
+        self.store.change_farm(change)
+        return self._noted(Recorded((), sentence))
+
+    def setting_words(self) -> dict[str, str]:
+        """Every setting by its name, in words."""
+        from wormbin.farm.setting_words import SettingWords
+
+        return SettingWords(self.table, self.clock().date()).all(self.farm().settings)
+
+    def setting_word(self, name: str) -> str:
+        """One setting in words."""
+        words = self.setting_words()
+        if name not in words:
+            raise RefusedError(Problem("setting", name, "one of " + ", ".join(words), "units"))
+        return words[name]
 
     def change_setting(self, name: str, words: str) -> Recorded:
-        """Change one setting, said in words."""
-        raise NotImplementedError
+        """Change one setting, said in words; empty words clear a list."""
+        from wormbin.farm.setting_words import SettingWords
+
+        reader = SettingWords(self.table, self.clock().date())
+        after = reader.changed(self.farm().settings, name, words)
+        said = reader.all(after).get(tidy(name).casefold().replace("_", "-"), "")
+        return self._change(
+            lambda farm: replace(farm, settings=reader.changed(farm.settings, name, words)), f"{name}: {said or 'none'}"
+        )
 
     def keepers(self) -> tuple[str, ...]:
         """Who writes."""
-        raise NotImplementedError
+        return self.farm().keepers
 
     def add_keeper(self, name: str) -> Recorded:
-        """One more who writes."""
-        raise NotImplementedError
+        """One more who writes: a first name or initials, nothing more."""
+        said = tidy(name)
+        if not said or len(said) > 40 or said in self.keepers():
+            raise RefusedError(Problem("keeper", name, "a first name or initials, up to 40 letters, once", "Ana"))
+        return self._change(lambda farm: replace(farm, keepers=(*farm.keepers, said)), f"{said} may write")
 
     def remove_keeper(self, name: str) -> Recorded:
         """Take a name off the list; what they wrote stays."""
-        raise NotImplementedError
+        said = tidy(name)
+        if said not in self.keepers():
+            raise RefusedError(Problem("keeper", name, "one of " + ", ".join(self.keepers() or ("nobody yet",))))
+        return self._change(
+            lambda farm: replace(farm, keepers=tuple(each for each in farm.keepers if each != said)),
+            f"{said} is off the list; what they wrote stays",
+        )
 
     def set_material(self, key: str, sets: Sequence[str], name: str = "", by: str = "") -> Recorded:
         """Own values for a material ("moisture_pct=77"), or a new material of the keeper's own."""
-        raise NotImplementedError
+        from wormbin.farm.own_materials import own_material
+
+        own = own_material(key, sets, name, by, self.table, self.farm().materials)
+
+        def laid(farm: Farm) -> Farm:
+            others: list[OwnMaterial] = [each for each in farm.materials if each.key != own.key]
+            return replace(farm, materials=(*others, own))
+
+        return self._change(laid, f"{own.key}: " + ", ".join(f"{field} {value}" for field, value in own.values.items()))
 
     # files
+
     def import_folder(self, folder: Path, *, only_try: bool = False) -> Recorded:
         """Bring log files in, all or nothing; ``only_try`` says what would happen."""
-        raise NotImplementedError
+        from wormbin.farm.bringing import bring_in
+
+        return self._noted(bring_in(self, Path(folder), only_try))
 
     def export_folder(self, folder: Path) -> Recorded:
         """Write the log files."""
-        raise NotImplementedError
+        from wormbin.exchange.folders import write_folder
 
-    def sheet(self, key: str, on: date | None = None) -> tuple[str, ...]:
-        """The printable weekly sheet, line by line."""
-        raise NotImplementedError
+        farm = self.farm()
+        rows = write_folder(Path(folder), farm, self.store.entries)
+        return Recorded((), f"{len(farm.bins)} bins and {rows} rows written to {folder}")
 
-    # half-filled forms, kept beside the store until they are saved or dropped
+    def care(self) -> Care:
+        """Looking the store over, copying it, bringing a copy back."""
+        from wormbin.farm.care import Care
+
+        return Care(self.store)
+
+    # half-filled forms
+
     def save_draft(self, form: str, fields: Mapping[str, str]) -> None:
         """Keep a half-filled form."""
-        raise NotImplementedError
+        self.drafts.save(form, fields)
 
     def draft(self, form: str) -> Mapping[str, str]:
         """A form kept half-filled; empty when there is none."""
-        raise NotImplementedError
+        return self.drafts.load(form)
 
     def drop_draft(self, form: str) -> None:
         """Forget a half-filled form."""
-        raise NotImplementedError
+        self.drafts.drop(form)
+
+    def find_entry(self, entry: str) -> Entry:
+        """A line by its id or the first letters of it."""
+        return self.store.find(entry)

@@ -1,0 +1,151 @@
+"""Bins to and from ``bins.csv``."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable
+from datetime import date
+from enum import StrEnum
+from typing import Any, TypeVar
+
+from wormbin.exchange.cells import NumberError, day, number, scaled, written
+from wormbin.exchange.tables import Row
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin, Cover, Method, Species
+from wormbin.records.ids import KEY_RULE, is_key
+
+E = TypeVar("E", bound=StrEnum)
+Door = Callable[[Bin], Bin]
+YES_NO = {"yes": True, "no": False}
+
+
+def row_of(one: Bin) -> dict[str, str]:
+    """The row of one bin."""
+    return {
+        "bin": one.key,
+        "name": one.name,
+        "length_cm": _optional(one.length_m, 100),
+        "width_cm": _optional(one.width_m, 100),
+        "depth_cm": written(one.depth_m, 100),
+        "area_m2": _optional(one.area_m2),
+        "compartments": str(one.compartments),
+        "drainage": "yes" if one.drainage else "no",
+        "cover": one.cover.value,
+        "species": one.species.value,
+        "site_temp_c": written(one.site_temp_c),
+        "method": one.method.value,
+        "tare_kg": _optional(one.tare_kg),
+        "started": one.started.isoformat(),
+        "keeper": one.keeper,
+        "ended": one.ended.isoformat() if one.ended else "",
+        "harvest_share_pct": written(one.harvest_share, 100),
+        "extra": json.dumps(dict(one.extra), ensure_ascii=False, allow_nan=False) if one.extra else "",
+    }
+
+
+def _optional(value: float | None, factor: int = 1) -> str:
+    return "" if value is None else written(value, factor)
+
+
+def read_bins(rows: Iterable[Row], door: Door) -> tuple[list[Bin], list[Problem]]:
+    """Every bin of the file, and what is wrong with the rows that are not one."""
+    bins: dict[str, Bin] = {}
+    problems: list[Problem] = []
+    for row in rows:
+        one, faults = _Reading(row).bin()
+        if one is not None:
+            try:
+                one = door(one)
+            except RefusedError as error:
+                place = f"{row.file} line {row.line}"
+                faults = [Problem(each.field, each.read, each.allowed, each.example, place) for each in error.problems]
+            else:
+                if one.key in bins:
+                    faults = [row.problem("bin", "every bin once")]
+                bins[one.key] = one
+        problems += faults
+    return list(bins.values()), problems
+
+
+class _Reading:
+    def __init__(self, row: Row) -> None:
+        self.row = row
+        self.faults: list[Problem] = []
+
+    def bin(self) -> tuple[Bin | None, list[Problem]]:
+        row = self.row
+        key = row.get("bin").strip()
+        if not is_key(key):
+            self.fault("bin", KEY_RULE, "kitchen-2")
+        length, width = self.value("length_cm", 100), self.value("width_cm", 100)
+        area, depth = self.value("area_m2"), self.value("depth_cm", 100)
+        if depth is None and not row.get("depth_cm").strip():
+            self.fault("depth_cm", "the depth of the box in cm", "30")
+        if area is None and (length is None or width is None) and not self.faults:
+            self.fault("length_cm", "length_cm and width_cm, or area_m2", "60")
+        started = self.day("started")
+        if started is None and not row.get("started").strip():
+            self.fault("started", "the day the bin was started", "2026-03-02")
+        compartments = row.get("compartments").strip() or "1"
+        if compartments not in ("1", "2", "3", "4", "5"):
+            self.fault("compartments", "a whole number from 1 to 5", "1")
+        drainage = YES_NO.get(row.get("drainage").strip().lower() or "yes")
+        if drainage is None:
+            self.fault("drainage", "yes or no", "yes")
+        site, share = self.value("site_temp_c"), self.value("harvest_share_pct", 100)
+        cover, species = self.choice("cover", Cover, Cover.LOOSE), self.choice("species", Species, Species.EISENIA)
+        method, tare, ended = self.choice("method", Method, Method.SORT), self.value("tare_kg"), self.day("ended")
+        extra = self.extra()
+        if self.faults or depth is None or started is None:
+            return None, self.faults
+        one = Bin(
+            key=key, name=row.text("name") or key, length_m=length, width_m=width, depth_m=depth, started=started,
+            area_m2=area, compartments=int(compartments), drainage=bool(drainage), cover=cover, species=species,
+            site_temp_c=20.0 if site is None else site, method=method, tare_kg=tare, keeper=row.text("keeper"),
+            ended=ended, harvest_share=0.80 if share is None else share, **({"extra": extra} if extra else {}),
+        )  # fmt: skip
+        return one, []
+
+    def fault(self, column: str, allowed: str, example: str = "") -> None:
+        self.faults.append(self.row.problem(column, allowed, example))
+
+    def value(self, column: str, divisor: int = 1) -> float | None:
+        cell = self.row.get(column)
+        if not cell.strip():
+            return None
+        try:
+            return scaled(cell, divisor) if divisor > 1 else number(cell)
+        except NumberError as error:
+            self.fault(column, str(error), "60")
+            return None
+
+    def day(self, column: str) -> date | None:
+        cell = self.row.get(column)
+        if not cell.strip():
+            return None
+        try:
+            return day(cell)
+        except ValueError:
+            self.fault(column, "a day as ISO 8601", "2026-03-02")
+            return None
+
+    def choice(self, column: str, kind: type[E], usual: E) -> E:
+        text = self.row.get(column).strip().lower()
+        try:
+            return kind(text) if text else usual
+        except ValueError:
+            self.fault(column, "one of " + ", ".join(kind))
+            return usual
+
+    def extra(self) -> dict[str, Any]:
+        text = self.row.get("extra")
+        if not text.strip():
+            return {}
+        try:
+            read = json.loads(text)
+        except (ValueError, RecursionError):
+            read = None
+        if isinstance(read, dict):
+            return read
+        self.fault("extra", "a JSON object, as export writes it", '{"colour": "green"}')
+        return {}

@@ -1,0 +1,87 @@
+"""Everything that falls due as an iCalendar file (RFC 5545): all-day events with stable UIDs.
+
+VEVENT and not VTODO, since phones show only events. A second import of a later file updates what the first one made.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+
+PRODUCT = "-//wormbin//bin calendar//EN"
+LINE_OCTETS = 75
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """Something due on a day: which bin, what kind of thing (``feed``, ``check``, ``harvest`` ...), and its words.
+
+    ``slot`` tells things of one kind and bin apart that must keep their own identity when their day moves (the third
+    step of a harvest); empty means that the day itself is the identity.
+    """
+
+    on: date
+    bin: str
+    kind: str
+    title: str
+    words: str = ""
+    slot: str = ""
+    last: date | None = None
+
+
+def uid(due: Due) -> str:
+    """An identity that stays the same from file to file."""
+    said = "|".join((due.bin, due.kind, due.slot or due.on.isoformat()))
+    return hashlib.sha256(said.encode()).hexdigest()[:24] + "@wormbin"
+
+
+def calendar(dues: Iterable[Due], now: datetime) -> str:
+    """The whole file as text with CRLF line ends; ``now`` (aware) is its stamp and its sequence."""
+    stamp = now.astimezone(UTC)
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH"]
+    seen: set[str] = set()
+    for due in sorted(dues, key=lambda each: (each.on, each.bin, each.kind, each.slot)):
+        identity = uid(due)
+        if identity not in seen:
+            seen.add(identity)
+            lines += _event(due, identity, stamp)
+    lines.append("END:VCALENDAR")
+    return "".join(part + "\r\n" for line in lines for part in folded(line))
+
+
+def _event(due: Due, identity: str, stamp: datetime) -> list[str]:
+    end = (due.last or due.on) + timedelta(days=1)
+    lines = [
+        "BEGIN:VEVENT",
+        f"UID:{identity}",
+        f"DTSTAMP:{stamp:%Y%m%dT%H%M%SZ}",
+        f"SEQUENCE:{max(0, int(stamp.timestamp()) // 60)}",
+        f"DTSTART;VALUE=DATE:{due.on:%Y%m%d}",
+        f"DTEND;VALUE=DATE:{end:%Y%m%d}",
+        f"SUMMARY:{text(due.title)}",
+    ]
+    if due.words:
+        lines.append(f"DESCRIPTION:{text(due.words)}")
+    return [*lines, f"CATEGORIES:{text(due.kind)}", "TRANSP:TRANSPARENT", "END:VEVENT"]
+
+
+def text(words: str) -> str:
+    """A TEXT value: backslash, semicolon and comma escaped, line ends as \\n, other control characters left out."""
+    escaped = words.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,")
+    escaped = escaped.replace("\r\n", "\n").replace("\r", "\n").replace("\n", "\\n")
+    return "".join(char for char in escaped if char == "\t" or (char >= " " and char != "\x7f"))
+
+
+def folded(line: str) -> Iterator[str]:
+    """A content line in pieces of at most 75 octets, never cutting a letter; the later ones begin with a space."""
+    piece, room = "", LINE_OCTETS
+    for char in line:
+        size = len(char.encode("utf-8", "replace"))
+        if size > room:
+            yield piece
+            piece, room = " ", LINE_OCTETS - 1
+        piece += char
+        room -= size
+    yield piece

@@ -1,0 +1,116 @@
+"""One cell of a CSV file, both ways: numbers without loss, and text that no spreadsheet takes for a formula."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, date, datetime
+from decimal import Decimal
+
+NOON = 12
+_FORMULA_STARTS = "=+-@\t\r"
+_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?")
+_COMMA = re.compile(r"[+-]?\d+,\d+")
+_FRACTION = re.compile(r"((?P<whole>\d{1,6}) )?(?P<over>\d{1,6})/(?P<under>[1-9]\d{0,5})")
+_WHEN = re.compile(
+    r"(?P<day>\d{4}-\d{2}-\d{2})"
+    r"([T ](?P<clock>\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?) ?(?P<offset>Z|[+-]\d{2}:?\d{2}(:?\d{2})?)?)?"
+)
+
+
+class NumberError(ValueError):
+    """A cell that is not one clear number; the text says what is allowed."""
+
+
+def shield(text: str) -> str:
+    """Text as it is written: an apostrophe in front of what a spreadsheet would run, or of an apostrophe so used."""
+    if text[:1] and (text[0] in _FORMULA_STARTS or (text[0] == "'" and text[1:2] and text[1] in _FORMULA_STARTS + "'")):
+        return "'" + text
+    return text
+
+
+def unshield(cell: str) -> str:
+    """The text that ``shield`` was given; text that was never shielded comes back as it is."""
+    if len(cell) > 1 and cell[0] == "'" and cell[1] in _FORMULA_STARTS + "'":
+        return cell[1:]
+    return cell
+
+
+def number(cell: str) -> float:
+    """A number written with a point, as a fraction ("1 1/2"), or with a comma that cannot be a thousands comma.
+
+    Raises NumberError for anything else, for "1,500" (1.5 or 1500?), and for what is not finite.
+    """
+    text = cell.strip()
+    if part := _FRACTION.fullmatch(text):
+        return int(part["whole"] or 0) + int(part["over"]) / int(part["under"])
+    if _COMMA.fullmatch(text):
+        if len(text.partition(",")[2]) == 3:
+            raise NumberError("a number with a decimal point (1,500 could be 1.5 or 1500)")
+        text = text.replace(",", ".")
+    if not _NUMBER.fullmatch(text):
+        raise NumberError("a number with a decimal point")
+    value = float(text)
+    if value in (float("inf"), float("-inf")):
+        raise NumberError("a number with a decimal point, smaller than that")
+    return value
+
+
+def scaled(cell: str, divisor: int) -> float:
+    """A number divided by a power of ten, without the rounding of a float division ("82" % -> 0.82)."""
+    text = cell.strip().removesuffix("%").strip()
+    number(text)
+    if "/" in text:
+        return number(text) / divisor
+    return float(Decimal(text.replace(",", ".")) / divisor)
+
+
+def written(value: float, factor: int = 1) -> str:
+    """A number times a power of ten, with every digit that is needed to read the same number back."""
+    text = format((Decimal(repr(value)) * factor).normalize(), "f") if value else "0"
+    return text if len(text) < 40 else str(Decimal(repr(value)) * factor)
+
+
+def moment(cell: str) -> datetime:
+    """A time as ISO 8601. A day alone is noon; a time without an offset keeps its wall clock, at offset +00:00.
+
+    So the same file means the same moments on every machine, and the day is always the one that was written.
+    Raises ValueError for anything else.
+    """
+    found = _WHEN.fullmatch(cell.strip())
+    if not found:
+        raise ValueError(cell)
+    if found["clock"] is None:
+        day = date.fromisoformat(found["day"])
+        return datetime(day.year, day.month, day.day, NOON, tzinfo=UTC)
+    read = datetime.fromisoformat(f"{found['day']}T{found['clock']}{found['offset'] or ''}")
+    return read if read.tzinfo else read.replace(tzinfo=UTC)
+
+
+def day(cell: str) -> date:
+    """A day as ISO 8601; raises ValueError for anything else."""
+    text = cell.strip()
+    if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
+        raise ValueError(cell)
+    return date.fromisoformat(text)
+
+
+def split_list(cell: str) -> tuple[str, ...]:
+    """The items of a list cell: parted by semicolons or commas, a backslash before one that belongs to an item."""
+    items: list[str] = [""]
+    escaped = False
+    for char in cell:
+        if escaped:
+            items[-1] += char
+            escaped = False
+        elif char == "\\":
+            escaped = True
+        elif char in ";,":
+            items.append("")
+        else:
+            items[-1] += char
+    return tuple(item.strip() for item in items if item.strip())
+
+
+def joined(items: tuple[str, ...]) -> str:
+    """A list cell that ``split_list`` reads back."""
+    return "; ".join(re.sub(r"([\\;,])", r"\\\1", item) for item in items)

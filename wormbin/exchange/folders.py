@@ -1,0 +1,160 @@
+"""A folder of log files, brought in all or nothing, and written out so that it can be brought in again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from wormbin.exchange import columns
+from wormbin.exchange.amounts import Amounts
+from wormbin.exchange.bin_rows import read_bins, row_of
+from wormbin.exchange.entry_rows import rows_of
+from wormbin.exchange.farm_rows import material_row, read_materials, read_settings, settings_rows
+from wormbin.exchange.identity import Known
+from wormbin.exchange.log_reading import LogRead, read_log
+from wormbin.exchange.row_pieces import RowReader
+from wormbin.exchange.tables import Row, header_of, read_rows, write_rows
+from wormbin.materials.table import MaterialTable
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry, Strike
+from wormbin.records.farms import Farm, OwnMaterial, Settings
+
+SHOWN_PROBLEMS = 10_000
+
+
+@dataclass(frozen=True, slots=True)
+class Doors:
+    """Where bins and entries are validated: each gives the record as it is to be kept, or raises RefusedError."""
+
+    bin: Callable[[Bin], Bin]
+    entry: Callable[[Entry, Bin], Entry]
+
+
+@dataclass(frozen=True, slots=True)
+class Incoming:
+    """What a folder holds that a store does not: new bins, entries, strikes; and its own materials and settings."""
+
+    bins: tuple[Bin, ...]
+    entries: tuple[Entry, ...]
+    strikes: tuple[tuple[str, Strike], ...]
+    materials: tuple[OwnMaterial, ...]
+    settings: Settings
+    keepers: tuple[str, ...]
+    rows: int
+    rows_known: int
+    notes: tuple[str, ...]
+
+
+def read_folder(
+    folder: Path, farm: Farm, held: Callable[[], Iterable[Entry]], table: MaterialTable, doors: Doors
+) -> Incoming:
+    """Read ``bins.csv``, ``log.csv``, ``materials.csv`` and ``settings.csv``, whichever are there.
+
+    ``held`` gives every entry that the store has (of any bin). Raises RefusedError with every fault of every file;
+    nothing is written here.
+    """
+    if not any((folder / name).is_file() for name in ("bins.csv", "log.csv")):
+        raise RefusedError(
+            Problem("folder", str(folder), "a folder with bins.csv or log.csv in it", "wormbin import ./my-log")
+        )
+    problems: list[Problem] = []
+    notes: list[str] = []
+    materials = _materials(folder / "materials.csv", problems)
+    settings, keepers = _settings(folder / "settings.csv", farm.settings, problems)
+    bins = _bins(folder / "bins.csv", doors, problems)
+    new = []
+    for one in bins:
+        there = farm.bin(one.key)
+        if there is None:
+            new.append(one)
+        elif there != one:
+            notes.append(f"the bin {one.key} is here already and was left as it is")
+    log = LogRead()
+    if (folder / "log.csv").is_file():
+        by_key = {one.key: one for one in (*bins, *farm.bins)}
+        own = {each.key: each for each in (*farm.materials, *materials)}
+        log = _log(folder / "log.csv", by_key, table.with_own(tuple(own.values())), held, doors, problems)
+    if problems:
+        raise RefusedError(_bounded(problems))
+    there_already = {each.key: each for each in farm.materials}
+    return Incoming(
+        bins=tuple(new),
+        entries=tuple(log.entries),
+        strikes=tuple(log.strikes),
+        materials=tuple(each for each in materials if there_already.get(each.key) != each),
+        settings=settings,
+        keepers=tuple(each for each in keepers if each not in farm.keepers),
+        rows=log.rows,
+        rows_known=log.rows_known,
+        notes=tuple(notes),
+    )
+
+
+def _bounded(problems: list[Problem]) -> list[Problem]:
+    more = len(problems) - SHOWN_PROBLEMS
+    if more <= 0:
+        return problems
+    return [*problems[:SHOWN_PROBLEMS], Problem("log", f"{more} more bad rows", "as above")]
+
+
+def _rows(path: Path, names: tuple[str, ...], needed: tuple[str, ...], problems: list[Problem]) -> Iterable[Row]:
+    try:
+        yield from read_rows(path, names, needed)
+    except RefusedError as error:
+        problems.extend(error.problems)
+
+
+def _materials(path: Path, problems: list[Problem]) -> list[OwnMaterial]:
+    if not path.is_file():
+        return []
+    found, faults = read_materials(_rows(path, columns.MATERIALS, columns.MATERIALS_NEEDED, problems))
+    problems.extend(faults)
+    return found
+
+
+def _settings(path: Path, now: Settings, problems: list[Problem]) -> tuple[Settings, tuple[str, ...]]:
+    if not path.is_file():
+        return now, ()
+    settings, keepers, faults = read_settings(_rows(path, columns.SETTINGS, columns.SETTINGS_NEEDED, problems), now)
+    problems.extend(faults)
+    return settings, keepers
+
+
+def _bins(path: Path, doors: Doors, problems: list[Problem]) -> list[Bin]:
+    if not path.is_file():
+        return []
+    bins, faults = read_bins(_rows(path, columns.BINS, columns.BINS_NEEDED, problems), doors.bin)
+    problems.extend(faults)
+    return bins
+
+
+def _log(
+    path: Path,
+    bins: dict[str, Bin],
+    table: MaterialTable,
+    held: Callable[[], Iterable[Entry]],
+    doors: Doors,
+    problems: list[Problem],
+) -> LogRead:
+    reader = RowReader(frozenset(bins), Amounts(table))
+    reader.said_column = "said" in header_of(path)
+    rows = _rows(path, columns.LOG, columns.LOG_NEEDED, problems)
+    log = read_log(rows, reader, Known(held()), lambda entry: doors.entry(entry, bins[entry.bin]))
+    problems.extend(reader.problems)
+    return log
+
+
+def write_folder(folder: Path, farm: Farm, entries: Callable[[str], Iterable[Entry]]) -> int:
+    """Write the farm as log files into ``folder`` (made if need be); returns the number of log rows.
+
+    ``entries`` gives every line of one bin's log, struck ones too.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    write_rows(folder / "bins.csv", columns.BINS, map(row_of, farm.bins), columns.BINS_PLAIN)
+    rows = (row for one in farm.bins for entry in entries(one.key) for row in rows_of(entry))
+    count = write_rows(folder / "log.csv", columns.LOG, rows, columns.LOG_PLAIN)
+    write_rows(folder / "materials.csv", columns.MATERIALS, map(material_row, farm.materials))
+    write_rows(folder / "settings.csv", columns.SETTINGS, settings_rows(farm.settings, farm.keepers))
+    return count

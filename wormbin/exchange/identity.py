@@ -1,0 +1,75 @@
+"""What makes two rows without an id the same row: what they say. And the id that follows from it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+
+from wormbin.exchange.entry_rows import rows_of
+from wormbin.records.entries import Bedding, Entry, Feeding, Move, Survey, What
+from wormbin.records.ids import content_id
+
+Content = tuple[tuple[str, str], ...]
+_NOT_CONTENT = ("entry", "replaces", "struck", "struck_by", "struck_at", "extra")
+
+
+def contents(entry: Entry) -> Iterator[Content]:
+    """The content of each row that the entry would be written as.
+
+    An amount counts as it was said ("2 cups"), so that a better density later does not make a new row of an old one;
+    the note of rows that may be grouped does not count, since the group shares one.
+    """
+    grouped = isinstance(entry.what, Feeding | Bedding | Survey)
+    for cells in rows_of(entry):
+        said = bool(cells.get("said"))
+        yield tuple(
+            sorted(
+                (name, cell)
+                for name, cell in cells.items()
+                if cell
+                and name not in _NOT_CONTENT
+                and not (said and name in ("amount", "unit", "count"))
+                and not (grouped and name == "note")
+            )
+        )
+
+
+class Known:
+    """The rows that a store holds already, counted; and how often each has been met in the file being read."""
+
+    def __init__(self, entries: Iterable[Entry]) -> None:
+        self.ids = {entry.id: entry for entry in entries}
+        self._held: Counter[Content] = Counter()
+        for entry in self.ids.values():
+            if not (isinstance(entry.what, Move) and entry.what.into):
+                self._held.update(contents(entry))
+        self._met: Counter[Content] = Counter()
+
+    def meet(self, content: Content) -> int | None:
+        """The ordinal of a row of the file among its equals, or None when the store holds that one already."""
+        ordinal = self._met[content]
+        self._met[content] += 1
+        return None if ordinal < self._held[content] else ordinal
+
+    def name(self, content: Content, ordinal: int) -> str:
+        """An id that follows from what the row says and which of its equals it is."""
+        fields: Mapping[str, str] = dict(content)
+        made = content_id(fields, ordinal)
+        while made in self.ids:
+            ordinal += 1
+            made = content_id(fields, ordinal)
+        return made
+
+
+def merged(parts: list[What]) -> What:
+    """Rows of one entry put together again."""
+    first = parts[0]
+    match first:
+        case Feeding():
+            return Feeding(tuple(each for part in parts if isinstance(part, Feeding) for each in part.portions))
+        case Bedding():
+            return Bedding(tuple(each for part in parts if isinstance(part, Bedding) for each in part.portions))
+        case Survey():
+            return Survey(tuple(each for part in parts if isinstance(part, Survey) for each in part.samples))
+        case _:
+            return first

@@ -1,0 +1,303 @@
+"""From one row of ``log.csv`` to what it says, with every fault of the row named by its column."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+from typing import Any, TypeVar
+
+from wormbin.exchange.amounts import Amounts
+from wormbin.exchange.cells import NumberError, moment, number, scaled, split_list
+from wormbin.exchange.tables import Row
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.entries import (
+    Bedding,
+    Check,
+    Draining,
+    Feeding,
+    Fluff,
+    Harvest,
+    Kind,
+    MoistureBy,
+    Move,
+    Note,
+    Portion,
+    Sample,
+    Squeeze,
+    Stocking,
+    Strike,
+    Survey,
+    Watering,
+    Weighing,
+    What,
+)
+from wormbin.records.ids import ID_RULE, is_id
+
+E = TypeVar("E", bound=StrEnum)
+NOTHING: Mapping[str, Any] = {}
+GROUPED = (Kind.FEEDING, Kind.BEDDING, Kind.SURVEY)
+"""The kinds of which several rows may be one entry."""
+READINGS = ("moisture_pct", "squeeze", "temp_c", "left_pct", "contents_cm", "smell", "seen", "ph")
+_HEAD = frozenset(
+    (
+        "when",
+        "bin",
+        "kind",
+        "compartment",
+        "by",
+        "note",
+        "entry",
+        "replaces",
+        "struck",
+        "struck_by",
+        "struck_at",
+        "extra",
+    )
+)
+_OF_KIND: Mapping[Kind, frozenset[str]] = {
+    Kind.STOCKING: frozenset(("amount", "unit", "count", "said")),
+    Kind.BEDDING: frozenset(("material", "amount", "unit", "moisture_pct", "said")),
+    Kind.FEEDING: frozenset(("material", "amount", "unit", "moisture_pct", "said")),
+    Kind.WATERING: frozenset(("amount", "unit", "said")),
+    Kind.DRAINING: frozenset(("amount", "unit", "said")),
+    Kind.CHECK: frozenset((*READINGS, "moisture_by")),
+    Kind.WEIGHING: frozenset(("material", "amount", "unit", "said")),
+    Kind.SURVEY: frozenset(("material", "amount", "unit", "count", "said")),
+    Kind.MOVE: frozenset(("material", "amount", "unit", "said")),
+    Kind.FLUFF: frozenset(),
+    Kind.NOTE: frozenset(),
+    Kind.HARVEST: frozenset(("amount", "unit", "moisture_pct", "worms_out_kg", "said")),
+}
+_SAMPLE = re.compile(r"(sample\s+)?(?P<area>[\d.,]+)\s*cm(2|²)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What one row says. ``what`` is a whole kind, or for the grouped kinds a kind with one portion or sample."""
+
+    row: Row
+    when: datetime
+    bin: str
+    what: What
+    kind: Kind
+    by: str
+    note: str
+    compartment: int
+    entry: str
+    replaces: str
+    struck: Strike | None
+    extra: Mapping[str, Any]
+
+
+@dataclass(slots=True)
+class RowReader:
+    """Reads rows against the bins and materials that there are; faults are collected, never the first one only."""
+
+    bins: frozenset[str]
+    amounts: Amounts
+    problems: list[Problem] = field(default_factory=list)
+    said_column: bool = False
+    """Whether the file has a ``said`` column; without it the amount and unit of a row are what was said."""
+
+    def read(self, row: Row) -> Piece | None:
+        """The piece that a row says, or None when something in it is wrong (then ``problems`` has grown)."""
+        before = len(self.problems)
+        kind = self._choice(row, "kind", Kind)
+        when = self._when(row, "when")
+        self._known_bin(row)
+        struck = self._strike(row, when)
+        piece_parts = (self._compartment(row), self._id(row, "entry"), self._id(row, "replaces"), self._extra(row))
+        if "" in row.cells:
+            self.problems.append(
+                Problem("row", row.cells[""], "as many cells as the header has", "", f"{row.file} line {row.line}")
+            )
+        if kind is None:
+            return None
+        self._only(row, kind)
+        what = self._what(row, kind)
+        if len(self.problems) > before or what is None or when is None:
+            return None
+        compartment, entry, replaces, extra = piece_parts
+        return Piece(
+            row,
+            when,
+            row.get("bin"),
+            what,
+            kind,
+            row.get("by"),
+            row.text("note"),
+            compartment,
+            entry,
+            replaces,
+            struck,
+            extra,
+        )
+
+    def _fault(self, row: Row, column: str, allowed: str, example: str = "") -> None:
+        self.problems.append(row.problem(column, allowed, example))
+
+    def _only(self, row: Row, kind: Kind) -> None:
+        fit = _OF_KIND[kind]
+        for column, cell in row.cells.items():
+            if cell.strip() and column and column not in fit and column not in _HEAD:
+                self._fault(row, column, f"nothing in a {kind.value} row (a reading goes into a check row of its own)")
+
+    def _choice(self, row: Row, column: str, kind: type[E]) -> E | None:
+        text = row.get(column).strip().lower()
+        try:
+            return kind(text)
+        except ValueError:
+            self._fault(row, column, "one of " + ", ".join(kind))
+            return None
+
+    def _maybe(self, row: Row, column: str, kind: type[E]) -> E | None:
+        return self._choice(row, column, kind) if row.get(column).strip() else None
+
+    def _when(self, row: Row, column: str) -> datetime | None:
+        try:
+            return moment(row.get(column))
+        except ValueError:
+            self._fault(row, column, "a date or a time as ISO 8601", "2026-03-02 or 2026-03-02T18:10")
+            return None
+
+    def _known_bin(self, row: Row) -> None:
+        if row.get("bin") not in self.bins:
+            near = ", ".join(sorted(self.bins)[:12]) or "none yet: write it into bins.csv"
+            self._fault(row, "bin", f"a bin of bins.csv or of this store ({near})")
+
+    def _strike(self, row: Row, when: datetime | None) -> Strike | None:
+        why, by, at = row.text("struck"), row.text("struck_by"), row.get("struck_at").strip()
+        if not (why.strip() or at):
+            if by.strip():
+                self._fault(row, "struck_by", "a name only beside a reason in the column struck")
+            return None
+        moment_struck = self._when(row, "struck_at") if at else when
+        return Strike(why, by, moment_struck) if moment_struck else None
+
+    def _compartment(self, row: Row) -> int:
+        text = row.get("compartment").strip()
+        if text and text not in ("0", "1", "2", "3", "4", "5"):
+            self._fault(row, "compartment", "a whole number from 1 to 5", "2")
+            return 0
+        return int(text or 0)
+
+    def _id(self, row: Row, column: str) -> str:
+        text = row.get(column).strip()
+        if text and not is_id(text):
+            self._fault(row, column, f"an entry's id: {ID_RULE}")
+        return text
+
+    def _extra(self, row: Row) -> Mapping[str, Any]:
+        text = row.get("extra")
+        if not text.strip():
+            return NOTHING
+        try:
+            read = json.loads(text)
+        except (ValueError, RecursionError):
+            read = None
+        if not isinstance(read, dict):
+            self._fault(row, "extra", "a JSON object, as export writes it", '{"colour": "dark"}')
+            return NOTHING
+        return read
+
+    def _value(self, row: Row, column: str, read: Callable[[str], float]) -> float | None:
+        text = row.get(column)
+        if not text.strip():
+            return None
+        try:
+            return read(text)
+        except NumberError as error:
+            self._fault(row, column, str(error), "12.5")
+            return None
+
+    def _share(self, row: Row, column: str) -> float | None:
+        return self._value(row, column, lambda cell: scaled(cell, 100))
+
+    def _what(self, row: Row, kind: Kind) -> What | None:
+        try:
+            return self._of_kind(row, kind)
+        except RefusedError as error:
+            self.problems.extend(error.problems)
+            return None
+
+    def _of_kind(self, row: Row, kind: Kind) -> What | None:
+        match kind:
+            case Kind.CHECK:
+                return self._check(row)
+            case Kind.FLUFF:
+                return Fluff()
+            case Kind.NOTE:
+                if not row.get("note").strip():
+                    self._fault(row, "note", "some words", "put a wet cloth on top")
+                return Note()
+            case Kind.FEEDING | Kind.BEDDING:
+                material, kg = self.amounts.portion(row)
+                portion = Portion(material, kg, self._said(row), self._share(row, "moisture_pct"))
+                return Feeding((portion,)) if kind is Kind.FEEDING else Bedding((portion,))
+            case Kind.STOCKING:
+                worms_kg, count = self.amounts.worms(row)
+                return Stocking(worms_kg, count, self._said(row))
+            case Kind.MOVE:
+                return self._move(row)
+            case Kind.SURVEY:
+                return self._survey(row)
+            case Kind.WATERING:
+                return Watering(self.amounts.water(row), self._said(row))
+            case Kind.DRAINING:
+                return Draining(self.amounts.water(row), self._said(row))
+            case Kind.WEIGHING:
+                box = row.get("material").strip().lower()
+                if box not in ("", "tare"):
+                    self._fault(row, "material", "empty, or tare when the box was weighed with its contents")
+                return Weighing(self.amounts.mass(row), box == "tare", self._said(row))
+            case Kind.HARVEST:
+                worms_out = self._value(row, "worms_out_kg", number)
+                return Harvest(self.amounts.castings(row), self._share(row, "moisture_pct"), worms_out, self._said(row))
+
+    def _said(self, row: Row) -> str:
+        if self.said_column:
+            return row.text("said")
+        return f"{row.get('amount').strip()} {row.get('unit').strip()}"
+
+    def _move(self, row: Row) -> Move | None:
+        other = row.get("material").strip()
+        if other not in self.bins or other == row.get("bin"):
+            self._fault(row, "material", "the key of the other bin that the worms went to")
+            return None
+        worms_kg, _count = self.amounts.worms(row)
+        return Move(worms_kg, other, row.get("entry").strip().endswith("~"), self._said(row))
+
+    def _survey(self, row: Row) -> Survey | None:
+        found = _SAMPLE.fullmatch(row.get("material").strip())
+        if not found:
+            self._fault(row, "material", "the area of the sample in cm2", "sample 225 cm2")
+            return None
+        try:
+            area = scaled(found["area"], 10_000)
+        except NumberError as error:
+            self._fault(row, "material", str(error), "sample 225 cm2")
+            return None
+        if row.get("unit").strip().lower() in ("worms", "worm"):
+            return Survey((Sample(area, None, self.amounts.count(row, "amount"), self._said(row)),))
+        count = self.amounts.count(row, "count") if row.get("count").strip() else None
+        return Survey((Sample(area, self.amounts.mass(row), count, self._said(row)),))
+
+    def _check(self, row: Row) -> Check | None:
+        if not any(row.get(column).strip() for column in (*READINGS, "note")):
+            self._fault(row, "moisture_pct", "any reading in a check row: " + ", ".join(READINGS))
+            return None
+        return Check(
+            moisture=self._share(row, "moisture_pct"),
+            moisture_by=self._maybe(row, "moisture_by", MoistureBy),
+            squeeze=self._maybe(row, "squeeze", Squeeze),
+            temp_c=self._value(row, "temp_c", number),
+            left=self._share(row, "left_pct"),
+            contents_m=self._share(row, "contents_cm"),
+            smell=row.text("smell"),
+            seen=split_list(row.get("seen")),
+            ph=self._value(row, "ph", number),
+        )

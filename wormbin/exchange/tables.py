@@ -1,0 +1,147 @@
+"""A CSV file read row by row, or refused in words: encoding, separator, header, size; and written whole."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from wormbin.exchange.cells import shield, unshield
+from wormbin.problems import Problem, RefusedError
+
+CELL_LIMIT = 100_000
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: the file's name, its line (the header is line 1), and the cells by column; missing ones are ""."""
+
+    file: str
+    line: int
+    cells: dict[str, str]
+
+    def get(self, column: str) -> str:
+        """The cell's text without spaces around it, formula shield taken off; "" when it was not said."""
+        return unshield(self.cells.get(column, "").strip(" "))
+
+    def text(self, column: str) -> str:
+        """The cell as it was given, spaces and all; for free text that export wrote."""
+        return unshield(self.cells.get(column, ""))
+
+    def problem(self, column: str, allowed: str, example: str = "") -> Problem:
+        """What is wrong with one cell, with its place."""
+        read = self.cells.get(column, "")
+        return Problem(
+            field=column, read=_short(read), allowed=allowed, example=example,
+            where=f"{self.file} line {self.line}, column {column}",
+        )  # fmt: skip
+
+
+def _short(text: str) -> str:
+    text = "".join(char if char.isprintable() else "�" for char in text)
+    return text if len(text) <= 60 else text[:57] + "…"
+
+
+def read_rows(path: Path, columns: Sequence[str], needed: Sequence[str]) -> Iterator[Row]:
+    """The rows of a CSV file, one at a time. Raises RefusedError when the file as a whole cannot be read.
+
+    UTF-8 with or without a byte order mark, commas, a header row with any order of ``columns``; empty rows are passed
+    over. A row with more cells than the header is reported by the key "" in its cells.
+    """
+    if not path.is_file():
+        raise RefusedError(Problem(path.name, str(path), "a CSV file", "bins.csv"))
+    try:
+        with path.open(encoding="utf-8-sig", errors="strict", newline="") as file:
+            reader = csv.reader(file, strict=True)
+            header = _header(path.name, next(reader, []), columns, needed)
+            line = reader.line_num + 1
+            for cells in reader:
+                if any(cells):
+                    yield Row(path.name, line, _by_column(path.name, line, header, cells))
+                line = reader.line_num + 1
+    except UnicodeDecodeError as error:
+        raise RefusedError(
+            Problem("encoding", _bytes(error), "UTF-8 text", "save it as “CSV UTF-8” in the spreadsheet", path.name)
+        ) from error
+    except csv.Error as error:
+        raise RefusedError(
+            Problem("row", str(error), _csv_rule(error), "", f"{path.name} line {reader.line_num}")
+        ) from error
+    except OSError as error:
+        raise RefusedError(Problem(path.name, error.strerror or str(error), "a file that can be read")) from error
+
+
+def header_of(path: Path) -> tuple[str, ...]:
+    """The column names that the file begins with; empty when it cannot be read."""
+    try:
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            return tuple(cell.strip().lower() for cell in next(csv.reader(file), []))
+    except (OSError, UnicodeDecodeError, csv.Error):
+        return ()
+
+
+def _bytes(error: UnicodeDecodeError) -> str:
+    return "byte 0x" + error.object[error.start : error.start + 1].hex()
+
+
+def _csv_rule(error: csv.Error) -> str:
+    words = str(error)
+    if "limit" in words:
+        return f"cells of at most {CELL_LIMIT:,} letters"
+    if "NUL" in words:
+        return "text without NUL characters"
+    return "cells parted by commas, with a closing quote for every opening one"
+
+
+def _header(file: str, cells: list[str], columns: Sequence[str], needed: Sequence[str]) -> list[str]:
+    names = [cell.strip().lower() for cell in cells]
+    where = f"{file} line 1"
+    if len(names) < 2 and names and any(mark in names[0] for mark in ";\t|"):
+        raise RefusedError(Problem("header", _short(cells[0]), "columns parted by commas", ",".join(needed), where))
+    missing = [name for name in needed if name not in names]
+    problems = [
+        Problem("header", ", ".join(names)[:80], f"a header with the column {name}", "", where) for name in missing
+    ]
+    problems += [
+        Problem("header", _short(name), "one of " + ", ".join(columns), "", where)
+        for name in names
+        if name and name not in columns
+    ]
+    problems += [
+        Problem("header", name, "every column once", "", where) for name in columns if names.count(name) > 1
+    ]  # fmt: skip
+    if problems:
+        raise RefusedError(problems)
+    return names
+
+
+def _by_column(file: str, line: int, header: list[str], cells: list[str]) -> dict[str, str]:
+    found = {name: cell for name, cell in zip(header, cells, strict=False) if name}
+    if len(cells) > len(header) and any(cells[len(header) :]):
+        found[""] = ",".join(cells[len(header) :])
+    for name, cell in found.items():
+        if "\0" in cell or len(cell) > CELL_LIMIT:
+            rule = "text without NUL characters" if "\0" in cell else f"cells of at most {CELL_LIMIT:,} letters"
+            raise RefusedError(Problem(name, _short(cell), rule, "", f"{file} line {line}, column {name}"))
+    return found
+
+
+def write_rows(path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]], plain: Sequence[str] = ()) -> int:
+    """Write a CSV file whole (a temporary one, then renamed); text cells are shielded, ``plain`` columns are not.
+
+    Returns the number of rows. ``plain`` names the columns that hold numbers, dates and words of the program.
+    """
+    spare = path.with_name(path.name + ".part")
+    count = 0
+    try:
+        with spare.open("w", encoding="utf-8", newline="") as file:
+            writer = csv.writer(file)
+            writer.writerow(columns)
+            for row in rows:
+                writer.writerow([row.get(c, "") if c in plain else shield(row.get(c, "")) for c in columns])
+                count += 1
+        spare.replace(path)
+    finally:
+        spare.unlink(missing_ok=True)
+    return count

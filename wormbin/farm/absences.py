@@ -1,0 +1,51 @@
+"""The absence plan of one bin, from dates in words."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from wormbin.farm.proposals import Absence
+from wormbin.farm.scenes import Scene
+from wormbin.farm.views import Dated, StepView
+from wormbin.measures import parse_date
+from wormbin.problems import Problem, RefusedError
+from wormbin.process.outlook import look_ahead
+from wormbin.process.views import Planned
+from wormbin.records.habits import stocked_on, usual_material
+from wormbin.schedule.absence import absence_plan, feed_before_leaving
+from wormbin.science.ramp import ramp_share
+
+LONGEST_DAYS = 180
+
+
+def absence(scene: Scene, first: str, last: str) -> Absence:
+    """What to do before, what happens meanwhile, what may go wrong, and a page for a neighbour. Raises RefusedError."""
+    begins = parse_date(first, scene.on, "from", toward="future")
+    ends = parse_date(last, max(begins, scene.on), "until", toward="future")
+    if begins < scene.on:
+        raise RefusedError(Problem("from", first, f"a day from {scene.on.isoformat()} on", "saturday"))
+    if not begins <= ends or (ends - scene.on).days > LONGEST_DAYS:
+        allowed = f"a day from {begins.isoformat()} on, within {LONGEST_DAYS} days"
+        raise RefusedError(Problem("until", last, allowed, begins.isoformat()))
+    stocked = stocked_on(scene.entries)
+    share = ramp_share((scene.on - stocked).days if stocked else None)
+    feed_kg = feed_before_leaving(scene.bin, scene.past.today, begins, ends, share=share)
+    plan = [each for each in scene.plan if each.on < begins]
+    eve = date.fromordinal(max(scene.on.toordinal(), begins.toordinal() - 1))
+    if feed_kg > 0:
+        plan = [each for each in plan if each.on < eve]
+        plan.append(Planned(eve, feed_kg=feed_kg, material=usual_material(scene.entries, scene.on)))
+    ahead = look_ahead(scene.past.replay, plan, (ends - scene.on).days + 7)
+    found = absence_plan(scene.bin, scene.past.today, ahead.days, scene.settings, begins, ends, feed_kg=feed_kg)
+    return Absence(
+        bin=scene.bin.key,
+        first=begins,
+        last=ends,
+        level=found.level,
+        before=found.before,
+        steps=tuple(StepView(step.on, step.what) for step in found.steps),
+        risks=found.risks,
+        neighbour=found.neighbour,
+        moisture=tuple(Dated(day.on, day.moisture) for day in ahead.days),
+        feed_waiting_kg=tuple(Dated(day.on, day.feed_waiting_kg) for day in ahead.days),
+    )

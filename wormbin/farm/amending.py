@@ -1,0 +1,59 @@
+"""A line of the log as the command that would write it, so that it can be said again and put right."""
+
+from __future__ import annotations
+
+from wormbin.farm.feeding_view import typed
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.entries import (
+    Bedding,
+    Check,
+    Draining,
+    Entry,
+    Feeding,
+    Fluff,
+    Harvest,
+    Move,
+    Note,
+    Stocking,
+    Survey,
+    Watering,
+    Weighing,
+)
+
+
+def command_words(entry: Entry) -> tuple[str, tuple[str, ...]]:
+    """The command and its words after the bin. Raises RefusedError for the receiving half of a move."""
+    what = entry.what
+    match what:
+        case Feeding(portions) | Bedding(portions):
+            words = tuple(f"{each.said or typed(each.kg)} {each.material}" for each in portions)
+            return ("feed" if isinstance(what, Feeding) else "bedding"), words
+        case Stocking(kg, _count, said):
+            return "stock", (said or typed(abs(kg)), *(("--out",) if kg < 0 else ()))
+        case Watering(kg, said):
+            return "water", (said or typed(kg),)
+        case Draining(kg, said):
+            return "drain", (said or typed(kg),)
+        case Check():
+            return "check", ()
+        case Weighing(kg, with_box, said):
+            return "weigh", (said or typed(kg), *(("--with-box",) if with_box else ()))
+        case Survey(samples):
+            said_each = tuple(
+                each.said or (typed(each.worms_kg) if each.worms_kg is not None else f"{each.worms_count} worms")
+                for each in samples
+            )
+            return "survey", (*said_each, f"--sample={samples[0].area_m2 * 1e4:g}cm2")
+        case Move(kg, other, into, said):
+            if into:
+                raise RefusedError(
+                    Problem("entry", entry.id, f"the line in the log of {other}, where the worms went out")
+                )
+            return "move", (other, said or typed(kg))
+        case Harvest(kg, moisture, _worms, said):
+            wet = () if moisture is None else (f"--moisture={moisture * 100:g}",)
+            return "harvest", (said or typed(kg), *wet)
+        case Fluff():
+            return "fluff", ()
+        case Note():
+            return "note", (entry.note,)

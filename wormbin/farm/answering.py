@@ -1,0 +1,311 @@
+"""Everything that can be asked of a farm, with nothing written: the round, a bin, a feeding's effect, other futures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+
+from wormbin.farm import rounds
+from wormbin.farm.errors import StoreError
+from wormbin.farm.feeding_view import AdvisedBucket, advised, preview, typed
+from wormbin.farm.log_words import LogView, fits, replaced_by
+from wormbin.farm.looking import bin_view, check_fields
+from wormbin.farm.opening import OpenFarm
+from wormbin.farm.proposals import (
+    Absence,
+    BinDraft,
+    CheckDraft,
+    FeedingPreview,
+    Heading,
+    MixView,
+    Question,
+    StartProposal,
+    SurveyView,
+    WhatIfView,
+)
+from wormbin.farm.trials import TrialDraft
+from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, RoundRow, RoundView, TroubledBin
+from wormbin.figures import Working
+from wormbin.measures import tidy
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Check, Entry, Feeding, Kind, Portion
+from wormbin.records.habits import last_feeding
+
+NOW = Heading()
+DEEPEST_DAYS = 730
+
+
+class Answering(OpenFarm):
+    """The questions. ``on`` is the day asked about; None is today by the clock. Nothing is created by a look."""
+
+    def round(self, on: date | None = None) -> RoundView:
+        """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
+        rows, troubled = [], []
+        for one in self.bins():
+            try:
+                row = self._row(one, on)
+            except StoreError as error:
+                troubled.append(TroubledBin(one.key, one.name, str(error)))
+            else:
+                rows.append(row)
+        self._rows.flush()
+        rows.sort(key=rounds.order)
+        notes = " ".join(flaw.sentence() for flaw in self.store.notices())
+        minutes = sum(row.minutes for row in rows)
+        return RoundView(self.moment(on).date(), tuple(rows), minutes, notes, tuple(troubled))
+
+    def rows(self, on: date | None = None) -> Iterator[RoundRow]:
+        """The rows of the round one by one, so that a screen may fill as they come; troubled bins are left out."""
+        try:
+            for one in self.bins():
+                try:
+                    yield self._row(one, on)
+                except StoreError:
+                    continue
+        finally:
+            self._rows.flush()
+
+    def _row(self, one: Bin, on: date | None) -> RoundRow:
+        token = self.row_token(one, on)
+        row = self._rows.get(one.key, token)
+        if row is None:
+            row = rounds.row(self.scene(one.key, on))
+            self._rows.put(one.key, token, row)
+        return row
+
+    def look(self, bin: str, on: date | None = None, *, days: int = 120) -> BinView:
+        """One bin on one day, with a look ahead of so many days."""
+        scene = self.scene(bin, on, _depth(days))
+        return bin_view(scene, self.store.entries(scene.bin.key))
+
+    def log(
+        self,
+        bin: str,
+        *,
+        kind: str = "",
+        word: str = "",
+        until: date | None = None,
+        struck: bool = True,
+    ) -> Sequence[LogLine]:
+        """The log, newest last; words are made as lines are asked for, so years cost nothing."""
+        one = self.bin(bin)
+        said = tidy(kind).casefold()
+        if said and said not in {each.value for each in Kind}:
+            raise RefusedError(Problem("kind", kind, "one of " + ", ".join(Kind), "check"))
+        every = self.store.entries(one.key)
+        replaced = replaced_by(every)
+        entries: Sequence[Entry] = every
+        if until is not None:
+            entries = [entry for entry in entries if entry.when.date() <= until]
+        if not struck:
+            entries = [entry for entry in entries if entry.struck is None and entry.id not in replaced]
+        if said or word:
+            entries = [entry for entry in entries if fits(entry, said, word, self._name)]
+        return LogView(entries, replaced, self.units, self._name)
+
+    def _name(self, key: str) -> str:
+        return self.table.get(key).name.lower() if key in self.table else key
+
+    def line(self, entry: str) -> LogLine:
+        """One line of the log by its id, or by the first letters of it."""
+        found = self.store.find(entry)
+        return LogView([found], replaced_by(self.store.entries(found.bin)), self.units, self._name)[0]
+
+    def harvests(self, on: date | None = None) -> tuple[HarvestRow, ...]:
+        """Every bin's harvest window and steps, the soonest first."""
+        found = [HarvestRow(row.bin, row.name, row.harvest) for row in self.rows(on)]
+        far = date.max
+        return tuple(sorted(found, key=lambda row: (row.harvest.due_since or row.harvest.likely or far, row.bin)))
+
+    def outlook(self, bin: str, *, on: date | None = None, days: int = 120) -> Mapping[str, object]:
+        """``state``, ``series``, ``learned`` and ``harvest`` by the names of the command line's JSON."""
+        from wormbin.farm.outlooks import outlook_document
+
+        return outlook_document(self.scene(bin, on, _depth(days)))
+
+    def materials(self, word: str = "") -> tuple[MaterialRow, ...]:
+        """The material table, or what ``word`` finds in it."""
+        from wormbin.farm.material_rows import material_row
+
+        return tuple(material_row(each) for each in self.table.search(word))
+
+    def complete(self, prefix: str) -> tuple[str, ...]:
+        """Keys of materials with a name that begins with ``prefix``, best first."""
+        return self.table.complete(prefix)
+
+    def complete_portion(self, words: str) -> str | None:
+        """ "300 g mel" completed to "300 g melon-rind"; None when there is nothing to complete."""
+        from wormbin.farm.completion import completed
+
+        return completed(words, self.table)
+
+    def working(self, bin: str, code: str, on: date | None = None) -> Working:
+        """A figure opened; ``code`` is a gauge's."""
+        from wormbin.farm.workings import working
+
+        return working(self.scene(bin, on), code)
+
+    def emergency(self, bin: str = "") -> tuple[str, ...]:
+        """The five steps to take before any sum, with the amounts of this bin if one is named."""
+        from wormbin.farm.emergencies import five_steps
+
+        return five_steps(self.scene(bin) if bin else None)
+
+    # what a writing would do
+
+    def preview_feeding(
+        self,
+        bin: str,
+        portions: Sequence[str],
+        *,
+        bedding: Sequence[str] = (),
+        water: str = "",
+        heading: Heading = NOW,
+    ) -> FeedingPreview:
+        """What a feeding does to the bin; nothing is saved."""
+        ledger = self.ledger()
+        entries = ledger.feeding(ledger.bin(bin), portions, bedding, water, heading)
+        on = entries[0].when.date()
+        scene = self.scene(bin, None if on == self.clock().date() else on)
+        return preview(scene, entries)
+
+    def advised_bucket(self, view: FeedingPreview) -> AdvisedBucket:
+        """The same feeding cut down to what the bin can take, in words that can be typed again."""
+        return advised(view, self.units)
+
+    def last_bucket(self, bin: str) -> tuple[str, ...]:
+        """What the last feeding was, in words that read back the same: "the same as last time"."""
+        scene = self.scene(bin)
+        entry = last_feeding(scene.entries, scene.on)
+        return typed_portions(entry.what.portions) if entry and isinstance(entry.what, Feeding) else ()
+
+    def bucket(self, name: str) -> tuple[str, ...]:
+        """What is in one of the usual buckets."""
+        buckets = self.settings().buckets
+        for each in buckets:
+            if each.name.casefold() == tidy(name).casefold():
+                return each.portions
+        known = ", ".join(each.name for each in buckets) or "none yet: see wormbin settings bucket"
+        raise RefusedError(Problem("bucket", name, f"one of the usual buckets ({known})"))
+
+    def questions(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
+        """Unlikely values to ask about before saving; raises RefusedError for what cannot be at all."""
+        from wormbin.farm.headings import read_heading
+        from wormbin.farm.questions import questions
+
+        ledger = self.ledger()
+        one = ledger.bin(bin)
+        head = read_heading(heading, one, self.clock())
+        check, _oven = ledger.spoken.check(draft)
+        ledger.entries(one, head, [check])
+        return questions(check, self.scene(bin))
+
+    def check_draft(self, entry: str) -> CheckDraft:
+        """A check of the log as its form, to be put right."""
+        what = self.store.find(entry).what
+        if not isinstance(what, Check):
+            raise RefusedError(Problem("entry", entry, "a check"))
+        return CheckDraft(**check_fields(what, self.units))
+
+    def amendment_words(self, entry: str) -> tuple[str, tuple[str, ...]]:
+        """The command that a line was written by, and the words that it took, to be put right."""
+        from wormbin.farm.amending import command_words
+
+        return command_words(self.store.find(entry))
+
+    def preview_survey(
+        self,
+        bin: str,
+        samples: Sequence[str],
+        sample_area: str,
+        heading: Heading = NOW,
+    ) -> SurveyView:
+        """The interval so far, and how many samples more would halve it."""
+        from wormbin.farm.surveys import survey_view
+
+        ledger = self.ledger()
+        return survey_view(ledger.spoken.survey(samples, sample_area), ledger.bin(bin), self.units)
+
+    def propose_start(self, draft: BinDraft) -> StartProposal:
+        """First bedding, water, worms and ramp for a bin that is not written yet."""
+        from wormbin.farm.starts import first_entries, proposal, read_bin
+
+        one = read_bin(draft, self.farm(), self.clock())
+        return proposal(one, first_entries(one, draft.worms, self.table, self.settings()), self.table, self.settings())
+
+    def mix(
+        self,
+        portions: Sequence[str],
+        *,
+        add: Sequence[str] = (),
+        cn: str = "",
+        moisture: str = "",
+        sets: Sequence[str] = (),
+    ) -> MixView:
+        """C:N, moisture and air of a blend; with ``add`` the least amounts that reach ``cn`` and ``moisture``."""
+        from wormbin.farm.mixes import mix
+        from wormbin.farm.sets import laid_over
+
+        return mix(portions, add, cn, moisture, laid_over(self.table, self.farm().materials, sets), self.settings())
+
+    def trial(self, draft: TrialDraft) -> Mapping[str, object]:
+        """A bin that does not exist, by the names of the command line's JSON."""
+        from wormbin.farm.sets import laid_over
+        from wormbin.farm.trials import read_setup, trial_document
+
+        table = laid_over(self.table, self.farm().materials, draft.sets)
+        return trial_document(read_setup(draft, table), table)
+
+    def what_if(
+        self,
+        bin: str,
+        *,
+        skip: int = 0,
+        double: int = 0,
+        bedding: str = "",
+        spell: str = "",
+        split: str = "",
+        harvest: bool = False,
+        on: date | None = None,
+    ) -> WhatIfView:
+        """Two futures side by side: as planned, and with one thing changed."""
+        from wormbin.farm.futures import Change, what_if
+
+        return what_if(self.scene(bin, on), Change(skip, double, bedding, spell, split, harvest))
+
+    def away(self, bin: str, first: str, last: str, on: date | None = None) -> Absence:
+        """The absence plan for one bin."""
+        from wormbin.farm.absences import absence
+
+        return absence(self.scene(bin, on), first, last)
+
+    def calendar(self, on: date | None = None, *, days: int = 60) -> str:
+        """Everything due in the next days as an iCalendar file."""
+        from wormbin.exchange.calendar import calendar
+        from wormbin.farm.dues import dues
+
+        open_bins = [one for one in self.bins() if one.ended is None]
+        return calendar((due for one in open_bins for due in dues(self.scene(one.key, on), days)), self.clock())
+
+    def sheet(self, bin: str, on: date | None = None) -> tuple[str, ...]:
+        """The printable weekly sheet, line by line."""
+        from wormbin.farm.dues import sheet
+
+        return sheet(self.scene(bin, on))
+
+    def last_day(self) -> date | None:
+        """The day of the newest line in any log; None without one."""
+        newest = [entries[-1].when.date() for one in self.bins() if (entries := self.store.entries(one.key))]
+        return max(newest, default=None)
+
+
+def typed_portions(portions: Sequence[Portion]) -> tuple[str, ...]:
+    """Portions in words that read back: as said where that was an amount, else by weight."""
+    return tuple(f"{each.said or typed(each.kg)} {each.material}" for each in portions)
+
+
+def _depth(days: int) -> int:
+    if not 1 <= days <= DEEPEST_DAYS:
+        raise RefusedError(Problem("days", str(days), f"1 to {DEEPEST_DAYS}", "120"))
+    return days

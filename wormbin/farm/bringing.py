@@ -1,0 +1,70 @@
+"""Log files brought into the store: read whole, checked whole, then saved in one go."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import chain
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wormbin.exchange.folders import Doors, Incoming, read_folder
+from wormbin.farm.views import Recorded
+from wormbin.materials.table import default_table
+from wormbin.records.bins import Bin
+from wormbin.records.door import admit_bin, admit_entry, admit_settings
+from wormbin.records.entries import Entry, Move
+from wormbin.records.farms import Farm
+
+if TYPE_CHECKING:
+    from wormbin.farm.opening import OpenFarm
+
+
+def bring_in(farmstead: OpenFarm, folder: Path, only_try: bool) -> Recorded:
+    """Read the folder's files and save what the store does not have. Raises RefusedError with every bad row."""
+    store, farm, now = farmstead.store, farmstead.farm(), farmstead.clock()
+    known = {one.key: (one,) for one in farm.bins}
+
+    def bin_door(one: Bin) -> Bin:
+        admitted = admit_bin(one, (), now)
+        known.setdefault(admitted.key, (admitted,))
+        return admitted
+
+    def entry_door(entry: Entry, one: Bin) -> Entry:
+        bins: tuple[Bin, ...] = known[one.key]
+        if isinstance(entry.what, Move):
+            bins = tuple(chain.from_iterable(known.values()))
+        return admit_entry(entry, bins, now)
+
+    def held() -> chain[Entry]:
+        return chain.from_iterable(store.entries(one.key) for one in farm.bins)
+
+    found = read_folder(folder, farm, held, default_table(), Doors(bin_door, entry_door))
+    said = _sentence(found)
+    if only_try:
+        return Recorded((), f"would bring in {said}; nothing was saved", found.notes)
+
+    def grown(before: Farm) -> Farm:
+        there = {one.key for one in before.bins}
+        keys = {each.key for each in found.materials}
+        return replace(
+            before,
+            bins=(*before.bins, *(one for one in found.bins if one.key not in there)),
+            keepers=(*before.keepers, *(name for name in found.keepers if name not in before.keepers)),
+            materials=(*(each for each in before.materials if each.key not in keys), *found.materials),
+            settings=admit_settings(found.settings) if found.settings != farm.settings else before.settings,
+        )
+
+    written = store.record(found.entries, did="imported", farm=grown)
+    for entry_id, strike in found.strikes:
+        store.strike(entry_id, strike.why, strike.by, strike.at)
+    return Recorded(tuple(entry.id for entry in written), f"brought in {said}", found.notes)
+
+
+def _sentence(found: Incoming) -> str:
+    parts = [f"{len(found.entries)} entries", f"{len(found.bins)} new bins"]
+    if found.strikes:
+        parts.append(f"{len(found.strikes)} strikes")
+    if found.materials:
+        parts.append(f"{len(found.materials)} own materials")
+    text = ", ".join(parts) + f" from {found.rows} rows"
+    return text + (f" ({found.rows_known} were here already)" if found.rows_known else "")

@@ -1,0 +1,44 @@
+"""Forgotten days, offered to be filled in as far as they are known; nothing is ever filled in by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from wormbin.farm.feeding_view import typed
+from wormbin.records.entries import Entry
+from wormbin.records.farms import Settings
+from wormbin.schedule.gaps import gaps, likely_feedings
+
+MOST_DAYS = 120
+
+
+@dataclass(frozen=True, slots=True)
+class GapView:
+    """Days without a line: all of them, the feeding days among them, the usual bucket as it would be typed, in words."""
+
+    first: date
+    last: date
+    days: tuple[date, ...]
+    likely: tuple[date, ...]
+    bucket: str
+    words: str
+
+
+def forgotten(bin_key: str, entries: Sequence[Entry], settings: Settings, on: date) -> tuple[GapView, ...]:
+    """The gaps in a bin's log, oldest first; of a very long one the last ``MOST_DAYS`` days."""
+    found = []
+    for gap in gaps(bin_key, entries, settings, on):
+        likely = likely_feedings(bin_key, entries, settings, gap)
+        count = (gap.last - gap.first).days + 1
+        days = tuple(gap.first + timedelta(days=n) for n in range(max(0, count - MOST_DAYS), count))
+        bucket = f"{typed(likely[0].kg)} {likely[0].material}" if likely else ""
+        words = f"{count} days without a line, {gap.first.isoformat()} to {gap.last.isoformat()}."
+        found.append(GapView(gap.first, gap.last, days, tuple(each.on for each in likely), bucket, words))
+    return tuple(found)
+
+
+def not_known_words(gap: GapView) -> str:
+    """The note for days of which nobody knows anything."""
+    return f"nothing is known of {gap.first.isoformat()} to {gap.last.isoformat()}"

@@ -1,0 +1,77 @@
+"""What falls due on which day: for the calendar, and for the weekly sheet that hangs beside the bin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from wormbin.drawing.marks import plain
+from wormbin.exchange.calendar import Due
+from wormbin.farm.rounds import do_now
+from wormbin.farm.scenes import Scene
+from wormbin.measures import mass
+from wormbin.schedule.days import next_check
+
+WIDTH = 78
+WEEK = 7
+
+
+def dues(scene: Scene, days: int) -> Iterator[Due]:
+    """Feedings with their amounts, checks, and the steps of the harvest, for so many days from the day looked at."""
+    one, units, last = scene.bin, scene.settings.units, scene.on + timedelta(days=days)
+    if scene.next_feeding == scene.on and scene.ration.kg > 0:
+        yield Due(scene.on, one.key, "feed", f"Feed {one.name}: up to {mass(scene.ration.kg, units)}")
+    for each in scene.plan:
+        if each.on <= last and each.feed_kg > 0:
+            words = f"with {mass(each.bedding_kg, units)} of bedding" if each.bedding_kg > 0.005 else ""
+            yield Due(each.on, one.key, "feed", f"Feed {one.name}: about {mass(each.feed_kg, units)}", words)
+    check = next_check(one.key, scene.entries, scene.settings, scene.on)
+    while check <= last:
+        yield Due(check, one.key, "check", f"Check {one.name}", "smell, squeeze, temperature, what is left of the feed")
+        check += timedelta(days=max(1, scene.settings.check_every_days))
+    for step in scene.harvest_steps:
+        if step.on <= last:
+            yield Due(step.on, one.key, "harvest", f"{one.name}: {step.what}"[:200], step.what, slot=step.code)
+
+
+def sheet(scene: Scene) -> tuple[str, ...]:
+    """One page for a week: what to do, and room to write down by hand what the log wants to know."""
+    one, first = scene.bin, scene.on
+    last = first + timedelta(days=WEEK - 1)
+    lines = [
+        f"WORM BIN: {plain(one.name, 40).rstrip()}   {first.isoformat()} to {last.isoformat()}",
+        "=" * WIDTH,
+        "To begin with:",
+        *(f"  [ ] {line}" for step in do_now(scene) or ("nothing: all is well",) for line in wrapped(step, WIDTH - 6)),
+        "",
+        "day         squeeze  temp   left  smell      fed (what, how much)        who",
+        "-" * WIDTH,
+    ]
+    due = {(each.on, each.kind): each for each in dues(scene, WEEK)}
+    for number in range(WEEK):
+        day = first + timedelta(days=number)
+        feed = due.get((day, "feed"))
+        marks = ", ".join(kind for kind in ("check", "feed", "harvest") if (day, kind) in due)
+        lines.append(
+            f"{day:%a} {day.day:>2} {day:%b}   ________ _____  ____%  _________  _________________________   ____"
+        )
+        if marks:
+            amount = f" ({feed.title.rsplit(': ', 1)[-1]})" if feed else ""
+            lines.append(f"            due: {marks}{amount}")
+        lines.append("")
+    lines += [
+        "-" * WIDTH,
+        "squeeze: dry / damp (a drop or two, hard to press out) / sponge / dripping",
+        "left: how much of the last feeding is still there. Over a third: do not feed.",
+        "Worms on the lid, dying, or a bad smell: lid off, loosen it, no feed, tell the keeper.",
+        "Wash hands afterwards. Gloves for cuts. Dust and mould: damp it down. No meat, no pet waste.",
+        "Adults chop and lift. Your own rules at home or at school come first.",
+    ]
+    return tuple(lines)
+
+
+def wrapped(words: str, width: int) -> list[str]:
+    """Words in lines of at most ``width`` cells."""
+    import textwrap
+
+    return textwrap.wrap(plain(words), width) or [""]

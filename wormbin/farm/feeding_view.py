@@ -1,0 +1,97 @@
+"""What a feeding does, as screens and commands show it, and the bucket that would be right instead."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wormbin.advice.feeding import FeedingEffect, feeding_effect
+from wormbin.farm.log_words import portion_words
+from wormbin.farm.looking import material_name
+from wormbin.farm.proposals import FeedingPreview, PortionView
+from wormbin.farm.scenes import Scene
+from wormbin.measures import mass
+from wormbin.records.entries import Bedding, Entry, Feeding, Portion
+from wormbin.schedule.days import feeding_after
+
+
+@dataclass(frozen=True, slots=True)
+class AdvisedBucket:
+    """The same feeding cut down to what the bin can take, with the bedding and water to go with it, in words."""
+
+    portions: tuple[str, ...]
+    bedding: str
+    water: str
+    words: str
+
+
+def preview(scene: Scene, entries: Sequence[Entry]) -> FeedingPreview:
+    """What these entries (a feeding with its bedding and water) would do; nothing is saved."""
+    feed = tuple(portion for entry in entries if isinstance(entry.what, Feeding) for portion in entry.what.portions)
+    bedding = tuple(portion for entry in entries if isinstance(entry.what, Bedding) for portion in entry.what.portions)
+    after = scene.with_written(entries)
+    effect = feeding_effect(
+        scene.case, after.case, feed, bedding, feeding_after(scene.bin.key, scene.settings, scene.on)
+    )
+    return _view(scene, effect, feed, bedding)
+
+
+def _view(scene: Scene, effect: FeedingEffect, feed: Sequence[Portion], bedding: Sequence[Portion]) -> FeedingPreview:
+    proposal, units = effect.proposal, scene.settings.units
+    return FeedingPreview(
+        bin=scene.bin.key,
+        portions=tuple(portion_view(each, scene) for each in feed),
+        bedding=tuple(portion_view(each, scene) for each in bedding),
+        total_kg=effect.feed_kg,
+        share=effect.share,
+        up_to_kg=effect.up_to_kg,
+        hold_back_kg=effect.hold_back_kg,
+        cn=effect.cn_given,
+        moisture_before=effect.moisture_before,
+        moisture_after=effect.moisture_after,
+        free_air_space_after=effect.free_air_space_after,
+        waiting_days_after=effect.waiting_days_after,
+        heat_c=effect.heat_c,
+        layer_m=effect.layer_m,
+        add=tuple(
+            PortionView(each.material, each.name, each.kg, mass(each.kg, units), f"{mass(each.kg, units)} {each.name}")
+            for each in proposal.beddings
+        ),
+        add_water_kg=proposal.water_kg,
+        add_words=proposal.words,
+        gives_way=proposal.gives_way,
+        level=effect.level,
+        verdict=effect.verdict,
+        lines=effect.lines,
+        findings=effect.findings,
+    )
+
+
+def portion_view(portion: Portion, scene: Scene) -> PortionView:
+    """A portion as it was understood."""
+    name = material_name(scene)
+    words = portion_words(portion, scene.settings.units, name)
+    return PortionView(portion.material, name(portion.material), portion.kg, portion.said, words)
+
+
+def advised(view: FeedingPreview, units: str) -> AdvisedBucket:
+    """Every portion cut in the same share to what the bin can take today; amounts that read back as they are said."""
+    share = min(1.0, view.up_to_kg / view.total_kg) if view.total_kg > 0 else 0.0
+    portions = tuple(f"{typed(each.kg * share)} {each.material}" for each in view.portions if each.kg * share >= 0.001)
+    bedding = ", ".join(f"{typed(each.kg)} {each.material}" for each in view.add if each.kg >= 0.001)
+    water = typed(view.add_water_kg, "mL", "L") if view.add_water_kg >= 0.001 else ""
+    hold = view.total_kg * (1 - share)
+    if not portions:
+        words = "nothing today: hold it all back and freeze it"
+    elif hold > 0.001:
+        words = f"{mass(view.total_kg * share, units)} today; freeze the other {mass(hold, units)}"
+    else:
+        words = "right as it is"
+    return AdvisedBucket(portions, bedding, water, words)
+
+
+def typed(kg: float, small: str = "g", large: str = "kg") -> str:
+    """A mass that reads back as nearly itself: "135 g", "1.35 kg"."""
+    if kg < 1:
+        return f"{max(1, round(kg * 1000))} {small}"
+    return f"{kg:.2f}".rstrip("0").rstrip(".") + f" {large}"

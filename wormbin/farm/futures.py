@@ -1,0 +1,171 @@
+"""Another future beside the planned one: one thing changed, both played out, and the difference in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from wormbin.farm.proposals import Future, WhatIfView
+from wormbin.farm.rounds import harvest_view, window_words
+from wormbin.farm.scenes import Scene
+from wormbin.farm.spoken import Spoken
+from wormbin.farm.views import Dated, HarvestView
+from wormbin.figures import Band
+from wormbin.measures import Dimension, mass, parse_amount, parse_percent, percent, shown, temperature
+from wormbin.measures.daywords import day_words
+from wormbin.problems import Problem, RefusedError
+from wormbin.process.outlook import look_ahead
+from wormbin.process.views import Ahead, Day, Planned
+from wormbin.records.entries import Bedding, Entry, Harvest, Stocking, What
+
+CASTINGS_TAKEN = 0.9
+"""Share of the castings that a harvest takes off."""
+LONGEST_SPELL = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """The one thing that is changed; exactly one of these is said."""
+
+    skip: int = 0
+    double: int = 0
+    bedding: str = ""
+    spell: str = ""
+    split: str = ""
+    harvest: bool = False
+
+
+def what_if(scene: Scene, change: Change) -> WhatIfView:
+    """Both futures. Raises RefusedError for a change that is not clear or cannot be."""
+    title, ahead, other = _instead(scene, change)
+    as_planned = _future("as planned", scene, scene.ahead)
+    instead = replace(_future(title, other, ahead), harvest=_harvest(other, ahead))
+    return WhatIfView(scene.bin.key, scene.on, as_planned, instead, tuple(_words(scene, ahead, title)))
+
+
+def _instead(scene: Scene, change: Change) -> tuple[str, Ahead, Scene]:
+    days, replay = scene.ahead_days, scene.past.replay
+    if change.skip or change.double:
+        number = change.skip or change.double
+        if number < 1:
+            raise RefusedError(Problem("skip", str(number), "one feeding or more", "1"))
+        plan = _rescaled(scene.plan, number, 0.0 if change.skip else 2.0)
+        done = f"{'leave out' if change.skip else 'double'} the next {number if number > 1 else ''} feeding".replace(
+            "  ", " "
+        )
+        return done + ("s" if number > 1 else ""), look_ahead(replay, plan, days), scene
+    if change.spell.strip():
+        celsius, length = read_spell(change.spell)
+        spell = {scene.on + timedelta(days=day): celsius for day in range(1, length + 1)}
+        title = f"{length} days at {temperature(celsius, scene.settings.units)}"
+        return title, look_ahead(replay, scene.plan, days, spell=spell), scene
+    what, title = _done_now(scene, change)
+    entry = Entry("whatif0000", scene.bin.key, scene.now, what)
+    other = scene.with_written([entry])
+    return title, look_ahead(other.past.replay, scene.plan, days), other
+
+
+def _rescaled(plan: Sequence[Planned], number: int, factor: float) -> tuple[Planned, ...]:
+    return tuple(
+        replace(
+            each, feed_kg=each.feed_kg * factor, bedding_kg=each.bedding_kg * factor, water_kg=each.water_kg * factor
+        )
+        if place < number
+        else each
+        for place, each in enumerate(plan)
+    )
+
+
+def _done_now(scene: Scene, change: Change) -> tuple[What, str]:
+    units, today = scene.settings.units, scene.past.today
+    if change.bedding.strip():
+        portions = Spoken(scene.table).portions([change.bedding], "bedding")
+        return Bedding(portions), f"add {change.bedding.strip()} today"
+    if change.split.strip():
+        share = parse_percent(change.split, "split", low=0.01, high=0.95)
+        kg = today.worms_kg.p50 * share
+        if kg <= 0:
+            raise RefusedError(Problem("split", shown(change.split), "a bin with worms in it"))
+        return Stocking(-kg), f"take {percent(share)} of the worms out today ({mass(kg, units)})"
+    if change.harvest:
+        dry = today.castings_dry_kg.p50 * CASTINGS_TAKEN
+        wet = dry / max(0.1, 1.0 - today.moisture.p50)
+        if wet <= 0:
+            raise RefusedError(Problem("harvest", "", "a bin with castings in it"))
+        return Harvest(wet, today.moisture.p50), f"harvest today ({mass(wet, units)})"
+    raise RefusedError(
+        Problem("what-if", "", "one change: --skip, --double, --bedding, --spell, --split or --harvest", "--skip 1")
+    )
+
+
+def read_spell(words: str) -> tuple[float, int]:
+    """ "30C:5d" as degC and days."""
+    warm, colon, length = words.partition(":")
+    if not colon:
+        raise RefusedError(Problem("spell", shown(words), "a temperature, a colon, and how many days", "30C:5d"))
+    celsius = parse_amount(warm, "spell", expect=Dimension.TEMPERATURE).celsius()
+    days = round(parse_amount(length, "spell", expect=Dimension.TIME).days())
+    if not (1 <= days <= LONGEST_SPELL and -20 <= celsius <= 45):
+        raise RefusedError(
+            Problem("spell", shown(words), f"1 to {LONGEST_SPELL} days at -20 to 45 degrees C", "30C:5d")
+        )
+    return celsius, days
+
+
+def _future(title: str, scene: Scene, ahead: Ahead) -> Future:
+    days = (scene.past.today, *ahead.days)
+
+    def dated(of: Callable[[Day], Band]) -> tuple[Dated, ...]:
+        return tuple(Dated(day.on, of(day)) for day in days)
+
+    return Future(
+        title=title,
+        moisture=dated(lambda day: day.moisture),
+        feed_waiting_kg=dated(lambda day: day.feed_waiting_kg),
+        worms_kg=dated(lambda day: day.worms_kg),
+        castings_dry_kg=dated(lambda day: day.castings_dry_kg),
+        harvest=harvest_view(scene),
+    )
+
+
+def _harvest(scene: Scene, ahead: Ahead) -> HarvestView:
+    view = harvest_view(scene)
+    window = ahead.harvest
+    return replace(
+        view, earliest=window.earliest, likely=window.likely, latest=window.latest, due_since=window.due_since,
+        because=window.because, words=window_words(window, scene),
+    )  # fmt: skip
+
+
+def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:
+    """Where the two futures part, at the day on which they differ most in each figure."""
+    units = scene.settings.units
+    lines = []
+    pairs = list(zip(scene.ahead.days, ahead.days, strict=True))
+    figures: tuple[tuple[str, Callable[[Day], Band], Callable[[float], str], float], ...] = (
+        ("feed waiting", lambda day: day.feed_waiting_kg, lambda value: mass(value, units), 0.02),
+        ("moisture", lambda day: day.moisture, percent, 0.005),
+        ("temperature", lambda day: day.temp_c, lambda value: temperature(value, units), 0.5),
+        ("worms", lambda day: day.worms_kg, lambda value: mass(value, units), 0.005),
+    )
+    for name, of, say, least in figures:
+        planned, other = max(pairs, key=lambda pair: abs(of(pair[0]).p50 - of(pair[1]).p50))
+        if abs(of(planned).p50 - of(other).p50) >= least:
+            when = day_words(planned.on, scene.on)
+            noise = "" if _apart(of(planned), of(other)) else " (within what cannot be told apart)"
+            lines.append(f"{name} on {when}: {say(of(other).p50)} instead of {say(of(planned).p50)}{noise}")
+    before, after = scene.ahead.harvest.likely, ahead.harvest.likely
+    if before and after and before != after:
+        shift = (after - before).days
+        lines.append(f"castings {abs(shift)} days {'later' if shift > 0 else 'earlier'}: {day_words(after, scene.on)}")
+    elif (before is None) != (after is None):
+        lines.append(
+            f"castings {window_words(ahead.harvest, scene)} instead of {window_words(scene.ahead.harvest, scene)}"
+        )
+    return lines or [f"{title}: no difference to speak of"]
+
+
+def _apart(one: Band, other: Band) -> bool:
+    """Whether the likely values lie outside each other's band."""
+    return not (one.p10 <= other.p50 <= one.p90 and other.p10 <= one.p50 <= other.p90)

@@ -1,0 +1,150 @@
+"""The figures of a bin against their targets: value, band, read or worked out, and the level that advice gives them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+from wormbin.advice.air import air_share
+from wormbin.advice.finding import Finding
+from wormbin.farm.scenes import Scene
+from wormbin.farm.views import GaugeView
+from wormbin.figures import Band, Basis, Level
+from wormbin.measures import length, mass, percent, temperature
+from wormbin.measures.daywords import days_words
+from wormbin.process.views import Judged
+
+_CODES = {
+    "moisture": ("too-wet", "too-dry", "standing-water"),
+    "feed_waiting": ("overfed", "left-over", "hungry", "new-bin"),
+    "air": ("air-short", "dense"),
+    "temp": ("too-hot", "too-cold", "heat-to-come"),
+    "worms": ("few-worms", "crowded", "falling"),
+    "castings": ("harvest-near", "harvest-due", "harvest-late"),
+    "depth": ("full", "thick-layer"),
+    "cn": ("nitrogen-rich",),
+}
+FRESH_DAYS = 0
+"""A reading of today, at face value, is shown as read; any older one lives on in the estimate."""
+
+
+def latest(judged: tuple[Judged, ...], quantity: str, on: date) -> Judged | None:
+    """The newest reading of a quantity up to a day."""
+    return next((each for each in reversed(judged) if each.quantity == quantity and each.when.date() <= on), None)
+
+
+def moisture_basis(scene: Scene) -> tuple[Basis, int | None]:
+    """Whether the moisture of today was read, and how many days ago the last reading was."""
+    reading = latest(scene.past.judged, "moisture", scene.on)
+    if reading is None:
+        return Basis.WORKED_OUT, None
+    age = (scene.on - reading.when.date()).days
+    return (Basis.READ if age <= FRESH_DAYS and not reading.questioned else Basis.WORKED_OUT), age
+
+
+def range_words(band: Band, say: Callable[[float], str]) -> str:
+    """ "1.4 kg (0.9 kg to 2.1 kg)", or one figure when the band has no width to speak of."""
+    low, likely, high = say(band.p10), say(band.p50), say(band.p90)
+    return likely if low == high else f"{likely} ({low} to {high})"
+
+
+def gauges(scene: Scene) -> tuple[GaugeView, ...]:
+    """Every gauge of a bin, the ones that a keeper acts on first."""
+    today, settings, units = scene.past.today, scene.settings, scene.settings.units
+    area, box = scene.bin.footprint_m2, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)
+    depth = today.contents_m.p50
+    air = air_share(today) or Band.exactly(1.0)
+    shown_air = Band(min(air.p10, 1.0), min(air.p50, 1.0), min(air.p90, 1.0))
+
+    def kg(value: float) -> str:
+        return mass(value, units)
+
+    made = [
+        _gauge(
+            scene, "moisture", "moisture", today.moisture, "fraction", (settings.moisture_low, settings.moisture_high),
+            (0.5, 1.0), percent, "moisture",
+        ),
+        _gauge(
+            scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", (None, today.appetite_kg_day.p50 * 4),
+            (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left", read=False,
+            more=f", {days_words(today.feed_waiting_days.p50)} of work",
+        ),
+        _gauge(scene, "air", "air to depth", shown_air, "fraction", (1.0, None), (0.0, 1.0), percent, "", read=False),
+        _gauge(
+            scene, "temp", "temperature", today.temp_c, "degC", (15.0, 25.0), (0.0, 40.0),
+            lambda c: temperature(c, units), "temp_c",
+        ),
+        _gauge(
+            scene, "worms", "worms", today.worms_kg, "kg", (1.6 * area, 5.0 * area),
+            (0.0, max(6.0 * area, today.worms_kg.p90)), kg, "worms_kg", read=False,
+        ),
+        _gauge(
+            scene, "castings", "castings", today.castings_share, "fraction", (scene.bin.harvest_share, None),
+            (0.0, 1.0), percent, "castings_kg", read=False,
+        ),
+        _gauge(
+            scene, "depth", "contents", today.contents_m, "m", (None, box), (0.0, max(box, depth)),
+            lambda m: length(m, units), "contents_m",
+        ),
+        _gauge(
+            scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", (17.0, None), (0.0, 60.0), "{:.0f}".format, "",
+            read=False,
+        ),
+    ]  # fmt: skip
+    return tuple(made)
+
+
+def _finite(band: Band) -> Band:
+    return Band(min(band.p10, 999.0), min(band.p50, 999.0), min(band.p90, 999.0))
+
+
+def _gauge(
+    scene: Scene,
+    code: str,
+    title: str,
+    band: Band,
+    unit: str,
+    target: tuple[float | None, float | None],
+    scale: tuple[float, float],
+    say: Callable[[float], str],
+    quantity: str,
+    *,
+    read: bool = True,
+    more: str = "",
+) -> GaugeView:
+    reading = latest(scene.past.judged, quantity, scene.on) if quantity else None
+    age = (scene.on - reading.when.date()).days if reading is not None else None
+    fresh = read and reading is not None and age is not None and age <= FRESH_DAYS and not reading.questioned
+    value = reading.read if reading is not None and read else None
+    words = say(value) + " read" if fresh and value is not None else range_words(band, say) + more
+    return GaugeView(
+        code=code,
+        title=title,
+        band=band,
+        unit=unit,
+        target=target,
+        scale=scale,
+        basis=Basis.READ if fresh else Basis.WORKED_OUT,
+        level=level_of(code, scene.findings),
+        words=words,
+        target_words=target_words(target, say),
+        reading=value,
+        age_days=age,
+    )
+
+
+def target_words(target: tuple[float | None, float | None], say: Callable[[float], str]) -> str:
+    """ "75% to 85%", "over 80%", "under 1.2 kg"."""
+    low, high = target
+    if low is not None and high is not None:
+        return f"{say(low)} to {say(high)}"
+    if low is not None:
+        return f"{say(low)} or more"
+    return f"{say(high)} or less" if high is not None else ""
+
+
+def level_of(code: str, findings: tuple[Finding, ...]) -> Level:
+    """The worst level among the findings that are about this figure."""
+    about = _CODES.get(code, ())
+    levels = [finding.level for finding in findings if finding.code in about]
+    return max(levels, key=lambda level: level.rank, default=Level.STEADY)

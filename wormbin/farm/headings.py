@@ -1,0 +1,57 @@
+"""The head of a log line read from words: when it was, who writes, which compartment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from wormbin.farm.proposals import Heading
+from wormbin.measures import parse_when, shown, tidy
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin
+
+AHEAD = timedelta(minutes=10)
+"""Clocks differ; more than this ahead of now is a mistyped date."""
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """A heading understood."""
+
+    when: datetime
+    by: str
+    note: str
+    compartment: int
+    replaces: str
+
+
+def read_heading(heading: Heading, one: Bin, now: datetime) -> Head:
+    """The heading of an entry for bin ``one``. Raises RefusedError for every part of it that is wrong, at once."""
+    problems: list[Problem] = []
+    when = now.replace(microsecond=0)
+    try:
+        if heading.when.strip():
+            when = parse_when(heading.when, now)
+        if when > now + AHEAD:
+            problems.append(
+                Problem("when", shown(heading.when), "a moment that has been, not one to come", "yesterday 18:10")
+            )
+        if when.date() < one.started:
+            problems.append(
+                Problem(
+                    "when", when.date().isoformat(), f"a day from {one.started.isoformat()}, when {one.key} was started"
+                )
+            )
+    except RefusedError as error:
+        problems.extend(error.problems)
+    compartment = 0
+    said = tidy(heading.compartment)
+    if said:
+        if said.isdecimal() and 1 <= int(said) <= one.compartments:
+            compartment = int(said)
+        else:
+            allowed = "nothing: this bin has one compartment" if one.compartments == 1 else f"1 to {one.compartments}"
+            problems.append(Problem("compartment", shown(said), allowed, "1"))
+    if problems:
+        raise RefusedError(problems)
+    return Head(when, tidy(heading.by)[:60], heading.note.strip(), compartment, heading.replaces.strip())

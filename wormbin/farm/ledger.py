@@ -1,0 +1,181 @@
+"""Writing into the log: from the keeper's words to entries, through the one door, into the store; all or nothing."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from wormbin.farm.headings import Head, read_heading
+from wormbin.farm.log_words import words_of
+from wormbin.farm.names import find_bin
+from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.farm.spoken import Spoken
+from wormbin.farm.views import Recorded
+from wormbin.materials.table import MaterialTable
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import NOTHING_MORE, Bin
+from wormbin.records.door import admit_entry
+from wormbin.records.entries import (
+    Bedding,
+    Draining,
+    Entry,
+    Feeding,
+    Fluff,
+    Move,
+    Note,
+    Stocking,
+    Watering,
+    Weighing,
+    What,
+)
+from wormbin.records.farms import Farm
+from wormbin.records.ids import new_id
+from wormbin.records.moves import both_halves
+from wormbin.store.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """One farm's log, to be written in. ``units`` is how amounts are said back."""
+
+    store: Store
+    farm: Farm
+    table: MaterialTable
+    now: datetime
+    units: str
+    random: Callable[[int], bytes] = os.urandom
+
+    @property
+    def spoken(self) -> Spoken:
+        """Reads the keeper's words."""
+        return Spoken(self.table)
+
+    def bin(self, words: str) -> Bin:
+        """The bin meant."""
+        return find_bin(words, self.farm.bins)
+
+    def feeding(
+        self, one: Bin, portions: Sequence[str], bedding: Sequence[str], water: str, heading: Heading
+    ) -> tuple[Entry, ...]:
+        """The entries of a feeding with the bedding and water that go in with it; nothing is saved."""
+        head = read_heading(heading, one, self.now)
+        whats: list[What] = [Feeding(self.spoken.portions(portions, "feed"))]
+        if bedding:
+            whats.append(Bedding(self.spoken.portions(bedding, "bedding")))
+        if water.strip():
+            whats.append(Watering(*self.spoken.water(water)))
+        return self.entries(one, head, whats)
+
+    def entries(
+        self, one: Bin, head: Head, whats: Sequence[What], extra: dict[str, float] | None = None
+    ) -> tuple[Entry, ...]:
+        """Entries through the door: each validated, with an id of its own; the note goes with the first."""
+        made = []
+        for place, what in enumerate(whats):
+            entry = Entry(
+                id=new_id(self.random(8)),
+                bin=one.key,
+                when=head.when,
+                what=what,
+                by=head.by,
+                note=head.note if place == 0 else "",
+                compartment=head.compartment,
+                extra=extra or NOTHING_MORE,
+            )
+            made.append(admit_entry(entry, self.farm.bins, self.now))
+        return tuple(made)
+
+    def save(self, one: Bin, entries: Sequence[Entry], replaces: str, warnings: tuple[str, ...] = ()) -> Recorded:
+        """Write entries, durable before this returns; the wrong line is struck when they amend one."""
+        if replaces:
+            written = self.store.amend(replaces, entries, entries[0].by, self.now)
+        else:
+            written = self.store.record(entries)
+        said = "; ".join(text for entry in entries if (text := self.words(entry)))
+        when = entries[0].when
+        day = "" if when.date() == self.now.date() else f" on {when.date().isoformat()}"
+        done = "put right" if replaces else "written down"
+        return Recorded(tuple(entry.id for entry in written), f"{one.name}{day}: {said} - {done}", warnings)
+
+    def words(self, entry: Entry) -> str:
+        """What an entry says, in one line."""
+        return words_of(entry.what, self.units, self.name) or entry.note
+
+    def name(self, material: str) -> str:
+        """A material's everyday name."""
+        return self.table.get(material).name.lower() if material in self.table else material
+
+    def write(self, bin: str, heading: Heading, read: Callable[[Spoken], What]) -> Recorded:
+        """One entry of any kind, read by ``read`` after the bin and the heading are known to be right."""
+        one = self.bin(bin)
+        head = read_heading(heading, one, self.now)
+        return self.save(one, self.entries(one, head, [read(self.spoken)]), self.line_id(head.replaces))
+
+    def check(self, bin: str, draft: CheckDraft, heading: Heading) -> Recorded:
+        """A check; the weights of an oven test are kept beside it."""
+        one = self.bin(bin)
+        head = read_heading(heading, one, self.now)
+        check, oven = self.spoken.check(draft)
+        entries = self.entries(one, head, [check], {f"oven_{name}": grams for name, grams in oven.items()})
+        return self.save(one, entries, self.line_id(head.replaces))
+
+    def move(self, bin: str, to: str, worms: str, heading: Heading) -> Recorded:
+        """Worms to another bin: a line in both books, or in neither."""
+        one, other = self.bin(bin), self.bin(to)
+        head = read_heading(heading, one, self.now)
+        if one.key == other.key:
+            raise RefusedError(Problem("to", to, f"another bin than {one.key}"))
+        stocking = self.spoken.worms(worms)
+        (giving,) = self.entries(one, head, [Move(stocking.worms_kg, other.key, said=stocking.said)])
+        return self.save(one, both_halves(giving), self.line_id(head.replaces))
+
+    def line_id(self, said: str) -> str:
+        """The whole id of a line from its first letters; "" for none."""
+        return self.store.find(said).id if said else ""
+
+
+def fluff(_spoken: Spoken) -> What:
+    """The contents were loosened."""
+    return Fluff()
+
+
+def note(_spoken: Spoken) -> What:
+    """Words only."""
+    return Note()
+
+
+def water(words: str) -> Callable[[Spoken], What]:
+    """Water in."""
+    return lambda spoken: Watering(*spoken.water(words))
+
+
+def drain(words: str) -> Callable[[Spoken], What]:
+    """Water out."""
+    return lambda spoken: Draining(*spoken.water(words))
+
+
+def stocking(words: str, out: bool) -> Callable[[Spoken], What]:
+    """Worms in, or out."""
+
+    def read(spoken: Spoken) -> What:
+        said = spoken.worms(words)
+        return Stocking(-said.worms_kg if out else said.worms_kg, said.worms_count, said.said)
+
+    return read
+
+
+def weighing(words: str, with_box: bool) -> Callable[[Spoken], What]:
+    """A weighing of the contents, with or without the box."""
+
+    def read(spoken: Spoken) -> What:
+        kg, said = spoken.weight(words)
+        return Weighing(kg, with_box, said)
+
+    return read
+
+
+def bedding(words: Sequence[str]) -> Callable[[Spoken], What]:
+    """Bedding in."""
+    return lambda spoken: Bedding(spoken.portions(words, "bedding"))

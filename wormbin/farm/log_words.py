@@ -1,0 +1,162 @@
+"""A line of the log in words, and a long log whose words are made only for the lines that are looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import overload
+
+from wormbin.farm.views import LogLine
+from wormbin.measures import length, mass, percent, temperature
+from wormbin.records.entries import (
+    Bedding,
+    Check,
+    Draining,
+    Entry,
+    Feeding,
+    Fluff,
+    Harvest,
+    Move,
+    Note,
+    Portion,
+    Stocking,
+    Survey,
+    Watering,
+    Weighing,
+    What,
+)
+
+
+def portion_words(portion: Portion, units: str, name: Callable[[str], str]) -> str:
+    """ "2 cups coffee grounds (110 g)": as said, with the mass when that is not what was said."""
+    weight = mass(portion.kg, units)
+    said = portion.said or weight
+    tail = f" ({weight})" if portion.said and not _is_weight(portion.said) else ""
+    return f"{said} {name(portion.material)}{tail}"
+
+
+def _is_weight(said: str) -> bool:
+    return said.rstrip("s").rsplit(" ", 1)[-1].lower() in ("g", "kg", "oz", "lb", "gram", "kilogram", "ounce", "pound")
+
+
+def words_of(what: What, units: str, name: Callable[[str], str]) -> str:
+    """What was seen or done, in one line; ``name`` gives a material's name by its key."""
+    match what:
+        case Feeding(portions):
+            return "fed " + ", ".join(portion_words(each, units, name) for each in portions)
+        case Bedding(portions):
+            return "bedding " + ", ".join(portion_words(each, units, name) for each in portions)
+        case Stocking(kg, count, said):
+            amount = said or (f"{count} worms" if count else mass(abs(kg), units))
+            tail = "" if said and not _is_number(said) else " of worms" if not count else ""
+            return ("worms in: " if kg >= 0 else "worms out: ") + amount + tail
+        case Watering(kg, said):
+            return f"watered {said or mass(kg, units)}"
+        case Draining(kg, said):
+            return f"drained {said or mass(kg, units)}"
+        case Check():
+            return _check(what, units)
+        case Weighing(kg, with_box, said):
+            return f"weighed {said or mass(kg, units)}" + (" with the box" if with_box else "")
+        case Survey(samples):
+            each = ", ".join(
+                sample.said
+                or (mass(sample.worms_kg, units) if sample.worms_kg is not None else f"{sample.worms_count} worms")
+                for sample in samples
+            )
+            size = f"{samples[0].area_m2 * 1e4:g} cm2"
+            return f"worm survey, {len(samples)} sample{'s' if len(samples) != 1 else ''} of {size}: {each}"
+        case Move(kg, other, into, said):
+            return f"worms moved {'in from' if into else 'to'} {other}: {said or mass(kg, units)}"
+        case Harvest(kg, moisture, worms_out, said):
+            wet = f", moisture {percent(moisture)}" if moisture is not None else ""
+            lost = f", {mass(worms_out, units)} of worms lost" if worms_out else ""
+            return f"harvested {said or mass(kg, units)}{wet}{lost}"
+        case Fluff():
+            return "fluffed"
+        case Note():
+            return ""
+
+
+def _is_number(said: str) -> bool:
+    return said.replace(".", "").isdigit()
+
+
+def _check(check: Check, units: str) -> str:
+    parts = []
+    if check.moisture is not None:
+        by = f" ({check.moisture_by.value})" if check.moisture_by else ""
+        parts.append(f"moisture {percent(check.moisture)}{by}")
+    if check.squeeze is not None:
+        parts.append(f"squeeze {check.squeeze.value}")
+    if check.temp_c is not None:
+        parts.append(temperature(check.temp_c, units))
+    if check.left is not None:
+        parts.append(f"{percent(check.left)} of the feed left")
+    if check.contents_m is not None:
+        parts.append(f"{length(check.contents_m, units)} deep")
+    if check.ph is not None:
+        parts.append(f"pH {check.ph:g}")
+    if check.smell:
+        parts.append(f"smells {check.smell}")
+    if check.seen:
+        parts.append("seen: " + ", ".join(check.seen))
+    return ", ".join(parts) or "looked in"
+
+
+class LogView(Sequence[LogLine]):
+    """Entries as log lines, newest last; each line's words are made when it is asked for."""
+
+    def __init__(
+        self, entries: Sequence[Entry], replaced: dict[str, str], units: str, name: Callable[[str], str]
+    ) -> None:
+        self._entries = entries
+        self._replaced = replaced
+        self._units = units
+        self._name = name
+
+    def __len__(self) -> int:
+        return len(self._entries)
+
+    @overload
+    def __getitem__(self, place: int) -> LogLine: ...
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[LogLine]: ...
+    def __getitem__(self, place: int | slice) -> LogLine | Sequence[LogLine]:
+        if isinstance(place, slice):
+            return LogView(self._entries[place], self._replaced, self._units, self._name)
+        return self._line(self._entries[place])
+
+    def _line(self, entry: Entry) -> LogLine:
+        struck = entry.struck
+        words = words_of(entry.what, self._units, self._name)
+        return LogLine(
+            entry=entry.id,
+            bin=entry.bin,
+            when=entry.when,
+            kind=entry.kind,
+            words=words or entry.note,
+            by=entry.by,
+            note=entry.note if words else "",
+            compartment=entry.compartment,
+            struck=struck is not None,
+            why=struck.why if struck else "",
+            struck_by=struck.by if struck else "",
+            replaced=self._replaced.get(entry.id, ""),
+            replaces=entry.replaces,
+        )
+
+
+def replaced_by(entries: Sequence[Entry]) -> dict[str, str]:
+    """Which line amends which: the id of the wrong line -> the id of the right one, when that one stands."""
+    return {entry.replaces: entry.id for entry in entries if entry.replaces and entry.struck is None}
+
+
+def fits(entry: Entry, kind: str, word: str, name: Callable[[str], str]) -> bool:
+    """Whether a line is of a kind and has a word in it (in its words, note, keeper or reason)."""
+    if kind and entry.kind.value != kind:
+        return False
+    if not word:
+        return True
+    why = entry.struck.why if entry.struck else ""
+    text = " ".join((entry.id, words_of(entry.what, "metric", name), entry.note, entry.by, why))
+    return word.casefold() in text.casefold()

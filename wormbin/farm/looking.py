@@ -1,0 +1,184 @@
+"""A bin's own page: what to do now, how it is, what lies ahead, what the log says and what it has taught."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from wormbin.advice.judgement import level
+from wormbin.farm.charting import charts
+from wormbin.farm.gauging import gauges, latest
+from wormbin.farm.log_words import LogView, replaced_by
+from wormbin.farm.rounds import do_now, feed_words, harvest_view, quiet_words
+from wormbin.farm.scenes import Scene
+from wormbin.farm.views import BinView, CutPart, CutView, Doubt
+from wormbin.figures import Band
+from wormbin.measures import length, mass, percent, temperature
+from wormbin.process.views import Judged
+from wormbin.records.entries import Check, Entry, Feeding
+
+TAIL = 8
+DOUBT_DAYS = 60
+
+
+def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
+    """The page of one bin; ``log`` is every line of it, struck ones too."""
+    found = scene.findings
+    today = [entry for entry in scene.entries if entry.when.date() == scene.on]
+    name = material_name(scene)
+    seen = [entry for entry in log if entry.when.date() <= scene.on]
+    tail = LogView(seen[-TAIL:], replaced_by(log), scene.settings.units, name)
+    return BinView(
+        bin=scene.bin,
+        on=scene.on,
+        day=scene.past.today.day,
+        level=level(found),
+        headline=found[0].what if found else quiet_words(scene),
+        findings=found,
+        do_now=do_now(scene),
+        emergency=next((finding.do for finding in found if finding.emergency), ()),
+        gauges=gauges(scene),
+        cut=cut(scene),
+        charts=charts(scene),
+        harvest=harvest_view(scene),
+        feed_up_to_kg=scene.ration.kg,
+        feed_up_to_words=feed_words(scene),
+        next_feeding=scene.next_feeding,
+        next_check=scene.next_check,
+        checked_today=any(isinstance(entry.what, Check) for entry in today),
+        fed_today=any(isinstance(entry.what, Feeding) for entry in today),
+        log_tail=tuple(tail),
+        learned=learned_words(scene),
+        doubts=doubts(scene),
+        last_words=last_check_words(scene),
+    )
+
+
+def material_name(scene: Scene) -> Callable[[str], str]:
+    """Gives a material's everyday name by its key; the key itself when the table no longer has it."""
+    table = scene.table
+    return lambda key: table.get(key).name.lower() if key in table else key
+
+
+def cut(scene: Scene) -> CutView:
+    """The cutaway's layers, one compartment or several; the last ruler reading beside the whole."""
+    one, today = scene.bin, scene.past.today
+    ruler = latest(scene.past.judged, "contents_m", scene.on)
+    surface = max(one.surface_m2, 1e-9)
+    if len(today.parts) > 1:
+        parts = tuple(
+            CutPart(
+                number=part.number,
+                box_m=one.depth_m,
+                feed_m=part.layers.feed_m,
+                bedding_m=part.layers.bedding_m,
+                castings_m=part.layers.castings_m,
+                water_m=part.layers.water_m,
+                worms_kg_m2=part.worms_kg.p50 / surface,
+                moisture=part.moisture.p50,
+            )
+            for part in today.parts
+        )
+    else:
+        layers = today.layers
+        parts = (
+            CutPart(
+                number=1,
+                box_m=one.depth_m,
+                feed_m=layers.feed_m,
+                bedding_m=layers.bedding_m,
+                castings_m=layers.castings_m,
+                water_m=layers.water_m,
+                worms_kg_m2=today.worms_kg.p50 / surface,
+                moisture=today.moisture.p50,
+                ruler_m=ruler.read if ruler is not None and not ruler.questioned else None,
+            ),
+        )
+    return CutView(parts, one.sideways, one.cover.value, one.drainage)
+
+
+def learned_words(scene: Scene) -> tuple[str, ...]:
+    """What the log has taught about this bin, in plain words."""
+    learned = scene.past.learned
+    if not learned.readings_used:
+        return ("nothing learned yet: every reading that is written down teaches the program about this bin",)
+    used = f"from {learned.readings_used} readings"
+    apart = "" if learned.worms_apart else "; without a worm survey rate and worms cannot be told apart"
+    return (
+        f"works {_times(learned.rate)} as fast as the book says, {used}{apart}",
+        f"dries {_times(learned.drying)} as fast as the book says",
+    )
+
+
+def _times(band: Band) -> str:
+    return f"{band.p50:.2f} times ({band.p10:.2f} to {band.p90:.2f})"
+
+
+def say(quantity: str, value: float, units: str) -> str:
+    """A figure of one of the judged quantities in the keeper's units."""
+    match quantity:
+        case "moisture" | "left":
+            return percent(value)
+        case "temp_c":
+            return temperature(value, units)
+        case "contents_m":
+            return length(value, units)
+        case "ph":
+            return f"{value:.1f}"
+        case _:
+            return mass(value, units)
+
+
+_NAMES = {
+    "moisture": "moisture", "left": "left of the last feeding", "temp_c": "temperature", "contents_m": "depth",
+    "ph": "pH", "total_kg": "weight of the contents", "worms_kg": "worms", "castings_kg": "castings taken off",
+}  # fmt: skip
+
+
+def doubts(scene: Scene) -> tuple[Doubt, ...]:
+    """The readings of the last weeks that did not fit what was believed; they are weighed down, never dropped."""
+    return tuple(
+        Doubt(each.entry, each.when.date(), _doubt_words(each, scene.settings.units), each.weight)
+        for each in scene.past.judged
+        if each.questioned and (scene.on - each.when.date()).days <= DOUBT_DAYS
+    )
+
+
+def _doubt_words(each: Judged, units: str) -> str:
+    low, high = say(each.quantity, each.expected.p10, units), say(each.quantity, each.expected.p90, units)
+    name, on = _NAMES.get(each.quantity, each.quantity), each.when.date().isoformat()
+    read = say(each.quantity, each.read, units)
+    return f"{name} {read} on {on} does not fit: {low} to {high} was expected; it counts {percent(each.weight)}"
+
+
+def last_check_words(scene: Scene) -> tuple[tuple[str, str], ...]:
+    """The last check, by the fields of the form."""
+    check = next((e.what for e in reversed(scene.entries) if isinstance(e.what, Check)), None)
+    return (
+        tuple((name, words) for name, words in check_fields(check, scene.settings.units).items() if words)
+        if check
+        else ()
+    )
+
+
+def check_fields(check: Check, units: str) -> dict[str, str]:
+    """A check as the words of ``CheckDraft``, that read back the same."""
+    exact = units != "us"
+    return {
+        "moisture": "" if check.moisture is None else f"{round(check.moisture * 100, 2):g}%",
+        "moisture_by": check.moisture_by.value if check.moisture_by else "",
+        "squeeze": check.squeeze.value if check.squeeze else "",
+        "temp": "" if check.temp_c is None else _degrees(check.temp_c, exact),
+        "left": "" if check.left is None else f"{round(check.left * 100, 2):g}%",
+        "depth": "" if check.contents_m is None else _long(check.contents_m, exact),
+        "smell": check.smell,
+        "seen": ", ".join(check.seen),
+        "ph": "" if check.ph is None else f"{check.ph:g}",
+    }
+
+
+def _degrees(celsius: float, metric: bool) -> str:
+    return f"{round(celsius, 2):g}C" if metric else f"{round(celsius * 9 / 5 + 32, 1):g}F"
+
+
+def _long(metres: float, metric: bool) -> str:
+    return f"{round(metres * 100, 2):g} cm" if metric else f"{round(metres / 0.0254, 2):g} in"

@@ -1,0 +1,163 @@
+"""What was worked out already: replays kept in memory and on disk, gone on from wherever the log still fits.
+
+Everything here may be thrown away at any time; a bin is then replayed from its first day.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from wormbin import __version__
+from wormbin.farm.flat_days import day_from, flat
+from wormbin.materials.table import MaterialTable
+from wormbin.process.belief import Belief
+from wormbin.process.replay import Replay, replay
+from wormbin.process.views import Day, Judged, Learned
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry, standing
+from wormbin.records.shapes import shape_of
+
+FORM = 2
+"""Raised whenever what is kept on disk changes its shape."""
+KEPT_DAYS = 420
+KEPT_BELIEFS = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A bin's replay up to a moment, with the days and judged readings of what was replayed earlier before it."""
+
+    replay: Replay
+    days: tuple[Day, ...]
+    judged: tuple[Judged, ...]
+    entries: tuple[Entry, ...]
+    """The lines that stand, up to the moment, in time order."""
+    until: datetime
+
+    @property
+    def today(self) -> Day:
+        """The bin at the moment asked about."""
+        return self.days[-1]
+
+    @property
+    def learned(self) -> Learned:
+        """What the log has taught about this bin."""
+        return self.replay.learned
+
+
+@dataclass(slots=True)
+class _Kept:
+    """What is held of one bin: days before the morning of the newest belief, and beliefs to go on from."""
+
+    beliefs: list[Belief]
+    days: list[Day]
+    judged: list[Judged]
+    mark: str = ""
+
+
+class Memory:
+    """The pasts of a store's bins. ``revision`` gives a token that changes when a bin's log does."""
+
+    def __init__(self, folder: Path, revision: Callable[[str], str], table: Callable[[], MaterialTable]) -> None:
+        self._folder = folder / "cache"
+        self._revision = revision
+        self._table = table
+        self._pasts: dict[str, tuple[tuple[object, ...], Past]] = {}
+        self._kept: dict[str, _Kept] = {}
+
+    def past(self, one: Bin, entries: Sequence[Entry], until: datetime, materials: str) -> Past:
+        """The bin's past up to ``until``; ``materials`` is a token that changes when the keeper's own values do."""
+        key = (self._revision(one.key), one, until.date(), until.hour, materials)
+        held = self._pasts.get(one.key)
+        if held is not None and held[0] == key:
+            return held[1]
+        past = self._work_out(one, entries, until, materials)
+        self._pasts[one.key] = (key, past)
+        return past
+
+    def _work_out(self, one: Bin, entries: Sequence[Entry], until: datetime, materials: str) -> Past:
+        mark = f"{__version__}/{FORM}/{materials}"
+        kept = self._kept.get(one.key) or self._load(one.key)
+        if kept is None or kept.mark != mark:
+            kept = _Kept([], [], [], mark)
+        wall = until.replace(tzinfo=None)
+        lines = standing([entry for entry in entries if entry.when.replace(tzinfo=None) <= wall])
+        now = replay(one, lines, self._table(), until, resume=kept.beliefs)
+        first = now.looks[0].on
+        days = (*(day for day in kept.days if day.on < first), *now.days)
+        if days[0].on < first and (first - days[0].on).days != len(days) - len(now.days):
+            days = now.days
+        judged = (*(each for each in kept.judged if each.when.date() < first), *now.judged)
+        fitting = [belief for belief in kept.beliefs if belief.on <= first]
+        fresh = {belief.on: belief for belief in (*fitting, *now.beliefs)}
+        beliefs = [fresh[on] for on in sorted(fresh)][-KEPT_BELIEFS:]
+        days = days[-KEPT_DAYS:]
+        newest = beliefs[-1].on
+        update = _Kept(
+            beliefs,
+            [day for day in days if day.on < newest],
+            [each for each in judged if each.when.date() < newest],
+            mark,
+        )
+        known = {belief.mark for belief in kept.beliefs}
+        if any(belief.mark not in known for belief in update.beliefs):
+            self._save(one.key, update)
+        self._kept[one.key] = update
+        return Past(now, days, judged, lines, until)
+
+    def _path(self, key: str) -> Path:
+        return self._folder / f"{key}.json"
+
+    def _load(self, key: str) -> _Kept | None:
+        try:
+            read = json.loads(self._path(key).read_text("utf-8"))
+            beliefs = [belief for text in read["beliefs"] if (belief := Belief.from_json(text)) is not None]
+            days = [day_from(each) for each in read["days"]]
+            judged = [shape_of(Judged).read(each, "", {}) for each in read["judged"]]
+            return _Kept(beliefs, days, judged, str(read["mark"])) if beliefs else None
+        except Exception:  # a cache that cannot be read, for whatever reason, is a cache that is not there
+            return None
+
+    def _save(self, key: str, kept: _Kept) -> None:
+        document = {
+            "mark": kept.mark,
+            "beliefs": [belief.to_json() for belief in kept.beliefs],
+            "days": [flat(day) for day in kept.days],
+            "judged": [shape_of(Judged).write(each) for each in kept.judged],
+        }
+        write_quietly(self._path(key), document)
+
+
+def write_quietly(path: Path, document: Any) -> None:
+    """Write a cache file whole, or not at all; only beside a store that exists, and never a reason to fail."""
+    if not path.parent.parent.is_dir():
+        return
+    spare = path.with_name(f"{path.name}.{os.getpid()}.part")
+    with suppress(OSError, ValueError):
+        path.parent.mkdir(mode=0o700, exist_ok=True)
+        try:
+            handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+            with os.fdopen(handle, "w", encoding="utf-8") as file:
+                json.dump(document, file, ensure_ascii=False, separators=(",", ":"))
+            spare.replace(path)
+        finally:
+            spare.unlink(missing_ok=True)
+
+
+def end_of_day(on: date, now: datetime) -> datetime:
+    """The moment at which a bin is looked at on day ``on``: now for today, else the last minute of that day."""
+    if on == now.date():
+        return now
+    return (now + timedelta(days=(on - now.date()).days)).replace(hour=23, minute=59, second=0, microsecond=0)
+
+
+def shortened(past: Past, days: int) -> Past:
+    """The same past with only its last ``days`` days."""
+    return replace(past, days=past.days[-days:])

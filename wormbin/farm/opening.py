@@ -1,0 +1,154 @@
+"""A farm opened: its folder, store, clock and tables, and the bins' scenes, each worked out once a log and hour."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, datetime
+from functools import cached_property
+from hashlib import blake2b
+from pathlib import Path
+
+from wormbin.farm.drafts import Drafts
+from wormbin.farm.ledger import Ledger
+from wormbin.farm.memory import Memory, end_of_day
+from wormbin.farm.names import find_bin
+from wormbin.farm.row_cache import RowCache
+from wormbin.farm.scenes import AHEAD_DAYS, Scene
+from wormbin.materials.table import MaterialTable, default_table
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry
+from wormbin.records.farms import Farm, OwnMaterial, Settings, Units
+from wormbin.store.store import Store
+
+Clock = Callable[[], datetime]
+HOURS = 6
+"""A row of the round holds for so many hours of its day."""
+
+
+def local_clock() -> datetime:
+    """The machine's wall clock, aware."""
+    return datetime.now().astimezone()
+
+
+class OpenFarm:
+    """A farm in one folder, opened. ``units`` overrides the farm's own for what is printed."""
+
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        clock: Clock = local_clock,
+        units: str = "",
+        random: Callable[[int], bytes] = os.urandom,
+    ) -> None:
+        self.folder = Path(folder)
+        self.clock = clock
+        self._units = units
+        self._random = random
+        self._tables: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
+        self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
+        self._seen = ""
+
+    @cached_property
+    def store(self) -> Store:
+        """The store, opened; nothing is created until something is written."""
+        return Store.open(self.folder, clock=self.clock)
+
+    @cached_property
+    def drafts(self) -> Drafts:
+        """Half-filled forms."""
+        return Drafts(self.folder)
+
+    @cached_property
+    def _memory(self) -> Memory:
+        return Memory(self.folder, self.store.revision, lambda: self.table)
+
+    @cached_property
+    def _rows(self) -> RowCache:
+        return RowCache(self.folder)
+
+    def farm(self) -> Farm:
+        """Everything in ``farm.json``."""
+        return self.store.farm()
+
+    def settings(self) -> Settings:
+        """How this farm is run."""
+        settings = self.farm().settings
+        return replace(settings, units=Units(self._units)) if self._units else settings
+
+    @property
+    def units(self) -> str:
+        """Which measures are printed."""
+        return self.settings().units.value
+
+    @property
+    def table(self) -> MaterialTable:
+        """The material table with the keeper's own values over it."""
+        own = self.farm().materials
+        if self._tables is None or self._tables[0] != own:
+            self._tables = (own, default_table().with_own(own) if own else default_table())
+        return self._tables[1]
+
+    def bins(self) -> tuple[Bin, ...]:
+        """The bins, in the order they were started."""
+        return tuple(sorted(self.farm().bins, key=lambda one: (one.started, one.key)))
+
+    def bin(self, words: str) -> Bin:
+        """The bin meant by a key, a name or the beginning of one. Raises RefusedError with "did you mean"."""
+        return find_bin(words, self.farm().bins)
+
+    def entries(self, words: str) -> tuple[Entry, ...]:
+        """Every line of a bin's log, struck ones too, in time order."""
+        return self.store.entries(self.bin(words).key)
+
+    def revision(self) -> str:
+        """A token that changes when anything on disk changed; cheap enough to ask twice a second."""
+        return self.store.revision()
+
+    def changed(self) -> bool:
+        """Whether somebody else changed anything on disk since this was last asked; own writes do not count."""
+        now = self.revision()
+        before, self._seen = self._seen, now
+        return bool(before) and before != now
+
+    def _wrote(self) -> None:
+        """Own writes are no news."""
+        if self._seen:
+            self._seen = self.revision()
+
+    def moment(self, on: date | None) -> datetime:
+        """The moment that a day is looked at."""
+        now = self.clock()
+        return end_of_day(on or now.date(), now)
+
+    def scene(self, words: str, on: date | None = None, days: int = AHEAD_DAYS) -> Scene:
+        """A bin as it is looked at on a day."""
+        one, now, settings = self.bin(words), self.moment(on), self.settings()
+        materials = blake2b(repr(self.farm().materials).encode(), digest_size=8).hexdigest()
+        key = (self.store.revision(one.key), one, now.date(), now.hour, settings, materials, days)
+        held = self._scenes.get(one.key)
+        if held is not None and held[0] == key:
+            return held[1]
+        past = self._memory.past(one, self.store.entries(one.key), now, materials)
+        scene = Scene(one, past, now, settings, self.table, days)
+        self._scenes[one.key] = (key, scene)
+        return scene
+
+    def row_token(self, one: Bin, on: date | None) -> str:
+        """What a row of the round holds for."""
+        now = self.moment(on)
+        parts = (
+            self.store.revision(one.key),
+            one,
+            self.settings(),
+            self.farm().materials,
+            now.date(),
+            now.hour // HOURS,
+        )
+        return blake2b(repr(parts).encode(), digest_size=16).hexdigest()
+
+    def ledger(self) -> Ledger:
+        """The log, to be written in."""
+        return Ledger(self.store, self.farm(), self.table, self.clock(), self.units, self._random)

@@ -1,0 +1,101 @@
+"""A bin's state and its days ahead by the names of the command line's JSON, for outlooks and trials alike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wormbin.advice.air import air_share
+from wormbin.farm.gauging import moisture_basis
+from wormbin.farm.rounds import harvest_view
+from wormbin.farm.scenes import Scene
+from wormbin.farm.views import HarvestView
+from wormbin.process.views import Day
+
+Document = Mapping[str, object]
+
+
+def day_document(day: Day) -> dict[str, object]:
+    """One day of a series. kg, fractions, degC; an uncertain figure is a ``Band``."""
+    return {
+        "date": day.on,
+        "day": day.day,
+        "moisture": day.moisture,
+        "feed_waiting_kg": day.feed_waiting_kg,
+        "feed_waiting_days": day.feed_waiting_days,
+        "slow_waiting_kg": day.slow_waiting_kg,
+        "castings_dry_kg": day.castings_dry_kg,
+        "castings_share": day.castings_share,
+        "dry_kg": day.dry_kg,
+        "total_kg": day.total_kg,
+        "worms_kg": day.worms_kg,
+        "processed_kg_day": day.processed_kg_day,
+        "appetite_kg_day": day.appetite_kg_day,
+        "free_air_space": day.free_air_space,
+        "air_reach_m": day.air_reach_m,
+        "cn": day.cn,
+        "temp_c": day.temp_c,
+        "contents_m": day.contents_m,
+        "standing_water_kg": day.standing_water_kg,
+        "fullness": day.fullness,
+    }
+
+
+def harvest_document(harvest: HarvestView) -> dict[str, object]:
+    """A harvest window."""
+    return {
+        "earliest": harvest.earliest,
+        "likely": harvest.likely,
+        "latest": harvest.latest,
+        "method": harvest.method,
+        "due_since": harvest.due_since,
+        "because": harvest.because,
+    }
+
+
+def outlook_document(scene: Scene) -> Document:
+    """``state`` today, ``series`` day by day ahead (today first), ``learned``, ``harvest``."""
+    basis, age = moisture_basis(scene)
+    today, learned = scene.past.today, scene.past.learned
+    state = day_document(today) | {
+        "moisture_basis": basis,
+        "moisture_reading_age_days": age,
+        "air_share": air_share(today),
+        "compartments": [_part(part) for part in today.parts] if len(today.parts) > 1 else [],
+    }
+    return {
+        "bin": scene.bin.key,
+        "on": scene.on,
+        "state": state,
+        "series": [day_document(day) for day in (today, *scene.ahead.days)],
+        "planned": [
+            {
+                "date": each.on,
+                "feed_kg": each.feed_kg,
+                "bedding_kg": each.bedding_kg,
+                "water_kg": each.water_kg,
+                "material": each.material,
+            }
+            for each in scene.plan
+        ],
+        "learned": {
+            "rate": learned.rate,
+            "drying": learned.drying,
+            "worms_apart": learned.worms_apart,
+            "readings_used": learned.readings_used,
+        },
+        "harvest": harvest_document(harvest_view(scene)),
+    }
+
+
+def _part(part: object) -> dict[str, object]:
+    names = (
+        "number",
+        "moisture",
+        "feed_waiting_kg",
+        "worms_kg",
+        "castings_share",
+        "castings_dry_kg",
+        "dry_kg",
+        "total_kg",
+    )
+    return {name: getattr(part, name) for name in names}

@@ -1,0 +1,139 @@
+"""One bin as a row of the round: how it is, what to do now and how much, what stands next."""
+
+from __future__ import annotations
+
+from wormbin.advice.finding import Finding
+from wormbin.advice.judgement import level
+from wormbin.farm.gauging import moisture_basis
+from wormbin.farm.scenes import Scene
+from wormbin.farm.views import HarvestView, RoundRow, StepView
+from wormbin.figures import Level
+from wormbin.measures import mass, percent
+from wormbin.measures.daywords import day_words, days_words
+from wormbin.process.views import Window
+from wormbin.records.entries import Check, Feeding
+from wormbin.schedule.walk import tasks
+
+TREND_DAYS = 30
+AGAIN = "as above: "
+
+
+def row(scene: Scene) -> RoundRow:
+    """The row of one bin."""
+    today, units, found = scene.past.today, scene.settings.units, scene.findings
+    worst = level(found)
+    basis, age = moisture_basis(scene)
+    fed = any(isinstance(entry.what, Feeding) and entry.when.date() == scene.on for entry in scene.entries)
+    checked = any(isinstance(entry.what, Check) and entry.when.date() == scene.on for entry in scene.entries)
+    trend = scene.past.days[-TREND_DAYS:]
+
+    def kg(value: float) -> str:
+        return mass(value, units)
+
+    return RoundRow(
+        bin=scene.bin.key,
+        name=scene.bin.name,
+        level=worst,
+        headline=found[0].what if found else quiet_words(scene),
+        do=do_now(scene),
+        findings=found,
+        feed_waiting_kg=today.feed_waiting_kg,
+        feed_waiting_days=today.feed_waiting_days,
+        feed_waiting_words=f"{kg(today.feed_waiting_kg.p50)}, {days_words(today.feed_waiting_days.p50)} of work",
+        moisture=today.moisture,
+        moisture_basis=basis,
+        moisture_age_days=age,
+        worms_kg=today.worms_kg,
+        worms_words=kg(today.worms_kg.p50),
+        appetite_kg_day=today.appetite_kg_day,
+        harvest=harvest_view(scene),
+        feed_up_to_kg=scene.ration.kg,
+        feed_up_to_words=feed_words(scene),
+        next_feeding=scene.next_feeding,
+        next_check=scene.next_check,
+        checked_today=checked,
+        fed_today=fed,
+        trend_moisture=tuple(day.moisture.p50 for day in trend),
+        trend_waiting_kg=tuple(day.feed_waiting_kg.p50 for day in trend),
+        compartments=scene.bin.compartments,
+        day=today.day,
+        minutes=minutes(scene, found, fed),
+    )
+
+
+def feed_words(scene: Scene) -> str:
+    """ "450 g", or "nothing"."""
+    return mass(scene.ration.kg, scene.settings.units) if scene.ration.kg > 0 else "nothing"
+
+
+def quiet_words(scene: Scene) -> str:
+    """What to say of a bin with nothing the matter."""
+    today = scene.past.today
+    if today.worms_kg.p90 <= 0:
+        return "no worms are in yet"
+    return f"all well: {percent(today.moisture.p50)} moist, {days_words(today.feed_waiting_days.p50)} of feed waiting"
+
+
+def do_now(scene: Scene) -> tuple[str, ...]:
+    """What to do now, worst finding first, nothing twice; then the feeding and the check when they are due today."""
+    steps: list[str] = []
+    for finding in scene.findings:
+        if finding.level is Level.STEADY and steps:
+            continue
+        steps += [step for step in finding.do if not step.startswith(AGAIN) and step not in steps]
+    if scene.next_feeding == scene.on and scene.ration.kg > 0:
+        steps.append(f"feed up to {feed_words(scene)}, to last until {day_words(scene.ration.until, scene.on)}")
+    if scene.next_check == scene.on:
+        steps.append("look in and write a check")
+    return tuple(steps)
+
+
+def minutes(scene: Scene, found: tuple[Finding, ...], fed: bool) -> int:
+    """How long this bin takes on the round."""
+    feeding = scene.next_feeding == scene.on and not fed
+    due = tasks(
+        scene.bin,
+        scene.on,
+        check_due=scene.next_check == scene.on,
+        feed_kg=scene.ration.kg if feeding else 0.0,
+        codes=[finding.code for finding in found if finding.level is not Level.STEADY],
+        steps=scene.harvest_steps,
+        units=scene.settings.units,
+    )
+    return sum(task.minutes for task in due)
+
+
+def harvest_view(scene: Scene) -> HarvestView:
+    """The harvest window in words, with the steps of the bin's method."""
+    window = scene.ahead.harvest
+    return HarvestView(
+        earliest=window.earliest,
+        likely=window.likely,
+        latest=window.latest,
+        due_since=window.due_since,
+        because=window.because,
+        method=scene.bin.method.value,
+        words=window_words(window, scene),
+        steps=tuple(StepView(step.on, step.what) for step in scene.harvest_steps),
+    )
+
+
+def window_words(window: Window, scene: Scene) -> str:
+    """ "about 14 March (2 March to 1 April)", "due since 3 May", "not within 120 days"."""
+    on = scene.on
+    if window.due_since is not None:
+        return f"due since {day_words(window.due_since, on)}"
+    beyond = f"after {day_words(scene.ahead.days[-1].on, on)}"
+    if window.likely is None:
+        early = f", {day_words(window.earliest, on)} at the earliest" if window.earliest else ""
+        return f"{beyond}{early}"
+    late = day_words(window.latest, on) if window.latest else beyond
+    early = day_words(window.earliest or window.likely, on)
+    why = " (the box is full then)" if window.because == "full" else ""
+    return f"about {day_words(window.likely, on)} ({early} to {late}){why}"
+
+
+def order(one: RoundRow) -> tuple[int, float, str]:
+    """Worst first; within a level the most urgent, then by name."""
+    urgency = max((each.urgency for each in one.findings if each.level is one.level), default=0.0)
+    return -one.level.rank, -urgency, one.name.casefold()

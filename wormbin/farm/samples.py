@@ -1,0 +1,69 @@
+"""The made-up farms that come with the program, each as a throw-away copy whose clock stands on the log's last day."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wormbin.exchange import columns
+from wormbin.exchange.cells import moment
+from wormbin.exchange.tables import read_rows
+from wormbin.problems import Problem, RefusedError
+
+if TYPE_CHECKING:
+    from wormbin.farm.doorway import Farmstead
+
+EVENING = time(20, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class SampleFarm:
+    """A copy in a folder of its own, and the moment it is looked at."""
+
+    folder: Path
+    clock: Callable[[], datetime]
+
+    def farmstead(self, units: str = "") -> Farmstead:
+        """The doorway to it."""
+        from wormbin.farm.doorway import Farmstead
+
+        return Farmstead(self.folder, clock=self.clock, units=units)
+
+
+def sample_logs() -> Path:
+    """Where the sample logs lie: in the package when it is installed, beside it in a checkout."""
+    package = Path(__file__).resolve().parent.parent
+    for folder in (package / "sample_logs", package.parent / "sample_logs"):
+        if folder.is_dir():
+            return folder
+    raise RefusedError(Problem("demo", str(package), "a program that was installed whole: its sample logs are missing"))
+
+
+@contextmanager
+def sample_farm(name: str) -> Iterator[SampleFarm]:
+    """A throw-away copy of one of the sample logs; it is taken away again at the end."""
+    folder = Path(tempfile.mkdtemp(prefix="wormbin-demo-"))
+    try:
+        yield copy_sample(name, folder)
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def copy_sample(name: str, folder: Path) -> SampleFarm:
+    """Bring the sample ``name`` into a store in ``folder``; its clock stands in the evening of the log's last day."""
+    from wormbin.farm.doorway import Farmstead
+
+    source = sample_logs() / name
+    if not source.is_dir():
+        raise RefusedError(Problem("demo", name, "apartment, classroom or seller", "wormbin demo seller"))
+    last = max(moment(row.get("when")).date() for row in read_rows(source / "log.csv", columns.LOG, columns.LOG_NEEDED))
+    evening = datetime.combine(last, EVENING, tzinfo=UTC)
+    sample = SampleFarm(folder, lambda: evening)
+    Farmstead(folder, clock=sample.clock).import_folder(source)
+    return sample

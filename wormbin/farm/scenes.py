@@ -1,0 +1,125 @@
+"""One bin as everything above looks at it: its past, what is planned, and the look-aheads, worked out once a log."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from functools import cached_property
+
+from wormbin.advice.case import Case
+from wormbin.advice.finding import Finding
+from wormbin.advice.judgement import findings
+from wormbin.advice.rations import Ration, no_feed_until, ration
+from wormbin.farm.memory import Past
+from wormbin.materials.table import MaterialTable
+from wormbin.process.outlook import look_ahead, with_entries
+from wormbin.process.views import Ahead, Planned
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry
+from wormbin.records.farms import Settings
+from wormbin.records.habits import stocked_on
+from wormbin.schedule.days import feeding_after, next_check, next_feeding
+from wormbin.schedule.harvest import Step, harvest_steps
+from wormbin.schedule.plan import planned
+
+AHEAD_DAYS = 120
+UNFED_DAYS = 45
+HISTORY_DAYS = 180
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A bin at a moment. What is costly is worked out when it is first asked for, and only then."""
+
+    bin: Bin
+    past: Past
+    now: datetime
+    settings: Settings
+    table: MaterialTable
+    ahead_days: int = AHEAD_DAYS
+
+    @property
+    def on(self) -> date:
+        """The day looked at."""
+        return self.now.date()
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """The lines that stand, in time order."""
+        return self.past.entries
+
+    @cached_property
+    def unfed(self) -> Ahead:
+        """The look-ahead with nothing given any more."""
+        return look_ahead(self.past.replay, (), UNFED_DAYS)
+
+    @cached_property
+    def plan(self) -> tuple[Planned, ...]:
+        """What the look-ahead takes to be given."""
+        return planned(
+            self.bin, self.entries, self.settings, self.past.today, self.ahead_days, ahead=self.unfed.days[:1]
+        )
+
+    @cached_property
+    def ahead(self) -> Ahead:
+        """The look-ahead with the planned feedings."""
+        return look_ahead(self.past.replay, self.plan, self.ahead_days)
+
+    @cached_property
+    def case(self) -> Case:
+        """What the rules of advice look at."""
+        return Case(
+            bin=self.bin,
+            now=self.now,
+            today=self.past.today,
+            history=self.past.days[-HISTORY_DAYS:],
+            ahead=self.ahead,
+            unfed=self.unfed,
+            entries=self.entries,
+            judged=self.past.judged,
+            learned=self.past.learned,
+            settings=self.settings,
+            table=self.table,
+        )
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """All findings, worst first."""
+        return findings(self.case)
+
+    @cached_property
+    def next_feeding(self) -> date | None:
+        """The next feeding day on which the bin can take feed; None when none is in sight or nothing lives in it."""
+        stocked = stocked_on(self.entries)
+        if stocked is None or self.bin.ended is not None:
+            return None
+        hold = no_feed_until(self.case) if self.ration.kg <= 0 else None
+        return next_feeding(self.bin.key, self.entries, self.settings, self.on, not_before=hold)
+
+    @cached_property
+    def ration(self) -> Ration:
+        """How much can be fed today, to last until the feeding day after it."""
+        return ration(self.case, feeding_after(self.bin.key, self.settings, self.on))
+
+    @cached_property
+    def next_check(self) -> date:
+        """The day for the next look."""
+        return next_check(self.bin.key, self.entries, self.settings, self.on)
+
+    @cached_property
+    def harvest_steps(self) -> tuple[Step, ...]:
+        """The method's steps on the calendar; empty when no harvest is in sight."""
+        return harvest_steps(self.bin, self.ahead.harvest, self.on, self.settings)
+
+    def with_written(self, entries: Sequence[Entry]) -> Scene:
+        """The same scene as if these entries had been written now; cheap, and nothing is kept."""
+        replay = with_entries(self.past.replay, entries)
+        now = max([self.now, *(entry.when for entry in entries)], key=lambda moment: moment.replace(tzinfo=None))
+        lines = (*self.entries, *sorted(entries, key=lambda entry: entry.when))
+        past = Past(replay, (*self.past.days[:-1], replay.today), self.past.judged, lines, now)
+        return Scene(self.bin, past, self.now, self.settings, self.table, self.ahead_days)
+
+    def tomorrow(self) -> date:
+        """The day after the one looked at."""
+        return self.on + timedelta(days=1)

@@ -1,0 +1,40 @@
+"""Values laid over materials for one question: ``grass-clippings.moisture_pct=77``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from wormbin.materials.table import MaterialTable
+from wormbin.measures import parse_number, shown, tidy
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.door import admit_material
+from wormbin.records.farms import OwnMaterial
+
+FIELDS = ("nitrogen_pct", "carbon_pct", "ash_pct", "moisture_pct", "bulk_density_kg_m3", "water_holding")
+WORDS = ("pace", "role")
+
+
+def read_value(text: str) -> tuple[str, float | str]:
+    """ "moisture_pct=77" as a field and its value. Raises RefusedError."""
+    name, equals, value = text.partition("=")
+    name = tidy(name).casefold().replace("-", "_")
+    if not equals or name not in FIELDS + WORDS:
+        allowed = "FIELD=VALUE with one of the fields " + ", ".join(FIELDS + WORDS)
+        raise RefusedError(Problem("set", shown(text), allowed, "moisture_pct=77"))
+    if name in WORDS:
+        return name, tidy(value).casefold()
+    return name, parse_number(value.removesuffix("%"), name, low=0.0, high=10_000.0, example="77")
+
+
+def laid_over(table: MaterialTable, own: Iterable[OwnMaterial], sets: Sequence[str]) -> MaterialTable:
+    """The table with ``MATERIAL.FIELD=VALUE`` laid over it (over the keeper's ``own`` values). Raises RefusedError."""
+    held = {each.key: each for each in own}
+    values: dict[str, dict[str, float | str]] = {}
+    for text in sets:
+        words, dot, _field = text.partition("=")[0].rpartition(".")
+        if not dot:
+            raise RefusedError(Problem("set", shown(text), "MATERIAL.FIELD=VALUE", "grass-clippings.moisture_pct=77"))
+        key = table.find(words, "set", kept_out=True).key
+        name, value = read_value(text[len(words) + 1 :])
+        values.setdefault(key, dict(held[key].values) if key in held else {})[name] = value
+    return table.with_own([admit_material(OwnMaterial(key, values=each)) for key, each in values.items()])

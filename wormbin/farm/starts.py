@@ -1,0 +1,179 @@
+"""How to begin a bin: the box as it is typed, its first bedding and water, the worms it can carry, the first weeks."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from functools import partial
+
+from wormbin.advice.limits import STOCK_KG_M2
+from wormbin.farm.proposals import BinDraft, PortionView, StartProposal
+from wormbin.farm.spoken import Faults, Spoken, choice, yes_no
+from wormbin.materials.table import MaterialTable
+from wormbin.measures import Dimension, length, mass, parse_amount, parse_date, shown, tidy
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin, Cover, Method, Species
+from wormbin.records.door import admit_bin
+from wormbin.records.entries import Bedding, Portion, Stocking, Watering, What
+from wormbin.records.farms import Farm, Settings
+from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.science.ramp import ramp_share
+
+BED_M = 0.15
+"""Depth of the first bed, m: worms keep to the top 10-15 cm (NC State Extension AG-473-18)."""
+BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
+LOOSE_KG_M3 = 40.0
+TARGET = 0.78
+FEED_SHARE_DAY = 0.5
+"""Kg of feed per kg of worms a day once settled (common practice, no source)."""
+BOX_KG = 0.35
+"""A middling corrugated box (from memory)."""
+CAUTIONS = (
+    "Wash hands afterwards. Damp dry paper and board before tearing it: mould and dust are bad for asthma.",
+    "A filled bin is heavy: share any lift over 20 kg; children do not lift it. Check your local rules.",
+)
+
+
+def read_bin(draft: BinDraft, farm: Farm, now: datetime) -> Bin:
+    """The bin that is described. Raises RefusedError with all that is wrong or missing."""
+    faults = Faults()
+    key = tidy(draft.key).casefold().replace(" ", "-")
+    if not is_key(key):
+        faults.read(partial(_refuse, Problem("bin", shown(draft.key), KEY_RULE, "kitchen")), None)
+    depth = faults.read(partial(_length, draft.depth, "depth"), None)
+    long = faults.read(partial(_length, draft.length, "length"), None)
+    wide = faults.read(partial(_length, draft.width, "width"), None)
+    area = faults.read(partial(_amount, draft.area, "area", Dimension.AREA), None)
+    litres = faults.read(partial(_amount, draft.litres, "litres", Dimension.VOLUME), None)
+    site = faults.read(partial(_amount, draft.site_temp, "site-temp", Dimension.TEMPERATURE), None)
+    tare = faults.read(partial(_amount, draft.tare, "tare", Dimension.MASS), None)
+    drainage = faults.read(lambda: yes_no(draft.drainage, "drainage", True), True)
+    cover = faults.read(lambda: choice(Cover, draft.cover, "cover"), None) or Cover.LOOSE
+    species = faults.read(lambda: choice(Species, draft.species, "species"), None) or Species.EISENIA
+    method = faults.read(lambda: choice(Method, draft.method, "method"), None)
+    started = faults.read(lambda: _day(draft.started, now.date()), now.date())
+    parts = faults.read(lambda: _compartments(draft.compartments), 1)
+    if area is None and litres is not None and depth:
+        area = litres / 1000.0 / depth
+    if depth is None and not draft.depth.strip():
+        faults.read(partial(_refuse, Problem("depth", "", "the inside depth of the box", "30 cm")), None)
+    if area is None and not (draft.length.strip() and draft.width.strip()):
+        allowed = "length and width, or the area, or the litres of the box"
+        faults.read(partial(_refuse, Problem("size", "", allowed, "--length 60cm --width 40cm")), None)
+    faults.settle()
+    one = Bin(
+        key=key,
+        name=tidy(draft.name) or key,
+        length_m=long,
+        width_m=wide,
+        depth_m=depth or 0.0,
+        started=started,
+        area_m2=area,
+        compartments=parts,
+        drainage=drainage,
+        cover=cover,
+        species=species,
+        site_temp_c=20.0 if site is None else site,
+        method=method or (Method.SORT if parts == 1 else Method.UPWARD),
+        tare_kg=tare,
+        keeper=tidy(draft.keeper),
+    )
+    return admit_bin(one, farm.bins, now)
+
+
+def _refuse(problem: Problem) -> None:
+    raise RefusedError(problem)
+
+
+def _amount(words: str, field: str, dimension: Dimension) -> float | None:
+    return parse_amount(words, field, expect=dimension).si if words.strip() else None
+
+
+def _length(words: str, field: str) -> float | None:
+    return _amount(words, field, Dimension.LENGTH)
+
+
+def _day(words: str, today: date) -> date:
+    return parse_date(words, today, "started") if words.strip() else today
+
+
+def _compartments(words: str) -> int:
+    text = words.strip() or "1"
+    if text not in ("1", "2", "3", "4", "5"):
+        raise RefusedError(Problem("compartments", shown(words), "a whole number from 1 to 5", "1"))
+    return int(text)
+
+
+def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings) -> list[What]:
+    """Bedding, water and worms for the first day: dry shredded board soaked to 78 %, a handful of castings and grit.
+
+    Uses the beddings that the keeper has, as far as they go. ``worms`` as said, else none are written.
+    """
+    bed_kg = one.surface_m2 * BED_M * LOOSE_KG_M3
+    portions = _bedding(bed_kg, settings, table)
+    dry = [(portion, table.get(portion.material)) for portion in portions]
+    dry_kg = sum(portion.kg * (1 - material.moisture) for portion, material in dry)
+    wet_kg = sum(portion.kg * material.moisture for portion, material in dry)
+    water = max(0.0, dry_kg * TARGET / (1 - TARGET) - wet_kg)
+    seed = [Portion(SEED, round(bed_kg * 0.1, 3)), Portion(GRIT, round(bed_kg * 0.02, 3))]
+    known = [portion for portion in seed if portion.material in table]
+    whats: list[What] = [Bedding((*portions, *known)), Watering(round(water, 2))]
+    if worms.strip() and worms.strip() != "0":
+        whats.append(Spoken(table).worms(worms))
+    return whats
+
+
+def _bedding(bed_kg: float, settings: Settings, table: MaterialTable) -> list[Portion]:
+    left, portions = bed_kg, []
+    for held in settings.on_hand:
+        kg = min(left, held.kg)
+        if kg >= 0.02 and held.material in table:
+            portions.append(Portion(held.material, round(kg, 3)))
+            left -= kg
+    if left >= 0.02:
+        portions.append(Portion(BOARD, round(left, 3)))
+    return portions
+
+
+def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settings) -> StartProposal:
+    """The first day and the first weeks in words, with a list of what to have ready."""
+    units = settings.units
+    bedding = next(what for what in whats if isinstance(what, Bedding))
+    water = next((what.kg for what in whats if isinstance(what, Watering)), 0.0)
+    said = next((what for what in whats if isinstance(what, Stocking)), None)
+    carries = STOCK_KG_M2 * one.footprint_m2
+    worms_kg = said.worms_kg if said else carries
+    week = worms_kg * FEED_SHARE_DAY * 7
+    ramp = tuple(week * ramp_share(number * 7) for number in range(6))
+    named = [(each, table.get(each.material).name, mass(each.kg, units)) for each in bedding.portions]
+    views = tuple(
+        PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named
+    )
+    board = sum(each.kg for each in bedding.portions if each.material == BOARD)
+    boxes = f" (about {max(1, round(board / BOX_KG))} middling boxes, torn small)" if board else ""
+    worms_words = mass(worms_kg, units)
+    density = worms_kg / max(one.footprint_m2, 1e-9)
+    crowd = ""
+    if density > 5:
+        crowd = f"  That is crowded: {mass(carries, units)} to {mass(5 * one.footprint_m2, units)} would do."
+    lines = (
+        f"{one.name}: {_size(one, units)}, {'with' if one.drainage else 'without'} drainage, cover {one.cover.value}",
+        f"1. Bedding: {', '.join(view.words for view in views)}{boxes}.",
+        f"2. Soak the dry bedding overnight in {mass(water, units)} of water, to about 78% moisture: a wrung sponge.",
+        f"3. Fill it in loosely, {length(BED_M, units)} deep; the castings and grit go in with it.",
+        f"4. Worms: {worms_words}; the surface carries {mass(carries, units)} to begin with.{crowd}",
+        "5. Feed from the second or third day, buried, covered with bedding, a week at a time:",
+        "   " + ", ".join(f"week {number + 1}: {mass(kg, units)}" for number, kg in enumerate(ramp)),
+        "   and never while over a third of the last feeding is left.",
+    )
+    shopping = (
+        *(view.words for view in views),
+        f"{mass(water, units)} of water",
+        f"{worms_words} of composting worms ({one.species.value})",
+    )
+    return StartProposal(one.key, views, water, worms_kg, ramp, lines, shopping, CAUTIONS)
+
+
+def _size(one: Bin, units: str) -> str:
+    if one.length_m is not None and one.width_m is not None:
+        return f"{length(one.length_m, units)} x {length(one.width_m, units)} x {length(one.depth_m, units)}"
+    return f"{one.surface_m2:.2f} m2, {length(one.depth_m, units)} deep"

@@ -1,0 +1,31 @@
+"""A worm survey so far: the interval of the worm mass, and how many more samples would halve it."""
+
+from __future__ import annotations
+
+from wormbin.farm.gauging import range_words
+from wormbin.farm.proposals import SampleView, SurveyView
+from wormbin.measures import mass
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Survey
+from wormbin.records.worms import WORM_KG
+from wormbin.science.survey import survey
+
+
+def survey_view(said: Survey, one: Bin, units: str) -> SurveyView:
+    """What the samples say. Raises RefusedError when they cannot be of this bin."""
+    area = said.samples[0].area_m2
+    masses = [
+        sample.worms_kg if sample.worms_kg is not None else (sample.worms_count or 0) * WORM_KG
+        for sample in said.samples
+    ]
+    if area * len(masses) > one.footprint_m2:
+        allowed = f"samples that are together smaller than the bin ({one.footprint_m2 * 1e4:.0f} cm2)"
+        raise RefusedError(Problem("sample", f"{len(masses)} of {area * 1e4:.0f} cm2", allowed, "225 cm2"))
+    found = survey(masses, area, one.footprint_m2)
+    words = f"{range_words(found.bin_kg, lambda kg: mass(kg, units))} of worms, from {len(masses)} samples"
+    if found.more_samples:
+        words += f"; {found.more_samples} more would halve the doubt"
+    return SurveyView(
+        tuple(SampleView(area, kg, mass(kg, units)) for kg in masses), found.bin_kg, words, found.more_samples
+    )

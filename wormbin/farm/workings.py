@@ -1,0 +1,194 @@
+"""The figures of a bin opened: what went in, the formula, the source, how sure, and which readings it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from wormbin.farm.gauging import latest
+from wormbin.farm.scenes import Scene
+from wormbin.figures import Band, Basis, Quantity, Working
+from wormbin.measures import percent, shown
+from wormbin.problems import Problem, RefusedError
+from wormbin.process import pools
+from wormbin.process.views import Day
+
+MODEL = "the process model, replayed from the log"
+_QUANTITIES = {
+    "moisture": ("moisture", "total_kg"), "feed_waiting": ("left",), "air": ("contents_m", "total_kg"),
+    "temp": ("temp_c",), "worms": ("worms_kg", "left"), "castings": ("castings_kg", "total_kg"),
+    "depth": ("contents_m",), "cn": (),
+}  # fmt: skip
+
+
+def working(scene: Scene, code: str) -> Working:
+    """One figure of today opened. Raises RefusedError for a figure that there is none of."""
+    opened = _OPEN.get(code)
+    if opened is None:
+        raise RefusedError(Problem("figure", shown(code), "one of " + ", ".join(_OPEN), "moisture"))
+    return opened(scene)
+
+
+def _made(
+    scene: Scene,
+    code: str,
+    title: str,
+    unit: str,
+    formula: str,
+    inputs: tuple[Quantity, ...],
+    value: float,
+    band: Band,
+    source: str,
+    plain: str,
+) -> Working:
+    rests = _rests_on(scene, code)
+    width = f"eight times in ten between {_figure(band.p10, unit)} and {_figure(band.p90, unit)}"
+    newest = f"; it rests on {rests[0]}" if rests else "; no reading of it has been written down yet"
+    return Working(title, value, unit, formula, inputs, source, width + newest, plain, rests)
+
+
+def _figure(value: float, unit: str) -> str:
+    return percent(value) if unit == "fraction" else f"{value:.3g} {unit}".strip()
+
+
+def _rests_on(scene: Scene, code: str) -> tuple[str, ...]:
+    found = []
+    for quantity in _QUANTITIES[code]:
+        judged = latest(scene.past.judged, quantity, scene.on)
+        if judged is not None:
+            age = (scene.on - judged.when.date()).days
+            old = "of today" if age == 0 else f"{age} day{'s' if age != 1 else ''} old"
+            by = f" by {judged.by}" if judged.by else ""
+            when = judged.when.date().isoformat()
+            found.append(f"the reading {quantity}{by} of {when} ({old}, weight {percent(judged.weight)})")
+    return tuple(found)
+
+
+def _model(name: str, value: float, unit: str, note: str = "") -> Quantity:
+    return Quantity(name, value, unit, Basis.WORKED_OUT, note)
+
+
+def _moisture(scene: Scene) -> Working:
+    today = scene.past.today
+    dry = today.dry_kg.p50
+    water = dry * today.moisture.p50 / max(1e-9, 1.0 - today.moisture.p50)
+    inputs = (_model("water", water, "kg"), _model("dry", dry, "kg"))
+    return _made(
+        scene, "moisture", "Moisture of the contents", "fraction", "water / (water + dry)", inputs,
+        today.moisture.p50, today.moisture, f"wet basis, by definition; water and dry matter from {MODEL}",
+        "Of every 100 grams in the bin, this many are water.",
+    )  # fmt: skip
+
+
+def _yesterday(scene: Scene) -> Day:
+    return scene.past.days[-2] if len(scene.past.days) > 1 else scene.past.today
+
+
+def _feed_waiting(scene: Scene) -> Working:
+    from wormbin.records.habits import fed_kg
+
+    today, before = scene.past.today, _yesterday(scene)
+    given = fed_kg(scene.entries, scene.on, scene.on)
+    worked = before.feed_waiting_kg.p50 + given - today.feed_waiting_kg.p50
+    inputs = (
+        _model("waiting_yesterday", before.feed_waiting_kg.p50, "kg fresh", "likely value last evening"),
+        Quantity("given_today", given, "kg fresh", Basis.SAID, "from the log"),
+        _model("worked_today", worked, "kg fresh", "eaten by worms or decayed since then, readings taken in"),
+    )
+    return _made(
+        scene, "feed_waiting", "Feed waiting", "kg", "waiting_yesterday + given_today - worked_today", inputs,
+        today.feed_waiting_kg.p50, today.feed_waiting_kg, MODEL,
+        "What lay there last evening, and what you gave, less what was worked since.",
+    )  # fmt: skip
+
+
+def _air(scene: Scene) -> Working:
+    today = scene.past.today
+    reach, depth = min(today.air_reach_m.p50, 100.0), max(today.contents_m.p50, 1e-6)
+    inputs = (
+        _model("reach", reach, "m", "how deep air gets before it is used up; 100 m stands for no end"),
+        _model("depth", depth, "m", "of the contents"),
+    )
+    share = today.air_reach_m.times(1.0 / depth)
+    band = Band(min(1.0, share.p10), min(1.0, share.p50), min(1.0, share.p90))
+    return _made(
+        scene, "air", "Air to depth", "fraction", "min(1, reach / depth)", inputs, min(1.0, reach / depth), band,
+        "Papendick & Campbell 1981 for diffusion through pores; even uptake, textbook diffusion, from memory",
+        "Air seeps in from the top and is used on the way; 100 % is air to the floor of the bin.",
+    )  # fmt: skip
+
+
+def _temp(scene: Scene) -> Working:
+    today = scene.past.today
+    site = scene.bin.site_temp_c
+    rise = today.heat_rise_c.p50
+    inputs = (
+        Quantity("room_usual", site, "degC", Basis.SAID, "the bin's usual room temperature"),
+        _model("room_off", today.temp_c.p50 - site - rise, "K", "how far the room is off it now, by the thermometer"),
+        _model("own_heat", rise, "K", "warmth of the bin's own work"),
+    )
+    return _made(
+        scene, "temp", "Temperature of the bedding", "degC", "room_usual + room_off + own_heat", inputs,
+        today.temp_c.p50, today.temp_c, f"{MODEL}; about 20 MJ a kg burned (after Haug 1993, from memory)",
+        "The room, put right by your thermometer, and what the bin adds by itself.",
+    )  # fmt: skip
+
+
+def _worms(scene: Scene) -> Working:
+    today, area = scene.past.today, max(scene.bin.footprint_m2, 1e-9)
+    inputs = (
+        _model("worms_per_m2", today.worms_kg.p50 / area, "kg/m2"),
+        Quantity("surface", area, "m2", Basis.SAID, "of the bin"),
+    )
+    return _made(
+        scene, "worms", "Live worms", "kg", "worms_per_m2 * surface", inputs, today.worms_kg.p50, today.worms_kg,
+        f"{MODEL}: growth, upkeep and losses by temperature, moisture and crowding",
+        "Nobody can see this number: the feed that vanished tells of those that ate it. A survey settles it.",
+    )  # fmt: skip
+
+
+def _castings(scene: Scene) -> Working:
+    today = scene.past.today
+    dry = max(today.dry_kg.p50, 1e-9)
+    inputs = (
+        _model("castings_dry", today.castings_share.p50 * dry, "kg dry"),
+        _model("dry", dry, "kg dry", "all dry matter in the bin"),
+    )
+    return _made(
+        scene, "castings", "Castings share", "fraction", "castings_dry / dry", inputs, today.castings_share.p50,
+        today.castings_share, MODEL, "How much of the bin is finished.",
+    )  # fmt: skip
+
+
+def _depth(scene: Scene) -> Working:
+    today = scene.past.today
+    layers, depth = today.layers, today.contents_m.p50
+    inputs = (
+        _model("castings", layers.castings_m, "m"),
+        _model("bedding", layers.bedding_m, "m"),
+        _model("feed", layers.feed_m, "m"),
+        _model("settling", depth - layers.contents_m, "m", "likely depth less the layers as drawn"),
+    )
+    return _made(
+        scene, "depth", "Depth of the contents", "m", "castings + bedding + feed + settling", inputs, depth,
+        today.contents_m, f"{MODEL}; loose bulk densities, put right by your ruler", "The layers one on another.",
+    )  # fmt: skip
+
+
+def _cn(scene: Scene) -> Working:
+    parts = scene.past.replay.run.nine[0].parts
+    carbon = sum(part[pools.CARBON + pool] for part in parts for pool in range(pools.CASTINGS))
+    nitrogen = max(sum(part[pools.NITROGEN + pool] for part in parts for pool in range(pools.CASTINGS)), 1e-12)
+    inputs = (
+        _model("carbon", carbon, "kg", "in all that is not castings"),
+        _model("nitrogen", nitrogen, "kg", "of the same"),
+    )
+    return _made(
+        scene, "cn", "C:N of unfinished matter", "", "carbon / nitrogen", inputs, carbon / nitrogen,
+        scene.past.today.cn, MODEL, "Grams of carbon for each gram of nitrogen in what is not finished.",
+    )  # fmt: skip
+
+
+_OPEN: dict[str, Callable[[Scene], Working]] = {
+    "moisture": _moisture, "feed_waiting": _feed_waiting, "air": _air, "temp": _temp, "worms": _worms,
+    "castings": _castings, "depth": _depth, "cn": _cn,
+}  # fmt: skip

@@ -1,0 +1,6 @@
+"""What one composting worm weighs, for logs that count worms instead of weighing them."""
+
+from __future__ import annotations
+
+WORM_KG = 0.45359237 / 1000
+"""Live mass of a worm in a mixed bin: about 1,000 to the pound (500 adults ... 2,000 young), as growers count them."""
