@@ -92,10 +92,10 @@ def habits(bedding: str, menu: tuple[Dish, ...]) -> Habits:
 
 
 LUNCH = (
-    Dish("apple", 0.35, 0.9),
+    Dish("apple", 0.18, 0.7),
     Dish("carrot", 0.20, 0.6),
     Dish("banana-peel", 0.25, 0.7),
-    Dish("vegetable-scraps", 0.35, 0.6),
+    Dish("vegetable-scraps", 0.40, 0.9),
     Dish("leaf-lettuce", 0.10, 0.25),
     Dish("bread", 0.05, 0.25),
     Dish("egg-shell", 0.03, 0.15),

@@ -160,7 +160,7 @@ class Keeper:
         habits, rng = self.story.habits, self.rng
         if seen_left is not None and seen_left > 0.45 and rng.random() < habits.holds_back:
             return
-        ramp = min(1.0, 0.3 + 0.7 * (day - self.story.first).days / habits.ramp_days) if habits.ramp_days else 1.0
+        ramp = min(1.0, 0.2 + 0.8 * (day - self.story.first).days / habits.ramp_days) if habits.ramp_days else 1.0
         portion = habits.portion_kg * ramp * max(0.3, rng.gauss(1.0, habits.scraps_unit_wobble))
         if habits.spares_in_cold:
             portion *= min(1.0, (max(0.0, self.bed.temp_c - 4.0) / 14.0) ** 1.4 + 0.06)
