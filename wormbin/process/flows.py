@@ -184,17 +184,18 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
         decay = (decay + place * decay1) * (damp_decay + part * damp_decay1)
 
         volume = b0 * v0 + b1 * v1 + b2 * v2 + b3 * v3 + b4 * v4 + b5 * v5 + b6
-        # Water over what the pools hold stands at the base and drowns it; the rest keeps its pores.
+        # Of the water over what the pools hold half swells them, half stands at the base and drowns it.
         over = w - (h0 * v0 + h1 * v1 + h2 * v2 + h3 * v3 + h4 * v4 + h5 * v5 + h6)
         if over < 0.0:
             over = 0.0
         filled = solids * 0.000625 + ash * 0.0004 + (w - over) * 0.001 + 1e-15
+        volume += 0.0005 * over
         if volume < 1.02 * filled:
             volume = 1.02 * filled
         free = 1.0 - filled / volume
         aired = 1.0
         if over > 0.0:
-            aired -= 0.001 * over / (volume - filled)
+            aired -= 0.0005 * over / (volume - filled)
             if aired < 0.0:
                 aired = 0.0
                 volume = filled + 0.001 * over
@@ -205,13 +206,17 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
         liked = like0 * v0 + like1 * v1 + like2 * v2 + like3 * v3 + like4 * v4
         pull = capacity / (liked + half * m + 1e-15)
         by_worms = pull * (w0 * v0 + w1 * v1 + w2 * v2 + w3 * v3 + w4 * v4)
-        burn = by_worms + decay * (d0 * v0 + d1 * v1 + d2 * v2 + d3 * v3 + d4 * v4 + d5 * v5)
-        # What lies deeper than oxygen reaches works at a fraction.
-        reaches = reach * free * sqrt(volume / (burn + 1e-15))
+        by_microbes = decay * (d0 * v0 + d1 * v1 + d2 * v2 + d3 * v3 + d4 * v4 + d5 * v5)
+        # What lies deeper than oxygen reaches works at a fraction; worms do with the upper half of it.
+        reaches = reach * free * sqrt(volume / (by_worms + by_microbes + 1e-15))
         if reaches < depth * aired:
             aired = reaches / depth
         air = airless + with_air * aired
-        burn *= air
+        above = airless + with_air * 2.0 * aired if aired < 0.5 else 1.0
+        pull *= above
+        decay *= air
+        by_worms *= above
+        burn = by_worms + air * by_microbes
 
         # Worms gain from what they eat, held back by crowding and by the nitrogen in the feed.
         gain = 0.0
@@ -220,12 +225,11 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
             if room > room_m2:
                 room = room_m2
             if m < room:
-                eaten = air * pull
-                gain = grow * (growing + place * growing1) * (1.0 - m / room) * eaten * liked
-                most = per_nitrogen * eaten * (n0 * v0 + n1 * v1 + n2 * v2 + n3 * v3 + n4 * v4)
+                gain = grow * (growing + place * growing1) * (1.0 - m / room) * pull * liked
+                most = per_nitrogen * pull * (n0 * v0 + n1 * v1 + n2 * v2 + n3 * v3 + n4 * v4)
                 if gain > most:
                     gain = most
-                most = per_burn * air * by_worms
+                most = per_burn * by_worms
                 if gain > most:
                     gain = most
                 burn -= tissue_dry * gain
@@ -240,8 +244,8 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
             loss = top_loss + rim_loss * depth
             store = stored + 0.01736 * solids + 0.0485 * w + 0.0463 * m
         return (
-            pull * air, decay * air, gain, upkeep * (living + place * living1) + harm + place * harm1 + drown
-            + part * drown1, burn, dries, runs, heat, loss, store, air, free, depth, reaches, capacity * air,
+            pull, decay, gain, upkeep * (living + place * living1) + harm + place * harm1 + drown
+            + part * drown1, burn, dries, runs, heat, loss, store, air, free, depth, reaches, capacity * above,
         )  # fmt: skip
 
     return flow
