@@ -16,7 +16,7 @@ MOST_DAYS = 120
 
 @dataclass(frozen=True, slots=True)
 class GapView:
-    """Days without a line: all of them, the feeding days among them, the usual bucket as it would be typed, in words."""
+    """Days without a line, the feeding days among them, and the usual bucket as it would be typed."""
 
     first: date
     last: date

@@ -25,8 +25,8 @@ _SPEAK_FOR = {
     "pale-worms": ("hungry", "crowded", "harvest-due", "harvest-late", "falling"),
     "swollen-worms": ("nitrogen-rich", "overfed", "sour", "too-sour", "heat-to-come"),
     "pot-worms": ("sour", "too-sour", "too-wet"),
-    "dying": ("too-hot", "too-cold", "too-dry", "too-wet", "air-short", "too-sour", "sour", "nitrogen-rich", "standing-water"),
-    "leaving": ("too-wet", "standing-water", "air-short", "too-dry", "too-hot", "too-sour", "sour", "new-bin", "crowded"),
+    "dying": ("too-hot", "too-cold", "too-dry", "too-wet", "air-short", "too-sour", "sour", "nitrogen-rich"),
+    "leaving": ("too-wet", "standing-water", "air-short", "too-dry", "too-hot", "too-sour", "sour", "crowded"),
 }  # fmt: skip
 
 
@@ -72,18 +72,3 @@ def _cause(finding: Finding, known: Sequence[Finding]) -> Cause:
 def _order(cause: Cause) -> tuple[bool, bool, int, float, str]:
     finding = cause.finding
     return (not finding.emergency, not cause.supported, -finding.level.rank, -finding.urgency, finding.code)
-
-
-GENERAL_STEPS = (
-    "Lid off, under a light, out of sun and frost: light keeps worms down.",
-    "Stop feeding; take out feed that is hot, sour or rotten. Wear gloves.",
-    "Lift and fluff to the bottom; let standing water out. Keep what drips off food crops.",
-    "Make a refuge on one side: fresh bedding, damp as a wrung sponge; put the liveliest worms there.",
-    "Measure: temperature, squeeze, smell, pH. Write a check, and set right what is out of its band.",
-)
-"""The order of steps is common practice, no source."""
-
-
-def emergency_steps(found: Sequence[Finding]) -> tuple[str, ...]:
-    """The five steps with this bin's own amounts when signs of dying or leaving are in its log; else in general."""
-    return next((finding.do for finding in found if finding.code in ("dying", "leaving")), GENERAL_STEPS)

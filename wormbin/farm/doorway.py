@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wormbin.farm import ledger as written
-from wormbin.farm.answering import NOW, Answering
+from wormbin.farm.answering import NOW
 from wormbin.farm.errors import HeldBackError, StoreError
 from wormbin.farm.headings import read_heading
+from wormbin.farm.helping import Helping
 from wormbin.farm.opening import Clock, local_clock
 from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
 from wormbin.farm.views import Recorded
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 __all__ = ["NOW", "Clock", "Farmstead", "HeldBackError", "StoreError", "local_clock"]
 
 
-class Farmstead(Answering):
+class Farmstead(Helping):
     """A farm in one folder. Everything said is in the keeper's own words.
 
     Whatever is refused is a ``RefusedError`` and saves nothing; a store that cannot be used is a ``StoreError``.

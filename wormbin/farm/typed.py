@@ -69,9 +69,10 @@ def _own(entry: Entry, units: str) -> dict[str, str]:
             return {"to": other, "worms": said or f"{kg * 1000:.0f} g"}
         case Harvest(kg, moisture, out, said):
             return {
-                "castings": said or f"{kg:.3f} kg", "moisture": f"{moisture * 100:.0f}%" if moisture is not None else "",
+                "castings": said or f"{kg:.3f} kg",
+                "moisture": "" if moisture is None else f"{moisture * 100:.0f}%",
                 "worms_out": mass(out, units) if out else "",
-            }  # fmt: skip
+            }
         case _:
             return {"words": entry.note}
 

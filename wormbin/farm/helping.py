@@ -1,0 +1,77 @@
+"""What a keeper at the screen asks beyond the log: causes of signs, forgotten days, a line to be put right."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from wormbin.farm.answering import NOW, Answering
+from wormbin.farm.headings import read_heading
+from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.farm.views import Recorded
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.entries import Entry, Feeding, Note
+
+if TYPE_CHECKING:
+    from wormbin.farm.catching_up import GapView
+    from wormbin.farm.causes import Cause
+    from wormbin.farm.typed import TypedLine
+
+EVENING = "18:00"
+"""The hour that a caught-up feeding is written for; nobody remembers it, and a day is what counts."""
+
+
+class Helping(Answering):
+    """Small services of the screens, on the same store, clock and model."""
+
+    def troubles(self, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
+        """The likely causes of the signs in ``draft``, ranked by what the log shows; nothing is saved."""
+        from wormbin.farm.causes import causes
+
+        ledger = self.ledger()
+        one = ledger.bin(bin)
+        check, _oven = ledger.spoken.check(draft)
+        (entry,) = ledger.entries(one, read_heading(NOW, one, self.clock()), [check])
+        return causes(self.scene(bin), entry)
+
+    def forgotten(self, bin: str) -> tuple[GapView, ...]:
+        """Days without a line that are no absence, oldest gap first."""
+        from wormbin.farm.catching_up import forgotten
+
+        scene = self.scene(bin)
+        return forgotten(scene.bin.key, scene.entries, scene.settings, scene.on)
+
+    def record_caught_up(self, bin: str, days: Sequence[date], bucket: str, by: str = "") -> Recorded:
+        """Save the same bucket as a feeding on each of ``days``: all of them or none."""
+        if not days:
+            raise RefusedError(Problem("days", "", "at least one day"))
+        ledger = self.ledger()
+        one = ledger.bin(bin)
+        feeding = Feeding(ledger.spoken.portions([bucket], "given each day"))
+        entries: list[Entry] = []
+        for day in days:
+            heading = Heading(when=f"{day.isoformat()} {EVENING}", by=by, note="caught up later")
+            entries += ledger.entries(one, read_heading(heading, one, self.clock()), [feeding])
+        recorded = ledger.save(one, entries, "")
+        self._wrote()
+        count = f"{len(entries)} feedings" if len(entries) != 1 else "one feeding"
+        return replace(recorded, sentence=f"{one.name}: {count} caught up")
+
+    def record_not_known(self, bin: str, gap: GapView, by: str = "") -> Recorded:
+        """Save a note that nothing is known of these days; the model keeps its width."""
+        from wormbin.farm.catching_up import not_known_words
+
+        ledger = self.ledger()
+        one = ledger.bin(bin)
+        heading = Heading(when=f"{gap.last.isoformat()} {EVENING}", by=by, note=not_known_words(gap))
+        recorded = ledger.save(one, ledger.entries(one, read_heading(heading, one, self.clock()), [Note()]), "")
+        self._wrote()
+        return recorded
+
+    def typed_line(self, entry: str) -> TypedLine:
+        """A line of the log as it would be typed again."""
+        from wormbin.farm.typed import typed_line
+
+        return typed_line(self.store.find(entry), self.units)
