@@ -72,7 +72,17 @@ class Room:
             row = max(touched, key=lambda row: shares[row][thin])
             if found.count(found[row]) - 1 >= self._height(found[row]) - 1.0:
                 found[row] = thin
+        for row, share in enumerate(shares):
+            # A sliver of surface and half a row below can add up to more than a row too many: the neighbour takes it.
+            wide = found[row]
+            for other in share:
+                if other != wide and self._excess(found, wide) > 1.0 and self._excess(found, other) <= 0.0:
+                    found[row] = other
         return found
+
+    def _excess(self, found: list[str], look: str) -> float:
+        """Rows that a layer has beyond its height."""
+        return found.count(look) - self._height(look) if look in (FEED, BEDDING, CASTINGS) else 0.0
 
     def _height(self, look: str) -> float:
         """How many rows a layer is high in the state; water hides what stands in it, so that has no height here."""
