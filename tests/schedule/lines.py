@@ -39,7 +39,8 @@ def a_day(
         on=on, day=(on - BIN.started).days, moisture=sure(moisture), feed_waiting_kg=sure(waiting),
         feed_waiting_days=sure(waiting / appetite if appetite else 0.0), slow_waiting_kg=sure(0.0), worms_kg=sure(0.5),
         appetite_kg_day=sure(appetite), processed_kg_day=sure(0.03),
-        castings_dry_kg=sure(0.8), castings_share=sure(0.5), dry_kg=sure(1.6), total_kg=sure(8.0), free_air_space=sure(0.5), air_reach_m=sure(0.5), contents_m=sure(0.18),
+        castings_dry_kg=sure(0.8), castings_share=sure(0.5),
+        dry_kg=sure(1.6), total_kg=sure(8.0), free_air_space=sure(0.5), air_reach_m=sure(0.5), contents_m=sure(0.18),
         temp_c=sure(temp), heat_rise_c=sure(0.5), cn=sure(30.0), standing_water_kg=sure(0.0), fullness=sure(0.6),
         layers=Layers(0.01, 0.09, 0.08, 0.0),
     )  # fmt: skip

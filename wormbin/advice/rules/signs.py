@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from types import MappingProxyType
 
 from wormbin.advice.bedding import dry_step
 from wormbin.advice.case import Case
@@ -13,88 +14,65 @@ from wormbin.advice.rations import hold_step
 from wormbin.advice.wording import days, mass, percent_band, temperature
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
+from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, Sign, sign
 
 FRESH_DAYS = 3
 """A sign counts for this long unless a later check does not mention it."""
-
-NCSTATE = "NC State Extension, Controlling Mite Pests in Earthworm Beds"
-SANMATEO = "San Mateo County RecycleWorks"
-METRO = "Oregon Metro"
-EULESS = "City of Euless"
-HANDBOOK = "Handbook of Vermicomposting, ch. 8"
-ECOLOGY = "Earthworm Ecology 2004, Table 18.3"
-PRACTICE = "common practice, no source"
+SETTLING_DAYS = 7
+"""Worms wander in the first nights of a new bin."""
+REFUGE_KG_M2 = 2.0
+"""Fresh bedding, soaked, for a refuge in half the bin (ours)."""
+COVER_M = 0.03
 
 _DYING = re.compile(
-    r"\b(dead|dying|died|dies|killed|lifeless|limp|mushy|rotting|stringy)\b.{0,20}\bworms?\b|"
-    r"\bworms?\b.{0,20}\b(dead|dying|died|killed|lifeless|limp|mushy|rotting|stringy)\b|^\s*(dying|dead)\s*$"
+    r"\b(dead|dying|died|dies|killed|lifeless|limp|mushy|stringy)\b.{0,20}\bworms?\b|"
+    r"\bworms?\b.{0,20}\b(dead|dying|died|killed|lifeless|limp|mushy|stringy)\b|^\s*(dying|dead)\s*$"
 )
 _LEAVING = re.compile(
     r"\b(leaving|left the bin|climbing|crawling (out|up)|escap\w+|fleeing|migrating out|on the (lid|walls?|floor))\b"
 )
-_NOT = re.compile(r"\b(no|not|none|never|without|few)\b[^,;.]{0,15}$")
+_DENIED = re.compile(r"\b(no|not|none|never|without|few)\b[^,;.]{0,15}$")
+
+WORDS: Mapping[str, str] = MappingProxyType({
+    "smell-rotten": r"rotten|rotting|sulphur|sulfur|sewage|bad eggs?|putrid|foul|stinks?|stinking",
+    "smell-ammonia": r"ammonia|urine|sharp|window cleaner",
+    "smell-sour": r"sour|vinegar|acid smell|yeasty|fermented|alcohol",
+    "red-mites": r"red mites?",
+    "swollen-worms": r"lumpy|swollen|string of pearls|beaded",
+    "mites": r"mites?",
+    "soldier-flies": r"soldier ?fl(y|ies)|bsf|larvae|gnats?|cockroach(es)?|roach(es)?",
+    "flies": r"fruit ?fl(y|ies)|fl(y|ies)|maggots?",
+    "rodents": r"rats?|mouse|mice|rodents?|slugs?",
+    "hunters": r"centipedes?|flatworms?|planaria",
+    "ants": r"ants?",
+    "mould": r"mou?ld|mou?ldy|fungus",
+    "pale-worms": r"pale|small worms|thin worms|no cocoons",
+    "pot-worms": r"pot ?worms?|springtails?|white worms",
+})  # fmt: skip
+"""The words that tell each sign; what it means and what to do stands in ``science.signs``."""
+_STRONGER: Mapping[str, str] = MappingProxyType({"mites": "red-mites", "flies": "soldier-flies"})
+"""A sign that a stronger one includes."""
+_WITH_AMOUNTS: Mapping[str, Mapping[int, str]] = MappingProxyType({
+    "smell-rotten": {0: "{week}", 3: "{dry}"},
+    "smell-ammonia": {1: "{dry}"},
+    "smell-sour": {0: "{hold}", 2: "dust with {lime} of ground eggshell or calcium carbonate, never slaked lime"},
+    "flies": {1: "cover it 3 cm deep with {cover} of bedding"},
+    "mites": {0: "{hold}, and less water"},
+    "red-mites": {0: "{hold}, and less water; air and light on it at once"},
+    "soldier-flies": {0: "bury the feed and lay {cover} of bedding over it", 2: "{hold}"},
+    "mould": {1: "{hold}"},
+    "swollen-worms": {0: "take the newest feed out; {hold}", 1: "dust with {lime} of calcium carbonate"},
+})  # fmt: skip
+"""Steps of the table that this bin's own amounts are put into, by their place."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
-    """A sign: the words that tell it, what it likely means, what to do, how grave it is, and the source.
-
-    ``{hold}``, ``{dry}``, ``{cover}`` and ``{lime}`` in a step are filled with this bin's own amounts.
-    """
-
-    code: str
-    words: str
-    name: str
-    likely: str
-    do: tuple[str, ...]
-    level: Level
-    source: str
-
-
-SIGNS: tuple[Sign, ...] = (
-    Sign("smell-rotten", r"rotten|rotting|sulphur|sulfur|sewage|bad egg|putrid|foul|stink", "a rotten smell",
-         "too much feed, no air, wet, or meat in it",
-         ("{hold_week}", "take out meat and dairy",
-          "fluff daily, open the vents", "{dry}"),
-         Level.ACT, SANMATEO),
-    Sign("smell-ammonia", r"ammonia|urine|sharp|window cleaner", "an ammonia smell",
-         "rich in nitrogen: poultry manure, grass, protein",
-         ("take the rich feed out", "{dry}", "fluff, lid open for a day"),
-         Level.ACT, HANDBOOK),
-    Sign("smell-sour", r"sour|vinegar|acid smell|yeasty|fermented|alcohol", "a sour smell",
-         "acid fermentation of fruit, citrus or starch",
-         ("{hold}", "fluff", "dust with {lime} of crushed eggshell or calcium carbonate, never slaked or caustic lime"),
-         Level.WATCH, NCSTATE),
-    Sign("red-mites", r"red mites?", "red mites", "a parasite that wet, overfed or sour beds bring on",
-         ("{hold}", "air and light on it today; lay melon or bread slices as bait and lift them daily", "{dry}"),
-         Level.ACT, NCSTATE),
-    Sign("mites", r"mites?", "mites", "wet, overfed or sour bedding",
-         ("{hold}", "less water, air and light; lay bait slices and lift them daily", "{dry}"), Level.WATCH, NCSTATE),
-    Sign("flies", r"fruit ?fl(y|ies)|fl(y|ies)|gnats?|maggots?", "flies", "feed lies uncovered",
-         ("bury the feed and lay {cover} of bedding over it, 3 cm deep", "set a vinegar-and-soap trap beside the bin"),
-         Level.WATCH, SANMATEO),
-    Sign("soldier-flies", r"soldier ?fl(y|ies)|bsf|larvae|cockroach(es)?|roach(es)?",
-         "soldier-fly larvae or cockroaches",
-         "exposed or rich feed, and warmth",
-         ("{hold}", "bury the feed, lay {cover} of bedding over it, and screen the vents"),
-         Level.WATCH, EULESS),
-    Sign("rodents", r"rats?|mouse|mice|rodents?|slugs?", "rodents or slugs", "food within reach, gaps",
-         ("no cooked food, close gaps with mesh, raise the bin", "wear gloves and wash hands"), Level.WATCH, METRO),
-    Sign("hunters", r"centipedes?|flatworms?|planaria", "centipedes or flatworms", "they came in with soil",
-         ("pick them out by hand with gloves, raise the bin",), Level.WATCH, EULESS),
-    Sign("ants", r"ants?", "ants", "too dry", ("moisten it", "stand the legs in water; no poison"), Level.WATCH, METRO),
-    Sign("mould", r"mou?ld|mou?ldy|fungus", "mould", "fresh feed in excess",
-         ("bury it and feed less: {hold}",
-          "with asthma keep away from the dust, or wear a mask"), Level.WATCH, PRACTICE),
-    Sign("pale-worms", r"pale|small worms|thin worms|no cocoons", "pale or small worms",
-         "starved, crowded or old castings",
-         ("harvest, give fresh bedding, feed, or split the herd",), Level.WATCH, HANDBOOK),
-    Sign("swollen-worms", r"lumpy|swollen|string of pearls|beaded", "lumpy or swollen worms",
-         "rich or fermenting feed (no study found)",
-         ("{hold}; take the newest feed out", "dust with {lime} of calcium carbonate, and fluff"), Level.ACT, PRACTICE),
-    Sign("pot-worms", r"pot ?worms?|springtails?|white worms", "pot worms or springtails", "sour, starchy or damp feed",
-         ("harmless in themselves: less bread and fruit for two weeks",), Level.STEADY, NCSTATE),
-)  # fmt: skip
+def five_steps(refuge: str = "") -> tuple[str, ...]:
+    """The five steps to do now, numbered; ``refuge`` is the amount of bedding for one, in words."""
+    steps = []
+    for number, step in enumerate(EMERGENCY, 1):
+        amount = f" Here that is about {refuge} of bedding." if refuge and "refuge" in step.do else ""
+        steps.append(f"{number} {step.do}{amount}")
+    return tuple(steps)
 
 
 def _said(entry: Entry) -> tuple[str, ...]:
@@ -105,16 +83,21 @@ def _said(entry: Entry) -> tuple[str, ...]:
 
 def _told(pattern: re.Pattern[str], pieces: tuple[str, ...]) -> bool:
     """Whether the words are said in any piece, and not denied ("no mites")."""
-    return any(not _NOT.search(text[: found.start()]) for text in pieces for found in pattern.finditer(text))
+    return any(not _DENIED.search(text[: found.start()]) for text in pieces for found in pattern.finditer(text))
 
 
 def _fresh_checks(case: Case) -> tuple[Entry, ...]:
-    """The latest check, if it is young enough to count; words in notes of the day count with it."""
+    """The checks of the latest day with one, if it is near enough to count."""
     checks = [entry for entry in case.entries if isinstance(entry.what, Check) and entry.when.date() <= case.on]
     if not checks or (case.on - checks[-1].when.date()).days > FRESH_DAYS:
         return ()
     last = checks[-1].when.date()
     return tuple(entry for entry in checks if entry.when.date() == last)
+
+
+def _when(case: Case, entry: Entry) -> str:
+    age = (case.on - entry.when.date()).days
+    return "today" if age == 0 else f"{days(age)} ago"
 
 
 def emergency(case: Case) -> Finding | None:
@@ -125,39 +108,22 @@ def emergency(case: Case) -> Finding | None:
     if not dying and not leaving:
         return None
     entry = (dying or leaving)[-1]
-    age = (case.on - entry.when.date()).days
-    young = (case.on - case.bin.started).days < 7
-    level = Level.WATCH if young and not dying else Level.ACT
-    likely = (
-        "acid, heat, cold, want of air, salt or dryness"
-        if dying
-        else "too wet, too dry, sour, short of air, or a storm"
-    )
-    if young and not dying:
-        likely = "a new bin: they settle within days under a light"
+    young = (case.on - case.bin.started).days < SETTLING_DAYS and not dying
+    level = Level.WATCH if young else Level.ACT
+    known = sign("dying" if dying else "leaving")
+    likely = "a new bin: they settle in a few nights" if young else ", ".join(known.likely)
     today, units = case.today, case.settings.units
-    bed = mass(max(0.2, case.bin.footprint_m2 * 2.0), units)
+    name = "dying" if dying else "leaving"
+    warmth = f"{temperature(today.temp_c.p10, units)} to {temperature(today.temp_c.p90, units)}"
     return Finding(
-        code="dying" if dying else "leaving",
+        code=known.code,
         level=level,
         bin=case.bin.key,
-        what="worms are dying: five steps now, sums after"
-        if dying
-        else "worms are leaving: five steps now, sums after",
-        why=f"seen {'today' if age == 0 else days(age) + ' ago'}; likely {likely} ({HANDBOOK}; {ECOLOGY})",
-        do=(
-            "1 lid off, under a light, out of sun and frost: light keeps worms down",
-            "2 stop feeding, and take out feed that is hot, sour or rotten",
-            "3 lift and fluff to the bottom, and let standing water out",
-            f"4 make a refuge: {bed} of fresh bedding, wrung-sponge damp, on one side; put the liveliest worms there",
-            "5 measure: temperature, squeeze, smell, pH; write a check, and set right what is out of its band",
-        ),
-        sure=(
-            f"seen in a check {'today' if age == 0 else days(age) + ' ago'}; worked out: moisture "
-            f"{percent_band(today.moisture)}, {temperature(today.temp_c.p10, units)} to "
-            f"{temperature(today.temp_c.p90, units)}"
-        ),
-        source=f"{HANDBOOK}; {ECOLOGY}; the order of steps is common practice",
+        what=f"worms are {name}: five steps now, sums after",
+        why=f"seen {_when(case, entry)}; likely {likely} ({known.source})",
+        do=five_steps(mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)),
+        sure=f"seen in a check {_when(case, entry)}; worked out: moisture {percent_band(today.moisture)}, {warmth}",
+        source=EMERGENCY_SOURCE,
         urgency=100.0 if dying else 90.0,
         emergency=level is Level.ACT,
     )
@@ -166,35 +132,36 @@ def emergency(case: Case) -> Finding | None:
 def seen_and_smelt(case: Case) -> Finding | None:
     """The gravest other sign of the latest check, with its likely cause and what to do."""
     pieces = tuple(piece for entry in _fresh_checks(case) for piece in _said(entry))
-    found = [sign for sign in SIGNS if _told(re.compile(rf"\b({sign.words})\b"), pieces)]
-    if any(sign.code == "red-mites" for sign in found):
-        found = [sign for sign in found if sign.code != "mites"]
-    if any(sign.code == "soldier-flies" for sign in found):
-        found = [sign for sign in found if sign.code != "flies"]
+    codes = [code for code, words in WORDS.items() if _told(re.compile(rf"\b({words})\b"), pieces)]
+    found = [sign(code) for code in codes if _STRONGER.get(code) not in codes]
     if not found:
         return None
-    sign = max(found, key=lambda each: each.level.rank)
-    entry = _fresh_checks(case)[-1]
-    age = (case.on - entry.when.date()).days
-    when = "today" if age == 0 else f"{days(age)} ago"
-    units, area = case.settings.units, case.bin.footprint_m2
-    filled = {
-        "hold": hold_step(case, 3),
-        "hold_week": hold_step(case, 7),
-        "dry": dry_step(case),
-        "cover": mass(area * 0.03 * LOOSE_KG_M3, units),
-        "lime": mass(LIME_KG_M2 * area, units),
-    }
-    others = [each.name for each in found if each is not sign]
-    also = f"; also {' and '.join(others)}" if others else ""
+    gravest = max(found, key=lambda each: each.level.rank)
+    when = _when(case, _fresh_checks(case)[-1])
+    others = " and ".join(each.seen for each in found if each is not gravest)
+    likely = ", ".join(gravest.likely)
     return Finding(
-        code=sign.code,
-        level=sign.level,
+        code=gravest.code,
+        level=gravest.level,
         bin=case.bin.key,
-        what=f"{sign.name}: likely {sign.likely}",
-        why=f"seen in the check of {when}{also}; likely {sign.likely} ({sign.source})",
-        do=tuple(step.format(**filled) for step in sign.do),
+        what=f"{gravest.seen}: likely {gravest.likely[0].partition(':')[0]}",
+        why=f"seen {when}{f'; also {others}' if others else ''}; likely {likely} ({gravest.source})",
+        do=_steps(case, gravest),
         sure=f"told by one check, {when}; a sign points to a cause and does not prove it",
-        source=sign.source,
+        source=gravest.source,
         urgency=5.0 + len(found),
     )
+
+
+def _steps(case: Case, seen: Sign) -> tuple[str, ...]:
+    """What to do about a sign, with this bin's amounts."""
+    units, area = case.settings.units, case.bin.footprint_m2
+    amounts = {
+        "hold": hold_step(case, 3),
+        "week": hold_step(case, 7),
+        "dry": dry_step(case),
+        "cover": mass(area * COVER_M * LOOSE_KG_M3, units),
+        "lime": mass(LIME_KG_M2 * area, units),
+    }
+    own = _WITH_AMOUNTS.get(seen.code, {})
+    return tuple(own[place].format(**amounts) if place in own else step for place, step in enumerate(seen.do))
