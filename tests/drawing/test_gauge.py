@@ -101,6 +101,8 @@ def test_what_is_not_known_has_no_mark() -> None:
     assert "▒" not in line
     assert "◇" not in line
     assert "worked out" not in line
+    assert "steady" not in line
+    assert line.startswith("·")
 
 
 def test_levels_show_as_shapes() -> None:

@@ -40,6 +40,15 @@ class Gauge:
         """Whether there is a value to show."""
         return self.value is not None and math.isfinite(self.value)
 
+    def shape(self, ascii: bool) -> str:
+        """The shape of the level; a dot for what is not known, which is no level at all."""
+        return level_mark(self.level, ascii=ascii, word=False) if self.known else "." if ascii else "·"
+
+    @property
+    def role(self) -> str:
+        """The level as a role, ``unknown`` without a value."""
+        return self.level.value if self.known else "unknown"
+
     def words(self, spread: bool = True) -> str:
         """The value, with half the width of its band after it: ``81 % ±4``."""
         if self.value is None or not math.isfinite(self.value):
@@ -89,7 +98,7 @@ def gauges(many: Sequence[Gauge], width: int, *, two_lines: bool = False, ascii:
 
     A line is: level shape, name, low end, bar, high end, value with its spread, basis, level word. As the width gets
     less, words are left out from the right; an estimate keeps its lozenge and a reading its disc to the last. Roles:
-    the level (``steady``, ``watch``, ``act``), ``name``, ``scale``, ``bar``, ``band``, ``target``, ``value``,
+    the level (``steady``, ``watch``, ``act``, ``unknown``), ``name``, ``scale``, ``bar``, ``band``, ``target``, ``value``,
     ``basis``.
     """
     rows = len(many) * (2 if two_lines else 1)
@@ -136,7 +145,7 @@ def _one(
 ) -> None:
     ascii = canvas.ascii
     low, high, value, basis, _ = widths
-    canvas.write(0, row, level_mark(one.level, ascii=ascii, word=False), one.level.value)
+    canvas.write(0, row, one.shape(ascii), one.role)
     canvas.write(2, row, plain(one.name, names, ascii=ascii), NAME)
     x = 2 + names + (1 if bar else 0)
     if layout.ends and bar:
@@ -157,20 +166,19 @@ def _one(
         canvas.write(x + 1, row, one.basis.value if one.known else "", BASIS)
         x += basis
     if layout.word:
-        canvas.write(x + 1, row, one.level.value, one.level.value)
+        canvas.write(x + 1, row, one.level.value if one.known else "", one.role)
 
 
 def _two(canvas: Canvas, row: int, one: Gauge) -> None:
     """Name and value over a bar as wide as there is room for."""
     ascii, width = canvas.ascii, canvas.width
-    shape = level_mark(one.level, ascii=ascii, word=False)
     name = to_ascii(one.name) if ascii else one.name
     value = f"{basis_mark(one.basis, ascii=ascii)} {one.words()}" if one.known else one.words()
     for more in (f" {one.basis.value}, {one.level.value}", f" {one.basis.value}", ""):
         text = plain(value + (more if one.known else ""), ascii=ascii)
         if width_of(text) + 3 + min(width_of(plain(name)), 12) <= width:
             break
-    canvas.write(0, row, shape, one.level.value)
+    canvas.write(0, row, one.shape(ascii), one.role)
     room = max(width - 3 - width_of(text), 0)
     canvas.write(2, row, plain(name, room), NAME)
     canvas.write(3 + room if room else 2, row, text, VALUE)
