@@ -98,8 +98,8 @@ def gauges(many: Sequence[Gauge], width: int, *, two_lines: bool = False, ascii:
 
     A line is: level shape, name, low end, bar, high end, value with its spread, basis, level word. As the width gets
     less, words are left out from the right; an estimate keeps its lozenge and a reading its disc to the last. Roles:
-    the level (``steady``, ``watch``, ``act``, ``unknown``), ``name``, ``scale``, ``bar``, ``band``, ``target``, ``value``,
-    ``basis``.
+    the level (``steady``, ``watch``, ``act``, ``unknown``), ``name``, ``scale``, ``bar``, ``band``, ``target``,
+    ``value``, ``basis``.
     """
     rows = len(many) * (2 if two_lines else 1)
     canvas = Canvas(width, rows, ascii=ascii)
