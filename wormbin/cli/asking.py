@@ -1,0 +1,180 @@
+"""The commands that look and answer, and never write."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from wormbin.cli.desk import Desk
+from wormbin.cli.exits import Exit, tell
+from wormbin.cli.grammar import Commands
+
+
+def add_commands(commands: Commands) -> None:
+    """Round, log, outlook, harvests, materials, away, calendar, sheet."""
+    commands.add(
+        "round", _round, "what each bin needs today, worst first", examples=["round", "round --on yesterday --json"]
+    )
+
+    log = commands.add(
+        "log",
+        _log,
+        "a bin's log, newest last",
+        examples=["log kitchen --last 20", "log kitchen --kind check --word mites"],
+    )
+    log.add_argument("bin", metavar="BIN", help="which bin")
+    log.add_argument("--last", metavar="N", type=int, default=20, help="how many lines (20); 0 for all")
+    log.add_argument("--kind", metavar="KIND", default="", help="only entries of this kind: feeding, check ...")
+    log.add_argument("--word", metavar="WORD", default="", help="only lines with this word in them")
+    log.add_argument("--struck", action="store_true", help="show struck and replaced lines too")
+
+    outlook = commands.add(
+        "outlook",
+        _outlook,
+        "state today, day by day ahead, and when there are castings",
+        examples=["outlook kitchen --days 60", "outlook kitchen --json", "outlook kitchen --explain moisture"],
+    )
+    outlook.add_argument("bin", metavar="BIN", help="which bin")
+    outlook.add_argument("--days", metavar="N", type=int, default=120, help="how far to look (120)")
+    outlook.add_argument(
+        "--explain", metavar="FIGURE", default="", help="open one figure: its inputs, formula and source"
+    )
+
+    commands.add(
+        "harvests", _harvests, "when each bin gives castings, and the steps to take before", examples=["harvests"]
+    )
+
+    materials = commands.add(
+        "materials",
+        _materials,
+        "the material table with its sources",
+        examples=["materials coffee", "materials --json"],
+    )
+    materials.add_argument("word", metavar="WORD", nargs="?", default="", help="only materials with this word")
+
+    away = commands.add(
+        "away",
+        _away,
+        "what to do before an absence, and what may go wrong in it",
+        examples=["away kitchen --from saturday --until 2026-08-14"],
+    )
+    away.add_argument("bin", metavar="BIN", help="which bin")
+    away.add_argument("--from", dest="first", metavar="DATE", required=True, help="the first day away")
+    away.add_argument("--until", metavar="DATE", required=True, help="the last day away")
+
+    calendar = commands.add(
+        "calendar", _calendar, "everything due as an iCalendar file", examples=["calendar --out bins.ics"]
+    )
+    calendar.add_argument("--out", metavar="FILE", required=True, help="the file to write (- for standard output)")
+    calendar.add_argument("--days", metavar="N", type=int, default=60, help="how far to look (60)")
+
+    sheet = commands.add(
+        "sheet", _sheet, "the weekly sheet to print and hang beside the bin", examples=["sheet kitchen"]
+    )
+    sheet.add_argument("bin", metavar="BIN", help="which bin")
+
+
+def without_command(desk: Desk) -> Exit:
+    """The full-screen program for a person at a terminal; for anyone else the round."""
+    if desk.screen is None or desk.paper.json:
+        return _round(desk)
+    return Exit(desk.screen(desk.folder, desk.on, desk.clock, ""))
+
+
+def _round(desk: Desk) -> Exit:
+    from wormbin.cli.round_text import document, lines
+
+    view = desk.farm.round(desk.on)
+    if desk.paper.json:
+        desk.paper.document(document(view))
+    else:
+        desk.paper.lines(lines(view, desk.paper))
+    return Exit.DONE
+
+
+def _log(desk: Desk) -> Exit:
+    from wormbin.cli.log_text import document, lines
+
+    args = desk.args
+    found = desk.farm.log(
+        args.bin, kind=args.kind, word=args.word, until=desk.on, struck=args.struck or desk.paper.json
+    )
+    shown = found[-args.last :] if args.last > 0 else found
+    if desk.paper.json:
+        desk.paper.document({"bin": desk.farm.bin(args.bin).key, "entries": [document(line) for line in shown]})
+    else:
+        desk.paper.lines(text for line in shown for text in lines(line, desk.paper))
+        if not shown:
+            tell("No line of the log fits.")
+    return Exit.DONE
+
+
+def _outlook(desk: Desk) -> Exit:
+    args = desk.args
+    if args.explain:
+        from wormbin.cli.working_text import document as opened
+        from wormbin.cli.working_text import lines as sums
+
+        working = desk.farm.working(args.bin, args.explain, desk.on)
+        desk.paper.document(opened(working)) if desk.paper.json else desk.paper.lines(sums(working))
+        return Exit.DONE
+    if desk.paper.json:
+        desk.paper.document(desk.farm.outlook(args.bin, on=desk.on, days=args.days))
+        return Exit.DONE
+    from wormbin.cli.outlook_text import lines
+
+    desk.paper.lines(lines(desk.farm.look(args.bin, desk.on, days=args.days), desk.paper, desk.farm.units))
+    return Exit.DONE
+
+
+def _harvests(desk: Desk) -> Exit:
+    from wormbin.cli.harvest_text import document, lines
+
+    rows = desk.farm.harvests(desk.on)
+    if desk.paper.json:
+        desk.paper.document({"harvests": [document(row) for row in rows]})
+    else:
+        desk.paper.lines(text for row in rows for text in lines(row))
+    return Exit.DONE
+
+
+def _materials(desk: Desk) -> Exit:
+    from wormbin.cli.material_text import document, lines
+
+    rows = desk.farm.materials(desk.args.word)
+    if desk.paper.json:
+        desk.paper.document({"materials": [document(row) for row in rows]})
+    else:
+        desk.paper.lines(lines(rows, whole=bool(desk.args.word)))
+        if not rows:
+            tell("No material fits that word.")
+    return Exit.DONE
+
+
+def _away(desk: Desk) -> Exit:
+    from wormbin.cli.future_text import absence_document, absence_lines
+
+    args = desk.args
+    plan = desk.farm.away(args.bin, args.first, args.until, desk.on)
+    desk.paper.document(absence_document(plan)) if desk.paper.json else desk.paper.lines(absence_lines(plan))
+    return Exit.DONE
+
+
+def _calendar(desk: Desk) -> Exit:
+    text = desk.farm.calendar(desk.on, days=desk.args.days)
+    if desk.args.out == "-":
+        desk.paper.stream.write(text)
+    else:
+        Path(desk.args.out).write_bytes(text.encode("utf-8"))
+        tell(f"{text.count('BEGIN:VEVENT')} days written to {desk.args.out}")
+        if desk.paper.json:
+            desk.paper.document({"file": desk.args.out, "events": text.count("BEGIN:VEVENT")})
+    return Exit.DONE
+
+
+def _sheet(desk: Desk) -> Exit:
+    lines = desk.farm.sheet(desk.args.bin, desk.on)
+    if desk.paper.json:
+        desk.paper.document({"bin": desk.farm.bin(desk.args.bin).key, "lines": lines})
+    else:
+        desk.paper.lines(lines)
+    return Exit.DONE

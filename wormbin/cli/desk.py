@@ -1,0 +1,112 @@
+"""What every command is handed: its arguments, the farm it works on (opened when first asked for), and the paper."""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Callable
+from datetime import date, datetime
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wormbin.cli.exits import tell
+from wormbin.cli.paper import Paper
+
+if TYPE_CHECKING:
+    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.proposals import Heading
+    from wormbin.farm.views import Recorded
+
+Clock = Callable[[], datetime]
+Screen = Callable[[Path, "date | None", Clock, str], int]
+"""Opens the full-screen program: folder, day asked about, clock, name of the demo."""
+
+
+def store_folder(said: str | None) -> Path:
+    """The store: as said, else ``WORMBIN_STORE``, else the platform's folder for a user's data. Nothing is created."""
+    if said or os.environ.get("WORMBIN_STORE"):
+        return Path(said or os.environ["WORMBIN_STORE"]).expanduser()
+    import platformdirs
+
+    return Path(platformdirs.user_data_dir("wormbin", appauthor=False))
+
+
+class Desk:
+    """One command's working place."""
+
+    def __init__(self, args: Namespace, paper: Paper, clock: Clock | None = None, screen: Screen | None = None) -> None:
+        self.args = args
+        self.paper = paper
+        self._clock = clock
+        self._screen = screen
+
+    def again(self, args: Namespace) -> Desk:
+        """The same desk for other words."""
+        return Desk(args, Paper(json=args.json, stream=self.paper.stream), self._clock, self._screen)
+
+    @property
+    def screen(self) -> Screen | None:
+        """The full-screen program, when there is one and a person sits at a terminal that it can use."""
+        sits = sys.stdin and sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM") != "dumb"
+        return self._screen if sits else None
+
+    @cached_property
+    def folder(self) -> Path:
+        """The store's folder."""
+        return store_folder(getattr(self.args, "store", None))
+
+    @cached_property
+    def clock(self) -> Clock:
+        """The clock in use: the machine's, unless a test brought its own."""
+        from wormbin.farm.doorway import local_clock
+
+        return self._clock or local_clock
+
+    @cached_property
+    def farm(self) -> Farmstead:
+        """The farm, opened for looking; nothing is created until something is written."""
+        from wormbin.farm.doorway import Farmstead
+
+        return Farmstead(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "")
+
+    @cached_property
+    def on(self) -> date | None:
+        """The day asked about; None is today."""
+        said = getattr(self.args, "on", None)
+        if not said:
+            return None
+        from wormbin.measures import parse_date
+
+        return parse_date(said, self.clock().date(), "--on")
+
+    @property
+    def keeper(self) -> str:
+        """Who writes: as said, else ``WORMBIN_KEEPER``."""
+        return getattr(self.args, "by", None) or os.environ.get("WORMBIN_KEEPER", "")
+
+    @property
+    def heading(self) -> Heading:
+        """When, by whom, the note, the compartment: as the options of a writing command say."""
+        from wormbin.farm.proposals import Heading
+
+        args = self.args
+        return Heading(
+            when=args.when or (self.on.isoformat() if self.on else ""),
+            by=self.keeper,
+            note=getattr(args, "note", None) or "",
+            compartment=args.compartment or "",
+            replaces=getattr(args, "replaces", None) or "",
+        )
+
+    def recorded(self, recorded: Recorded) -> None:
+        """Say what was saved: with ``--json`` the ids as a document, else the sentence; warnings to standard error."""
+        if self.paper.json:
+            self.paper.document({"entries": recorded.ids, "saved": recorded.sentence, "warnings": recorded.warnings})
+        else:
+            from wormbin.drawing.marks import plain
+
+            self.paper.lines([plain(recorded.sentence)])
+            if recorded.warnings:
+                tell(recorded.warnings)

@@ -1,0 +1,50 @@
+"""The exit codes, and the one place that writes to standard error: one sentence of what, one of how to put it right."""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+from collections.abc import Sequence
+from enum import IntEnum
+
+
+class Exit(IntEnum):
+    """What the exit status means; kept once shipped."""
+
+    DONE = 0
+    HELD_BACK = 1
+    NOT_UNDERSTOOD = 2
+    NO_STORE = 3
+    INTERRUPTED = 130
+
+
+def clean(text: str) -> str:
+    """Text safe for a terminal: control and direction characters out, line ends kept."""
+    from wormbin.drawing.marks import plain
+
+    return "\n".join(plain(line) for line in text.splitlines())
+
+
+def complain(what: str, mend: str = "") -> None:
+    """Say what is wrong, and how to put it right."""
+    _write(f"wormbin: {clean(what)}" + (f"\n{clean(mend)}" if mend else ""))
+
+
+def tell(lines: Sequence[str] | str) -> None:
+    """Say something that is not data: a warning, a question, what was saved."""
+    _write(clean(lines if isinstance(lines, str) else "\n".join(lines)))
+
+
+def ask(question: str) -> bool:
+    """Ask yes or no when a person is there to answer; no when nobody is."""
+    if not (sys.stdin and sys.stdin.isatty() and sys.stderr.isatty()):
+        return False
+    sys.stderr.write(clean(question) + " [y/N] ")
+    sys.stderr.flush()
+    return sys.stdin.readline().strip().lower() in ("y", "yes")
+
+
+def _write(text: str) -> None:
+    with contextlib.suppress(OSError, ValueError):
+        sys.stderr.write(text + "\n")
+        sys.stderr.flush()

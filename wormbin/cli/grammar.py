@@ -1,0 +1,101 @@
+"""The command line's grammar: the program, its shared options (before or after the command), and how help reads."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Sequence
+from typing import NoReturn
+
+from wormbin.cli.desk import Desk
+from wormbin.cli.exits import Exit
+
+Handler = Callable[[Desk], Exit]
+
+HELP = """\
+wormbin keeps a worm bin's log, works out what is going on inside, warns in time, and says when there are castings.
+
+Without a command it opens the full-screen program on your store (standard output must be a terminal; else it prints
+the round)."""
+
+EPILOG = """\
+examples:
+  wormbin demo seller                              look round a made-up farm of eight bins
+  wormbin start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --worms "500 g" --yes
+  wormbin feed kitchen "300 g melon rind" "2 cups coffee grounds" --bedding "60 g shredded cardboard"
+  wormbin check kitchen --squeeze damp --temp 21C --left 30%
+  wormbin round                                    what each bin needs today, worst first
+
+amounts   300 g, 1.5 kg, 2 cups, 1/2 lb, 3 qt, 5 gal, 72F, 21C, 18 cm: always with their unit
+days      2026-03-02, today, yesterday, saturday; times 2026-03-02T18:10 (10/11 is asked about, never guessed)
+store     --store, else WORMBIN_STORE, else your user data folder; WORMBIN_KEEPER says who writes
+exit      0 done · 1 held back, nothing saved (--yes saves it) · 2 not understood · 3 store not usable · 130 stopped
+"""
+
+
+class RefusedWordsError(Exception):
+    """The words of the command line are not a command: what is wrong, and how to find out what is allowed."""
+
+
+class Parser(argparse.ArgumentParser):
+    """Says what is wrong with the words in one sentence, instead of printing usage and leaving."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise instead of printing."""
+        raise RefusedWordsError(message, f"Try: {self.prog} --help")
+
+
+def shared(*, top: bool) -> Parser:
+    """The options that stand before or after any command."""
+    options = Parser(add_help=False, argument_default=None if top else argparse.SUPPRESS)
+    group = options.add_argument_group("everywhere")
+    group.add_argument(
+        "--store", metavar="FOLDER", help="the store to work on (else WORMBIN_STORE, else your data folder)"
+    )
+    switch = False if top else argparse.SUPPRESS
+    group.add_argument("--json", action="store_true", default=switch, help="one JSON document on standard output")
+    group.add_argument("--on", metavar="DATE", help="ask as of this day (2026-03-02, yesterday, saturday)")
+    group.add_argument("--units", choices=("metric", "us"), help="which measures are printed (both are always read)")
+    return options
+
+
+class Commands:
+    """Adds commands to the program, each with its help, its example and its handler."""
+
+    def __init__(self, top: Parser) -> None:
+        self._sub = top.add_subparsers(title="commands", metavar="COMMAND", dest="command", parser_class=Parser)
+        self._shared = shared(top=False)
+
+    def add(self, name: str, run: Handler, what: str, *, examples: Sequence[str] = (), more: str = "") -> Parser:
+        """A command: ``what`` is its line in the list, ``more`` explains it, ``examples`` show it."""
+        shown = "".join(f"\n  wormbin {example}" for example in examples)
+        command: Parser = self._sub.add_parser(
+            name,
+            parents=[self._shared],
+            help=what,
+            description=what[:1].upper() + what[1:] + "." + (f"\n\n{more}" if more else ""),
+            epilog=f"examples:{shown}" if shown else None,
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+        command.set_defaults(run=run)
+        return command
+
+
+def parser() -> Parser:
+    """The whole program's parser."""
+    from wormbin import __version__
+    from wormbin.cli import asking, keeping, trying, writing_words
+
+    top = Parser(
+        prog="wormbin",
+        description=HELP,
+        epilog=EPILOG,
+        parents=[shared(top=True)],
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"wormbin {__version__}")
+    commands = Commands(top)
+    asking.add_commands(commands)
+    writing_words.add_commands(commands)
+    trying.add_commands(commands)
+    keeping.add_commands(commands)
+    return top

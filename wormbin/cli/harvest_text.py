@@ -1,0 +1,36 @@
+"""Harvest windows as text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wormbin.cli.layout import day, wrapped
+from wormbin.cli.paper import WIDTH
+from wormbin.drawing.marks import plain
+from wormbin.farm.views import HarvestRow, HarvestView
+
+
+def window(harvest: HarvestView) -> dict[str, object]:
+    """A window as JSON."""
+    return {
+        "earliest": harvest.earliest,
+        "likely": harvest.likely,
+        "latest": harvest.latest,
+        "method": harvest.method,
+        "due_since": harvest.due_since,
+        "because": harvest.because,
+    }
+
+
+def document(row: HarvestRow) -> dict[str, object]:
+    """One bin's window and steps as JSON."""
+    steps = [{"date": step.on, "what": step.what} for step in row.harvest.steps]
+    return {"bin": row.bin, "name": row.name} | window(row.harvest) | {"steps": steps}
+
+
+def lines(row: HarvestRow) -> Iterator[str]:
+    """One bin's window and steps."""
+    yield f"{plain(row.name)} ({row.bin}), by {row.harvest.method}: {row.harvest.words}"
+    for step in row.harvest.steps:
+        yield from wrapped(step.what, WIDTH, f"  {day(step.on):<16}")
+    yield ""

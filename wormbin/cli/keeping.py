@@ -1,0 +1,160 @@
+"""The commands that keep the farm itself: settings, keepers, files in and out, the demo, the store."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from wormbin.cli.desk import Desk
+from wormbin.cli.exits import Exit, complain, tell
+from wormbin.cli.grammar import Commands
+
+DEMOS = ("apartment", "classroom", "seller")
+
+
+def add_commands(commands: Commands) -> None:
+    """Settings, keepers, import, export, demo, store."""
+    settings = commands.add(
+        "settings",
+        _settings,
+        "how this farm is run: units, targets, days off, beddings on hand, instruments",
+        examples=[
+            "settings",
+            "settings units us",
+            'settings feed-days "monday, thursday"',
+            "settings moisture 75-85",
+            'settings on-hand "1.2 kg shredded cardboard"',
+            'settings bucket "breakfast: 150 g coffee grounds, 80 g banana peel"',
+            'settings tare "green tub: 240 g"',
+            'settings away "2026-07-20 to 2026-08-03: summer"',
+        ],
+        more="Lists (away, on-hand, bucket, tare) gain or replace one item; an empty value clears them.",
+    )
+    settings.add_argument("name", metavar="SETTING", nargs="?", default="", help="which one; all are shown without")
+    settings.add_argument("value", metavar="VALUE", nargs="?", default=None, help="its new value; empty clears")
+
+    keepers = commands.add(
+        "keepers",
+        _keepers,
+        "who writes: first names or initials, nothing more",
+        examples=["keepers", "keepers --add Ana"],
+    )
+    keepers.add_argument("--add", metavar="NAME", help="one more who writes")
+    keepers.add_argument("--remove", metavar="NAME", help="take a name off the list; what they wrote stays")
+
+    bring = commands.add(
+        "import",
+        _import,
+        "bring log files (bins.csv, log.csv) in, all or nothing",
+        examples=["import ./my-log --try", "import ./my-log"],
+        more="Every bad row is listed, and with any bad row nothing is written. The same files twice add nothing twice.\n"
+        "A time without an offset keeps its wall clock; a day without a time is noon.",
+    )
+    bring.add_argument("folder", metavar="FOLDER", help="where bins.csv and log.csv lie")
+    bring.add_argument("--try", dest="only_try", action="store_true", help="say what would come in and save nothing")
+    export = commands.add(
+        "export", _export, "write the log files, to be read by a spreadsheet or by import", examples=["export ./my-log"]
+    )
+    export.add_argument("folder", metavar="FOLDER", help="where to write them")
+
+    demo = commands.add(
+        "demo",
+        _demo,
+        "look round a throw-away copy of a made-up farm",
+        examples=["demo", "demo seller"],
+        more="In a terminal it opens the full-screen program, else it prints the round; on the log's last day.",
+    )
+    demo.add_argument(
+        "which", metavar="WHICH", nargs="?", default="apartment", choices=DEMOS, help="apartment, classroom or seller"
+    )
+    demo.add_argument("--print", dest="only_print", action="store_true", help="print the round even in a terminal")
+
+    store = commands.add(
+        "store",
+        _store,
+        "look the store over, copy it, bring a copy back, join two copies",
+        examples=[
+            "store check",
+            "store backup",
+            "store restore backups/2026-03-02 --try",
+            "store merge ../laptop-copy",
+        ],
+    )
+    store.add_argument(
+        "what", choices=("check", "backup", "restore", "merge"), metavar="WHAT", help="check, backup, restore or merge"
+    )
+    store.add_argument("folder", metavar="FOLDER", nargs="?", default="", help="the copy to restore or to merge")
+    store.add_argument("--try", dest="only_try", action="store_true", help="say what would change and change nothing")
+
+
+def _settings(desk: Desk) -> Exit:
+    from wormbin.drawing.marks import plain
+
+    args = desk.args
+    if args.name and args.value is not None:
+        desk.recorded(desk.farm.change_setting(args.name, args.value))
+        return Exit.DONE
+    shown = desk.farm.setting_words()
+    if args.name:
+        shown = {args.name: desk.farm.setting_word(args.name)}
+    if desk.paper.json:
+        desk.paper.document({"settings": shown})
+    else:
+        width = max((len(name) for name in shown), default=0)
+        desk.paper.lines(f"{name.ljust(width)}  {plain(words) or '-'}" for name, words in shown.items())
+    return Exit.DONE
+
+
+def _keepers(desk: Desk) -> Exit:
+    from wormbin.drawing.marks import plain
+
+    if desk.args.add:
+        desk.recorded(desk.farm.add_keeper(desk.args.add))
+    if desk.args.remove:
+        desk.recorded(desk.farm.remove_keeper(desk.args.remove))
+    if not (desk.args.add or desk.args.remove):
+        names = desk.farm.keepers()
+        desk.paper.document({"keepers": names}) if desk.paper.json else desk.paper.lines(plain(name) for name in names)
+        if not names:
+            tell("Nobody is on the list; entries may still carry any name. Add one: wormbin keepers --add Ana")
+    return Exit.DONE
+
+
+def _import(desk: Desk) -> Exit:
+    desk.recorded(desk.farm.import_folder(Path(desk.args.folder), only_try=desk.args.only_try))
+    return Exit.DONE
+
+
+def _export(desk: Desk) -> Exit:
+    desk.recorded(desk.farm.export_folder(Path(desk.args.folder)))
+    return Exit.DONE
+
+
+def _demo(desk: Desk) -> Exit:
+    from wormbin.cli.round_text import document, lines
+    from wormbin.farm.samples import sample_farm
+
+    with sample_farm(desk.args.which) as sample:
+        if desk.screen is not None and not desk.args.only_print and not desk.paper.json:
+            return Exit(desk.screen(sample.folder, desk.on, sample.clock, desk.args.which))
+        farm = sample.farmstead(getattr(desk.args, "units", None) or "")
+        view = farm.round(desk.on)
+        desk.paper.document(document(view)) if desk.paper.json else desk.paper.lines(lines(view, desk.paper))
+    return Exit.DONE
+
+
+def _store(desk: Desk) -> Exit:
+    from wormbin.drawing.marks import plain
+
+    args = desk.args
+    if args.what in ("restore", "merge") and not args.folder:
+        complain(f"store {args.what}: which copy?", f"Give its folder: wormbin store {args.what} FOLDER")
+        return Exit.NOT_UNDERSTOOD
+    care = desk.farm.care()
+    report = getattr(care, args.what)(
+        *([Path(args.folder), args.only_try] if args.what in ("restore", "merge") else [])
+    )
+    if desk.paper.json:
+        desk.paper.document({"what": args.what, "sound": report.sound, "lines": report.lines})
+    else:
+        desk.paper.lines(plain(line) for line in report.lines)
+    return Exit.DONE if report.sound else Exit.NO_STORE

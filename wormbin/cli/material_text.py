@@ -1,0 +1,65 @@
+"""Materials as a table of text, one opened with its sources, and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import isinf
+
+from wormbin.cli.layout import wrapped
+from wormbin.cli.paper import WIDTH
+from wormbin.drawing.marks import plain
+from wormbin.farm.views import MaterialRow
+
+OPENED = 3
+"""So many finds, or fewer, are shown with their sources."""
+
+
+def document(row: MaterialRow) -> dict[str, object]:
+    """One material as JSON."""
+    return {
+        "material": row.key,
+        "name": row.name,
+        "role": row.role,
+        "pace": row.pace,
+        "cn": row.cn,
+        "nitrogen": row.nitrogen,
+        "carbon": row.carbon,
+        "ash": row.ash,
+        "moisture": row.moisture,
+        "bulk_density_kg_m3": row.bulk_density_kg_m3,
+        "water_holding": row.water_holding,
+        "cautions": row.cautions,
+        "aliases": row.aliases,
+        "kept_out_because": row.kept_out_because,
+        "own": row.own,
+        "sources": dict(row.sources),
+    }
+
+
+def lines(rows: Sequence[MaterialRow], *, whole: bool) -> Iterator[str]:
+    """The table; with ``whole`` a few finds are opened, each value with its source."""
+    if not rows:
+        return
+    yield f"{'material':<30}{'role':<10}{'pace':<8}{'C:N':>6}{'N %':>6}{'C %':>6}{'moist':>7}{'kg/m3':>7}"
+    for row in rows:
+        ratio = "-" if isinf(row.cn) else f"{row.cn:.0f}"
+        density = "-" if row.bulk_density_kg_m3 is None else f"{row.bulk_density_kg_m3:.0f}"
+        own = "*" if row.own else ""
+        yield (
+            f"{plain(row.key + own, 29)} {row.role:<10}{row.pace:<8}{ratio:>6}{row.nitrogen * 100:>6.1f}"
+            f"{row.carbon * 100:>6.0f}{row.moisture * 100:>6.0f}%{density:>7}"
+        )
+        if whole and len(rows) <= OPENED:
+            yield from _opened(row)
+    if any(row.own for row in rows):
+        yield "* your own values"
+
+
+def _opened(row: MaterialRow) -> Iterator[str]:
+    yield from wrapped(f"{row.name}; also called {', '.join(row.aliases) or 'nothing else'}", WIDTH, "    ")
+    if row.kept_out_because:
+        yield from wrapped(row.kept_out_because, WIDTH, "    kept out: ")
+    for caution in row.cautions:
+        yield from wrapped(caution, WIDTH, "    caution: ")
+    for name, source in row.sources:
+        yield from wrapped(f"{name}: {source}", WIDTH, "    ", "      ")

@@ -1,0 +1,140 @@
+"""A bin's outlook and a trial as text: the drawing, the gauges, the charts, the days ahead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import timedelta
+from typing import Any
+
+from wormbin.cli.layout import day, wrapped
+from wormbin.cli.paper import Paper
+from wormbin.drawing.chart import Unit, chart
+from wormbin.drawing.curve import Point
+from wormbin.drawing.cutaway import Cut, cutaway
+from wormbin.drawing.marks import LEVEL_SHAPES, basis_mark, plain
+from wormbin.drawing.series import Reading, Series
+from wormbin.drawing.strata import Section
+from wormbin.farm.views import BinView, ChartView, CutView
+from wormbin.figures import Band
+from wormbin.measures import mass, percent
+from wormbin.records.bins import Cover
+
+CUT_ROWS = 12
+CHART_ROWS = 9
+PAST_DAYS = 45
+AHEAD_DAYS = 60
+STEPS = 10
+
+
+def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
+    """What to do now, the bin cut open, its figures, what lies ahead."""
+    width = min(paper.width, 100)
+    yield (
+        paper.tint(f"{LEVEL_SHAPES[view.level]} {view.level.value}", view.level)
+        + "  "
+        + paper.strong(plain(view.bin.name))
+        + f" ({view.bin.key})   {day(view.on)}, day {view.day}"
+    )
+    yield from wrapped(view.headline, width, "  ")
+    for step in view.emergency or view.do_now:
+        yield from wrapped(step, width, "  do: ")
+    yield ""
+    yield from cutaway(cut_of(view.cut), width, CUT_ROWS).lines
+    yield ""
+    for gauge in view.gauges:
+        mark = basis_mark(gauge.basis)
+        age = "" if gauge.age_days is None else f", last read {gauge.age_days} d ago"
+        yield from wrapped(
+            f"{gauge.words}; aim {gauge.target_words or '-'}{age}",
+            width,
+            f"{LEVEL_SHAPES[gauge.level]} {gauge.title:<15}{mark} ",
+        )
+    yield ""
+    for code, unit in (("moisture", Unit(percent, 100.0)), ("feed_waiting", Unit(lambda kg: mass(kg, units)))):
+        series = view.chart(code)
+        if series is not None:
+            yield f"{series.title}"
+            yield from drawn(series, width, unit)
+            yield ""
+    yield f"castings {view.harvest.words}"
+    for step_view in view.harvest.steps:
+        yield from wrapped(step_view.what, width, f"  {day(step_view.on):<16}")
+    yield ""
+    for finding in view.findings:
+        yield from wrapped(finding.what, width, f"{LEVEL_SHAPES[finding.level]} ")
+        yield from wrapped(finding.why, width, "  why: ", "       ")
+        for number, step in enumerate(finding.do):
+            yield from wrapped(step, width, "  do:  " if number == 0 else "       ")
+        yield from wrapped(finding.sure, width, "  sure: ", "       ")
+    for words in (*view.learned, *(doubt.words for doubt in view.doubts)):
+        yield from wrapped(words, width)
+
+
+def cut_of(view: CutView) -> Cut:
+    """The drawing's input for the farm's view."""
+    first = view.parts[0]
+    several = len(view.parts) > 1
+    return Cut(
+        feed_m=first.feed_m,
+        bedding_m=first.bedding_m,
+        castings_m=first.castings_m,
+        water_m=first.water_m,
+        box_depth_m=first.box_m,
+        cover=Cover(view.cover),
+        worms_kg_m2=first.worms_kg_m2,
+        ruler_m=first.ruler_m,
+        drainage=view.drainage,
+        sideways=view.sideways,
+        parts=tuple(
+            Section(part.number, part.feed_m, part.bedding_m, part.castings_m, part.water_m, part.worms_kg_m2)
+            for part in view.parts
+        )
+        if several
+        else (),
+    )
+
+
+def drawn(view: ChartView, width: int, unit: Unit) -> Sequence[str]:
+    """One chart: the last weeks, today, and the look-ahead."""
+    series = Series(
+        past=tuple(Point(each.on, each.band) for each in view.past),
+        ahead=tuple(Point(each.on, each.band) for each in view.ahead),
+        readings=tuple(Reading(mark.on, mark.value, mark.questioned) for mark in view.marks),
+        target=view.target,
+        today=view.today,
+        events=tuple(event.on for event in view.events),
+    )
+    first, last = view.today - timedelta(days=PAST_DAYS), view.today + timedelta(days=AHEAD_DAYS)
+    return chart(series, width, CHART_ROWS, first=first, last=last, unit=unit).lines
+
+
+def trial_lines(result: Mapping[str, Any], units: str) -> Iterator[str]:
+    """A trial: a line for about every tenth of its days, the end, the losses."""
+    series = result["series"]
+    stride = max(1, (len(series) - 1) // STEPS)
+    heads = ("moisture", 9), ("waiting", 10), ("castings dry", 13), ("all dry", 10), ("all wet", 10), ("worms", 10)
+    yield "  day " + " ".join(f"{name:>{width}}" for name, width in heads)
+    for number, each in enumerate(series):
+        if number % stride == 0 or number == len(series) - 1:
+            yield (
+                f"{each['day']:>5} {percent(each['moisture'].p50):>9} {mass(each['feed_waiting_kg'].p50, units):>10} "
+                f"{mass(each['castings_dry_kg'].p50, units):>13} {mass(each['dry_kg'].p50, units):>10} "
+                f"{mass(each['total_kg'].p50, units):>10} {mass(each['worms_kg'].p50, units):>10}"
+            )
+    state, losses = result["state"], result["losses"]
+    yield ""
+    yield f"at the end: {_range(state['total_kg'], units)} wet, {_range(state['dry_kg'], units)} dry"
+    yield f"castings {_range(state['castings_dry_kg'], units)} dry; worms {_range(state['worms_kg'], units)}"
+    yield (
+        f"burned {mass(losses['burned_kg'], units)} of dry matter ({percent(losses['dry_share'])} of what went in); "
+        f"evaporated {mass(losses['evaporated_kg'], units)}, drained {mass(losses['drained_kg'], units)}"
+    )
+    likely = result["harvest"]["likely"]
+    if likely is not None:
+        first = series[0]["date"]
+        yield f"80% castings about day {(likely - first).days}"
+
+
+def _range(band: Band, units: str) -> str:
+    low, likely, high = mass(band.p10, units), mass(band.p50, units), mass(band.p90, units)
+    return likely if low == high else f"{likely} ({low} to {high})"

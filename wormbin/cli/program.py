@@ -1,0 +1,69 @@
+"""The command line as a whole: words to a command, what went wrong to an exit code."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+
+from wormbin.cli.desk import Clock, Desk, Screen
+from wormbin.cli.exits import Exit, complain, tell
+from wormbin.cli.grammar import RefusedWordsError, parser
+from wormbin.cli.paper import Paper
+
+
+def main(argv: Sequence[str] | None = None, *, clock: Clock | None = None, screen: Screen | None = None) -> int:
+    """Run one command; the exit status. ``clock`` stands in for the machine's; ``screen`` opens the full screen."""
+    try:
+        return int(_main(argv, clock, screen))
+    except KeyboardInterrupt:
+        complain("stopped; nothing is half saved")
+        return Exit.INTERRUPTED
+    except BrokenPipeError:
+        # The reader has seen enough. Standard output is pointed elsewhere, or the interpreter complains on its way out.
+        with open(os.devnull, "w") as nowhere:  # noqa: PTH123
+            os.dup2(nowhere.fileno(), sys.stdout.fileno())
+        return Exit.DONE
+
+
+def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None) -> Exit:
+    try:
+        args = parser().parse_args(argv)
+    except RefusedWordsError as error:
+        complain(*error.args)
+        return Exit.NOT_UNDERSTOOD
+    except SystemExit as leave:
+        sys.stdout.flush()
+        return Exit(leave.code if isinstance(leave.code, int) else 0)
+    desk = Desk(args, Paper(json=args.json), clock, screen)
+    from wormbin.cli import asking
+    from wormbin.problems import RefusedError, UnclearError
+
+    try:
+        code: Exit = args.run(desk) if args.command else asking.without_command(desk)
+        desk.paper.close()
+        return code
+    except UnclearError as error:
+        complain(str(error), "It could be: " + " or ".join(error.choices) if error.choices else "")
+        return Exit.NOT_UNDERSTOOD
+    except RefusedError as error:
+        complain(str(error))
+        return Exit.NOT_UNDERSTOOD
+    except BrokenPipeError:
+        raise
+    except Exception as error:
+        return _failed(error)
+
+
+def _failed(error: Exception) -> Exit:
+    """Held back, or a store that could not be used; anything else is a fault of the program and is not hidden."""
+    from wormbin.farm.errors import HeldBackError, StoreError
+
+    if isinstance(error, HeldBackError):
+        tell(error.preview.lines)
+        complain(error.preview.verdict, "Nothing was saved. --yes saves it all the same.")
+        return Exit.HELD_BACK
+    if isinstance(error, StoreError | OSError):
+        complain(str(error))
+        return Exit.NO_STORE
+    raise error

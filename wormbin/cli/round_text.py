@@ -1,0 +1,132 @@
+"""The round as text for 80 columns, worst bin first: what to do, how much, why; and as a JSON document."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wormbin.advice.finding import Finding
+from wormbin.cli.harvest_text import window
+from wormbin.cli.layout import day, wrapped
+from wormbin.cli.paper import Paper
+from wormbin.drawing.marks import LEVEL_SHAPES, plain
+from wormbin.farm.views import RoundRow, RoundView
+from wormbin.figures import Level
+from wormbin.measures import percent
+
+SHOWN = 3
+"""Findings of one bin that are shown with their why; the rest are counted."""
+
+
+def document(view: RoundView) -> dict[str, object]:
+    """The JSON document of ``round``."""
+    return {
+        "on": view.on,
+        "minutes": view.minutes,
+        "bins": [
+            {
+                "bin": row.bin,
+                "name": row.name,
+                "level": row.level,
+                "headline": row.headline,
+                "do": row.do,
+                "findings": [finding(each) for each in row.findings],
+                "feed_up_to_kg": row.feed_up_to_kg,
+                "next_feeding": row.next_feeding,
+                "next_check": row.next_check,
+                "harvest": window(row.harvest),
+                "feed_waiting_kg": row.feed_waiting_kg,
+                "feed_waiting_days": row.feed_waiting_days,
+                "moisture": row.moisture,
+                "moisture_basis": row.moisture_basis,
+                "worms_kg": row.worms_kg,
+                "checked_today": row.checked_today,
+                "fed_today": row.fed_today,
+            }
+            for row in view.rows
+        ],
+        "unreadable": [{"bin": each.bin, "why": each.why} for each in view.troubled],
+    }
+
+
+def finding(each: Finding) -> dict[str, object]:
+    """One finding as JSON."""
+    return {
+        "code": each.code,
+        "level": each.level,
+        "what": each.what,
+        "why": each.why,
+        "do": each.do,
+        "sure": each.sure,
+        "source": each.source,
+        "compartment": each.compartment,
+    }
+
+
+def lines(view: RoundView, paper: Paper) -> Iterator[str]:
+    """The round, worst first."""
+    if not view.rows and not view.troubled:
+        yield "No bins yet. Begin one: wormbin start kitchen --length 60cm --width 40cm --depth 30cm"
+        yield "Or look round a made-up farm: wormbin demo"
+        return
+    counts = [
+        f"{sum(row.level is level for row in view.rows)} {level.value}"
+        for level in (Level.ACT, Level.WATCH, Level.STEADY)
+    ]
+    bins = f"{len(view.rows)} bin{'s' if len(view.rows) != 1 else ''}"
+    yield paper.strong(f"Round on {day(view.on)}") + f"   {bins}: {', '.join(counts)}   about {view.minutes} min"
+    for row in view.rows:
+        yield ""
+        yield from _bin(row, view, paper)
+    for each in view.troubled:
+        yield ""
+        yield from wrapped(f"{each.name} ({each.bin}) cannot be read: {each.why}", paper.width, "! ")
+    if view.note:
+        yield ""
+        yield from wrapped(view.note, paper.width, "note: ")
+
+
+def _bin(row: RoundRow, view: RoundView, paper: Paper) -> Iterator[str]:
+    shape = f"{LEVEL_SHAPES[row.level]} {row.level.value:<6}"
+    tick = " (done today)" if row.done else ""
+    room = paper.width - 9 - len(row.bin) - 3 - len(tick)
+    yield (
+        paper.tint(shape, row.level)
+        + " "
+        + paper.strong(plain(row.name, min(room, _width(row.name))).rstrip())
+        + f" ({row.bin}){tick}"
+    )
+    yield from wrapped(row.headline, paper.width, "  ")
+    for number, step in enumerate(row.do):
+        yield from wrapped(step, paper.width, "  do:  " if number == 0 else "       ")
+    alarms = [each for each in row.findings if each.level is not Level.STEADY]
+    for each in alarms[:SHOWN]:
+        head = "" if each.what == row.headline else f"{each.what}: "
+        yield from wrapped(head + each.why, paper.width, "  why: ", "       ")
+    if len(alarms) > SHOWN:
+        yield f"       and {len(alarms) - SHOWN} more: wormbin outlook {row.bin}"
+    yield from wrapped(_figures(row), paper.width, "  ", "  ")
+    if not row.done or row.level is Level.STEADY:
+        yield from wrapped(_next(row, view), paper.width, "  ", "  ")
+
+
+def _width(name: str) -> int:
+    from wormbin.drawing.marks import width_of
+
+    return width_of(plain(name))
+
+
+def _figures(row: RoundRow) -> str:
+    age = row.moisture_age_days
+    read = "never read" if age is None else "read today" if age == 0 else f"last read {age} d ago"
+    low, high = percent(row.moisture.p10).removesuffix("%"), percent(row.moisture.p90)
+    return (
+        f"waiting {row.feed_waiting_words} · moisture {percent(row.moisture.p50)} ({low}-{high}, {read}) · "
+        f"worms {row.worms_words}"
+    )
+
+
+def _next(row: RoundRow, view: RoundView) -> str:
+    feed = f"feed up to {row.feed_up_to_words} today" if row.feed_up_to_kg > 0 else "feed nothing today"
+    following = f", next feeding {day(row.next_feeding)}" if row.next_feeding and row.next_feeding != view.on else ""
+    check = "check today" if row.next_check == view.on else f"check {day(row.next_check)}"
+    return f"{feed}{following} · {check} · castings {row.harvest.words}"

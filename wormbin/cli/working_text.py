@@ -1,0 +1,41 @@
+"""A figure opened, as text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wormbin.cli.layout import wrapped
+from wormbin.cli.paper import WIDTH
+from wormbin.figures import Working
+
+
+def document(working: Working) -> dict[str, object]:
+    """The working as JSON."""
+    return {
+        "title": working.title,
+        "value": working.value,
+        "unit": working.unit,
+        "formula": working.formula,
+        "inputs": [
+            {"name": each.name, "value": each.value, "unit": each.unit, "basis": each.basis, "note": each.note}
+            for each in working.inputs
+        ],
+        "source": working.source,
+        "sure": working.sure,
+        "plain": working.plain,
+        "rests_on": working.rests_on,
+    }
+
+
+def lines(working: Working) -> Iterator[str]:
+    """Value, formula, inputs, source, how sure."""
+    yield f"{working.title}: {working.value:.6g} {working.unit}".rstrip()
+    yield from wrapped(working.plain, WIDTH, "  ")
+    yield from wrapped(working.formula, WIDTH, "  = ")
+    for each in working.inputs:
+        note = f" ({each.note})" if each.note else ""
+        yield from wrapped(f"{each.name} = {each.value:.6g} {each.unit}, {each.basis.value}{note}", WIDTH, "    ")
+    yield from wrapped(working.source, WIDTH, "  source: ")
+    yield from wrapped(working.sure, WIDTH, "  how sure: ")
+    for each_reading in working.rests_on:
+        yield from wrapped(each_reading, WIDTH, "  rests on ")

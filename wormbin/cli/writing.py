@@ -1,0 +1,204 @@
+"""The commands that write one line of the log, or strike one through."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+from wormbin.cli.desk import Desk
+from wormbin.cli.exits import Exit, ask, complain, tell
+
+
+def feed(desk: Desk) -> Exit:
+    """Show what a feeding does, hold it back when it is too much, save it."""
+    args, farm = desk.args, desk.farm
+    portions = list(args.portions)
+    if args.bucket:
+        portions += farm.bucket(args.bucket)
+    if args.same:
+        portions += farm.last_bucket(args.bin)
+    preview = farm.preview_feeding(args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading)
+    from wormbin.cli.feeding_text import document, lines
+
+    if args.only_try:
+        desk.paper.document(document(preview, ())) if desk.paper.json else desk.paper.lines(lines(preview, desk.paper))
+        return Exit.DONE
+    anyway = args.yes or not preview.too_much
+    if not anyway:
+        if desk.paper.json:
+            desk.paper.document(document(preview, ()))
+        else:
+            tell(preview.lines)
+        if not ask("Save it all the same?"):
+            complain(preview.verdict, "Nothing was saved. --yes saves it all the same.")
+            return Exit.HELD_BACK
+    recorded = farm.record_feeding(
+        args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading, anyway=True
+    )
+    if desk.paper.json:
+        desk.paper.document(document(preview, recorded.ids))
+    else:
+        desk.paper.lines(lines(preview, desk.paper))
+        desk.recorded(recorded)
+    return Exit.DONE
+
+
+def check(desk: Desk) -> Exit:
+    """Save a check, once unlikely values are asked about."""
+    from wormbin.farm.proposals import CheckDraft
+
+    args, farm, heading = desk.args, desk.farm, desk.heading
+    draft = CheckDraft(**{field.name: getattr(args, field.name) for field in fields(CheckDraft)})
+    if heading.replaces:
+        before = farm.check_draft(heading.replaces)
+        said = {field.name: getattr(draft, field.name) or getattr(before, field.name) for field in fields(CheckDraft)}
+        draft = replace(before, **said)
+    questions = () if args.yes else farm.questions(args.bin, draft, heading)
+    for question in questions:
+        if not ask(question.words):
+            complain(question.words, f"Nothing was saved. Put {question.field} right, or add --yes to keep it.")
+            return Exit.HELD_BACK
+    desk.recorded(farm.record_check(args.bin, draft, heading))
+    return Exit.DONE
+
+
+def bedding(desk: Desk) -> Exit:
+    """Save bedding."""
+    desk.recorded(desk.farm.record_bedding(desk.args.bin, desk.args.portions, desk.heading))
+    return Exit.DONE
+
+
+def water(desk: Desk) -> Exit:
+    """Save water put in."""
+    desk.recorded(desk.farm.record_water(desk.args.bin, desk.args.amount, desk.heading))
+    return Exit.DONE
+
+
+def drain(desk: Desk) -> Exit:
+    """Save water let out."""
+    desk.recorded(desk.farm.record_drain(desk.args.bin, desk.args.amount, desk.heading))
+    return Exit.DONE
+
+
+def weigh(desk: Desk) -> Exit:
+    """Save a weighing."""
+    args = desk.args
+    desk.recorded(desk.farm.record_weighing(args.bin, args.amount, with_box=args.with_box, heading=desk.heading))
+    return Exit.DONE
+
+
+def stock(desk: Desk) -> Exit:
+    """Save worms put in or taken out."""
+    desk.recorded(desk.farm.record_stocking(desk.args.bin, desk.args.amount, out=desk.args.out, heading=desk.heading))
+    return Exit.DONE
+
+
+def survey(desk: Desk) -> Exit:
+    """Save a survey, with what it says."""
+    from wormbin.drawing.marks import plain
+
+    args = desk.args
+    view = desk.farm.preview_survey(args.bin, args.samples, args.sample, desk.heading)
+    if args.only_try:
+        if desk.paper.json:
+            desk.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
+        else:
+            desk.paper.lines([plain(view.words)])
+        return Exit.DONE
+    recorded = desk.farm.record_survey(args.bin, args.samples, args.sample, desk.heading)
+    desk.recorded(replace(recorded, sentence=f"{recorded.sentence} {view.words}"))
+    return Exit.DONE
+
+
+def move(desk: Desk) -> Exit:
+    """Save worms moved."""
+    desk.recorded(desk.farm.record_move(desk.args.bin, desk.args.to, desk.args.amount, desk.heading))
+    return Exit.DONE
+
+
+def harvest(desk: Desk) -> Exit:
+    """Save castings taken off."""
+    args = desk.args
+    desk.recorded(
+        desk.farm.record_harvest(
+            args.bin, args.amount, moisture=args.moisture, worms_out=args.worms_out, heading=desk.heading
+        )
+    )
+    return Exit.DONE
+
+
+def fluff(desk: Desk) -> Exit:
+    """Save that it was loosened."""
+    desk.recorded(desk.farm.record_fluff(desk.args.bin, desk.heading))
+    return Exit.DONE
+
+
+def note(desk: Desk) -> Exit:
+    """Save words."""
+    desk.recorded(desk.farm.record_note(desk.args.bin, desk.args.words, desk.heading))
+    return Exit.DONE
+
+
+def start(desk: Desk) -> Exit:
+    """Propose a new bin, or write it."""
+    from wormbin.cli.layout import wrapped
+    from wormbin.drawing.marks import plain
+    from wormbin.farm.proposals import BinDraft
+
+    args = desk.args
+    said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}
+    draft = BinDraft(key=args.bin, **said)
+    if args.yes:
+        desk.recorded(desk.farm.start(draft))
+        return Exit.DONE
+    proposal = desk.farm.propose_start(draft)
+    if desk.paper.json:
+        desk.paper.document(
+            {
+                "bin": proposal.bin,
+                "bedding": [{"material": each.material, "kg": each.kg} for each in proposal.beddings],
+                "water_kg": proposal.water_kg,
+                "worms_kg": proposal.worms_kg,
+                "feed_kg_week": proposal.feed_kg_week,
+                "cautions": proposal.cautions,
+            }
+        )
+        return Exit.DONE
+    desk.paper.lines(text for line in proposal.lines for text in wrapped(line, desk.paper.width, rest="   "))
+    desk.paper.lines(["", "To have ready:", *(f"  [ ] {plain(line)}" for line in proposal.shopping), ""])
+    desk.paper.lines(text for line in proposal.cautions for text in wrapped(line, desk.paper.width))
+    tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
+    return Exit.DONE
+
+
+def strike(desk: Desk) -> Exit:
+    """Strike a line through."""
+    desk.recorded(desk.farm.strike(desk.args.entry, desk.args.why, desk.keeper))
+    return Exit.DONE
+
+
+def undo(desk: Desk) -> Exit:
+    """Take the last change back."""
+    desk.recorded(desk.farm.undo(desk.keeper))
+    return Exit.DONE
+
+
+def amend(desk: Desk) -> Exit:
+    """Write a right line for a wrong one."""
+    from wormbin.cli.grammar import parser
+
+    line = desk.farm.line(desk.args.entry)
+    command, words = desk.farm.amendment_words(line.entry)
+    rest = list(desk.args.rest)
+    said = any(not word.startswith("-") for word in rest[:1])
+    everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(desk.args, name))]
+    everywhere += ["--json"] if desk.paper.json else []
+    head = [] if any(word.split("=")[0] == "--when" for word in rest) else [f"--when={line.when.isoformat()}"]
+    head += (
+        ["--note", line.note]
+        if line.note and command != "note" and not any(w.split("=")[0] == "--note" for w in rest)
+        else []
+    )
+    argv = [*everywhere, command, line.bin, *([] if said else words), *rest, *head, f"--replaces={line.entry}"]
+    again = desk.again(parser().parse_args(argv))
+    run: Exit = again.args.run(again)
+    return run
