@@ -2,24 +2,38 @@
 
 from __future__ import annotations
 
+import asyncio
+import contextlib
+import locale
 import os
 import signal
+import sys
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import ClassVar, TypeVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
 
 from wormbin.farm.doorway import Clock, Farmstead, local_clock
+from wormbin.farm.errors import StoreError
 from wormbin.tui.desk import ASK, Desk
 from wormbin.tui.messages import FarmChanged
 from wormbin.tui.themes import THEMES
 
+if TYPE_CHECKING:
+    from textual.command import Provider
+
 T = TypeVar("T")
 LOOK_AGAIN_SECONDS = 1.0
 """How often the store is asked whether somebody else wrote; within two seconds every screen shows it."""
+
+
+def _place_commands() -> type[Provider]:
+    from wormbin.tui.palette import PlaceCommands
+
+    return PlaceCommands
 
 
 class Wormbin(App[None]):
@@ -28,9 +42,12 @@ class Wormbin(App[None]):
     TITLE = "wormbin"
     CSS_PATH = "styles.tcss"
     ENABLE_COMMAND_PALETTE = True
+    COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {_place_commands}
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("question_mark,f1", "help", "help", key_display="?"),
-        Binding("f2", "next_theme", "theme", show=False),
+        Binding("f2", "next_theme", "next theme", show=False),
+        Binding("f3", "next_keeper", "who writes", show=False),
+        Binding("ctrl+p", "command_palette", "everything by name", show=False),
         Binding("ctrl+q", "quit", "quit", show=False),
     ]
 
@@ -44,8 +61,15 @@ class Wormbin(App[None]):
         self.ascii = ascii
         self.units = "metric"
         self.demo = demo
+        self.by = os.environ.get("WORMBIN_KEEPER", "")
+        self._told: set[str] = set()
         for theme in THEMES:
             self.register_theme(theme)
+        self.theme = THEMES[0].name
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Our own colour names are known from the first moment, whichever theme is on."""
+        return dict(THEMES[0].variables)
 
     async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer."""
@@ -55,22 +79,35 @@ class Wormbin(App[None]):
         """Put on the theme that was chosen, open the first screen, and keep an eye on the store."""
         from wormbin.tui.screens.opening import first_screen
 
-        settings = await self.ask(lambda farm: farm.settings())
-        wanted, self.units = settings.theme, settings.units.value
-        names = [theme.name for theme in THEMES]
-        self.theme = wanted if wanted in names else names[0]
+        await self.take_settings()
         for screen in await first_screen(self):
             await self.push_screen(screen)
         self.set_interval(LOOK_AGAIN_SECONDS, self._look_again)
         for name in ("SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
-                import asyncio
+                # Not every system's loop can listen to signals, nor one that does not run in the main thread.
+                with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+                    asyncio.get_running_loop().add_signal_handler(getattr(signal, name), self._ended_from_outside)
 
-                asyncio.get_running_loop().add_signal_handler(getattr(signal, name), self._ended_from_outside)
+    async def take_settings(self) -> None:
+        """Read how the farm is run, as far as it touches what is shown."""
+        try:
+            settings = await self.ask(lambda farm: farm.settings())
+        except StoreError as error:
+            self.tell_trouble(str(error), ours=False)
+            return
+        self.units = settings.units.value
+        if settings.theme in [theme.name for theme in THEMES]:
+            self.theme = settings.theme
 
     async def _look_again(self) -> None:
-        if await self.ask(lambda farm: farm.changed()):
-            self.screen.post_message(FarmChanged())
+        try:
+            changed = await self.ask(lambda farm: farm.changed())
+        except StoreError:
+            return  # whoever looks at the store next says so, once
+        if changed:
+            for screen in self.screen_stack:
+                screen.post_message(FarmChanged())
 
     def _ended_from_outside(self) -> None:
         self.run_worker(self.action_quit(), exclusive=False)
@@ -95,6 +132,20 @@ class Wormbin(App[None]):
         chosen = self.theme
         self.run_worker(self.ask(lambda farm: farm.change_setting("theme", chosen)), exit_on_error=False)
 
+    def tell_trouble(self, words: str, *, ours: bool) -> None:
+        """Lay a trouble that matters over the screen, once; it stays until it is answered."""
+        from wormbin.tui.screens.trouble import TroubleScreen
+
+        if words not in self._told:
+            self._told.add(words)
+            self.push_screen(TroubleScreen(words, ours=ours), lambda _: self._told.discard(words))
+
+    async def action_next_keeper(self) -> None:
+        """Go to the next of those who write; their name stands on every line from now on."""
+        names = ("", *await self.ask(lambda farm: farm.keepers()))
+        self.by = names[(names.index(self.by) + 1) % len(names)] if self.by in names else ""
+        self.notify(f"Lines are now signed: {self.by}" if self.by else "Lines are not signed now.", markup=False)
+
     def action_help(self) -> None:
         """Show the help for the place one is in."""
         from wormbin.tui.screens.help import HelpScreen
@@ -102,9 +153,16 @@ class Wormbin(App[None]):
         self.push_screen(HelpScreen.for_screen(self.screen))
 
 
+def speaks_only_ascii() -> bool:
+    """Whether drawings must keep to plain letters: asked for, or a terminal that is not set to UTF-8."""
+    if os.environ.get("WORMBIN_ASCII", "") not in ("", "0"):
+        return True
+    spoken = (getattr(sys.__stdout__, "encoding", None) or "", locale.getpreferredencoding(False))
+    return not all(name.casefold().replace("-", "") in ("utf8", "") for name in spoken)
+
+
 def run(folder: Path, *, on: date | None = None, clock: Clock = local_clock, demo: str = "") -> int:
     """Open the full-screen program on a store; the exit status."""
-    plain = os.environ.get("WORMBIN_ASCII", "") not in ("", "0")
-    app = Wormbin(Farmstead(folder, clock=clock), on=on, ascii=plain, demo=demo)
+    app = Wormbin(Farmstead(folder, clock=clock), on=on, ascii=speaks_only_ascii(), demo=demo)
     app.run()
     return app.return_code or 0

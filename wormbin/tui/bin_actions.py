@@ -6,13 +6,14 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from wormbin.farm.views import HarvestRow, Recorded
+from wormbin.farm.proposals import WhatIfView
+from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_lines import harvest_lines
 from wormbin.tui.desk import SAVE
 from wormbin.tui.messages import EntryRecorded
 from wormbin.tui.papers import Paper
-from wormbin.tui.place import Place
+from wormbin.tui.place import Hand, Place
 from wormbin.tui.showing import Piece, said
 
 
@@ -27,53 +28,131 @@ class BinActions(Place[None]):
         Binding("w", "what_if", "what if", show=False),
         Binding("y", "away", "going away", show=False),
         Binding("t", "troubles", "troubles", show=False),
+        Binding("k", "catch_up", "catch up after a gap", show=False),
         Binding("h", "harvests", "harvests", show=False),
         Binding("x", "mix", "mix bench", show=False),
         Binding("g", "materials", "materials", show=False),
-        Binding("comma", "settings", "settings", show=False),
+        Binding("p", "sheet", "weekly sheet, to print", show=False),
+        Binding("comma", "settings", "keepers and settings", show=False),
         Binding("b", "start", "start a bin", show=False),
         Binding("u", "undo", "undo the last change", show=False),
     ]
 
-    def in_hand(self) -> tuple[str, str] | None:
-        """Key and name of the bin that the keys are about; None when there is none."""
+    def in_hand(self) -> Hand | None:
+        """The bin that the keys are about; None when there is none."""
         raise NotImplementedError
 
     def last_words(self) -> dict[str, str]:
         """What the last check of the bin in hand said, by field."""
         return {}
 
+    def shown_what_if(self, view: WhatIfView | None) -> None:
+        """A what-if was left to be drawn over the look-ahead; screens that show one take it."""
+
+    # writing
     def action_check(self) -> None:
         """Open the quick check."""
-        if (bin := self.in_hand()) is not None:
+        if (hand := self.in_hand()) is not None:
             from wormbin.tui.screens.check import CheckForm
 
-            self.app.push_screen(CheckForm(*bin, self.last_words()), self._written)
+            self.app.push_screen(CheckForm(hand, self.last_words()), self.written)
 
     def action_feed(self) -> None:
         """Open the feeding form."""
-        if (bin := self.in_hand()) is not None:
+        if (hand := self.in_hand()) is not None:
             from wormbin.tui.screens.feed import FeedForm
 
-            self.app.push_screen(FeedForm(*bin), self._written)
+            self.app.push_screen(FeedForm(hand), self.written)
 
     def action_write(self) -> None:
         """Ask which kind, then open its paper."""
-        from wormbin.tui.screens.write import KindMenu
+        if self.in_hand() is not None:
+            from wormbin.tui.screens.write import KindMenu
 
-        self.app.push_screen(KindMenu(), self._kind_picked)
+            self.app.push_screen(KindMenu(), self._kind_picked)
 
     def _kind_picked(self, paper: Paper | None) -> None:
-        if paper is not None and (bin := self.in_hand()) is not None:
-            from wormbin.tui.screens.write import WriteForm
+        if paper is None or (hand := self.in_hand()) is None:
+            return
+        if paper.title == "survey":
+            from wormbin.tui.screens.survey import SurveyForm
 
-            self.app.push_screen(WriteForm(*bin, paper), self._written)
+            self.app.push_screen(SurveyForm(hand), self.written)
+            return
+        from wormbin.tui.screens.write import WriteForm
 
-    def _written(self, recorded: Recorded | None) -> None:
+        self.app.push_screen(WriteForm(hand, paper), self.written)
+
+    def written(self, recorded: Recorded | None) -> None:
+        """Something was saved from here: say so to the screen."""
         if recorded is not None:
-            bin = self.in_hand()
-            self.post_message(EntryRecorded(bin[0] if bin else "", recorded))
+            hand = self.in_hand()
+            self.post_message(EntryRecorded(hand.key if hand else "", recorded))
 
+    async def action_undo(self) -> None:
+        """Take the last change back; it is struck, not lost."""
+        by = self.wormbin.by
+        try:
+            recorded = await self.ask(lambda farm: farm.undo(by), SAVE)
+        except RefusedError as refused:
+            self.notify(str(refused), severity="warning", markup=False)
+            return
+        self.post_message(EntryRecorded("", recorded))
+
+    def action_troubles(self) -> None:
+        """Tick what is seen; causes are ranked by what the log shows."""
+        if (hand := self.in_hand()) is not None:
+            from wormbin.tui.screens.troubles import TroublesForm
+
+            self.app.push_screen(TroublesForm(hand), self.written)
+
+    def action_catch_up(self) -> None:
+        """Fill in forgotten days, as far as they are known."""
+        if (hand := self.in_hand()) is not None:
+            from wormbin.tui.screens.catch_up import CatchUpForm
+
+            self.app.push_screen(CatchUpForm(hand), self.written)
+
+    def action_start(self) -> None:
+        """Start another bin."""
+        from wormbin.tui.screens.start import StartForm
+
+        self.app.push_screen(StartForm(), self.written)
+
+    # looking ahead
+    def action_what_if(self) -> None:
+        """Two futures side by side."""
+        if (hand := self.in_hand()) is not None:
+            from wormbin.tui.screens.what_if import WhatIfForm
+
+            self.app.push_screen(WhatIfForm(hand), self.shown_what_if)
+
+    def action_away(self) -> None:
+        """Plan an absence."""
+        if (hand := self.in_hand()) is not None:
+            from wormbin.tui.screens.away import AwayForm
+
+            self.app.push_screen(AwayForm(hand))
+
+    def action_mix(self) -> None:
+        """Work out a blend."""
+        from wormbin.tui.screens.mix import MixBench
+
+        self.app.push_screen(MixBench())
+
+    def action_materials(self) -> None:
+        """The material table."""
+        from wormbin.tui.screens.materials import MaterialsScreen
+
+        self.app.push_screen(MaterialsScreen())
+
+    def action_settings(self) -> None:
+        """How the farm is run, and who writes."""
+        from wormbin.tui.screens.settings import SettingsScreen
+
+        self.app.push_screen(SettingsScreen())
+
+    # pages to read
     def action_emergency(self) -> None:
         """The five steps, before any sum."""
         self.run_worker(self._emergency(), exclusive=True, group="page", exit_on_error=False)
@@ -81,15 +160,16 @@ class BinActions(Place[None]):
     async def _emergency(self) -> None:
         from wormbin.tui.screens.reading import ReadingScreen
 
-        bin = self.in_hand()
-        steps = await self.ask(lambda farm: farm.emergency(bin[0] if bin else ""))
-        lines: list[list[Piece]] = [
-            [("They are dying, leaving, or it stinks. Do these now, in this order:", "act")],
-            [],
-        ]
+        hand = self.in_hand()
+        steps = await self.ask(lambda farm: farm.emergency(hand.key if hand else ""))
+        lines: list[list[Piece]] = [[("They are dying, leaving, or it stinks. Now, in this order:", "act")], []]
         for number, step in enumerate(steps, 1):
-            lines += [[(f"{number}  ", "act"), said(step)], []]
-        lines.append([("Then write down what you saw: c opens the check.", "dim")])
+            words = step.removeprefix(f"{number} ")
+            lines += [[(f"{number}  ", "act"), said(words, "strong")], []]
+        lines += [
+            [("Wash your hands after. Then write down what you saw (c opens the check),", "dim")],
+            [("and tick the signs (t, troubles): the likely causes are ranked by what the log shows.", "dim")],
+        ]
         self.app.push_screen(ReadingScreen("Emergency", lines))
 
     def action_harvests(self) -> None:
@@ -99,26 +179,20 @@ class BinActions(Place[None]):
     async def _harvests(self) -> None:
         from wormbin.tui.screens.reading import ReadingScreen
 
-        rows: tuple[HarvestRow, ...] = await self.ask(lambda farm: farm.harvests())
+        rows = await self.ask(lambda farm: farm.harvests())
         lines: list[list[Piece]] = []
         for row in rows:
-            lines += [[said(row.name, "strong")], *harvest_lines(row.harvest), []]
+            lines += [[said(row.name, "title")], *harvest_lines(row.harvest), []]
         self.app.push_screen(ReadingScreen("Harvests, soonest first", lines or [[("No bin yet.", "dim")]]))
 
-    def action_undo(self) -> None:
-        """Take the last change back; it is struck, not lost."""
-        self.run_worker(self._undo(), exit_on_error=False)
+    def action_sheet(self) -> None:
+        """The weekly sheet of the bin in hand."""
+        if (hand := self.in_hand()) is not None:
+            self.run_worker(self._sheet(hand), exclusive=True, group="page", exit_on_error=False)
 
-    async def _undo(self) -> None:
-        try:
-            recorded = await self.ask(lambda farm: farm.undo(), SAVE)
-        except RefusedError as refused:
-            self.notify(str(refused), severity="warning", markup=False)
-            return
-        self.post_message(EntryRecorded("", recorded))
+    async def _sheet(self, hand: Hand) -> None:
+        from wormbin.tui.screens.reading import ReadingScreen
 
-    def action_start(self) -> None:
-        """Start another bin."""
-        from wormbin.tui.screens.start import StartForm
-
-        self.app.push_screen(StartForm(), self._written)
+        lines = await self.ask(lambda farm: farm.sheet(hand.key))
+        pieces: list[list[Piece]] = [[said(line)] for line in lines]
+        self.app.push_screen(ReadingScreen(f"{hand.name}: weekly sheet", pieces, file=f"{hand.key}-sheet.txt"))

@@ -6,12 +6,12 @@ from datetime import date
 
 from wormbin.advice.finding import Finding
 from wormbin.drawing.marks import level_mark
-from wormbin.farm.views import BinView, HarvestView
+from wormbin.farm.views import BinView, HarvestView, LogLine
 from wormbin.tui.round_lines import short_date
 from wormbin.tui.showing import Piece, said
 
 
-def head_pieces(view: BinView, demo: str, *, ascii: bool) -> list[Piece]:
+def head_pieces(view: BinView, demo: str, by: str, *, ascii: bool) -> list[Piece]:
     """One line: name, day, date, level."""
     pieces: list[Piece] = [
         (" ", ""),
@@ -22,16 +22,8 @@ def head_pieces(view: BinView, demo: str, *, ascii: bool) -> list[Piece]:
     ]
     if demo:
         pieces.append((f"  demo: {demo}", "watch"))
-    return pieces
-
-
-def tab_pieces(tabs: tuple[tuple[str, str, str], ...], on: str) -> list[Piece]:
-    """The places within a bin, the one shown marked by brackets as well as weight."""
-    pieces: list[Piece] = [(" ", "")]
-    for code, key, words in tabs:
-        here = code == on
-        pieces.append((f"[{key}] {words}" if here else f" {key}  {words}", "strong" if here else "dim"))
-        pieces.append(("   ", ""))
+    if by:
+        pieces.append(said(f"  signed: {by}", "dim"))
     return pieces
 
 
@@ -77,4 +69,20 @@ def harvest_lines(harvest: HarvestView) -> list[list[Piece]]:
     """The window and the steps of the method."""
     lines: list[list[Piece]] = [[("castings: ", "dim"), said(harvest.words, "strong")]]
     lines.extend([(f"   {step.on:%a} {short_date(step.on):>6}  ", "key"), said(step.what)] for step in harvest.steps)
+    return lines
+
+
+def log_line_lines(line: LogLine) -> list[list[Piece]]:
+    """One line of the log in full: what was written, by whom, and what became of it."""
+    lines: list[list[Piece]] = [
+        [said(f"{line.when:%A %d %B %Y, %H:%M}  {line.kind.value}", "title")],
+        [],
+        [said(line.words, "strong")],
+    ]
+    facts = (
+        ("note", line.note), ("compartment", str(line.compartment) if line.compartment else ""), ("by", line.by),
+        ("struck through because", line.why if line.struck else ""), ("struck by", line.struck_by),
+        ("put right by the line", line.replaced), ("puts right the line", line.replaces), ("line", line.entry),
+    )  # fmt: skip
+    lines += [[(f"{name}: ", "dim"), said(words)] for name, words in facts if words]
     return lines

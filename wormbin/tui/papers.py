@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.proposals import Heading
 from wormbin.farm.views import Recorded
+from wormbin.records.entries import Kind
 
 Write = Callable[[Farmstead, str, Mapping[str, str], Heading], Recorded]
 
@@ -34,6 +35,7 @@ class Paper:
     lines: tuple[Line, ...]
     write: Write
     mind: str = ""
+    kind: Kind = Kind.NOTE
 
 
 def _several(words: str) -> list[str]:
@@ -44,23 +46,23 @@ PAPERS: tuple[Paper, ...] = (
     Paper(
         "b", "bedding", (Line("portions", "bedding", "400 g shredded cardboard", names=True),),
         lambda farm, bin, said, head: farm.record_bedding(bin, _several(said["portions"]), head),
-        "Several things: a semicolon between them. Dusty bedding: damp it down first, wear a mask.",
+        "Several things: a semicolon between them. Dusty bedding: damp it down first, wear a mask.", kind=Kind.BEDDING,
     ),
     Paper(
         "w", "water", (Line("amount", "water in", "0.5 L"),),
-        lambda farm, bin, said, head: farm.record_water(bin, said["amount"], head),
+        lambda farm, bin, said, head: farm.record_water(bin, said["amount"], head), kind=Kind.WATERING,
     ),
     Paper(
         "d", "drain", (Line("amount", "water let out", "0.3 L"),),
         lambda farm, bin, said, head: farm.record_drain(bin, said["amount"], head),
-        "What drips from a bin is not tea: keep it off food crops.",
+        "What drips from a bin is not tea: keep it off food crops.", kind=Kind.DRAINING,
     ),
     Paper(
         "g", "weigh", (Line("amount", "weight", "6.4 kg"), Line("box", "box on the scale too?", "yes or no")),
         lambda farm, bin, said, head: farm.record_weighing(
             bin, said["amount"], with_box=said["box"].casefold().startswith("y"), heading=head
         ),
-        "Lift under 20 kg, or share the load; pupils never lift a bin.",
+        "Lift under 20 kg, or share the load; pupils never lift a bin.", kind=Kind.WEIGHING,
     ),
     Paper(
         "h", "harvest",
@@ -71,29 +73,35 @@ PAPERS: tuple[Paper, ...] = (
         lambda farm, bin, said, head: farm.record_harvest(
             bin, said["castings"], moisture=said["moisture"], worms_out=said["worms_out"], heading=head
         ),
-        "Damp castings raise less dust; a mask and gloves, and wash hands after.",
+        "Damp castings raise less dust; a mask and gloves, and wash hands after.", kind=Kind.HARVEST,
     ),
     Paper(
         "v", "survey",
         (Line("samples", "worms in each sample", "12 g; 9 g; 15 g"), Line("area", "area of a sample", "225 cm2")),
         lambda farm, bin, said, head: farm.record_survey(bin, _several(said["samples"]), said["area"], head),
-        "Equal areas, taken to the floor; worms washed and blotted before they are weighed.",
+        "Equal areas, taken to the floor; worms washed and blotted before they are weighed.", kind=Kind.SURVEY,
     ),
     Paper(
         "k", "stock worms", (Line("worms", "worms in", "250 g or 500 worms"), Line("out", "taken out instead?", "no")),
         lambda farm, bin, said, head: farm.record_stocking(
             bin, said["worms"], out=said["out"].casefold().startswith("y"), heading=head
         ),
+        kind=Kind.STOCKING,
     ),
     Paper(
         "m", "move worms", (Line("to", "to which bin", "the other bin's name"), Line("worms", "worms", "150 g")),
         lambda farm, bin, said, head: farm.record_move(bin, said["to"], said["worms"], head),
-        "Both bins' books are written, or neither.",
+        "Both bins' books are written, or neither.", kind=Kind.MOVE,
     ),
-    Paper("f", "fluff", (), lambda farm, bin, said, head: farm.record_fluff(bin, head)),
+    Paper("f", "fluff", (), lambda farm, bin, said, head: farm.record_fluff(bin, head), kind=Kind.FLUFF),
     Paper(
         "n", "note", (Line("words", "note", "anything worth keeping"),),
         lambda farm, bin, said, head: farm.record_note(bin, said["words"], head),
     ),
 )  # fmt: skip
 """In the order in which they are offered. Checks and feedings have forms of their own."""
+
+
+def paper_of(kind: Kind) -> Paper:
+    """The paper that lines of a kind are written on."""
+    return next(paper for paper in PAPERS if paper.kind is kind)

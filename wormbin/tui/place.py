@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from textual.app import ScreenError
 from textual.screen import ModalScreen, Screen
 
 from wormbin.farm.doorway import Farmstead
+from wormbin.farm.errors import HeldBackError, StoreError
+from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import ASK
 
 if TYPE_CHECKING:
@@ -16,6 +19,23 @@ if TYPE_CHECKING:
 
 R = TypeVar("R")
 T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """The bin that a form is about: its key, what people call it, how many compartments it has."""
+
+    key: str
+    name: str
+    compartments: int = 1
+
+
+class Unsaved(Problem):
+    """A store that could not be used: its own sentence, and that nothing was saved."""
+
+    def sentence(self) -> str:
+        """What happened, and that the form is kept."""
+        return f"Not saved: {self.read}"
 
 
 class _AtTheDesk:
@@ -32,8 +52,20 @@ class _AtTheDesk:
         return app
 
     async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
-        """Run a job on the farm's thread and await its answer."""
-        return await self.wormbin.ask(job, rank)
+        """Run a job on the farm's thread and await its answer.
+
+        What a keeper can put right in the form comes back as ``RefusedError``. A store that cannot be used, or a fault
+        of the program, is laid over the screen until it is answered, and comes back as ``RefusedError`` as well, so
+        that no form is lost by it.
+        """
+        try:
+            return await self.wormbin.ask(job, rank)
+        except (RefusedError, HeldBackError):
+            raise
+        except Exception as error:
+            words = str(error) if isinstance(error, StoreError) else f"{type(error).__name__}: {error}"
+            self.wormbin.tell_trouble(words, ours=not isinstance(error, StoreError))
+            raise RefusedError(Unsaved("store", words, "")) from error
 
 
 class Place(_AtTheDesk, Screen[R], Generic[R]):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wormbin.drawing.marks import level_mark
-from wormbin.farm.proposals import FeedingPreview
+from wormbin.farm.proposals import FeedingPreview, MixView
 from wormbin.tui.showing import Piece, said
 
 
@@ -33,3 +33,16 @@ def bucket_lines(preview: FeedingPreview | None, bucket: list[str]) -> list[list
     if preview is None:
         return [[(f"{number} ", "dim"), said(words)] for number, words in enumerate(bucket, 1)]
     return [[(f"{number} ", "dim"), said(each.words)] for number, each in enumerate(preview.portions, 1)]
+
+
+def mix_lines(view: MixView, *, ascii: bool) -> list[list[Piece]]:
+    """A blend: what to add first, then its lines, then what is the matter with it."""
+    lines: list[list[Piece]] = [[("add: ", "key"), said(each.words, "strong")] for each in view.added]
+    lines += [[said(line)] for line in view.lines]
+    for finding in view.findings:
+        mark = level_mark(finding.level, ascii=ascii, word=False)
+        lines.append([(mark, finding.level.value), said(f" {finding.what}", "strong")])
+        lines.extend([said(f"    {step}")] for step in finding.do)
+        if finding.why:
+            lines.append([said(f"    why: {finding.why}", "dim")])
+    return lines

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from wormbin.drawing.marks import basis_mark, level_mark, plain
+from wormbin.drawing.spark import spark
 from wormbin.farm.views import RoundRow
 from wormbin.figures import Level
 from wormbin.tui.showing import Piece, said
@@ -23,57 +25,97 @@ ORDERS: tuple[tuple[Key, str], ...] = (
     (_worst, "worst first"),
     (lambda row: row.name.casefold(), "by name"),
     (lambda row: (row.next_feeding or date.max, row.name.casefold()), "next feeding first"),
-    (lambda row: (row.harvest.likely or date.max, row.name.casefold()), "next harvest first"),
+    (lambda row: (row.harvest.due_since or row.harvest.likely or date.max, row.name.casefold()), "next harvest first"),
+    (lambda row: (-row.feed_waiting_days.p50, row.name.casefold()), "most feed waiting first"),
 )
 """The orders that one key goes through, and their names."""
 
-LEVEL, WAITING, MOISTURE, HARVEST, WORMS, UP_TO = 9, 9, 7, 9, 10, 11
+SHOWN: tuple[tuple[Callable[[RoundRow], bool], str], ...] = (
+    (lambda row: True, ""),
+    (lambda row: row.level is not Level.STEADY, "act and watch"),
+    (lambda row: not row.done, "not yet done today"),
+    (lambda row: row.level is Level.STEADY, "steady"),
+)
+"""What one key goes through: which bins are shown, and the words for it."""
 
 
-def _columns(width: int) -> tuple[int, int, bool, bool]:
-    """Width of the name, of the headline, and whether there is room for worms and for what may be fed."""
-    worms, up_to = width >= 104, width >= 92
-    rest = width - LEVEL - WAITING - MOISTURE - HARVEST - 2 - WORMS * worms - UP_TO * up_to
-    name = max(min(rest * 2 // 5, 24), min(rest, 12))
-    return name, max(rest - name, 0), worms, up_to
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """How wide each column of the round is at one width of the screen; 0 leaves a column out."""
+
+    level: int
+    name: int
+    headline: int
+    trend: int
+    waiting: int
+    moisture: int
+    up_to: int
+    worms: int
+    harvest: int
+    today: int
+
+
+def columns(width: int) -> Columns:
+    """What there is room for: the name and what is the matter first, then the figures, then the rest."""
+    level, waiting, moisture, harvest = (9, 8, 7, 8) if width >= 56 else (3, 0, 7, 0) if width >= 34 else (3, 0, 0, 0)
+    today = 7 if width >= 64 else 2
+    worms, up_to, trend = 10 * (width >= 104), 11 * (width >= 92), 14 * (width >= 124)
+    rest = width - level - waiting - moisture - harvest - today - worms - up_to - trend
+    name = max(min(rest * 2 // 5, 26), min(rest, 12))
+    return Columns(level, name, max(rest - name, 0), trend, waiting, moisture, up_to, worms, harvest, today)
 
 
 def column_heads(width: int) -> list[Piece]:
     """The heads over the columns."""
-    name, headline, worms, up_to = _columns(width)
-    text = plain(" level", LEVEL) + plain("bin", name) + plain("what is the matter", headline)
-    text += plain("waiting", WAITING, align="right") + plain("moist", MOISTURE, align="right")
-    if up_to:
-        text += plain("feed up to", UP_TO, align="right")
-    if worms:
-        text += plain("worms", WORMS, align="right")
-    text += plain("harvest", HARVEST, align="right")
+    of = columns(width)
+    text = plain(" level", of.level) + plain("bin", of.name) + plain("what is the matter", of.headline)
+    text += plain("  30 days", of.trend)
+    for words, room in (
+        ("waiting", of.waiting), ("moist", of.moisture), ("feed up to", of.up_to), ("worms", of.worms),
+        ("harvest", of.harvest),
+    ):  # fmt: skip
+        text += plain(words, room, align="right")
+    text += plain("  today" if of.today > 2 else "", of.today)
     return [(plain(text, width), "dim")]
 
 
-def row_pieces(row: RoundRow, width: int, *, ascii: bool = False) -> list[Piece]:
+def row_pieces(row: RoundRow, width: int, today: date, *, ascii: bool = False) -> list[Piece]:
     """One bin in a line: level in shape and word, name, headline, figures with the mark of where they come from."""
-    name, headline, worms, up_to = _columns(width)
+    of = columns(width)
     mark = basis_mark(row.moisture_basis, ascii=ascii)
-    tick = ("x" if ascii else "✓") if row.done else " "
+    level = level_mark(row.level, ascii=ascii, word=of.level > 3)
     pieces: list[Piece] = [
-        (plain(" " + level_mark(row.level, ascii=ascii), LEVEL), row.level.value),
-        (plain(row.name, max(name - 1, 0), ascii=ascii) + " ", "name"),
-        (plain(row.headline, max(headline - 1, 0), ascii=ascii) + " ", ""),
-        (plain(days(row.feed_waiting_days.p50), WAITING, align="right"), ""),
-        (plain(f"{row.moisture.p50 * 100:.0f}%{mark}", MOISTURE, align="right"), ""),
+        (plain(" " + level, of.level), row.level.value),
+        (plain(row.name, max(of.name - 1, 0), ascii=ascii) + " " * (of.name > 0), "name"),
+        (plain(row.headline, max(of.headline - 1, 0), ascii=ascii) + " " * (of.headline > 0), ""),
     ]
-    if up_to:
-        pieces.append((plain(row.feed_up_to_words, UP_TO, align="right", ascii=ascii), ""))
-    if worms:
-        pieces.append((plain(row.worms_words, WORMS, align="right", ascii=ascii), ""))
-    pieces.append((plain(harvest_word(row), HARVEST, align="right"), "good" if row.harvest.due_since else ""))
-    pieces.append((f" {tick}", "good"))
+    if of.trend:
+        pieces.append(("  " + spark(row.trend_moisture, of.trend - 2, low=0.6, high=0.95, ascii=ascii), "basis"))
+    pieces += [
+        (plain(days(row.feed_waiting_days.p50), of.waiting, align="right"), ""),
+        (plain(f"{row.moisture.p50 * 100:.0f}%{mark}", of.moisture, align="right"), ""),
+        (plain(row.feed_up_to_words, of.up_to, align="right", ascii=ascii), ""),
+        (plain(row.worms_words, of.worms, align="right", ascii=ascii), ""),
+        (plain(harvest_word(row), of.harvest, align="right"), "good" if row.harvest.due_since else ""),
+    ]
+    words, role = today_word(row, today, ascii=ascii)
+    pieces.append((plain((" " if of.today == 2 else "  ") + words, of.today), role))
     return pieces
 
 
+def today_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
+    """What is still to be done at a bin today, or the tick that it is done."""
+    if row.done:
+        return ("x" if ascii else "✓"), "good"
+    if row.next_feeding is not None and row.next_feeding <= today and row.feed_up_to_kg > 0:
+        return "feed", "strong"
+    if row.next_check is not None and row.next_check <= today:
+        return "check", "strong"
+    return "", ""
+
+
 def days(value: float) -> str:
-    """Days of feed waiting in few letters: ``under 1 d``, ``9 d``, ``over 60 d``."""
+    """Days of feed waiting in few letters: ``none``, ``9 d``, ``>60 d``."""
     if value < 0.5:
         return "none"
     return f"{value:.0f} d" if value <= 60 else ">60 d"
@@ -91,21 +133,42 @@ def short_date(on: date) -> str:
     return f"{on.day} {on:%b}"
 
 
-def summary(rows: Sequence[RoundRow], filled: bool, order: str, only: str, demo: str) -> list[Piece]:
+def summary(rows: Sequence[RoundRow], *, filled: bool, order: str, only: str, demo: str, by: str) -> list[Piece]:
     """The head: how many bins at which level, how long the round takes, and in which order they stand."""
-    pieces: list[Piece] = [(" The round  ", "title")]
+    pieces: list[Piece] = [(" The round", "title")]
     if demo:
-        pieces.append((f"demo: {demo}  ", "watch"))
-    for level in (Level.ACT, Level.WATCH, Level.STEADY):
-        count = sum(row.level is level for row in rows)
-        if count:
-            pieces.append((f"{count} {level.value}  ", level.value))
-    minutes = sum(row.minutes for row in rows if not row.done)
-    done = sum(row.done for row in rows)
-    pieces.append((f"about {minutes} min" + (f", {done} done" if done else ""), "dim"))
-    pieces.append((f"  {order}", "dim"))
-    if only:
-        pieces.append(said(f"  only “{only}”", "watch"))
+        pieces.append((f"  demo: {demo}", "watch"))
     if not filled:
-        pieces.append(("  …", "dim"))
+        pieces.append(("  working out …", "dim"))
+    counts = [(level, sum(row.level is level for row in rows)) for level in (Level.ACT, Level.WATCH, Level.STEADY)]
+    pieces.extend((f"  {count} {level.value}", level.value) for level, count in counts if count)
+    minutes, done = sum(row.minutes for row in rows if not row.done), sum(row.done for row in rows)
+    if rows:
+        words = f"about {minutes} min" if minutes else "nothing left to do"
+        pieces.append((f"   {words}" + (f", {done} of {len(rows)} done" if done else ""), "dim"))
+    if only:
+        pieces.append(said(f"   only {only}", "watch"))
+    pieces.append((f"   {order}", "dim"))
+    if by:
+        pieces.append(said(f"   signed: {by}", "dim"))
     return pieces
+
+
+def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:
+    """The round as a page to walk with: one box a bin, what to do at it, and room to write."""
+    minutes = sum(row.minutes for row in rows if not row.done)
+    lines: list[list[Piece]] = [[said(f"{on:%A} {on.day} {on:%B %Y}, about {minutes} minutes", "dim")], []]
+    for row in rows:
+        lines.append(
+            [
+                (f"[{'x' if row.done else ' '}] ", "strong"),
+                said(row.name, "title"),
+                said(f"  {row.level.value}: {row.headline}"),
+            ]
+        )
+        lines.extend([said(f"      - {step}")] for step in row.do)
+        lines.append(
+            [("      squeeze ______  left ____ %  temp _____  smell ______________  fed ______________", "dim")]
+        )
+        lines.append([])
+    return lines

@@ -62,3 +62,32 @@ def rich_styles(variables: Mapping[str, str]) -> dict[str, Style]:
         words = [variables.get(word[1:], "default") if word.startswith("$") else word for word in text.split()]
         styles[role] = Style.parse(" ".join(words))
     return styles
+
+
+def wrapped(pieces: Iterable[Piece], width: int, indent: int = 0) -> list[list[Piece]]:
+    """Pieces as lines of at most ``width`` cells, broken between words, later lines set in by ``indent``."""
+    lines: list[list[Piece]] = [[]]
+    used = 0
+    for text, role in pieces:
+        for word in _words(text):
+            room = width_of(word.rstrip(" "))
+            if used + room > width and used > (indent if len(lines) > 1 else 0):
+                lines.append([(" " * min(indent, width - 1), "")])
+                used = min(indent, width - 1)
+                word = word.lstrip(" ")
+            while used + width_of(word.rstrip(" ")) > width and width > used:
+                head = plain(word, width - used)
+                lines[-1].append((head, role))
+                lines.append([(" " * min(indent, width - 1), "")])
+                used, word = min(indent, width - 1), ""
+            if word:
+                lines[-1].append((word, role))
+                used += width_of(word)
+    return lines
+
+
+def _words(text: str) -> list[str]:
+    """A text in words, each with the spaces that follow it."""
+    words = [part + " " for part in text.split(" ")]
+    words[-1] = words[-1][:-1]
+    return [word for word in words if word]

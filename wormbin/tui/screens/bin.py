@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
@@ -11,17 +12,22 @@ from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Footer, Static
 
 from wormbin.drawing.chart import chart_key
-from wormbin.farm.views import BinView
+from wormbin.farm.proposals import WhatIfView
+from wormbin.farm.views import BinView, Dated
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_actions import BinActions
-from wormbin.tui.bin_lines import dates_line, finding_lines, harvest_lines, head_pieces, tab_pieces
+from wormbin.tui.bin_lines import dates_line, finding_lines, harvest_lines, head_pieces, log_line_lines
+from wormbin.tui.future_lines import overlays
 from wormbin.tui.messages import EntryRecorded, FarmChanged
-from wormbin.tui.showing import line_of, lines_of, said
-from wormbin.tui.widgets.charts import ChartPicture, Range
+from wormbin.tui.place import Hand
+from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.chart_wall import ChartWall
+from wormbin.tui.widgets.charts import Range
 from wormbin.tui.widgets.cut import CutPicture
 from wormbin.tui.widgets.do_now import DoNow
 from wormbin.tui.widgets.gauges import Gauges
-from wormbin.tui.widgets.log_list import LogList
+from wormbin.tui.widgets.log_place import LogPlace
+from wormbin.tui.widgets.tab_line import TabLine
 from wormbin.tui.working_lines import working_lines
 
 TABS = (("now", "n", "now"), ("ahead", "a", "ahead"), ("log", "l", "log"), ("sums", "o", "numbers opened"))
@@ -32,19 +38,21 @@ class BinScreen(BinActions):
 
     HELP = (
         "One bin. What to do now stands first. Below it the bin cut open, and its gauges: a disc is a reading, a "
-        "lozenge is worked out; the shaded part is where the true value lies eight times in ten."
+        "lozenge is worked out; the shaded part is where the true value lies eight times in ten, the brackets are the "
+        "band to be in. The arrows choose a gauge, Enter opens its number to the sum behind it. Ahead shows the days "
+        "to come, log every line, numbers opened every sum."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "tab('now')", "now", show=False),
         Binding("a", "tab('ahead')", "ahead"),
         Binding("l", "tab('log')", "log"),
-        Binding("o", "tab('sums')", "numbers", show=False),
+        Binding("o", "tab('sums')", "numbers opened", show=False),
         Binding("d", "details", "all findings", show=False),
-        Binding("plus,equals_sign", "zoom(-1)", "closer", show=False),
-        Binding("minus", "zoom(1)", "further", show=False),
-        Binding("left", "pan(-1)", "earlier", show=False),
-        Binding("right", "pan(1)", "later", show=False),
-        Binding("m", "next_chart", "next charts", show=False),
+        Binding("plus,equals_sign", "zoom(-1)", "fewer days on the charts", show=False),
+        Binding("minus", "zoom(1)", "more days on the charts", show=False),
+        Binding("left", "pan(-1)", "earlier days", show=False),
+        Binding("right", "pan(1)", "later days", show=False),
+        Binding("m", "next_chart", "other charts", show=False),
         Binding("escape", "back", "back", show=False),
         Binding("q", "app.quit", "quit"),
     ]
@@ -56,12 +64,12 @@ class BinScreen(BinActions):
         super().__init__()
         self.key = key
         self.view: BinView | None = None
-        self._first_chart = 0
+        self.what_if: WhatIfView | None = None
 
     def compose(self) -> ComposeResult:
         """Head, tabs, and one place for each tab."""
         yield Static(id="head")
-        yield Static(id="tabs")
+        yield TabLine(TABS, self.tab, id="tabs")
         with ContentSwitcher(initial="now", id="places"):
             with Vertical(id="now"):
                 yield DoNow(id="do")
@@ -70,14 +78,12 @@ class BinScreen(BinActions):
                     with Vertical(id="side"):
                         yield Gauges(id="gauges")
                         yield Static(id="dates")
+                yield ChartWall(at_most=2, id="now-charts")
             with Vertical(id="ahead"):
-                yield Static(id="chart-title-1", classes="chart-title")
-                yield ChartPicture(id="chart-1")
-                yield Static(id="chart-title-2", classes="chart-title")
-                yield ChartPicture(id="chart-2")
+                yield ChartWall(id="charts")
+                yield Static(id="castings")
                 yield Static(id="chart-key")
-            with Vertical(id="log"):
-                yield LogList(id="lines")
+            yield LogPlace(id="log")
             with VerticalScroll(id="sums"):
                 yield Static(id="workings")
         yield Footer(show_command_palette=False)
@@ -85,7 +91,7 @@ class BinScreen(BinActions):
     def on_mount(self) -> None:
         """Ask for the bin."""
         self.query_one("#do", DoNow).clear("Working out how this bin is …")
-        self.query_one("#tabs", Static).update(line_of(tab_pieces(TABS, self.tab)))
+        self.query_one(Gauges).focus()
         self.reload()
 
     def reload(self) -> None:
@@ -93,46 +99,65 @@ class BinScreen(BinActions):
         self.run_worker(self._load(), exclusive=True, group="load", exit_on_error=False)
 
     async def _load(self) -> None:
+        on = self.wormbin.on
         try:
-            view = await self.ask(lambda farm: farm.look(self.key))
+            self.view = await self.ask(lambda farm: farm.look(self.key, on))
         except RefusedError as refused:
             self.query_one("#do", DoNow).clear(str(refused))
             return
-        self.view = view
-        self._show_now(view)
+        self._show_now(self.view)
         self._show_tab()
 
     def _show_now(self, view: BinView) -> None:
         program = self.wormbin
-        self.query_one("#head", Static).update(line_of(head_pieces(view, program.demo, ascii=program.ascii)))
+        ascii, units = program.ascii, program.units
+        self.query_one("#head", Static).update(line_of(head_pieces(view, program.demo, program.by, ascii=ascii)))
         worst = view.findings[0] if view.findings else None
         self.query_one("#do", DoNow).show(
-            title="do now" if view.do_now else "nothing to do now",
+            title="do now" if view.do_now or view.emergency else "nothing to do now",
             level=view.level,
             headline=view.headline,
             do=view.emergency or view.do_now,
             why=worst.why if worst else "",
             sure=worst.sure if worst else "",
             more=max(len(view.findings) - 1, 0),
-            ascii=program.ascii,
+            ascii=ascii,
         )
-        self.query_one(CutPicture).show_cut(view.cut, ascii=program.ascii, us=program.units == "us")
-        self.query_one(Gauges).show_gauges(view.gauges, ascii=program.ascii, units=program.units)
+        self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us")
+        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii, units=units)
         self.query_one("#dates", Static).update(lines_of(dates_line(view)))
+        self.query_one("#now-charts", ChartWall).show_charts(
+            view.charts[:2], self.seen, ascii=ascii, units=units, over=self._over()
+        )
 
-    def in_hand(self) -> tuple[str, str] | None:
+    def in_hand(self) -> Hand:
         """This bin."""
-        return (self.key, self.view.bin.name if self.view is not None else self.key)
+        if self.view is None:
+            return Hand(self.key, self.key)
+        return Hand(self.key, self.view.bin.name, self.view.bin.compartments)
 
     def last_words(self) -> dict[str, str]:
         """What the last check said."""
         return dict(self.view.last_words) if self.view is not None else {}
 
     # tabs
+    @on(TabLine.Picked)
+    def tab_picked(self, event: TabLine.Picked) -> None:
+        """A click on a tab."""
+        self.tab = event.code
+
     def watch_tab(self) -> None:
         """Go to another place within the bin."""
         self.query_one("#places", ContentSwitcher).current = self.tab
-        self.query_one("#tabs", Static).update(line_of(tab_pieces(TABS, self.tab)))
+        self.query_one(TabLine).show(self.tab)
+        if self.tab == "now":
+            self.query_one(Gauges).focus()
+        elif self.tab == "sums":
+            self.query_one("#sums").focus()
+        elif self.tab == "ahead":
+            self.set_focus(None)
+        else:
+            self.query_one(LogPlace).listen()
         self._show_tab()
 
     def watch_seen(self) -> None:
@@ -145,45 +170,95 @@ class BinScreen(BinActions):
         if self.tab == "ahead":
             self._show_charts()
         elif self.tab == "log":
-            self.run_worker(self._show_log(), exclusive=True, group="tab", exit_on_error=False)
+            self.query_one(LogPlace).ask_again()
         elif self.tab == "sums":
             self.run_worker(self._show_sums(), exclusive=True, group="tab", exit_on_error=False)
+
+    def _over(self) -> dict[str, tuple[Dated, ...]]:
+        return overlays(self.what_if) if self.what_if is not None else {}
 
     def _show_charts(self) -> None:
         view = self.view
         if view is None or not view.charts:
             return
         program = self.wormbin
-        for place in (0, 1):
-            chart = view.charts[(self._first_chart + place) % len(view.charts)]
-            self.query_one(f"#chart-title-{place + 1}", Static).update(line_of([said(" " + chart.title, "strong")]))
-            self.query_one(f"#chart-{place + 1}", ChartPicture).show_chart(
-                chart, self.seen, ascii=program.ascii, units=program.units
+        for name, charts in (("#charts", view.charts), ("#now-charts", view.charts[:2])):
+            self.query_one(name, ChartWall).show_charts(
+                charts, self.seen, ascii=program.ascii, units=program.units, over=self._over()
             )
-        width = max(self.size.width - 1, 10)
-        words = "+ - zoom, arrows pan, m more   "
+        self.query_one("#castings", Static).update(line_of([(" castings ", "dim"), said(view.harvest.words, "strong")]))
+        words = " + - days  arrows pan  m others  w what if   "
+        width = max(self.size.width - len(words) - 1, 1)
         self.query_one("#chart-key", Static).update(
-            line_of([(words, "dim"), (chart_key(max(width - len(words), 1), ascii=program.ascii), "dim")])
+            line_of([(words, "dim"), (chart_key(width, ascii=program.ascii), "dim")])
         )
 
-    async def _show_log(self) -> None:
-        lines = await self.ask(lambda farm: farm.log(self.key))
-        listed = self.query_one(LogList)
-        listed.show_log(lines, ascii=self.wormbin.ascii)
-        if self.tab == "log":
-            listed.focus()
+    @on(LogPlace.Wanted)
+    def log_wanted(self, event: LogPlace.Wanted) -> None:
+        """Other lines are to be shown."""
+        self.run_worker(self._show_log(event.kind, event.word), exclusive=True, group="tab", exit_on_error=False)
+
+    async def _show_log(self, kind: str, word: str) -> None:
+        try:
+            lines = await self.ask(lambda farm: farm.log(self.key, kind=kind, word=word))
+        except RefusedError:
+            return
+        self.query_one(LogPlace).show_log(lines, ascii=self.wormbin.ascii)
+
+    @on(LogPlace.LineChosen)
+    async def line_chosen(self, event: LogPlace.LineChosen) -> None:
+        """Open a line, put it right, or strike it through."""
+        from wormbin.tui.line_actions import line_form
+
+        if event.what == "open":
+            from wormbin.tui.screens.reading import ReadingScreen
+
+            self.app.push_screen(ReadingScreen("A line of the log", log_line_lines(event.line)))
+            return
+        if not event.line.stands:
+            self.notify("This line no longer counts: it was struck or put right already.", markup=False)
+            return
+        try:
+            form = await line_form(self, self.in_hand(), event.line, event.what)
+        except RefusedError as refused:
+            self.notify(str(refused), severity="warning", markup=False)
+            return
+        self.app.push_screen(form, self.written)
 
     async def _show_sums(self) -> None:
-        view = self.view
+        view, on = self.view, self.wormbin.on
         if view is None:
             return
-        codes = [gauge.code for gauge in view.gauges]
-        workings = [await self.ask(lambda farm, code=code: farm.working(self.key, code)) for code in codes]  # type: ignore[misc]
-        lines = [line for working in workings for line in working_lines(working)]
-        lines += finding_lines(view.findings, ascii=self.wormbin.ascii)
-        lines += [[said(words)] for words in view.learned]
+        lines: list[list[Piece]] = []
+        for code in [gauge.code for gauge in view.gauges]:
+            try:
+                working = await self.ask(lambda farm, code=code: farm.working(self.key, code, on))  # type: ignore[misc]
+            except RefusedError:
+                continue
+            lines += working_lines(working)
+        lines.append([("What the log has taught about this bin", "title")])
+        lines += [[said(f"   {words}")] for words in view.learned]
+        for doubt in view.doubts:
+            lines.append([("   ? ", "questioned"), said(doubt.words)])
         self.query_one("#workings", Static).update(lines_of(lines))
 
+    @on(Gauges.Opened)
+    def gauge_opened(self, event: Gauges.Opened) -> None:
+        """Open one number."""
+        self.run_worker(self._open_number(event.code), exclusive=True, group="page", exit_on_error=False)
+
+    async def _open_number(self, code: str) -> None:
+        from wormbin.tui.screens.reading import ReadingScreen
+
+        on = self.wormbin.on
+        try:
+            working = await self.ask(lambda farm: farm.working(self.key, code, on))
+        except RefusedError as refused:
+            self.notify(str(refused), markup=False)
+            return
+        self.app.push_screen(ReadingScreen("A number opened", working_lines(working)))
+
+    # what a key does
     def action_tab(self, name: str) -> None:
         """Go to a place within the bin."""
         self.tab = name
@@ -197,8 +272,14 @@ class BinScreen(BinActions):
         self.seen = self.seen.panned(by)
 
     def action_next_chart(self) -> None:
-        """Show the next two quantities."""
-        self._first_chart += 2
+        """Show other quantities."""
+        self.query_one("#charts", ChartWall).turn()
+
+    def shown_what_if(self, view: WhatIfView | None) -> None:
+        """Draw the other future over the look-ahead."""
+        self.what_if = view
+        if view is not None:
+            self.tab = "ahead"
         self._show_charts()
 
     def action_details(self) -> None:
@@ -206,13 +287,15 @@ class BinScreen(BinActions):
         if self.view is not None:
             from wormbin.tui.screens.reading import ReadingScreen
 
-            program = self.wormbin
-            lines = finding_lines(self.view.findings, ascii=program.ascii) + harvest_lines(self.view.harvest)
+            lines = finding_lines(self.view.findings, ascii=self.wormbin.ascii) + harvest_lines(self.view.harvest)
             self.app.push_screen(ReadingScreen(f"{self.view.bin.name}: every finding", lines))
 
     def action_back(self) -> None:
-        """From a tab to now; from now to the round."""
+        """From a filter or a what-if to none, from a tab to now, from now to the round."""
+        if self.tab == "log" and self.query_one(LogPlace).leave_filter():
+            return
         if self.tab != "now":
+            self.what_if = None
             self.tab = "now"
         else:
             self.dismiss(None)
@@ -224,4 +307,6 @@ class BinScreen(BinActions):
     def on_entry_recorded(self, event: EntryRecorded) -> None:
         """Say what was saved, and look again."""
         self.notify(event.recorded.sentence, markup=False)
+        for words in event.recorded.warnings:
+            self.notify(words, severity="warning", markup=False)
         self.reload()

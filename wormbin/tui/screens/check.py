@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
@@ -10,13 +11,12 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.drawing.marks import plain
 from wormbin.farm.proposals import CheckDraft, Heading
-from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
-from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.place import Hand
+from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
 from wormbin.tui.widgets.word_field import WordField
 
@@ -40,10 +40,9 @@ SEEN = (
     Choice("d", "dead worms", "dead worms"),
 )  # fmt: skip
 ROWS = ("squeeze", "left", "smell", "seen")
-FIELDS = ("temp", "moisture", "depth", "ph", "note")
 
 
-class CheckForm(Form[Recorded]):
+class CheckForm(FilledForm):
     """Fills a ``CheckDraft``; unlikely values are asked about in place, and a second Enter keeps them."""
 
     HELP = (
@@ -52,23 +51,27 @@ class CheckForm(Form[Recorded]):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=True),
-        Binding("escape", "leave", "leave"),
         Binding("down", "app.focus_next", "next row", show=False),
         Binding("up", "app.focus_previous", "row before", show=False),
     ]
 
-    def __init__(self, key: str, name: str, last: dict[str, str] | None = None) -> None:
+    def __init__(
+        self, hand: Hand, last: Mapping[str, str] | None = None, *, fields: Mapping[str, str] | None = None,
+        replaces: str = "",
+    ) -> None:  # fmt: skip
         super().__init__()
-        self.key = key
-        self._bin_name = name
+        self.hand = hand
+        self.key = hand.key
         self._last = last or {}
+        self._given = fields or {}
+        self._replaces = replaces
         self._kept: tuple[str, ...] = ()
-        self._leaving = False
+        self.draft_name = f"check-{hand.key}"
 
     def compose(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
         with Vertical(classes="sheet"):
-            yield Static(line_of([said(f"Check: {self._bin_name}", "title")]))
+            yield Static(line_of([said(f"{'Put right' if self._replaces else 'Check'}: {self.hand.name}", "title")]))
             with VerticalScroll(can_focus=False):
                 yield ChoiceRow("squeeze a handful", SQUEEZE, id="squeeze")
                 yield ChoiceRow("left of last feed %", LEFT, id="left")
@@ -79,6 +82,9 @@ class CheckForm(Form[Recorded]):
                 yield WordField("ruler: contents", "18 cm", last=self._last.get("depth", ""), id="depth")
                 yield WordField("pH", "7", last=self._last.get("ph", ""), id="ph")
                 yield WordField("note", "anything else", id="note")
+                if self.hand.compartments > 1:
+                    yield WordField("compartment", f"1 to {self.hand.compartments}", id="part")
+                yield WordField("when, if not now", "yesterday, 2026-03-02", id="when")
             yield Static(id="trouble", classes="trouble")
             yield Static(line_of([("Enter save   Tab or arrows next   Backspace clears a row   Esc leave", "dim")]))
 
@@ -86,50 +92,51 @@ class CheckForm(Form[Recorded]):
         """Offer what was half filled, and listen to the first row."""
         for row in self.query(ChoiceRow):
             row.last = self._last.get(row.id or "", "")
-        draft = await self.ask(lambda farm: dict(farm.draft(self._draft_name)))
-        for name, words in draft.items():
-            if name in ROWS:
-                self.query_one(f"#{name}", ChoiceRow).value = words
-            elif name in FIELDS:
-                self.query_one(f"#{name}", WordField).value = words
-        if draft:
-            self._say("Half filled before: carry on, or Esc twice to drop it.")
+        if self._given:
+            self.fill(self._given)
+        else:
+            await self.offer_draft()
         self.query_one("#squeeze", ChoiceRow).focus()
 
-    @property
-    def _draft_name(self) -> str:
-        return f"check-{self.key}"
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        for name, words in fields.items():
+            if name in ROWS:
+                self.query_one(f"#{name}", ChoiceRow).value = words
+            else:
+                for field in self.query(f"#{name}").results(WordField):
+                    field.value = words
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far, by field."""
         found = {name: self.query_one(f"#{name}", ChoiceRow).value for name in ROWS}
-        found |= {name: self.query_one(f"#{name}", WordField).value for name in FIELDS}
+        found |= {field.id or "": field.value for field in self.query(WordField)}
         return {name: words for name, words in found.items() if words}
 
     @on(ChoiceRow.Picked)
     def go_on(self, event: ChoiceRow.Picked) -> None:
         """An answered row hands over to the next."""
-        self._leaving = False
+        self.gone_on()
         if not event.row.several and event.row.value:
             self.focus_next()
 
     @on(Input.Changed)
     def changed(self) -> None:
         """Something was typed: what was asked before no longer stands."""
-        self._leaving = False
+        self.gone_on()
         self._kept = ()
-
-    def _say(self, *sentences: str) -> None:
-        self.query_one("#trouble", Static).update(lines_of([said(plain(words), "watch")] for words in sentences))
 
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
         fields = self.fields()
-        note = fields.pop("note", "")
-        if not fields and not note:
-            self._say("Nothing is filled in yet: one row is enough, or Esc to leave.")
+        heading = Heading(
+            when=fields.pop("when", ""), note=fields.pop("note", ""), compartment=fields.pop("part", ""),
+            by=self.wormbin.by, replaces=self._replaces,
+        )  # fmt: skip
+        if not fields and not heading.note:
+            self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
             return
-        draft, heading = CheckDraft(**fields), Heading(note=note)
+        draft = CheckDraft(**fields)
         if "moisture" in fields:
             draft = CheckDraft(**{**fields, "moisture_by": "meter"})
         try:
@@ -137,25 +144,10 @@ class CheckForm(Form[Recorded]):
             asked = tuple(f"{each.field}{each.read}" for each in questions)
             if questions and asked != self._kept:
                 self._kept = asked
-                self._say(*(each.words for each in questions), "Enter again keeps it; or change it.")
+                self.say(*(each.words for each in questions), "Enter again keeps it; or change it.")
                 return
             recorded = await self.ask(lambda farm: farm.record_check(self.key, draft, heading), SAVE)
         except RefusedError as refused:
-            self._say(*(problem.sentence() for problem in refused.problems))
+            self.refuse(refused)
             return
-        await self.ask(lambda farm: farm.drop_draft(self._draft_name), SAVE)
-        self.dismiss(recorded)
-
-    async def action_leave(self) -> None:
-        """Leave at once when nothing is filled in; else ask once."""
-        if self.fields() and not self._leaving:
-            self._leaving = True
-            self._say("Not saved. Esc again drops what is filled in; Enter saves it.")
-            return
-        await self.ask(lambda farm: farm.drop_draft(self._draft_name), SAVE)
-        self.dismiss(None)
-
-    async def keep_draft(self) -> None:
-        """The program is ending: keep what is half filled for the next start."""
-        if fields := self.fields():
-            await self.ask(lambda farm: farm.save_draft(self._draft_name, fields), SAVE)
+        await self.saved(recorded)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
@@ -10,20 +11,19 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.drawing.marks import plain
-from wormbin.farm.doorway import HeldBackError
+from wormbin.farm.errors import HeldBackError
 from wormbin.farm.proposals import FeedingPreview, Heading
-from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
+from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.place import Hand
 from wormbin.tui.preview_lines import bucket_lines, preview_lines
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.name_suggester import NameSuggester
 from wormbin.tui.widgets.word_field import WordField
 
 
-class FeedForm(Form[Recorded]):
+class FeedForm(FilledForm):
     """Collects portions in the keeper's words; Enter puts one in the bucket, Enter on an empty line saves."""
 
     HELP = (
@@ -32,28 +32,29 @@ class FeedForm(Form[Recorded]):
         "line saves; a feeding that is too much is held back until you press Enter once more."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave"),
         Binding("ctrl+l", "same_as_last", "same as last time"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
         Binding("ctrl+t", "take_advice", "feed this much instead"),
         Binding("ctrl+r", "take_out", "take the last thing out"),
     ]
 
-    def __init__(self, key: str, name: str) -> None:
+    def __init__(self, hand: Hand, *, fields: Mapping[str, str] | None = None, replaces: str = "") -> None:
         super().__init__()
-        self.key = key
-        self._bin_name = name
+        self.hand = hand
+        self.key = hand.key
+        self._given = fields or {}
+        self._replaces = replaces
         self.bucket: list[str] = []
         self.preview: FeedingPreview | None = None
         self._anyway = False
-        self._leaving = False
+        self.draft_name = f"feed-{hand.key}"
         self._usual = -1
 
     def compose(self) -> ComposeResult:
         """The bucket at the left, what it does at the right."""
         names = NameSuggester(self._finish)
         with Vertical(classes="sheet"):
-            yield Static(line_of([said(f"Feed: {self._bin_name}", "title")]))
+            yield Static(line_of([said(f"{'Put right' if self._replaces else 'Feed'}: {self.hand.name}", "title")]))
             with Horizontal(id="pair"):
                 with Vertical(id="bucket-side"):
                     yield Static(id="bucket")
@@ -61,6 +62,9 @@ class FeedForm(Form[Recorded]):
                     yield WordField("bedding with it", "60 g shredded cardboard", suggester=names, id="bedding")
                     yield WordField("water with it", "0.5 L", id="water")
                     yield WordField("note", "", id="note")
+                    if self.hand.compartments > 1:
+                        yield WordField("compartment", f"1 to {self.hand.compartments}", id="part")
+                    yield WordField("when, if not now", "yesterday, 2026-03-02", id="when")
                 with VerticalScroll(id="after", can_focus=False):
                     yield Static(id="effect")
             yield Static(id="trouble", classes="trouble")
@@ -76,27 +80,30 @@ class FeedForm(Form[Recorded]):
 
     async def on_mount(self) -> None:
         """Offer what was half filled; show how much may be fed at all."""
-        draft = await self.ask(lambda farm: dict(farm.draft(self._draft_name)))
-        if draft:
-            self.bucket = [words for words in draft.get("bucket", "").split("\n") if words]
-            for name in ("portion", "bedding", "water", "note"):
-                self.query_one(f"#{name}", WordField).value = draft.get(name, "")
-            self._say("Half filled before: carry on, or Esc twice to drop it.")
+        if self._given:
+            self.fill(self._given)
+        else:
+            await self.offer_draft()
         self.query_one("#portion", WordField).input.focus()
         self.look_again()
 
-    @property
-    def _draft_name(self) -> str:
-        return f"feed-{self.key}"
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        self.bucket = [words for words in fields.get("bucket", "").split("\n") if words]
+        for field in self.query(WordField):
+            field.value = fields.get(field.id or "", "")
 
     def _word(self, name: str) -> str:
-        return self.query_one(f"#{name}", WordField).value
+        return next((field.value for field in self.query(f"#{name}").results(WordField)), "")
+
+    def _heading(self) -> Heading:
+        return Heading(
+            when=self._word("when"), note=self._word("note"), compartment=self._word("part"), by=self.wormbin.by,
+            replaces=self._replaces,
+        )  # fmt: skip
 
     async def _finish(self, words: str) -> str | None:
         return await self.ask(lambda farm: farm.complete_portion(words))
-
-    def _say(self, *sentences: str) -> None:
-        self.query_one("#trouble", Static).update(lines_of([said(plain(words), "watch")] for words in sentences))
 
     # the panel beside the bucket
     def look_again(self) -> None:
@@ -113,7 +120,7 @@ class FeedForm(Form[Recorded]):
             )
         except RefusedError as refused:
             if self.preview is None or self.focused is None:
-                self._say(*(problem.sentence() for problem in refused.problems))
+                self.refuse(refused)
             return
         self.preview = preview
         self.query_one("#bucket", Static).update(lines_of(bucket_lines(preview, self.bucket)))
@@ -122,7 +129,8 @@ class FeedForm(Form[Recorded]):
     @on(Input.Changed)
     def changed(self) -> None:
         """The bedding or the water may have changed what the feeding does."""
-        self._leaving = self._anyway = False
+        self.gone_on()
+        self._anyway = False
         self.look_again()
 
     @on(Input.Submitted)
@@ -140,18 +148,18 @@ class FeedForm(Form[Recorded]):
         try:
             await self.ask(lambda farm: farm.preview_feeding(self.key, candidate))
         except RefusedError as refused:
-            self._say(*(problem.sentence() for problem in refused.problems))
+            self.refuse(refused)
             return
         self.bucket = candidate
         self.query_one("#portion", WordField).value = ""
-        self._say("")
+        self.say("")
         self.look_again()
 
     async def _save(self) -> None:
         bedding = [words for words in [self._word("bedding")] if words]
-        water, heading, anyway = self._word("water"), Heading(note=self._word("note")), self._anyway
+        water, heading, anyway = self._word("water"), self._heading(), self._anyway
         if not self.bucket and not bedding and not water:
-            self._say("Nothing in the bucket yet. Example: 300 g melon rind")
+            self.say("Nothing in the bucket yet. Example: 300 g melon rind")
             return
         portions = list(self.bucket)
         try:
@@ -163,22 +171,19 @@ class FeedForm(Form[Recorded]):
             )
         except HeldBackError as held:
             self._anyway = True
-            self._say(
-                plain(held.preview.verdict), "^T feeds the advised amount instead; Enter again saves it all the same."
-            )
+            self.say(held.preview.verdict, "^T feeds the advised amount instead; Enter again saves it all the same.")
             return
         except RefusedError as refused:
-            self._say(*(problem.sentence() for problem in refused.problems))
+            self.refuse(refused)
             return
-        await self.ask(lambda farm: farm.drop_draft(self._draft_name), SAVE)
-        self.dismiss(recorded)
+        await self.saved(recorded)
 
     # one-key helps
     async def action_same_as_last(self) -> None:
         """Fill the bucket with what was fed last time."""
         last = await self.ask(lambda farm: farm.last_bucket(self.key))
         if not last:
-            self._say("Nothing has been fed in this bin yet.")
+            self.say("Nothing has been fed in this bin yet.")
             return
         self.bucket = list(last)
         self.look_again()
@@ -187,13 +192,13 @@ class FeedForm(Form[Recorded]):
         """Fill the bucket with the next of the usual ones."""
         buckets = (await self.ask(lambda farm: farm.settings())).buckets
         if not buckets:
-            self._say(
+            self.say(
                 "No usual bucket is set. Example: wormbin settings bucket.sunday='300 g melon rind; 2 cups coffee'"
             )
             return
         self._usual = (self._usual + 1) % len(buckets)
         self.bucket = list(buckets[self._usual].portions)
-        self._say(f"Usual bucket: {buckets[self._usual].name}")
+        self.say(f"Usual bucket: {buckets[self._usual].name}")
         self.look_again()
 
     async def action_take_advice(self) -> None:
@@ -205,7 +210,7 @@ class FeedForm(Form[Recorded]):
         self.bucket = list(instead.portions)
         self.query_one("#bedding", WordField).value = instead.bedding
         self.query_one("#water", WordField).value = instead.water
-        self._say(instead.words)
+        self.say(instead.words)
         self._anyway = False
         self.look_again()
 
@@ -218,20 +223,6 @@ class FeedForm(Form[Recorded]):
     # leaving
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
-        found = {name: self._word(name) for name in ("portion", "bedding", "water", "note")}
+        found = {field.id or "": field.value for field in self.query(WordField)}
         found["bucket"] = "\n".join(self.bucket)
         return {name: words for name, words in found.items() if words}
-
-    async def action_leave(self) -> None:
-        """Leave at once when nothing is filled in; else ask once."""
-        if self.fields() and not self._leaving:
-            self._leaving = True
-            self._say("Not saved. Esc again drops what is filled in.")
-            return
-        await self.ask(lambda farm: farm.drop_draft(self._draft_name), SAVE)
-        self.dismiss(None)
-
-    async def keep_draft(self) -> None:
-        """The program is ending: keep what is half filled for the next start."""
-        if fields := self.fields():
-            await self.ask(lambda farm: farm.save_draft(self._draft_name, fields), SAVE)

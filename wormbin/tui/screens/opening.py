@@ -6,14 +6,20 @@ from typing import TYPE_CHECKING
 
 from textual.screen import Screen
 
+from wormbin.farm.errors import StoreError
+
 if TYPE_CHECKING:
     from wormbin.tui.app import Wormbin
 
 
 async def first_screen(app: Wormbin) -> list[Screen[None]]:
     """The screens to push, the last one on top."""
-    bins = [each for each in await app.ask(lambda farm: farm.bins()) if each.ended is None]
     from wormbin.tui.screens.round import RoundScreen
+
+    try:
+        bins = [each for each in await app.ask(lambda farm: farm.bins()) if each.ended is None]
+    except StoreError:
+        return [RoundScreen()]  # the trouble lies over it already
 
     round_screen = RoundScreen()
     if not bins:

@@ -1,41 +1,86 @@
-"""A page to read: lines that scroll, over whatever was there."""
+"""A page to read: lines that scroll, over whatever was there; ``p`` writes it to a text file to print."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import ClassVar
 
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
+from wormbin.farm.pages import write_page
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.word_field import WordField
+
+KEYS = "Esc back   arrows scroll   p write to a file, to print"
 
 
 class ReadingScreen(Form[None]):
     """Shows a title and lines; any of the usual keys leaves."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,enter,d", "leave", "back")]
+    HELP = "A page to read. The arrows scroll it; p writes it to a text file that can be printed and hung up."
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q,enter,d", "leave", "back"),
+        Binding("p", "print", "write to a file, to print"),
+    ]
 
-    def __init__(self, title: str, lines: Sequence[Sequence[Piece]]) -> None:
+    def __init__(self, title: str, lines: Sequence[Sequence[Piece]], *, file: str = "wormbin-page.txt") -> None:
         super().__init__()
         self._heading = title
         self._lines = lines
+        self._file = file
 
     def compose(self) -> ComposeResult:
-        """Title, lines, how to leave."""
+        """Title, lines, where to write it, how to leave."""
         with Vertical(classes="sheet"):
-            yield Static(line_of([said(self._heading, "title")]))
-            with VerticalScroll(can_focus=True):
+            yield Static(line_of([said(self._heading, "title")]), classes="sheet-title")
+            with VerticalScroll(can_focus=True, id="page"):
                 yield Static(lines_of(self._lines))
-            yield Static(line_of([("Esc back   arrows scroll", "dim")]))
+            field = WordField("file to write", self._file, id="file")
+            field.display = False
+            yield field
+            yield Static(line_of([(KEYS, "dim")]), id="keys")
 
     def on_mount(self) -> None:
         """Arrow keys scroll at once."""
-        self.query_one(VerticalScroll).focus()
+        self.query_one("#page").focus()
 
     def action_leave(self) -> None:
         """Back to what was there."""
+        field = self.query_one("#file", WordField)
+        if field.display:
+            field.display = False
+            self.query_one("#page").focus()
+            return
         self.dismiss(None)
+
+    def action_print(self) -> None:
+        """Ask for the file's name."""
+        field = self.query_one("#file", WordField)
+        field.display = True
+        field.value = self._file
+        field.input.focus()
+
+    @on(Input.Submitted)
+    async def file_named(self, event: Input.Submitted) -> None:
+        """Write the page; an older file of that name is never written over."""
+        event.stop()
+        name = event.value
+        lines = [self._heading, "", *("".join(text for text, _ in line) for line in self._lines)]
+        try:
+            path = await self.ask(lambda _: write_page(name, lines), SAVE)
+        except RefusedError as refused:
+            self._say(str(refused), "watch")
+            return
+        self.query_one("#file").display = False
+        self.query_one("#page").focus()
+        self._say(f"Written: {path}", "good")
+
+    def _say(self, words: str, role: str) -> None:
+        self.query_one("#keys", Static).update(lines_of([[said(words, role)], [(KEYS, "dim")]]))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Sequence
+from datetime import date
 from typing import ClassVar
 
 from textual import on
@@ -11,16 +13,21 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Footer, Input, Static
 
-from wormbin.farm.views import RoundRow, TroubledBin
-from wormbin.figures import Level
+from wormbin.farm.views import RoundRow
+from wormbin.problems import RefusedError
 from wormbin.tui.bin_actions import BinActions
 from wormbin.tui.bin_lines import finding_lines, harvest_lines
 from wormbin.tui.desk import FILL
 from wormbin.tui.messages import EntryRecorded, FarmChanged
-from wormbin.tui.round_lines import ORDERS, column_heads, row_pieces, summary
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.place import Hand
+from wormbin.tui.round_lines import ORDERS, SHOWN, checklist, column_heads, row_pieces, summary
+from wormbin.tui.showing import Piece, line_of
 from wormbin.tui.widgets.do_now import DoNow
+from wormbin.tui.widgets.glance import LEAST_ROWS, Glance
 from wormbin.tui.widgets.line_list import LineList
+
+A_MOMENT = 0.12
+"""Seconds that the cursor must rest on a bin before it is drawn below the list."""
 
 
 class RoundScreen(BinActions):
@@ -28,42 +35,50 @@ class RoundScreen(BinActions):
 
     HELP = (
         "Every bin in a line, worst first. At the top stands what the bin under the cursor needs now, and how much. "
-        "Arrows move, Enter opens a bin; a tick stands beside a bin that somebody has been at today."
+        "Arrows move, Enter opens a bin. The last column says what is due today; a tick stands there once somebody "
+        "has been at the bin. i writes the round as a checklist to walk with."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "open_bin", "open", show=False),
+        Binding("enter", "open_bin", "open the bin", show=False),
         Binding("s", "sort", "sort"),
-        Binding("slash", "filter", "filter", show=False),
+        Binding("v", "next_shown", "show only some", show=False),
+        Binding("slash", "filter", "find a bin", show=False),
         Binding("d", "details", "all findings", show=False),
+        Binding("i", "checklist", "checklist to walk with", show=False),
+        Binding("escape", "all_bins", "all bins again", show=False),
         Binding("q", "app.quit", "quit"),
     ]
 
     def __init__(self) -> None:
         super().__init__()
         self._rows: list[RoundRow] = []
-        self._troubled: tuple[TroubledBin, ...] = ()
         self._shown: list[RoundRow] = []
         self._order = 0
-        self._only = ""
+        self._show_only = 0
+        self._word = ""
         self._filled = False
         self._chosen = ""
+        self._today = date.min
 
     def compose(self) -> ComposeResult:
         """Head, what to do now, the bins, the keys."""
         yield Static(id="head")
-        yield DoNow(id="now")
+        yield DoNow(id="do")
         with Vertical(id="list"):
             yield Static(id="columns")
             yield LineList(self._draw, id="bins")
-        line = Input(placeholder="part of a name, or act, watch, steady; Enter", id="filter")
+        yield Glance(id="glance")
+        line = Input(placeholder="part of a name; Enter to the bins, Esc all", id="filter", select_on_focus=False)
         line.display = False
         yield line
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
         """Ask for the rows."""
-        self.query_one("#now", DoNow).clear("Working out how the bins are …")
+        self.query_one("#do", DoNow).clear("Working out how the bins are …")
+        self.query_one("#glance").display = False
         self.query_one(LineList).focus()
+        self._show_head()
         self.reload()
 
     def reload(self) -> None:
@@ -71,43 +86,61 @@ class RoundScreen(BinActions):
         self.run_worker(self._load(), exclusive=True, group="load", exit_on_error=False)
 
     async def _load(self) -> None:
-        rows = await self.ask(lambda farm: farm.rows(), FILL)
-        fresh: list[RoundRow] = []
-        first_time = not self._filled
-        while (row := await self.ask(lambda _: next(rows, None), FILL)) is not None:
-            fresh.append(row)
-            if first_time:
-                self._rows = list(fresh)
-                self._lay_out()
+        day = self.wormbin.on
+        try:
+            self._today = await self.ask(lambda farm: farm.moment(day).date())
+            rows = await self.ask(lambda farm: farm.rows(day), FILL)
+            fresh: list[RoundRow] = []
+            while (row := await self.ask(lambda _: next(rows, None), FILL)) is not None:
+                fresh.append(row)
+                if not self._filled:
+                    self._rows = list(fresh)
+                    self._lay_out()
+        except RefusedError as refused:
+            self.query_one("#do", DoNow).clear(str(refused))
+            return
         self._filled = True
         self._rows = fresh
         self._lay_out()
+        self._look_closer()
 
     def _lay_out(self) -> None:
-        key, _ = ORDERS[self._order]
-        word = self._only.casefold()
+        fits, word = SHOWN[self._show_only][0], self._word.casefold()
         self._shown = sorted(
-            (row for row in self._rows if word in f"{row.name} {row.bin} {row.level.value}".casefold()), key=key
+            (row for row in self._rows if fits(row) and word in f"{row.name} {row.bin} {row.level.value}".casefold()),
+            key=ORDERS[self._order][0],
         )
         lines = self.query_one(LineList)
-        at = next((i for i, row in enumerate(self._shown) if row.bin == self._chosen), None)
-        lines.show(len(self._shown), at if at is not None else 0)
+        at = next((i for i, row in enumerate(self._shown) if row.bin == self._chosen), 0)
+        lines.show(len(self._shown), at)
         self._show_head()
         self._show_now()
+        self._share_room()
         width = lines.scrollable_content_region.width or self.size.width
         self.query_one("#columns", Static).update(line_of(column_heads(width)))
 
+    def _share_room(self) -> None:
+        """Where every bin is in sight and rows are left, the bin under the cursor is drawn below the list."""
+        listed = len(self._shown) + 2
+        room = self.size.height - 3 - self.query_one("#do").outer_size.height - listed
+        glance, place = self.query_one(Glance), self.query_one("#list")
+        glance.display = bool(self._shown) and room >= LEAST_ROWS and self.size.width >= 60
+        place.styles.height = listed if glance.display else "1fr"
+
     def _show_head(self) -> None:
-        self.query_one("#head", Static).update(
-            line_of(summary(self._rows, self._filled, ORDERS[self._order][1], self._only, self.wormbin.demo))
+        only = ", ".join(part for part in (SHOWN[self._show_only][1], f"“{self._word}”" if self._word else "") if part)
+        program = self.wormbin
+        words = summary(
+            self._rows, filled=self._filled, order=ORDERS[self._order][1], only=only, demo=program.demo, by=program.by
         )
+        self.query_one("#head", Static).update(line_of(words))
 
     def _show_now(self) -> None:
-        panel = self.query_one("#now", DoNow)
+        panel = self.query_one("#do", DoNow)
         row = self._current()
         if row is None:
-            words = "No bin fits the filter." if self._only else "No bin yet."
-            panel.clear(words if self._filled else "Working out how the bins are …")
+            none = "No bin fits: Esc shows all again." if self._rows else "No bin yet: b starts one."
+            panel.clear(none if self._filled else "Working out how the bins are …")
             return
         worst = row.findings[0] if row.findings else None
         panel.show(
@@ -127,23 +160,40 @@ class RoundScreen(BinActions):
 
     def _draw(self, index: int, width: int) -> Sequence[Piece]:
         if index >= len(self._shown):
-            return [said("", "")]
-        return row_pieces(self._shown[index], width, ascii=self.wormbin.ascii)
+            return []
+        return row_pieces(self._shown[index], width, self._today, ascii=self.wormbin.ascii)
+
+    # the bin under the cursor, drawn below the list
+    def _look_closer(self) -> None:
+        if self.query_one(Glance).display:
+            self.run_worker(self._draw_glance(), exclusive=True, group="glance", exit_on_error=False)
+
+    async def _draw_glance(self) -> None:
+        await asyncio.sleep(A_MOMENT)
+        row, day = self._current(), self.wormbin.on
+        if row is None:
+            return
+        key = row.bin
+        try:
+            view = await self.ask(lambda farm: farm.look(key, day), FILL)
+        except RefusedError:
+            return
+        self.query_one(Glance).show_bin(view, ascii=self.wormbin.ascii, units=self.wormbin.units)
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show what the bin under the cursor needs."""
-        if 0 <= event.index < len(self._shown):
+        if 0 <= event.index < len(self._shown) and self._shown[event.index].bin != self._chosen:
             self._chosen = self._shown[event.index].bin
-        self._show_now()
+            self._show_now()
+            self._look_closer()
 
     def on_line_list_chosen(self, _: LineList.Chosen) -> None:
         """Open the bin."""
         self.action_open_bin()
 
     def on_resize(self) -> None:
-        """Lay the columns out for the new width."""
-        if self._rows:
-            self._lay_out()
+        """Lay the columns out for the new width, once everything has its new size."""
+        self.call_after_refresh(self._lay_out)
 
     def on_farm_changed(self, _: FarmChanged) -> None:
         """Somebody else wrote."""
@@ -152,6 +202,8 @@ class RoundScreen(BinActions):
     def on_entry_recorded(self, event: EntryRecorded) -> None:
         """Say what was saved, and look again."""
         self.notify(event.recorded.sentence, markup=False)
+        for words in event.recorded.warnings:
+            self.notify(words, severity="warning", markup=False)
         self.reload()
 
     def on_screen_resume(self) -> None:
@@ -159,10 +211,10 @@ class RoundScreen(BinActions):
         if self._filled:
             self.reload()
 
-    def in_hand(self) -> tuple[str, str] | None:
+    def in_hand(self) -> Hand | None:
         """The bin under the cursor."""
         row = self._current()
-        return (row.bin, row.name) if row is not None else None
+        return Hand(row.bin, row.name, row.compartments) if row is not None else None
 
     # what a key does
     def action_open_bin(self) -> None:
@@ -177,6 +229,11 @@ class RoundScreen(BinActions):
         self._order = (self._order + 1) % len(ORDERS)
         self._lay_out()
 
+    def action_next_shown(self) -> None:
+        """Go on to which bins are shown."""
+        self._show_only = (self._show_only + 1) % len(SHOWN)
+        self._lay_out()
+
     def action_details(self) -> None:
         """All findings of the bin under the cursor, in full."""
         if (row := self._current()) is not None:
@@ -185,24 +242,34 @@ class RoundScreen(BinActions):
             lines = finding_lines(row.findings, ascii=self.wormbin.ascii) + harvest_lines(row.harvest)
             self.app.push_screen(ReadingScreen(f"{row.name}: every finding", lines))
 
+    def action_checklist(self) -> None:
+        """The round as a page to print and walk with, in the order shown."""
+        from wormbin.tui.screens.reading import ReadingScreen
+
+        page = checklist(self._shown, self._today)
+        self.app.push_screen(ReadingScreen("The round", page, file=f"round-{self._today.isoformat()}.txt"))
+
     def action_filter(self) -> None:
         """Type a word; only bins with it in their name or level stay."""
         line = self.query_one("#filter", Input)
         line.display = True
         line.focus()
 
+    def action_all_bins(self) -> None:
+        """Take every filter off."""
+        line = self.query_one("#filter", Input)
+        line.value, line.display, self._word, self._show_only = "", False, "", 0
+        self.query_one(LineList).focus()
+        self._lay_out()
+
     @on(Input.Changed, "#filter")
     def filter_typed(self, event: Input.Changed) -> None:
         """Filter while typing."""
-        self._only = event.value.strip()
+        self._word = event.value.strip()
         self._lay_out()
 
     @on(Input.Submitted, "#filter")
     def filter_said(self, event: Input.Submitted) -> None:
         """Back to the bins; an empty filter goes away."""
-        event.input.display = bool(self._only)
+        event.input.display = bool(self._word)
         self.query_one(LineList).focus()
-
-    def worst_level(self) -> Level:
-        """The worst level shown, for tests and the title."""
-        return max((row.level for row in self._rows), key=lambda level: level.rank, default=Level.STEADY)

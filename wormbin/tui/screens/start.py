@@ -2,32 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.events import Key
 from textual.widgets import Input, Static
 
-from wormbin.drawing.marks import plain
 from wormbin.farm.proposals import BinDraft, StartProposal
 from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
+from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
 from wormbin.tui.widgets.word_field import WordField
 
 WORDS = (
-    ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm"), ("width", "width inside", "40 cm"),
-    ("depth", "depth inside", "30 cm"), ("site_temp", "usual room warmth", "20C"),
-    ("worms", "worms, if you have them", "500 g or 1000 worms"),
+    ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
+    ("depth", "depth inside", "30 cm"), ("site_temp", "usual room warmth", "20C or 68F"),
+    ("worms", "worms", "500 g, or empty: later"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "holes in the base", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
     ("cover", "cover", (Choice("o", "open", "open"), Choice("l", "loose", "loose"), Choice("c", "closed", "closed"))),
+    ("compartments", "trays or halves", (Choice("1", "1", "one box"), *(Choice(n, n, n) for n in "2345"))),
     (
         "method", "castings taken by",
         (
@@ -36,60 +38,87 @@ ROWS = (
         ),
     ),
 )  # fmt: skip
+ASKS = ("name", "length", "width", "depth")
 
 
-class StartForm(Form[Recorded]):
-    """The first Enter that is understood shows the proposal; the next writes the bin."""
+class StartForm(FilledForm):
+    """The first Enter that is understood shows the proposal; the next writes the bin and shows the list to print."""
 
     HELP = (
-        "Measure the inside of the box. Enter goes on; when all is said, the first bedding, the water to soak it, the "
-        "worms that the surface carries and the first weeks' feedings are proposed. Enter again writes them down."
+        "Measure the inside of the box. Enter goes on; when the box is said, the first bedding, the water to soak it, "
+        "the worms that the surface carries and the first weeks' feedings are proposed. Enter again writes them down; "
+        "then a list of what to get stands ready to print."
     )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("down", "app.focus_next", "next row", show=False),
+        Binding("up", "app.focus_previous", "row before", show=False),
+    ]
+    draft_name = "start"
 
     def __init__(self) -> None:
         super().__init__()
         self.proposal: StartProposal | None = None
-        self._leaving = False
+        self._recorded: Recorded | None = None
 
     def compose(self) -> ComposeResult:
         """What is asked at the left, what is proposed at the right."""
         with Vertical(classes="sheet"):
-            yield Static(line_of([("Start a bin", "title")]))
+            yield Static(line_of([("Start a bin", "title")]), classes="sheet-title")
             with Horizontal(id="pair"):
                 with VerticalScroll(id="asked", can_focus=False):
                     for name, label, example in WORDS:
                         yield WordField(label, example, id=name)
                     for name, label, choices in ROWS:
                         yield ChoiceRow(label, choices, id=name)
-                with VerticalScroll(id="after"):
-                    yield Static(line_of([said("What is proposed will stand here.", "dim")]), id="effect")
+                with VerticalScroll(id="after", can_focus=False):
+                    yield Static(
+                        lines_of(
+                            [
+                                [("Measure the inside of the box.", "dim")],
+                                [("What to put in first will stand here.", "dim")],
+                            ]
+                        ),
+                        id="effect",
+                    )
             yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter propose, Enter again write it down   Tab next   Esc leave", "dim")]))
+            yield Static(
+                line_of([("Enter propose; Enter again write it down   Tab next   Esc leave", "dim")]), id="keys"
+            )
 
-    def on_mount(self) -> None:
-        """Listen to the first line."""
+    async def on_mount(self) -> None:
+        """Offer what was half filled; listen to the first line."""
+        await self.offer_draft()
         self.query(WordField).first().input.focus()
 
-    def draft(self) -> BinDraft:
+    def fields(self) -> dict[str, str]:
         """What is said so far."""
-        said_so_far = {name: self.query_one(f"#{name}", WordField).value for name, _, _ in WORDS}
-        said_so_far |= {name: self.query_one(f"#{name}", ChoiceRow).value for name, _, _ in ROWS}
-        return BinDraft(**said_so_far)
+        found = {name: self.query_one(f"#{name}", WordField).value for name, _, _ in WORDS}
+        found |= {name: self.query_one(f"#{name}", ChoiceRow).value for name, _, _ in ROWS}
+        return {name: words for name, words in found.items() if words}
 
-    def _say(self, *sentences: str) -> None:
-        self.query_one("#trouble", Static).update(lines_of([said(plain(words), "watch")] for words in sentences))
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        for name, words in fields.items():
+            field = self.query_one(f"#{name}")
+            if isinstance(field, WordField | ChoiceRow):
+                field.value = words
+
+    def draft(self) -> BinDraft:
+        """The bin as it is said so far; its key is made of its name."""
+        fields = self.fields()
+        return BinDraft(key=key_of(fields.get("name", "")), keeper=self.wormbin.by, **fields)
 
     @on(Input.Changed)
     def changed(self) -> None:
         """What was proposed is for another box now."""
         self.proposal = None
-        self._leaving = False
+        self.gone_on()
 
     @on(ChoiceRow.Picked)
     def picked(self, event: ChoiceRow.Picked) -> None:
         """An answered row hands over to the next."""
         self.proposal = None
+        self.gone_on()
         if event.row.value and event.row.id != ROWS[-1][0]:
             self.focus_next()
 
@@ -97,43 +126,61 @@ class StartForm(Form[Recorded]):
     async def submitted(self, event: Input.Submitted) -> None:
         """Go on while lines are empty; then propose, then write."""
         event.stop()
-        await self.action_go_on()
+        await self._go_on()
 
-    async def on_key(self, event: object) -> None:
+    async def on_key(self, event: Key) -> None:
         """Enter on a row of choices goes on as well."""
-        if getattr(event, "key", "") == "enter" and isinstance(self.focused, ChoiceRow):
-            event.stop()  # type: ignore[attr-defined]
-            await self.action_go_on()
+        if event.key == "enter" and isinstance(self.focused, ChoiceRow):
+            event.stop()
+            await self._go_on()
 
-    async def action_go_on(self) -> None:
-        """Propose what the draft asks for; when it has been proposed, write it."""
-        draft = self.draft()
-        if not (draft.length and draft.width and draft.depth) and isinstance(self.focused, Input):
-            self.focus_next()
+    async def _go_on(self) -> None:
+        fields = self.fields()
+        missing = next((name for name in ASKS if name not in fields), None)
+        here = self.focused
+        if missing is not None and isinstance(here, Input) and not here.value.strip():
+            label = next(label for name, label, _ in WORDS if name == missing)
+            self.say(f"Not yet: {label} is needed.")
+            self.query_one(f"#{missing}", WordField).input.focus()
             return
+        if missing is not None:
+            self.query_one(f"#{missing}", WordField).input.focus()
+            return
+        draft = self.draft()
         try:
             if self.proposal is None:
                 self.proposal = await self.ask(lambda farm: farm.propose_start(draft))
                 self._show(self.proposal)
-                self._say("Enter again writes it down.")
+                self.say("Enter again writes the bin and its first entries; or change what is above.")
                 return
             recorded = await self.ask(lambda farm: farm.start(draft), SAVE)
+            await self.ask(lambda farm: farm.drop_draft(self.draft_name), SAVE)
         except RefusedError as refused:
-            self._say(*(problem.sentence() for problem in refused.problems))
+            self.refuse(refused)
             return
-        self.dismiss(recorded)
+        self._recorded = recorded
+        self._offer_list(self.proposal)
 
     def _show(self, proposal: StartProposal) -> None:
         lines: list[list[Piece]] = [[said(line)] for line in proposal.lines]
-        lines += [[], [("To get", "strong")]]
-        lines += [[said(f"  {line}")] for line in proposal.shopping]
-        lines += [[], *([said(line, "dim")] for line in proposal.cautions)]
+        lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
         self.query_one("#effect", Static).update(lines_of(lines))
+        self.query_one("#after").scroll_home(animate=False)
 
-    def action_leave(self) -> None:
-        """Leave at once when nothing is said; else ask once."""
-        if any(self.draft().__getattribute__(name) for name, _, _ in WORDS) and not self._leaving:
-            self._leaving = True
-            self._say("Not saved. Esc again drops what is filled in.")
-            return
-        self.dismiss(None)
+    def _offer_list(self, proposal: StartProposal) -> None:
+        """The list of what to get and how to begin, to read or print; leaving it leaves the form."""
+        from wormbin.tui.screens.reading import ReadingScreen
+
+        lines: list[list[Piece]] = [[("The bin is written down. To get:", "good")], []]
+        lines += [[said(f"[ ] {line}", "strong")] for line in proposal.shopping]
+        lines += [[], [("How to begin", "title")], *([said(line)] for line in proposal.lines)]
+        lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
+        page = ReadingScreen("To get and to do", lines, file="new-bin.txt")
+        self.app.push_screen(page, lambda _: self.dismiss(self._recorded))
+
+
+def key_of(name: str) -> str:
+    """A bin's key made of its name: ``Kitchen bin`` gives ``kitchen-bin``; empty when no letter of it can be used."""
+    letters = [char if char.isascii() and char.isalnum() else "-" for char in name.casefold()]
+    parts = [part for part in "".join(letters).split("-") if part]
+    return "-".join(parts)[:40].strip("-") or ("bin" if name.strip() else "")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
@@ -10,14 +11,13 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.drawing.marks import plain
 from wormbin.farm.proposals import Heading
-from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
+from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.papers import PAPERS, Paper
-from wormbin.tui.place import Form
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.place import Form, Hand
+from wormbin.tui.showing import Piece, line_of, said
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.name_suggester import NameSuggester
 from wormbin.tui.widgets.word_field import WordField
@@ -60,29 +60,38 @@ class KindMenu(Form[Paper]):
         self.dismiss(PAPERS[event.index])
 
 
-class WriteForm(Form[Recorded]):
+class WriteForm(FilledForm):
     """Shows one paper; what is refused stays filled in."""
 
     HELP = "Fill in the lines; Enter goes to the next and saves on the last. Measures are written with their unit."
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
 
-    def __init__(self, key: str, name: str, paper: Paper) -> None:
+    def __init__(
+        self, hand: Hand, paper: Paper, *, fields: Mapping[str, str] | None = None, replaces: str = ""
+    ) -> None:
         super().__init__()
-        self.key = key
-        self._bin_name = name
+        self.hand = hand
+        self.key = hand.key
+        self._given = fields or {}
+        self._replaces = replaces
         self.paper = paper
-        self._leaving = False
+        self.draft_name = f"{paper.title.replace(' ', '-')}-{hand.key}"
 
     def compose(self) -> ComposeResult:
         """The paper's lines, a note, a day, what is wrong."""
         names = NameSuggester(self._finish)
         with Vertical(classes="sheet"):
-            yield Static(line_of([said(f"{self.paper.title}: {self._bin_name}", "title")]))
+            yield Static(
+                line_of(
+                    [said(f"{'Put right, ' if self._replaces else ''}{self.paper.title}: {self.hand.name}", "title")]
+                )
+            )
             with VerticalScroll(can_focus=False):
                 for line in self.paper.lines:
                     yield WordField(line.label, line.example, suggester=names if line.names else None, id=line.name)
                 if not any(line.name == "words" for line in self.paper.lines):
                     yield WordField("note", "", id="note")
+                if self.hand.compartments > 1:
+                    yield WordField("compartment", f"1 to {self.hand.compartments}", id="part")
                 yield WordField("when, if not now", "yesterday, 2026-03-02", id="when")
                 if self.paper.mind:
                     yield Static(line_of([said(self.paper.mind, "dim")]), classes="mind")
@@ -91,20 +100,19 @@ class WriteForm(Form[Recorded]):
 
     async def on_mount(self) -> None:
         """Offer what was half filled."""
-        draft = await self.ask(lambda farm: dict(farm.draft(self._draft_name)))
-        for field in self.query(WordField):
-            field.value = draft.get(field.id or "", "")
+        if self._given:
+            self.fill(self._given)
+        else:
+            await self.offer_draft()
         self.query(WordField).first().input.focus()
 
-    @property
-    def _draft_name(self) -> str:
-        return f"{self.paper.title.replace(' ', '-')}-{self.key}"
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        for field in self.query(WordField):
+            field.value = fields.get(field.id or "", "")
 
     async def _finish(self, words: str) -> str | None:
         return await self.ask(lambda farm: farm.complete_portion(words))
-
-    def _say(self, *sentences: str) -> None:
-        self.query_one("#trouble", Static).update(lines_of([said(plain(words), "watch")] for words in sentences))
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
@@ -124,26 +132,14 @@ class WriteForm(Form[Recorded]):
 
     async def _save(self) -> None:
         fields = self.fields()
-        heading = Heading(when=fields.get("when", ""), note=fields.get("note", ""))
+        heading = Heading(
+            when=fields.get("when", ""), note=fields.get("note", ""), compartment=fields.get("part", ""),
+            by=self.wormbin.by, replaces=self._replaces,
+        )  # fmt: skip
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
         try:
             recorded = await self.ask(lambda farm: self.paper.write(farm, self.key, lines, heading), SAVE)
         except RefusedError as refused:
-            self._say(*(problem.sentence() for problem in refused.problems))
+            self.refuse(refused)
             return
-        await self.ask(lambda farm: farm.drop_draft(self._draft_name), SAVE)
-        self.dismiss(recorded)
-
-    async def action_leave(self) -> None:
-        """Leave at once when nothing is filled in; else ask once."""
-        if self.fields() and not self._leaving:
-            self._leaving = True
-            self._say("Not saved. Esc again drops what is filled in.")
-            return
-        await self.ask(lambda farm: farm.drop_draft(self._draft_name), SAVE)
-        self.dismiss(None)
-
-    async def keep_draft(self) -> None:
-        """The program is ending: keep what is half filled for the next start."""
-        if fields := self.fields():
-            await self.ask(lambda farm: farm.save_draft(self._draft_name, fields), SAVE)
+        await self.saved(recorded)

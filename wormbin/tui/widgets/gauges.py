@@ -1,30 +1,96 @@
-"""A bin's gauges under each other, one or two lines each as the room allows, the chosen one opened by a key."""
+"""A bin's gauges under each other, one or two lines each as the room allows; the chosen one is opened by a key."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.events import Click
+from textual.message import Message
 
 from wormbin.drawing.gauge import Gauge, gauges
 from wormbin.drawing.picture import Picture
 from wormbin.farm.views import GaugeView
 from wormbin.figures import Basis
 from wormbin.measures import length, mass, percent, temperature
+from wormbin.tui.showing import Piece, lines_of
 from wormbin.tui.widgets.picture_view import PictureView
 
 
-class Gauges(PictureView):
+class Gauges(PictureView, can_focus=True):
     """Shows ``GaugeView``s; those that find no room are left to the place where numbers are opened."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", "the gauge above", show=False),
+        Binding("down", "move(1)", "the gauge below", show=False),
+        Binding("enter", "open", "open this number", show=False),
+    ]
+
+    class Opened(Message):
+        """The number of gauge ``code`` is to be opened."""
+
+        def __init__(self, code: str) -> None:
+            super().__init__()
+            self.code = code
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._views: tuple[GaugeView, ...] = ()
+        self._at = 0
+        self._lines_each = 1
 
     def show_gauges(self, views: Sequence[GaugeView], *, ascii: bool, units: str) -> None:
         """Draw these from now on."""
+        self._views = tuple(views)
         made = tuple(gauge_of(view, units) for view in views)
 
         def draw(width: int, height: int) -> Picture:
             fitting = made[:height]
-            two = width < 44 and height >= 2 * len(fitting)
+            two = width < 60 and height >= 2 * len(fitting)
+            self._lines_each = 2 if two else 1
             return gauges(fitting, width, two_lines=two, ascii=ascii)
 
         self.show(draw)
+
+    def render(self) -> Content:
+        """The gauges, the chosen one marked while the keys go here."""
+        width, height = self.content_size
+        if self._maker is None or width < 1 or height < 1:
+            return Content("")
+        gap = 2 if width > 30 else 0
+        picture = self._maker(width - gap, height)
+        lines: list[list[Piece]] = []
+        for row in range(picture.height):
+            chosen = self.has_focus and row == self._at * self._lines_each
+            lines.append([(("> " if chosen else "  ")[:gap], "key"), *picture.pieces(row)])
+        return lines_of(lines)
+
+    def action_move(self, by: int) -> None:
+        """Choose another gauge."""
+        self._at = max(0, min(self._at + by, len(self._views) - 1))
+        self.refresh()
+
+    def action_open(self) -> None:
+        """Open the chosen gauge's number."""
+        if self._views:
+            self.post_message(self.Opened(self._views[self._at].code))
+
+    def on_click(self, event: Click) -> None:
+        """A click chooses and opens."""
+        at = int(event.y) // max(self._lines_each, 1)
+        if 0 <= at < len(self._views):
+            self._at = at
+            self.action_open()
+
+    def on_focus(self) -> None:
+        """Mark the chosen one."""
+        self.refresh()
+
+    def on_blur(self) -> None:
+        """And no longer."""
+        self.refresh()
 
 
 def gauge_of(view: GaugeView, units: str) -> Gauge:

@@ -1,0 +1,207 @@
+"""A farm that answers at once with views made by hand, so that screens can be driven without a store or a model."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+from tests.screens import made_views as made
+from wormbin.farm.doorway import NOW, Farmstead
+from wormbin.farm.errors import HeldBackError
+from wormbin.farm.feeding_view import AdvisedBucket
+from wormbin.farm.proposals import BinDraft, CheckDraft, FeedingPreview, Heading, Question, StartProposal, SurveyView
+from wormbin.farm.views import BinView, HarvestRow, LogLine, Recorded, RoundRow, RoundView
+from wormbin.figures import Working
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Kind
+from wormbin.records.farms import Bucket, Farm, Settings
+
+TODAY = made.TODAY
+Written = tuple[str, str, object]
+
+
+class FakeFarm(Farmstead):
+    """Holds rows; what is written is only kept in ``written`` as (what, bin, draft)."""
+
+    def __init__(self, names: Sequence[str] = ("Kitchen bin",), *, lines: int = 30, question: bool = False) -> None:
+        self.folder = Path("nowhere")
+        self.clock = lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
+        self.made = [made.row(f"bin-{at}", name, at) for at, name in enumerate(names)]
+        self.written: list[Written] = []
+        self.drafts: dict[str, dict[str, str]] = {}
+        self.how_run = Settings(buckets=(Bucket("sunday", ("300 g melon rind", "2 cups coffee grounds")),))
+        self.lines = lines
+        self.asks = question
+        self.elsewhere = False
+
+    def farm(self) -> Farm:
+        return Farm(bins=self.bins(), settings=self.how_run)
+
+    def bins(self) -> tuple[Bin, ...]:
+        return tuple(made.bin_of(row.bin, row.name) for row in self.made)
+
+    def bin(self, words: str) -> Bin:
+        for one in self.bins():
+            if words in (one.key, one.name):
+                return one
+        raise RefusedError(Problem("bin", words, "one of your bins", self.made[0].bin))
+
+    def moment(self, on: date | None) -> datetime:
+        return self.clock()
+
+    def revision(self) -> str:
+        return str(len(self.written))
+
+    def changed(self) -> bool:
+        was, self.elsewhere = self.elsewhere, False
+        return was
+
+    def round(self, on: date | None = None) -> RoundView:
+        return RoundView(TODAY, tuple(self.made), sum(row.minutes for row in self.made))
+
+    def rows(self, on: date | None = None) -> Iterator[RoundRow]:
+        return iter(self.made)
+
+    def look(self, key: str, on: date | None = None) -> BinView:
+        return made.look(next(row for row in self.made if row.bin == key))
+
+    def log(self, key: str, *, kind: str = "", word: str = "") -> Sequence[LogLine]:
+        lines = made.log(key, self.lines)
+        return (
+            [line for line in lines if (not kind or line.kind == kind) and word in line.words]
+            if kind or word
+            else lines
+        )
+
+    def harvests(self, on: date | None = None) -> tuple[HarvestRow, ...]:
+        return tuple(HarvestRow(row.bin, row.name, row.harvest) for row in self.made)
+
+    def working(self, key: str, code: str, on: date | None = None) -> Working:
+        return made.working(code)
+
+    def complete_portion(self, text: str) -> str | None:
+        return text + "on rind" if text.endswith("mel") else None
+
+    def emergency(self, key: str) -> tuple[str, ...]:
+        return ("lid off", "stop feeding", "lift and fluff", "make a refuge", "measure")
+
+    def preview_feeding(
+        self, key: str, portions: Sequence[str], *, bedding: Sequence[str] = (), water: str = "", heading: Heading = NOW
+    ) -> FeedingPreview:
+        for words in portions:
+            if not words[:1].isdigit():
+                raise RefusedError(Problem("portion", words, "an amount and a material", "300 g melon rind"))
+        return made.preview(key, portions)
+
+    def advised_bucket(self, preview: FeedingPreview) -> AdvisedBucket:
+        return AdvisedBucket(("200 g melon rind",), "60 g shredded cardboard", "", "200 g today; freeze the other 2 kg")
+
+    def last_bucket(self, key: str) -> tuple[str, ...]:
+        return ("250 g lettuce",)
+
+    def questions(self, key: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
+        if draft.moisture == "21":
+            return (Question("moisture", "21%", "21% moisture would be dry as dust. Keep it?"),)
+        if draft.moisture and not draft.moisture.isdigit():
+            raise RefusedError(Problem("moisture", draft.moisture, "a percentage from 0 to 100", "82"))
+        return ()
+
+    def preview_survey(self, key: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> SurveyView:
+        return made.survey(samples)
+
+    def propose_start(self, draft: BinDraft) -> StartProposal:
+        if not draft.length:
+            raise RefusedError(Problem("length", "", "a length with its unit", "60 cm"))
+        return made.proposal(draft.name or "bin")
+
+    def settings(self) -> Settings:
+        return self.how_run
+
+    def change_setting(self, name: str, words: str) -> Recorded:
+        self.how_run = replace(self.how_run, **{name: words}) if name == "theme" else self.how_run
+        return self._wrote("setting", name, words)
+
+    def keepers(self) -> tuple[str, ...]:
+        return ("ada", "ben")
+
+    def _wrote(self, what: str, key: str, draft: object) -> Recorded:
+        self.written.append((what, key, draft))
+        return Recorded((f"e{len(self.written)}",), f"{what} written down for {key}")
+
+    def record_feeding(
+        self,
+        key: str,
+        portions: Sequence[str],
+        *,
+        bedding: Sequence[str] = (),
+        water: str = "",
+        heading: Heading = NOW,
+        anyway: bool = False,
+    ) -> Recorded:
+        view = made.preview(key, portions)
+        if view.too_much and not anyway:
+            raise HeldBackError(view)
+        return self._wrote("feeding", key, (tuple(portions), tuple(bedding), water))
+
+    def record_check(self, key: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
+        self.made = [replace(row, checked_today=True) if row.bin == key else row for row in self.made]
+        return self._wrote("check", key, draft)
+
+    def record_bedding(self, key: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
+        return self._wrote("bedding", key, tuple(portions))
+
+    def record_water(self, key: str, amount: str, heading: Heading = NOW) -> Recorded:
+        if not amount[:1].isdigit():
+            raise RefusedError(Problem("water", amount, "an amount with its unit", "0.5 L"))
+        return self._wrote("water", key, amount)
+
+    def record_note(self, key: str, words: str, heading: Heading = NOW) -> Recorded:
+        return self._wrote("note", key, words)
+
+    def record_survey(self, key: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> Recorded:
+        return self._wrote("survey", key, (tuple(samples), sample_area))
+
+    def record_fluff(self, key: str, heading: Heading = NOW) -> Recorded:
+        return self._wrote("fluff", key, "")
+
+    def start(self, draft: BinDraft) -> Recorded:
+        self.made.append(made.row(draft.name.casefold().replace(" ", "-"), draft.name, len(self.made)))
+        return self._wrote("start", draft.name, draft)
+
+    def strike(self, entry: str, why: str, by: str = "") -> Recorded:
+        return self._wrote("strike", entry, why)
+
+    def undo(self, by: str = "") -> Recorded:
+        if not self.written:
+            raise RefusedError(Problem("undo", "", "a change to take back"))
+        return self._wrote("undo", "", "")
+
+    def save_draft(self, form: str, fields: Mapping[str, str]) -> None:
+        self.drafts[form] = dict(fields)
+
+    def draft(self, form: str) -> Mapping[str, str]:
+        return self.drafts.get(form, {})
+
+    def drop_draft(self, form: str) -> None:
+        self.drafts.pop(form, None)
+
+
+HOSTILE = (
+    "[b]x[/b] [/red] [link=x",
+    "\x1b[31mred\x1b[0m\x00\x07\r\nnew line",
+    "n" * 200,
+    "🪱👩‍🌾🏳️‍🌈 worms 🪱",
+    "مرحبا‮abc\u2066",
+    "e" + "\u0301" * 40,
+    "堆肥箱堆肥箱堆肥箱堆肥箱",
+    "$wb-act [@click=app.quit]x[/]",
+)
+"""Names that try to be something other than text."""
+
+FORTY = tuple(f"Rack {'ABCDEFGH'[at // 5]}-{at % 5 + 1}" for at in range(40))
+EIGHT = ("Cellar crate", "North wedge", "Stack A", "Stack B", "Green tub", "Long bed", "Hatchery", "Old bath")
+
+__all__ = ["EIGHT", "FORTY", "HOSTILE", "FakeFarm", "Kind", "timedelta"]

@@ -1,0 +1,212 @@
+"""Views made by hand, plausible enough to look at, for a farm that has no store behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, timedelta
+
+from wormbin.advice.finding import Finding
+from wormbin.farm.proposals import FeedingPreview, PortionView, SampleView, StartProposal, SurveyView
+from wormbin.farm.views import (
+    BinView,
+    ChartView,
+    CutPart,
+    CutView,
+    Dated,
+    Event,
+    GaugeView,
+    HarvestView,
+    LogLine,
+    Mark,
+    RoundRow,
+    StepView,
+)  # fmt: skip
+from wormbin.figures import Band, Basis, Level, Quantity, Working
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Kind
+
+TODAY = date(2026, 3, 2)
+LEVELS = (Level.ACT, Level.STEADY, Level.WATCH, Level.STEADY)
+
+
+def band(middle: float, part: float = 0.2) -> Band:
+    return Band(middle * (1 - part), middle, middle * (1 + part))
+
+
+def bin_of(key: str, name: str) -> Bin:
+    return Bin(key, name, 0.6, 0.4, 0.3, TODAY - timedelta(days=90))
+
+
+def finding(key: str, level: Level) -> Finding:
+    if level is Level.ACT:
+        return Finding(
+            "overfed", level, key, "too much feed is waiting: about 1.4 kg, 9 days' work for these worms",
+            "1.4 kg waits (0.9 to 2.1); the limit is 4 days of work at 155 g a day (extension practice)",
+            ("no feed until about 14 March", "lift and fluff, and add 120 g dry shredded cardboard",
+             "freeze what the kitchen gives meanwhile", "leave the lid open for a day"),
+            "worked out; the last reading of what is left is 3 days old, 0.9 kg to 2.1 kg", "County extension leaflet",
+            urgency=9.0,
+        )  # fmt: skip
+    return Finding(
+        "too-wet", level, key, "wetter than it should be: 87% moist",
+        "87% (84% to 90%), the target ends at 85%", ("mix in 90 g dry shredded cardboard",),
+        "worked out from a squeeze 2 days old", urgency=3.0,
+    )  # fmt: skip
+
+
+def harvest(at: int) -> HarvestView:
+    likely = TODAY + timedelta(days=20 + at)
+    return HarvestView(
+        likely - timedelta(days=9), likely, likely + timedelta(days=14), None, "share", "sort",
+        f"about {likely:%d %B} (9 days early to 14 days late)",
+        (StepView(likely - timedelta(days=14), "last feeding on the side to be taken off"),
+         StepView(likely, "heap under a light, take off layer by layer")),
+    )  # fmt: skip
+
+
+def row(key: str, name: str, at: int) -> RoundRow:
+    level = LEVELS[at % len(LEVELS)]
+    findings = () if level is Level.STEADY else (finding(key, level),)
+    if level is Level.ACT:
+        findings = (*findings, finding(key, Level.WATCH))
+    return RoundRow(
+        bin=key, name=name, level=level,
+        headline=findings[0].what if findings else "all well: 80% moist, 2 days of feed waiting",
+        do=findings[0].do if findings else (), findings=findings,
+        feed_waiting_kg=band(1.4 if level is Level.ACT else 0.3),
+        feed_waiting_days=band(9.0 if level is Level.ACT else 2.0),
+        feed_waiting_words="1.4 kg, 9 days of work", moisture=band(0.81, 0.04), moisture_basis=Basis.WORKED_OUT,
+        moisture_age_days=3, worms_kg=band(0.62), worms_words="620 g", appetite_kg_day=band(0.155), harvest=harvest(at),
+        feed_up_to_kg=0.0 if level is Level.ACT else 0.45,
+        feed_up_to_words="nothing" if level is Level.ACT else "450 g",
+        next_feeding=TODAY + timedelta(days=at % 5), next_check=TODAY + timedelta(days=1), checked_today=False,
+        fed_today=False, trend_moisture=tuple(0.78 + 0.002 * ((day * (at + 3)) % 20) for day in range(30)),
+        trend_waiting_kg=tuple(0.2 + 0.04 * ((day * (at + 1)) % 17) for day in range(30)), compartments=1, day=90,
+        minutes=8,
+    )  # fmt: skip
+
+
+def gauge(code: str, title: str, value: float, unit: str, target: tuple[float | None, float | None],
+          scale: tuple[float, float], level: Level = Level.STEADY, reading: float | None = None) -> GaugeView:  # fmt: skip
+    return GaugeView(
+        code, title, band(value, 0.1), unit, target, scale, Basis.READ if reading is not None else Basis.WORKED_OUT,
+        level, f"{value:g}", "as it should be", reading, 0 if reading is not None else None,
+    )  # fmt: skip
+
+
+def chart(code: str, title: str, unit: str, middle: float, target: tuple[float | None, float | None]) -> ChartView:
+    def on(day: int) -> Band:
+        return band(middle * (1 + 0.1 * ((day % 14) / 14)), 0.08)
+
+    return ChartView(
+        code, title, unit,
+        tuple(Dated(TODAY + timedelta(days=day), on(day)) for day in range(-89, 1)),
+        tuple(Dated(TODAY + timedelta(days=day), on(day)) for day in range(1, 121)),
+        tuple(Mark(TODAY + timedelta(days=day), middle, "ada", day == -10) for day in range(-80, 1, 10)),
+        target, tuple(Event(TODAY + timedelta(days=day), "feeding") for day in range(-88, 0, 4)), TODAY,
+        (None, TODAY + timedelta(days=20), None),
+    )  # fmt: skip
+
+
+def look(of: RoundRow) -> BinView:
+    gauges = (
+        gauge("moisture", "moisture", 0.82, "fraction", (0.75, 0.85), (0.5, 1.0), Level.WATCH, 0.82),
+        gauge("feed_waiting", "feed waiting", 1.4, "kg", (None, 0.6), (0.0, 2.2), of.level),
+        gauge("air", "air to depth", 0.9, "fraction", (1.0, None), (0.0, 1.0)),
+        gauge("temp", "temperature", 21.0, "degC", (15.0, 25.0), (0.0, 40.0)),
+        gauge("worms", "worms", 0.62, "kg", (0.4, 1.2), (0.0, 1.5)),
+        gauge("castings", "castings", 0.55, "fraction", (0.8, None), (0.0, 1.0)),
+        gauge("depth", "contents", 0.21, "m", (None, 0.3), (0.0, 0.3)),
+        gauge("cn", "C:N unfinished", 28.0, "ratio", (17.0, None), (0.0, 60.0)),
+    )
+    charts = (
+        chart("moisture", "moisture", "fraction", 0.8, (0.75, 0.85)), chart("feed_waiting", "feed waiting", "kg", 0.6, (None, 0.8)),
+        chart("worms", "worms", "kg", 0.6, (0.4, 1.2)), chart("castings", "castings share", "fraction", 0.5, (0.8, None)),
+        chart("temp", "temperature", "degC", 21.0, (15.0, 25.0)), chart("air", "air to depth", "fraction", 0.9, (1.0, None)),
+    )  # fmt: skip
+    return BinView(
+        bin=bin_of(of.bin, of.name), on=TODAY, day=90, level=of.level, headline=of.headline, findings=of.findings,
+        do_now=of.do, emergency=(), gauges=gauges,
+        cut=CutView((CutPart(1, 0.3, 0.03, 0.08, 0.10, 0.01, 2.6, 0.82, 0.2),), False, "loose", True), charts=charts,
+        harvest=of.harvest, feed_up_to_kg=of.feed_up_to_kg, feed_up_to_words=of.feed_up_to_words,
+        next_feeding=of.next_feeding, next_check=of.next_check, checked_today=of.checked_today, fed_today=of.fed_today,
+        log_tail=tuple(log(of.bin, 5)), learned=("works 0.92 times as fast as the book says, from 31 readings",),
+        doubts=(), last_words=(("squeeze", "damp"), ("left", "30%"), ("temp", "21C")),
+    )  # fmt: skip
+
+
+class Log(Sequence[LogLine]):
+    """A log of any length whose lines are made as they are asked for."""
+
+    def __init__(self, bin: str, count: int) -> None:
+        self.bin = bin
+        self.count = count
+
+    def __len__(self) -> int:
+        return self.count
+
+    def __getitem__(self, at):  # type: ignore[no-untyped-def]
+        if isinstance(at, slice):
+            return [self[i] for i in range(*at.indices(self.count))]
+        if not 0 <= at < self.count:
+            raise IndexError(at)
+        kind = (Kind.CHECK, Kind.FEEDING, Kind.BEDDING)[at % 3]
+        words = (
+            "sponge squeeze, 30% left, earthy",
+            "300 g melon rind, 2 cups coffee grounds",
+            "60 g shredded cardboard",
+        )
+        when = datetime(2026, 3, 2, 8, 0, tzinfo=UTC) - timedelta(hours=5 * (self.count - at))
+        struck = at % 11 == 5
+        return LogLine(
+            f"e{at}", self.bin, when, kind, words[at % 3], "ada", "cut small" if at % 7 == 0 else "", struck=struck,
+            why="mistyped" if struck else "", struck_by="ada" if struck else "",
+        )  # fmt: skip
+
+
+def log(bin: str, count: int) -> Log:
+    return Log(bin, count)
+
+
+def working(code: str) -> Working:
+    return Working(
+        code, 0.82, "fraction", "water / (water + dry)",
+        (Quantity("water", 4.1, "kg", Basis.WORKED_OUT), Quantity("dry", 0.9, "kg", Basis.WORKED_OUT, "all pools")),
+        "definition", "0.78 to 0.86; the last reading is 3 days old", "water over all that is in the bin",
+    )  # fmt: skip
+
+
+def portion(words: str) -> PortionView:
+    kg = 5.0 if words.startswith("5 kg") else 0.3
+    return PortionView("melon-rind", words, kg, words, words)
+
+
+def preview(bin: str, portions: Sequence[str]) -> FeedingPreview:
+    each = tuple(portion(words) for words in portions)
+    total = sum(one.kg for one in each)
+    level = Level.ACT if total > 2 else Level.STEADY
+    verdict = (
+        "too much: hold back 3.5 kg and freeze it"
+        if level is Level.ACT
+        else "right: 64% of what they can take by Thursday"
+    )
+    return FeedingPreview(
+        bin, each, (), total, total / 0.47, 0.47, max(total - 0.47, 0), 24.0, band(0.81, 0.03), band(0.83, 0.03),
+        band(0.4, 0.1), band(3.0), band(1.0), 0.01, (portion("60 g shredded cardboard"),), 0.0,
+        "60 g shredded cardboard" if each else "", "", level, verdict if each else "up to 470 g today",
+        ("C:N of what lies unfinished 24", "moisture 81% then 83%", "air to the floor", "layer 1 cm"), (),
+    )  # fmt: skip
+
+
+def survey(samples: Sequence[str]) -> SurveyView:
+    each = tuple(SampleView(0.0225, 0.012, words) for words in samples)
+    return SurveyView(each, band(0.6, 0.5 / max(len(each), 1)), f"600 g from {len(each)} samples", 3)
+
+
+def proposal(name: str) -> StartProposal:
+    return StartProposal(
+        name, (portion("1.2 kg shredded cardboard"),), 3.6, 0.6, (0.3, 0.6, 0.9, 1.2),
+        ("bedding: 1.2 kg shredded cardboard (about 3 boxes)", "water: 3.6 L", "worms: 600 g for 0.24 m2",
+         "first week 300 g of feed, then 600 g, 900 g, 1.2 kg"),
+        ("3 boxes of corrugated cardboard", "600 g worms", "a handful of grit"), ("wash hands after",),
+    )  # fmt: skip

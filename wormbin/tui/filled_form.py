@@ -1,0 +1,77 @@
+"""What every form does alike: it keeps what is half filled, asks before that is dropped, and says what was refused.
+
+A form is never emptied by a refusal, a resize, a second look or the end of the program.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.widgets import Static
+
+from wormbin.farm.views import Recorded
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE
+from wormbin.tui.place import Form
+from wormbin.tui.showing import Piece, lines_of, said
+
+HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
+NOT_SAVED = "Not saved. Esc again drops what is filled in; Enter goes on."
+
+
+class FilledForm(Form[Recorded]):
+    """A form that ends with something saved. ``draft_name`` is where it is kept when it is left half filled."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
+    draft_name = ""
+    _leaving = False
+
+    def fields(self) -> dict[str, str]:
+        """What is filled in so far, by field; empty when nothing is."""
+        raise NotImplementedError
+
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        raise NotImplementedError
+
+    async def offer_draft(self) -> bool:
+        """Fill in what was left half filled, and say so; whether there was any."""
+        draft = await self.ask(lambda farm: dict(farm.draft(self.draft_name)))
+        if draft:
+            self.fill(draft)
+            self.say(HALF_FILLED)
+        return bool(draft)
+
+    def say(self, *sentences: str) -> None:
+        """What is wrong or asked, until the next thing is said."""
+        lines: list[list[Piece]] = [[said(words, "watch")] for words in sentences if words]
+        self.query_one("#trouble", Static).update(lines_of(lines))
+
+    def refuse(self, refused: RefusedError) -> None:
+        """Say all that was refused."""
+        self.say(*(problem.sentence() for problem in refused.problems))
+
+    def gone_on(self) -> None:
+        """Something was typed or picked: a question about leaving no longer stands."""
+        self._leaving = False
+
+    async def saved(self, recorded: Recorded) -> None:
+        """It is in the log: nothing is left to keep."""
+        await self.ask(lambda farm: farm.drop_draft(self.draft_name), SAVE)
+        self.dismiss(recorded)
+
+    async def action_leave(self) -> None:
+        """Leave at once when nothing is filled in; else ask once."""
+        if self.fields() and not self._leaving:
+            self._leaving = True
+            self.say(NOT_SAVED)
+            return
+        await self.ask(lambda farm: farm.drop_draft(self.draft_name), SAVE)
+        self.dismiss(None)
+
+    async def keep_draft(self) -> None:
+        """The program is ending: keep what is half filled for the next start."""
+        if fields := self.fields():
+            await self.ask(lambda farm: farm.save_draft(self.draft_name, fields), SAVE)

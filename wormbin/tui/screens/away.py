@@ -1,0 +1,83 @@
+"""Going away: two dates in, a plan out, with a page for a neighbour to print."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.widgets import Input, Static
+
+from wormbin.farm.proposals import Absence
+from wormbin.problems import RefusedError
+from wormbin.tui.future_lines import absence_lines
+from wormbin.tui.place import Form, Hand
+from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.widgets.word_field import WordField
+
+
+class AwayForm(Form[None]):
+    """Writes nothing into the log; the days are kept in the settings."""
+
+    HELP = (
+        "Say the first and the last day away. The plan says what to do before you leave, when water or feed would run "
+        "short, what may go wrong, and gives a page for a neighbour; ^O opens that page, to print it."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "leave"),
+        Binding("ctrl+o", "neighbour", "a neighbour's page, to print"),
+    ]
+
+    def __init__(self, hand: Hand) -> None:
+        super().__init__()
+        self.hand = hand
+        self.plan: Absence | None = None
+
+    def compose(self) -> ComposeResult:
+        """Two dates and the plan."""
+        with Vertical(classes="sheet"):
+            yield Static(line_of([said(f"Going away: {self.hand.name}", "title")]), classes="sheet-title")
+            yield WordField("first day away", "saturday, 2026-03-07", id="first")
+            yield WordField("last day away", "2026-03-19", id="last")
+            yield Static(id="trouble", classes="trouble")
+            with VerticalScroll(id="page", can_focus=True):
+                yield Static(line_of([("The plan will stand here.", "dim")]), id="effect")
+            yield Static(line_of([("Enter plan   ^O a neighbour's page, to print   Esc leave", "dim")]), id="keys")
+
+    def on_mount(self) -> None:
+        """Listen to the first date."""
+        self.query_one("#first", WordField).input.focus()
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """The second date, then the plan."""
+        event.stop()
+        first, last = (self.query_one(f"#{name}", WordField).value for name in ("first", "last"))
+        if not last:
+            self.query_one("#last", WordField).input.focus()
+            return
+        trouble = self.query_one("#trouble", Static)
+        try:
+            self.plan = await self.ask(lambda farm: farm.away(self.hand.key, first, last))
+        except RefusedError as refused:
+            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            return
+        trouble.update("")
+        self.query_one("#effect", Static).update(lines_of(absence_lines(self.plan, ascii=self.wormbin.ascii)))
+        self.query_one("#page").focus()
+
+    def action_neighbour(self) -> None:
+        """The page that a neighbour gets."""
+        if self.plan is None:
+            self.query_one("#trouble", Static).update(line_of([("Say both days first, then Enter.", "watch")]))
+            return
+        from wormbin.tui.screens.reading import ReadingScreen
+
+        lines = [[said(line)] for line in self.plan.neighbour]
+        self.app.push_screen(ReadingScreen(f"While we are away: {self.hand.name}", lines, file="while-away.txt"))
+
+    def action_leave(self) -> None:
+        """Back."""
+        self.dismiss(None)

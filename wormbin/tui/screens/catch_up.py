@@ -1,0 +1,143 @@
+"""Catching up after forgotten days: what was likely fed is offered day by day; what is not known stays not known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.events import Key
+from textual.widgets import Input, Static
+
+from wormbin.drawing.marks import plain
+from wormbin.farm.catching_up import GapView
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE
+from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.place import Hand
+from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.word_field import WordField
+
+
+class CatchUpForm(FilledForm):
+    """Space ticks a day on which the bucket was given; ``n`` writes that nothing is known."""
+
+    HELP = (
+        "Days without a line. Space ticks the days on which the bucket above was given; Enter writes them all at once. "
+        "If nobody knows, n writes a note that says so: the model then keeps an honest width, and nothing is invented."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "save", "write the ticked days", priority=True),
+        Binding("ctrl+n", "not_known", "nothing is known of these days"),
+    ]
+
+    def __init__(self, hand: Hand) -> None:
+        super().__init__()
+        self.hand = hand
+        self.draft_name = f"catch-up-{hand.key}"
+        self.gap: GapView | None = None
+        self.ticked: set[int] = set()
+
+    def compose(self) -> ComposeResult:
+        """What the gap is, the bucket, the days."""
+        with Vertical(classes="sheet middling"):
+            yield Static(line_of([said(f"Catching up: {self.hand.name}", "title")]), classes="sheet-title")
+            yield Static(id="about")
+            yield WordField("given each day", "300 g melon rind", id="bucket")
+            yield LineList(self._line, id="lines")
+            yield Static(id="trouble", classes="trouble")
+            yield Static(
+                line_of([("Space tick a day   Enter write them   ^N nothing is known   Esc leave", "dim")]), id="keys"
+            )
+
+    async def on_mount(self) -> None:
+        """Ask which days are missing."""
+        lines = self.query_one(LineList)
+        lines.focus()
+        try:
+            gaps = await self.ask(lambda farm: farm.forgotten(self.hand.key))
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        about = self.query_one("#about", Static)
+        if not gaps:
+            about.update(line_of([("No days are missing from this log.", "good")]))
+            return
+        self.gap = gaps[-1]
+        about.update(line_of([said(self.gap.words)]))
+        self.query_one("#bucket", WordField).value = self.gap.bucket
+        lines.show(len(self.gap.days), 0)
+        await self.offer_draft()
+
+    def _line(self, index: int, width: int) -> list[Piece]:
+        if self.gap is None or index >= len(self.gap.days):
+            return []
+        day = self.gap.days[index]
+        on = index in self.ticked
+        tick = "[x]" if on else "[ ]"
+        words = "feeding day" if day in self.gap.likely else ""
+        return [
+            (f" {tick} {day:%a} {day.isoformat()}  ", "strong" if on else ""),
+            (plain(words, max(width - 22, 0)), "dim"),
+        ]
+
+    def on_key(self, event: Key) -> None:
+        """Space ticks."""
+        if event.key == "space" and self.focused is self.query_one(LineList) and self.gap is not None:
+            event.stop()
+            lines = self.query_one(LineList)
+            self.ticked ^= {lines.cursor}
+            self.gone_on()
+            lines.action_move(1)
+            lines.refresh()
+
+    def fields(self) -> dict[str, str]:
+        """The ticked days."""
+        if not self.ticked or self.gap is None:
+            return {}
+        days = [self.gap.days[at].isoformat() for at in sorted(self.ticked)]
+        return {"days": " ".join(days), "bucket": self.query_one("#bucket", WordField).value}
+
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Tick again what was ticked before."""
+        if self.gap is None:
+            return
+        days = fields.get("days", "").split()
+        self.ticked = {at for at, day in enumerate(self.gap.days) if day.isoformat() in days}
+        self.query_one("#bucket", WordField).value = fields.get("bucket", self.gap.bucket)
+        self.query_one(LineList).refresh()
+
+    @on(Input.Changed)
+    def typed(self) -> None:
+        """Another bucket."""
+        self.gone_on()
+
+    async def action_save(self) -> None:
+        """Write a feeding for each ticked day: all of them or none."""
+        if self.gap is None or not self.ticked:
+            self.say("No day is ticked: Space ticks one.")
+            return
+        days = [self.gap.days[at] for at in sorted(self.ticked)]
+        words, by = self.query_one("#bucket", WordField).value, self.wormbin.by
+        try:
+            recorded = await self.ask(lambda farm: farm.record_caught_up(self.hand.key, days, words, by), SAVE)
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        await self.saved(recorded)
+
+    async def action_not_known(self) -> None:
+        """Write that nothing is known of these days."""
+        if (gap := self.gap) is None:
+            return
+        by = self.wormbin.by
+        try:
+            recorded = await self.ask(lambda farm: farm.record_not_known(self.hand.key, gap, by), SAVE)
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        await self.saved(recorded)

@@ -1,0 +1,139 @@
+"""The material table: found by any everyday word, each value with its source, own values laid over it."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import Input, Static
+
+from wormbin.drawing.marks import plain
+from wormbin.farm.views import MaterialRow
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE
+from wormbin.tui.material_lines import material_lines
+from wormbin.tui.place import Form
+from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.word_field import WordField
+
+
+class MaterialsScreen(Form[None]):
+    """Typing searches; the arrows choose; the material chosen stands beside the list in full."""
+
+    HELP = (
+        "Type a word to search: coffee, peel, leaves. The arrows choose. At the right every value stands with its "
+        "source. ^O lays a measurement of your own over the table: moisture_pct=77."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "leave"),
+        Binding("ctrl+o", "own", "own values"),
+        Binding("down", "move(1)", "next", show=False),
+        Binding("up", "move(-1)", "the one before", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: tuple[MaterialRow, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        """Search, list, the one chosen."""
+        with Vertical(classes="sheet"):
+            yield Static(line_of([("Materials", "title")]), classes="sheet-title")
+            yield WordField("search", "coffee", id="word")
+            with Horizontal(id="pair"):
+                yield LineList(self._line, id="lines")
+                with VerticalScroll(id="after", can_focus=False):
+                    yield Static(id="effect")
+            field = WordField("own value", "moisture_pct=77", id="own")
+            field.display = False
+            yield field
+            yield Static(id="trouble", classes="trouble")
+            yield Static(line_of([("type to search   arrows choose   ^O own values   Esc leave", "dim")]), id="keys")
+
+    async def on_mount(self) -> None:
+        """Show the whole table."""
+        self.query_one("#lines", LineList).can_focus = False
+        self.query_one("#word", WordField).input.focus()
+        await self._search()
+
+    async def _search(self) -> None:
+        word = self.query_one("#word", WordField).value
+        try:
+            self._rows = await self.ask(lambda farm: farm.materials(word))
+        except RefusedError:
+            self._rows = ()
+        self.query_one(LineList).show(len(self._rows), 0)
+        self._show(0)
+
+    def _line(self, index: int, width: int) -> list[Piece]:
+        if index >= len(self._rows):
+            return []
+        row = self._rows[index]
+        role = 10 if width >= 34 else 0
+        return [
+            (plain(f" {row.name}", max(width - role, 0), ascii=self.wormbin.ascii), "strong" if row.own else ""),
+            (plain(row.role, role), "act" if row.kept_out_because else "dim"),
+        ]
+
+    def _show(self, index: int) -> None:
+        row = self._rows[index] if index < len(self._rows) else None
+        lines = material_lines(row, self.wormbin.units) if row else [[("Nothing by that word.", "dim")]]
+        self.query_one("#effect", Static).update(lines_of(lines))
+
+    @on(LineList.Moved)
+    def moved(self, event: LineList.Moved) -> None:
+        """Show the material chosen."""
+        self._show(event.index)
+
+    @on(Input.Changed)
+    def typed(self, event: Input.Changed) -> None:
+        """Search while typing."""
+        if event.input is self.query_one("#word", WordField).input:
+            self.run_worker(self._search(), exclusive=True, group="search", exit_on_error=False)
+
+    def action_move(self, by: int) -> None:
+        """Choose the next or the one before."""
+        self.query_one(LineList).action_move(by)
+
+    def action_own(self) -> None:
+        """Say a value of one's own."""
+        if self._rows:
+            field = self.query_one("#own", WordField)
+            field.display = True
+            field.input.focus()
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """Save the own value."""
+        event.stop()
+        field, lines = self.query_one("#own", WordField), self.query_one(LineList)
+        if event.input is not field.input or not self._rows:
+            return
+        key, by = self._rows[lines.cursor].key, self.wormbin.by
+        values = [part.strip() for part in event.value.replace(",", " ").split() if part.strip()]
+        try:
+            recorded = await self.ask(lambda farm: farm.set_material(key, values, by=by), SAVE)
+        except RefusedError as refused:
+            self.query_one("#trouble", Static).update(
+                lines_of([said(problem.sentence(), "watch")] for problem in refused.problems)
+            )
+            return
+        self.query_one("#trouble", Static).update(line_of([said(recorded.sentence, "good")]))
+        at = lines.cursor
+        field.value, field.display = "", False
+        self.query_one("#word", WordField).input.focus()
+        await self._search()
+        lines.cursor = at
+
+    def action_leave(self) -> None:
+        """First out of the field, then out of the page."""
+        field = self.query_one("#own", WordField)
+        if field.display:
+            field.display = False
+            self.query_one("#word", WordField).input.focus()
+            return
+        self.dismiss(None)

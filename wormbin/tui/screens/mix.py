@@ -1,0 +1,114 @@
+"""The mix bench: what a blend would be, and the least of something to add so that C:N and moisture come right."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import Input, Static
+
+from wormbin.problems import RefusedError
+from wormbin.tui.place import Form
+from wormbin.tui.preview_lines import mix_lines
+from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.widgets.word_field import WordField
+
+FIELDS = (
+    ("add", "may be added", "dry leaves; straw"),
+    ("cn", "wanted C:N", "25-30"),
+    ("moisture", "wanted moisture %", "60"),
+)
+
+
+class MixBench(Form[None]):
+    """Nothing here is written into a log."""
+
+    HELP = (
+        "Put things together on the bench: 10 kg grass clippings, Enter, 6.8 kg dry leaves, Enter. Say what may be "
+        "added and which C:N and moisture are wanted, and the least amounts are worked out. ^R takes the last out."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "leave"),
+        Binding("ctrl+r", "take_out", "take the last thing out"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.heap: list[str] = []
+
+    def compose(self) -> ComposeResult:
+        """The heap at the left, what it is at the right."""
+        names = NameSuggester(self._finish)
+        with Vertical(classes="sheet"):
+            yield Static(line_of([("Mix bench", "title")]), classes="sheet-title")
+            with Horizontal(id="pair"):
+                with VerticalScroll(id="bucket-side", can_focus=False):
+                    yield Static(line_of([("  nothing on the bench yet", "dim")]), id="bucket")
+                    yield WordField("put on", "10 kg grass clippings", suggester=names, id="portion")
+                    for name, label, example in FIELDS:
+                        yield WordField(label, example, id=name)
+                with VerticalScroll(id="after", can_focus=False):
+                    yield Static(id="effect")
+            yield Static(id="trouble", classes="trouble")
+            yield Static(line_of([("Enter put on   Tab next   ^R take out   Esc leave", "dim")]), id="keys")
+
+    def on_mount(self) -> None:
+        """Listen to the first thing."""
+        self.query_one("#portion", WordField).input.focus()
+
+    async def _finish(self, words: str) -> str | None:
+        return await self.ask(lambda farm: farm.complete_portion(words))
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """Put the line on the heap; it goes back into the line when it is not understood."""
+        event.stop()
+        field = self.query_one("#portion", WordField)
+        if words := field.value:
+            self.heap.append(words)
+            if await self._look():
+                field.value = ""
+            else:
+                self.heap.pop()
+        else:
+            await self._look()
+
+    @on(Input.Changed)
+    def changed(self, event: Input.Changed) -> None:
+        """What is wanted has changed."""
+        if event.input is not self.query_one("#portion", WordField).input and self.heap:
+            self.run_worker(self._look(), exclusive=True, group="mix", exit_on_error=False)
+
+    async def _look(self) -> bool:
+        if not self.heap:
+            self.query_one("#bucket", Static).update(line_of([("  nothing on the bench yet", "dim")]))
+            self.query_one("#effect", Static).update("")
+            return False
+        heap = list(self.heap)
+        add = [part.strip() for part in self.query_one("#add", WordField).value.split(";") if part.strip()]
+        cn, moisture = (self.query_one(f"#{name}", WordField).value for name in ("cn", "moisture"))
+        trouble = self.query_one("#trouble", Static)
+        try:
+            view = await self.ask(lambda farm: farm.mix(heap, add=add, cn=cn, moisture=moisture))
+        except RefusedError as refused:
+            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            return False
+        trouble.update("")
+        bucket: list[list[Piece]] = [[(f"  {number} ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
+        self.query_one("#bucket", Static).update(lines_of(bucket))
+        self.query_one("#effect", Static).update(lines_of(mix_lines(view, ascii=self.wormbin.ascii)))
+        return True
+
+    async def action_take_out(self) -> None:
+        """Take the last thing off the heap again."""
+        if self.heap:
+            self.query_one("#portion", WordField).value = self.heap.pop()
+            await self._look()
+
+    def action_leave(self) -> None:
+        """Back; nothing is kept."""
+        self.dismiss(None)

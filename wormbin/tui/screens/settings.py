@@ -1,0 +1,136 @@
+"""How the farm is run and who writes: one line a setting, changed in words."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.widgets import Input, Static
+
+from wormbin.drawing.marks import plain
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE
+from wormbin.tui.messages import FarmChanged
+from wormbin.tui.place import Form
+from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.themes import THEMES
+from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.word_field import WordField
+
+ROWS = (
+    ("units", "units", "metric or us", "which measures are printed; both are always read"),
+    ("moisture", "moisture aimed for", "75-85", "the band, in percent; every bin is judged by it"),
+    ("feed-days", "feeding days", "monday, thursday", "the weekdays on which you feed"),
+    ("check-every", "days between checks", "3 days", "after so many days a check is due"),
+    ("away", "days off", "2026-07-20 to 2026-08-03: summer", "adds days on which nobody tends the bins; none clears"),
+    ("on-hand", "bedding on hand", "3 kg shredded cardboard", "advice uses what you have; 0 kg takes one off"),
+    ("bucket", "usual buckets", "sunday: 300 g melon rind, 2 cups coffee", "offered by one key when you feed"),
+    ("tare", "empty weights", "green tub: 240 g", "boxes, buckets and tubs that go on the scale"),
+    ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
+    ("keeper+", "who writes: add", "ada", "a first name or initials; nothing else is ever asked"),
+    ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
+)
+
+
+class SettingsScreen(Form[None]):
+    """Enter opens the line under the cursor; Enter again saves it."""
+
+    HELP = (
+        "How this farm is run. Arrows choose a line, Enter opens it; say the new value in words and Enter saves it. "
+        "Lists (days off, bedding, buckets, tares) gain what you say; none clears one."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._words: dict[str, str] = {}
+        self._open = ""
+
+    def compose(self) -> ComposeResult:
+        """The lines, what one is for, the field."""
+        with Vertical(classes="sheet"):
+            yield Static(line_of([("Keepers and settings", "title")]), classes="sheet-title")
+            yield LineList(self._line, len(ROWS), id="lines")
+            yield Static(id="about")
+            field = WordField("new value", id="value")
+            field.display = False
+            yield field
+            yield Static(id="trouble", classes="trouble")
+            yield Static(line_of([("arrows choose   Enter change, Enter again save   Esc leave", "dim")]), id="keys")
+
+    async def on_mount(self) -> None:
+        """Ask how things stand."""
+        await self._load()
+        self.query_one(LineList).focus()
+
+    async def _load(self) -> None:
+        try:
+            self._words = dict(await self.ask(lambda farm: farm.setting_words()))
+            keepers = await self.ask(lambda farm: farm.keepers())
+        except RefusedError:
+            return
+        self._words["keeper+"] = ", ".join(keepers)
+        lines = self.query_one(LineList)
+        lines.show(len(ROWS))
+        self._about(lines.cursor)
+
+    def _line(self, index: int, width: int) -> list[Piece]:
+        name, label, _, _ = ROWS[index]
+        value = self._words.get(name, "")
+        return [(plain(f" {label}", 23), ""), (plain(value or "-", max(width - 24, 0)), "strong" if value else "dim")]
+
+    def _about(self, index: int) -> None:
+        _, _, example, about = ROWS[index]
+        lines: list[list[Piece]] = [[(f" {about}", "dim")], [(f" for example: {example}", "dim")]]
+        self.query_one("#about", Static).update(lines_of(lines))
+
+    @on(LineList.Moved)
+    def moved(self, event: LineList.Moved) -> None:
+        """Say what the line is for."""
+        self._about(event.index)
+
+    @on(LineList.Chosen)
+    def chosen(self, event: LineList.Chosen) -> None:
+        """Open the field for this line."""
+        self._open = ROWS[event.index][0]
+        field = self.query_one("#value", WordField)
+        field.display = True
+        single = self._open in ("units", "moisture", "feed-days", "check-every", "theme")
+        field.value = self._words.get(self._open, "") if single else ""
+        field.input.focus()
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """Save the line; what is refused stays in the field."""
+        event.stop()
+        name, words = self._open, event.value
+        trouble = self.query_one("#trouble", Static)
+        try:
+            if name == "keeper+":
+                recorded = await self.ask(lambda farm: farm.add_keeper(words), SAVE)
+            elif name == "keeper-":
+                recorded = await self.ask(lambda farm: farm.remove_keeper(words), SAVE)
+            else:
+                recorded = await self.ask(lambda farm: farm.change_setting(name, words), SAVE)
+        except RefusedError as refused:
+            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            return
+        trouble.update(line_of([said(recorded.sentence, "good")]))
+        self.query_one("#value", WordField).display = False
+        self.query_one(LineList).focus()
+        await self.wormbin.take_settings()
+        await self._load()
+        for screen in self.app.screen_stack:
+            screen.post_message(FarmChanged())
+
+    def action_leave(self) -> None:
+        """First out of the field, then out of the page."""
+        field = self.query_one("#value", WordField)
+        if field.display:
+            field.display = False
+            self.query_one(LineList).focus()
+            return
+        self.dismiss(None)

@@ -1,0 +1,131 @@
+"""A worm survey, sample by sample: after each one stands how many worms there are, and how sure that is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.widgets import Input, Static
+
+from wormbin.farm.proposals import Heading, SurveyView
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE
+from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.place import Hand
+from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.word_field import WordField
+
+
+class SurveyForm(FilledForm):
+    """Enter adds a sample; Enter on an empty line saves."""
+
+    HELP = (
+        "Take equal areas down to the floor, from edge and middle; wash and blot the worms before you weigh them. "
+        "Enter adds a sample and shows the interval so far; Enter on an empty line saves the survey."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+r", "take_out", "take the last sample out")]
+
+    def __init__(self, hand: Hand) -> None:
+        super().__init__()
+        self.hand = hand
+        self.draft_name = f"survey-{hand.key}"
+        self.samples: list[str] = []
+        self.view: SurveyView | None = None
+
+    def compose(self) -> ComposeResult:
+        """The area, the samples, the interval."""
+        with Vertical(classes="sheet middling"):
+            yield Static(line_of([said(f"Worm survey: {self.hand.name}", "title")]), classes="sheet-title")
+            yield WordField("area of a sample", "225 cm2 (15 cm x 15 cm)", id="area")
+            yield WordField("worms in a sample", "12 g, or 25 worms, or 0", id="sample")
+            yield WordField("note", "", id="note")
+            yield Static(id="trouble", classes="trouble")
+            with VerticalScroll(can_focus=False, id="page"):
+                yield Static(line_of([("No sample yet. Five or more make a fair guess.", "dim")]), id="effect")
+            yield Static(
+                line_of([("Enter add; on an empty line: save   ^R take the last out   Esc leave", "dim")]), id="keys"
+            )
+
+    async def on_mount(self) -> None:
+        """Offer what was half filled."""
+        if await self.offer_draft():
+            await self._look()
+        area = self.query_one("#area", WordField)
+        (self.query_one("#sample", WordField) if area.value else area).input.focus()
+
+    def fields(self) -> dict[str, str]:
+        """What is filled in so far."""
+        found = {field.id or "": field.value for field in self.query(WordField)}
+        found["samples"] = "; ".join(self.samples)
+        return {name: words for name, words in found.items() if words}
+
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        self.samples = [words for words in fields.get("samples", "").split("; ") if words]
+        for field in self.query(WordField):
+            field.value = fields.get(field.id or "", "")
+
+    @on(Input.Changed)
+    def typed(self) -> None:
+        """Something was typed."""
+        self.gone_on()
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """The next line, a sample more, or save."""
+        event.stop()
+        area, sample = (self.query_one(f"#{name}", WordField) for name in ("area", "sample"))
+        if event.input is area.input:
+            sample.input.focus()
+        elif sample.value:
+            self.samples.append(sample.value)
+            if await self._look():
+                sample.value = ""
+                sample.input.focus()
+            else:
+                self.samples.pop()
+        else:
+            await self._save()
+
+    async def _look(self) -> bool:
+        samples, area = list(self.samples), self.query_one("#area", WordField).value
+        if not samples:
+            self.query_one("#effect", Static).update(line_of([("No sample yet.", "dim")]))
+            return True
+        try:
+            view = await self.ask(lambda farm: farm.preview_survey(self.hand.key, samples, area))
+        except RefusedError as refused:
+            self.refuse(refused)
+            return False
+        self.view = view
+        lines: list[list[Piece]] = [[said(view.words, "strong")]]
+        if view.more_samples:
+            lines.append([said(f"{view.more_samples} samples more would halve the width", "dim")])
+        lines.append([])
+        lines += [[(f"  {number:>2}  ", "dim"), said(each.words)] for number, each in enumerate(view.samples, 1)]
+        self.query_one("#effect", Static).update(lines_of(lines))
+        self.say("")
+        return True
+
+    async def _save(self) -> None:
+        if not self.samples:
+            self.say("No sample yet. Example: 12 g")
+            return
+        samples, area = list(self.samples), self.query_one("#area", WordField).value
+        heading = Heading(note=self.query_one("#note", WordField).value, by=self.wormbin.by)
+        try:
+            recorded = await self.ask(lambda farm: farm.record_survey(self.hand.key, samples, area, heading), SAVE)
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        await self.saved(recorded)
+
+    async def action_take_out(self) -> None:
+        """Take the last sample out again."""
+        if self.samples:
+            self.query_one("#sample", WordField).value = self.samples.pop()
+            await self._look()

@@ -1,0 +1,43 @@
+"""A trouble that matters: it stays until somebody has read it."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.widgets import Static
+
+from wormbin.tui.place import Form
+from wormbin.tui.showing import line_of, lines_of, said
+
+
+class TroubleScreen(Form[None]):
+    """Says what happened and what to do; nothing that was filled in is lost by it."""
+
+    HELP = "Something could not be done. Read what it says; Enter goes on, and whatever was filled in is still there."
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,escape", "go_on", "I have read it")]
+
+    def __init__(self, words: str, *, ours: bool) -> None:
+        super().__init__()
+        self._words = words
+        self._ours = ours
+
+    def compose(self) -> ComposeResult:
+        """What, and how to go on."""
+        title = "A fault in this program" if self._ours else "The store could not be used"
+        rest = "What you filled in is still there. Please keep this line and tell the makers." if self._ours else ""
+        with Vertical(classes="sheet middling"):
+            yield Static(line_of([("■ ", "act"), (title, "act")]), classes="sheet-title")
+            with VerticalScroll(id="page"):
+                yield Static(lines_of([*([said(line)] for line in self._words.splitlines()), [], [said(rest)]]))
+            yield Static(line_of([("Enter: I have read it", "dim")]), id="keys")
+
+    def on_mount(self) -> None:
+        """The arrows scroll."""
+        self.query_one("#page").focus()
+
+    def action_go_on(self) -> None:
+        """Back to what was there."""
+        self.dismiss(None)

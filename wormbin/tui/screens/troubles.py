@@ -1,0 +1,121 @@
+"""Troubles: tick what is seen; the likely causes are ranked by what the log shows, and Enter writes the signs down."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.widgets import Static
+
+from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE
+from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.place import Hand
+from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.trouble_lines import cause_lines
+from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+
+SEEN = (
+    Choice("d", "dead worms", "dead worms"), Choice("l", "worms leaving", "worms leaving"),
+    Choice("c", "worms climbing", "worms climbing"), Choice("p", "pale worms", "pale worms"),
+    Choice("w", "swollen worms", "swollen worms"), Choice("m", "mites", "mites"), Choice("r", "red mites", "red mites"),
+    Choice("f", "fruit flies", "flies"), Choice("b", "soldier fly larvae", "big larvae"), Choice("a", "ants", "ants"),
+    Choice("o", "mould", "mould"), Choice("t", "pot worms", "pot worms"), Choice("e", "centipedes", "centipedes"),
+    Choice("n", "rodents", "rodents"),
+)  # fmt: skip
+SMELL = (
+    Choice("1", "rotten", "rotten"), Choice("2", "ammonia", "ammonia"), Choice("3", "sour", "sour"),
+    Choice("4", "earthy", "earthy"),
+)  # fmt: skip
+
+
+class TroublesForm(FilledForm):
+    """The causes change with every tick; nothing is written before Enter."""
+
+    HELP = (
+        "Tick every sign that you see or smell. Below stand the likely causes, the ones that the log speaks for first, "
+        "each with what to do and the source. Enter writes the signs into the log as a check, so that they are "
+        "followed up."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "save", "write it down", priority=True),
+        Binding("down", "scroll(1)", "down", show=False),
+        Binding("up", "scroll(-1)", "up", show=False),
+    ]
+
+    def __init__(self, hand: Hand) -> None:
+        super().__init__()
+        self.hand = hand
+        self.draft_name = f"troubles-{hand.key}"
+
+    def compose(self) -> ComposeResult:
+        """Signs, causes."""
+        with Vertical(classes="sheet"):
+            yield Static(line_of([said(f"Troubles: {self.hand.name}", "title")]), classes="sheet-title")
+            yield ChoiceRow("seen", SEEN, several=True, id="seen")
+            yield ChoiceRow("smell", SMELL, id="smell")
+            yield Static(id="trouble", classes="trouble")
+            with VerticalScroll(can_focus=False, id="page"):
+                yield Static(line_of([("Tick what you see: likely causes will stand here.", "dim")]), id="effect")
+            yield Static(
+                line_of([("Enter write it down   Tab seen or smell   arrows scroll   Esc leave", "dim")]), id="keys"
+            )
+
+    async def on_mount(self) -> None:
+        """Offer what was ticked before."""
+        if await self.offer_draft():
+            self._look()
+        self.query_one("#seen", ChoiceRow).focus()
+
+    def fields(self) -> dict[str, str]:
+        """What is ticked so far."""
+        found = {name: self.query_one(f"#{name}", ChoiceRow).value for name in ("seen", "smell")}
+        return {name: words for name, words in found.items() if words}
+
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was ticked before."""
+        for name, words in fields.items():
+            self.query_one(f"#{name}", ChoiceRow).value = words
+
+    @on(ChoiceRow.Picked)
+    def picked(self) -> None:
+        """Rank the causes anew."""
+        self.gone_on()
+        self._look()
+
+    def _look(self) -> None:
+        self.run_worker(self._rank(), exclusive=True, group="causes", exit_on_error=False)
+
+    async def _rank(self) -> None:
+        draft = CheckDraft(**self.fields())
+        if not (draft.seen or draft.smell):
+            self.query_one("#effect", Static).update(line_of([("Tick what you see.", "dim")]))
+            return
+        try:
+            causes = await self.ask(lambda farm: farm.troubles(self.hand.key, draft))
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        self.query_one("#effect", Static).update(lines_of(cause_lines(causes, ascii=self.wormbin.ascii)))
+
+    def action_scroll(self, by: int) -> None:
+        """Scroll the causes."""
+        self.query_one("#page").scroll_relative(y=by * 2, animate=False)
+
+    async def action_save(self) -> None:
+        """Write the signs down as a check."""
+        draft, heading = CheckDraft(**self.fields()), Heading(by=self.wormbin.by)
+        if not (draft.seen or draft.smell):
+            self.say("Nothing is ticked yet.")
+            return
+        try:
+            recorded = await self.ask(lambda farm: farm.record_check(self.hand.key, draft, heading), SAVE)
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        await self.saved(recorded)

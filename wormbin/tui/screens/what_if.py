@@ -1,0 +1,143 @@
+"""What if: one thing changed, both futures drawn over each other, and the difference in words."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import Input, Static
+
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.proposals import WhatIfView
+from wormbin.problems import RefusedError
+from wormbin.tui.future_lines import future_charts, overlays, what_if_lines
+from wormbin.tui.place import Form, Hand
+from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.widgets.charts import ChartPicture, Range
+from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.widgets.word_field import WordField
+
+CHANGES = (
+    Choice("1", "skip", "leave out a feeding"), Choice("2", "skip two", "leave out two"),
+    Choice("3", "double", "double the next"), Choice("4", "harvest", "harvest today"),
+)  # fmt: skip
+FIELDS = (
+    ("bedding", "add bedding", "200 g shredded cardboard"), ("spell", "a warm or cold spell", "30C:5d"),
+    ("split", "take worms out", "50%"),
+)  # fmt: skip
+
+
+class WhatIfForm(Form[WhatIfView]):
+    """Answers the what-if that is to stay drawn over the bin's charts, or None."""
+
+    HELP = (
+        "Pick one change, or type one: bedding to add, days of heat or cold (30C:5d), a share of the worms taken out. "
+        "Both futures are worked out and drawn over each other. Enter leaves the other future on the bin's charts."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "keep", "draw it over the charts", priority=True),
+        Binding("escape", "leave", "leave"),
+        Binding("down", "app.focus_next", "next row", show=False),
+        Binding("up", "app.focus_previous", "row before", show=False),
+    ]
+
+    def __init__(self, hand: Hand) -> None:
+        super().__init__()
+        self.hand = hand
+        self.view: WhatIfView | None = None
+
+    def compose(self) -> ComposeResult:
+        """The changes, what would come of it, two charts."""
+        with Vertical(classes="sheet"):
+            yield Static(line_of([said(f"What if: {self.hand.name}", "title")]), classes="sheet-title")
+            yield ChoiceRow("feeding", CHANGES, id="change")
+            for name, label, example in FIELDS:
+                yield WordField(label, example, id=name)
+            yield Static(id="trouble", classes="trouble")
+            with Horizontal(id="pair"):
+                with VerticalScroll(id="asked", can_focus=False):
+                    yield Static(line_of([("Pick a change: both futures will stand here.", "dim")]), id="effect")
+                with Vertical(id="after"):
+                    yield Static(id="chart-title-1", classes="chart-title")
+                    yield ChartPicture(id="chart-1")
+                    yield Static(id="chart-title-2", classes="chart-title")
+                    yield ChartPicture(id="chart-2")
+            yield Static(line_of([("Enter keep it on the charts   Tab next   Esc leave", "dim")]), id="keys")
+
+    def on_mount(self) -> None:
+        """One key is enough."""
+        self.query_one("#change", ChoiceRow).focus()
+
+    @on(ChoiceRow.Picked)
+    def picked(self, event: ChoiceRow.Picked) -> None:
+        """One change at a time: a pick clears what is typed."""
+        if event.row.value:
+            for field in self.query(WordField):
+                field.value = ""
+        self._look()
+
+    @on(Input.Changed)
+    def typed(self, event: Input.Changed) -> None:
+        """One change at a time: words clear the pick."""
+        if event.value.strip():
+            self.query_one("#change", ChoiceRow).value = ""
+            for field in self.query(WordField):
+                if field.input is not event.input:
+                    field.value = ""
+        self._look()
+
+    def _look(self) -> None:
+        self.run_worker(self._work_out(), exclusive=True, group="what-if", exit_on_error=False)
+
+    async def _work_out(self) -> None:
+        change = self.query_one("#change", ChoiceRow).value
+        words = {name: self.query_one(f"#{name}", WordField).value for name, _, _ in FIELDS}
+        if not change and not any(words.values()):
+            self.view = None
+            return
+
+        def job(farm: Farmstead) -> WhatIfView:
+            return farm.what_if(
+                self.hand.key,
+                skip={"skip": 1, "skip two": 2}.get(change, 0),
+                double=1 if change == "double" else 0,
+                harvest=change == "harvest",
+                bedding=words["bedding"],
+                spell=words["spell"],
+                split=words["split"],
+            )
+
+        trouble = self.query_one("#trouble", Static)
+        try:
+            view = await self.ask(job)
+        except RefusedError as refused:
+            self.view = None
+            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            return
+        trouble.update("")
+        self.view = view
+        self._show(view)
+
+    def _show(self, view: WhatIfView) -> None:
+        program = self.wormbin
+        self.query_one("#effect", Static).update(lines_of(what_if_lines(view)))
+        other = overlays(view)
+        for number, chart in enumerate(future_charts(view)[:2], 1):
+            words = f" {chart.title}  "
+            self.query_one(f"#chart-title-{number}", Static).update(
+                line_of([said(words, "strong"), ("as planned", "ahead"), ("  with this change", "what-if")])
+            )
+            self.query_one(f"#chart-{number}", ChartPicture).show_chart(
+                chart, Range(60, 0.0), ascii=program.ascii, units=program.units, what_if=other[chart.code]
+            )
+
+    def action_keep(self) -> None:
+        """Leave it drawn over the bin's charts."""
+        self.dismiss(self.view)
+
+    def action_leave(self) -> None:
+        """Nothing is kept."""
+        self.dismiss(None)
