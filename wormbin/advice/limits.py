@@ -60,7 +60,7 @@ MIX_AIR = Limit(
     "watch under 30 % (Haug 1993, from memory), act under 20 % (Technical Note 24)",
 )  # fmt: skip
 STANDING = Limit(
-    "water standing at the base", "m", True, Edge(0.010, 0.006), Edge(0.030, 0.020),
+    "water standing at the base", "m", True, Edge(0.015, 0.010), Edge(0.030, 0.020),
     "feed is 80-90 % water, and a box without drainage keeps it (San Mateo County RecycleWorks)",
 )  # fmt: skip
 FEW_WORMS = Limit(
@@ -78,6 +78,10 @@ FALLING = Limit(
     "share of the worms lost in four weeks", "fraction", True, Edge(0.20, 0.14), Edge(0.40, 0.30),
     f"a herd that is kept well holds or grows ({OURS})",
 )  # fmt: skip
+BARE_KG_M2 = 0.15
+"""Feed waiting under this is next to none (ours)."""
+USUAL_KG_KG_DAY = 0.5
+"""Fresh feed a day per kg of worms (extension rule: half to one body weight)."""
 HUNGRY = Limit(
     "days with next to no feed waiting", "days", True, Edge(7.0, 4.0), Edge(21.0, 14.0),
     "worms with nothing fall about 0.8 % a day (worked out from the model); they live on bedding for a while",
@@ -160,6 +164,6 @@ def overfed(interval_days: float) -> Limit:
     """Days of work waiting, for a keeper who feeds every ``interval_days``: what is given must be gone by the next."""
     return Limit(
         "days of work waiting", "days", True,
-        Edge(interval_days + 3.0, interval_days + 1.5), Edge(interval_days + 5.0, interval_days + 3.5),
+        Edge(interval_days + 3.0, interval_days + 1.5), Edge(interval_days + 4.5, interval_days + 3.0),
         f"feed is to be gone within a few days ({MITES}); the margin over the days between feedings is ours",
     )  # fmt: skip

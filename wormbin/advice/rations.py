@@ -96,6 +96,8 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
         return Ration(0.0, until, ("no worms are in yet: feed nothing before they are",))
     coming = [day.appetite_kg_day.p50 for day in case.unfed.days[:span]] or [today.appetite_kg_day.p50]
     appetite = sum(coming) / len(coming)
+    if share < 1:
+        appetite = min(appetite, limits.USUAL_KG_KG_DAY * today.worms_kg.p50)
     room = appetite * (span + BUFFER_DAYS) * share
     because = [f"about {mass(appetite * share, units)} a day until {day_words(until, case.on)}"]
     if share < 1:

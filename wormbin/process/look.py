@@ -15,8 +15,8 @@ from wormbin.process.parameters import Parameters
 from wormbin.process.pools import FRESH, RISE, WATER, WORMS
 
 WAIT_DAYS = 5.0
-"""Days of feed that may lie waiting when a bin is fed just what it can keep up with: three or four between feedings, and a
-day to spare."""
+"""Days of feed that may lie waiting when a bin is fed just what it can keep up with: three or four
+between feedings, and a day to spare."""
 
 # Places in the figures of one compartment.
 (

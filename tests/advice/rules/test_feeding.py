@@ -26,7 +26,7 @@ def test_overfeeding_is_told_in_kg_and_days_with_the_day_until_which_nothing_is_
     assert found.what == "about 1.4 kg still waiting, 9 days' work for these worms"
     assert found.do[0] == "no feed until about 28 May"
     assert any("g dry shredded cardboard" in step for step in found.do)
-    assert "8.5 days" in found.why
+    assert "over the limit of 8 days" in found.why
 
 
 def test_feed_for_many_weeks_is_partly_lifted_out_again() -> None:
@@ -60,10 +60,19 @@ def test_when_feed_outlasts_the_look_ahead_no_date_is_made_up() -> None:
     assert any("next 30 days, then look again" in step for step in found.do)
 
 
-@pytest.mark.parametrize(("left", "level"), [(0.3, None), (0.6, Level.WATCH), (0.9, Level.ACT)])
-def test_what_the_eye_sees_left_when_a_feeding_falls_due(left: float, level: Level | None) -> None:
+@pytest.mark.parametrize(
+    ("left", "work", "level"),
+    [
+        (0.3, 6.0, None),
+        (0.6, 6.0, Level.WATCH),
+        (0.9, 6.0, Level.ACT),
+        (0.6, 2.0, Level.STEADY),
+        (0.9, 2.0, Level.STEADY),
+    ],
+)
+def test_what_the_eye_sees_left_when_a_feeding_falls_due(left: float, work: float, level: Level | None) -> None:
     log = (stocked(), *(fed(0.8, TODAY - timedelta(days=n)) for n in (10, 7, 3)), looked(TODAY, left=left))
-    found = feeding.left_over(a_case(entries=log))
+    found = feeding.left_over(a_case(entries=log, **piled(work)))
     assert (found.level if found else None) is level
     if found is not None:
         assert any("400 g" in step for step in found.do)

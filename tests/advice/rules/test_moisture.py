@@ -49,11 +49,11 @@ def test_the_water_for_a_dry_bin_is_worked_out_from_its_mass() -> None:
 
 
 def test_water_at_the_base_is_told_with_how_to_let_it_out() -> None:
-    water: dict[str, Any] = {"standing_water_kg": Band.exactly(2.4)}
+    water: dict[str, Any] = {"standing_water_kg": Band.exactly(3.4)}
     found = moisture.standing_water(a_case(bin=replace(BIN, drainage=False), **water))
     assert found is not None
     assert found.level is Level.WATCH
-    assert "2.4 kg" in found.what
+    assert "3.4 kg" in found.what
     assert "no drainage" in found.do[0]
     drained = moisture.standing_water(a_case(**water))
     assert drained is not None
