@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import tempfile
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
@@ -36,12 +37,13 @@ def long(request: pytest.FixtureRequest) -> bool:
     return bool(request.config.getoption("--long"))
 
 
-@pytest.fixture
-def say(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
+@pytest.fixture(scope="session")
+def say(request: pytest.FixtureRequest) -> Callable[[str], None]:
     """Print figures past pytest's capture, so that they are seen in every run."""
+    capture = request.config.pluginmanager.get_plugin("capturemanager")
 
     def _say(text: str) -> None:
-        with capsys.disabled():
-            print(f"\n  {text}", end="")
+        with capture.global_and_fixture_disabled() if capture is not None else nullcontext():
+            print(f"\n  {text}", flush=True)
 
     return _say

@@ -52,7 +52,18 @@ def live_files(disk: Disk, root: Path) -> tuple[str, ...]:
 
 def names(disk: Disk, root: Path) -> tuple[str, ...]:
     """The names of the backups, oldest first."""
-    return tuple(name for name in disk.names(root / FOLDER) if _NAME.match(name))
+    base = root / FOLDER
+    found = [name for name in disk.names(base) if _NAME.match(name)]
+    return tuple(name for name in found if disk.stamp(base / name / LIST) is not None)
+
+
+def sweep(disk: Disk, root: Path) -> None:
+    """Take away backups that a crash left half made or half removed. Call it with the lock held."""
+    base = root / FOLDER
+    whole = names(disk, root)
+    for name in disk.names(base):
+        if (name.startswith(".") and name.endswith(_MAKING)) or (_NAME.match(name) and name not in whole):
+            remove(disk, base / name)
 
 
 def _listed(disk: Disk, folder: Path) -> dict[str, dict[str, Any]]:
@@ -115,9 +126,7 @@ def make(disk: Disk, root: Path, now: datetime, why: str) -> Backup | None:
     making = base / f".{name}{_MAKING}"
     try:
         make_folder(disk, base)
-        for stale in disk.names(base):
-            if stale.startswith(".") and stale.endswith(_MAKING):
-                remove(disk, base / stale)
+        sweep(disk, root)
         last: dict[str, dict[str, Any]] = {}
         if before:
             with suppress(StoreError):

@@ -19,8 +19,8 @@ from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_
 from wormbin.records.entries import Entry
 from wormbin.records.ids import is_id, is_key
 from wormbin.store.change import KEPT, Change, change_to_json, changes_from_json
-from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import ChangedError, DamagedError, DiskError, NewerError
+from wormbin.store.disk import UNKNOWN, Disk, Stamp
+from wormbin.store.errors import ChangedError, DamagedError, DiskError, NewerError, told
 from wormbin.store.formats import FORMAT, HEADER, to_current
 from wormbin.store.jsontext import REPAIR, line_of_id
 from wormbin.store.storage import WholeFile
@@ -209,7 +209,9 @@ class Book:
 
     def is_fresh(self) -> bool:
         """Whether the files are still the ones that were read."""
-        return self.stamps == (self.disk.stamp(self.place.slip(self.root)), self.disk.stamp(self.place.path(self.root)))
+        slip, path = self.place.slip(self.root), self.place.path(self.root)
+        with told(path, "look at this book"):
+            return self.stamps == (self.disk.stamp(slip), self.disk.stamp(path))
 
     @property
     def changes(self) -> tuple[Change, ...]:
@@ -275,6 +277,8 @@ class Book:
             )
         if self.was_format > FORMAT:
             raise NewerError("a newer wormbin wrote this", "Use it instead.", path=self.place.path(self.root))
+        if not whole:
+            self.entries()  # a book with a line that cannot be read is not built upon
         seq = self.seq + 1 if seq is None else seq
         recent = [change_to_json(change)] if change is not None else []
         slip_lines = self._slip.documents if self._slip is not None else {}
@@ -292,7 +296,7 @@ class Book:
                 self._save_slip(slip_lines, changed, recent, seq)
         except BaseException:
             self._typed = None
-            self.stamps = (_NEVER, _NEVER)
+            self.stamps = (UNKNOWN, UNKNOWN)
             raise
 
     def _number(self, documents: Mapping[str, Document]) -> dict[str, Document]:
@@ -337,9 +341,12 @@ class Book:
         self.was_format, self.behind = FORMAT, False
         # The slip no longer counts, whether or not it can be taken away.
         slip = self.place.slip(self.root)
+        left: Stamp | None = UNKNOWN
         with suppress(OSError):
-            self.disk.unlink(slip)
-        self._saved(changed, (self.disk.stamp(slip), stamp), seq)
+            with suppress(FileNotFoundError):
+                self.disk.unlink(slip)
+            left = self.disk.stamp(slip)
+        self._saved(changed, (left, stamp), seq)
 
     def _own_header(self) -> dict[str, Any]:
         return {"format": FORMAT, "bin": self.place.bin, "year": self.place.year}
@@ -350,9 +357,6 @@ class Book:
         if self._typed is not None:
             for entry_id in changed:
                 self._type(entry_id, changed[entry_id])
-
-
-_NEVER = Stamp(-1, -1, -1, -1, -1, 0)
 
 
 def bins_on(disk: Disk, root: Path) -> tuple[str, ...]:

@@ -44,6 +44,10 @@ class Stamp:
         return stat.S_ISDIR(self.mode)
 
 
+# Equal to no stamp that a disk gives: "it must be looked at again".
+UNKNOWN = Stamp(-1, -1, -1, -1, -1, 0)
+
+
 def _stamp(found: os.stat_result) -> Stamp:
     return Stamp(found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_mode)
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import errno
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 _IN_WORDS = {
@@ -79,3 +81,12 @@ class DiskError(StoreError):
         super().__init__(
             f"cannot {doing}: {words}", _DO.get(number, "Look at the folder, then do it again."), path=path
         )
+
+
+@contextmanager
+def told(path: Path, doing: str) -> Iterator[None]:
+    """Turn the system's errors within into a DiskError that names the path (the system's, if it says one)."""
+    try:
+        yield
+    except OSError as error:
+        raise DiskError(error, Path(error.filename) if isinstance(error.filename, str) else path, doing) from error

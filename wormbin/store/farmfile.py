@@ -10,7 +10,7 @@ from wormbin.records.codec import UnreadableError, farm_from_json, farm_to_json
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import ChangedError, DamagedError
+from wormbin.store.errors import ChangedError, DamagedError, told
 from wormbin.store.formats import FORMAT, HEADER, to_current
 from wormbin.store.jsontext import REPAIR, Tables, line_of
 from wormbin.store.storage import WholeFile
@@ -88,7 +88,8 @@ class FarmFile:
 
     def is_fresh(self) -> bool:
         """Whether the file is still the one that was read."""
-        return self.disk.stamp(self.path) == self.stamp
+        with told(self.path, "look at the farm"):
+            return self.disk.stamp(self.path) == self.stamp
 
     def save(self, farm: Farm, seq: int | None = None) -> None:
         """Replace the farm, durably; tables that this program does not know stay. Call it with the lock held."""

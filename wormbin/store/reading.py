@@ -11,15 +11,15 @@ from pathlib import Path
 from typing import Self
 
 from wormbin.problems import Problem, RefusedError, UnclearError
-from wormbin.records.codec import UnreadableError, entry_from_json, farm_from_json
+from wormbin.records.codec import UnknownKindError, entry_from_json, farm_from_json
 from wormbin.records.entries import Entry, in_time_order
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
-from wormbin.store import farmfile, redo
+from wormbin.store import backup, farmfile, redo
 from wormbin.store.aside import set_aside
 from wormbin.store.book import Book, Place, bins_on, year_in
 from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import DamagedError, DiskError, StoreError
+from wormbin.store.errors import DamagedError, DiskError, StoreError, told
 from wormbin.store.farmfile import FarmFile
 from wormbin.store.flaws import Flaw, flaw_of
 from wormbin.store.lock import held_if_free
@@ -71,9 +71,11 @@ class Reading:
         with self._alone, held_if_free(self.disk, self.folder / LOCK) as lock:
             if lock is None:
                 return
-            for folder in (self.folder, *(self.folder / "bins" / key for key in self._bins_on_disk())):
-                sweep(self.disk, folder)
             try:
+                for folder in (self.folder, *(self.folder / "bins" / key for key in self._bins_on_disk())):
+                    sweep(self.disk, folder)
+                with suppress(OSError):
+                    backup.sweep(self.disk, self.folder)
                 self._complete()
             except StoreError as error:
                 self._notice(error)
@@ -111,10 +113,8 @@ class Reading:
             return tuple(sorted({*self._bins_on_disk(), *more}))
 
     def _bins_on_disk(self) -> tuple[str, ...]:
-        try:
+        with told(self.folder / "bins", "read this folder"):
             return bins_on(self.disk, self.folder)
-        except OSError as error:
-            raise DiskError(error, self.folder / "bins", "read this folder") from error
 
     def years(self, bin_key: str) -> tuple[int, ...]:
         """The years for which a bin has a book, oldest first."""
@@ -157,8 +157,9 @@ class Reading:
                 if part is not None and part.seq > book.seq:
                     if part.whole:
                         found = {key: entry for key, entry in found.items() if entry.when.year != part.place.year}
-                    with suppress(UnreadableError):
-                        found.update((key, entry_from_json(document)) for key, document in part.documents.items())
+                    for key, document in part.documents.items():
+                        with suppress(UnknownKindError):
+                            found[key] = entry_from_json(document)
             log = in_time_order(list(found.values()))
             self._sorted[bin_key] = (state, log)
             return log
@@ -182,10 +183,7 @@ class Reading:
 
     def _pending(self) -> redo.Note | None:
         path = self.folder / redo.NAME
-        try:
-            stamp = self.disk.stamp(path)
-        except OSError as error:
-            raise DiskError(error, path, "look at the store") from error
+        stamp = self._stamp(path)
         if stamp is None:
             self._note = None
         elif self._note is None or self._note.stamp != stamp:
@@ -256,7 +254,9 @@ class Reading:
                 found.append((farmfile.NAME, self._stamp(self.folder / farmfile.NAME)))
             for key in (bin_key,) if bin_key is not None else self._bins_on_disk():
                 folder = self.folder / "bins" / key
-                for name in self.disk.names(folder):
+                with told(folder, "read this folder"):
+                    names = self.disk.names(folder)
+                for name in names:
                     year = year_in(name.replace(".slip.", "."))
                     if year is not None and (before is None or year < before):
                         found.append((f"{key}/{name}", self._stamp(folder / name)))
@@ -265,14 +265,12 @@ class Reading:
             return hashlib.blake2b(repr(found).encode(), digest_size=12).hexdigest()
 
     def _stamp(self, path: Path) -> Stamp | None:
-        try:
+        with told(path, "look at the store"):
             return self.disk.stamp(path)
-        except OSError as error:
-            raise DiskError(error, path, "look at the store") from error
 
-    def _complete(self) -> None:
-        """Finish the change in a redo note. Call it with the lock held."""
-        note = redo.read(self.disk, self.folder)
+    def _complete(self, note: redo.Note | None = None) -> None:
+        """Finish the change in a redo note, the one on the disk if none is given. Call it with the lock held."""
+        note = note or redo.read(self.disk, self.folder)
         if note is None:
             return
         for part in note.parts:

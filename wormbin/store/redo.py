@@ -7,10 +7,12 @@ sequence number that its book has when the part is in it. Until then readers lay
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json, farm_from_json
 from wormbin.records.ids import is_id, is_key
 from wormbin.store.book import Place
 from wormbin.store.change import Change, change_to_json, changes_from_json
@@ -83,12 +85,13 @@ def read(disk: Disk, root: Path) -> Note | None:
         return None
     tables, _ = to_current(tables, path)
     try:
-        parts = tuple(_part(document) for document in tables.get("parts", {}).values())
+        parts = tuple(_part(document) for document in tables["parts"].values())
         farm = tables.get("farm", {}).get("1")
         if farm is None:
             return Note(parts, stamp=storage.stamp)
+        farm_from_json(farm["farm"])
         return Note(parts, dict(farm["farm"]), int(farm["seq"]), farm.get("over_damage") is True, storage.stamp)
-    except (KeyError, TypeError, ValueError) as error:
+    except (KeyError, TypeError, ValueError, AttributeError, UnreadableError) as error:
         raise DamagedError(f"the redo note cannot be read ({error})", _DO, path=path) from None
 
 
@@ -100,6 +103,8 @@ def _part(document: Mapping[str, Any]) -> Part:
     for entry in document["entries"]:
         if not is_id(entry["id"]) or entry.get("bin") != key:
             raise ValueError(f"{entry['id']!r} is no line of {key}")
+        with suppress(UnknownKindError):
+            entry_from_json(entry)
         documents[entry["id"]] = dict(entry)
     changes = changes_from_json(document.get("changes"))
     return Part(

@@ -10,7 +10,7 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.store import backup, checking, merging, restoring, seal
 from wormbin.store.book import Place, recent_changes
 from wormbin.store.change import Change, not_taken_back
-from wormbin.store.errors import DiskError, StoreError
+from wormbin.store.errors import StoreError, told
 from wormbin.store.jsontext import parse
 from wormbin.store.strikes import Document, is_struck, last_reason, with_strike, without_strike
 from wormbin.store.whole import put
@@ -93,7 +93,7 @@ class Store(Writing):
 
     def check(self) -> checking.Report:
         """Look the whole store over: what was looked at, and what was found. Changes nothing."""
-        with self._alone:
+        with self._alone, told(self.folder, "look the store over"):
             return checking.look_over(self)
 
     def accept(self, path: Path) -> None:
@@ -104,27 +104,25 @@ class Store(Writing):
         inside = path.relative_to(self.folder).as_posix() if path.is_relative_to(self.folder) else ""
         if inside not in backup.live_files(self.disk, self.folder):
             raise StoreError("this is not one of the store's files", "Give the path that was reported.", path=path)
-        with self.writing():
-            try:
-                raw, _ = self.disk.read(path)
-            except OSError as error:
-                raise DiskError(error, path, "read this file") from error
+        with told(path, "read this file"), self.writing():
+            raw, _ = self.disk.read(path)
             opened = seal.unsealed(raw)
             parse(opened, path)
             put(self.disk, path, opened)
 
     def backup(self, why: str = "by-hand") -> backup.Backup | None:
         """A verified copy now; None when there is nothing to copy. The first change of a day makes one by itself."""
-        with self.writing():
+        with told(self.folder, "back up the store"), self.writing():
             return backup.make(self.disk, self.folder, self.clock(), why)
 
     def backups(self) -> tuple[str, ...]:
         """The names of the backups, oldest first; each begins with its date and time."""
-        return backup.names(self.disk, self.folder)
+        with told(self.folder / backup.FOLDER, "look at the backups"):
+            return backup.names(self.disk, self.folder)
 
     def restore_plan(self, name: str, bins: Collection[str] | None = None) -> restoring.Restoring:
         """What bringing this backup back would change; with ``bins`` for these bins' logs only."""
-        with self._alone:
+        with self._alone, told(self.folder, "read this backup"):
             return restoring.plan(self, name, bins)
 
     def restore(self, name: str, bins: Collection[str] | None = None) -> restoring.Restoring:
@@ -133,7 +131,7 @@ class Store(Writing):
 
     def merge_plan(self, folder: Path) -> merging.Merging:
         """What taking over another copy of this store would change."""
-        with self._alone:
+        with self._alone, told(self.folder, "compare the copies"):
             return merging.plan(self, Path(folder))
 
     def merge(self, folder: Path) -> merging.Merging:
@@ -142,11 +140,12 @@ class Store(Writing):
 
     def conflict_copies(self) -> tuple[Path, ...]:
         """Copies of store files beside them, as sync services leave when two machines wrote at once."""
-        return merging.copies(self.disk, self.folder)
+        with told(self.folder, "look for copies"):
+            return merging.copies(self.disk, self.folder)
 
     def merge_copies_plan(self) -> merging.Merging:
         """What taking over the conflict copies would change."""
-        with self._alone:
+        with self._alone, told(self.folder, "compare the copies"):
             return merging.plan_copies(self)
 
     def merge_copies(self) -> merging.Merging:

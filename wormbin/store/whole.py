@@ -9,7 +9,7 @@ import re
 from contextlib import suppress
 from pathlib import Path
 
-from wormbin.store.disk import Disk, Stamp
+from wormbin.store.disk import UNKNOWN, Disk, Stamp
 from wormbin.store.errors import DiskError
 
 PREVIOUS = ".previous"
@@ -96,12 +96,12 @@ def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save") -> Stamp:
         except BaseException:
             _take_back(disk, path, old is not None, kept)
             raise
-        new = disk.stamp(path)
     except OSError as error:
         raise DiskError(error, path, doing) from error
-    if new is None:
-        raise DiskError(OSError(errno.ENOENT, os.strerror(errno.ENOENT)), path, doing)
-    return new
+    # Saved; that it cannot be looked at is no reason to say otherwise.
+    with suppress(OSError):
+        return disk.stamp(path) or UNKNOWN
+    return UNKNOWN
 
 
 def _take_back(disk: Disk, path: Path, was_there: bool, kept: bool) -> None:

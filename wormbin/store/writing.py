@@ -107,7 +107,7 @@ class Writing(Reading):
     def _commit_note(self, note: redo.Note) -> None:
         redo.write(self.disk, self.folder, note)
         try:
-            self._complete()
+            self._complete(note)
         except StoreError as error:
             # The note is on the disk: the change is done, readers see it, and the next writer completes it.
             self._notice(error)
@@ -181,9 +181,10 @@ class Writing(Reading):
         def act(number: int) -> None:
             written.clear()
             changed: dict[Place, dict[str, Document]] = {}
+            books = {place: self.book(place) for place in dict.fromkeys(_place(entry) for entry in entries)}
             for entry in entries:
-                place = Place(entry.bin, entry.when.year)
-                there = self.book(place).documents.get(entry.id)
+                place = _place(entry)
+                there = books[place].documents.get(entry.id)
                 if there is None:
                     changed.setdefault(place, {})[entry.id] = documents[entry.id]
                     written.append(entry)
@@ -255,7 +256,7 @@ class Writing(Reading):
                 for place, line in left.values()
             )
             for entry in written:
-                place = Place(entry.bin, entry.when.year)
+                place = _place(entry)
                 if entry.id in self.book(place).documents:
                     raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
                 changed.setdefault(place, {})[entry.id] = documents[entry.id]
@@ -285,6 +286,10 @@ class Writing(Reading):
         raise RefusedError(Problem("entry", entry_id, "the id of a line in the log", "7k3q9x2mfa"))
 
 
+def _place(entry: Entry) -> Place:
+    return Place(entry.bin, entry.when.year)
+
+
 def laid_out(
     lines: Iterable[tuple[Place, Document]],
 ) -> dict[Place, dict[str, Document]]:
@@ -307,10 +312,8 @@ def _documents(entries: Sequence[Entry]) -> dict[str, Document]:
             problems.append(
                 Problem("when", str(entry.when), "a time with its offset from UTC", "2026-03-02T18:10+01:00")
             )
-    ids = [entry.id for entry in entries]
-    problems.extend(
-        Problem("entry", each, "an id that no other line has") for each, times in Counter(ids).items() if times > 1
-    )
+    twice = [entry_id for entry_id, count in Counter(entry.id for entry in entries).items() if count > 1]
+    problems.extend(Problem("entry", entry_id, "an id that no other line has") for entry_id in twice)
     if problems:
         raise RefusedError(problems)
     halves = {entry.id for entry in entries if is_half(entry)}

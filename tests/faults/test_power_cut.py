@@ -1,0 +1,51 @@
+"""Cut the power at every step of every act, with writes that were not synced held back, dropped or out of order."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+
+from tests.faults.disks import CrashAt, CrashError, WatchedDisk
+from tests.faults.scenes import SCENES, Scene, opened, prepared, state
+
+FASHIONS = 6
+
+
+@pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.name)
+def test_the_power_may_go_at_any_step(scene: Scene, long: bool, tally: Counter[str]) -> None:
+    disk, before, after = prepared(scene)
+    dice = random.Random(scene.name)
+    cuts = done = 0
+    at = 0
+    while True:
+        at += 1
+        crash = CrashAt(at)
+        trial = disk.copy()
+        store = opened(WatchedDisk(trial, crash))
+        acknowledged = True
+        try:
+            scene.act(store)
+        except CrashError:
+            acknowledged = False
+        for _ in range(FASHIONS * 10 if long else FASHIONS):
+            cuts += 1
+            left = trial.after_crash(dice)
+            found = state(opened(left))
+            if acknowledged:
+                assert found == after, "acknowledged, and lost with the power"
+            else:
+                assert found in (before, after), f"half done after a cut at step {at} ({crash.where})"
+            done += found == after
+            assert not [name for name in left.files() if name.endswith(".part") and "/backups/" not in name]
+            if found == before:
+                scene.act(opened(left))
+                assert state(opened(left)) == after
+        if acknowledged:
+            break
+    assert cuts >= 30
+    tally["power cuts"] += cuts
+    tally["steps cut at"] += at
+    tally["found done"] += done
+    tally["found undone"] += cuts - done
