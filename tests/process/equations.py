@@ -17,6 +17,7 @@ from wormbin.process.flows import (
     LOSS,
     PULL,
     RUNS,
+    SOFTENS,
     STORE,
     Box,
     decay_rates,
@@ -30,20 +31,24 @@ from wormbin.process.pools import RISE, SIZE, WATER, WORMS
 def slopes(
     box: Box, site_c: float, rate: float = 1.0, drying: float = 1.0, p: Parameters = DEFAULT
 ) -> Callable[[float, Sequence[float]], list[float]]:
-    """The slope a day of a compartment's first 35 places (fresh mass and remains left out): y' = f(t, y)."""
+    """The slope a day of a compartment's first 35 places (fresh mass left out) and its raw feed: y' = f(t, y)."""
     like, decay = likings(p), decay_rates(rate, p)
     cast = (p.cast_quick, p.cast_steady, p.cast_slow, p.cast_aged, p.cast_fibre)
     humus = (p.humus_quick, p.humus_steady, p.humus_slow, p.humus_aged, p.humus_fibre)
 
     def slope(_: float, y: Sequence[float]) -> list[float]:
-        c = [*y, *([0.0] * (SIZE - len(y)))]
+        c = [*y[:35], *([0.0] * (SIZE - 35))]
+        raw = [min(max(y[35 + i], 0.0), max(y[i], 0.0)) for i in (0, 1)]
         for i in range(24):
             c[i] = max(c[i], 0.0)
         c[WATER] = max(c[WATER], 0.0)
-        now = flow_of(c, box, site_c, rate, drying, p)(c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE])
-        d = [0.0] * 35
+        now = flow_of(c, box, site_c, rate, drying, p)(
+            c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE], c[0] - raw[0], c[1] - raw[1]
+        )
+        soft = [1.0 - raw[i] / c[i] if c[i] > 0.0 else 0.0 for i in (0, 1)] + [1.0, 1.0, 1.0]
+        d = [0.0] * 37
         for i in range(5):
-            eaten, rotted = like[i] * now[PULL], decay[i] * now[DECAY]
+            eaten, rotted = soft[i] * like[i] * now[PULL], soft[i] * decay[i] * now[DECAY]
             for block in (0, 6, 12, 18):
                 d[block + i] -= (eaten + rotted) * c[block + i]
             kept = cast[i] * eaten + humus[i] * rotted
@@ -66,6 +71,7 @@ def slopes(
                 d[12 + i] -= p.ammonia_rate * surplus * over[i] / sum(over)
         d[WORMS] = up - down
         d[WATER] = p.water_made * now[BURN] - (1.0 - p.worm_dry) * (up - down) - now[DRIES] - now[RUNS]
+        d[35], d[36] = -now[SOFTENS] * raw[0], -now[SOFTENS] * raw[1]
         d[RISE] = (now[HEAT] - now[LOSS] * c[RISE]) / now[STORE]
         return d
 

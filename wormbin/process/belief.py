@@ -17,7 +17,7 @@ from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 
-VERSION = 1
+VERSION = 2
 """Raised whenever the model changes, so that an old cache is never gone on from."""
 
 

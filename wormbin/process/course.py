@@ -9,7 +9,7 @@ from math import exp
 from wormbin.process import pools
 from wormbin.process.flows import Box
 from wormbin.process.parameters import Parameters
-from wormbin.process.pools import CASTINGS, DRAINED, LEFT, WATER, WORMS, Compartment, Materials
+from wormbin.process.pools import CASTINGS, DRAINED, LEFT, LEFT_RAW, WATER, WORMS, Compartment, Materials
 from wormbin.process.step import advance
 from wormbin.process.unknown import material_of
 from wormbin.records.bins import Bin, Cover
@@ -131,6 +131,7 @@ def put_in(course: Course, part: int, portions: Sequence[Portion], table: Materi
     if feed:
         for i in range(LEFT, LEFT + 4):
             c[i] = 1.0
+        c[LEFT_RAW] = c[LEFT_RAW + 1] = 1.0
 
 
 def take_worms(course: Course, part: int, kg: float) -> None:

@@ -14,7 +14,7 @@ from math import sqrt
 from typing import Final
 
 from wormbin.process.parameters import Parameters
-from wormbin.process.pools import RISE, WATER, WORMS
+from wormbin.process.pools import RAW, RISE, WATER, WORMS
 from wormbin.science import response
 from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED, SECONDS_A_DAY
 
@@ -27,13 +27,14 @@ PER_MOISTURE: Final = 200
 REACH: Final = sqrt(2.0 * OXYGEN_DIFFUSIVITY_M2_S * OXYGEN_IN_AIR_KG_M3 * SECONDS_A_DAY / OXYGEN_PER_BURNED)
 
 Flow = tuple[float, ...]
-FlowOf = Callable[[float, float, float, float, float, float, float, float, float], Flow]
+FlowOf = Callable[[float, float, float, float, float, float, float, float, float, float, float], Flow]
 
 # Places in a flow. PULL times the liking of a pool is the share of it eaten a day; DECAY times its book rate the share
 # that decays; GAIN and DEATH are shares of the herd a day; BURN, DRIES and RUNS kg a day (dry matter, water, water);
 # HEAT in W over LOSS in W/K is where the rise goes, STORE (W day/K) how slowly; AIR is the share of the work that air
-# allows; FREE, DEPTH and REACH_M the layer's free air space, depth and air reach; CAPACITY kg dry a day at most.
-PULL, DECAY, GAIN, DEATH, BURN, DRIES, RUNS, HEAT, LOSS, STORE, AIR, FREE, DEPTH, REACH_M, CAPACITY = range(15)
+# allows; FREE, DEPTH and REACH_M the layer's free air space, depth and air reach; CAPACITY kg dry a day at most;
+# SOFTENS the share of raw quick and steady feed that softens a day.
+PULL, DECAY, GAIN, DEATH, BURN, DRIES, RUNS, HEAT, LOSS, STORE, AIR, FREE, DEPTH, REACH_M, CAPACITY, SOFTENS = range(16)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +114,9 @@ def decay_rates(rate: float, p: Parameters) -> tuple[float, float, float, float,
 
 
 def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: float, p: Parameters) -> FlowOf:
-    """The equations of a compartment for a short while: a function of the five feeds, castings, water, worms and rise.
+    """The equations of a compartment for a short while, as a function of what it holds.
+
+    Its arguments: the five feeds and castings (volatile kg), water, worms, rise, softened part of the first two feeds.
 
     Nitrogen and ash of each pool per kg volatile are those of ``c`` now: they do not change while matter only leaves.
     So room, water held, burning and the rest are plain sums over the pools, with weights worked out here once.
@@ -152,6 +155,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
     h4 = p.holds_fibre * (1.0 + a4) - h5 * a4
     b6, h6 = b5 * moving_ash, h5 * moving_ash
     q, half = rate * p.appetite, p.half_days * p.appetite
+    softens = rate * p.softens
     grow, upkeep, airless, with_air, tissue_dry = p.growth, p.upkeep, p.airless, 1.0 - p.airless, p.worm_dry
     # Five percent of the nitrogen eaten always passes through, so that castings never owe any.
     per_nitrogen = 0.95 / (p.worm_dry * p.worm_nitrogen)
@@ -166,7 +170,19 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
     humidity = response.usual_humidity(site_c) if box.humidity is None else box.humidity
     site_vapour = humidity * response.saturation_vapour_kpa(site_c) / _VAPOUR_UNIT
 
-    def flow(v0: float, v1: float, v2: float, v3: float, v4: float, v5: float, w: float, m: float, rise: float) -> Flow:
+    def flow(
+        v0: float,
+        v1: float,
+        v2: float,
+        v3: float,
+        v4: float,
+        v5: float,
+        w: float,
+        m: float,
+        rise: float,
+        u0: float,
+        u1: float,
+    ) -> Flow:
         place = (origin + rise) * degree
         if place < 0.0:
             place = 0.0
@@ -182,6 +198,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
         part -= spot
         damp_eat, damp_decay, drown, surface, damp_eat1, damp_decay1, drown1, surface1 = wetness[spot]
         decay = (decay + place * decay1) * (damp_decay + part * damp_decay1)
+        ripens = softens * decay
 
         volume = b0 * v0 + b1 * v1 + b2 * v2 + b3 * v3 + b4 * v4 + b5 * v5 + b6
         # Of the water over what the pools hold half swells them, half stands at the base and drowns it.
@@ -203,10 +220,10 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
 
         # Eating saturates in what there is, shared over the pools by liking.
         capacity = q * m * (eat + place * eat1) * (damp_eat + part * damp_eat1)
-        liked = like0 * v0 + like1 * v1 + like2 * v2 + like3 * v3 + like4 * v4
+        liked = like0 * u0 + like1 * u1 + like2 * v2 + like3 * v3 + like4 * v4
         pull = capacity / (liked + half * m + 1e-15)
-        by_worms = pull * (w0 * v0 + w1 * v1 + w2 * v2 + w3 * v3 + w4 * v4)
-        by_microbes = decay * (d0 * v0 + d1 * v1 + d2 * v2 + d3 * v3 + d4 * v4 + d5 * v5)
+        by_worms = pull * (w0 * u0 + w1 * u1 + w2 * v2 + w3 * v3 + w4 * v4)
+        by_microbes = decay * (d0 * u0 + d1 * u1 + d2 * v2 + d3 * v3 + d4 * v4 + d5 * v5)
         # What lies deeper than oxygen reaches works at a fraction; worms do with the upper half of it.
         reaches = reach * free * sqrt(volume / (by_worms + by_microbes + 1e-15))
         if reaches < depth * aired:
@@ -226,7 +243,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
                 room = room_m2
             if m < room:
                 gain = grow * (growing + place * growing1) * (1.0 - m / room) * pull * liked
-                most = per_nitrogen * pull * (n0 * v0 + n1 * v1 + n2 * v2 + n3 * v3 + n4 * v4)
+                most = per_nitrogen * pull * (n0 * u0 + n1 * u1 + n2 * v2 + n3 * v3 + n4 * v4)
                 if gain > most:
                     gain = most
                 most = per_burn * by_worms
@@ -245,7 +262,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
             store = stored + 0.01736 * solids + 0.0485 * w + 0.0463 * m
         return (
             pull, decay, gain, upkeep * (living + place * living1) + harm + place * harm1 + drown
-            + part * drown1, burn, dries, runs, heat, loss, store, air, free, depth, reaches, capacity * above,
+            + part * drown1, burn, dries, runs, heat, loss, store, air, free, depth, reaches, capacity * above, ripens,
         )  # fmt: skip
 
     return flow
@@ -254,4 +271,4 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
 def flow_now(c: Sequence[float], box: Box, site_c: float, rate: float, drying: float, p: Parameters) -> Flow:
     """The flow of a compartment as it is now."""
     flow = flow_of(c, box, site_c, rate, drying, p)
-    return flow(c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE])
+    return flow(c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE], c[0] - c[RAW], c[1] - c[RAW + 1])

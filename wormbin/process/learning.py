@@ -13,7 +13,7 @@ from math import exp, log, sqrt
 
 from wormbin.process.companions import COMPANIONS
 from wormbin.process.course import Course
-from wormbin.process.pools import CASTINGS, LEFT, WATER, WORMS, dry, scale_pool
+from wormbin.process.pools import CASTINGS, LEFT, LEFT_RAW, STEADY, WATER, WORMS, dry, scale_pool
 
 TAIL = 4.0
 """Degrees of freedom of the heavy tail: 4 forgives a wild reading in ten without ignoring honest surprise."""
@@ -85,7 +85,10 @@ def _move_part(parts: list[list[float]], moves: Callable[[Sequence[float]], list
     for i in range(LEFT, LEFT + 4):
         if all(c[i] > 1e-4 for c in parts):
             for c, move in zip(parts, moves([log(c[i]) for c in parts]), strict=True):
-                c[i] = min(1.0, c[i] * exp(_held(move)))
+                before = c[i]
+                c[i] = min(1.0, before * exp(_held(move)))
+                if i - LEFT <= STEADY:
+                    c[LEFT_RAW + i - LEFT] *= c[i] / before
     if all(c[WORMS] > _NOTHING for c in parts):
         for c, move in zip(parts, moves([log(c[WORMS]) for c in parts]), strict=True):
             c[WORMS] *= exp(_held(move))

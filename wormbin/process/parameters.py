@@ -21,7 +21,8 @@ class Parameters:
     # What worms eat. Live kg of worms, dry kg (volatile) of feed.
     appetite: float = _number(0.15, "kg dry / kg worms / day at 25 C", 0.05, 0.4, _CHOICE)
     half_days: float = _number(1.2, "days of appetite at which eating is half", 0.2, 5.0, _CHOICE)
-    growth: float = _number(.58, "kg worms / kg dry eaten", 0.1, 1.0, _CHOICE)
+    softens: float = _number(0.5, "share of raw feed a day at 20 C", 0.2, 2.0, "our choice: eaten once it has softened")
+    growth: float = _number(0.58, "kg worms / kg dry eaten", 0.1, 1.0, _CHOICE)
     upkeep: float = _number(0.008, "share of the herd a day at 25 C", 0.002, 0.03, _CHOICE)
     like_quick: float = _number(1.0, "preference, 0-1", 0.2, 1.0, _CHOICE)
     like_steady: float = _number(0.8, "preference, 0-1", 0.2, 1.0, _CHOICE)
@@ -72,7 +73,7 @@ class Parameters:
     bulk_quick: float = _number(0.012, "m3 / kg dry", 0.006, 0.03, "our choice: scraps near 600 kg/m3 wet")
     bulk_steady: float = _number(0.005, "m3 / kg dry", 0.003, 0.01, "our choice: spent coffee near 500 kg/m3 wet")
     bulk_slow: float = _number(0.008, "m3 / kg dry", 0.004, 0.02, "our choice")
-    bulk_aged: float = _number(.0078, "m3 / kg dry", 0.003, 0.012, "our choice: manure near 800 kg/m3 wet")
+    bulk_aged: float = _number(0.0078, "m3 / kg dry", 0.003, 0.012, "our choice: manure near 800 kg/m3 wet")
     bulk_fibre: float = _number(0.013, "m3 / kg dry", 0.006, 0.03, "a fresh bin weighs 250-450 kg/m3 wet")
     bulk_castings: float = _number(0.005, "m3 / kg dry", 0.0035, 0.008, "finished castings weigh 750-900 kg/m3 wet")
     # Air and heat.

@@ -20,7 +20,9 @@ WAITING = (QUICK, STEADY, AGED)
 VOLATILE, CARBON, NITROGEN, ASH, FRESH, LEFT = 0, 6, 12, 18, 24, 28
 WATER, WORMS, RISE = 32, 33, 34
 BURNED, CARBON_OUT, AMMONIA, EVAPORATED, DRAINED, MADE, EATEN, DECAYED = range(35, 43)
-SIZE = 43
+RAW, LEFT_RAW = 43, 45
+"""Of quick and steady feed, the volatile part that has not softened yet; and of the last feeding's share the same."""
+SIZE = 47
 
 POOL_OF = {Pace.QUICK: QUICK, Pace.STEADY: STEADY, Pace.SLOW: SLOW, Pace.AGED: AGED, Pace.FIBRE: FIBRE}
 
@@ -60,6 +62,8 @@ def add(
     into[NITROGEN + pool] += dry * material.nitrogen
     into[ASH + pool] += dry * material.ash
     into[WATER] += kg * wet
+    if pool <= STEADY:
+        into[RAW + pool] += dry * (1.0 - material.ash)
     if pool < FIBRE and feed:
         into[FRESH + pool] += kg
 
@@ -70,6 +74,8 @@ def scale_pool(c: Compartment, pool: int, factor: float) -> None:
         c[start + pool] *= factor
     if pool < FIBRE:
         c[FRESH + pool] *= factor
+    if pool <= STEADY:
+        c[RAW + pool] *= factor
 
 
 def volatile(c: Sequence[float]) -> float:

@@ -14,7 +14,7 @@ from wormbin.process.companions import Drift
 from wormbin.process.course import Course
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
-from wormbin.process.pools import FRESH, WATER, WORMS, Compartment, Materials
+from wormbin.process.pools import FRESH, RAW, WATER, WORMS, Compartment, Materials
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
 from wormbin.process.warmth import Warmth
@@ -232,9 +232,8 @@ class Run:
             factor = exp(each.log_input)
             for what, kg in ((self.usual, feed_kg), (self.usual_bedding, bedding_kg)):
                 if kg > 0.0:
-                    for i in range(WATER + 1):
-                        if not FRESH + 4 <= i < WATER:
-                            c[i] += what[i] * kg * factor
+                    for i in (*range(FRESH + 4), WATER, RAW, RAW + 1):
+                        c[i] += what[i] * kg * factor
             c[WATER] += water_kg
         self.book(self.ledger.put, self.ledger.taken, before)
 
@@ -280,6 +279,7 @@ def _usual_feed() -> Compartment:
         c[pools.CARBON + pool] = dry * carbon
         c[pools.NITROGEN + pool] = dry * nitrogen
         c[pools.ASH + pool] = dry * ash
+        c[RAW + pool] = c[pool]
     c[FRESH], c[FRESH + 1] = 0.87, 0.13
     c[WATER] = 0.85
     return c

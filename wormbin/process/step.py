@@ -26,9 +26,12 @@ from wormbin.process.pools import (
     FIBRE,
     FRESH,
     LEFT,
+    LEFT_RAW,
     MADE,
     NITROGEN,
+    RAW,
     RISE,
+    STEADY,
     WATER,
     WORMS,
     Compartment,
@@ -44,6 +47,7 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, d
     """
     v0, v1, v2, v3, v4, v5 = c[0], c[1], c[2], c[3], c[4], c[5]
     w, m, rise = c[WATER], c[WORMS], c[RISE]
+    raw0, raw1 = c[RAW], c[RAW + 1]
     if days <= 0.0 or (v0 + v1 + v2 + v3 + v4 + v5 + w + m) <= 0.0:
         return
     flow = flow_of(c, box, site_c, rate, drying, p)
@@ -55,11 +59,15 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, d
     y0, y1, y2, y3, y4 = p.cast_quick, p.cast_steady, p.cast_slow, p.cast_aged, p.cast_fibre
     z0, z1, z2, z3, z4 = p.humus_quick, p.humus_steady, p.humus_slow, p.humus_aged, p.humus_fibre
     tissue_dry, tissue_water, made_of = p.worm_dry, 1.0 - p.worm_dry, p.water_made
+    left0, left1, left_raw0, left_raw1 = c[LEFT], c[LEFT + 1], c[LEFT_RAW], c[LEFT_RAW + 1]
     cast0 = cast1 = cast2 = cast3 = cast4 = 0.0
     mouldered = grown = died = dried = drained = burned = eaten = 0.0
     pull_before = decay_before = gain_before = death_before = dries_before = runs_before = heat_before = -1.0
     for number in range(steps):
-        pull, decay, gain, death, burn, dries, runs, heat, loss, store, *_ = flow(v0, v1, v2, v3, v4, v5, w, m, rise)
+        u0, u1 = v0 - raw0, v1 - raw1
+        pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens = flow(
+            v0, v1, v2, v3, v4, v5, w, m, rise, u0, u1
+        )
         at_start = pull, decay, gain, death, dries, runs, heat
         if number:
             # Flows at the middle of the step, from those at its start and at the start of the step before.
@@ -86,27 +94,37 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, d
         else:
             # No step before: half a step, roughly, to find the flows at its middle.
             castings = half * (
-                pull * (v0 * y0 * l0 + v1 * y1 * l1 + v2 * y2 * l2 + v3 * y3 * l3 + v4 * y4 * l4)
-                + decay * (v0 * z0 * d0 + v1 * z1 * d1 + v2 * z2 * d2 + v3 * z3 * d3 + v4 * z4 * d4)
+                pull * (u0 * y0 * l0 + u1 * y1 * l1 + v2 * y2 * l2 + v3 * y3 * l3 + v4 * y4 * l4)
+                + decay * (u0 * z0 * d0 + u1 * z1 * d1 + v2 * z2 * d2 + v3 * z3 * d3 + v4 * z4 * d4)
             )
             water = w + half * (made_of * burn - tissue_water * (gain - death) * m)
             if w > 0.0:
                 water /= 1.0 + half * (dries + runs) / w
             target = heat / loss
-            pull, decay, gain, death, burn, dries, runs, heat, loss, store, *_ = flow(
-                v0 * exp(-half * (l0 * pull + d0 * decay)), v1 * exp(-half * (l1 * pull + d1 * decay)),
+            share = half * ripens
+            a0 = (u0 + share * raw0) * exp(-half * (l0 * pull + d0 * decay))
+            a1 = (u1 + share * raw1) * exp(-half * (l1 * pull + d1 * decay))
+            share = 1.0 - share if share < 1.0 else 0.0
+            pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens = flow(
+                a0 + share * raw0, a1 + share * raw1,
                 v2 * exp(-half * (l2 * pull + d2 * decay)), v3 * exp(-half * (l3 * pull + d3 * decay)),
                 v4 * exp(-half * (l4 * pull + d4 * decay)), v5 * (1.0 - half * d5 * decay) + castings,
-                water, m * exp(half * (gain - death)), target + (rise - target) * exp(-half * loss / store),
+                water, m * exp(half * (gain - death)), target + (rise - target) * exp(-half * loss / store), a0, a1,
             )  # fmt: skip
         pull_before, decay_before, gain_before, death_before, dries_before, runs_before, heat_before = at_start
         # The whole step, pool by pool, each loss counted as it goes.
         castings = worked = 0.0
+        ripe = -expm1(-dt * ripens)
         if v0 > 0.0:
             e = l0 * pull
             r = e + d0 * decay + 1e-300
-            x = -v0 * expm1(-dt * r)
+            stays = exp(-dt * r)
+            soft = raw0 * ripe
+            raw0 -= soft
+            x = (v0 - raw0 - 0.5 * soft) * (1.0 - stays)
             v0 -= x
+            left0 = (left0 - left_raw0 + 0.5 * left_raw0 * ripe) * stays + left_raw0 * (1.0 - 0.5 * ripe)
+            left_raw0 *= 1.0 - ripe
             worked += x
             e *= x / r
             eaten += e
@@ -116,8 +134,13 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, d
         if v1 > 0.0:
             e = l1 * pull
             r = e + d1 * decay + 1e-300
-            x = -v1 * expm1(-dt * r)
+            stays = exp(-dt * r)
+            soft = raw1 * ripe
+            raw1 -= soft
+            x = (v1 - raw1 - 0.5 * soft) * (1.0 - stays)
             v1 -= x
+            left1 = (left1 - left_raw1 + 0.5 * left_raw1 * ripe) * stays + left_raw1 * (1.0 - 0.5 * ripe)
+            left_raw1 *= 1.0 - ripe
             worked += x
             e *= x / r
             eaten += e
@@ -208,6 +231,8 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, d
     c[CARBON] += p.worm_carbon * tissue
     c[NITROGEN] += p.worm_nitrogen * tissue
     c[WATER], c[WORMS], c[RISE] = w, m, rise
+    c[RAW], c[RAW + 1] = raw0, raw1
+    c[LEFT], c[LEFT + 1], c[LEFT_RAW], c[LEFT_RAW + 1] = left0, left1, left_raw0, left_raw1
     c[BURNED] += burned
     c[MADE] += made_of * burned
     c[EVAPORATED] += dried
@@ -233,7 +258,8 @@ def _follow(c: Compartment, pool: int, after: float, castings: float) -> None:
     c[ASH + CASTINGS] += ash * goes
     if pool < FIBRE:
         c[FRESH + pool] *= stays
-        c[LEFT + pool] *= stays
+        if pool > STEADY:
+            c[LEFT + pool] *= stays
 
 
 def _give_off_ammonia(c: Compartment, days: float, p: Parameters) -> None:

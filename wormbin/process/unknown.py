@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from wormbin.materials.material import Material, Pace, Role
-from wormbin.process.pools import Materials
 from wormbin.problems import RefusedError
+from wormbin.process.pools import Materials
 
 MIXED_SCRAPS = Material("mixed-scraps", "Mixed scraps", Role.FEED, Pace.QUICK, 0.024, 0.46, 0.08, 0.85)
 PLAIN_BEDDING = Material("plain-bedding", "Plain bedding", Role.BEDDING, Pace.FIBRE, 0.003, 0.46, 0.06, 0.10)
