@@ -32,19 +32,19 @@ class Amounts:
                     [row.problem("material", each.allowed, each.example) for each in error.problems]
                 ) from None
         key = self._keys[words]
-        return key, self._value(row, "amount") * self._unit(row, key)
+        return key, self._kg_of(row, key)
 
     def mass(self, row: Row) -> float:
         """An amount that must be a mass, kg."""
-        return self._value(row, "amount") * self._unit(row, "")
+        return self._kg_of(row, "")
 
     def water(self, row: Row) -> float:
         """An amount of water, kg; a litre is a kilogram."""
-        return self._value(row, "amount") * self._unit(row, "water")
+        return self._kg_of(row, "water")
 
     def castings(self, row: Row) -> float:
         """An amount of castings, kg; a volume by the bulk density of castings."""
-        return self._value(row, "amount") * self._unit(row, CASTINGS)
+        return self._kg_of(row, CASTINGS)
 
     def worms(self, row: Row) -> tuple[float, int | None]:
         """Live kg of worms, and how many when they were counted."""
@@ -66,6 +66,11 @@ class Amounts:
             return number(row.get(column))
         except NumberError as error:
             raise RefusedError(row.problem(column, str(error), "0.35")) from None
+
+    def _kg_of(self, row: Row, material: str) -> float:
+        # Fifteen digits are all that a double carries for certain: 9 g is 0.009 kg, not 0.009000000000000001.
+        value, unit = self._value(row, "amount"), self._unit(row, material)
+        return value if unit == 1.0 else float(f"{value * unit:.15g}")
 
     def _unit(self, row: Row, material: str) -> float:
         unit = row.get("unit").strip()

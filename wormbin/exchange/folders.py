@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from wormbin.exchange import columns
@@ -75,7 +75,7 @@ def read_folder(
     if (folder / "log.csv").is_file():
         by_key = {one.key: one for one in (*bins, *farm.bins)}
         own = {each.key: each for each in (*farm.materials, *materials)}
-        log = _log(folder / "log.csv", by_key, table.with_own(tuple(own.values())), held, doors, problems)
+        log = _log(folder / "log.csv", by_key, _laid(table, own, problems), held, doors, problems)
     if problems:
         raise RefusedError(_bounded(problems))
     there_already = {each.key: each for each in farm.materials}
@@ -90,6 +90,14 @@ def read_folder(
         rows_known=log.rows_known,
         notes=tuple(notes),
     )
+
+
+def _laid(table: MaterialTable, own: dict[str, OwnMaterial], problems: list[Problem]) -> MaterialTable:
+    try:
+        return table.with_own(own.values())
+    except RefusedError as error:
+        problems.extend(replace(each, where="materials.csv") for each in error.problems)
+        return table
 
 
 def _bounded(problems: list[Problem]) -> list[Problem]:

@@ -1,0 +1,48 @@
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+import pytest
+
+from wormbin.exchange.calendar import Due, calendar, uid
+
+NOW = datetime(2026, 3, 2, 8, tzinfo=UTC)
+FEED = Due(date(2026, 3, 5), "kitchen", "feed", "Feed Küche, box; “1”\\2: up to 300 g " + "🪱" * 40, "bury it\nwell")
+STEP = Due(date(2026, 4, 1), "kitchen", "harvest", "stop feeding", slot="stop-feeding")
+
+
+def unfolded(text: str) -> list[str]:
+    return text.replace("\r\n ", "").removesuffix("\r\n").split("\r\n")
+
+
+def test_no_line_is_longer_than_75_octets_and_no_letter_is_cut() -> None:
+    lines = calendar([FEED], NOW).encode().split(b"\r\n")
+    assert all(len(line) <= 75 for line in lines)
+    assert all(line.decode() is not None for line in lines)
+
+
+def test_an_event_lasts_its_whole_day_with_the_end_left_out() -> None:
+    lines = unfolded(calendar([FEED], NOW))
+    assert "DTSTART;VALUE=DATE:20260305" in lines
+    assert "DTEND;VALUE=DATE:20260306" in lines
+
+
+def test_a_step_keeps_its_identity_when_its_day_moves() -> None:
+    later = Due(date(2026, 4, 9), "kitchen", "harvest", "stop feeding", slot="stop-feeding")
+    assert uid(STEP) == uid(later) != uid(FEED)
+
+
+def test_a_later_file_carries_a_higher_sequence() -> None:
+    def sequence(text: str) -> int:
+        return next(int(line.split(":")[1]) for line in unfolded(text) if line.startswith("SEQUENCE"))
+
+    assert sequence(calendar([STEP], NOW)) < sequence(calendar([STEP], NOW.replace(day=3)))
+
+
+def test_the_file_is_read_by_an_independent_reader() -> None:
+    icalendar = pytest.importorskip("icalendar")
+    events = icalendar.Calendar.from_ical(calendar([FEED, STEP], NOW)).walk("VEVENT")
+    assert [event.decoded("DTSTART") for event in events] == [FEED.on, STEP.on]
+    assert str(events[0]["SUMMARY"]) == FEED.title
+    assert str(events[0]["DESCRIPTION"]) == FEED.words
+    assert len({str(event["UID"]) for event in events}) == 2

@@ -1,0 +1,73 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from wormbin.exchange.tables import CELL_LIMIT, read_rows, write_rows
+from wormbin.problems import RefusedError
+
+COLUMNS = ("when", "bin", "note")
+
+
+def rows(path: Path) -> list[dict[str, str]]:
+    return [row.cells for row in read_rows(path, COLUMNS, ("when", "bin"))]
+
+
+def refusal(path: Path) -> str:
+    with pytest.raises(RefusedError) as caught:
+        rows(path)
+    return str(caught.value)
+
+
+def given_file(tmp_path: Path, raw: bytes) -> Path:
+    path = tmp_path / "log.csv"
+    path.write_bytes(raw)
+    return path
+
+
+def test_any_column_order_and_a_byte_order_mark_are_read(tmp_path: Path) -> None:
+    path = given_file(tmp_path, b"\xef\xbb\xbfbin,when\r\nkitchen,2026-03-02\r\n")
+    assert rows(path) == [{"bin": "kitchen", "when": "2026-03-02"}]
+
+
+def test_the_line_of_a_row_after_a_cell_with_line_ends_is_right(tmp_path: Path) -> None:
+    path = given_file(tmp_path, b'when,bin,note\n1,a,"x\ny"\n\n2,b,z\n')
+    assert [row.line for row in read_rows(path, COLUMNS, ())] == [2, 5]
+
+
+@pytest.mark.parametrize(
+    ("raw", "said"),
+    [
+        (b"when;bin\n1;2\n", "columns parted by commas"),
+        (b"when\tbin\n1\t2\n", "columns parted by commas"),
+        (b"when,note\n", "a header with the column bin"),
+        (b"when,bin,colour\n", "“colour” was read"),
+        (b"when,bin,bin\n", "every column once"),
+        (b"", "a header with the column when"),
+        (b"when,bin\n1,caf\xe9\n", "UTF-8"),
+        (b'when,bin\n1,"open\n', "line 2"),
+        (b"when,bin\n1,a\0b\n", "NUL"),
+        (b"when,bin\n1," + b"x" * (CELL_LIMIT + 1) + b"\n", "cells of at most"),
+        (b"when,bin\n1," + b"x" * 10_000_000 + b"\n", "cells of at most"),
+    ],
+    ids=["semicolons", "tabs", "no bin", "unknown", "twice", "empty", "latin-1", "quote", "nul", "long", "10 MB"],
+)
+def test_a_file_that_is_not_such_a_table_is_refused_in_a_sentence(tmp_path: Path, raw: bytes, said: str) -> None:
+    assert said in refusal(given_file(tmp_path, raw))
+
+
+def test_a_folder_in_the_place_of_a_file_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "log.csv").mkdir()
+    assert "a CSV file" in refusal(tmp_path / "log.csv")
+
+
+def test_too_many_cells_are_handed_on_to_be_reported(tmp_path: Path) -> None:
+    assert rows(given_file(tmp_path, b"when,bin\n1,a,extra\n"))[0][""] == "extra"
+
+
+def test_text_is_shielded_and_numbers_are_not(tmp_path: Path) -> None:
+    path = tmp_path / "log.csv"
+    assert write_rows(path, ("amount", "note"), [{"amount": "-5", "note": "-5"}], plain=("amount",)) == 1
+    assert path.read_text().splitlines()[1] == "-5,'-5"
+    assert list(tmp_path.iterdir()) == [path]
