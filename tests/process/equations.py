@@ -8,6 +8,7 @@ from typing import Any, cast
 from scipy.integrate import solve_ivp
 
 from wormbin.process.flows import (
+    BOOK,
     BURN,
     DEATH,
     DECAY,
@@ -20,6 +21,7 @@ from wormbin.process.flows import (
     SOFTENS,
     STORE,
     Box,
+    Own,
     decay_rates,
     flow_of,
     likings,
@@ -29,10 +31,10 @@ from wormbin.process.pools import RISE, SIZE, WATER, WORMS
 
 
 def slopes(
-    box: Box, site_c: float, rate: float = 1.0, drying: float = 1.0, p: Parameters = DEFAULT
+    box: Box, site_c: float, own: Own = BOOK, p: Parameters = DEFAULT
 ) -> Callable[[float, Sequence[float]], list[float]]:
     """The slope a day of a compartment's first 35 places (fresh mass left out) and its raw feed: y' = f(t, y)."""
-    like, decay = likings(p), decay_rates(rate, p)
+    like, decay = likings(own, p), decay_rates(own, p)
     cast = (p.cast_quick, p.cast_steady, p.cast_slow, p.cast_aged, p.cast_fibre)
     humus = (p.humus_quick, p.humus_steady, p.humus_slow, p.humus_aged, p.humus_fibre)
 
@@ -42,7 +44,7 @@ def slopes(
         for i in range(24):
             c[i] = max(c[i], 0.0)
         c[WATER] = max(c[WATER], 0.0)
-        now = flow_of(c, box, site_c, rate, drying, p)(
+        now = flow_of(c, box, site_c, own, p)(
             c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE], c[0] - raw[0], c[1] - raw[1]
         )
         soft = [1.0 - raw[i] / c[i] if c[i] > 0.0 else 0.0 for i in (0, 1)] + [1.0, 1.0, 1.0]

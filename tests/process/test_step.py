@@ -10,7 +10,7 @@ from tests.process.a_bin import BOARD, COFFEE, MANURE, SCRAPS, STALKS
 from tests.process.equations import slopes, solved
 from wormbin.materials.material import Material
 from wormbin.process import pools
-from wormbin.process.flows import Box
+from wormbin.process.flows import BOOK, Box, Own
 from wormbin.process.parameters import DEFAULT
 from wormbin.process.pools import WATER, WORMS
 from wormbin.process.step import STEP_DAYS, advance
@@ -38,13 +38,13 @@ def test_a_year_of_random_feedings_ends_where_an_outside_solver_ends(seed: int, 
     ours[WATER] += 4.2
     ours[WORMS] = 0.45
     theirs = [*ours[:35], *ours[pools.RAW : pools.RAW + 2]]
-    slope = slopes(box, 21.0, rate)
+    slope = slopes(box, 21.0, Own(rate))
     dry_in, water_in = pools.dry(ours), ours[WATER]
     worst = 0.0
     for gap, portions, water in a_year(seed):
         whole = int(gap)
         for piece in [1.0] * whole + ([gap - whole] if gap > whole else []):
-            advance(ours, piece, box, 21.0, rate, 1.0, DEFAULT)
+            advance(ours, piece, box, 21.0, Own(rate), DEFAULT)
         theirs = solved(slope, gap, theirs, 1e-8, 1e-11)
         for i in range(24):
             worst = max(worst, abs(ours[i] - theirs[i]) / dry_in)
@@ -76,7 +76,7 @@ def test_halving_the_step_quarters_its_error() -> None:
         old = stepping.STEP_DAYS
         stepping.STEP_DAYS = step
         try:
-            advance(c, 4.0, Box(0.24, 0.45, True), 22.0, 1.0, 1.0, DEFAULT)
+            advance(c, 4.0, Box(0.24, 0.45, True), 22.0, BOOK, DEFAULT)
         finally:
             stepping.STEP_DAYS = old
         return c[:35]
@@ -93,7 +93,7 @@ def test_nothing_falls_below_zero_under_the_worst_conditions() -> None:
         pools.add(c, SCRAPS, kg, feed=True)
         c[WORMS] = worms
         for _ in range(200):
-            advance(c, 1.0, Box(0.1, 2.0, True), temp, 3.0, drying, DEFAULT)
+            advance(c, 1.0, Box(0.1, 2.0, True), temp, Own(3.0, drying), DEFAULT)
             assert min(c[:34]) >= 0.0
         assert c[WATER] < 1e6
 

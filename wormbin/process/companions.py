@@ -30,13 +30,19 @@ TO_P90: Final = 1.2815515655446004
 _SMALL: Final = 1e-12
 
 
-def courses(parts: int, rate_sd: float, drying_sd: float, input_sd: float) -> list[Course]:
+def courses(parts: int, rate_sd: float, drying_sd: float, input_sd: float, fibre_sd: float) -> list[Course]:
     """The nine courses of an empty bin; the likely one first. Standard deviations are of natural logs."""
     likely = Course([empty() for _ in range(parts)])
     return [
         likely,
         *(
-            Course([empty() for _ in range(parts)], rate_sd * RATE[k], drying_sd * DRYING[k], input_sd * INPUT[k])
+            Course(
+                [empty() for _ in range(parts)],
+                rate_sd * RATE[k],
+                drying_sd * DRYING[k],
+                input_sd * INPUT[k],
+                fibre_sd * MADE[k],
+            )
             for k in range(COMPANIONS)
         ),
     ]

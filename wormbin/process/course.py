@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import exp
 
 from wormbin.process import pools
-from wormbin.process.flows import Box
+from wormbin.process.flows import Box, Own
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import CASTINGS, DRAINED, LEFT, LEFT_RAW, WATER, WORMS, Compartment, Materials
 from wormbin.process.step import advance
@@ -22,17 +22,25 @@ class Course:
     """Compartments from the lowest (or left) up, and what this course holds true: logs of the bin's factors.
 
     ``log_rate`` and ``log_drying`` are against the book; ``log_input`` is how far the keeper's amounts of feed and
-    bedding lie off.
+    bedding lie off; ``log_fibre`` how fast its fibre goes beside the rest.
     """
 
     parts: list[Compartment]
     log_rate: float = 0.0
     log_drying: float = 0.0
     log_input: float = 0.0
+    log_fibre: float = 0.0
 
     def copy(self) -> Course:
         """The same course, free to go another way."""
-        return Course([part.copy() for part in self.parts], self.log_rate, self.log_drying, self.log_input)
+        return Course(
+            [part.copy() for part in self.parts], self.log_rate, self.log_drying, self.log_input, self.log_fibre
+        )
+
+    @property
+    def own(self) -> Own:
+        """What this course holds to be the bin's own against the book."""
+        return Own(exp(self.log_rate), exp(self.log_drying), exp(self.log_fibre))
 
     @property
     def worms_kg(self) -> float:
@@ -85,15 +93,15 @@ def housing_of(
 def forward(course: Course, days: float, housing: Housing, site_c: float, p: Parameters) -> None:
     """Carry all compartments on by ``days`` (at most about one); water runs down, the herd follows the feed."""
     parts = course.parts
-    rate, drying = exp(course.log_rate), exp(course.log_drying)
+    own = course.own
     if len(parts) == 1:
-        advance(parts[0], days, housing.open_above[0], site_c, rate, drying, p)
+        advance(parts[0], days, housing.open_above[0], site_c, own, p)
         return
     boxes = housing.boxes(parts)
     for i in range(len(parts) - 1, -1, -1):
         part = parts[i]
         before = part[DRAINED]
-        advance(part, days, boxes[i], site_c, rate, drying, p)
+        advance(part, days, boxes[i], site_c, own, p)
         if i > 0 and not housing.sideways:
             parts[i - 1][WATER] += part[DRAINED] - before
             part[DRAINED] = before

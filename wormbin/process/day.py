@@ -165,7 +165,7 @@ def _layers(row: Sequence[Figures], look: Look) -> Layers:
 
 def harvest_bands(look: Look) -> tuple[Band, Band]:
     """Castings' share of dry matter and fullness of the box, with bands: all that a harvest date needs."""
-    states = [parts for _, _, parts in look.courses]
+    states = [parts for _, parts in look.courses]
     share = _share(
         [sum(map(pools.castings, parts)) for parts in states], [sum(map(pools.dry, parts)) for parts in states]
     )

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from math import sqrt
-from typing import Final
+from typing import Final, NamedTuple
 
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import RAW, RISE, WATER, WORMS
@@ -62,6 +62,17 @@ def _with_rises(rows: list[tuple[float, ...]]) -> tuple[tuple[float, ...], ...]:
     return tuple(row + tuple(b - a for a, b in zip(row, after, strict=True)) for row, after in pairwise(rows))
 
 
+class Own(NamedTuple):
+    """What is a bin's own against the book: how fast it works, how fast it dries, how fast its fibre goes."""
+
+    rate: float = 1.0
+    drying: float = 1.0
+    fibre: float = 1.0
+
+
+BOOK: Final = Own()
+
+
 @lru_cache(maxsize=8)
 def warmth_table(species: str) -> tuple[tuple[float, ...], ...]:
     """Eating, growth, microbes, upkeep, harm and vapour pressure (over half that at 20 degC) by quarter degrees."""
@@ -96,32 +107,33 @@ def wet_table() -> tuple[tuple[float, ...], ...]:
     )
 
 
-def likings(p: Parameters) -> tuple[float, float, float, float, float]:
+def likings(own: Own, p: Parameters) -> tuple[float, float, float, float, float]:
     """How well each feed is liked against the best, 0-1."""
-    return p.like_quick, p.like_steady, p.like_slow, p.like_aged, p.like_fibre
+    return p.like_quick, p.like_steady, p.like_slow, p.like_aged, p.like_fibre * own.fibre
 
 
-def decay_rates(rate: float, p: Parameters) -> tuple[float, float, float, float, float, float]:
+def decay_rates(own: Own, p: Parameters) -> tuple[float, float, float, float, float, float]:
     """Book rates of decay of the six pools at 20 degC times this bin's factor, a day."""
+    rate = own.rate
     return (
         rate * p.decay_quick,
         rate * p.decay_steady,
         rate * p.decay_slow,
         rate * p.decay_aged,
-        rate * p.decay_fibre,
+        rate * own.fibre * p.decay_fibre,
         rate * p.decay_castings,
     )
 
 
-def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: float, p: Parameters) -> FlowOf:
+def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters) -> FlowOf:
     """The equations of a compartment for a short while, as a function of what it holds.
 
     Its arguments: the five feeds and castings (volatile kg), water, worms, rise, softened part of the first two feeds.
 
     Nitrogen and ash of each pool per kg volatile are those of ``c`` now: they do not change while matter only leaves.
     So room, water held, burning and the rest are plain sums over the pools, with weights worked out here once.
-    ``rate`` and ``drying`` are this bin's factors against the book.
     """
+    rate, drying, _ = own
     a0 = c[18] / c[0] if c[0] > 0.0 else 0.0
     a1 = c[19] / c[1] if c[1] > 0.0 else 0.0
     a2 = c[20] / c[2] if c[2] > 0.0 else 0.0
@@ -131,8 +143,8 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
     moving_ash = (c[18] if c[0] > 0.0 else 0.0) + (c[19] if c[1] > 0.0 else 0.0) + (c[20] if c[2] > 0.0 else 0.0)
     moving_ash += (c[21] if c[3] > 0.0 else 0.0) + (c[22] if c[4] > 0.0 else 0.0) + c[23]
     area, drained, bulk, held = box.area_m2, box.drained, box.bulk, box.held
-    like0, like1, like2, like3, like4 = likings(p)
-    d0, d1, d2, d3, d4, d5 = decay_rates(rate, p)
+    like0, like1, like2, like3, like4 = likings(own, p)
+    d0, d1, d2, d3, d4, d5 = decay_rates(own, p)
     # Burned of what is eaten, and of what decays; nitrogen eaten; each per kg volatile.
     w0, w1, w2 = like0 * (1.0 - p.cast_quick), like1 * (1.0 - p.cast_steady), like2 * (1.0 - p.cast_slow)
     w3, w4 = like3 * (1.0 - p.cast_aged), like4 * (1.0 - p.cast_fibre)
@@ -268,7 +280,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, rate: float, drying: fl
     return flow
 
 
-def flow_now(c: Sequence[float], box: Box, site_c: float, rate: float, drying: float, p: Parameters) -> Flow:
+def flow_now(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters) -> Flow:
     """The flow of a compartment as it is now."""
-    flow = flow_of(c, box, site_c, rate, drying, p)
+    flow = flow_of(c, box, site_c, own, p)
     return flow(c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE], c[0] - c[RAW], c[1] - c[RAW + 1])

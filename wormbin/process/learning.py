@@ -71,6 +71,8 @@ def take_in(nine: list[Course], expected: Sequence[float], read: float, reading_
         course.log_drying = min(max(course.log_drying + move, -_DRYING_BOUND), _DRYING_BOUND)
     for course, move in zip(nine, moves([c.log_input for c in nine]), strict=True):
         course.log_input = min(max(course.log_input + move, -0.7), 0.7)
+    for course, move in zip(nine, moves([c.log_fibre for c in nine]), strict=True):
+        course.log_fibre = min(max(course.log_fibre + move, -1.5), 1.5)
     for part in range(len(nine[0].parts)):
         _move_part([course.parts[part] for course in nine], moves)
 

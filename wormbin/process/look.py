@@ -14,9 +14,9 @@ from wormbin.process.flows import flow_now
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import FRESH, RAW, RISE, WATER, WORMS
 
-WAIT_DAYS = 5.0
-"""Days of feed that may lie waiting when a bin is fed just what it can keep up with: three or four
-between feedings, and a day to spare."""
+WAIT_DAYS = 3.0
+"""Days of softened feed that may lie waiting when a bin is fed just what it can keep up with; with the two days that
+feed takes to soften five in all: three or four between feedings, and a day to spare."""
 
 # Places in the figures of one compartment.
 (
@@ -33,8 +33,8 @@ class Look:
 
     on: date
     day: int
-    courses: tuple[tuple[float, float, tuple[array[float], ...]], ...]
-    """Rate and drying factors, and the compartments, of each course; the likely one first."""
+    courses: tuple[tuple[flows.Own, tuple[array[float], ...]], ...]
+    """What is its own, and the compartments, of each course; the likely one first."""
     housing: Housing
     p: Parameters
     usual: tuple[float, float, float]
@@ -48,22 +48,22 @@ class Look:
         """``figures[course][part]``."""
         return tuple(
             tuple(
-                figures_of(part, box, self.site_c, rate, drying, self.p)
+                figures_of(part, box, self.site_c, own, self.p)
                 for part, box in zip(parts, self.housing.boxes(parts), strict=True)
             )
-            for rate, drying, parts in self.courses
+            for own, parts in self.courses
         )
 
 
-def figures_of(c: Sequence[float], box: flows.Box, site_c: float, rate: float, drying: float, p: Parameters) -> Figures:
+def figures_of(c: Sequence[float], box: flows.Box, site_c: float, own: flows.Own, p: Parameters) -> Figures:
     """The figures of one compartment now; see the places above. kg, m, kg/day, K."""
     dry = pools.dry(c)
     if dry <= 0.0 and c[WATER] <= 0.0:
         return (0.0,) * 7 + (0.0, 1.0, inf) + (0.0,) * 9
-    flow = flow_now(c, box, site_c, rate, drying, p)
+    flow = flow_now(c, box, site_c, own, p)
     pull, decay = flow[flows.PULL], flow[flows.DECAY]
-    book = flows.decay_rates(rate, p)
-    shares = [like * pull + each * decay for like, each in zip(flows.likings(p), book, strict=False)]
+    book = flows.decay_rates(own, p)
+    shares = [like * pull + each * decay for like, each in zip(flows.likings(own, p), book, strict=False)]
     soft = [1.0 - c[RAW + i] / c[i] if c[i] > 0.0 else 0.0 for i in (0, 1)]
     shares[0] *= soft[0]
     shares[1] *= soft[1]
@@ -97,7 +97,7 @@ def figures_of(c: Sequence[float], box: flows.Box, site_c: float, rate: float, d
         depth * room[0] / whole,
         depth * room[1] / whole,
         # Decay against its book rates: warmth, moisture, air and the bin's own factor together.
-        decay * rate,
+        decay * own.rate,
     )
 
 

@@ -173,7 +173,7 @@ def note_crossing(run: Run, now: Look) -> None:
     share = harvest_bands(now)
     if run.rested is not None and (now.on - run.rested).days < 21 and share[0].p50 >= run.bin.harvest_share:
         return
-    enough = sum(map(pools.castings, now.courses[0][2])) >= LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
+    enough = sum(map(pools.castings, now.courses[0][1])) >= LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
     for i, reached in enumerate(reached_by(share, run.bin.harvest_share)):
         if reached and enough and run.crossed[i] is None:
             run.crossed[i] = now.on

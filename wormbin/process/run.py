@@ -41,6 +41,7 @@ class Doubts:
     rate: float = 0.5
     drying: float = 0.45
     amounts: float = 0.10
+    fibre: float = 0.40
     worms_weighed: float = 0.25
     worms_counted: float = 0.35
     drift: Drift = field(default_factory=Drift)
@@ -101,7 +102,9 @@ class Run:
     def begin(cls, bin_: Bin, table: Materials, first: date, p: Parameters, doubts: Doubts) -> Run:
         """An empty bin on the morning of its first day."""
         run = cls(bin_, table, p, doubts)
-        run.nine = companions.courses(max(1, bin_.compartments), doubts.rate, doubts.drying, doubts.amounts)
+        run.nine = companions.courses(
+            max(1, bin_.compartments), doubts.rate, doubts.drying, doubts.amounts, doubts.fibre
+        )
         run.t = float(first.toordinal())
         run.usual = _usual_feed()
         run.usual_bedding = _usual_bedding()
@@ -244,10 +247,7 @@ class Run:
         return Look(
             on=on,
             day=on.toordinal() - self.bin.started.toordinal(),
-            courses=tuple(
-                (exp(each.log_rate), exp(each.log_drying), tuple(array("d", part) for part in each.parts))
-                for each in self.nine
-            ),
+            courses=tuple((each.own, tuple(array("d", part) for part in each.parts)) for each in self.nine),
             housing=self.housing(),
             p=self.p,
             usual=self._usual_figures(),

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from math import ceil, exp, expm1
 
-from wormbin.process.flows import Box, decay_rates, flow_of, likings
+from wormbin.process.flows import Box, Own, decay_rates, flow_of, likings
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
     AMMONIA,
@@ -40,7 +40,7 @@ from wormbin.process.pools import (
 STEP_DAYS = 0.25
 
 
-def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, drying: float, p: Parameters) -> None:
+def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: Parameters) -> None:
     """Carry ``c`` forward by ``days`` (up to about a day at a time) in place.
 
     Carbon, nitrogen and ash are brought up at the end: while matter only leaves a pool their share in it stays.
@@ -50,12 +50,12 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, rate: float, d
     raw0, raw1 = c[RAW], c[RAW + 1]
     if days <= 0.0 or (v0 + v1 + v2 + v3 + v4 + v5 + w + m) <= 0.0:
         return
-    flow = flow_of(c, box, site_c, rate, drying, p)
+    flow = flow_of(c, box, site_c, own, p)
     steps = max(1, ceil(days / STEP_DAYS - 1e-9))
     dt = days / steps
     half = 0.5 * dt
-    l0, l1, l2, l3, l4 = likings(p)
-    d0, d1, d2, d3, d4, d5 = decay_rates(rate, p)
+    l0, l1, l2, l3, l4 = likings(own, p)
+    d0, d1, d2, d3, d4, d5 = decay_rates(own, p)
     y0, y1, y2, y3, y4 = p.cast_quick, p.cast_steady, p.cast_slow, p.cast_aged, p.cast_fibre
     z0, z1, z2, z3, z4 = p.humus_quick, p.humus_steady, p.humus_slow, p.humus_aged, p.humus_fibre
     tissue_dry, tissue_water, made_of = p.worm_dry, 1.0 - p.worm_dry, p.water_made
