@@ -8,7 +8,7 @@ import locale
 import os
 import signal
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar, TypeVar
@@ -24,6 +24,7 @@ from wormbin.tui.themes import THEMES
 
 if TYPE_CHECKING:
     from textual.command import Provider
+    from textual.filter import LineFilter
 
 T = TypeVar("T")
 LOOK_AGAIN_SECONDS = 1.0
@@ -70,6 +71,15 @@ class Wormbin(App[None]):
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colour names are known from the first moment, whichever theme is on."""
         return dict(THEMES[0].variables)
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Textual's own, and plain letters where the terminal knows no others."""
+        filters = super().get_line_filters()
+        if not self.ascii:
+            return filters
+        from wormbin.tui.ascii_filter import AsciiFilter
+
+        return (*filters, AsciiFilter())
 
     async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer."""

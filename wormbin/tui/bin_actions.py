@@ -165,7 +165,7 @@ class BinActions(Place[None]):
         lines: list[list[Piece]] = [[("They are dying, leaving, or it stinks. Now, in this order:", "act")], []]
         for number, step in enumerate(steps, 1):
             words = step.removeprefix(f"{number} ")
-            lines += [[(f"{number}  ", "act"), said(words, "strong")], []]
+            lines += [[(f"  {number} ", "act"), said(words, "strong")], []]
         lines += [
             [("Wash your hands after. Then write down what you saw (c opens the check),", "dim")],
             [("and tick the signs (t, troubles): the likely causes are ranked by what the log shows.", "dim")],

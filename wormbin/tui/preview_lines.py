@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wormbin.drawing.marks import level_mark
 from wormbin.farm.proposals import FeedingPreview, MixView
+from wormbin.farm.views import BinView
 from wormbin.tui.showing import Piece, said
 
 
@@ -13,7 +14,7 @@ def preview_lines(preview: FeedingPreview, *, ascii: bool) -> list[list[Piece]]:
         [(level_mark(preview.level, ascii=ascii), preview.level.value), ("  ", ""), said(preview.verdict, "strong")]
     ]
     if preview.add_words:
-        lines.append([("add: ", "key"), said(preview.add_words)])
+        lines.append([said(preview.add_words, "key")])
     if preview.gives_way:
         lines.append([("gives way: ", "watch"), said(preview.gives_way)])
     lines.append([])
@@ -26,19 +27,33 @@ def preview_lines(preview: FeedingPreview, *, ascii: bool) -> list[list[Piece]]:
     return lines
 
 
-def bucket_lines(preview: FeedingPreview | None, bucket: list[str]) -> list[list[Piece]]:
-    """What is in the bucket so far: as understood, or as typed while it is not."""
-    if not bucket:
-        return [[("nothing in the bucket yet", "dim")]]
+def allowance_lines(view: BinView, *, ascii: bool) -> list[list[Piece]]:
+    """Before anything is in the bucket: how much may be fed today, and what stands against it."""
+    if view.feed_up_to_kg > 0:
+        lines: list[list[Piece]] = [[said(f"Up to {view.feed_up_to_words} today.", "strong")]]
+    else:
+        lines = [[("Nothing more today.", "strong")]]
+        if view.next_feeding is not None:
+            lines.append(
+                [said(f"Next feeding: {view.next_feeding:%A} {view.next_feeding.day} {view.next_feeding:%B}.")]
+            )
+    lines.append([])
+    for finding in view.findings[:3]:
+        mark = level_mark(finding.level, ascii=ascii, word=False)
+        lines.append([(mark, finding.level.value), said(f" {finding.what}")])
+    return lines
+
+
+def bucket_lines(preview: FeedingPreview | None) -> list[list[Piece]]:
+    """What is in the bucket so far, as it was understood."""
     if preview is None:
-        return [[(f"{number} ", "dim"), said(words)] for number, words in enumerate(bucket, 1)]
+        return [[("nothing in the bucket yet", "dim")]]
     return [[(f"{number} ", "dim"), said(each.words)] for number, each in enumerate(preview.portions, 1)]
 
 
 def mix_lines(view: MixView, *, ascii: bool) -> list[list[Piece]]:
     """A blend: what to add first, then its lines, then what is the matter with it."""
-    lines: list[list[Piece]] = [[("add: ", "key"), said(each.words, "strong")] for each in view.added]
-    lines += [[said(line)] for line in view.lines]
+    lines: list[list[Piece]] = [[said(line, "strong" if line.startswith("add ") else "")] for line in view.lines]
     for finding in view.findings:
         mark = level_mark(finding.level, ascii=ascii, word=False)
         lines.append([(mark, finding.level.value), said(f" {finding.what}", "strong")])

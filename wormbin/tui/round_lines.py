@@ -57,7 +57,7 @@ class Columns:
 
 def columns(width: int) -> Columns:
     """What there is room for: the name and what is the matter first, then the figures, then the rest."""
-    level, waiting, moisture, harvest = (9, 8, 7, 8) if width >= 56 else (3, 0, 7, 0) if width >= 34 else (3, 0, 0, 0)
+    level, waiting, moisture, harvest = (10, 8, 7, 8) if width >= 56 else (3, 0, 7, 0) if width >= 34 else (3, 0, 0, 0)
     today = 7 if width >= 64 else 2
     worms, up_to, trend = 10 * (width >= 104), 11 * (width >= 92), 14 * (width >= 124)
     rest = width - level - waiting - moisture - harvest - today - worms - up_to - trend
@@ -69,7 +69,7 @@ def column_heads(width: int) -> list[Piece]:
     """The heads over the columns."""
     of = columns(width)
     text = plain(" level", of.level) + plain("bin", of.name) + plain("what is the matter", of.headline)
-    text += plain("  30 days", of.trend)
+    text += plain("  fed, 30 d", of.trend)
     for words, room in (
         ("waiting", of.waiting), ("moist", of.moisture), ("feed up to", of.up_to), ("worms", of.worms),
         ("harvest", of.harvest),
@@ -90,7 +90,7 @@ def row_pieces(row: RoundRow, width: int, today: date, *, ascii: bool = False) -
         (plain(row.headline, max(of.headline - 1, 0), ascii=ascii) + " " * (of.headline > 0), ""),
     ]
     if of.trend:
-        pieces.append(("  " + spark(row.trend_moisture, of.trend - 2, low=0.6, high=0.95, ascii=ascii), "basis"))
+        pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0, ascii=ascii), "basis"))
     pieces += [
         (plain(days(row.feed_waiting_days.p50), of.waiting, align="right"), ""),
         (plain(f"{row.moisture.p50 * 100:.0f}%{mark}", of.moisture, align="right"), ""),
@@ -143,8 +143,8 @@ def summary(rows: Sequence[RoundRow], *, filled: bool, order: str, only: str, de
     counts = [(level, sum(row.level is level for row in rows)) for level in (Level.ACT, Level.WATCH, Level.STEADY)]
     pieces.extend((f"  {count} {level.value}", level.value) for level, count in counts if count)
     minutes, done = sum(row.minutes for row in rows if not row.done), sum(row.done for row in rows)
-    if rows:
-        words = f"about {minutes} min" if minutes else "nothing left to do"
+    if rows and filled:
+        words = f"about {minutes} min" if minutes else "nothing to do"
         pieces.append((f"   {words}" + (f", {done} of {len(rows)} done" if done else ""), "dim"))
     if only:
         pieces.append(said(f"   only {only}", "watch"))

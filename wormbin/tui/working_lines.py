@@ -11,7 +11,7 @@ from wormbin.tui.showing import Piece, said
 def working_lines(working: Working) -> list[list[Piece]]:
     """The lines of one working, an empty one at the end."""
     lines: list[list[Piece]] = [
-        [said(f"{working.title}: ", "strong"), said(f"{working.value:.4g} {working.unit}".rstrip(), "title")]
+        [said(f"{working.title}: ", "strong"), said(amount(working.value, working.unit), "title")]
     ]
     if working.plain:
         lines.append([("   ", ""), said(working.plain)])
@@ -23,7 +23,7 @@ def working_lines(working: Working) -> list[list[Piece]]:
         lines.append(
             [
                 (f"     {each.name} = ", "dim"),
-                said(f"{each.value:.4g} {each.unit}".rstrip(), mark),
+                said(amount(each.value, each.unit), mark),
                 said(f"  ({each.basis.value}){note}", "dim"),
             ]
         )
@@ -33,6 +33,13 @@ def working_lines(working: Working) -> list[list[Piece]]:
         lines.append([("   rests on: ", "dim"), said("; ".join(working.rests_on))])
     lines.append([])
     return lines
+
+
+def amount(value: float, unit: str) -> str:
+    """A figure with its unit, to four digits; a fraction also in percent."""
+    if unit == "fraction":
+        return f"{value:.4g} ({value * 100:.3g}%)"
+    return f"{value:.4g} {unit}".rstrip()
 
 
 def filled_in(working: Working) -> str:

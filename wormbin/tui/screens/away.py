@@ -15,6 +15,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.future_lines import absence_lines
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 
@@ -43,7 +44,7 @@ class AwayForm(Form[None]):
             yield WordField("last day away", "2026-03-19", id="last")
             yield Static(id="trouble", classes="trouble")
             with VerticalScroll(id="page", can_focus=True):
-                yield Static(line_of([("The plan will stand here.", "dim")]), id="effect")
+                yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
             yield Static(line_of([("Enter plan   ^O a neighbour's page, to print   Esc leave", "dim")]), id="keys")
 
     def on_mount(self) -> None:
@@ -65,7 +66,7 @@ class AwayForm(Form[None]):
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return
         trouble.update("")
-        self.query_one("#effect", Static).update(lines_of(absence_lines(self.plan, ascii=self.wormbin.ascii)))
+        self.query_one("#effect", PageLines).show(absence_lines(self.plan, ascii=self.wormbin.ascii))
         self.query_one("#page").focus()
 
     def action_neighbour(self) -> None:

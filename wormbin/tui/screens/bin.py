@@ -13,7 +13,7 @@ from textual.widgets import ContentSwitcher, Footer, Static
 
 from wormbin.drawing.chart import chart_key
 from wormbin.farm.proposals import WhatIfView
-from wormbin.farm.views import BinView, Dated
+from wormbin.farm.views import BinView, Dated, RoundRow
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_actions import BinActions
 from wormbin.tui.bin_lines import dates_line, finding_lines, harvest_lines, head_pieces, log_line_lines
@@ -27,6 +27,7 @@ from wormbin.tui.widgets.cut import CutPicture
 from wormbin.tui.widgets.do_now import DoNow
 from wormbin.tui.widgets.gauges import Gauges
 from wormbin.tui.widgets.log_place import LogPlace
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.tab_line import TabLine
 from wormbin.tui.working_lines import working_lines
 
@@ -60,9 +61,10 @@ class BinScreen(BinActions):
     tab: reactive[str] = reactive("now", init=False)
     seen: reactive[Range] = reactive(Range(), init=False)
 
-    def __init__(self, key: str) -> None:
+    def __init__(self, key: str, row: RoundRow | None = None) -> None:
         super().__init__()
         self.key = key
+        self._row = row
         self.view: BinView | None = None
         self.what_if: WhatIfView | None = None
 
@@ -85,7 +87,7 @@ class BinScreen(BinActions):
                 yield Static(id="chart-key")
             yield LogPlace(id="log")
             with VerticalScroll(id="sums"):
-                yield Static(id="workings")
+                yield PageLines(id="workings")
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
@@ -99,14 +101,36 @@ class BinScreen(BinActions):
         self.run_worker(self._load(), exclusive=True, group="load", exit_on_error=False)
 
     async def _load(self) -> None:
-        on = self.wormbin.on
+        day = self.wormbin.on
         try:
-            self.view = await self.ask(lambda farm: farm.look(self.key, on))
+            if self.view is None:
+                if self._row is None:
+                    self._row = await self.ask(
+                        lambda farm: next((r for r in farm.rows(day) if r.bin == self.key), None)
+                    )
+                if self._row is not None:
+                    self._show_row(self._row)
+            self.view = await self.ask(lambda farm: farm.look(self.key, day))
         except RefusedError as refused:
             self.query_one("#do", DoNow).clear(str(refused))
             return
         self._show_now(self.view)
         self._show_tab()
+
+    def _show_row(self, row: RoundRow) -> None:
+        """What to do is known from the round before the pictures are worked out."""
+        self.query_one("#head", Static).update(line_of([said(f" {row.name}", "title"), ("  working out …", "dim")]))
+        worst = row.findings[0] if row.findings else None
+        self.query_one("#do", DoNow).show(
+            title="do now" if row.do else "nothing to do now",
+            level=row.level,
+            headline=row.headline,
+            do=row.do,
+            why=worst.why if worst else "",
+            sure=worst.sure if worst else "",
+            more=max(len(row.findings) - 1, 0),
+            ascii=self.wormbin.ascii,
+        )
 
     def _show_now(self, view: BinView) -> None:
         program = self.wormbin
@@ -240,7 +264,7 @@ class BinScreen(BinActions):
         lines += [[said(f"   {words}")] for words in view.learned]
         for doubt in view.doubts:
             lines.append([("   ? ", "questioned"), said(doubt.words)])
-        self.query_one("#workings", Static).update(lines_of(lines))
+        self.query_one("#workings", PageLines).show(lines)
 
     @on(Gauges.Opened)
     def gauge_opened(self, event: Gauges.Opened) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from textual import on
@@ -17,9 +17,10 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.preview_lines import bucket_lines, preview_lines
+from wormbin.tui.preview_lines import allowance_lines, bucket_lines, preview_lines
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 
@@ -59,14 +60,14 @@ class FeedForm(FilledForm):
                 with Vertical(id="bucket-side"):
                     yield Static(id="bucket")
                     yield WordField("put in", "300 g melon rind", suggester=names, id="portion")
-                    yield WordField("bedding with it", "60 g shredded cardboard", suggester=names, id="bedding")
-                    yield WordField("water with it", "0.5 L", id="water")
+                    yield WordField("bedding", "60 g shredded cardboard", suggester=names, id="bedding")
+                    yield WordField("water", "0.5 L", id="water")
                     yield WordField("note", "", id="note")
                     if self.hand.compartments > 1:
                         yield WordField("compartment", f"1 to {self.hand.compartments}", id="part")
-                    yield WordField("when, if not now", "yesterday, 2026-03-02", id="when")
+                    yield WordField("if not now", "yesterday", id="when")
                 with VerticalScroll(id="after", can_focus=False):
-                    yield Static(id="effect")
+                    yield PageLines(id="effect")
             yield Static(id="trouble", classes="trouble")
             yield Static(
                 lines_of(
@@ -111,20 +112,35 @@ class FeedForm(FilledForm):
         self.run_worker(self._look(), exclusive=True, group="preview", exit_on_error=False)
 
     async def _look(self) -> None:
-        portions = [*self.bucket]
-        bedding = [words for words in [self._word("bedding")] if words]
-        water = self._word("water")
+        typed, bedding, water = self._word("portion"), self._word("bedding"), self._word("water")
+        beddings = [bedding] if bedding else []
+        # What is half typed is left out until it can be understood, so that the panel never goes blank.
+        tries = ([*self.bucket, typed] if typed else [], beddings, water), (self.bucket, beddings, water)
+        for portions, with_bedding, with_water in (*tries, (self.bucket, [], "")):
+            preview = await self._previewed(portions, with_bedding, with_water) if portions else None
+            if preview is not None:
+                self.preview = preview
+                self.query_one("#bucket", Static).update(lines_of(bucket_lines(preview)))
+                self.query_one("#effect", PageLines).show(preview_lines(preview, ascii=self.wormbin.ascii))
+                return
+        self.preview = None
+        self.query_one("#bucket", Static).update(lines_of(bucket_lines(None)))
+        await self._show_allowance()
+
+    async def _previewed(self, portions: Sequence[str], bedding: Sequence[str], water: str) -> FeedingPreview | None:
         try:
-            preview = await self.ask(
-                lambda farm: farm.preview_feeding(self.key, portions, bedding=bedding, water=water)
-            )
+            return await self.ask(lambda farm: farm.preview_feeding(self.key, portions, bedding=bedding, water=water))
+        except RefusedError:
+            return None
+
+    async def _show_allowance(self) -> None:
+        """Before anything is in the bucket: how much may be fed at all."""
+        try:
+            view = await self.ask(lambda farm: farm.look(self.key))
         except RefusedError as refused:
-            if self.preview is None or self.focused is None:
-                self.refuse(refused)
+            self.refuse(refused)
             return
-        self.preview = preview
-        self.query_one("#bucket", Static).update(lines_of(bucket_lines(preview, self.bucket)))
-        self.query_one("#effect", Static).update(lines_of(preview_lines(preview, ascii=self.wormbin.ascii)))
+        self.query_one("#effect", PageLines).show(allowance_lines(view, ascii=self.wormbin.ascii))
 
     @on(Input.Changed)
     def changed(self) -> None:
@@ -157,9 +173,9 @@ class FeedForm(FilledForm):
 
     async def _save(self) -> None:
         bedding = [words for words in [self._word("bedding")] if words]
-        water, heading, anyway = self._word("water"), self._heading(), self._anyway
-        if not self.bucket and not bedding and not water:
-            self.say("Nothing in the bucket yet. Example: 300 g melon rind")
+        water, heading, anyway = self._word("water"), self._heading(), self._anyway or bool(self._replaces)
+        if not self.bucket:
+            self.say("Nothing in the bucket yet. Example: 300 g melon rind. Bedding or water alone: Esc, then e.")
             return
         portions = list(self.bucket)
         try:
@@ -204,10 +220,11 @@ class FeedForm(FilledForm):
     async def action_take_advice(self) -> None:
         """Scale the bucket to what may be fed, and take the bedding that is proposed."""
         preview = self.preview
-        if preview is None or not self.bucket:
+        if preview is None:
             return
         instead = await self.ask(lambda farm: farm.advised_bucket(preview))
         self.bucket = list(instead.portions)
+        self.query_one("#portion", WordField).value = ""
         self.query_one("#bedding", WordField).value = instead.bedding
         self.query_one("#water", WordField).value = instead.water
         self.say(instead.words)

@@ -18,6 +18,7 @@ from wormbin.tui.material_lines import material_lines
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 
@@ -47,7 +48,7 @@ class MaterialsScreen(Form[None]):
             with Horizontal(id="pair"):
                 yield LineList(self._line, id="lines")
                 with VerticalScroll(id="after", can_focus=False):
-                    yield Static(id="effect")
+                    yield PageLines(id="effect")
             field = WordField("own value", "moisture_pct=77", id="own")
             field.display = False
             yield field
@@ -82,7 +83,7 @@ class MaterialsScreen(Form[None]):
     def _show(self, index: int) -> None:
         row = self._rows[index] if index < len(self._rows) else None
         lines = material_lines(row, self.wormbin.units) if row else [[("Nothing by that word.", "dim")]]
-        self.query_one("#effect", Static).update(lines_of(lines))
+        self.query_one("#effect", PageLines).show(lines)
 
     @on(LineList.Moved)
     def moved(self, event: LineList.Moved) -> None:

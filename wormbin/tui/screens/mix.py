@@ -15,12 +15,13 @@ from wormbin.tui.place import Form
 from wormbin.tui.preview_lines import mix_lines
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 FIELDS = (
     ("add", "may be added", "dry leaves; straw"),
-    ("cn", "wanted C:N", "25-30"),
-    ("moisture", "wanted moisture %", "60"),
+    ("cn", "C:N aim", "25-30"),
+    ("moisture", "moisture % aim", "60"),
 )
 
 
@@ -52,7 +53,7 @@ class MixBench(Form[None]):
                     for name, label, example in FIELDS:
                         yield WordField(label, example, id=name)
                 with VerticalScroll(id="after", can_focus=False):
-                    yield Static(id="effect")
+                    yield PageLines(id="effect")
             yield Static(id="trouble", classes="trouble")
             yield Static(line_of([("Enter put on   Tab next   ^R take out   Esc leave", "dim")]), id="keys")
 
@@ -86,7 +87,7 @@ class MixBench(Form[None]):
     async def _look(self) -> bool:
         if not self.heap:
             self.query_one("#bucket", Static).update(line_of([("  nothing on the bench yet", "dim")]))
-            self.query_one("#effect", Static).update("")
+            self.query_one("#effect", PageLines).show([])
             return False
         heap = list(self.heap)
         add = [part.strip() for part in self.query_one("#add", WordField).value.split(";") if part.strip()]
@@ -100,7 +101,7 @@ class MixBench(Form[None]):
         trouble.update("")
         bucket: list[list[Piece]] = [[(f"  {number} ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
         self.query_one("#bucket", Static).update(lines_of(bucket))
-        self.query_one("#effect", Static).update(lines_of(mix_lines(view, ascii=self.wormbin.ascii)))
+        self.query_one("#effect", PageLines).show(mix_lines(view, ascii=self.wormbin.ascii))
         return True
 
     async def action_take_out(self) -> None:

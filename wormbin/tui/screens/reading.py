@@ -16,6 +16,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 KEYS = "Esc back   arrows scroll   p write to a file, to print"
@@ -41,7 +42,7 @@ class ReadingScreen(Form[None]):
         with Vertical(classes="sheet"):
             yield Static(line_of([said(self._heading, "title")]), classes="sheet-title")
             with VerticalScroll(can_focus=True, id="page"):
-                yield Static(lines_of(self._lines))
+                yield PageLines(self._lines)
             field = WordField("file to write", self._file, id="file")
             field.display = False
             yield field

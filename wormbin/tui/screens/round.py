@@ -222,7 +222,7 @@ class RoundScreen(BinActions):
         if (row := self._current()) is not None:
             from wormbin.tui.screens.bin import BinScreen
 
-            self.app.push_screen(BinScreen(row.bin))
+            self.app.push_screen(BinScreen(row.bin, row))
 
     def action_sort(self) -> None:
         """Go to the next order."""

@@ -17,23 +17,24 @@ from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.showing import Piece, line_of, said
 from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
-    ("depth", "depth inside", "30 cm"), ("site_temp", "usual room warmth", "20C or 68F"),
+    ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20C or 68F"),
     ("worms", "worms", "500 g, or empty: later"),
 )  # fmt: skip
 ROWS = (
-    ("drainage", "holes in the base", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
+    ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
     ("cover", "cover", (Choice("o", "open", "open"), Choice("l", "loose", "loose"), Choice("c", "closed", "closed"))),
     ("compartments", "trays or halves", (Choice("1", "1", "one box"), *(Choice(n, n, n) for n in "2345"))),
     (
-        "method", "castings taken by",
+        "method", "castings by",
         (
-            Choice("1", "sort", "light and heaps"), Choice("2", "sideways", "sideways"), Choice("3", "upward", "trays"),
+            Choice("1", "sort", "by hand"), Choice("2", "sideways", "sideways"), Choice("3", "upward", "trays"),
             Choice("4", "bait", "bait"), Choice("5", "screen", "screen"), Choice("6", "flow", "flow"),
         ),
     ),
@@ -69,15 +70,13 @@ class StartForm(FilledForm):
                     for name, label, example in WORDS:
                         yield WordField(label, example, id=name)
                     for name, label, choices in ROWS:
-                        yield ChoiceRow(label, choices, id=name)
+                        yield ChoiceRow(label, choices, room=15, id=name)
                 with VerticalScroll(id="after", can_focus=False):
-                    yield Static(
-                        lines_of(
-                            [
-                                [("Measure the inside of the box.", "dim")],
-                                [("What to put in first will stand here.", "dim")],
-                            ]
-                        ),
+                    yield PageLines(
+                        [
+                            [("Measure the inside of the box.", "dim")],
+                            [("What to put in first will stand here.", "dim")],
+                        ],
                         id="effect",
                     )
             yield Static(id="trouble", classes="trouble")
@@ -164,7 +163,7 @@ class StartForm(FilledForm):
     def _show(self, proposal: StartProposal) -> None:
         lines: list[list[Piece]] = [[said(line)] for line in proposal.lines]
         lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
-        self.query_one("#effect", Static).update(lines_of(lines))
+        self.query_one("#effect", PageLines).show(lines)
         self.query_one("#after").scroll_home(animate=False)
 
     def _offer_list(self, proposal: StartProposal) -> None:

@@ -16,7 +16,8 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 
@@ -45,7 +46,7 @@ class SurveyForm(FilledForm):
             yield WordField("note", "", id="note")
             yield Static(id="trouble", classes="trouble")
             with VerticalScroll(can_focus=False, id="page"):
-                yield Static(line_of([("No sample yet. Five or more make a fair guess.", "dim")]), id="effect")
+                yield PageLines([[("No sample yet. Five or more make a fair guess.", "dim")]], id="effect")
             yield Static(
                 line_of([("Enter add; on an empty line: save   ^R take the last out   Esc leave", "dim")]), id="keys"
             )
@@ -94,7 +95,7 @@ class SurveyForm(FilledForm):
     async def _look(self) -> bool:
         samples, area = list(self.samples), self.query_one("#area", WordField).value
         if not samples:
-            self.query_one("#effect", Static).update(line_of([("No sample yet.", "dim")]))
+            self.query_one("#effect", PageLines).show([[("No sample yet.", "dim")]])
             return True
         try:
             view = await self.ask(lambda farm: farm.preview_survey(self.hand.key, samples, area))
@@ -107,7 +108,7 @@ class SurveyForm(FilledForm):
             lines.append([said(f"{view.more_samples} samples more would halve the width", "dim")])
         lines.append([])
         lines += [[(f"  {number:>2}  ", "dim"), said(each.words)] for number, each in enumerate(view.samples, 1)]
-        self.query_one("#effect", Static).update(lines_of(lines))
+        self.query_one("#effect", PageLines).show(lines)
         self.say("")
         return True
 

@@ -10,7 +10,8 @@ from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Static
 
 from wormbin.tui.place import Form
-from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.showing import line_of, said
+from wormbin.tui.widgets.page_lines import PageLines
 
 
 class TroubleScreen(Form[None]):
@@ -28,10 +29,10 @@ class TroubleScreen(Form[None]):
         """What, and how to go on."""
         title = "A fault in this program" if self._ours else "The store could not be used"
         rest = "What you filled in is still there. Please keep this line and tell the makers." if self._ours else ""
-        with Vertical(classes="sheet middling"):
+        with Vertical(classes="sheet middling trouble-sheet"):
             yield Static(line_of([("■ ", "act"), (title, "act")]), classes="sheet-title")
             with VerticalScroll(id="page"):
-                yield Static(lines_of([*([said(line)] for line in self._words.splitlines()), [], [said(rest)]]))
+                yield PageLines([*([said(line)] for line in self._words.splitlines()), [], [said(rest)]])
             yield Static(line_of([("Enter: I have read it", "dim")]), id="keys")
 
     def on_mount(self) -> None:

@@ -16,9 +16,10 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.showing import line_of, said
 from wormbin.tui.trouble_lines import cause_lines
 from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.widgets.page_lines import PageLines
 
 SEEN = (
     Choice("d", "dead worms", "dead worms"), Choice("l", "worms leaving", "worms leaving"),
@@ -61,7 +62,7 @@ class TroublesForm(FilledForm):
             yield ChoiceRow("smell", SMELL, id="smell")
             yield Static(id="trouble", classes="trouble")
             with VerticalScroll(can_focus=False, id="page"):
-                yield Static(line_of([("Tick what you see: likely causes will stand here.", "dim")]), id="effect")
+                yield PageLines([[("Tick what you see: likely causes will stand here.", "dim")]], id="effect")
             yield Static(
                 line_of([("Enter write it down   Tab seen or smell   arrows scroll   Esc leave", "dim")]), id="keys"
             )
@@ -94,14 +95,14 @@ class TroublesForm(FilledForm):
     async def _rank(self) -> None:
         draft = CheckDraft(**self.fields())
         if not (draft.seen or draft.smell):
-            self.query_one("#effect", Static).update(line_of([("Tick what you see.", "dim")]))
+            self.query_one("#effect", PageLines).show([[("Tick what you see.", "dim")]])
             return
         try:
             causes = await self.ask(lambda farm: farm.troubles(self.hand.key, draft))
         except RefusedError as refused:
             self.refuse(refused)
             return
-        self.query_one("#effect", Static).update(lines_of(cause_lines(causes, ascii=self.wormbin.ascii)))
+        self.query_one("#effect", PageLines).show(cause_lines(causes, ascii=self.wormbin.ascii))
 
     def action_scroll(self, by: int) -> None:
         """Scroll the causes."""

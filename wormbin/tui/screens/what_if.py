@@ -18,6 +18,7 @@ from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range
 from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 CHANGES = (
@@ -59,7 +60,7 @@ class WhatIfForm(Form[WhatIfView]):
             yield Static(id="trouble", classes="trouble")
             with Horizontal(id="pair"):
                 with VerticalScroll(id="asked", can_focus=False):
-                    yield Static(line_of([("Pick a change: both futures will stand here.", "dim")]), id="effect")
+                    yield PageLines([[("Pick a change: both futures will stand here.", "dim")]], id="effect")
                 with Vertical(id="after"):
                     yield Static(id="chart-title-1", classes="chart-title")
                     yield ChartPicture(id="chart-1")
@@ -123,12 +124,12 @@ class WhatIfForm(Form[WhatIfView]):
 
     def _show(self, view: WhatIfView) -> None:
         program = self.wormbin
-        self.query_one("#effect", Static).update(lines_of(what_if_lines(view)))
+        self.query_one("#effect", PageLines).show(what_if_lines(view))
         other = overlays(view)
         for number, chart in enumerate(future_charts(view)[:2], 1):
             words = f" {chart.title}  "
             self.query_one(f"#chart-title-{number}", Static).update(
-                line_of([said(words, "strong"), ("as planned", "ahead"), ("  with this change", "what-if")])
+                line_of([said(words, "strong"), ("planned", "ahead"), ("  what if", "what-if")])
             )
             self.query_one(f"#chart-{number}", ChartPicture).show_chart(
                 chart, Range(60, 0.0), ascii=program.ascii, units=program.units, what_if=other[chart.code]

@@ -92,7 +92,7 @@ class ChartWall(Grid):
             pieces: list[Piece] = [said(f" {chart.title}", "strong")]
             over = self._over.get(chart.code, ())
             if over:
-                pieces += [("   as planned", "ahead"), ("   what if", "what-if")]
+                pieces += [("   planned", "ahead"), ("   what if", "what-if")]
             box.query_one(Static).update(line_of(pieces))
             box.query_one(ChartPicture).show_chart(
                 chart, self._seen, ascii=self._ascii, units=self._units, what_if=over

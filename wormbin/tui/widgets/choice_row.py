@@ -40,11 +40,14 @@ class ChoiceRow(Widget, can_focus=True):
             """The row."""
             return self.row
 
-    def __init__(self, label: str, choices: Sequence[Choice], *, several: bool = False, id: str | None = None) -> None:
+    def __init__(
+        self, label: str, choices: Sequence[Choice], *, several: bool = False, room: int = 19, id: str | None = None
+    ) -> None:
         super().__init__(id=id)
         self.label = label
         self.choices = tuple(choices)
         self.several = several
+        self._room = room
         self.last = ""
         self._picked: list[str] = []
 
@@ -99,7 +102,7 @@ class ChoiceRow(Widget, can_focus=True):
 
     def _cells(self) -> list[Piece]:
         pieces: list[Piece] = [
-            (f"{'>' if self.has_focus else ' '} {self.label:<19}", "strong" if self.has_focus else "")
+            (f"{'>' if self.has_focus else ' '} {self.label:<{self._room}}", "strong" if self.has_focus else "")
         ]
         for choice in self.choices:
             on = choice.value in self._picked
@@ -114,8 +117,8 @@ class ChoiceRow(Widget, can_focus=True):
         used = 0
         for piece in self._cells():
             if used and used + width_of(piece[0]) > width:
-                lines.append([(" " * 21, "")])
-                used = 21
+                lines.append([(" " * (self._room + 2), "")])
+                used = self._room + 2
             lines[-1].append(piece)
             used += width_of(piece[0])
         if self.last and used + width_of(self.last) + 8 <= width:

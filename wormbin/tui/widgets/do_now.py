@@ -11,7 +11,7 @@ from textual.widget import Widget
 
 from wormbin.drawing.marks import level_mark
 from wormbin.figures import Level
-from wormbin.tui.showing import Piece, lines_of, said, wrapped
+from wormbin.tui.showing import Piece, fitted, lines_of, said, wrapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,10 @@ class DoNow(Widget):
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._paragraphs: tuple[Paragraph, ...] = ()
+        self._head: tuple[Paragraph, ...] = ()
+        self._steps: tuple[Paragraph, ...] = ()
+        self._rest: tuple[Paragraph, ...] = ()
+        self._more = 0
 
     def show(
         self,
@@ -54,34 +57,70 @@ class DoNow(Widget):
         made = [
             Paragraph(((mark, level.value), ("  ", ""), said(title, "name"), ("  ", ""), said(headline)), len(mark) + 2)
         ]
-        made += [Paragraph(((arrow, level.value), said(step, "strong")), 2) for step in do]
-        if why:
-            made.append(Paragraph((("why: ", "dim"), said(why, "dim")), 5))
-        if sure:
-            made.append(Paragraph((("sure: ", "dim"), said(sure, "dim")), 6))
-        if more:
-            words = f"{more} more findings: d shows all" if more > 1 else "one more finding: d shows both"
-            made.append(Paragraph(((words, "dim"),)))
-        self._paragraphs = tuple(made)
+        self._head = tuple(made)
+        self._steps = tuple(Paragraph(((arrow, level.value), said(step, "strong")), 2) for step in do)
+        self._rest = tuple(
+            Paragraph(((name, "dim"), said(words, "dim")), len(name))
+            for name, words in (("why: ", why), ("sure: ", sure))
+            if words
+        )
+        self._more = more
         self.refresh(layout=True)
 
     def clear(self, words: str) -> None:
         """Nothing to do, or nothing known yet."""
         for each in Level:
             self.remove_class(f"-{each.value}")
-        self._paragraphs = (Paragraph((said(words),)),)
+        self._head, self._steps, self._rest, self._more = (Paragraph((said(words),)),), (), (), 0
         self.refresh(layout=True)
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """As many lines as everything takes; the style sheet says how many at most."""
-        return max(sum(len(wrapped(each.pieces, width, each.indent)) for each in self._paragraphs), 1)
+        """As many lines as it takes to say all; the style sheet says how many at most."""
+        return max(len(self._lines(width, 99)), 1)
 
     def render(self) -> Content:
-        """What fits, from the top; the last line says when something was left out."""
+        """What there is room for: the steps first, and why in at least a line."""
         width, height = self.content_size
-        lines = [line for each in self._paragraphs for line in wrapped(each.pieces, max(width, 1), each.indent)]
-        if len(lines) > height > 0:
-            lines = lines[:height]
-            if height > 2:
-                lines[-1] = [("… d shows all", "dim")]
-        return lines_of(lines)
+        return lines_of(self._lines(max(width, 1), max(height, 1)))
+
+    def _lines(self, width: int, height: int) -> list[list[Piece]]:
+        head = _laid(self._head, width)
+        steps = [_laid([step], width) for step in self._steps]
+        rest = [_laid([each], width) for each in self._rest]
+        kept_for_rest = min(sum(map(len, rest)), 1 if height < 7 else 2 if height < 12 else 4) if height > 3 else 0
+        lines, left = list(head), len(steps)
+        for step in steps:
+            tail = 1 if left > 1 or self._more else 0
+            if len(lines) + len(step) + tail + kept_for_rest > height:
+                break
+            lines += step
+            left -= 1
+        for each in rest:
+            room = height - len(lines) - (1 if left or self._more else 0)
+            if room <= 0:
+                break
+            lines += each if len(each) <= room else [*each[: room - 1], _cut(each[room - 1], width)]
+        if (words := _left_words(left, self._more)) and len(lines) < height:
+            lines.append([(words, "dim")])
+        return lines[:height]
+
+
+def _laid(paragraphs: Sequence[Paragraph], width: int) -> list[list[Piece]]:
+    return [line for each in paragraphs for line in wrapped(each.pieces, width, each.indent)]
+
+
+def _cut(line: list[Piece], width: int) -> list[Piece]:
+    """A line with an ellipsis at its end, for what goes on and is not shown."""
+    pieces = fitted(line, width - 2)
+    text, role = pieces[-1]
+    if role == "" and not text.strip():
+        pieces.pop()
+    if pieces and pieces[-1][0].endswith("…"):
+        return pieces
+    return [*pieces, ("…", "dim")]
+
+
+def _left_words(steps: int, findings: int) -> str:
+    parts = [f"{steps} more step{'s' if steps > 1 else ''}"] if steps else []
+    parts += [f"{findings} more finding{'s' if findings > 1 else ''}"] if findings else []
+    return f"{' and '.join(parts)}: d shows all" if parts else ""

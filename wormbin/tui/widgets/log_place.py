@@ -26,8 +26,8 @@ class LogPlace(Vertical):
 
     DEFAULT_CSS = "LogPlace Input { height: 1; border: none; padding: 0 1; }"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("r", "put_right", "put the line right"),
-        Binding("z,delete", "strike", "strike the line through"),
+        Binding("r", "put_right", "put the line right", show=False),
+        Binding("z,delete", "strike", "strike the line through", show=False),
         Binding("slash", "find", "lines with a word", show=False),
         Binding("v", "next_kind", "only one kind", show=False),
     ]

@@ -17,7 +17,7 @@ class WordField(Horizontal):
     WordField { height: 1; width: 1fr; }
     WordField Label { width: 21; }
     WordField Input { width: 1fr; height: 1; border: none; padding: 0 1; background: $panel; }
-    WordField Input:focus { background: $wb-cursor; }
+    WordField Input:focus { border: none; background: $wb-cursor; }
     WordField .last { width: auto; max-width: 34; color: $wb-dim; padding: 0 1; }
     """
 
