@@ -42,9 +42,9 @@ def sheet(scene: Scene) -> tuple[str, ...]:
         f"WORM BIN: {plain(one.name, 40).rstrip()}   {first.isoformat()} to {last.isoformat()}",
         "=" * WIDTH,
         "To begin with:",
-        *(f"  [ ] {line}" for step in do_now(scene) or ("nothing: all is well",) for line in wrapped(step, WIDTH - 6)),
+        *(line for step in do_now(scene) or ("nothing: all is well",) for line in _boxed(step)),
         "",
-        "day         squeeze  temp   left  smell      fed (what, how much)        who",
+        "day         squeeze  temp  left   smell      fed (what, how much)    who",
         "-" * WIDTH,
     ]
     due = {(each.on, each.kind): each for each in dues(scene, WEEK)}
@@ -52,9 +52,7 @@ def sheet(scene: Scene) -> tuple[str, ...]:
         day = first + timedelta(days=number)
         feed = due.get((day, "feed"))
         marks = ", ".join(kind for kind in ("check", "feed", "harvest") if (day, kind) in due)
-        lines.append(
-            f"{day:%a} {day.day:>2} {day:%b}   ________ _____  ____%  _________  _________________________   ____"
-        )
+        lines.append(f"{day:%a} {day.day:>2} {day:%b}  ________ _____ ____%  _________  ______________________  ____")
         if marks:
             amount = f" ({feed.title.rsplit(': ', 1)[-1]})" if feed else ""
             lines.append(f"            due: {marks}{amount}")
@@ -63,11 +61,16 @@ def sheet(scene: Scene) -> tuple[str, ...]:
         "-" * WIDTH,
         "squeeze: dry / damp (a drop or two, hard to press out) / sponge / dripping",
         "left: how much of the last feeding is still there. Over a third: do not feed.",
-        "Worms on the lid, dying, or a bad smell: lid off, loosen it, no feed, tell the keeper.",
-        "Wash hands afterwards. Gloves for cuts. Dust and mould: damp it down. No meat, no pet waste.",
+        "Worms on the lid, dying, or a bad smell: lid off, loosen it, no feed, tell us.",
+        "Wash hands afterwards. Dust and mould: damp it down. No meat, no pet waste.",
         "Adults chop and lift. Your own rules at home or at school come first.",
     ]
     return tuple(lines)
+
+
+def _boxed(words: str) -> list[str]:
+    """Something to tick off, in as many lines as it needs."""
+    return [("  [ ] " if number == 0 else "      ") + line for number, line in enumerate(wrapped(words, WIDTH - 6))]
 
 
 def wrapped(words: str, width: int) -> list[str]:

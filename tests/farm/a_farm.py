@@ -1,0 +1,47 @@
+"""A small farm for tests: one or two bins some weeks old, a clock that stands, ids that count."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, timedelta, timezone
+from hashlib import blake2b
+from itertools import count
+from pathlib import Path
+
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+
+HERE = timezone(timedelta(hours=2))
+NOW = datetime(2026, 6, 1, 18, 0, tzinfo=HERE)
+
+
+_NUMBERS = count(1)
+
+
+def counted() -> Callable[[int], bytes]:
+    """Bytes that follow from a count, never the same twice in a run."""
+    return lambda size: blake2b(next(_NUMBERS).to_bytes(8, "big"), digest_size=size).digest()
+
+
+def farmstead(folder: Path, now: datetime = NOW, units: str = "") -> Farmstead:
+    """The doorway to a folder, on a day that stands still."""
+    return Farmstead(folder, clock=lambda: now, units=units, random=counted())
+
+
+def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Farmstead:
+    """A kitchen bin started ``days`` ago, fed and looked at twice a week."""
+    farm = farmstead(folder, now)
+    started = now.date() - timedelta(days=days)
+    farm.start(
+        BinDraft(
+            key="kitchen", name="Kitchen", length="60 cm", width="40 cm", depth="30 cm", drainage="no", worms="500 g",
+            started=started.isoformat(),
+        )
+    )  # fmt: skip
+    for number in range(3, days - 1, 7):
+        day = started + timedelta(days=number)
+        when = Heading(when=f"{day.isoformat()}T08:00", by="Ana")
+        farm.record_feeding("kitchen", ["300 g melon rind", "100 g coffee grounds"], heading=when, anyway=True)
+        check = Heading(when=f"{(day + timedelta(days=2)).isoformat()}T08:00", by="B")
+        farm.record_check("kitchen", CheckDraft(squeeze="sponge", temp="21C", left="20%"), check)
+    return farm

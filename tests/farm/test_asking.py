@@ -1,0 +1,248 @@
+"""Blends, trials, other futures, absences, surveys, settings and own materials, asked in words."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from tests.farm.a_farm import NOW, farmstead, kitchen
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.trials import TrialDraft
+from wormbin.figures import Band
+from wormbin.problems import RefusedError
+from wormbin.records.farms import Away, Bucket, OnHand
+
+
+@pytest.fixture(scope="module")
+def farm(tmp_path_factory: pytest.TempPathFactory) -> Farmstead:
+    return kitchen(tmp_path_factory.mktemp("farm"))
+
+
+GRASS = ["grass-clippings.moisture_pct=77", "dry-leaves.moisture_pct=35"]
+MADE_OF = ["grass-clippings.carbon_pct=45", "grass-clippings.nitrogen_pct=2.4", "dry-leaves.carbon_pct=50",
+           "dry-leaves.nitrogen_pct=0.75", "grass-clippings.ash_pct=10", "dry-leaves.ash_pct=8"]  # fmt: skip
+
+
+def test_leaves_for_wet_grass_come_out_as_published(farm: Farmstead) -> None:
+    # Cornell Composting (Trautmann & Richard): 10 kg of grass at 77 % and leaves at 35 % for 60 % -> 6.8 kg of leaves.
+    view = farm.mix(["10 kg grass-clippings"], add=["dry-leaves"], moisture="60", sets=GRASS)
+    assert [each.material for each in view.added] == ["dry-leaves"]
+    assert view.added[0].kg == pytest.approx(6.8, abs=0.05)
+    assert view.moisture == pytest.approx(0.60)
+
+
+def test_leaves_for_a_ratio_come_out_as_published(farm: Farmstead) -> None:
+    # The same grass (45 % C, 2.4 % N) and leaves (50 % C, 0.75 % N) for 30:1 -> 3.5 kg (composition from memory).
+    view = farm.mix(["10 kg grass-clippings"], add=["dry-leaves"], cn="30", sets=[*GRASS, *MADE_OF])
+    assert view.added[0].kg == pytest.approx(3.474, abs=0.001)
+    assert view.cn == pytest.approx(30.0)
+
+
+def test_without_an_aim_both_bands_and_water_are_used(farm: Farmstead) -> None:
+    view = farm.mix(["1 kg coffee grounds"], add=["shredded-cardboard"])
+    assert 25 <= view.cn <= 30.001
+    assert 0.7499 <= view.moisture <= 0.8501
+    assert "water" in [each.material for each in view.added]
+
+
+@pytest.mark.parametrize(
+    "sets", [["dry-leaves"], ["dry-leaves.colour=3"], ["unobtainium.moisture_pct=3"], ["dry-leaves.moisture_pct=wet"]]
+)
+def test_a_value_that_cannot_be_laid_over_is_refused(farm: Farmstead, sets: list[str]) -> None:
+    with pytest.raises(RefusedError):
+        farm.mix(["1 kg dry-leaves"], sets=sets)
+
+
+TRIAL = TrialDraft(area="0.09", worms="46 g", start=("3.1 kg cattle-manure",), days=28, temp="27", hold_moisture="80")
+
+
+def test_a_trial_goes_day_by_day_by_the_names_of_the_json(farm: Farmstead) -> None:
+    result = farm.trial(TRIAL)
+    series = result["series"]
+    assert isinstance(series, list)
+    assert [each["day"] for each in series] == list(range(29))
+    assert isinstance(series[-1]["castings_dry_kg"], Band)
+    assert series[-1]["dry_kg"].p50 < series[0]["dry_kg"].p50
+    assert set(result) >= {"state", "series", "learned", "harvest"}
+
+
+def test_daily_feed_is_given_on_the_first_day_too(farm: Farmstead) -> None:
+    once = farm.trial(TrialDraft(area="0.24", daily=("100 g kale",), days=1))
+    put_in = once["put_in"]
+    assert isinstance(put_in, dict)
+    assert put_in["wet_kg"] == pytest.approx(0.1, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("draft", "field"),
+    [
+        (TrialDraft(area="big", start=("1 kg kale",)), "area"),
+        (TrialDraft(area="0.1"), "start"),
+        (TrialDraft(area="0.1", start=("1 kg kale",), every=("kale weekly",)), "every"),
+        (TrialDraft(area="0.1", start=("1 kg kale",), days=0), "days"),
+        (TrialDraft(area="0.1", start=("1 kg kale",), temp="90"), "temp"),
+        (TrialDraft(area="0.1", start=("1 kg kale",), worms="many"), "worms"),
+    ],
+)
+def test_a_trial_that_cannot_be_is_refused(farm: Farmstead, draft: TrialDraft, field: str) -> None:
+    with pytest.raises(RefusedError) as caught:
+        farm.trial(draft)
+    assert caught.value.problems[0].field == field
+
+
+def test_a_skipped_feeding_leaves_less_waiting(farm: Farmstead) -> None:
+    view = farm.what_if("kitchen", skip=2)
+    planned = sum(each.band.p50 for each in view.as_planned.feed_waiting_kg)
+    other = sum(each.band.p50 for each in view.instead.feed_waiting_kg)
+    assert other < planned
+    assert any("feed waiting" in words for words in view.words)
+
+
+def test_a_cold_spell_slows_the_bin_and_bedding_dries_it(farm: Farmstead) -> None:
+    cold = farm.what_if("kitchen", spell="6C:10d")
+    after = [each.band.p50 for each in cold.instead.feed_waiting_kg][10]
+    assert after > [each.band.p50 for each in cold.as_planned.feed_waiting_kg][10]
+    dry = farm.what_if("kitchen", bedding="500 g shredded-cardboard")
+    assert dry.instead.moisture[1].band.p50 < dry.as_planned.moisture[1].band.p50
+
+
+def test_half_the_worms_taken_out_are_gone_from_the_other_future_only(farm: Farmstead) -> None:
+    view = farm.what_if("kitchen", split="50%")
+    now, then = view.as_planned.worms_kg[1].band.p50, view.instead.worms_kg[1].band.p50
+    assert then == pytest.approx(now / 2, rel=0.1)
+    assert all("worms out" not in line.words for line in farm.log("kitchen"))
+
+
+@pytest.mark.parametrize("change", [{}, {"spell": "30C"}, {"spell": "warm:5d"}, {"split": "150%"}, {"skip": -1}])
+def test_a_change_that_is_not_clear_is_refused(farm: Farmstead, change: dict[str, str]) -> None:
+    with pytest.raises(RefusedError):
+        farm.what_if("kitchen", **change)  # type: ignore[arg-type]
+
+
+def test_an_absence_says_what_to_do_before_and_what_a_neighbour_does(farm: Farmstead) -> None:
+    plan = farm.away("kitchen", "2026-06-06", "2026-06-18")
+    assert ((plan.last - plan.first).days, plan.first.isoformat()) == (12, "2026-06-06")
+    assert plan.before
+    assert any("Kitchen" in line for line in plan.neighbour)
+    assert plan.steps[-1].on.isoformat() == "2026-06-19"
+    with pytest.raises(RefusedError, match="until"):
+        farm.away("kitchen", "2026-06-06", "2026-06-01")
+
+
+def test_a_survey_says_its_interval_and_is_refused_when_larger_than_the_bin(farm: Farmstead) -> None:
+    view = farm.preview_survey("kitchen", ["12 g", "9 g", "25 worms"], "225 cm2")
+    assert view.worms_kg.p10 < view.worms_kg.p50 < view.worms_kg.p90
+    with pytest.raises(RefusedError, match="smaller than the bin"):
+        farm.preview_survey("kitchen", ["12 g"], "3 m2")
+
+
+def test_an_outlook_has_today_first_and_every_day_after(farm: Farmstead) -> None:
+    document = farm.outlook("kitchen", days=30)
+    series = document["series"]
+    assert isinstance(series, list)
+    assert [each["date"] for each in series] == [NOW.date() + timedelta(days=day) for day in range(31)]
+    assert set(document) >= {"state", "series", "learned", "harvest"}
+    with pytest.raises(RefusedError, match="days"):
+        farm.outlook("kitchen", days=100_000)
+
+
+def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
+    farm = farmstead(tmp_path)
+    for name, words in (
+        ("units", "US"),
+        ("moisture", "70-80"),
+        ("feed-days", "sat and wednesday"),
+        ("check-every", "5 days"),
+        ("away", "2026-07-20 to 2026-08-03: summer"),
+        ("on-hand", "1.2 kg shredded cardboard"),
+        ("bucket", "breakfast: 150 g coffee grounds, 80 g banana peel"),
+        ("tare", "green tub: 240 g"),
+        ("theme", "dark"),
+    ):
+        farm.change_setting(name, words)
+    settings = farm.settings()
+    assert (settings.units, settings.moisture_low, settings.moisture_high) == ("us", 0.7, 0.8)
+    assert (settings.feed_days, settings.check_every_days, settings.theme) == (("WE", "SA"), 5, "dark")
+    first = NOW.date().replace(month=7, day=20)
+    assert settings.away == (Away(first, first.replace(month=8, day=3), "summer"),)
+    assert settings.on_hand == (OnHand("shredded-cardboard", 1.2),)
+    assert settings.buckets == (Bucket("breakfast", ("150 g coffee-grounds", "80 g banana-peel")),)
+    assert dict(settings.tares) == {"green tub": 0.24}
+    assert farm.bucket("Breakfast") == ("150 g coffee-grounds", "80 g banana-peel")
+    assert farm.setting_words()["feed-days"] == "wednesday, saturday"
+    farm.change_setting("away", "")
+    assert farm.settings().away == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("colour", "red"), ("units", "imperial"), ("moisture", "85"), ("moisture", "85-75"), ("feed-days", "someday"),
+        ("feed-days", "t"), ("check-every", "0"), ("away", "2026-08-03 to 2026-07-20"), ("on-hand", "much"),
+        ("bucket", "150 g coffee"), ("tare", "240 g"),
+    ],
+)  # fmt: skip
+def test_a_setting_that_cannot_be_is_refused_and_nothing_is_made(tmp_path: Path, name: str, words: str) -> None:
+    with pytest.raises(RefusedError):
+        farmstead(tmp_path / "store").change_setting(name, words)
+    assert not (tmp_path / "store").exists()
+
+
+def test_own_values_are_used_from_then_on(tmp_path: Path) -> None:
+    farm = farmstead(tmp_path)
+    farm.set_material("coffee grounds", ["moisture_pct=50"])
+    farm.set_material(
+        "office leaves", ["nitrogen_pct=0.9", "carbon_pct=45", "moisture_pct=12", "pace=fibre"], "Office leaves"
+    )
+    assert farm.materials("coffee-grounds")[0].moisture == 0.5
+    assert farm.materials("office leaves")[0].own
+    assert farm.mix(["1 kg coffee grounds"]).moisture == pytest.approx(0.5)
+
+
+def test_keepers_are_names_and_nothing_more(tmp_path: Path) -> None:
+    farm = farmstead(tmp_path)
+    farm.add_keeper("Ana")
+    with pytest.raises(RefusedError):
+        farm.add_keeper("Ana")
+    farm.remove_keeper("Ana")
+    assert farm.keepers() == ()
+
+
+def test_a_portion_half_typed_is_completed(farm: Farmstead) -> None:
+    assert farm.complete_portion("300 g melon r") == "300 g melon-rind"
+    assert farm.complete_portion("300 g") is None
+    assert farm.complete_portion("300 g qqqqq") is None
+
+
+def test_a_folder_brought_in_and_out_again_is_the_same_farm(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path / "one", days=15)
+    farm.add_keeper("Ana")
+    farm.export_folder(tmp_path / "files")
+    other = farmstead(tmp_path / "two")
+    tried = other.import_folder(tmp_path / "files", only_try=True)
+    assert "nothing was saved" in tried.sentence
+    assert not (tmp_path / "two").exists()
+    other.import_folder(tmp_path / "files")
+    assert other.entries("kitchen") == farm.entries("kitchen")
+    assert other.farm() == farm.farm()
+    again = other.import_folder(tmp_path / "files")
+    assert again.ids == ()
+    other.export_folder(tmp_path / "again")
+    for name in ("bins.csv", "log.csv", "materials.csv", "settings.csv"):
+        assert (tmp_path / "again" / name).read_bytes() == (tmp_path / "files" / name).read_bytes()
+
+
+def test_a_store_is_looked_over_copied_and_brought_back(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path / "one", days=8)
+    assert farm.care().check().sound
+    assert "copied" in farm.care().backup().lines[0]
+    name = farm.store.backups()[-1]
+    farm.record_note("kitchen", "later")
+    tried = farm.care().restore(Path(name), only_try=True)
+    assert "nothing was changed" in tried.lines[-1]
+    farm.care().restore(Path(name), only_try=False)
+    assert all(line.words != "later" for line in farm.log("kitchen"))
+    with pytest.raises(RefusedError, match="backup"):
+        farm.care().restore(Path("1999"), only_try=True)

@@ -1,0 +1,257 @@
+"""What is written through the doorway, in the keeper's words, and what is refused."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from tests.farm.a_farm import NOW, farmstead, kitchen
+from wormbin.farm.doorway import Farmstead, HeldBackError
+from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+from wormbin.problems import RefusedError, UnclearError
+from wormbin.records.entries import (
+    Bedding,
+    Check,
+    Draining,
+    Feeding,
+    Fluff,
+    Harvest,
+    MoistureBy,
+    Move,
+    Note,
+    Portion,
+    Sample,
+    Squeeze,
+    Stocking,
+    Survey,
+    Watering,
+    Weighing,
+)
+
+BOX = BinDraft(key="kitchen", name="Kitchen", length="60 cm", width="40 cm", depth="30 cm", worms="500 g")
+
+
+@pytest.fixture
+def farm(tmp_path: Path) -> Farmstead:
+    made = farmstead(tmp_path)
+    made.start(replace(BOX, started="2026-05-01"))
+    return made
+
+
+def test_a_new_bin_is_written_with_its_bedding_water_and_worms(tmp_path: Path) -> None:
+    farm = farmstead(tmp_path)
+    recorded = farm.start(BOX)
+    kinds = [entry.kind.value for entry in farm.entries("kitchen")]
+    assert kinds == ["bedding", "watering", "stocking"]
+    assert len(recorded.ids) == 3
+    assert farm.bin("kitchen").length_m == 0.6
+
+
+def test_a_proposal_soaks_the_bedding_to_its_target_and_writes_nothing(tmp_path: Path) -> None:
+    folder = tmp_path / "store"
+    proposal = farmstead(folder).propose_start(BOX)
+    table = farmstead(folder).table
+    board = next(each for each in proposal.beddings if each.material == "shredded-cardboard")
+    dry = board.kg * (1 - table.get("shredded-cardboard").moisture)
+    assert 1 - dry / (board.kg + proposal.water_kg) == pytest.approx(0.78, abs=0.001)
+    assert proposal.feed_kg_week[0] == pytest.approx(proposal.feed_kg_week[5] / 4)
+    assert not folder.exists()
+
+
+def test_every_kind_of_entry_is_understood(farm: Farmstead) -> None:
+    farm.start(replace(BOX, key="attic", name="Attic", started="2026-05-01"))
+    farm.record_water("kitchen", "2 cups")
+    farm.record_drain("kitchen", "250 mL")
+    farm.record_weighing("kitchen", "14.2 kg", with_box=True)
+    farm.record_stocking("kitchen", "200 worms", out=True)
+    farm.record_survey("kitchen", ["12 g", "9 g"], "225 cm2")
+    farm.record_move("kitchen", "attic", "100 g")
+    farm.record_harvest("kitchen", "7 L", moisture="70", worms_out="5 g")
+    farm.record_fluff("kitchen", Heading(note="dry on top"))
+    farm.record_note("kitchen", "moved it")
+    farm.record_bedding("kitchen", ["200 g shredded cardboard, 50 g newspaper"])
+    found = {type(entry.what): entry for entry in farm.entries("kitchen") if entry.when.date() == NOW.date()}
+    assert found[Watering].what == Watering(pytest.approx(0.473176473), "2 cups")  # type: ignore[arg-type]
+    assert found[Draining].what == Draining(0.25, "250 mL")
+    assert found[Weighing].what == Weighing(14.2, True, "14.2 kg")
+    assert found[Stocking].what == Stocking(pytest.approx(-0.090718474), 200, "200 worms")  # type: ignore[arg-type]
+    assert found[Survey].what == Survey((Sample(0.0225, 0.012, None, "12 g"), Sample(0.0225, 0.009, None, "9 g")))
+    assert found[Move].what == Move(0.1, "attic", False, "100 g")
+    assert found[Harvest].what == Harvest(pytest.approx(4.9), 0.7, 0.005, "7 L")  # type: ignore[arg-type]
+    assert (found[Fluff].note, found[Note].note) == ("dry on top", "moved it")
+    assert [portion.material for portion in found[Bedding].what.portions] == ["shredded-cardboard", "newspaper"]  # type: ignore[union-attr]
+    taken = farm.entries("attic")[-1]
+    assert taken.what == Move(0.1, "kitchen", True, "100 g")
+    assert taken.id == found[Move].id + "~"
+
+
+def test_a_feeding_keeps_what_was_said_beside_what_it_weighs(farm: Farmstead) -> None:
+    farm.record_feeding("kitchen", ["1 cup coffee grounds"], bedding=["20 g newspaper"], water="100 mL", anyway=True)
+    whats = [entry.what for entry in farm.entries("kitchen") if entry.when.date() == NOW.date()]
+    (feeding,) = (what for what in whats if isinstance(what, Feeding))
+    assert feeding.portions[0].said == "1 cup"
+    density = farm.table.get("coffee-grounds").bulk_density_kg_m3
+    assert density is not None
+    assert feeding.portions[0].kg == pytest.approx(0.000236588 * density, rel=1e-4)
+    assert Bedding((Portion("newspaper", 0.02, "20 g"),)) in whats
+    assert Watering(0.1, "100 mL") in whats
+
+
+def test_a_check_is_read_field_by_field(farm: Farmstead) -> None:
+    draft = CheckDraft("82", "meter", "damp", "70F", "30%", "18 cm", "earthy", "mites; flies", "6.8")
+    farm.record_check("kitchen", draft, Heading(when="yesterday 18:10", by="Ana", note="[b]x[/b]"))
+    entry = next(each for each in farm.entries("kitchen") if isinstance(each.what, Check))
+    assert isinstance(entry.what, Check)
+    assert entry.what.temp_c == pytest.approx(21.11, abs=0.01)
+    assert replace(entry.what, temp_c=None) == Check(
+        0.82, MoistureBy.METER, Squeeze.DAMP, None, 0.3, 0.18, "earthy", ("mites", "flies"), 6.8
+    )
+    assert (entry.by, entry.note, entry.when.isoformat()) == ("Ana", "[b]x[/b]", "2026-05-31T18:10:00+02:00")
+
+
+def test_an_oven_test_gives_its_moisture_and_keeps_both_weights(farm: Farmstead) -> None:
+    farm.record_check("kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.3 g"))
+    entry = next(each for each in farm.entries("kitchen") if isinstance(each.what, Check))
+    assert isinstance(entry.what, Check)
+    assert entry.what.moisture == pytest.approx(0.77)
+    assert entry.what.moisture_by is MoistureBy.OVEN
+    assert dict(entry.extra) == {"oven_wet_g": pytest.approx(10), "oven_dry_g": pytest.approx(2.3)}
+
+
+def test_all_that_is_wrong_with_a_check_is_told_at_once_and_nothing_is_saved(farm: Farmstead) -> None:
+    before = farm.entries("kitchen")
+    with pytest.raises(RefusedError) as caught:
+        farm.record_check("kitchen", CheckDraft(moisture="wet", squeeze="soggy", temp="21", left="300%", ph="15"))
+    assert [problem.field for problem in caught.value.problems] == ["moisture", "squeeze", "temp", "left", "ph"]
+    assert all(problem.example for problem in caught.value.problems)
+    assert farm.entries("kitchen") == before
+
+
+@pytest.mark.parametrize(
+    ("heading", "said"),
+    [
+        (Heading(when="7/8/2026"), "7/8/2026"),
+        (Heading(when="2026-06-05"), "a moment that has been"),
+        (Heading(when="2026-04-01"), "when kitchen was started"),
+        (Heading(compartment="2"), "one compartment"),
+    ],
+)
+def test_a_heading_that_cannot_be_is_refused(farm: Farmstead, heading: Heading, said: str) -> None:
+    with pytest.raises(RefusedError, match=said):
+        farm.record_fluff("kitchen", heading)
+
+
+def test_a_bin_is_found_by_name_or_its_beginning_and_near_misses_are_offered(farm: Farmstead) -> None:
+    assert farm.bin("Kit").key == "kitchen"
+    with pytest.raises(UnclearError) as caught:
+        farm.bin("kitchn")
+    assert caught.value.choices == ("kitchen",)
+    with pytest.raises(RefusedError, match="kitchen"):
+        farm.bin("garage")
+
+
+def test_a_kept_out_material_is_refused_with_the_reason(farm: Farmstead) -> None:
+    with pytest.raises(RefusedError, match="anything but meat"):
+        farm.record_feeding("kitchen", ["200 g meat"], anyway=True)
+
+
+def test_too_much_is_held_back_unless_it_is_said_to_be_saved_anyway(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=30)
+    before = farm.entries("kitchen")
+    with pytest.raises(HeldBackError) as caught:
+        farm.record_feeding("kitchen", ["6 kg melon rind"])
+    assert caught.value.preview.hold_back_kg > 1
+    assert farm.entries("kitchen") == before
+    farm.record_feeding("kitchen", ["6 kg melon rind"], anyway=True)
+    assert len(farm.entries("kitchen")) == len(before) + 1
+
+
+def test_the_advised_bucket_can_be_typed_again_and_is_then_not_too_much(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=30)
+    preview = farm.preview_feeding("kitchen", ["4 kg melon rind", "2 kg coffee grounds"])
+    advised = farm.advised_bucket(preview)
+    if advised.portions:
+        again = farm.preview_feeding("kitchen", advised.portions)
+        assert again.total_kg <= preview.up_to_kg + 0.01
+    else:
+        assert preview.up_to_kg == 0
+
+
+def test_the_last_bucket_reads_back_as_the_same_feeding(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=30)
+    words = farm.last_bucket("kitchen")
+    assert words == ("300 g melon-rind", "100 g coffee-grounds")
+    assert farm.preview_feeding("kitchen", words).total_kg == pytest.approx(0.4)
+
+
+def test_strike_amend_and_undo_leave_every_line_readable(farm: Farmstead) -> None:
+    wrong = farm.record_water("kitchen", "5 L", Heading(by="Ana")).ids[0]
+    right = farm.record_water("kitchen", "500 mL", Heading(by="Ana", replaces=wrong[:6])).ids[0]
+    lines = {line.entry: line for line in farm.log("kitchen")}
+    assert lines[wrong].replaced == right
+    assert not lines[wrong].stands
+    assert lines[right].stands
+    assert lines[right].replaces == wrong
+    farm.undo("B")
+    lines = {line.entry: line for line in farm.log("kitchen")}
+    assert lines[wrong].stands
+    assert lines[right].struck
+    farm.strike(wrong, "never happened", "B")
+    line = farm.line(wrong)
+    assert (line.struck, line.why, line.struck_by) == (True, "never happened", "B")
+    assert wrong not in [each.entry for each in farm.log("kitchen", struck=False)]
+
+
+def test_a_strike_without_a_reason_is_refused(farm: Farmstead) -> None:
+    entry = farm.record_fluff("kitchen").ids[0]
+    with pytest.raises(RefusedError, match="why"):
+        farm.strike(entry, "  ")
+
+
+def test_what_another_program_wrote_is_noticed_and_own_writes_are_not(tmp_path: Path, farm: Farmstead) -> None:
+    assert not farm.changed()
+    farm.record_fluff("kitchen")
+    assert not farm.changed()
+    other = farmstead(tmp_path, NOW + timedelta(hours=1))
+    other.record_note("kitchen", "from the other program")
+    assert farm.changed()
+    assert not farm.changed()
+    assert any(entry.note == "from the other program" for entry in farm.entries("kitchen"))
+
+
+def test_a_look_creates_nothing(tmp_path: Path) -> None:
+    folder = tmp_path / "store"
+    farm = farmstead(folder)
+    assert farm.round().rows == ()
+    assert farm.materials("coffee")
+    assert farm.draft("check-kitchen") == {}
+    with pytest.raises(RefusedError):
+        farm.look("kitchen")
+    assert not folder.exists()
+
+
+def test_a_half_filled_form_outlives_the_program(tmp_path: Path) -> None:
+    farmstead(tmp_path).save_draft("check kitchen", {"moisture": "82", "temp": "", "note": "[b]ü[/b]"})
+    again = farmstead(tmp_path)
+    assert again.draft("check kitchen") == {"moisture": "82", "note": "[b]ü[/b]"}
+    assert again.drafts.waiting() == ("check kitchen",)
+    again.drop_draft("check kitchen")
+    assert again.draft("check kitchen") == {}
+
+
+HOSTILE = ["[b]x[/b]", "a\x1b[31mred\x07", "n" * 200, "🪱🪱🪱", "שלום", "=cmd()", "../../etc", "a\nb\tc"]
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_text_from_the_keeper_is_only_text(farm: Farmstead, text: str) -> None:
+    farm.record_note("kitchen", text, Heading(by=text[:40]))
+    line = farm.log("kitchen")[-1]
+    assert "\x1b" not in line.words + line.by
+    assert line.words
+    farm.start(replace(BOX, key="x", name=text, started="2026-05-01"))
+    assert "\x1b" not in farm.bin("x").name
+    farm.look("x")
+    farm.sheet("x")
