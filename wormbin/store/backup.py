@@ -122,7 +122,8 @@ def make(disk: Disk, root: Path, now: datetime, why: str) -> Backup | None:
     base = root / FOLDER
     before = names(disk, root)
     moment = f"{now:%Y-%m-%dT%H%M%S}"
-    name = f"{moment}-{1 + sum(each.startswith(moment) for each in before):02d}-{why}"
+    taken = [int(each[len(moment) + 1 : len(moment) + 3]) for each in before if each.startswith(moment)]
+    name = f"{moment}-{max(taken, default=0) + 1:02d}-{why}"
     making = base / f".{name}{_MAKING}"
     try:
         make_folder(disk, base)

@@ -11,6 +11,7 @@ from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.shapes import UnreadableError, shape_of
 
 KEPT = 30
+RESTORED = "restored"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +83,8 @@ def not_taken_back(changes: Sequence[Change]) -> tuple[Change, ...]:
     cancelled: set[int] = set()
     left = []
     for change in reversed(changes):
+        if change.did == RESTORED:  # what was before is another history
+            break
         if change.number not in cancelled:
             left.append(change)
             cancelled.add(change.undoes)

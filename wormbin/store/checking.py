@@ -131,14 +131,8 @@ def _books(store: Writing, key: str, flaws: list[Flaw]) -> Iterator[tuple[Book, 
             flaws.append(Flaw(path, None, "this book is older than the slip beside it", _BACK))
         for unknown in book.unknown:
             path, line = book.line(unknown.entry_id)
-            flaws.append(
-                Flaw(
-                    path,
-                    line,
-                    f"the line {unknown.entry_id} is of a kind that only a newer wormbin knows",
-                    "It is kept.",
-                )
-            )
+            what = f"the line {unknown.entry_id} is of the kind “{unknown.kind[:40]}”, which only a newer wormbin knows"
+            flaws.append(Flaw(path, line, what, "It is kept as it is."))
         yield book, entries
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wormbin.records.farms import Farm
 from wormbin.store import backup
 from wormbin.store.book import Book, Place, bins_on, year_in
+from wormbin.store.change import RESTORED, Change
 from wormbin.store.errors import DamagedError, StoreError
 from wormbin.store.farmfile import FarmFile
 from wormbin.store.strikes import Document
@@ -89,12 +90,13 @@ def restore(store: Writing, name: str, bins: Collection[str] | None = None) -> R
     """Make the store what it was in a backup, after a backup of what is there now; what was done."""
     done: list[Restoring] = []
 
-    def act(_number: int) -> None:
+    def act(number: int) -> None:
         planned = plan(store, name, bins)
         if planned.changes_anything:
             backup.make(store.disk, store.folder, store.clock(), "before-restore")
             wanted = {change.place: _compare(store, name, change.place)[1] for change in planned.books}
-            store.replace_books(wanted, _farm(store, name)[1] if planned.farm else None)
+            marker = Change(number, RESTORED, "", store.clock())
+            store.replace_books(wanted, marker, _farm(store, name)[1] if planned.farm else None)
         done.append(planned)
 
     store.again(act)

@@ -88,7 +88,7 @@ class Writing(Reading):
             self._before_upgrade()
         file.save(farm)
 
-    def replace_books(self, wanted: Mapping[Place, Mapping[str, Document]], farm: Farm | None) -> None:
+    def replace_books(self, wanted: Mapping[Place, Mapping[str, Document]], change: Change, farm: Farm | None) -> None:
         """Make these all that the books hold, and this the farm, all or nothing; damaged files are moved aside."""
         parts = []
         for place, documents in wanted.items():
@@ -97,7 +97,7 @@ class Writing(Reading):
             except DamagedError:
                 known = self._books.get(place)
                 seq = 1 if known is None else known.seq + 1
-            parts.append(redo.Part(place, seq, documents, whole=True))
+            parts.append(redo.Part(place, seq, documents, change, whole=True))
         plain = None if farm is None else farm_to_json(farm)
         farm_seq = 1
         with suppress(DamagedError):

@@ -1,0 +1,229 @@
+"""Looking a store over, backing it up, bringing it back and joining copies."""
+
+from __future__ import annotations
+
+import random
+import shutil
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from tests.store.lines import AT, move, note
+from wormbin.problems import RefusedError
+from wormbin.records.farms import Farm
+from wormbin.store import Store, StoreError, backup
+from wormbin.store.backup import KEPT_MONTHS, KEPT_NEWEST, kept
+from wormbin.store.strikes import joined, with_strike, without_strike
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Store:
+    store = Store.open(tmp_path / "s", clock=lambda: AT)
+    store.record([note("a"), note("b", when=AT.replace(year=2025)), *move("m")])
+    return store
+
+
+def ids(store: Store, bin_key: str = "kitchen") -> list[str]:
+    return sorted(line.id for line in store.entries(bin_key))
+
+
+def test_a_check_says_what_it_looked_at_and_changes_nothing(store: Store) -> None:
+    store.strike("a", "mistyped", "", AT)
+    store.backup()
+    before = store.revision()
+    report = store.check()
+    assert report.sound
+    assert (report.lines, report.struck, report.bins, report.backups) == (4, 1, 2, 1)
+    assert "4 lines (1 struck through) of 2 bins, and 1 backups" in report.looked_at()
+    assert store.revision() == before
+
+
+def test_a_check_finds_what_is_out_of_place(store: Store) -> None:
+    folder = store.folder / "bins"
+    path = folder / "kitchen/2025.json"
+    raw = path.read_text().replace("2025-03-02", "2024-03-02").replace('"id": "b"', '"id": "b", "replaces": "gone"')
+    path.write_text(raw)
+    store.accept(path)
+    twice = folder / "attic/2026.json"
+    twice.write_text(twice.read_text().replace('"id": "m~"', '"id": "a"'))
+    store.accept(twice)
+    (folder / "attic/notes.txt").write_text("")
+    (folder / "Odd Name").mkdir()
+    store.change_farm(lambda farm: replace(farm, keepers=("Ana",)))
+    found = [flaw.sentence() for flaw in store.check().flaws]
+    for words in (
+        "2025.json, line 6: the line b is of 2024, and stands in the book of 2025",
+        "the line b replaces gone, which is not there",
+        "the id a also stands in bins/attic/2026.json",
+        "notes.txt: this file is not one of the store's",
+        "Odd Name: this is not the folder of a bin",
+        "the farm knows no bin with this key",
+        "the line m is one half of a move, and the other half is missing",
+    ):
+        assert any(words in sentence for sentence in found), words
+
+
+def test_a_backup_is_made_by_itself_once_a_day_and_before_the_change(tmp_path: Path) -> None:
+    now = [AT]
+    store = Store.open(tmp_path, clock=lambda: now[0])
+    store.record([note("a")])
+    assert store.backups() == ()
+    for day in (1, 1, 2):
+        now[0] = AT + timedelta(days=day)
+        store.record([note(f"d{len(store.entries('kitchen'))}")])
+    assert [name[:10] for name in store.backups()] == ["2026-03-03", "2026-03-04"]
+    Store.open(tmp_path, clock=lambda: now[0]).record([note("z")])
+    assert len(store.backups()) == 2
+    first = Store.open(tmp_path / "backups" / store.backups()[0])
+    assert ids(first) == ["a"]
+
+
+def test_what_has_not_changed_is_shared_between_backups_and_never_with_the_store(store: Store) -> None:
+    one = store.backup()
+    store.record([note("c")])
+    two = store.backup()
+    assert one is not None
+    assert two is not None
+    past, slip = "bins/kitchen/2025.json", "bins/kitchen/2026.slip.json"
+    assert (one.folder / past).stat().st_ino == (two.folder / past).stat().st_ino
+    assert (one.folder / past).stat().st_ino != (store.folder / past).stat().st_ino
+    assert slip in two.files
+    assert slip not in one.files
+    assert store.check().sound
+
+
+def test_a_backup_that_was_touched_is_found_and_not_brought_back(store: Store) -> None:
+    made = store.backup()
+    assert made is not None
+    path = made.folder / "bins/kitchen/2026.json"
+    path.write_text(path.read_text().replace('"a"', '"z"'))
+    assert any("this copy is not what was copied" in flaw.what for flaw in store.check().flaws)
+    with pytest.raises(StoreError, match="this backup is damaged"):
+        store.restore(made.name)
+    with pytest.raises(StoreError, match="there is no backup"):
+        store.restore("2020-01-01T000000-01-daily")
+    with pytest.raises(StoreError, match="there is no backup"):
+        store.restore("../../etc")
+
+
+def test_old_backups_are_thinned_out_by_month() -> None:
+    days = [(year, month, day) for year in (2023, 2024, 2025) for month in range(1, 13) for day in (1, 15, 28)]
+    names = tuple(f"{year}-{month:02d}-{day:02d}T080000-01-daily" for year, month, day in days)
+    risky = ("2023-05-05T080000-01-before-restore",)
+    stay = kept(tuple(sorted((*names, *risky))))
+    assert set(names[-KEPT_NEWEST:]) <= stay
+    assert sum(name[8:10] == "28" for name in stay) >= KEPT_MONTHS
+    assert set(risky) <= stay
+    assert len(stay) <= KEPT_NEWEST + KEPT_MONTHS + 5
+
+
+def test_thinning_takes_whole_backups_away(store: Store) -> None:
+    for number in range(KEPT_NEWEST + 4):
+        store.record([note(f"n{number}")])
+        store.backup()
+    assert len(store.backups()) == KEPT_NEWEST
+    assert len(list((store.folder / backup.FOLDER).iterdir())) == KEPT_NEWEST
+
+
+def test_a_restore_shows_first_and_keeps_what_it_replaces(store: Store) -> None:
+    made = store.backup()
+    assert made is not None
+    store.record([note("c", when=AT.replace(year=2024)), note("d")])
+    store.strike("a", "mistyped", "", AT)
+    store.save_farm(Farm(keepers=("Ana",)))
+    # Without a farm file in the backup there is nothing to bring back but an empty farm, so it is left alone.
+    before = store.revision()
+    planned = store.restore_plan(made.name)
+    assert store.revision() == before
+    gone = {entry_id for change in planned.books for entry_id in change.gone}
+    assert gone == {"c", "d"}
+    assert {entry_id for change in planned.books for entry_id in change.changed} == {"a"}
+    assert store.restore(made.name) == planned
+    assert ids(store) == ["a", "b", "m"]
+    assert store.find("a").struck is None
+    with pytest.raises(RefusedError):
+        store.undo("", AT)
+    newest = store.backups()[-1]
+    assert newest.endswith("before-restore")
+    store.restore(newest)
+    assert ids(store) == ["a", "b", "c", "d", "m"]
+    assert store.farm().keepers == ("Ana",)
+
+
+def test_one_bin_can_be_brought_back_alone(store: Store) -> None:
+    made = store.backup()
+    assert made is not None
+    store.record([note("c"), note("k", bin_key="attic")])
+    store.restore(made.name, bins=("attic",))
+    assert ids(store) == ["a", "b", "c", "m"]
+    assert ids(store, "attic") == ["m~"]
+
+
+def test_a_damaged_book_is_brought_back_and_the_damaged_one_kept(store: Store) -> None:
+    made = store.backup()
+    assert made is not None
+    path = store.folder / "bins/kitchen/2026.json"
+    path.write_bytes(path.read_bytes()[:200])
+    (change,) = store.restore_plan(made.name).books
+    assert change.damaged
+    store.restore(made.name)
+    assert ids(store) == ["a", "b", "m"]
+    (aside,) = list((store.folder / "set-aside").rglob("2026.json"))
+    assert len(aside.read_bytes()) == 200
+    assert store.check().sound
+
+
+def test_two_copies_of_a_store_join_to_the_same_lines_either_way(store: Store, tmp_path: Path) -> None:
+    shutil.copytree(store.folder, tmp_path / "o")
+    other = Store.open(tmp_path / "o", clock=lambda: AT)
+    store.record([note("ours")])
+    store.strike("a", "mistyped", "Ana", AT + timedelta(hours=1))
+    other.record([note("theirs"), note("old", when=AT.replace(year=2019))])
+    other.strike("a", "other reason", "Bo", AT)
+    other.lift("a", "Bo", AT + timedelta(minutes=1))
+    other.change_farm(lambda farm: replace(farm, keepers=("Bo",)))
+    planned = store.merge_plan(other.folder)
+    assert (planned.new, planned.joined, planned.differing, planned.keepers) == (("theirs", "old"), ("a",), (), ("Bo",))
+    untouched = other.revision()
+    assert store.merge(other.folder) == planned
+    assert other.revision() == untouched
+    other.merge(store.folder)
+    assert store.entries("kitchen") == other.entries("kitchen")
+    assert store.find("a").struck is not None
+    assert not store.merge(other.folder).changes_anything
+    assert store.undo("", AT).did == "merged"
+    assert store.find("theirs").struck is not None
+
+
+def test_lines_that_say_something_else_are_told_and_ours_stays(store: Store, tmp_path: Path) -> None:
+    other = Store.open(tmp_path / "o")
+    other.record([note("a", text="something else")])
+    planned = store.merge_plan(other.folder)
+    assert planned.differing == ("a",)
+    assert not planned.changes_anything
+    store.merge(other.folder)
+    assert store.find("a").note == "a"
+    with pytest.raises(StoreError, match="no store here"):
+        store.merge(tmp_path / "nowhere")
+
+
+def test_joining_does_not_depend_on_order() -> None:
+    dice = random.Random(5)
+    base = {"id": "a", "bin": "kitchen", "when": AT.isoformat(), "kind": "note", "note": "n"}
+    for _ in range(300):
+        copies = []
+        for name in ("Ana", "Bo", "Cy"):
+            document = dict(base)
+            for _ in range(dice.randint(0, 3)):
+                moment = AT + timedelta(minutes=dice.randint(0, 5))
+                if "struck" in document:
+                    document = without_strike(document, name, moment)
+                else:
+                    document = with_strike(document, "why", name, moment)
+            copies.append(document)
+        one, two, three = copies
+        assert joined(one, two) == joined(two, one)
+        assert joined(joined(one, two), three) == joined(one, joined(two, three))
+        assert joined(one, joined(one, two)) == joined(one, two)
