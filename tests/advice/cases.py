@@ -174,3 +174,8 @@ def a_case(
         settings=settings,
         table=table or Shelf(),
     )
+
+
+def piled(work: float, kg: float | None = None) -> dict[str, Any]:
+    """So many days of work waiting, at a quarter of a kg a day unless said."""
+    return {"feed_waiting_days": band(work, 0.05), "feed_waiting_kg": band(kg if kg is not None else work * 0.25, 0.05)}

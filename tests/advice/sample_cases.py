@@ -3,60 +3,75 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time
+from functools import cache
 from pathlib import Path
 
 from wormbin.advice.case import Case
 from wormbin.exchange.folders import Doors, read_folder
 from wormbin.materials.table import default_table
-from wormbin.process.belief import Belief
 from wormbin.process.outlook import look_ahead
-from wormbin.process.replay import replay
-from wormbin.process.views import Day, Judged
+from wormbin.process.replay import Replay, replay
+from wormbin.process.views import Ahead, Window
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, standing
 from wormbin.records.farms import Farm, OnHand, Settings
 from wormbin.schedule.plan import planned
 
 SAMPLE_LOGS = Path(__file__).resolve().parents[2] / "sample_logs"
-AHEAD_DAYS = 14
+AHEAD_DAYS = 30
 SETTINGS = Settings(on_hand=(OnHand("shredded-cardboard", 50.0, 50.0),))
+NOTHING_AHEAD = Ahead((), Window(None, None, None), ())
 
 
+@cache
 def read_log(log: str) -> tuple[tuple[Bin, ...], tuple[Entry, ...]]:
-    """The bins and the entries of one sample log, struck ones too."""
+    """The bins and the standing entries of one sample log."""
     doors = Doors(bin=lambda one: one, entry=lambda one, _bin: one)
     found = read_folder(SAMPLE_LOGS / log, Farm(), lambda: (), default_table(), doors)
-    return found.bins, found.entries
+    return found.bins, standing(found.entries)
 
 
-def evenings(bin_: Bin, entries: tuple[Entry, ...], last: date, ahead_days: int = AHEAD_DAYS) -> Iterator[Case]:
-    """One case an evening from the bin's first day to ``last``, each knowing the log until then only."""
-    table = default_table()
-    own = standing([entry for entry in entries if entry.bin == bin_.key])
-    history: list[Day] = []
-    judged: dict[tuple[str, str], Judged] = {}
-    belief: Belief | None = None
-    on = bin_.started
-    while on <= last:
-        until = datetime.combine(on, time(23, 59), UTC)
-        so_far = tuple(entry for entry in own if entry.when.date() <= on)
-        run = replay(bin_, so_far, table, until, resume=belief)
-        belief = run.belief
-        history = [day for day in history if day.on < run.days[0].on] + list(run.days)
-        judged |= {(each.entry, each.quantity): each for each in run.judged}
-        plan = planned(bin_, so_far, SETTINGS, run.today, ahead_days)
-        yield Case(
-            bin=bin_,
-            now=until,
-            today=run.today,
-            history=tuple(history),
-            ahead=look_ahead(run, plan, ahead_days),
-            unfed=look_ahead(run, (), ahead_days),
-            entries=so_far,
-            judged=tuple(judged.values()),
-            learned=run.learned,
-            settings=SETTINGS,
-            table=table,
-        )
-        on += timedelta(days=1)
+def _end_of(day: date) -> datetime:
+    return datetime.combine(day, time(23, 59), UTC)
+
+
+def _run(bin_: Bin, on: date) -> tuple[Replay, tuple[Entry, ...]]:
+    log = next(log for log in ("apartment", "classroom", "seller") if bin_ in read_log(log)[0])
+    own = tuple(entry for entry in read_log(log)[1] if entry.bin == bin_.key and entry.when.date() <= on)
+    return replay(bin_, own, default_table(), _end_of(on)), own
+
+
+def _case(bin_: Bin, on: date, run: Replay, own: tuple[Entry, ...], ahead: Ahead, unfed: Ahead) -> Case:
+    place = (on - run.days[0].on).days
+    return Case(
+        bin=bin_,
+        now=_end_of(on),
+        today=run.days[place],
+        history=run.days[: place + 1],
+        ahead=ahead,
+        unfed=unfed,
+        entries=tuple(entry for entry in own if entry.when.date() <= on),
+        judged=tuple(each for each in run.judged if each.when.date() <= on),
+        learned=run.learned,
+        settings=SETTINGS,
+        table=default_table(),
+    )
+
+
+def evenings(bin_: Bin, last: date) -> Iterator[Case]:
+    """One case an evening from the bin's first day on, without look-aheads (levels do not need them, but for harvests).
+
+    A replay only ever looks back, so one run to the end gives every evening what it would have had.
+    """
+    run, own = _run(bin_, last)
+    for day in run.days:
+        yield _case(bin_, day.on, run, own, NOTHING_AHEAD, NOTHING_AHEAD)
+
+
+def evening(bin_: Bin, on: date) -> Case:
+    """One evening in full, with what lies ahead."""
+    run, own = _run(bin_, on)
+    unfed = look_ahead(run, (), AHEAD_DAYS)
+    plan = planned(bin_, own, SETTINGS, run.today, AHEAD_DAYS, ahead=unfed.days)
+    return _case(bin_, on, run, own, look_ahead(run, plan, AHEAD_DAYS), unfed)

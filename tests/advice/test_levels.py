@@ -47,9 +47,9 @@ def test_a_limit_on_the_low_side_works_the_other_way_round() -> None:
     assert walked([13.0, 5.0, 12.5], LOW) is Level.STEADY
 
 
-def test_a_wide_band_with_a_fair_chance_of_act_is_watched() -> None:
-    assert walked([Band(4.0, 8.0, 40.0)]) is Level.WATCH
-    assert walked([Band(4.0, 8.0, 15.0)]) is Level.STEADY
+def test_a_band_that_is_only_wide_alarms_nobody() -> None:
+    assert walked([Band(4.0, 8.0, 40.0)]) is Level.STEADY
+    assert walked([Band(4.0, 10.0, 40.0)]) is Level.WATCH
 
 
 def test_a_day_without_a_figure_is_calm() -> None:

@@ -14,8 +14,6 @@ T = TypeVar("T")
 # A tenth of a normal distribution lies beyond 1.2816 standard deviations.
 _TENTH = 1.2815515655446004
 LIKELY = 0.5
-DOUBT = 0.3
-DOUBT_GONE = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,25 +66,14 @@ def chance_beyond(band: Band, value: float, *, above: bool) -> float:
 def level_of(days: Sequence[T], band_of: Callable[[T], Band | None], limit: Limit) -> Level:
     """The level on the last of ``days``: entered and left as the limit says, walking the days in order.
 
-    Act is entered when the figure is more likely than not beyond the act edge. Watch is entered when it is beyond the
-    watch edge, or when there is a fair chance (three in ten) that it is beyond the act edge. A day without a figure
-    (None) is calm. The latest day that settles a latch by itself decides, so the walk runs backwards and is short.
+    A level is entered when the figure is more likely than not beyond its edge. A band that is only wide alarms nobody:
+    it asks for the reading that would settle it. A day without a figure (None) is calm. The latest day that settles a
+    latch by itself decides, so the walk runs backwards and is short.
     """
-    act = limit.act
-    if act is not None and _latched(
-        days, band_of, lambda band: _on(band, limit, act), lambda band: _off(band, limit, act)
-    ):
-        return Level.ACT
-
-    def watch_on(band: Band) -> bool:
-        doubt = act is not None and chance_beyond(band, act.enter, above=limit.above) >= DOUBT
-        return doubt or _on(band, limit, limit.watch)
-
-    def watch_off(band: Band) -> bool:
-        calm = act is None or chance_beyond(band, act.enter, above=limit.above) < DOUBT_GONE
-        return calm and _off(band, limit, limit.watch)
-
-    return Level.WATCH if _latched(days, band_of, watch_on, watch_off) else Level.STEADY
+    edges = [(Level.ACT, limit.act), (Level.WATCH, limit.watch)]
+    return next(
+        (level for level, edge in edges if edge is not None and _latched(days, band_of, limit, edge)), Level.STEADY
+    )
 
 
 def _on(band: Band, limit: Limit, edge: Edge) -> bool:
@@ -97,16 +84,11 @@ def _off(band: Band, limit: Limit, edge: Edge) -> bool:
     return chance_beyond(band, edge.leave, above=limit.above) < LIKELY
 
 
-def _latched(
-    days: Sequence[T],
-    band_of: Callable[[T], Band | None],
-    on: Callable[[Band], bool],
-    off: Callable[[Band], bool],
-) -> bool:
+def _latched(days: Sequence[T], band_of: Callable[[T], Band | None], limit: Limit, edge: Edge) -> bool:
     for day in reversed(days):
         band = band_of(day)
-        if band is None or off(band):
+        if band is None or _off(band, limit, edge):
             return False
-        if on(band):
+        if _on(band, limit, edge):
             return True
     return False

@@ -23,6 +23,8 @@ LEFT_SHARE = Limit(
     "share of the last feeding left", "fraction", True, Edge(0.50, 0.40), Edge(0.80, 0.70),
     f"never feed while over a third of the last feeding remains ({PRACTICE})",
 )  # fmt: skip
+OVERFED_DAYS = 7.5
+OVERFED_MARGIN_DAYS = 3.0
 HOLD_ABOVE_LEFT = 1 / 3
 """Never feed while over this share of the last feeding remains (common practice, no source)."""
 EYE_SPREAD = 0.15
@@ -39,7 +41,7 @@ LOW_CN = Limit(
     "under about 15 the surplus nitrogen leaves as ammonia (a model choice of ours)",
 )  # fmt: skip
 ACID = Limit(
-    "share of sour feed in two weeks", "fraction", True, Edge(0.34, 0.28), Edge(0.60, 0.50),
+    "share of sour feed in two weeks", "fraction", True, Edge(0.50, 0.40), Edge(0.75, 0.65),
     f"sour feed a small part of the whole ({PRACTICE}); pH under 5 kills within a week (Kaplan et al. 1980)",
 )  # fmt: skip
 PH_LOW = Limit(
@@ -154,7 +156,8 @@ def too_dry(settings: Settings) -> Limit:
     """Moisture, fraction, on the low side."""
     low = settings.moisture_low
     return Limit(
-        "moisture", "fraction", False, Edge(low - 0.05, low - 0.03), Edge(min(0.62, low - 0.10), min(0.65, low - 0.07)),
+        "moisture", "fraction", False, Edge(low - 0.08, low - 0.06),
+        Edge(min(0.62, low - 0.11), min(0.645, low - 0.085)),
         "75-85 % aimed at; growth falls off under 70 % (Dominguez & Edwards 1997), at 61 % half died (Reinecke & "
         "Venter 1985)",
     )  # fmt: skip
@@ -162,8 +165,9 @@ def too_dry(settings: Settings) -> Limit:
 
 def overfed(interval_days: float) -> Limit:
     """Days of work waiting, for a keeper who feeds every ``interval_days``: what is given must be gone by the next."""
+    watch = max(OVERFED_DAYS, interval_days + OVERFED_MARGIN_DAYS)
     return Limit(
-        "days of work waiting", "days", True,
-        Edge(interval_days + 3.0, interval_days + 1.5), Edge(interval_days + 4.5, interval_days + 3.0),
-        f"feed is to be gone within a few days ({MITES}); the margin over the days between feedings is ours",
+        "days of work waiting", "days", True, Edge(watch, watch - 2.0), Edge(watch + 2.5, watch + 1.0),
+        f"feed is to be gone within a few days ({MITES}); {OVERFED_DAYS:g} days at least, and "
+        f"{OVERFED_MARGIN_DAYS:g} over the days between feedings, are ours",
     )  # fmt: skip

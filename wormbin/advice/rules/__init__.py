@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
-from wormbin.advice.rules import air, feeding, harvest, moisture, readings, signs, warmth, worms
+from wormbin.advice.rules import air, feeding, feedstock, harvest, moisture, readings, signs, warmth, worms
 
 Rule = Callable[[Case], Finding | None]
 
@@ -16,8 +16,8 @@ RULES: tuple[Rule, ...] = (
     feeding.overfed,
     feeding.left_over,
     feeding.thick_layer,
-    feeding.nitrogen_rich,
-    feeding.sour,
+    feedstock.nitrogen_rich,
+    feedstock.sour,
     feeding.new_bin,
     feeding.hungry,
     air.air_short,

@@ -1,11 +1,12 @@
-"""Rules on feed: too much waiting, too thick, too rich, too sour, too soon, or none at all."""
+"""Rules on how much is fed: too much waiting, too thick, too soon for a new bin, or none at all."""
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import timedelta
 from math import isfinite
 
 from wormbin.advice import limits
+from wormbin.advice.backlog import backlog
 from wormbin.advice.bedding import dry_step
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import sure
@@ -18,33 +19,29 @@ from wormbin.process.views import Day
 from wormbin.records.entries import Check, Entry, Feeding
 from wormbin.records.habits import fed_kg, last_feeding, stocked_on
 
+TOO_LONG_DAYS = 14.0
 LEFT_SLACK_DAYS = 1.5
 ENOUGH_DAYS = 5.0
 """Feed that is taken out of an overfed bin leaves this many days of work behind."""
 
 
-def _waits(case: Case, day: Day) -> bool:
-    """Whether more than a smear of feed waits."""
-    return day.feed_waiting_kg.p50 >= limits.TRIFLE_KG_M2 * case.bin.footprint_m2
-
-
-def _lift_out(case: Case) -> tuple[str, ...]:
+def _lift_out(case: Case, work: float) -> tuple[str, ...]:
     """The step that takes feed out again, when more waits than the bin gets through in two weeks."""
-    waiting, work = case.today.feed_waiting_kg.p50, case.today.feed_waiting_days.p50
-    if work < 14:
+    if work < TOO_LONG_DAYS:
         return ()
-    out = waiting * (1.0 - ENOUGH_DAYS / work)
+    out = case.today.feed_waiting_kg.p50 * (1.0 - ENOUGH_DAYS / work)
     return (f"take out about {mass(out, case.settings.units)} of the newest feed and freeze it",)
 
 
 def overfed(case: Case) -> Finding | None:
     """More work waits than the bin gets through before the next feeding, by a margin."""
     limit = limits.overfed(interval_days(case))
-    level = level_of(case.history, lambda d: d.feed_waiting_days if _waits(case, d) else None, limit)
-    if level is Level.STEADY:
+    days_waiting = backlog(case)
+    level, work = level_of(case.history, days_waiting, limit), days_waiting(case.today)
+    if level is Level.STEADY or work is None:
         return None
-    today, settings = case.today, case.settings
-    waiting, work = today.feed_waiting_kg, today.feed_waiting_days
+    settings, waiting = case.settings, case.today.feed_waiting_kg
+    pace = waiting.p50 / work.p50
     return Finding(
         code="overfed",
         level=level,
@@ -52,11 +49,11 @@ def overfed(case: Case) -> Finding | None:
         what=f"about {mass(waiting.p50, settings.units)} still waiting, {days(work.p50)}' work for these worms",
         why=(
             f"{mass(waiting.p50, settings.units)} of feed waits and the bin works about "
-            f"{mass(today.appetite_kg_day.p50, settings.units)} a day: {days(work.p50)}, over the limit of "
+            f"{mass(pace, settings.units)} a day: {days(work.p50)}, over the limit of "
             f"{limit.edge(level):g} days ({limit.source})"
         ),
         do=(
-            *_lift_out(case),
+            *_lift_out(case, work.p50),
             hold_step(case, 2),
             "lift and fluff the top 10 cm, and bury what is bare",
             dry_step(case),
@@ -69,10 +66,16 @@ def overfed(case: Case) -> Finding | None:
         numbers=(
             Quantity("feed waiting", waiting.p50, "kg", Basis.WORKED_OUT),
             Quantity("work waiting", work.p50, "days", Basis.WORKED_OUT),
-            Quantity("appetite", today.appetite_kg_day.p50, "kg/day", Basis.WORKED_OUT),
+            Quantity("pace", pace, "kg/day", Basis.WORKED_OUT),
             Quantity("limit", limit.edge(level), "days", Basis.BOOK),
         ),
     )
+
+
+def _keeps_up(case: Case) -> bool:
+    """Whether what waits is little more than what is worked until the next feeding."""
+    work = backlog(case)(case.today)
+    return work is None or work.p50 < interval_days(case) + LEFT_SLACK_DAYS
 
 
 def left_over(case: Case) -> Finding | None:
@@ -94,7 +97,7 @@ def left_over(case: Case) -> Finding | None:
         return None
     level = level_of(looks, seen, limits.LEFT_SHARE)
     # One look by eye is off by 15 points or more: only with much waiting by the whole log is it more than a hint.
-    if level is not Level.STEADY and case.today.feed_waiting_days.p50 < interval_days(case) + LEFT_SLACK_DAYS:
+    if level is not Level.STEADY and _keeps_up(case):
         level = Level.STEADY
     elif level is Level.STEADY:
         return None
@@ -162,69 +165,6 @@ def thick_layer(case: Case) -> Finding | None:
     )
 
 
-def nitrogen_rich(case: Case) -> Finding | None:
-    """Unfinished matter has too little carbon to hold its nitrogen; judged on the low side only."""
-    limit = limits.LOW_CN
-    level = level_of(case.history, lambda d: d.cn if _waits(case, d) else None, limit)
-    if level is Level.STEADY:
-        return None
-    cn = case.today.cn
-    return Finding(
-        code="nitrogen-rich",
-        level=level,
-        bin=case.bin.key,
-        what=f"what lies unfinished is rich in nitrogen: C:N about {cn.p50:.0f}",
-        why=f"C:N of unfinished matter is {cn.p50:.1f}, under {limit.edge(level):g}: {limit.source}",
-        do=(dry_step(case), f"{hold_step(case)}; then no manure, grass or beans for two weeks", "lift and fluff"),
-        sure=sure(case, f"C:N {cn.p10:.0f}-{cn.p90:.0f}", "left", band=cn, limit=limit, level=level),
-        source=limit.source,
-        urgency=5.0 + max(0.0, 20.0 - cn.p50),
-        numbers=(Quantity("C:N of unfinished matter", cn.p50, "", Basis.WORKED_OUT),),
-    )
-
-
-def sour_share(case: Case, on: date) -> tuple[float, float]:
-    """Sour feed given in the two weeks up to ``on``: kg, and as a share of all feed given then."""
-    sour = total = 0.0
-    since = on - timedelta(days=13)
-    for entry in case.entries:
-        if isinstance(entry.what, Feeding) and since <= entry.when.date() <= on:
-            for portion in entry.what.portions:
-                total += portion.kg
-                sour += portion.kg if case.table.get(portion.material).acid else 0.0
-    return sour, (sour / total if total > 0 else 0.0)
-
-
-def sour(case: Case) -> Finding | None:
-    """Too large a share of citrus and other sour feed in two weeks."""
-    limit, units = limits.ACID, case.settings.units
-
-    def share(day: Day) -> Band | None:
-        kg, part = sour_share(case, day.on)
-        return Band.exactly(part) if kg > 0.02 * day.total_kg.p50 else None
-
-    level = level_of(case.history, share, limit)
-    if level is Level.STEADY:
-        return None
-    kg, part = sour_share(case, case.on)
-    lime = limits.LIME_KG_M2 * case.bin.footprint_m2
-    return Finding(
-        code="sour",
-        level=level,
-        bin=case.bin.key,
-        what=f"{percent(part)} of two weeks' feed was sour ({mass(kg, units)} of citrus and the like)",
-        why=f"{mass(kg, units)} in 14 days is {percent(part)}, over {percent(limit.edge(level))} ({limit.source})",
-        do=(
-            f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
-            f"dust with {mass(lime, units)} of crushed eggshell or calcium carbonate (never slaked lime), fluff",
-        ),
-        sure=sure(case, "", "ph") + "; the share is from the log of feedings",
-        source=limit.source,
-        urgency=4.0 + part,
-        numbers=(Quantity("sour share of feed", part, "fraction", Basis.SAID),),
-    )
-
-
 def new_bin(case: Case) -> Finding | None:
     """A young bin gets a part of the usual ration: a reminder, or a warning when it was given more."""
     ends, share, units = ramp_ends(case), ramp_share(case, case.on), case.settings.units
@@ -240,12 +180,17 @@ def new_bin(case: Case) -> Finding | None:
         return Band.exactly(given / week) if 0 < part < 1 and week > 0 and given > trifle else None
 
     level = level_of(case.history, over, limit)
+    if _keeps_up(case):
+        level = Level.STEADY  # more than the book allows, but this bin keeps up with it
     usual = case.today.worms_kg.times(limits.USUAL_KG_KG_DAY * 7)
     week = usual.p50 * share
     given = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
-    if level is Level.STEADY:
+    if level is Level.STEADY and given > limit.watch.enter * week:
+        what = f"new bin: {mass(given, units)} in a week is over its ration of {mass(week, units)}, but it keeps up"
+        do: tuple[str, ...] = (f"go back to {mass(week, units)} a week until {day_words(ends, case.on)}",)
+    elif level is Level.STEADY:
         what = f"new bin: {percent(share)} rations until {day_words(ends, case.on)}"
-        do: tuple[str, ...] = (f"feed at most {mass(week, units)} a week until {day_words(ends, case.on)}",)
+        do = (f"feed at most {mass(week, units)} a week until {day_words(ends, case.on)}",)
     else:
         what = f"new bin was given {mass(given, units)} in a week; {mass(week, units)} is its ration"
         do = (

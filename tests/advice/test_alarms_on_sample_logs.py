@@ -1,0 +1,173 @@
+"""Alarms judged against what really happened in the sample bins, which a world other than the model made up.
+
+True: told on the day or the day after (or while it was coming, three days before). Late: told while it lasted. Missed:
+not told. A false alarm is one that begins in a calm stretch, in which nothing is wrong by a good margin.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from functools import cache
+
+import pytest
+
+from tests.advice.sample_cases import evening, evenings, read_log
+from tests.worlds.stories import Happened, happened
+from wormbin.advice.judgement import ASKS, NEWS, findings
+from wormbin.figures import Level
+from wormbin.science.signs import SIGNS
+
+LOGS = ("apartment", "classroom", "seller")
+ANSWERS = {
+    "overfed": {"overfed", "left-over", "thick-layer"},
+    "wet": {"too-wet", "standing-water", "air-short"},
+    "air_short": {"air-short", "too-wet", "standing-water", "overfed"},
+    "hot": {"too-hot", "heat-to-come"},
+    "cold": {"too-cold"},
+    "dry": {"too-dry"},
+}
+# What a keeper saw and wrote down is no alarm of the program's own, and a request or good news is no alarm at all.
+OWN_EYES = {sign.code for sign in SIGNS} | {"smell-rotten", "reading-questioned"}
+NO_ALARM = ASKS | NEWS | OWN_EYES | {"harvest-late"}
+BEFORE, IN_TIME = 3, 1
+
+
+@dataclass
+class Tally:
+    true: int = 0
+    late: int = 0
+    missed: int = 0
+    lines: list[str] = field(default_factory=list)
+
+    @property
+    def caught(self) -> float:
+        told = self.true + self.late
+        return told / max(1, told + self.missed)
+
+
+@cache
+def alarms(log: str, bin_key: str, last: date) -> dict[date, frozenset[str]]:
+    """The codes of the alarms on each evening of one bin."""
+    bin_ = next(each for each in read_log(log)[0] if each.key == bin_key)
+    return {
+        case.on: frozenset(
+            found.code for found in findings(case) if found.level is not Level.STEADY and found.code not in NO_ALARM
+        )
+        for case in evenings(bin_, last)
+    }
+
+
+def judge(kind: str, each: Happened, tally: Tally) -> None:
+    told = alarms(each.log, each.bin, each.last)
+    for stretch in getattr(each, kind):
+        days = [stretch.first + timedelta(days=n) for n in range(-BEFORE, stretch.days + IN_TIME)]
+        hits = [(day - stretch.first).days for day in days if told.get(day, frozenset()) & ANSWERS[kind]]
+        verdict = "missed" if not hits else "true" if hits[0] <= IN_TIME else "late"
+        setattr(tally, verdict, getattr(tally, verdict) + 1)
+        when = f", {hits[0]} days after" if verdict == "late" else ""
+        tally.lines.append(
+            f"  {each.log:10} {each.bin:8} {kind:9} {stretch.first} {stretch.days:3} days: {verdict}{when}"
+        )
+
+
+def false_alarms(each: Happened) -> tuple[Counter[str], int]:
+    """Alarms that begin on a calm day, by code, and how many calm days there were."""
+    told, begun, calm_days = alarms(each.log, each.bin, each.last), Counter[str](), 0
+    before: frozenset[str] = frozenset()
+    for day, now in sorted(told.items()):
+        if any(day in stretch for stretch in each.calm):
+            calm_days += 1
+            begun.update(now - before)
+        before = now
+    return begun, calm_days
+
+
+def table() -> tuple[str, dict[str, Tally], float]:
+    """The table in words, the tally of each kind, and false alarms per calm bin-month."""
+    tallies = {kind: Tally() for kind in ANSWERS}
+    begun: Counter[str] = Counter()
+    calm_days = 0
+    for each in (one for log in LOGS for one in happened(log)):
+        for kind, tally in tallies.items():
+            judge(kind, each, tally)
+        more, days = false_alarms(each)
+        begun.update(more)
+        calm_days += days
+    rate = sum(begun.values()) / (calm_days / 30.44)
+    rows = ["trouble     true  late  missed  caught"]
+    rows += [f"{kind:10} {t.true:5} {t.late:5} {t.missed:7}   {t.caught:5.0%}" for kind, t in tallies.items()]
+    rows += [line for tally in tallies.values() for line in tally.lines]
+    rows.append(
+        f"false alarms in {calm_days / 30.44:.0f} calm bin-months: {rate:.2f} a month  {dict(begun.most_common())}"
+    )
+    return "\n".join(rows), tallies, rate
+
+
+@pytest.fixture(scope="module")
+def judged() -> tuple[str, dict[str, Tally], float]:
+    found = table()
+    print("\n" + found[0])
+    return found
+
+
+def test_overfeedings_and_wet_spells_are_caught_in_time(judged: tuple[str, dict[str, Tally], float]) -> None:
+    text, tallies, _rate = judged
+    assert tallies["overfed"].caught >= 0.8, text
+    assert tallies["wet"].missed == 0, text
+    assert tallies["wet"].late == 0, text
+
+
+def test_heat_and_cold_are_caught_when_they_last(judged: tuple[str, dict[str, Tally], float]) -> None:
+    text, tallies, _rate = judged
+    assert tallies["hot"].caught >= 0.5, text
+    assert tallies["cold"].caught >= 0.8, text
+    assert tallies["air_short"].missed == 0, text
+
+
+def test_calm_weeks_are_left_in_peace(judged: tuple[str, dict[str, Tally], float]) -> None:
+    text, _tallies, rate = judged
+    assert rate < 1 / 3, text
+
+
+@pytest.mark.parametrize(("log", "bin_key"), [("apartment", "kitchen"), ("classroom", "paper"), ("seller", "crate-2")])
+def test_an_overfeeding_is_told_with_its_amounts_and_the_day_until_which_to_hold(log: str, bin_key: str) -> None:
+    story = next(each for each in happened(log) if each.bin == bin_key)
+    bin_ = next(each for each in read_log(log)[0] if each.key == bin_key)
+    worst = max(story.overfed, key=lambda stretch: story.truth.on(stretch.first).feed_waiting_kg)
+    case = evening(bin_, worst.first + timedelta(days=IN_TIME))
+    found = next(each for each in findings(case) if each.code == "overfed")
+    steps = " | ".join(found.do)
+    assert re.search(r"\d (kg|g)", found.what), found.what
+    assert "no feed until" in steps or "no feed for the next" in steps
+    assert re.search(r"add \d[\d.]* (kg|g) dry shredded", steps), steps
+
+
+@pytest.mark.parametrize(("log", "bin_key"), [("apartment", "kitchen"), ("seller", "crate-1")])
+def test_a_wet_spell_is_told_with_what_to_add_or_let_out(log: str, bin_key: str) -> None:
+    story = next(each for each in happened(log) if each.bin == bin_key)
+    bin_ = next(each for each in read_log(log)[0] if each.key == bin_key)
+    case = evening(bin_, story.wet[0].first + timedelta(days=IN_TIME))
+    found = [each for each in findings(case) if each.code in ANSWERS["wet"] and each.level is not Level.STEADY]
+    assert found
+    assert any(re.search(r"\d (kg|g)", step) for each in found for step in each.do)
+
+
+def test_a_harvest_is_due_when_it_is_and_not_long_before() -> None:
+    told = []
+    for each in (one for log in LOGS for one in happened(log)):
+        bin_ = next(one for one in read_log(each.log)[0] if one.key == each.bin)
+        for stretch in (one for one in each.due if one.days >= 14):
+            codes = {found.code for found in findings(evening(bin_, stretch.first + timedelta(days=13)))}
+            early = {found.code for found in findings(evening(bin_, stretch.first - timedelta(days=35)))}
+            told.append(
+                (each.bin, stretch.first, bool(codes & {"harvest-due", "harvest-late"}), "harvest-due" in early)
+            )
+    assert sum(due for *_rest, due, _early in told) >= 0.7 * len(told), told
+    assert sum(early for *_rest, early in told) <= 0.3 * len(told), told
+
+
+if __name__ == "__main__":
+    print(table()[0])

@@ -1,0 +1,49 @@
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from tests.advice.cases import TODAY, a_case, band, days, fed, stocked
+from wormbin.advice.backlog import backlog, shown_kg_day
+from wormbin.figures import Band
+
+STEADILY = (stocked(), *(fed(0.7, TODAY - timedelta(days=n)) for n in range(28, -1, -3)))
+
+
+def test_a_bin_that_gets_through_its_meals_has_shown_its_pace() -> None:
+    case = a_case(days([{"feed_waiting_kg": Band.exactly(1.0)}] * 40), entries=STEADILY)
+    # 0.7 kg each third day over three weeks, with as much waiting after as before: seven meals in 21 days
+    assert shown_kg_day(case)(case.today) == pytest.approx(7 * 0.7 / 21)
+
+
+def test_what_is_still_there_was_not_got_through() -> None:
+    rows = [{"feed_waiting_kg": Band.exactly(0.2)}] * 39 + [{"feed_waiting_kg": Band.exactly(2.2)}]
+    case = a_case(days(rows), entries=STEADILY)
+    assert shown_kg_day(case)(case.today) == pytest.approx((7 * 0.7 - 2.0) / 21)
+
+
+def test_in_its_first_week_a_bin_has_shown_nothing() -> None:
+    assert shown_kg_day(a_case(entries=(stocked(), fed(1.0, TODAY - timedelta(days=6)))))(a_case().today) is None
+    assert shown_kg_day(a_case(entries=()))(a_case().today) is None
+
+
+def test_the_less_of_model_and_shown_counts_and_the_band_keeps_its_shape() -> None:
+    slow_model = {"feed_waiting_kg": Band.exactly(1.0), "feed_waiting_days": band(9.0, 0.2)}
+    case = a_case(days([slow_model] * 40), entries=STEADILY)
+    found = backlog(case)(case.today)
+    assert found is not None
+    assert found.p50 == pytest.approx(1.0 / (7 * 0.7 / 21))
+    assert found.p90 / found.p50 == pytest.approx(1.2)
+    quick_model = {"feed_waiting_kg": Band.exactly(1.0), "feed_waiting_days": band(2.0, 0.2)}
+    quick = a_case(days([quick_model] * 40), entries=STEADILY)
+    assert backlog(quick)(quick.today) == quick.today.feed_waiting_days
+
+
+def test_a_smear_is_no_backlog_and_a_bin_that_ate_nothing_is_left_to_the_model() -> None:
+    smear = a_case(days([{"feed_waiting_kg": Band.exactly(0.05)}] * 40), entries=STEADILY)
+    assert backlog(smear)(smear.today) is None
+    log = (stocked(), fed(1.0, TODAY - timedelta(days=15)))
+    rows = [{"feed_waiting_kg": Band.exactly(0.0)}] * 24 + [{"feed_waiting_kg": Band.exactly(1.0)}] * 16
+    stuck = a_case(days(rows), entries=log)
+    assert backlog(stuck)(stuck.today) == stuck.today.feed_waiting_days

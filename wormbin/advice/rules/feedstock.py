@@ -1,0 +1,85 @@
+"""Rules on what is fed: too rich in nitrogen, too sour."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from wormbin.advice import limits
+from wormbin.advice.bedding import dry_step
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import sure
+from wormbin.advice.finding import Finding
+from wormbin.advice.levels import level_of
+from wormbin.advice.rations import hold_step
+from wormbin.advice.wording import day_words, mass, percent
+from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.process.views import Day
+from wormbin.records.entries import Feeding
+
+
+def _waits(case: Case, day: Day) -> bool:
+    """Whether more than a smear of feed waits."""
+    return day.feed_waiting_kg.p50 >= limits.TRIFLE_KG_M2 * case.bin.footprint_m2
+
+
+def nitrogen_rich(case: Case) -> Finding | None:
+    """Unfinished matter has too little carbon to hold its nitrogen; judged on the low side only."""
+    limit = limits.LOW_CN
+    level = level_of(case.history, lambda d: d.cn if _waits(case, d) else None, limit)
+    if level is Level.STEADY:
+        return None
+    cn = case.today.cn
+    return Finding(
+        code="nitrogen-rich",
+        level=level,
+        bin=case.bin.key,
+        what=f"what lies unfinished is rich in nitrogen: C:N about {cn.p50:.0f}",
+        why=f"C:N of unfinished matter is {cn.p50:.1f}, under {limit.edge(level):g}: {limit.source}",
+        do=(dry_step(case), f"{hold_step(case)}; then no manure, grass or beans for two weeks", "lift and fluff"),
+        sure=sure(case, f"C:N {cn.p10:.0f}-{cn.p90:.0f}", "left", band=cn, limit=limit, level=level),
+        source=limit.source,
+        urgency=5.0 + max(0.0, 20.0 - cn.p50),
+        numbers=(Quantity("C:N of unfinished matter", cn.p50, "", Basis.WORKED_OUT),),
+    )
+
+
+def sour_share(case: Case, on: date) -> tuple[float, float]:
+    """Sour feed given in the two weeks up to ``on``: kg, and as a share of all feed given then."""
+    sour = total = 0.0
+    since = on - timedelta(days=13)
+    for entry in case.entries:
+        if isinstance(entry.what, Feeding) and since <= entry.when.date() <= on:
+            for portion in entry.what.portions:
+                total += portion.kg
+                sour += portion.kg if case.table.get(portion.material).acid else 0.0
+    return sour, (sour / total if total > 0 else 0.0)
+
+
+def sour(case: Case) -> Finding | None:
+    """Too large a share of citrus and other sour feed in two weeks."""
+    limit, units = limits.ACID, case.settings.units
+
+    def share(day: Day) -> Band | None:
+        kg, part = sour_share(case, day.on)
+        return Band.exactly(part) if kg > 0.02 * day.total_kg.p50 else None
+
+    level = level_of(case.history, share, limit)
+    if level is Level.STEADY:
+        return None
+    kg, part = sour_share(case, case.on)
+    lime = limits.LIME_KG_M2 * case.bin.footprint_m2
+    return Finding(
+        code="sour",
+        level=level,
+        bin=case.bin.key,
+        what=f"{percent(part)} of two weeks' feed was sour ({mass(kg, units)} of citrus and the like)",
+        why=f"{mass(kg, units)} in 14 days is {percent(part)}, over {percent(limit.edge(level))} ({limit.source})",
+        do=(
+            f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
+            f"dust with {mass(lime, units)} of crushed eggshell or calcium carbonate (never slaked lime), fluff",
+        ),
+        sure=sure(case, "", "ph") + "; the share is from the log of feedings",
+        source=limit.source,
+        urgency=4.0 + part,
+        numbers=(Quantity("sour share of feed", part, "fraction", Basis.SAID),),
+    )
