@@ -1,0 +1,202 @@
+"""Warnings of one made-up bin, evening by evening, held against what was really the matter.
+
+A trouble is *caught in time* when its warning stands on some evening from a few days before it begins to a few days
+after (``GRACE``). A run of warned evenings is a *false alarm* when no evening of it, nor the days about it, has the
+trouble or is anywhere near it by the made-up world's own margins.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from functools import cached_property
+from types import MappingProxyType
+from typing import cast
+
+from tests.benchmarks.made_logs import Kept
+from tests.worlds.truth import (
+    CALM_AIR,
+    CALM_COLD_C,
+    CALM_DAYS,
+    CALM_DRY,
+    CALM_HOT_C,
+    CALM_STANDING_M,
+    CALM_WET,
+    DayTruth,
+    Stretch,
+    Trouble,
+    Truth,
+)
+from wormbin.advice.case import Case
+from wormbin.advice.judgement import findings
+from wormbin.figures import Level
+from wormbin.materials.table import default_table
+from wormbin.process.belief import Belief
+from wormbin.process.outlook import look_ahead
+from wormbin.process.replay import Replay, replay
+from wormbin.process.views import Ahead, Day, Judged, Window
+from wormbin.records.entries import Entry
+from wormbin.records.farms import OnHand, Settings
+
+SETTINGS = Settings(on_hand=(OnHand("shredded-cardboard", 50.0, 50.0),))
+LEARNED_FROM_DAY = 45
+MONTH_DAYS = 30.4
+UNFED_DAYS = 14
+
+CODES: Mapping[Trouble, frozenset[str]] = MappingProxyType({
+    Trouble.OVERFED: frozenset({"overfed", "left-over", "thick-layer"}),
+    Trouble.AIR_SHORT: frozenset({"air-short"}),
+    Trouble.DUE: frozenset({"harvest-due", "harvest-late"}),
+    Trouble.WET: frozenset({"too-wet", "standing-water"}),
+    Trouble.DRY: frozenset({"too-dry"}),
+    Trouble.HOT: frozenset({"too-hot"}),
+    Trouble.COLD: frozenset({"too-cold"}),
+})  # fmt: skip
+"""The findings that tell of each trouble."""
+ASKED: tuple[Trouble, ...] = (Trouble.OVERFED, Trouble.AIR_SHORT, Trouble.DUE)
+"""The three that the goals are about."""
+GRACE: Mapping[Trouble, tuple[int, int]] = MappingProxyType(
+    dict.fromkeys(Trouble, (7, 4)) | {Trouble.DUE: (21, 14), Trouble.AIR_SHORT: (7, 7)}
+)
+"""Days before and days after the beginning within which a warning is in time."""
+BESIDE_DAYS = 7
+NEAR: Mapping[Trouble, Callable[[DayTruth], bool]] = MappingProxyType({
+    Trouble.OVERFED: lambda day: day.piling_up or day.waiting_days >= CALM_DAYS,
+    Trouble.AIR_SHORT: lambda day: day.air <= CALM_AIR,
+    Trouble.DUE: lambda day: day.castings_share >= 0.72,
+    Trouble.WET: lambda day: day.moisture >= CALM_WET or day.standing_m >= CALM_STANDING_M,
+    Trouble.DRY: lambda day: day.moisture <= CALM_DRY,
+    Trouble.HOT: lambda day: day.temp_c >= CALM_HOT_C,
+    Trouble.COLD: lambda day: day.temp_c <= CALM_COLD_C,
+})  # fmt: skip
+"""The trouble itself, or the grey stretch beside it that is neither bad nor calm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Warned:
+    """One evening: the codes of the findings at watch or act."""
+
+    on: date
+    codes: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One trouble that was met (``caught``), or one alarm that was false, of one bin."""
+
+    bin: str
+    kind: Trouble
+    first: date
+    day: int
+    last: date
+    caught: bool = False
+    false: bool = False
+    codes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """One bin under one guesser: troubles met, false alarms, and how many evenings were walked from each day on."""
+
+    bin: str
+    troubles: tuple[Verdict, ...]
+    alarms: tuple[Verdict, ...]
+    evenings: int
+
+
+class LateAhead:
+    """A look-ahead that is only worked out when a rule wants its days; the harvest is what the replay knows of it."""
+
+    def __init__(self, run: Replay, days: int) -> None:
+        self.run, self.ahead_days = run, days
+        self.harvest = Window(None, None, None, due_since=run.due_since, because=run.run.because)
+        self.plan = ()
+
+    @cached_property
+    def days(self) -> tuple[Day, ...]:
+        """The days ahead without feeding."""
+        return look_ahead(self.run, (), self.ahead_days).days if self.ahead_days else ()
+
+
+def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
+    """One case an evening from the first day on, each knowing the log until then only."""
+    table = default_table()
+    history: list[Day] = []
+    judged: list[Judged] = []
+    belief: Belief | None = None
+    at = 0
+    for truth in kept.truth.days:
+        until = datetime.combine(truth.on, time(23, 59), UTC)
+        while at < len(entries) and entries[at].when.date() <= truth.on:
+            at += 1
+        so_far = tuple(entries[:at])
+        run = replay(kept.bin, so_far, table, until, resume=belief)
+        belief = run.belief
+        history.append(run.today)
+        judged = [each for each in judged if each.when.date() < run.looks[0].on] + list(run.judged)
+        yield Case(
+            bin=kept.bin, now=until, today=run.today, history=tuple(history),
+            # Of the look-ahead only the harvest is needed, which the replay knows; warnings of coming heat are left out.
+            ahead=cast(Ahead, LateAhead(run, 0)), unfed=cast(Ahead, LateAhead(run, UNFED_DAYS)),
+            entries=so_far, judged=tuple(judged), learned=run.learned, settings=SETTINGS, table=table,
+        )  # fmt: skip
+
+
+def warned(kept: Kept, entries: Sequence[Entry]) -> tuple[Warned, ...]:
+    """What the findings warn of, evening by evening."""
+    return tuple(
+        Warned(case.on, frozenset(each.code for each in findings(case) if each.level is not Level.STEADY))
+        for case in evenings(kept, entries)
+    )
+
+
+def judge(kept: Kept, told: Sequence[Warned], from_day: int) -> Judgement:
+    """Hold the warnings from ``from_day`` of the log on against the truth."""
+    start = kept.truth.days[0].on + timedelta(days=from_day)
+    late = [each for each in told if each.on >= start]
+    troubles: list[Verdict] = []
+    alarms: list[Verdict] = []
+    for kind, codes in CODES.items():
+        stood = {each.on for each in told if each.codes & codes}
+        before, after = GRACE[kind]
+        for run in kept.truth.troubles(kind):
+            if run.first < start or (run.days < 2 and kind is not Trouble.DUE):
+                continue
+            window = {run.first + timedelta(days=n) for n in range(-before, after + 1)}
+            if run.first + timedelta(days=after) > kept.truth.days[-1].on and not window & stood:
+                continue  # The log ends before the warning would have been late.
+            troubles.append(_verdict(kept, kind, run, caught=bool(window & stood)))
+        for run in runs(each.on for each in late if each.codes & codes):
+            if not _near(kept.truth, run, NEAR[kind]):
+                named = sorted({code for each in late if each.on in run for code in each.codes & codes})
+                alarms.append(_verdict(kept, kind, run, false=True, codes=tuple(named)))
+    return Judgement(kept.bin.key, tuple(troubles), tuple(alarms), len(late))
+
+
+def _verdict(
+    kept: Kept, kind: Trouble, run: Stretch, *, caught: bool = False, false: bool = False, codes: tuple[str, ...] = ()
+) -> Verdict:
+    day = (run.first - kept.truth.days[0].on).days
+    return Verdict(kept.bin.key, kind, run.first, day, run.last, caught, false, codes)
+
+
+def _near(truth: Truth, run: Stretch, near: Callable[[DayTruth], bool]) -> bool:
+    first = max(truth.days[0].on, run.first - timedelta(days=BESIDE_DAYS))
+    last = min(truth.days[-1].on, run.last + timedelta(days=BESIDE_DAYS))
+    return any(near(truth.on(first + timedelta(days=n))) for n in range((last - first).days + 1))
+
+
+def runs(days: Iterable[date], bridge: int = 3) -> Iterator[Stretch]:
+    """Runs of days in order; gaps of up to ``bridge`` days do not end one."""
+    first: date | None = None
+    last = date.min
+    for day in days:
+        if first is None:
+            first = day
+        elif (day - last).days > bridge + 1:
+            yield Stretch(first, last)
+            first = day
+        last = day
+    if first is not None:
+        yield Stretch(first, last)

@@ -1,0 +1,69 @@
+"""A made-up keeper's rows as the program's own records: what the door refuses is left out, and counted."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+
+from tests.worlds.life import MadeBin
+from tests.worlds.study import study_bins
+from tests.worlds.truth import Truth
+from wormbin.exchange.amounts import Amounts
+from wormbin.exchange.bin_rows import read_bins
+from wormbin.exchange.identity import Known
+from wormbin.exchange.log_reading import read_log
+from wormbin.exchange.row_pieces import RowReader
+from wormbin.exchange.tables import Row
+from wormbin.materials.table import default_table
+from wormbin.problems import Problem
+from wormbin.records.bins import Bin
+from wormbin.records.door import admit_bin, admit_entry
+from wormbin.records.entries import Entry, in_time_order, standing
+
+_LINE = re.compile(r"line (\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """One made-up bin as the program has it, beside the truth; ``refused`` counts lines that the door did not take."""
+
+    bin: Bin
+    entries: tuple[Entry, ...]
+    refused: int
+    truth: Truth
+
+    @property
+    def until(self) -> datetime:
+        """The end of its last day."""
+        return datetime.combine(self.truth.days[-1].on, time(23, 59), UTC)
+
+
+def kept(made: MadeBin) -> Kept:
+    """Read a made-up bin. A line that the door refuses is left out, as a keeper in a hurry would leave it."""
+    now = datetime.combine(made.truth.days[-1].on, time(23, 59), UTC)
+    bins, faults = read_bins([Row("bins.csv", 2, made.record)], lambda one: admit_bin(one, (), now))
+    assert not faults, faults
+    one = bins[0]
+    rows = [Row("log.csv", line, dict(row)) for line, row in enumerate(made.rows, start=2)]
+    refused = 0
+    while True:
+        reader = RowReader(frozenset((one.key,)), Amounts(default_table()))
+        log = read_log(rows, reader, Known(()), lambda entry: admit_entry(entry, (one,), now))
+        bad = {_line_of(problem) for problem in reader.problems}
+        if not bad:
+            return Kept(one, tuple(in_time_order(standing(log.entries))), refused, made.truth)
+        refused += len(bad)
+        rows = [row for row in rows if row.line not in bad]
+
+
+def _line_of(problem: Problem) -> int:
+    found = _LINE.search(problem.where)
+    assert found, problem
+    return int(found[1])
+
+
+def kept_bins(n: int, seed: int) -> Iterator[Kept]:
+    """``n`` bins of the study with this seed."""
+    return (kept(made) for made in study_bins(n, seed))
