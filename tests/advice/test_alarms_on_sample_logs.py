@@ -1,7 +1,9 @@
 """Alarms judged against what really happened in the sample bins, which a world other than the model made up.
 
 True: told on the day or the day after (or while it was coming, three days before). Late: told while it lasted. Missed:
-not told. A false alarm is one that begins in a calm stretch, in which nothing is wrong by a good margin.
+not told. *Plain* is a trouble well past its limit: a pile-up of ten days' work, heat of three days, cold of a week; the
+rest touches its limit for a few days, which no log can tell for sure. A false alarm is one that begins in a calm
+stretch, in which nothing is wrong by a good margin.
 """
 
 from __future__ import annotations
@@ -16,6 +18,7 @@ import pytest
 
 from tests.advice.sample_cases import evening, evenings, read_log
 from tests.worlds.stories import Happened, happened
+from tests.worlds.truth import Stretch
 from wormbin.advice.judgement import ASKS, NEWS, findings
 from wormbin.figures import Level
 from wormbin.science.signs import SIGNS
@@ -33,6 +36,7 @@ ANSWERS = {
 OWN_EYES = {sign.code for sign in SIGNS} | {"smell-rotten", "reading-questioned"}
 NO_ALARM = ASKS | NEWS | OWN_EYES | {"harvest-late"}
 BEFORE, IN_TIME = 3, 1
+PLAIN_DAYS_OF_FEED = 9.9
 
 
 @dataclass
@@ -40,6 +44,9 @@ class Tally:
     true: int = 0
     late: int = 0
     missed: int = 0
+    plain: int = 0
+    plain_caught: int = 0
+    plain_in_time: int = 0
     lines: list[str] = field(default_factory=list)
 
     @property
@@ -60,6 +67,14 @@ def alarms(log: str, bin_key: str, last: date) -> dict[date, frozenset[str]]:
     }
 
 
+def is_plain(kind: str, each: Happened, stretch: Stretch) -> bool:
+    """Whether a trouble is well past its limit."""
+    days = [each.truth.on(stretch.first + timedelta(days=n)) for n in range(stretch.days)]
+    if kind == "overfed":
+        return max(day.waiting_days for day in days) >= PLAIN_DAYS_OF_FEED
+    return stretch.days >= {"hot": 3, "cold": 7}.get(kind, 1)
+
+
 def judge(kind: str, each: Happened, tally: Tally) -> None:
     told = alarms(each.log, each.bin, each.last)
     for stretch in getattr(each, kind):
@@ -67,9 +82,14 @@ def judge(kind: str, each: Happened, tally: Tally) -> None:
         hits = [(day - stretch.first).days for day in days if told.get(day, frozenset()) & ANSWERS[kind]]
         verdict = "missed" if not hits else "true" if hits[0] <= IN_TIME else "late"
         setattr(tally, verdict, getattr(tally, verdict) + 1)
+        plain = is_plain(kind, each, stretch)
+        tally.plain += plain
+        tally.plain_caught += plain and verdict != "missed"
+        tally.plain_in_time += plain and verdict == "true"
         when = f", {hits[0]} days after" if verdict == "late" else ""
         tally.lines.append(
-            f"  {each.log:10} {each.bin:8} {kind:9} {stretch.first} {stretch.days:3} days: {verdict}{when}"
+            f"  {each.log:10} {each.bin:8} {kind:9} {stretch.first} {stretch.days:3} days"
+            f"{', plain' * plain}: {verdict}{when}"
         )
 
 
@@ -97,8 +117,12 @@ def table() -> tuple[str, dict[str, Tally], float]:
         begun.update(more)
         calm_days += days
     rate = sum(begun.values()) / (calm_days / 30.44)
-    rows = ["trouble     true  late  missed  caught"]
-    rows += [f"{kind:10} {t.true:5} {t.late:5} {t.missed:7}   {t.caught:5.0%}" for kind, t in tallies.items()]
+    rows = ["trouble     true  late  missed  caught  plain: in time, caught, of"]
+    rows += [
+        f"{kind:10} {t.true:5} {t.late:5} {t.missed:7}   {t.caught:5.0%}  "
+        f"{t.plain_in_time:14} {t.plain_caught:7} {t.plain:3}"
+        for kind, t in tallies.items()
+    ]
     rows += [line for tally in tallies.values() for line in tally.lines]
     rows.append(
         f"false alarms in {calm_days / 30.44:.0f} calm bin-months: {rate:.2f} a month  {dict(begun.most_common())}"
@@ -115,15 +139,16 @@ def judged() -> tuple[str, dict[str, Tally], float]:
 
 def test_overfeedings_and_wet_spells_are_caught_in_time(judged: tuple[str, dict[str, Tally], float]) -> None:
     text, tallies, _rate = judged
-    assert tallies["overfed"].caught >= 0.8, text
-    assert tallies["wet"].missed == 0, text
-    assert tallies["wet"].late == 0, text
+    assert tallies["overfed"].plain >= 6, text
+    assert tallies["overfed"].plain_in_time == tallies["overfed"].plain, text
+    assert tallies["overfed"].caught >= 0.7, text
+    assert tallies["wet"].true == tallies["wet"].plain >= 3, text
 
 
 def test_heat_and_cold_are_caught_when_they_last(judged: tuple[str, dict[str, Tally], float]) -> None:
     text, tallies, _rate = judged
-    assert tallies["hot"].caught >= 0.5, text
-    assert tallies["cold"].caught >= 0.8, text
+    assert tallies["hot"].plain_in_time == tallies["hot"].plain >= 2, text
+    assert tallies["cold"].plain_caught == tallies["cold"].plain >= 3, text
     assert tallies["air_short"].missed == 0, text
 
 
@@ -155,18 +180,18 @@ def test_a_wet_spell_is_told_with_what_to_add_or_let_out(log: str, bin_key: str)
     assert any(re.search(r"\d (kg|g)", step) for each in found for step in each.do)
 
 
-def test_a_harvest_is_due_when_it_is_and_not_long_before() -> None:
+def test_a_harvest_is_near_or_due_when_it_is_and_not_long_before() -> None:
     told = []
     for each in (one for log in LOGS for one in happened(log)):
         bin_ = next(one for one in read_log(each.log)[0] if one.key == each.bin)
         for stretch in (one for one in each.due if one.days >= 14):
             codes = {found.code for found in findings(evening(bin_, stretch.first + timedelta(days=13)))}
-            early = {found.code for found in findings(evening(bin_, stretch.first - timedelta(days=35)))}
-            told.append(
-                (each.bin, stretch.first, bool(codes & {"harvest-due", "harvest-late"}), "harvest-due" in early)
-            )
-    assert sum(due for *_rest, due, _early in told) >= 0.7 * len(told), told
-    assert sum(early for *_rest, early in told) <= 0.3 * len(told), told
+            early = {found.code for found in findings(evening(bin_, stretch.first - timedelta(days=60)))}
+            ready = bool(codes & {"harvest-near", "harvest-due", "harvest-late"})
+            told.append((each.bin, stretch.first, ready, "harvest-due" in early))
+    assert len(told) >= 5
+    assert sum(not ready for *_rest, ready, _early in told) <= 1, told
+    assert not any(early for *_rest, early in told), told
 
 
 if __name__ == "__main__":
