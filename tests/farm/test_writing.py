@@ -162,10 +162,10 @@ def test_too_much_is_held_back_unless_it_is_said_to_be_saved_anyway(tmp_path: Pa
     farm = kitchen(tmp_path, days=30)
     before = farm.entries("kitchen")
     with pytest.raises(HeldBackError) as caught:
-        farm.record_feeding("kitchen", ["6 kg melon rind"])
+        farm.record_feeding("kitchen", ["20 kg melon rind"])
     assert caught.value.preview.hold_back_kg > 1
     assert farm.entries("kitchen") == before
-    farm.record_feeding("kitchen", ["6 kg melon rind"], anyway=True)
+    farm.record_feeding("kitchen", ["20 kg melon rind"], anyway=True)
     assert len(farm.entries("kitchen")) == len(before) + 1
 
 

@@ -16,7 +16,7 @@ from wormbin.cli.paper import Paper
 
 if TYPE_CHECKING:
     from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.proposals import Heading
+    from wormbin.farm.heading import Heading
     from wormbin.farm.views import Recorded
 
 Clock = Callable[[], datetime]
@@ -89,7 +89,7 @@ class Desk:
     @property
     def heading(self) -> Heading:
         """When, by whom, the note, the compartment: as the options of a writing command say."""
-        from wormbin.farm.proposals import Heading
+        from wormbin.farm.heading import Heading
 
         args = self.args
         return Heading(

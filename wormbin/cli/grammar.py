@@ -32,6 +32,9 @@ exit      0 done · 1 held back, nothing saved (--yes saves it) · 2 not underst
 """
 
 
+_VALUED = ("--store", "--on", "--units")
+
+
 class RefusedWordsError(Exception):
     """The words of the command line are not a command: what is wrong, and how to find out what is allowed."""
 
@@ -58,15 +61,39 @@ def shared(*, top: bool) -> Parser:
     return options
 
 
-class Commands:
-    """Adds commands to the program, each with its help, its example and its handler."""
+class _Elsewhere:
+    """Stands for a command that is not the one asked for: takes its options and forgets them, since they cost time."""
 
-    def __init__(self, top: Parser) -> None:
+    def add_argument(self, *_words: object, **_named: object) -> None:
+        """Forget an option."""
+
+    def add_mutually_exclusive_group(self, **_named: object) -> _Elsewhere:
+        """Forget a group."""
+        return self
+
+    def set_defaults(self, **_named: object) -> None:
+        """Forget defaults."""
+
+
+Options = Parser | _Elsewhere
+
+
+class Commands:
+    """Adds commands to the program, each with its help, its examples and its handler.
+
+    With ``only`` the other commands are listed by name and line alone.
+    """
+
+    def __init__(self, top: Parser, only: str | None = None) -> None:
         self._sub = top.add_subparsers(title="commands", metavar="COMMAND", dest="command", parser_class=Parser)
         self._shared = shared(top=False)
+        self._only = only
 
-    def add(self, name: str, run: Handler, what: str, *, examples: Sequence[str] = (), more: str = "") -> Parser:
+    def add(self, name: str, run: Handler, what: str, *, examples: Sequence[str] = (), more: str = "") -> Options:
         """A command: ``what`` is its line in the list, ``more`` explains it, ``examples`` show it."""
+        if self._only is not None and name != self._only:
+            self._sub.add_parser(name, help=what, add_help=False)
+            return _Elsewhere()
         shown = "".join(f"\n  wormbin {example}" for example in examples)
         command: Parser = self._sub.add_parser(
             name,
@@ -80,8 +107,21 @@ class Commands:
         return command
 
 
-def parser() -> Parser:
-    """The whole program's parser."""
+def command_in(words: Sequence[str]) -> str:
+    """The first word that is neither an option nor an option's value; "" when there is none."""
+    skip = False
+    for word in words:
+        if skip:
+            skip = False
+        elif word in _VALUED:
+            skip = True
+        elif not word.startswith("-"):
+            return word
+    return ""
+
+
+def parser(words: Sequence[str] | None = None) -> Parser:
+    """The program's parser: whole, or with the options of the one command that ``words`` hold."""
     from wormbin import __version__
     from wormbin.cli import asking, keeping, trying, writing_words
 
@@ -93,9 +133,7 @@ def parser() -> Parser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     top.add_argument("--version", action="version", version=f"wormbin {__version__}")
-    commands = Commands(top)
-    asking.add_commands(commands)
-    writing_words.add_commands(commands)
-    trying.add_commands(commands)
-    keeping.add_commands(commands)
+    commands = Commands(top, None if words is None else command_in(words))
+    for group in (asking, writing_words, trying, keeping):
+        group.add_commands(commands)
     return top

@@ -46,7 +46,7 @@ def add_commands(commands: Commands) -> None:
         _import,
         "bring log files (bins.csv, log.csv) in, all or nothing",
         examples=["import ./my-log --try", "import ./my-log"],
-        more="Every bad row is listed, and with any bad row nothing is written. The same files twice add nothing twice.\n"
+        more="Every bad row is listed, and with any bad row nothing is written. The same twice adds nothing twice.\n"
         "A time without an offset keeps its wall clock; a day without a time is noon.",
     )
     bring.add_argument("folder", metavar="FOLDER", help="where bins.csv and log.csv lie")

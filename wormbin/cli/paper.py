@@ -8,12 +8,13 @@ import sys
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from enum import Enum
-from typing import Any, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
-from wormbin.figures import Band, Level
+if TYPE_CHECKING:
+    from wormbin.figures import Level
 
 WIDTH = 80
-_COLOURS = {Level.STEADY: "32", Level.WATCH: "33", Level.ACT: "31;1"}
+_COLOURS = {"steady": "32", "watch": "33", "act": "31;1"}
 
 
 def wants_colour(stream: TextIO, environ: Mapping[str, str] | None = None) -> bool:
@@ -57,7 +58,7 @@ class Paper:
 
     def tint(self, text: str, level: Level) -> str:
         """The text in the level's colour, where colour is wanted; the word and the shape say it anyway."""
-        return f"\x1b[{_COLOURS[level]}m{text}\x1b[0m" if self.colour else text
+        return f"\x1b[{_COLOURS[level.value]}m{text}\x1b[0m" if self.colour else text
 
     def strong(self, text: str) -> str:
         """The text in bold, where colour is wanted."""
@@ -70,6 +71,8 @@ class Paper:
 
 def as_json(value: Any) -> Any:
     """Bands, dates and words as JSON: ``{p10, p50, p90}``, ISO 8601, and null for what is not finite."""
+    from wormbin.figures import Band
+
     match value:
         case Band(p10, p50, p90):
             return {"p10": as_json(p10), "p50": as_json(p50), "p90": as_json(p90)}

@@ -28,7 +28,8 @@ def main(argv: Sequence[str] | None = None, *, clock: Clock | None = None, scree
 
 def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None) -> Exit:
     try:
-        args = parser().parse_args(argv)
+        words = sys.argv[1:] if argv is None else argv
+        args = parser(words).parse_args(words)
     except RefusedWordsError as error:
         complain(*error.args)
         return Exit.NOT_UNDERSTOOD

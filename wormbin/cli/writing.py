@@ -199,6 +199,6 @@ def amend(desk: Desk) -> Exit:
         else []
     )
     argv = [*everywhere, command, line.bin, *([] if said else words), *rest, *head, f"--replaces={line.entry}"]
-    again = desk.again(parser().parse_args(argv))
+    again = desk.again(parser(argv).parse_args(argv))
     run: Exit = again.args.run(again)
     return run

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser
-
 from wormbin.cli import writing
-from wormbin.cli.grammar import Commands
+from wormbin.cli.grammar import Commands, Options
 
 _CHECK = (
     ("moisture", "82", "moisture in per cent, wet basis"),
@@ -40,7 +38,7 @@ _BIN_FIELDS = (
 )
 
 
-def _heading(command: ArgumentParser, *, compartment: bool = True) -> None:
+def _heading(command: Options, *, compartment: bool = True) -> None:
     command.add_argument("--when", metavar="WHEN", help="when it was: 2026-03-02T18:10, yesterday, today 7:30 (now)")
     command.add_argument("--by", metavar="NAME", help="who writes (else WORMBIN_KEEPER)")
     command.add_argument("--note", metavar="TEXT", help="anything else worth keeping")

@@ -4,35 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
-from wormbin.farm import rounds
-from wormbin.farm.errors import StoreError
-from wormbin.farm.feeding_view import AdvisedBucket, advised, preview, typed
-from wormbin.farm.log_words import LogView, fits, replaced_by
-from wormbin.farm.looking import bin_view, check_fields
+from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.opening import OpenFarm
-from wormbin.farm.proposals import (
-    Absence,
-    BinDraft,
-    CheckDraft,
-    FeedingPreview,
-    Heading,
-    MixView,
-    Question,
-    StartProposal,
-    SurveyView,
-    WhatIfView,
-)
-from wormbin.farm.trials import TrialDraft
 from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, RoundRow, RoundView, TroubledBin
 from wormbin.figures import Working
 from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Check, Entry, Feeding, Kind, Portion
-from wormbin.records.habits import last_feeding
+from wormbin.records.entries import Check, Entry, Feeding, Kind
+from wormbin.store.errors import StoreError
 
-NOW = Heading()
+if TYPE_CHECKING:
+    from wormbin.farm.feeding_view import AdvisedBucket
+    from wormbin.farm.proposals import (
+        Absence,
+        BinDraft,
+        CheckDraft,
+        FeedingPreview,
+        MixView,
+        Question,
+        StartProposal,
+        SurveyView,
+        WhatIfView,
+    )
+    from wormbin.farm.trials import TrialDraft
+
 DEEPEST_DAYS = 730
 
 
@@ -41,6 +39,8 @@ class Answering(OpenFarm):
 
     def round(self, on: date | None = None) -> RoundView:
         """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
+        from wormbin.farm.round_order import order
+
         rows, troubled = [], []
         for one in self.bins():
             try:
@@ -50,7 +50,7 @@ class Answering(OpenFarm):
             else:
                 rows.append(row)
         self._rows.flush()
-        rows.sort(key=rounds.order)
+        rows.sort(key=order)
         notes = " ".join(flaw.sentence() for flaw in self.store.notices())
         minutes = sum(row.minutes for row in rows)
         return RoundView(self.moment(on).date(), tuple(rows), minutes, notes, tuple(troubled))
@@ -70,12 +70,16 @@ class Answering(OpenFarm):
         token = self.row_token(one, on)
         row = self._rows.get(one.key, token)
         if row is None:
+            from wormbin.farm import rounds
+
             row = rounds.row(self.scene(one.key, on))
             self._rows.put(one.key, token, row)
         return row
 
     def look(self, bin: str, on: date | None = None, *, days: int = 120) -> BinView:
         """One bin on one day, with a look ahead of so many days."""
+        from wormbin.farm.looking import bin_view
+
         scene = self.scene(bin, on, _depth(days))
         return bin_view(scene, self.store.entries(scene.bin.key))
 
@@ -89,6 +93,8 @@ class Answering(OpenFarm):
         struck: bool = True,
     ) -> Sequence[LogLine]:
         """The log, newest last; words are made as lines are asked for, so years cost nothing."""
+        from wormbin.farm.log_words import LogView, fits, replaced_by
+
         one = self.bin(bin)
         said = tidy(kind).casefold()
         if said and said not in {each.value for each in Kind}:
@@ -109,6 +115,8 @@ class Answering(OpenFarm):
 
     def line(self, entry: str) -> LogLine:
         """One line of the log by its id, or by the first letters of it."""
+        from wormbin.farm.log_words import LogView, replaced_by
+
         found = self.store.find(entry)
         return LogView([found], replaced_by(self.store.entries(found.bin)), self.units, self._name)[0]
 
@@ -164,6 +172,8 @@ class Answering(OpenFarm):
         heading: Heading = NOW,
     ) -> FeedingPreview:
         """What a feeding does to the bin; nothing is saved."""
+        from wormbin.farm.feeding_view import preview
+
         ledger = self.ledger()
         entries = ledger.feeding(ledger.bin(bin), portions, bedding, water, heading)
         on = entries[0].when.date()
@@ -172,10 +182,15 @@ class Answering(OpenFarm):
 
     def advised_bucket(self, view: FeedingPreview) -> AdvisedBucket:
         """The same feeding cut down to what the bin can take, in words that can be typed again."""
+        from wormbin.farm.feeding_view import advised
+
         return advised(view, self.units)
 
     def last_bucket(self, bin: str) -> tuple[str, ...]:
         """What the last feeding was, in words that read back the same: "the same as last time"."""
+        from wormbin.farm.feeding_view import typed_portions
+        from wormbin.records.habits import last_feeding
+
         scene = self.scene(bin)
         entry = last_feeding(scene.entries, scene.on)
         return typed_portions(entry.what.portions) if entry and isinstance(entry.what, Feeding) else ()
@@ -203,6 +218,9 @@ class Answering(OpenFarm):
 
     def check_draft(self, entry: str) -> CheckDraft:
         """A check of the log as its form, to be put right."""
+        from wormbin.farm.looking import check_fields
+        from wormbin.farm.proposals import CheckDraft
+
         what = self.store.find(entry).what
         if not isinstance(what, Check):
             raise RefusedError(Problem("entry", entry, "a check"))
@@ -298,11 +316,6 @@ class Answering(OpenFarm):
         """The day of the newest line in any log; None without one."""
         newest = [entries[-1].when.date() for one in self.bins() if (entries := self.store.entries(one.key))]
         return max(newest, default=None)
-
-
-def typed_portions(portions: Sequence[Portion]) -> tuple[str, ...]:
-    """Portions in words that read back: as said where that was an amount, else by weight."""
-    return tuple(f"{each.said or typed(each.kg)} {each.material}" for each in portions)
 
 
 def _depth(days: int) -> int:

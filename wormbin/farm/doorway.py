@@ -7,13 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wormbin.farm import ledger as written
-from wormbin.farm.answering import NOW
+from wormbin.farm import whats
 from wormbin.farm.errors import HeldBackError, StoreError
-from wormbin.farm.headings import read_heading
+from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.helping import Helping
 from wormbin.farm.opening import Clock, local_clock
-from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
 from wormbin.farm.views import Recorded
 from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
@@ -22,6 +20,7 @@ from wormbin.records.farms import Farm, OwnMaterial
 
 if TYPE_CHECKING:
     from wormbin.farm.care import Care
+    from wormbin.farm.proposals import BinDraft, CheckDraft
     from wormbin.farm.spoken import Spoken
     from wormbin.records.entries import What
 
@@ -69,15 +68,15 @@ class Farmstead(Helping):
 
     def record_bedding(self, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
         """Save bedding put in."""
-        return self._write(bin, heading, written.bedding(portions))
+        return self._write(bin, heading, whats.bedding(portions))
 
     def record_water(self, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
         """Save water put in."""
-        return self._write(bin, heading, written.water(amount))
+        return self._write(bin, heading, whats.water(amount))
 
     def record_drain(self, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
         """Save water let out at the base."""
-        return self._write(bin, heading, written.drain(amount))
+        return self._write(bin, heading, whats.drain(amount))
 
     def record_weighing(
         self,
@@ -88,7 +87,7 @@ class Farmstead(Helping):
         heading: Heading = NOW,
     ) -> Recorded:
         """Save a weighing; ``with_box`` when the box was on the scale."""
-        return self._write(bin, heading, written.weighing(amount, with_box))
+        return self._write(bin, heading, whats.weighing(amount, with_box))
 
     def record_survey(
         self,
@@ -103,7 +102,7 @@ class Farmstead(Helping):
 
     def record_stocking(self, bin: str, worms: str, *, out: bool = False, heading: Heading = NOW) -> Recorded:
         """Save worms put in, or taken ``out`` (sold, given away)."""
-        return self._write(bin, heading, written.stocking(worms, out))
+        return self._write(bin, heading, whats.stocking(worms, out))
 
     def record_move(self, bin: str, to: str, worms: str, heading: Heading = NOW) -> Recorded:
         """Save worms moved to another bin: both books or neither."""
@@ -123,23 +122,24 @@ class Farmstead(Helping):
 
     def record_fluff(self, bin: str, heading: Heading = NOW) -> Recorded:
         """Save that the contents were loosened."""
-        return self._write(bin, heading, written.fluff)
+        return self._write(bin, heading, whats.fluff)
 
     def record_note(self, bin: str, words: str, heading: Heading = NOW) -> Recorded:
         """Save words."""
-        return self._write(bin, replace(heading, note=words), written.note)
+        return self._write(bin, replace(heading, note=words), whats.note)
 
     def start(self, draft: BinDraft) -> Recorded:
         """Write a new bin with its first bedding, water and worms as proposed: all of it or nothing."""
+        from wormbin.farm.headings import read_heading
         from wormbin.farm.starts import first_entries, read_bin
 
         farm, now = self.farm(), self.clock()
         one = read_bin(draft, farm, now)
-        whats = first_entries(one, draft.worms, self.table, self.settings())
+        first = first_entries(one, draft.worms, self.table, self.settings())
         grown = replace(farm, bins=(*farm.bins, one))
         ledger = replace(self.ledger(), farm=grown)
         when = "" if one.started == now.date() else one.started.isoformat()
-        entries = ledger.entries(one, read_heading(Heading(when=when, by=draft.keeper), one, now), whats)
+        entries = ledger.entries(one, read_heading(Heading(when=when, by=draft.keeper), one, now), first)
         self.store.record(entries, did="started", farm=lambda held: replace(held, bins=(*held.bins, one)))
         said = "; ".join(ledger.words(entry) for entry in entries)
         return self._noted(Recorded(tuple(entry.id for entry in entries), f"{one.name} started: {said}"))

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from wormbin.farm.proposals import FeedingPreview
+from typing import TYPE_CHECKING
+
 from wormbin.store.errors import StoreError
+
+if TYPE_CHECKING:
+    from wormbin.farm.proposals import FeedingPreview
 
 __all__ = ["HeldBackError", "StoreError"]
 

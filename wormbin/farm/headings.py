@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from wormbin.farm.proposals import Heading
+from wormbin.farm.heading import Heading
 from wormbin.measures import parse_when, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin

@@ -7,9 +7,8 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from wormbin.farm.answering import NOW, Answering
-from wormbin.farm.headings import read_heading
-from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.farm.answering import Answering
+from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.views import Recorded
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Entry, Feeding, Note
@@ -17,6 +16,7 @@ from wormbin.records.entries import Entry, Feeding, Note
 if TYPE_CHECKING:
     from wormbin.farm.catching_up import GapView
     from wormbin.farm.causes import Cause
+    from wormbin.farm.proposals import CheckDraft
     from wormbin.farm.typed import TypedLine
 
 EVENING = "18:00"
@@ -29,6 +29,7 @@ class Helping(Answering):
     def troubles(self, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
         """The likely causes of the signs in ``draft``, ranked by what the log shows; nothing is saved."""
         from wormbin.farm.causes import causes
+        from wormbin.farm.headings import read_heading
 
         ledger = self.ledger()
         one = ledger.bin(bin)
@@ -45,6 +46,8 @@ class Helping(Answering):
 
     def record_caught_up(self, bin: str, days: Sequence[date], bucket: str, by: str = "") -> Recorded:
         """Save the same bucket as a feeding on each of ``days``: all of them or none."""
+        from wormbin.farm.headings import read_heading
+
         if not days:
             raise RefusedError(Problem("days", "", "at least one day"))
         ledger = self.ledger()
@@ -62,6 +65,7 @@ class Helping(Answering):
     def record_not_known(self, bin: str, gap: GapView, by: str = "") -> Recorded:
         """Save a note that nothing is known of these days; the model keeps its width."""
         from wormbin.farm.catching_up import not_known_words
+        from wormbin.farm.headings import read_heading
 
         ledger = self.ledger()
         one = ledger.bin(bin)

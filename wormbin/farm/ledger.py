@@ -7,10 +7,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from wormbin.farm.heading import Heading
 from wormbin.farm.headings import Head, read_heading
 from wormbin.farm.log_words import words_of
 from wormbin.farm.names import find_bin
-from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.farm.proposals import CheckDraft
 from wormbin.farm.spoken import Spoken
 from wormbin.farm.views import Recorded
 from wormbin.materials.table import MaterialTable
@@ -19,15 +20,10 @@ from wormbin.records.bins import NOTHING_MORE, Bin
 from wormbin.records.door import admit_entry
 from wormbin.records.entries import (
     Bedding,
-    Draining,
     Entry,
     Feeding,
-    Fluff,
     Move,
-    Note,
-    Stocking,
     Watering,
-    Weighing,
     What,
 )
 from wormbin.records.farms import Farm
@@ -134,48 +130,3 @@ class Ledger:
     def line_id(self, said: str) -> str:
         """The whole id of a line from its first letters; "" for none."""
         return self.store.find(said).id if said else ""
-
-
-def fluff(_spoken: Spoken) -> What:
-    """The contents were loosened."""
-    return Fluff()
-
-
-def note(_spoken: Spoken) -> What:
-    """Words only."""
-    return Note()
-
-
-def water(words: str) -> Callable[[Spoken], What]:
-    """Water in."""
-    return lambda spoken: Watering(*spoken.water(words))
-
-
-def drain(words: str) -> Callable[[Spoken], What]:
-    """Water out."""
-    return lambda spoken: Draining(*spoken.water(words))
-
-
-def stocking(words: str, out: bool) -> Callable[[Spoken], What]:
-    """Worms in, or out."""
-
-    def read(spoken: Spoken) -> What:
-        said = spoken.worms(words)
-        return Stocking(-said.worms_kg if out else said.worms_kg, said.worms_count, said.said)
-
-    return read
-
-
-def weighing(words: str, with_box: bool) -> Callable[[Spoken], What]:
-    """A weighing of the contents, with or without the box."""
-
-    def read(spoken: Spoken) -> What:
-        kg, said = spoken.weight(words)
-        return Weighing(kg, with_box, said)
-
-    return read
-
-
-def bedding(words: Sequence[str]) -> Callable[[Spoken], What]:
-    """Bedding in."""
-    return lambda spoken: Bedding(spoken.portions(words, "bedding"))

@@ -6,15 +6,13 @@ Everything here may be thrown away at any time; a bin is then replayed from its 
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable, Sequence
-from contextlib import suppress
-from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from wormbin import __version__
+from wormbin.farm.cache_file import write_quietly
 from wormbin.farm.flat_days import day_from, flat
 from wormbin.materials.table import MaterialTable
 from wormbin.process.belief import Belief
@@ -133,31 +131,3 @@ class Memory:
             "judged": [shape_of(Judged).write(each) for each in kept.judged],
         }
         write_quietly(self._path(key), document)
-
-
-def write_quietly(path: Path, document: Any) -> None:
-    """Write a cache file whole, or not at all; only beside a store that exists, and never a reason to fail."""
-    if not path.parent.parent.is_dir():
-        return
-    spare = path.with_name(f"{path.name}.{os.getpid()}.part")
-    with suppress(OSError, ValueError):
-        path.parent.mkdir(mode=0o700, exist_ok=True)
-        try:
-            handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-            with os.fdopen(handle, "w", encoding="utf-8") as file:
-                json.dump(document, file, ensure_ascii=False, separators=(",", ":"))
-            spare.replace(path)
-        finally:
-            spare.unlink(missing_ok=True)
-
-
-def end_of_day(on: date, now: datetime) -> datetime:
-    """The moment at which a bin is looked at on day ``on``: now for today, else the last minute of that day."""
-    if on == now.date():
-        return now
-    return (now + timedelta(days=(on - now.date()).days)).replace(hour=23, minute=59, second=0, microsecond=0)
-
-
-def shortened(past: Past, days: int) -> Past:
-    """The same past with only its last ``days`` days."""
-    return replace(past, days=past.days[-days:])

@@ -5,23 +5,28 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import cached_property
 from hashlib import blake2b
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from wormbin.farm.drafts import Drafts
-from wormbin.farm.ledger import Ledger
-from wormbin.farm.memory import Memory, end_of_day
 from wormbin.farm.names import find_bin
 from wormbin.farm.row_cache import RowCache
-from wormbin.farm.scenes import AHEAD_DAYS, Scene
-from wormbin.materials.table import MaterialTable, default_table
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, OwnMaterial, Settings, Units
-from wormbin.store.store import Store
 
+if TYPE_CHECKING:
+    from wormbin.farm.ledger import Ledger
+    from wormbin.farm.memory import Memory
+    from wormbin.farm.scenes import Scene
+    from wormbin.materials.table import MaterialTable
+    from wormbin.store.store import Store
+
+AHEAD_DAYS = 120
+"""How far a bin is looked ahead at when nobody says."""
 Clock = Callable[[], datetime]
 HOURS = 6
 """A row of the round holds for so many hours of its day."""
@@ -30,6 +35,13 @@ HOURS = 6
 def local_clock() -> datetime:
     """The machine's wall clock, aware."""
     return datetime.now().astimezone()
+
+
+def end_of_day(on: date, now: datetime) -> datetime:
+    """The moment at which a bin is looked at on day ``on``: now for today, else the last minute of that day."""
+    if on == now.date():
+        return now
+    return (now + timedelta(days=(on - now.date()).days)).replace(hour=23, minute=59, second=0, microsecond=0)
 
 
 class OpenFarm:
@@ -54,6 +66,8 @@ class OpenFarm:
     @cached_property
     def store(self) -> Store:
         """The store, opened; nothing is created until something is written."""
+        from wormbin.store.store import Store
+
         return Store.open(self.folder, clock=self.clock)
 
     @cached_property
@@ -63,6 +77,8 @@ class OpenFarm:
 
     @cached_property
     def _memory(self) -> Memory:
+        from wormbin.farm.memory import Memory
+
         return Memory(self.folder, self.store.revision, lambda: self.table)
 
     @cached_property
@@ -86,6 +102,8 @@ class OpenFarm:
     @property
     def table(self) -> MaterialTable:
         """The material table with the keeper's own values over it."""
+        from wormbin.materials.table import default_table
+
         own = self.farm().materials
         if self._tables is None or self._tables[0] != own:
             self._tables = (own, default_table().with_own(own) if own else default_table())
@@ -125,6 +143,8 @@ class OpenFarm:
 
     def scene(self, words: str, on: date | None = None, days: int = AHEAD_DAYS) -> Scene:
         """A bin as it is looked at on a day."""
+        from wormbin.farm.scenes import Scene
+
         one, now, settings = self.bin(words), self.moment(on), self.settings()
         materials = blake2b(repr(self.farm().materials).encode(), digest_size=8).hexdigest()
         key = (self.store.revision(one.key), one, now.date(), now.hour, settings, materials, days)
@@ -151,4 +171,6 @@ class OpenFarm:
 
     def ledger(self) -> Ledger:
         """The log, to be written in."""
+        from wormbin.farm.ledger import Ledger
+
         return Ledger(self.store, self.farm(), self.table, self.clock(), self.units, self._random)

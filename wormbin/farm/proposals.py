@@ -6,22 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from wormbin.advice.finding import Finding
+from wormbin.farm.heading import Heading as Heading
 from wormbin.farm.views import Dated, HarvestView, StepView
 from wormbin.figures import Band, Level
-
-
-@dataclass(frozen=True, slots=True)
-class Heading:
-    """The head of a log line, in words: ``when`` (ISO, "yesterday", "today 18:10"; empty is now), who, a note.
-
-    ``compartment`` is "1" ... "5" or empty; ``replaces`` is the id of the line that this one amends.
-    """
-
-    when: str = ""
-    by: str = ""
-    note: str = ""
-    compartment: str = ""
-    replaces: str = ""
 
 
 @dataclass(frozen=True, slots=True)

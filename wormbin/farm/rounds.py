@@ -131,9 +131,3 @@ def window_words(window: Window, scene: Scene) -> str:
     early = day_words(window.earliest or window.likely, on)
     why = " (the box is full then)" if window.because == "full" else ""
     return f"about {day_words(window.likely, on)} ({early} to {late}){why}"
-
-
-def order(one: RoundRow) -> tuple[int, float, str]:
-    """Worst first; within a level the most urgent, then by name."""
-    urgency = max((each.urgency for each in one.findings if each.level is one.level), default=0.0)
-    return -one.level.rank, -urgency, one.name.casefold()

@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from wormbin import __version__
-from wormbin.farm.memory import write_quietly
+from wormbin.farm.cache_file import write_quietly
 from wormbin.farm.views import RoundRow
-from wormbin.process.belief import VERSION
+from wormbin.process.version import VERSION
 from wormbin.records.shapes import shape_of
 
 FORM = 1

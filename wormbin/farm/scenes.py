@@ -23,7 +23,6 @@ from wormbin.schedule.days import feeding_after, next_check, next_feeding
 from wormbin.schedule.harvest import Step, harvest_steps
 from wormbin.schedule.plan import planned
 
-AHEAD_DAYS = 120
 UNFED_DAYS = 45
 HISTORY_DAYS = 180
 
@@ -37,7 +36,7 @@ class Scene:
     now: datetime
     settings: Settings
     table: MaterialTable
-    ahead_days: int = AHEAD_DAYS
+    ahead_days: int
 
     @property
     def on(self) -> date:

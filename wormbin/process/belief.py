@@ -13,12 +13,10 @@ from wormbin.process.course import Course
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import Materials
 from wormbin.process.run import Bias, Doubts, Ledger, Run
+from wormbin.process.version import VERSION
 from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
-
-VERSION = 3
-"""Raised whenever the model changes, so that an old cache is never gone on from."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,234 @@
+"""How the command line behaves among other programs: streams, pipes, colour, exit codes, what it imports."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import run
+from wormbin.cli.paper import Paper, wants_colour
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def wormbin(*words: str, store: Path, **environ: str) -> subprocess.CompletedProcess[str]:
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "WORMBIN_STORE": str(store), "PYTHONWARNINGS": "error", **environ}
+    return subprocess.run(
+        [sys.executable, "-m", "wormbin", *words], env=env, capture_output=True, text=True, encoding="utf-8",
+        timeout=120, check=False, stdin=subprocess.DEVNULL,
+    )  # fmt: skip
+
+
+def loaded(code: str) -> set[str]:
+    script = f"import sys; {code}; print(*sorted(sys.modules))"
+    ran = subprocess.run(
+        [sys.executable, "-c", script], env={**os.environ, "PYTHONPATH": str(ROOT)}, capture_output=True, text=True,
+        timeout=60, check=True,
+    )  # fmt: skip
+    return set(ran.stdout.splitlines()[-1].split())
+
+
+@pytest.mark.parametrize(
+    "module", ["wormbin.cli.program", "wormbin.cli.writing_words", "wormbin.farm.doorway", "wormbin.exchange.folders"]
+)
+def test_nothing_but_the_screens_loads_textual(module: str) -> None:
+    assert not {name for name in loaded(f"import {module}") if name.split(".")[0] == "textual"}
+
+
+def test_help_loads_neither_store_nor_model_nor_screens() -> None:
+    code = "from wormbin.cli.program import main; main(['--help'])"
+    heavy = {"tinydb", "rich", "textual", "filelock", "platformdirs", "dateutil", "wormbin.process", "wormbin.farm"}
+    assert not heavy & loaded(code)
+
+
+def test_a_reader_that_has_seen_enough_is_no_error(store: Path) -> None:
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "WORMBIN_STORE": str(store)}
+    command = f"{sys.executable} -m wormbin materials | head -1; echo ${{PIPESTATUS[0]}}"
+    ran = subprocess.run(["bash", "-c", command], env=env, capture_output=True, text=True, timeout=60, check=True)
+    assert ran.stderr == ""
+    assert ran.stdout.splitlines()[-1] == "0"
+
+
+def test_without_a_terminal_the_round_is_printed(store: Path) -> None:
+    ran = wormbin(store=store)
+    assert (ran.returncode, ran.stderr) == (0, "")
+    assert "Kitchen (kitchen)" in ran.stdout
+    assert "\x1b" not in ran.stdout
+
+
+def test_forced_colour_is_given_and_no_colour_is_stronger(store: Path) -> None:
+    assert "\x1b[" in wormbin("round", store=store, FORCE_COLOR="1").stdout
+    assert "\x1b[" not in wormbin("round", store=store, FORCE_COLOR="1", NO_COLOR="1").stdout
+
+
+@pytest.mark.parametrize(
+    ("environ", "wanted"),
+    [
+        ({}, False),
+        ({"FORCE_COLOR": "1"}, True),
+        ({"FORCE_COLOR": "0"}, False),
+        ({"NO_COLOR": "1", "FORCE_COLOR": "1"}, False),
+    ],
+)
+def test_colour_follows_the_environment(environ: dict[str, str], wanted: bool) -> None:
+    import io
+
+    assert wants_colour(io.StringIO(), environ) is wanted
+
+
+@pytest.mark.parametrize("path", ["a file", "a damaged store"])
+def test_a_store_that_cannot_be_used_ends_with_3_and_names_the_place(tmp_path: Path, path: str) -> None:
+    folder = tmp_path / "store"
+    if path == "a file":
+        folder.write_text("not a folder")
+    else:
+        folder.mkdir()
+        (folder / "farm.json").write_text("{ torn")
+    ran = run(folder, "round")
+    assert ran.code == 3
+    assert str(folder) in ran.err
+    assert ran.out == ""
+    assert "Traceback" not in ran.err
+
+
+def test_an_empty_store_says_how_to_begin_and_is_not_made(tmp_path: Path) -> None:
+    ran = run(tmp_path / "store", "round")
+    assert (ran.code, ran.err) == (0, "")
+    assert "wormbin start" in ran.out
+    assert not (tmp_path / "store").exists()
+
+
+def test_ctrl_c_is_130(store: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from wormbin.farm.doorway import Farmstead
+
+    def stopped(*_args: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(Farmstead, "round", stopped)
+    assert run(store, "round").code == 130
+
+
+def test_json_is_one_document_by_the_agreed_names(store: Path) -> None:
+    round_ = json.loads(run(store, "round", "--json").out)
+    assert set(round_["bins"][0]) >= {
+        "bin", "level", "findings", "feed_up_to_kg", "next_feeding", "next_check", "harvest",
+    }  # fmt: skip
+    for finding in round_["bins"][0]["findings"]:
+        assert set(finding) >= {"code", "level", "what", "why", "do", "sure"}
+    mix = json.loads(run(store, "mix", "1 kg kale", "100 g newspaper", "--json").out)
+    assert set(mix) >= {
+        "wet_kg", "dry_kg", "water_kg", "moisture", "carbon_kg", "nitrogen_kg", "cn", "bulk_density_kg_m3",
+        "free_air_space", "added", "findings",
+    }  # fmt: skip
+    outlook = json.loads(run(store, "outlook", "kitchen", "--days", "5", "--json").out)
+    trial = json.loads(run(store, "trial", "--area", "0.1", "--start", "1 kg kale", "--days", "3", "--json").out)
+    for document in (outlook, trial):
+        assert set(document) >= {"state", "series", "learned", "harvest"}
+        assert set(document["harvest"]) >= {"earliest", "likely", "latest", "method"}
+        assert set(document["learned"]) >= {"rate", "drying"}
+        assert set(document["series"][0]) >= {
+            "date", "day", "moisture", "feed_waiting_kg", "castings_dry_kg", "dry_kg", "total_kg", "worms_kg",
+            "processed_kg_day", "free_air_space", "cn",
+        }  # fmt: skip
+        assert set(document["series"][0]["moisture"]) == {"p10", "p50", "p90"}
+    harvests = json.loads(run(store, "harvests", "--json").out)
+    assert set(harvests["harvests"][0]) >= {"bin", "earliest", "likely", "latest", "method", "steps"}
+
+
+def test_no_line_is_wider_than_the_page(store: Path) -> None:
+    away = ("away", "kitchen", "--from", "saturday", "--until", "2026-06-20")
+    commands: tuple[tuple[str, ...], ...] = (("round",), ("log", "kitchen"), ("harvests",), ("sheet", "kitchen"), away)
+    for words in commands:
+        lines = run(store, *words).out.splitlines()
+        assert max(map(len, lines)) <= 80, words
+
+
+HOSTILE = ["[b]x[/b]", "a\x1b[31mred\x07", "n" * 200, "🪱🪱🪱", "שלום", "=cmd()", "a\nb\tc", "%s{0}"]
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_is_only_text(store: Path, text: str) -> None:
+    assert run(store, "note", "kitchen", text, "--by", text[:30]).code == 0
+    assert (
+        run(
+            store, "start", "other", "--name", text, "--length", "60cm", "--width", "40cm", "--depth", "30cm", "--yes"
+        ).code
+        == 0
+    )
+    for words in (("round",), ("log", "kitchen"), ("sheet", "other"), ("outlook", "other"), ("harvests",)):
+        ran = run(store, *words)
+        assert ran.code == 0, ran.err
+        assert "\x1b" not in ran.out
+        assert "\x07" not in ran.out
+    refused: tuple[tuple[str, ...], ...] = (
+        ("note", f"{text}!", "x"),
+        ("feed", "kitchen", text),
+        ("check", "kitchen", "--temp", text),
+        ("settings", text, text),
+    )
+    for said in refused:
+        ran = run(store, *said)
+        assert ran.code == 2
+        assert "\x1b" not in ran.err
+        assert "Traceback" not in ran.err
+
+
+def test_a_wrong_line_is_put_right_and_what_is_not_said_again_stays(store: Path) -> None:
+    run(store, "check", "kitchen", "--squeeze", "damp", "--temp", "21C", "--note", "first")
+    wrong = run(store, "log", "kitchen", "--last", "1").out.rsplit("#", 1)[-1].strip()
+    ran = run(store, "amend", wrong[:6], "--temp", "23C")
+    assert ran.code == 0, ran.err
+    both = json.loads(run(store, "log", "kitchen", "--last", "2", "--json").out)["entries"]
+    log = sorted(both, key=lambda line: line["replaces"] is not None)
+    assert (log[0]["words"], log[0]["replaced"]) == ("squeeze damp, 21 °C", log[1]["entry"])
+    assert (log[1]["words"], log[1]["note"], log[1]["replaces"]) == ("squeeze damp, 23 °C", "first", wrong)
+    assert log[0]["when"] == log[1]["when"]
+
+
+def test_a_feeding_is_put_right_by_saying_it_again(store: Path) -> None:
+    run(store, "feed", "kitchen", "100 g kale", "--yes")
+    wrong = run(store, "log", "kitchen", "--last", "1").out.rsplit("#", 1)[-1].strip()
+    assert run(store, "amend", wrong, "50 g kale", "--json").code == 0
+    assert "50 g kale" in run(store, "log", "kitchen", "--last", "1").out.lower()
+    assert run(store, "undo").code == 0
+    assert "100 g kale" in run(store, "log", "kitchen", "--last", "1").out.lower()
+
+
+def test_an_import_lists_every_bad_row_and_writes_nothing(store: Path, tmp_path: Path) -> None:
+    good, bad = "2026-05-01,kitchen,watering,1,L\n", "7/8/2026,kitchen,watering,1,L\n2026-05-01,x,fluff,,\n"
+    rows = "when,bin,kind,amount,unit\n" + good + bad
+    (tmp_path / "log.csv").write_text(rows)
+    before = run(store, "log", "kitchen", "--last", "0").out
+    ran = run(store, "import", str(tmp_path))
+    assert (ran.code, ran.out) == (2, "")
+    assert "log.csv line 3, column when" in ran.err
+    assert "log.csv line 4, column bin" in ran.err
+    assert run(store, "log", "kitchen", "--last", "0").out == before
+
+
+def test_export_and_import_are_one_round(store: Path, tmp_path: Path) -> None:
+    assert run(store, "export", str(tmp_path / "files")).code == 0
+    assert run(tmp_path / "other", "import", str(tmp_path / "files")).code == 0
+    assert run(tmp_path / "other", "log", "kitchen", "--json").out == run(store, "log", "kitchen", "--json").out
+
+
+def test_the_paper_takes_a_terminal_that_knows_few_letters() -> None:
+    import io
+
+    raw = io.BytesIO()
+    paper = Paper(stream=io.TextIOWrapper(raw, encoding="ascii"))
+    paper.lines(["ü ●"])
+    paper.close()
+    assert raw.getvalue() == b"? ?\n"
+
+
+def test_the_demo_prints_its_round_on_the_logs_last_day(store: Path) -> None:
+    ran = run(store, "demo", "apartment")
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out.startswith("Round on ")
+    assert "(kitchen)" in ran.out

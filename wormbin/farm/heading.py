@@ -1,0 +1,23 @@
+"""The head of a log line, as it is said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """The head of a log line, in words: ``when`` (ISO, "yesterday", "today 18:10"; empty is now), who, a note.
+
+    ``compartment`` is "1" ... "5" or empty; ``replaces`` is the id of the line that this one amends.
+    """
+
+    when: str = ""
+    by: str = ""
+    note: str = ""
+    compartment: str = ""
+    replaces: str = ""
+
+
+NOW = Heading()
+"""Now, by nobody in particular."""
