@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Sequence
-from datetime import date, datetime
-from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from datetime import date, datetime
+    from pathlib import Path
 
 
 def screen(folder: Path, on: date | None, clock: Callable[[], datetime], demo: str) -> int:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import Commands
@@ -160,6 +158,8 @@ def _away(desk: Desk) -> Exit:
 
 
 def _calendar(desk: Desk) -> Exit:
+    from pathlib import Path
+
     text = desk.farm.calendar(desk.on, days=desk.args.days)
     if desk.args.out == "-":
         desk.paper.stream.write(text)

@@ -6,26 +6,29 @@ import os
 import sys
 from argparse import Namespace
 from collections.abc import Callable
-from datetime import date, datetime
 from functools import cached_property
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wormbin.cli.exits import tell
 from wormbin.cli.paper import Paper
 
 if TYPE_CHECKING:
+    from datetime import date, datetime
+    from pathlib import Path
+
     from wormbin.farm.doorway import Farmstead
     from wormbin.farm.heading import Heading
     from wormbin.farm.views import Recorded
 
-Clock = Callable[[], datetime]
-Screen = Callable[[Path, "date | None", Clock, str], int]
+Clock = Callable[[], "datetime"]
+Screen = Callable[["Path", "date | None", Clock, str], int]
 """Opens the full-screen program: folder, day asked about, clock, name of the demo."""
 
 
 def store_folder(said: str | None) -> Path:
     """The store: as said, else ``WORMBIN_STORE``, else the platform's folder for a user's data. Nothing is created."""
+    from pathlib import Path
+
     if said or os.environ.get("WORMBIN_STORE"):
         return Path(said or os.environ["WORMBIN_STORE"]).expanduser()
     import platformdirs

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import Commands
@@ -120,11 +118,15 @@ def _keepers(desk: Desk) -> Exit:
 
 
 def _import(desk: Desk) -> Exit:
+    from pathlib import Path
+
     desk.recorded(desk.farm.import_folder(Path(desk.args.folder), only_try=desk.args.only_try))
     return Exit.DONE
 
 
 def _export(desk: Desk) -> Exit:
+    from pathlib import Path
+
     desk.recorded(desk.farm.export_folder(Path(desk.args.folder)))
     return Exit.DONE
 
@@ -143,6 +145,8 @@ def _demo(desk: Desk) -> Exit:
 
 
 def _store(desk: Desk) -> Exit:
+    from pathlib import Path
+
     from wormbin.drawing.marks import plain
 
     args = desk.args

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import os
 import sys
 from collections.abc import Iterable, Mapping
-from datetime import date, datetime
-from enum import Enum
 from typing import TYPE_CHECKING, Any, TextIO
 
 if TYPE_CHECKING:
@@ -54,6 +51,8 @@ class Paper:
 
     def document(self, value: Any) -> None:
         """One JSON document."""
+        import json
+
         self.stream.write(json.dumps(as_json(value), ensure_ascii=False, allow_nan=False, indent=1) + "\n")
 
     def tint(self, text: str, level: Level) -> str:
@@ -71,6 +70,9 @@ class Paper:
 
 def as_json(value: Any) -> Any:
     """Bands, dates and words as JSON: ``{p10, p50, p90}``, ISO 8601, and null for what is not finite."""
+    from datetime import date, datetime
+    from enum import Enum
+
     from wormbin.figures import Band
 
     match value:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
-
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
 
@@ -44,6 +42,8 @@ def feed(desk: Desk) -> Exit:
 
 def check(desk: Desk) -> Exit:
     """Save a check, once unlikely values are asked about."""
+    from dataclasses import fields, replace
+
     from wormbin.farm.proposals import CheckDraft
 
     args, farm, heading = desk.args, desk.farm, desk.heading
@@ -94,6 +94,8 @@ def stock(desk: Desk) -> Exit:
 
 def survey(desk: Desk) -> Exit:
     """Save a survey, with what it says."""
+    from dataclasses import replace
+
     from wormbin.drawing.marks import plain
 
     args = desk.args
@@ -140,6 +142,8 @@ def note(desk: Desk) -> Exit:
 
 def start(desk: Desk) -> Exit:
     """Propose a new bin, or write it."""
+    from dataclasses import fields
+
     from wormbin.cli.layout import wrapped
     from wormbin.drawing.marks import plain
     from wormbin.farm.proposals import BinDraft
