@@ -11,8 +11,9 @@ import pytest
 
 from tests.store.lines import AT, note
 from wormbin.store import ChangedError, DamagedError, DiskError, Store, StoreError
-from wormbin.store.book import Book, Place
+from wormbin.store.book import Book
 from wormbin.store.disk import Disk
+from wormbin.store.place import Place
 
 BOOK = "bins/kitchen/2026.json"
 SLIP = "bins/kitchen/2026.slip.json"

@@ -15,12 +15,12 @@ from pathlib import Path
 from typing import Any
 
 from wormbin.store import farmfile
-from wormbin.store.book import bins_on, year_in
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError, StoreError
 from wormbin.store.flaws import Flaw, flaw_of
 from wormbin.store.formats import HEADER
 from wormbin.store.jsontext import parse, render
+from wormbin.store.place import bins_on, year_in
 from wormbin.store.whole import make_folder, put
 
 FOLDER = "backups"
@@ -145,6 +145,8 @@ def make(disk: Disk, root: Path, now: datetime, why: str) -> Backup | None:
                     shared = True
             listed[str(number)] = {"file": file, **(known if shared and known else _copy(disk, root / file, target))}
         header = {"format": 2, "made": now.isoformat(timespec="seconds"), "why": why}
+        for folder in sorted({(making / file).parent for file in files}):
+            disk.sync_folder(folder)  # names that were only linked must last before the backup gets its own
         put(disk, making / LIST, render({HEADER: {"1": header}, "files": listed}), doing="back up")
         disk.replace(making, base / name)
         disk.sync_folder(base)

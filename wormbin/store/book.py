@@ -8,7 +8,6 @@ book's, so that a fold is one replacement too. A line in the slip stands over th
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
@@ -17,55 +16,18 @@ from typing import Any
 
 from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json
 from wormbin.records.entries import Entry
-from wormbin.records.ids import is_id, is_key
+from wormbin.store.bookpart import Part, read_part
 from wormbin.store.change import KEPT, Change, change_to_json, changes_from_json
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, NewerError, told
-from wormbin.store.formats import FORMAT, HEADER, to_current
+from wormbin.store.formats import FORMAT, HEADER
 from wormbin.store.jsontext import REPAIR, line_of_id
+from wormbin.store.place import Place
 from wormbin.store.storage import WholeFile
 from wormbin.store.strikes import Document
 
 SLIP_LINES = 64
 _TRIES = 20
-_YEAR = re.compile(r"([0-9]{4})\.json\Z")
-_OWN = re.compile(r"[0-9]{4}(?:\.slip)?\.json(?:\.previous)?\Z")
-_COPY = re.compile(r"([0-9]{4})[^0-9].*\.json\Z|([0-9]{4})\.json[ ._~-].+\Z")
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Which book: the bin and the year."""
-
-    bin: str
-    year: int
-
-    def folder(self, root: Path) -> Path:
-        """The bin's folder."""
-        return root / "bins" / self.bin
-
-    def path(self, root: Path) -> Path:
-        """The year's file."""
-        return self.folder(root) / f"{self.year:04d}.json"
-
-    def slip(self, root: Path) -> Path:
-        """The slip beside it."""
-        return self.folder(root) / f"{self.year:04d}.slip.json"
-
-    def __str__(self) -> str:
-        return f"bins/{self.bin}/{self.year:04d}.json"
-
-
-def year_in(name: str) -> int | None:
-    """The year that a file name stands for when it is that of a year-book, else None."""
-    found = _YEAR.match(name)
-    return int(found[1]) if found and int(found[1]) > 0 else None
-
-
-def copied_year(name: str) -> int | None:
-    """The year when a name is that of a copy of a year-book, as made by sync services and by hand, else None."""
-    found = None if _OWN.match(name) else _COPY.match(name)
-    return int(found[1] or found[2]) if found else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,74 +37,6 @@ class Unknown:
     entry_id: str
     kind: str
     error: UnknownKindError
-
-
-@dataclass(slots=True)
-class _Part:
-    """One file of the two as read."""
-
-    header: dict[str, Any]
-    documents: dict[str, Document]
-    numbers: dict[str, int]
-    stamp: Stamp | None
-    path: Path
-    was_format: int
-
-    @property
-    def seq(self) -> int:
-        return int(self.header["seq"])
-
-
-def _read_part(disk: Disk, path: Path, place: Place | None) -> _Part | None:
-    storage = WholeFile(disk, path)
-    tables = storage.read()
-    if tables is None:
-        return None
-    text = storage.text
-    tables, was_format = to_current(tables, path)
-    header = dict(tables[HEADER]["1"])
-    if not isinstance(header.get("seq"), int) or isinstance(header["seq"], bool) or header["seq"] < 1:
-        raise DamagedError("the header has no sequence number", REPAIR, path=path, line=2)
-    if place is not None and (header.get("bin"), header.get("year")) != (place.bin, place.year):
-        raise DamagedError(
-            f"this is the book of “{header.get('bin')}”, {header.get('year')}, and stands in the place of"
-            f" “{place.bin}”, {place.year}",
-            "Move it to where it belongs, or mend its header by hand.",
-            path=path,
-            line=2,
-        )
-    documents: dict[str, Document] = {}
-    numbers: dict[str, int] = {}
-    for number, document in tables.get("entries", {}).items():
-        entry_id = document.get("id")
-        if not isinstance(entry_id, str) or not is_id(entry_id):
-            raise DamagedError(
-                f"line {number} of the log has no usable id", REPAIR, path=path, line=line_of_number(text, number)
-            )
-        if entry_id in documents:
-            raise DamagedError(
-                f"two lines have the id {entry_id}", "Take one of them out.", path=path, line=line_of_id(text, entry_id)
-            )
-        if place is not None and document.get("bin") != place.bin:
-            raise DamagedError(
-                f"the line {entry_id} is of the bin “{document.get('bin')}”, and stands in the book of “{place.bin}”",
-                "Move it to the other book, or mend it by hand.",
-                path=path,
-                line=line_of_id(text, entry_id),
-            )
-        documents[entry_id] = document
-        numbers[entry_id] = int(number)
-    if len(set(numbers.values())) != len(numbers):
-        raise DamagedError("two lines have the same number", REPAIR, path=path)
-    return _Part(header, documents, numbers, storage.stamp, path, was_format)
-
-
-def line_of_number(text: str, number: str) -> int | None:
-    """The line on which the document with this number stands."""
-    for place, line in enumerate(text.splitlines(), 1):
-        if line.lstrip().startswith(f'"{number}": {{') and place > 3:
-            return place
-    return None
 
 
 class Book:
@@ -162,8 +56,8 @@ class Book:
         self.stamps: tuple[Stamp | None, Stamp | None] = (None, None)
         self.behind = False
         self.unknown: tuple[Unknown, ...] = ()
-        self._book: _Part | None = None
-        self._slip: _Part | None = None
+        self._book: Part | None = None
+        self._slip: Part | None = None
         self._numbers: dict[str, int] = {}
         self._next_number = 1
         self._typed: dict[str, Entry] | None = None
@@ -174,14 +68,14 @@ class Book:
         book = cls(disk, root, place)
         for _ in range(_TRIES):
             # The slip first: if it is folded between the two readings, the book already holds what it held.
-            slip = _read_part(disk, place.slip(root), place)
-            whole = _read_part(disk, place.path(root), place)
+            slip = read_part(disk, place.slip(root), place)
+            whole = read_part(disk, place.path(root), place)
             book._take(whole, slip)
             if book.is_fresh():
                 break
         return book
 
-    def _take(self, whole: _Part | None, slip: _Part | None) -> None:
+    def _take(self, whole: Part | None, slip: Part | None) -> None:
         self.stamps = (slip.stamp if slip else None, whole.stamp if whole else None)
         self._typed = None
         self._book = whole
@@ -212,6 +106,12 @@ class Book:
         slip, path = self.place.slip(self.root), self.place.path(self.root)
         with told(path, "look at this book"):
             return self.stamps == (self.disk.stamp(slip), self.disk.stamp(path))
+
+    @property
+    def last_number(self) -> int:
+        """The highest number of a change in the book; 0 when there is none."""
+        headers = [part.header.get("changes", []) for part in (self._book, self._slip) if part is not None]
+        return max((int(each["number"]) for header in headers for each in header), default=0)
 
     @property
     def changes(self) -> tuple[Change, ...]:
@@ -323,7 +223,7 @@ class Book:
         lines = {**slip_lines, **changed}
         stamp = self._write(path, header, lines)
         numbers = {entry_id: self._numbers[entry_id] for entry_id in lines}
-        self._slip = _Part(header, lines, numbers, stamp, path, FORMAT)
+        self._slip = Part(header, lines, numbers, stamp, path, FORMAT)
         self._saved(changed, (stamp, self.stamps[1]), seq)
 
     def _save_book(self, changed: Mapping[str, Document], recent: list[Document], seq: int, *, whole: bool) -> None:
@@ -336,7 +236,7 @@ class Book:
         if whole:
             self.documents, self._typed = {}, None
             self._numbers = {entry_id: self._numbers[entry_id] for entry_id in lines}
-        self._book = _Part(header, lines, dict(self._numbers), stamp, path, FORMAT)
+        self._book = Part(header, lines, dict(self._numbers), stamp, path, FORMAT)
         self._slip = None
         self.was_format, self.behind = FORMAT, False
         # The slip no longer counts, whether or not it can be taken away.
@@ -357,17 +257,6 @@ class Book:
         if self._typed is not None:
             for entry_id in changed:
                 self._type(entry_id, changed[entry_id])
-
-
-def bins_on(disk: Disk, root: Path) -> tuple[str, ...]:
-    """The keys of the bins that have a folder."""
-    return tuple(name for name in disk.names(root / "bins") if is_key(name))
-
-
-def read_copy(disk: Disk, path: Path, place: Place) -> tuple[Document, ...]:
-    """The lines in a copy of a book or slip that stands under another name. Raises StoreError."""
-    part = _read_part(disk, path, place)
-    return tuple(part.documents.values()) if part is not None else ()
 
 
 def recent_changes(disk: Disk, root: Path, place: Place) -> tuple[Change, ...]:

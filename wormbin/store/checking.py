@@ -9,11 +9,12 @@ from wormbin.records.entries import Entry, Move
 from wormbin.records.ids import is_key
 from wormbin.records.moves import partner_id
 from wormbin.store import backup, farmfile, redo
-from wormbin.store.book import Book, Place, year_in
+from wormbin.store.book import Book
 from wormbin.store.errors import StoreError
 from wormbin.store.farmfile import FarmFile
 from wormbin.store.flaws import Flaw, flaw_of
 from wormbin.store.merging import copies
+from wormbin.store.place import Place, year_in
 from wormbin.store.whole import is_part, previous_of
 from wormbin.store.writing import Writing
 

@@ -12,11 +12,12 @@ from pathlib import Path
 from wormbin.records.farms import Farm
 from wormbin.store import farmfile
 from wormbin.store.aside import set_aside
-from wormbin.store.book import Place, bins_on, copied_year, read_copy
+from wormbin.store.bookpart import read_copy
 from wormbin.store.change import Change
 from wormbin.store.disk import Disk
 from wormbin.store.errors import DiskError, StoreError
 from wormbin.store.farmfile import FarmFile
+from wormbin.store.place import Place, bins_on, copied_year
 from wormbin.store.reading import Reading
 from wormbin.store.strikes import Document, content, joined
 from wormbin.store.writing import Writing, laid_out

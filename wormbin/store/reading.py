@@ -17,12 +17,13 @@ from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.store import backup, farmfile, redo
 from wormbin.store.aside import set_aside
-from wormbin.store.book import Book, Place, bins_on, year_in
+from wormbin.store.book import Book
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError, StoreError, told
 from wormbin.store.farmfile import FarmFile
 from wormbin.store.flaws import Flaw, flaw_of
 from wormbin.store.lock import held_if_free
+from wormbin.store.place import Place, bins_on, year_in
 from wormbin.store.whole import sweep
 
 LOCK = ".lock"
@@ -283,6 +284,8 @@ class Reading:
                     set_aside(self.disk, self.folder, path, self.clock())
                 self._books.pop(part.place, None)
                 book = self.book(part.place)
+            if part.change is not None:
+                self._last_number = max(self._last_number, part.change.number)
             if book.seq < part.seq:
                 book.save(part.documents, part.change, seq=part.seq, whole=part.whole)
         if note.farm is not None:

@@ -14,11 +14,11 @@ from typing import Any
 
 from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json, farm_from_json
 from wormbin.records.ids import is_id, is_key
-from wormbin.store.book import Place
 from wormbin.store.change import Change, change_to_json, changes_from_json
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError
 from wormbin.store.formats import FORMAT, HEADER, to_current
+from wormbin.store.place import Place
 from wormbin.store.storage import WholeFile
 from wormbin.store.strikes import Document
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from wormbin.records.farms import Farm
 from wormbin.store import backup
-from wormbin.store.book import Book, Place, bins_on, year_in
+from wormbin.store.book import Book
 from wormbin.store.change import RESTORED, Change
 from wormbin.store.errors import DamagedError, StoreError
 from wormbin.store.farmfile import FarmFile
+from wormbin.store.place import Place, bins_on, year_in
 from wormbin.store.strikes import Document
 from wormbin.store.writing import Writing
 

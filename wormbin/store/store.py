@@ -8,10 +8,11 @@ from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.store import backup, checking, merging, restoring, seal
-from wormbin.store.book import Place, recent_changes
+from wormbin.store.book import recent_changes
 from wormbin.store.change import Change, not_taken_back
 from wormbin.store.errors import StoreError, told
 from wormbin.store.jsontext import parse
+from wormbin.store.place import Place
 from wormbin.store.strikes import Document, is_struck, last_reason, with_strike, without_strike
 from wormbin.store.whole import put
 from wormbin.store.writing import Writing, laid_out

@@ -15,11 +15,11 @@ from wormbin.records.farms import Farm
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
 from wormbin.records.moves import is_half, partner_id
 from wormbin.store import backup, redo
-from wormbin.store.book import Place
 from wormbin.store.change import Change
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError, told
 from wormbin.store.formats import FORMAT
 from wormbin.store.lock import held
+from wormbin.store.place import Place
 from wormbin.store.reading import LOCK, Reading
 from wormbin.store.strikes import Document, is_struck, with_strike, without_strike
 from wormbin.store.whole import make_folder
@@ -43,11 +43,10 @@ class Writing(Reading):
                 self._daily_backup()
                 with suppress(OSError, ValueError):
                     self._last_number = max(self._last_number, int(self.disk.read_note(lock) or b"0"))
-                number = max(self._last_number + 1, int(self.clock().timestamp() * 1000))
-                yield number
-                self._last_number = number
+                number = self._last_number = max(self._last_number + 1, int(self.clock().timestamp() * 1000))
                 with suppress(OSError):
                     self.disk.write_note(lock, b"%020d" % number)
+                yield number
 
     def again(self, act: Callable[[int], None]) -> None:
         """Do ``act`` under the lock; when an editor changed a file meanwhile, once more on what is there now."""
@@ -65,6 +64,11 @@ class Writing(Reading):
     ) -> None:
         """Put lines into their books, and a farm into its file, all or nothing. Call it inside ``writing``."""
         books = {place: self.book(place) for place in changed}
+        if change is not None:
+            # The clock may have been set back, and the hint in the lock file may be lost.
+            least = max((book.last_number for book in books.values()), default=0) + 1
+            change = replace(change, number=max(change.number, least))
+            self._last_number = max(self._last_number, change.number)
         if any(book.was_format < FORMAT for book in books.values()):
             self._before_upgrade()
         if len(books) == 1 and farm is None:

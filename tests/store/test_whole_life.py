@@ -1,0 +1,325 @@
+"""A whole life of a store, as hypothesis makes it up: whatever happens in any order, a plain list says the same."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from hypothesis import HealthCheck, Phase, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule, run_state_machine_as_test
+
+from tests.faults.disks import CrashAt, CrashError, MemoryDisk, WatchedDisk
+from tests.store.lines import AT, feeding, move, note
+from wormbin.problems import RefusedError
+from wormbin.records.entries import Entry, Feeding, standing
+from wormbin.store import Store
+from wormbin.store.disk import Disk
+from wormbin.store.jsontext import parse
+from wormbin.store.seal import unsealed
+
+ROOT = Path("/data/worms")
+BINS = ("kitchen", "attic")
+YEARS = st.sampled_from([2024, 2025, 2026])
+ANY = st.integers(0, 10**6)
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line as a plain list knows it."""
+
+    id: str
+    bin: str
+    kg: float
+    text: str
+    replaces: str = ""
+    struck: bool = False
+
+
+@dataclass
+class Model:
+    """A plain list of lines, and what can be taken back: which ids each change wrote and struck."""
+
+    lines: dict[str, Line] = field(default_factory=dict)
+    done: list[tuple[tuple[str, ...], tuple[str, ...]]] = field(default_factory=list)
+
+    def copy(self) -> Model:
+        return Model(dict(self.lines), list(self.done))
+
+    def strike(self, ids: tuple[str, ...], struck: bool = True) -> None:
+        for entry_id in ids:
+            self.lines[entry_id] = replace(self.lines[entry_id], struck=struck)
+
+    def write(self, entries: tuple[Entry, ...]) -> None:
+        for entry in entries:
+            self.lines[entry.id] = Line(entry.id, entry.bin, mass_of(entry), entry.note, entry.replaces)
+
+    def undo(self) -> None:
+        wrote, struck = self.done.pop()
+        self.strike(tuple(each for each in wrote if not self.lines[each].struck))
+        self.strike(struck, False)
+
+    def halves(self, entry_id: str) -> tuple[str, ...]:
+        other = entry_id[:-1] if entry_id.endswith("~") else f"{entry_id}~"
+        return (entry_id, other) if other in self.lines else (entry_id,)
+
+
+def mass_of(entry: Entry) -> float:
+    return sum(portion.kg for portion in entry.what.portions) if isinstance(entry.what, Feeding) else 0.0
+
+
+class WholeLife(RuleBasedStateMachine):
+    """A store on a disk in memory, and a plain list beside it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.disk = MemoryDisk(ROOT.parent)
+        self.now = AT
+        self.number = 0
+        self.model = Model()
+        self.store = self.open(self.disk)
+        self.other = self.open(self.disk)
+        self.kept: dict[str, Model] = {}
+        self.edited: set[str] = set()
+
+    def open(self, disk: Disk) -> Store:
+        return Store.open(ROOT, disk=disk, clock=lambda: self.now)
+
+    def fresh(self) -> str:
+        self.number += 1
+        return f"n{self.number}"
+
+    def standing_ids(self) -> list[str]:
+        replaced = {line.replaces for line in self.model.lines.values() if not line.struck}
+        return [line.id for line in self.model.lines.values() if not line.struck and line.id not in replaced]
+
+    def pick(self, place: int, ids: list[str]) -> str:
+        return ids[place % len(ids)]
+
+    # What keepers do, each as an act on a store and the same act on the list
+
+    def writing(self, entries: tuple[Entry, ...]) -> tuple[Callable[[Store], object], Callable[[Model], None]]:
+        def on_list(model: Model) -> None:
+            model.write(entries)
+            model.done.append((tuple(entry.id for entry in entries), ()))
+
+        return lambda store: store.record(entries), on_list
+
+    def striking(self, entry_id: str) -> tuple[Callable[[Store], object], Callable[[Model], None]]:
+        def on_list(model: Model) -> None:
+            ids = tuple(each for each in model.halves(entry_id) if not model.lines[each].struck)
+            model.strike(ids)
+            model.done.append(((), ids))
+
+        return lambda store: store.strike(entry_id, "mistyped", "Ana", self.now), on_list
+
+    def do(self, act: tuple[Callable[[Store], object], Callable[[Model], None]]) -> None:
+        act[0](self.store)
+        act[1](self.model)
+
+    def lines(self, count: int, year: int, place: int) -> tuple[Entry, ...]:
+        names = [self.fresh() for _ in range(count)]
+        when = AT.replace(year=year)
+        return tuple(
+            feeding(name, bin_key=BINS[(place + turn) % 2], when=when, kg=0.1 * (turn + 1))
+            for turn, name in enumerate(names)
+        )
+
+    @rule(count=st.integers(1, 3), year=YEARS, place=ANY)
+    def record(self, count: int, year: int, place: int) -> None:
+        self.do(self.writing(self.lines(count, year, place)))
+
+    @rule(count=st.integers(60, 80), year=YEARS)
+    def record_many(self, count: int, year: int) -> None:
+        self.do(self.writing(tuple(note(self.fresh(), when=AT.replace(year=year)) for _ in range(count))))
+
+    @rule(count=st.integers(1, 3), year=YEARS, place=ANY)
+    def another_program_records(self, count: int, year: int, place: int) -> None:
+        act = self.writing(self.lines(count, year, place))
+        act[0](self.other)
+        act[1](self.model)
+
+    @rule()
+    def move_worms(self) -> None:
+        self.do(self.writing(move(self.fresh())))
+
+    @precondition(lambda self: self.standing_ids())
+    @rule(place=ANY)
+    def strike(self, place: int) -> None:
+        self.do(self.striking(self.pick(place, self.standing_ids())))
+
+    @precondition(lambda self: any(line.struck for line in self.model.lines.values()))
+    @rule(place=ANY)
+    def lift(self, place: int) -> None:
+        entry_id = self.pick(place, [line.id for line in self.model.lines.values() if line.struck])
+        ids = tuple(each for each in self.model.halves(entry_id) if self.model.lines[each].struck)
+        self.store.lift(entry_id, "Bo", self.now)
+        self.model.strike(ids, False)
+        # Taking a lift back strikes again, as taking the writing of a line back does.
+        self.model.done.append((ids, ()))
+
+    @precondition(lambda self: self.standing_ids())
+    @rule(place=ANY, elsewhere=st.booleans())
+    def amend(self, place: int, elsewhere: bool) -> None:
+        old = self.model.lines[self.pick(place, self.standing_ids())]
+        bin_key = old.bin if not elsewhere else next(each for each in BINS if each != old.bin)
+        (written,) = self.store.amend(old.id, note(self.fresh(), bin_key=bin_key, text="right"), "Ana", self.now)
+        self.model.write((written,))
+        olds = [each for each in self.model.halves(old.id) if not self.model.lines[each].struck]
+        struck = tuple(each for each in olds if self.model.lines[each].bin != bin_key)
+        self.model.strike(struck)
+        self.model.done.append(((written.id,), struck))
+
+    @precondition(lambda self: self.model.done)
+    @rule()
+    def undo(self) -> None:
+        self.store.undo("Ana", self.now)
+        self.model.undo()
+
+    @precondition(lambda self: not self.model.done)
+    @rule()
+    def undo_nothing(self) -> None:
+        try:
+            self.store.undo("Ana", self.now)
+        except RefusedError:
+            return
+        raise AssertionError("something was taken back that nobody did")
+
+    @rule(place=ANY, year=YEARS)
+    def undo_of_do_is_identity(self, place: int, year: int) -> None:
+        before = [standing(self.store.entries(key)) for key in BINS]
+        self.store.record(self.lines(2, year, place))
+        self.store.undo("Ana", self.now)
+        assert [standing(self.store.entries(key)) for key in BINS] == before
+        for key in BINS:
+            for entry in self.store.entries(key):
+                if entry.id not in self.model.lines:
+                    self.model.write((entry,))
+                    self.model.strike((entry.id,))
+
+    @rule()
+    def reopen(self) -> None:
+        self.store, self.other = self.open(self.disk), self.open(self.disk)
+
+    @rule(hours=st.integers(-30, 60))
+    def time_goes(self, hours: int) -> None:
+        self.now += timedelta(hours=hours)
+        if self.now < datetime(2025, 1, 1, tzinfo=UTC):
+            self.now = AT
+
+    @rule()
+    def backup(self) -> None:
+        made = self.store.backup()
+        assert (made is not None) == bool(self.model.lines)
+        if made is not None:
+            self.kept[made.name] = self.model.copy()
+
+    @precondition(lambda self: bool(set(self.kept) & set(self.store.backups())))
+    @rule(place=ANY)
+    def restore(self, place: int) -> None:
+        name = self.pick(place, sorted(set(self.kept) & set(self.store.backups())))
+        planned = self.store.restore_plan(name)
+        assert self.store.restore(name) == planned
+        self.model.lines = dict(self.kept[name].lines)
+        if planned.books:
+            self.model.done = []
+
+    @precondition(lambda self: self.model.lines)
+    @rule(place=ANY)
+    def outside_edit(self, place: int) -> None:
+        """An editor changes the words of a line, in whichever file it stands, and says that this is meant."""
+        line = self.model.lines[self.pick(place, sorted(self.model.lines))]
+        self.number += 1
+        self.edited.add(line.id)
+        old, new = f'"id": "{line.id}"', f'"id": "{line.id}", "mended{self.number}": true'
+        files = self.disk.files()
+        for name in sorted(files, key=lambda name: ".slip." not in name):
+            live = "/bins/" in name and "backups" not in name and name.endswith(".json")
+            if live and old.encode() in files[name]:
+                self.disk.damage(Path(name), unsealed(files[name]).replace(f"{old},".encode(), f"{new},".encode(), 1))
+                break
+
+    @rule(count=st.integers(1, 2), year=YEARS, place=ANY)
+    def another_copy_is_merged(self, count: int, year: int, place: int) -> None:
+        copy = Store.open(ROOT.parent / "copy", disk=self.disk, clock=lambda: self.now)
+        entries = self.lines(count, year, place)
+        copy.record(entries)
+        merged = self.store.merge(copy.folder)
+        assert {entry.id for entry in entries} <= set(merged.new)
+        assert set(merged.differing) <= self.edited
+        news = [copy.find(entry_id) for entry_id in merged.new]
+        self.model.write(tuple(news))
+        self.model.done.append((merged.new, ()))
+
+    @rule(step=st.integers(1, 60), kind=st.sampled_from(["record", "move", "strike", "undo"]), place=ANY, year=YEARS)
+    def crash(self, step: int, kind: str, place: int, year: int) -> None:
+        """The power goes in the middle of an act; afterwards it is wholly done, or not at all."""
+        if kind == "strike" and self.standing_ids():
+            act = self.striking(self.pick(place, self.standing_ids()))
+        elif kind == "undo" and self.model.done:
+            act = (lambda store: store.undo("Ana", self.now), lambda model: model.undo())
+        elif kind == "move":
+            act = self.writing(move(self.fresh()))
+        else:
+            act = self.writing(self.lines(3, year, place))
+        after = self.model.copy()
+        act[1](after)
+        store = self.open(WatchedDisk(self.disk, CrashAt(step)))
+        acknowledged = True
+        try:
+            act[0](store)
+        except CrashError:
+            acknowledged = False
+        self.disk = self.disk.after_crash(random.Random(place))
+        self.reopen()
+        if acknowledged or self.found() == _lines(after):
+            self.model = after
+        assert self.found() == _lines(self.model), "half done, or acknowledged and lost"
+
+    def found(self) -> set[Line]:
+        entries = [entry for key in BINS for entry in self.store.entries(key)]
+        assert len({entry.id for entry in entries}) == len(entries), "two lines have one id"
+        return {Line(e.id, e.bin, mass_of(e), e.note, e.replaces, e.struck is not None) for e in entries}
+
+    @invariant()
+    def the_store_says_what_the_list_says(self) -> None:
+        assert self.found() == _lines(self.model)
+
+    @invariant()
+    def what_stands_and_its_mass_agree(self) -> None:
+        stands = [entry for key in BINS for entry in standing(self.store.entries(key))]
+        assert sorted(entry.id for entry in stands) == sorted(self.standing_ids())
+        listed = sum(self.model.lines[entry_id].kg for entry_id in self.standing_ids())
+        assert abs(sum(mass_of(entry) for entry in stands) - listed) < 1e-9
+
+    @invariant()
+    def both_programs_see_the_same(self) -> None:
+        for key in BINS:
+            assert self.store.entries(key) == self.other.entries(key)
+
+    @invariant()
+    def every_file_can_be_read(self) -> None:
+        for name, raw in self.disk.files().items():
+            if name.endswith(".json"):
+                parse(raw, Path(name))
+        assert self.store.check().sound
+
+
+def _lines(model: Model) -> set[Line]:
+    return set(model.lines.values())
+
+
+def test_a_store_lives_as_a_plain_list_does(long: bool) -> None:
+    run_state_machine_as_test(
+        WholeLife,
+        settings=settings(
+            max_examples=1000 if long else 30,
+            stateful_step_count=60 if long else 25,
+            deadline=None,
+            phases=(Phase.explicit, Phase.reuse, Phase.generate),
+            suppress_health_check=list(HealthCheck),
+        ),
+    )
