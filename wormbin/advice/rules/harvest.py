@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import rests_on, sure
+from wormbin.advice.evidence import against, rests_on, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, percent_band, volume
@@ -108,7 +108,7 @@ def full(case: Case) -> Finding | None:
         level=level,
         bin=case.bin.key,
         what=f"the box is full: {length(deep, units)} of {length(box, units)}",
-        why=f"contents {length(deep, units)} deep, limit {percent(limit.edge(level))} of the box ({limit.source})",
+        why=f"contents {length(deep, units)} deep, {against(limit, level, percent)} of the box ({limit.source})",
         do=(f"take out about {mass(kg, units)} from the oldest side, or add a tray",),
         sure=(
             f"{length(case.today.contents_m.p10, units)} to {length(case.today.contents_m.p90, units)} "

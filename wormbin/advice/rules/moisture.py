@@ -5,11 +5,11 @@ from __future__ import annotations
 from wormbin.advice import limits
 from wormbin.advice.bedding import choices, dry_step, kg_of_water, name_dry
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import sure
+from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold_step
-from wormbin.advice.wording import length, mass, mass_band, percent, percent_band
+from wormbin.advice.wording import length, mass, percent, percent_band, surface, volume
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 
@@ -35,7 +35,7 @@ def too_wet(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"too wet: moisture about {percent(today.moisture.p50)}, the aim is at most {percent(high)}",
         why=(
-            f"moisture {percent(today.moisture.p50)}, limit {percent(limit.edge(level))} ({limit.source}); "
+            f"moisture {percent(today.moisture.p50)}, {against(limit, level, percent)} ({limit.source}); "
             f"free air space {percent(today.free_air_space.p50)}"
         ),
         do=(dry_step(case), "lift and fluff, and leave the cover loose", *hold),
@@ -66,19 +66,20 @@ def standing_water(case: Case) -> Finding | None:
         return None
     water = case.today.standing_water_kg
     out = (
-        f"open the drain and let out about {mass(water.p50, units)}"
+        f"open the drain and let out about {volume(water.p50, units)}"
         if case.bin.drainage
-        else f"tip or draw off about {mass(water.p50, units)} of water (this box has no drainage)"
+        else f"tip or draw off about {volume(water.p50, units)} of water (this box has no drainage)"
     )
     heavy = case.today.total_kg.p50 + (case.bin.tare_kg or 0.0) > limits.LIFT_KG
     return Finding(
         code="standing-water",
         level=level,
         bin=case.bin.key,
-        what=f"about {mass(water.p50, units)} of water stands at the base",
+        what=f"about {volume(water.p50, units)} of water stands at the base",
         why=(
-            f"{mass(water.p50, units)} over {area:.2f} m2 is {length(depth(case.today).p50, units)} of water, limit "
-            f"{length(limit.edge(level), units)} ({limit.source})"
+            f"{volume(water.p50, units)} over {surface(area, units)} is "
+            f"{length(depth(case.today).p50, units)} of water, "
+            f"{against(limit, level, lambda metres: length(metres, units))} ({limit.source})"
         ),
         do=(
             out + (f"; the box weighs over {mass(limits.LIFT_KG, units)}: two people lift it" if heavy else ""),
@@ -87,7 +88,7 @@ def standing_water(case: Case) -> Finding | None:
         ),
         sure=sure(
             case,
-            f"{mass_band(water, case.settings)}",
+            _litres(case, water),
             "moisture",
             "total_kg",
             band=depth(case.today),
@@ -98,6 +99,13 @@ def standing_water(case: Case) -> Finding | None:
         urgency=7.0 + 100 * depth(case.today).p50,
         numbers=(Quantity("standing water", water.p50, "kg", Basis.WORKED_OUT),),
     )
+
+
+def _litres(case: Case, water: Band) -> str:
+    """The band of standing water in words; it cannot be more than all the water there is."""
+    units, most = case.settings.units, case.today.total_kg.p50 * case.today.moisture.p50
+    low, high = volume(min(water.p10, most), units), volume(min(water.p90, most), units)
+    return f"{low} to {high}" if low != high else low
 
 
 def too_dry(case: Case) -> Finding | None:
@@ -115,8 +123,8 @@ def too_dry(case: Case) -> Finding | None:
         level=level,
         bin=case.bin.key,
         what=f"too dry: moisture about {percent(today.moisture.p50)}, the aim is at least {percent(low)}",
-        why=f"moisture {percent(today.moisture.p50)}, limit {percent(limit.edge(level))} ({limit.source})",
-        do=(f"add {mass(water, units)} of water {goes}", "then mix it through and close the cover", *_soak(case)),
+        why=f"moisture {percent(today.moisture.p50)}, {against(limit, level, percent)} ({limit.source})",
+        do=(f"add {volume(water, units)} of water {goes}", "then mix it through and close the cover", *_soak(case)),
         sure=sure(
             case, f"moisture {percent_band(today.moisture)}", "moisture", band=today.moisture, limit=limit, level=level
         ),

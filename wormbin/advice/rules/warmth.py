@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import sure
+from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
-from wormbin.advice.levels import level_of
+from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import hold_step
 from wormbin.advice.wording import day_words, degrees, mass, percent, temperature
 from wormbin.figures import Basis, Level, Quantity
@@ -40,7 +40,7 @@ def too_hot(case: Case) -> Finding | None:
         what=f"too hot: about {temperature(today.temp_c.p50, units)} in the bedding, from {cause}",
         why=(
             f"{temperature(today.temp_c.p50, units)} ({degrees(today.heat_rise_c.p50, units)} of it its own "
-            f"heat), limit {temperature(limit.edge(level), units)} ({limit.source})"
+            f"heat), {_limit(case, limit, level)} ({limit.source})"
         ),
         do=(
             "move it into shade, open the lid, and lay a frozen bottle in a cloth on top",
@@ -64,6 +64,10 @@ def too_hot(case: Case) -> Finding | None:
     )
 
 
+def _limit(case: Case, limit: Limit, level: Level) -> str:
+    return against(limit, level, lambda celsius: temperature(celsius, case.settings.units))
+
+
 def _range(case: Case, low_c: float, high_c: float) -> str:
     low, high = temperature(low_c, case.settings.units), temperature(high_c, case.settings.units)
     return low if low == high else f"{low} to {high}"
@@ -80,7 +84,7 @@ def too_cold(case: Case) -> Finding | None:
         level=level,
         bin=case.bin.key,
         what=f"too cold: about {temperature(today.temp_c.p50, units)} in the bedding",
-        why=f"{temperature(today.temp_c.p50, units)}, limit {temperature(limit.edge(level), units)} ({limit.source})",
+        why=f"{temperature(today.temp_c.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         do=(
             "bring it in, or wrap it: blanket, straw or foam all round, the lid left loose",
             f"feed no more than {mass(today.appetite_kg_day.p50 * 7, units)} a week while it is this cold",
@@ -117,7 +121,7 @@ def heat_to_come(case: Case) -> Finding | None:
         what=f"will heat to about {temperature(peak.temp_c.p50, units)} by {day_words(peak.on, case.on)}",
         why=(
             f"{degrees(peak.heat_rise_c.p50, units)} of own heat takes it to "
-            f"{temperature(peak.temp_c.p50, units)}, limit {temperature(limit.edge(level), units)} ({limit.source})"
+            f"{temperature(peak.temp_c.p50, units)}, {_limit(case, limit, level)} ({limit.source})"
         ),
         do=(
             f"take out about {mass(out, units)} ({percent(share)}) of the feed and freeze it, or spread it thin",

@@ -7,17 +7,21 @@ from math import exp, log
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import latest, rests_on, sure
+from wormbin.advice.evidence import against, latest, rests_on, sure
 from wormbin.advice.finding import Finding
-from wormbin.advice.levels import level_of
+from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import ramp_share
-from wormbin.advice.wording import mass, mass_band, percent
+from wormbin.advice.wording import mass, mass_band, percent, stocking, surface
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
 
 FALL_DAYS = 28
 HANDLED = frozenset({Kind.STOCKING, Kind.MOVE, Kind.SURVEY})
+
+
+def _limit(case: Case, limit: Limit, level: Level) -> str:
+    return against(limit, level, lambda kg_m2: stocking(kg_m2, case.settings.units))
 
 
 def _density(case: Case, day: Day) -> Band | None:
@@ -38,8 +42,8 @@ def too_few(case: Case) -> Finding | None:
         code="few-worms",
         level=level,
         bin=case.bin.key,
-        what=f"few worms: about {mass(worms.p50, units)} on {case.bin.footprint_m2:.2f} m2",
-        why=f"{density.p50:.2f} kg/m2, limit {limit.edge(level):g} kg/m2 ({limit.source})",
+        what=f"few worms: about {mass(worms.p50, units)} on {surface(case.bin.footprint_m2, units)}",
+        why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         do=(
             f"feed no more than {mass(week, units)} a week, or add up to {mass(more, units)} of worms",
             *_count_first(case),
@@ -76,8 +80,8 @@ def too_crowded(case: Case) -> Finding | None:
         code="crowded",
         level=level,
         bin=case.bin.key,
-        what=f"crowded: about {mass(worms.p50, units)} of worms on {area:.2f} m2",
-        why=f"{density.p50:.1f} kg/m2, limit {limit.edge(level):g} kg/m2 ({limit.source})",
+        what=f"crowded: about {mass(worms.p50, units)} of worms on {surface(area, units)}",
+        why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         do=(f"take out about {mass(out, units)} of worms: split the bin, stock another, or sell", *_count_first(case)),
         sure=sure(
             case, f"{mass_band(worms, case.settings)} of worms", "worms_kg", band=density, limit=limit, level=level
@@ -132,7 +136,7 @@ def falling(case: Case) -> Finding | None:
         level=level,
         bin=case.bin.key,
         what=f"worms are falling: {percent(lost)} fewer in four weeks, about {mass(worms.p50, units)} now",
-        why=f"{percent(lost)} lost in {FALL_DAYS} days, limit {percent(limit.edge(level))} ({limit.source})",
+        why=f"{percent(lost)} lost in {FALL_DAYS} days, {against(limit, level, percent)} ({limit.source})",
         do=(
             f"put right first what else is wrong here; feed at most {mass(week, units)} a week",
             "look at five handfuls: a worm survey of 4 samples would settle it",
