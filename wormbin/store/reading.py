@@ -18,6 +18,7 @@ from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.store import backup, farmfile, redo
 from wormbin.store.aside import set_aside
 from wormbin.store.book import Book
+from wormbin.store.desk import Desk
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError, StoreError, told
 from wormbin.store.farmfile import FarmFile
@@ -48,6 +49,7 @@ class Reading:
         self._sorted: dict[str, tuple[object, tuple[Entry, ...]]] = {}
         self._notices: dict[Path, Flaw] = {}
         self._last_number = 0
+        self.desk = Desk(disk, folder)
 
     @classmethod
     def open(cls, folder: Path, *, disk: Disk | None = None, clock: Clock = _now) -> Self:
