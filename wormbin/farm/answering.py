@@ -42,14 +42,11 @@ class Answering(OpenFarm):
         from wormbin.farm.round_order import order
 
         rows, troubled = [], []
-        for one in self.bins():
-            try:
-                row = self._row(one, on)
-            except StoreError as error:
-                troubled.append(TroubledBin(one.key, one.name, str(error)))
+        for one, row in self._each(on):
+            if isinstance(row, StoreError):
+                troubled.append(TroubledBin(one.key, one.name, str(row)))
             else:
                 rows.append(row)
-        self._rows.flush()
         rows.sort(key=order)
         notes = " ".join(flaw.sentence() for flaw in self.store.notices())
         minutes = sum(row.minutes for row in rows)
@@ -57,24 +54,42 @@ class Answering(OpenFarm):
 
     def rows(self, on: date | None = None) -> Iterator[RoundRow]:
         """The rows of the round one by one, so that a screen may fill as they come; troubled bins are left out."""
+        for _one, row in self._each(on):
+            if not isinstance(row, StoreError):
+                yield row
+
+    def _each(self, on: date | None) -> Iterator[tuple[Bin, RoundRow | StoreError]]:
+        """Every bin that is not ended with its row; those known already first, the others worked out side by side."""
+        from wormbin.farm.hands import rows_of
+
+        now = self.moment(on)
+        cold: list[tuple[Bin, str]] = []
+        for one in self.bins():
+            if one.ended is not None and one.ended < now.date():
+                continue
+            token = self.row_token(one, on)
+            row = self._rows.get(one.key, token)
+            if row is not None:
+                yield one, row
+            else:
+                cold.append((one, token))
         try:
-            for one in self.bins():
-                try:
-                    yield self._row(one, on)
-                except StoreError:
-                    continue
+            handed = rows_of(self.folder, [one.key for one, _ in cold], self.clock(), on, self._units)
+            for (one, token), given in zip(cold, handed, strict=True):
+                made = given if given is not None else self._row(one, on)
+                if not isinstance(made, StoreError):
+                    self._rows.put(one.key, token, made)
+                yield one, made
         finally:
             self._rows.flush()
 
-    def _row(self, one: Bin, on: date | None) -> RoundRow:
-        token = self.row_token(one, on)
-        row = self._rows.get(one.key, token)
-        if row is None:
-            from wormbin.farm import rounds
+    def _row(self, one: Bin, on: date | None) -> RoundRow | StoreError:
+        from wormbin.farm.rounds import row
 
-            row = rounds.row(self.scene(one.key, on))
-            self._rows.put(one.key, token, row)
-        return row
+        try:
+            return row(self.scene(one.key, on))
+        except StoreError as error:
+            return error
 
     def look(self, bin: str, on: date | None = None, *, days: int = 120) -> BinView:
         """One bin on one day, with a look ahead of so many days."""
