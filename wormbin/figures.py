@@ -5,8 +5,12 @@ Everything above this floor speaks of numbers in these words, so that an estimat
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import ast
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from types import MappingProxyType
 
 
 class Basis(StrEnum):
@@ -82,3 +86,58 @@ class Working:
     sure: str
     plain: str = ""
     rests_on: tuple[str, ...] = ()
+
+
+SHOWN_DIGITS = 6
+"""Significant digits in which the inputs of a working are shown, and its value is worked out from them as shown."""
+
+
+def as_shown(working: Working, digits: int = SHOWN_DIGITS) -> Working:
+    """The working with its inputs rounded to the digits that are shown, and the value that the formula makes of those.
+
+    So whoever puts the shown numbers in gets the shown value, to the last digit. Raises ValueError for a formula that
+    is no arithmetic over the inputs.
+    """
+    inputs = tuple(replace(each, value=float(f"{each.value:.{digits}g}")) for each in working.inputs)
+    return replace(working, inputs=inputs, value=put_in(working.formula, inputs))
+
+
+def put_in(formula: str, inputs: Iterable[Quantity]) -> float:
+    """What a formula makes of its inputs. Raises ValueError for anything but arithmetic over them.
+
+    Allowed are + - * / **, ``min``, ``max``, ``exp``, ``log``, ``sqrt``, numbers and the names of the inputs.
+    """
+    values: dict[str, float] = {}
+    for each in inputs:
+        if each.name in values:
+            raise ValueError(f"two inputs are called {each.name}")
+        values[each.name] = each.value
+    try:
+        return _worked_out(ast.parse(formula, mode="eval").body, values)
+    except SyntaxError as error:
+        raise ValueError(f"no formula: {formula}") from error
+
+
+_CALLS: Mapping[str, Callable[..., float]] = MappingProxyType(
+    {"min": min, "max": max, "exp": math.exp, "log": math.log, "sqrt": math.sqrt}
+)
+_SIGNS: Mapping[type[ast.operator], Callable[[float, float], float]] = MappingProxyType({
+    ast.Add: lambda a, b: a + b, ast.Sub: lambda a, b: a - b, ast.Mult: lambda a, b: a * b,
+    ast.Div: lambda a, b: a / b, ast.Pow: lambda a, b: a**b,
+})  # fmt: skip
+
+
+def _worked_out(node: ast.expr, values: Mapping[str, float]) -> float:
+    match node:
+        case ast.Constant(value=int() | float() as number) if not isinstance(number, bool):
+            return float(number)
+        case ast.Name(id=name) if name in values:
+            return values[name]
+        case ast.UnaryOp(op=ast.USub(), operand=inner):
+            return -_worked_out(inner, values)
+        case ast.BinOp(left=left, op=sign, right=right) if type(sign) in _SIGNS:
+            return _SIGNS[type(sign)](_worked_out(left, values), _worked_out(right, values))
+        case ast.Call(func=ast.Name(id=name), args=given, keywords=[]) if name in _CALLS:
+            return float(_CALLS[name](*(_worked_out(each, values) for each in given)))
+        case _:
+            raise ValueError(f"not arithmetic over the inputs: {ast.unparse(node)}")

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from wormbin.cli.layout import wrapped
 from wormbin.cli.paper import WIDTH
-from wormbin.figures import Working
+from wormbin.figures import SHOWN_DIGITS, Working, as_shown
 
 
 def document(working: Working) -> dict[str, object]:
-    """The working as JSON."""
+    """The working as JSON, to the digits that are shown."""
+    working = as_shown(working)
     return {
         "title": working.title,
         "value": working.value,
@@ -28,13 +29,16 @@ def document(working: Working) -> dict[str, object]:
 
 
 def lines(working: Working) -> Iterator[str]:
-    """Value, formula, inputs, source, how sure."""
-    yield f"{working.title}: {working.value:.6g} {working.unit}".rstrip()
+    """Value, formula, inputs, source, how sure; the inputs as shown make the value as shown."""
+    working = as_shown(working)
+    yield f"{working.title}: {working.value:.{SHOWN_DIGITS}g} {working.unit}".rstrip()
     yield from wrapped(working.plain, WIDTH, "  ")
     yield from wrapped(working.formula, WIDTH, "  = ")
     for each in working.inputs:
         note = f" ({each.note})" if each.note else ""
-        yield from wrapped(f"{each.name} = {each.value:.6g} {each.unit}, {each.basis.value}{note}", WIDTH, "    ")
+        yield from wrapped(
+            f"{each.name} = {each.value:.{SHOWN_DIGITS}g} {each.unit}, {each.basis.value}{note}", WIDTH, "    "
+        )
     yield from wrapped(working.source, WIDTH, "  source: ")
     yield from wrapped(working.sure, WIDTH, "  how sure: ")
     for each_reading in working.rests_on:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 
-from wormbin.figures import Basis, Working
+from wormbin.figures import SHOWN_DIGITS, Basis, Working, as_shown
 from wormbin.tui.showing import Piece, said
 
 
 def working_lines(working: Working) -> list[list[Piece]]:
-    """The lines of one working, an empty one at the end."""
+    """The lines of one working, an empty one at the end; the inputs as shown make the value as shown."""
+    working = as_shown(working)
     lines: list[list[Piece]] = [
         [said(f"{working.title}: ", "strong"), said(amount(working.value, working.unit), "title")]
     ]
@@ -23,7 +24,7 @@ def working_lines(working: Working) -> list[list[Piece]]:
         lines.append(
             [
                 (f"     {each.name} = ", "dim"),
-                said(amount(each.value, each.unit), mark),
+                said(amount(each.value, each.unit, SHOWN_DIGITS), mark),
                 said(f"  ({each.basis.value}){note}", "dim"),
             ]
         )
@@ -35,14 +36,14 @@ def working_lines(working: Working) -> list[list[Piece]]:
     return lines
 
 
-def amount(value: float, unit: str) -> str:
-    """A figure with its unit, to four digits; a fraction also in percent."""
+def amount(value: float, unit: str, digits: int = 4) -> str:
+    """A figure with its unit, to so many digits; a fraction also in percent."""
     if unit == "fraction":
-        return f"{value:.4g} ({value * 100:.3g}%)"
-    return f"{value:.4g} {unit}".rstrip()
+        return f"{value:.{digits}g} ({value * 100:.3g}%)"
+    return f"{value:.{digits}g} {unit}".rstrip()
 
 
 def filled_in(working: Working) -> str:
     """The formula with its inputs put in, to the digits that are shown."""
-    values = {each.name: f"{each.value:.4g}" for each in working.inputs}
+    values = {each.name: f"{each.value:.{SHOWN_DIGITS}g}" for each in working.inputs}
     return re.sub(r"[A-Za-z_]\w*", lambda word: values.get(word[0], word[0]), working.formula)

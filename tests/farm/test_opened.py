@@ -1,0 +1,164 @@
+"""Every figure opened: whoever puts the shown inputs into the shown formula gets the shown value, to its last digit."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from datetime import UTC, datetime, time
+from pathlib import Path
+from typing import Any, cast
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.benchmarks.made_logs import Kept, kept_bins
+from tests.farm.a_farm import farmstead, kitchen
+from wormbin.cli.working_text import document, lines
+from wormbin.farm import workings
+from wormbin.farm.scenes import Scene
+from wormbin.figures import Basis, Quantity, Working, as_shown, put_in
+from wormbin.materials.table import default_table
+from wormbin.process.replay import Replay, replay
+from wormbin.tui.working_lines import filled_in, working_lines
+
+CODES = tuple(workings._OPEN)
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_logs"
+_PLAIN = {"min": min, "max": max, "exp": math.exp, "log": math.log, "sqrt": math.sqrt}
+_INPUT = re.compile(r"^\s*([a-z_]\w*) = (\S+) ", re.MULTILINE)
+
+
+def by_hand(formula: str, inputs: dict[str, float]) -> float:
+    """The formula worked out as Python does it, nothing else known: a second way beside the program's own."""
+    return float(eval(formula, {"__builtins__": {}}, {**_PLAIN, **inputs}))
+
+
+def put_in_as_printed(working: Working) -> None:
+    """Read the printed lines as a person would, and work the value out of them."""
+    text = "\n".join(lines(working))
+    said = text.splitlines()[0].removeprefix(working.title + ": ").split()[0]
+    inputs = {name: float(value) for name, value in _INPUT.findall(text.replace(",", " "))}
+    assert set(inputs) == {each.name for each in working.inputs}, text
+    made = by_hand(working.formula, inputs)
+    assert f"{made:.6g}" == said, text
+    on_screen = working_lines(working)
+    title = on_screen[0][1][0]
+    assert title.split()[0] == f"{made:.4g}", title
+    with_numbers = next(line[1][0] for line in on_screen if "with the numbers" in line[0][0])
+    assert f"{by_hand(with_numbers, {}):.4g}" == title.split()[0]
+    told = document(working)
+    assert told["value"] == pytest.approx(made, rel=1e-12)
+
+
+def complete(working: Working) -> None:
+    """Nothing of what the opening promises is empty."""
+    assert working.title
+    assert working.source
+    assert working.sure
+    assert working.plain
+    assert all(each.basis in Basis for each in working.inputs)
+
+
+@pytest.fixture(scope="module", params=["apartment", "classroom", "seller"])
+def sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> tuple[Any, Any]:
+    log = SAMPLES / request.param
+    last = max(line.split(",")[0] for line in (log / "log.csv").read_text(encoding="utf-8").splitlines()[1:])
+    now = datetime.combine(datetime.fromisoformat(last).date(), time(20), UTC)
+    farm = farmstead(tmp_path_factory.mktemp(request.param), now)
+    farm.import_folder(log)
+    return farm, now
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_every_figure_of_every_bin_of_the_sample_logs(sample: tuple[Any, Any], code: str) -> None:
+    farm, _now = sample
+    for one in farm.bins():
+        working = farm.working(one.key, code)
+        complete(working)
+        put_in_as_printed(working)
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_every_figure_of_a_young_bin(tmp_path: Path, code: str) -> None:
+    put_in_as_printed(kitchen(tmp_path, days=4).working("kitchen", code))
+
+
+class OfReplay:
+    """As much of a scene as an opening looks at."""
+
+    def __init__(self, kept: Kept, run: Replay, until: datetime) -> None:
+        self.past = PastOfReplay(run)
+        self.bin, self.on = kept.bin, until.date()
+        self.entries = tuple(entry for entry in kept.entries if entry.when <= until)
+        self.settings = None
+
+
+class PastOfReplay:
+    def __init__(self, run: Replay) -> None:
+        self.replay, self.today, self.days, self.judged = run, run.today, run.days, run.judged
+
+
+def drawn() -> Iterator[OfReplay]:
+    for number, kept in enumerate(kept_bins(4, 31)):
+        run = None
+        for day in (0, 3 + number, 37 + 11 * number, 120 + 17 * number):
+            until = datetime.combine(kept.truth.days[day].on, time(21), UTC)
+            run = replay(kept.bin, kept.entries, default_table(), until, resume=run.belief if run else None)
+            yield OfReplay(kept, run, until)
+
+
+@pytest.fixture(scope="module")
+def random_scenes() -> tuple[OfReplay, ...]:
+    """Made-up bins on days that nobody chose: made, fed, flooded, dried, mistyped, harvested."""
+    return tuple(drawn())
+
+
+def test_every_figure_of_made_up_bins_on_any_day(random_scenes: tuple[OfReplay, ...]) -> None:
+    opened = 0
+    for scene in random_scenes:
+        for code in CODES:
+            working = workings.working(cast(Scene, scene), code)
+            complete(working)
+            put_in_as_printed(working)
+            opened += 1
+    assert opened == 16 * len(CODES)
+
+
+def test_rounding_the_inputs_moves_no_figure_that_anyone_sees(random_scenes: tuple[OfReplay, ...]) -> None:
+    for scene in random_scenes:
+        for code in CODES:
+            working = workings.working(cast(Scene, scene), code)
+            assert as_shown(working).value == pytest.approx(working.value, rel=2e-4, abs=1e-6), (code, working)
+
+
+OF_SIZE = st.floats(0.001, 1000.0)
+
+
+@given(OF_SIZE, OF_SIZE, st.floats(-50.0, 50.0))
+def test_formulas_are_worked_out_as_python_works_them_out(a: float, b: float, c: float) -> None:
+    inputs = {"a": a, "b": b, "c": c}
+    quantities = [Quantity(name, value, "", Basis.SAID) for name, value in inputs.items()]
+    for formula in ("a / (a + b)", "-c + a * 2 - b", "max(0, c) ** 2", "min(a, b, c)", "sqrt(a) * log(b)", "exp(-a)"):
+        assert put_in(formula, quantities) == by_hand(formula, inputs)
+
+
+@pytest.mark.parametrize("formula", [
+    "a +", "other * 2", "__import__('os')", "a.real", "(lambda: a)()", "[a][0]", "a if a else 0", "open('x')",
+    "max(a, key=a)", "a // 2", "'text'", "a < 1", "True",
+])  # fmt: skip
+def test_nothing_but_arithmetic_over_the_inputs_is_worked_out(formula: str) -> None:
+    with pytest.raises(ValueError, match=r"formula|arithmetic"):
+        put_in(formula, [Quantity("a", 1.0, "", Basis.SAID)])
+
+
+def test_two_inputs_of_one_name_are_a_fault() -> None:
+    one = Quantity("a", 1.0, "", Basis.SAID)
+    with pytest.raises(ValueError, match="two inputs"):
+        put_in("a", [one, one])
+
+
+def test_the_numbers_put_in_are_numbers() -> None:
+    working = Working("T", 3.0, "kg", "a + b", (Quantity("a", 1.0, "", Basis.SAID), Quantity("b", 2.0, "", Basis.SAID)),
+                      "s", "sure")  # fmt: skip
+    assert filled_in(working) == "1 + 2"
