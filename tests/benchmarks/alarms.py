@@ -137,7 +137,7 @@ def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
         judged = [each for each in judged if each.when.date() < run.looks[0].on] + list(run.judged)
         yield Case(
             bin=kept.bin, now=until, today=run.today, history=tuple(history),
-            # Of the look-ahead only the harvest is needed, which the replay knows; warnings of coming heat are left out.
+            # Of the look-ahead only the harvest is needed, which the replay knows; coming heat is left out.
             ahead=cast(Ahead, LateAhead(run, 0)), unfed=cast(Ahead, LateAhead(run, UNFED_DAYS)),
             entries=so_far, judged=tuple(judged), learned=run.learned, settings=SETTINGS, table=table,
         )  # fmt: skip
