@@ -28,6 +28,7 @@ MADE: Final = tuple(b * c for b, c in zip(_B, _C, strict=True))
 
 TO_P90: Final = 1.2815515655446004
 _SMALL: Final = 1e-12
+HERD_WITHIN: Final = 2.5
 
 
 def courses(parts: int, rate_sd: float, drying_sd: float, input_sd: float, fibre_sd: float) -> list[Course]:
@@ -119,10 +120,20 @@ def drift(nine: list[Course], days: float, daily: Drift) -> None:
     for course, sign in zip(others, DRYING, strict=True):
         course.log_drying += step * sign
     for part in range(len(nine[0].parts)):
+        _hold_herd([c.parts[part] for c in nine])
         _drift_part([c.parts[part] for c in others], days, daily)
 
 
+def _hold_herd(parts: list[list[float]]) -> None:
+    """Keep companions' herds within a factor of the likely one: a herd that died in one of them says little of ours."""
+    likely = parts[0][WORMS]
+    if likely > _SMALL:
+        for c in parts[1:]:
+            c[WORMS] = min(max(c[WORMS], likely / HERD_WITHIN), likely * HERD_WITHIN)
+
+
 def _drift_part(parts: list[list[float]], days: float, daily: Drift) -> None:
+    """Widen the doubts about one compartment's companions."""
     if all(c[WORMS] > _SMALL for c in parts):
         step = _widening([log(c[WORMS]) for c in parts], HERD, daily.worms**2 * days, daily.worms_cap)
         up, down = exp(step), exp(-step)
@@ -156,11 +167,11 @@ class Drift:
 
     def __init__(
         self,
-        rate: float = 0.02,
+        rate: float = 0.025,
         drying: float = 0.025,
-        worms: float = 0.012,
-        damp: float = 0.05,
-        feed: float = 0.06,
+        worms: float = 0.02,
+        damp: float = 0.035,
+        feed: float = 0.085,
         castings: float = 0.006,
     ) -> None:
         self.rate, self.drying, self.worms, self.damp = rate, drying, worms, damp

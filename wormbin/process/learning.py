@@ -42,8 +42,18 @@ def judge(read: float, expected: float, expected_var: float, reading_var: float)
     return Verdict(min(1.0, (TAIL + 1.0) / (TAIL + off * off)), off)
 
 
-def take_in(nine: list[Course], expected: Sequence[float], read: float, reading_var: float, weight: float) -> None:
-    """Move the nine courses by a reading. ``expected`` is what each of them says the reading should be, same unit."""
+def take_in(
+    nine: list[Course],
+    expected: Sequence[float],
+    read: float,
+    reading_var: float,
+    weight: float,
+    herd_bound: float = 0.25,
+) -> None:
+    """Move the nine courses by a reading. ``expected`` is what each of them says the reading should be, same unit.
+
+    ``herd_bound`` is the most that the log of the herd may move: little when it was not the herd that was read.
+    """
     others = expected[1:]
     mean = sum(others) / COMPANIONS
     off = [value - mean for value in others]
@@ -74,10 +84,10 @@ def take_in(nine: list[Course], expected: Sequence[float], read: float, reading_
     for course, move in zip(nine, moves([c.log_fibre for c in nine]), strict=True):
         course.log_fibre = min(max(course.log_fibre + move, -1.5), 1.5)
     for part in range(len(nine[0].parts)):
-        _move_part([course.parts[part] for course in nine], moves)
+        _move_part([course.parts[part] for course in nine], moves, herd_bound)
 
 
-def _move_part(parts: list[list[float]], moves: Callable[[Sequence[float]], list[float]]) -> None:
+def _move_part(parts: list[list[float]], moves: Callable[[Sequence[float]], list[float]], herd_bound: float) -> None:
     """Move worms, wetness, pools and what is left of the last feeding in one compartment, all in logs."""
     wetness = [c[WATER] / (dry(c) + _NOTHING) for c in parts]
     for pool in range(CASTINGS + 1):
@@ -93,7 +103,7 @@ def _move_part(parts: list[list[float]], moves: Callable[[Sequence[float]], list
                     c[LEFT_RAW + i - LEFT] *= c[i] / before
     if all(c[WORMS] > _NOTHING for c in parts):
         for c, move in zip(parts, moves([log(c[WORMS]) for c in parts]), strict=True):
-            c[WORMS] *= exp(_held(move))
+            c[WORMS] *= exp(min(max(move, -herd_bound), herd_bound))
     if all(wet > 1e-9 for wet in wetness):
         for c, wet, move in zip(parts, wetness, moves([log(wet) for wet in wetness]), strict=True):
             c[WATER] = dry(c) * wet * exp(_held(move))

@@ -14,7 +14,7 @@ from wormbin.process.flows import flow_now
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import FRESH, RAW, RISE, WATER, WORMS
 
-WAIT_DAYS = 3.0
+WAIT_DAYS = 2.5
 """Days of softened feed that may lie waiting when a bin is fed just what it can keep up with; with the two days that
 feed takes to soften five in all: three or four between feedings, and a day to spare."""
 

@@ -28,13 +28,13 @@ class Parameters:
     like_steady: float = _number(0.8, "preference, 0-1", 0.2, 1.0, _CHOICE)
     like_slow: float = _number(0.2, "preference, 0-1", 0.0, 1.0, _CHOICE)
     like_aged: float = _number(0.7, "preference, 0-1", 0.1, 1.0, _CHOICE)
-    like_fibre: float = _number(0.007, "preference, 0-1", 0.0, 0.5, _CHOICE)
+    like_fibre: float = _number(0.0055, "preference, 0-1", 0.0, 0.5, _CHOICE)
     # What microbes burn and humify, per day at 20 C.
     decay_quick: float = _number(0.08, "share a day at 20 C", 0.01, 0.3, _CHOICE)
     decay_steady: float = _number(0.03, "share a day at 20 C", 0.005, 0.1, _CHOICE)
     decay_slow: float = _number(0.006, "share a day at 20 C", 0.001, 0.02, _CHOICE)
     decay_aged: float = _number(0.006, "share a day at 20 C", 0.001, 0.02, _CHOICE)
-    decay_fibre: float = _number(0.0035, "share a day at 20 C", 0.001, 0.02, _CHOICE)
+    decay_fibre: float = _number(0.0032, "share a day at 20 C", 0.001, 0.02, _CHOICE)
     decay_castings: float = _number(0.001, "share a day at 20 C", 0.0, 0.004, _CHOICE)
     # What becomes castings of volatile matter eaten, and of volatile matter decayed.
     cast_quick: float = _number(0.55, "kg castings / kg eaten", 0.2, 0.9, _CHOICE)

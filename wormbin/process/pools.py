@@ -133,6 +133,19 @@ def holds(c: Sequence[float], p: Parameters) -> float:
     )
 
 
+def handful(c: Sequence[float], p: Parameters) -> float:
+    """Moisture of a handful of bedding and castings as a keeper takes it, wet basis: whole feed keeps its own water.
+
+    Water is shared by what each pool can hold; what stands at the base is not in the hand.
+    """
+    bed = c[4] + c[22] + c[5] + c[23]
+    can = p.holds_fibre * (c[4] + c[22]) + p.holds_castings * (c[5] + c[23])
+    if bed <= 0.0 or can <= 0.0:
+        return moisture(c)
+    water = can * min(1.0, c[WATER] / holds(c, p))
+    return water / (water + bed)
+
+
 def room(c: Sequence[float], p: Parameters) -> float:
     """Room that the contents take when settled, m3, before a ruler has said how loosely this bin lies."""
     return (

@@ -18,6 +18,8 @@ LEFT_SD = 0.15
 WEIGHING_SHARE = 0.02
 RULER_M = 0.012
 RULER_SHARE = 0.08
+LEAST_DEPTH_M = 0.002
+"""Less than this a ruler cannot show."""
 YOUNG_TO_POUND = 1000.0
 WORM_KG = 0.4536 / YOUNG_TO_POUND
 """A worm of a mixed herd: about 1,000 a pound (500 adults to 2,000 young)."""
@@ -62,7 +64,7 @@ def readings_of(entry: Entry, tare_kg: float | None, footprint_m2: float, part_m
             )  # fmt: skip
         if what.left is not None:
             found.append(Reading(entry, "left", where, "eye", what.left, LEFT_SD, 0.10))
-        if what.contents_m is not None and what.contents_m > 0.0:
+        if what.contents_m is not None and what.contents_m > LEAST_DEPTH_M:
             sd = sqrt((RULER_M / what.contents_m) ** 2 + RULER_SHARE**2)
             found.append(Reading(entry, "contents_m", where, "ruler", log(what.contents_m), sd, 0.5 * sd))
         if what.temp_c is not None:

@@ -41,7 +41,7 @@ class Doubts:
     rate: float = 0.5
     drying: float = 0.45
     amounts: float = 0.10
-    fibre: float = 0.40
+    fibre: float = 0.45
     worms_weighed: float = 0.25
     worms_counted: float = 0.35
     drift: Drift = field(default_factory=Drift)

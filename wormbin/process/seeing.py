@@ -65,7 +65,7 @@ def _expected(run: Run, quantity: str, reading: Reading) -> list[float] | None:
     parts = len(run.nine[0].parts)
     at = where - 1 if 1 <= where <= parts else run.active
     if quantity == "moisture":
-        return [pools.moisture(c.parts[at]) for c in run.nine]
+        return [pools.handful(c.parts[at], run.p) for c in run.nine]
     if quantity == "left":
         if run.last_feed is None or run.t - run.last_feed[2] > LEFT_TELLS_DAYS:
             return None
@@ -119,7 +119,7 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
     )
     overall = learning.judge(one.value, expected[0], var, one.sd**2)
     before = pools.mass(run.nine[0].parts, run.p)
-    learning.take_in(run.nine, expected, one.value, one.sd**2, overall.weight)
+    learning.take_in(run.nine, expected, one.value, one.sd**2, overall.weight, 1.5 if quantity == "worms_kg" else 0.25)
     after = pools.mass(run.nine[0].parts, run.p)
     for i, name in enumerate(("dry", "carbon", "nitrogen", "ash", "water")):
         run.ledger.corrected[i] += getattr(after, name) - getattr(before, name)

@@ -68,7 +68,9 @@ _MOISTURE_HARM: Final[Points] = (
 # Composting microbes: slow under 40 %, at full speed from 60 %; air, not water, limits them above (Haug 1993, memory).
 _MOISTURE_MICROBES: Final[Points] = ((0.15, 0.0), (0.30, 0.15), (0.45, 0.6), (0.60, 1.0), (1.0, 1.0))
 # A wet surface loses water freely; a dry one only what creeps up to it (falling-rate drying, textbook shape).
-_SURFACE_WETNESS: Final[Points] = ((0.10, 0.0), (0.40, 0.45), (0.65, 0.95), (0.75, 1.0), (1.0, 1.0))
+_SURFACE_WETNESS: Final[Points] = (
+    (0.10, 0.0), (0.40, 0.2), (0.55, 0.4), (0.65, 0.62), (0.75, 0.87), (0.82, 1.0), (1.0, 1.0),
+)  # fmt: skip
 
 
 def along(points: Points, x: float) -> float:
