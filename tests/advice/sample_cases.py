@@ -73,5 +73,5 @@ def evening(bin_: Bin, on: date) -> Case:
     """One evening in full, with what lies ahead."""
     run, own = _run(bin_, on)
     unfed = look_ahead(run, (), AHEAD_DAYS)
-    plan = planned(bin_, own, SETTINGS, run.today, AHEAD_DAYS, ahead=unfed.days)
+    plan = planned(bin_, own, SETTINGS, run.today, AHEAD_DAYS, ahead=unfed.days, past=run.days)
     return _case(bin_, on, run, own, look_ahead(run, plan, AHEAD_DAYS), unfed)

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from tests.advice.cases import CALM_LOG, SETTINGS, TODAY, a_case, a_day, ahead_of, band, days, fed, looked, stocked
-from wormbin.advice.rations import hold_step, interval_days, no_feed_until, ramp_ends, ramp_share, ration
+from wormbin.advice.rations import hold_step, interval_days, no_feed_until, ramp_ends, ramp_share, ration, week_step
 from wormbin.figures import Band
 from wormbin.process.views import Layers
 from wormbin.records.farms import Settings
@@ -115,3 +115,25 @@ def test_the_interval_is_the_plans_or_the_keepers_own_if_longer() -> None:
     assert interval_days(a_case(entries=monthly)) == 7.0
     assert interval_days(a_case(settings=Settings(feed_days=()))) == 7.0
     assert SETTINGS.feed_days == ("MO", "TH")
+
+
+def test_what_was_left_yesterday_is_less_today() -> None:
+    yesterday = TODAY - timedelta(days=1)
+    log = (*CALM_LOG[:-1], looked(yesterday, left=0.4))
+    eaten = [{"feed_waiting_kg": band(1.0)}] * 3 + [{"feed_waiting_kg": band(0.5)}]
+    assert ration(a_case(days(eaten), entries=log), IN_FOUR).kg > 0
+    still = [{"feed_waiting_kg": band(0.5)}] * 4
+    assert ration(a_case(days(still), entries=log), IN_FOUR).kg == 0.0
+
+
+def test_a_bin_is_fed_what_it_has_shown_that_it_keeps_up_with_though_the_model_is_timid() -> None:
+    log = (stocked(), *(fed(0.7, TODAY - timedelta(days=n)) for n in range(28, 0, -3)))
+    timid = days([{"appetite_kg_day": band(0.01), "feed_waiting_kg": band(0.1)}] * 40)
+    assert ration(a_case(timid, entries=log), IN_FOUR).kg == pytest.approx(0.7 * 7 / 21 * 5 - 0.1, abs=0.02)
+
+
+def test_a_weeks_ration_too_small_to_give_is_nothing() -> None:
+    assert week_step(a_case(), "while it is this cold") == "feed no more than 1.8 kg a week while it is this cold"
+    assert (
+        week_step(a_case(appetite_kg_day=band(0.002)), "while it is this cold") == "feed nothing while it is this cold"
+    )

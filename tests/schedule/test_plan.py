@@ -100,3 +100,12 @@ def test_feedings_of_the_ramp_make_no_habit() -> None:
     young = (stocked(MONDAY - timedelta(days=30)), *(fed(0.2, MONDAY - timedelta(days=n)) for n in (25, 20, 15, 10)))
     assert habit_kg_day(young, MONDAY) is None
     assert habit_kg_day(SETTLED, MONDAY) == pytest.approx(0.2)
+
+
+def test_what_the_bin_has_shown_that_it_gets_through_counts_against_a_timid_model() -> None:
+    past = [a_day(MONDAY - timedelta(days=n), waiting=0.5, appetite=0.01) for n in range(40, -1, -1)]
+    timid = planned(BIN, SETTLED, TWICE, past[-1], 14)
+    shown = planned(BIN, SETTLED, TWICE, past[-1], 14, past=past)
+    # 0.7 kg six times in three weeks, with as much waiting after as before
+    assert sum(each.feed_kg for each in timid) < 0.1
+    assert shown[0].feed_kg == pytest.approx(0.7 * 6 / 21 * 4, rel=0.15)

@@ -7,43 +7,18 @@ only when both say that too much waits is it a backlog.
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.figures import Band
+from wormbin.process.shown import shown_kg_day
 from wormbin.process.views import Day
-from wormbin.records.habits import feedings
-
-SHOWN_DAYS = 21
-LEAST_DAYS = 7
-
-
-def shown_kg_day(case: Case) -> Callable[[Day], float | None]:
-    """For a day, the fresh kg a day that the bin got through over the three weeks before it; None in its first week.
-
-    From the balance: what was given in that time and what waited before it, less what waits now.
-    """
-    waited = {day.on: day.feed_waiting_kg.p50 for day in case.history}
-    meals = feedings(case.entries, case.on)
-
-    def shown(day: Day) -> float | None:
-        if not meals:
-            return None
-        first = max(day.on - timedelta(days=SHOWN_DAYS), meals[0][0])
-        span = (day.on - first).days
-        if span < LEAST_DAYS:
-            return None
-        before = waited.get(first - timedelta(days=1), 0.0)
-        given = sum(kg for on, kg in meals if first <= on <= day.on)
-        return max(0.0, given + before - day.feed_waiting_kg.p50) / span
-
-    return shown
 
 
 def backlog(case: Case) -> Callable[[Day], Band | None]:
     """For a day, the days of work waiting as a band; None when no more than a smear of feed waits."""
-    shown = shown_kg_day(case)
+    shown = shown_kg_day(case.history, case.entries, case.on)
     smear = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
     known: dict[date, Band | None] = {}
 

@@ -16,7 +16,9 @@ LOOK_DAYS = 5
 ENOUGH_KG = 0.005
 INSIDE = 0.02
 """How far inside the moisture band an addition aims."""
-CN_LEAST = 20.0
+LEAST_CN = 3.0
+"""Nothing that lives or lived has less carbon to its nitrogen."""
+CN_AIM = 20.0
 """C:N that unfinished matter is brought back to; five over where ammonia starts."""
 
 
@@ -105,10 +107,11 @@ def wanted_kg(case: Case, choice: Choice) -> float:
     today = case.today
     # Unfinished matter is close to 48 % carbon whatever it came from (food 45-50, board 44-48).
     carbon = 0.48 * today.dry_kg.p50 * (1.0 - today.castings_share.p50)
-    nitrogen = carbon / today.cn.p50 if today.cn.p50 > 0 and today.cn.p50 < LOW_CN.watch.leave else 0.0
+    rich = today.cn.p50 < LOW_CN.watch.leave
+    nitrogen = carbon / max(today.cn.p50, LEAST_CN) if rich else 0.0
     return max(
         kg_to_dry(total, moisture, target, choice.material.moisture),
-        kg_for_cn(carbon, nitrogen, CN_LEAST, choice.material),
+        kg_for_cn(carbon, nitrogen, CN_AIM, choice.material),
         case.bin.footprint_m2 * COVER_M * choice.loose_kg_m3,
     )
 

@@ -12,6 +12,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import day_words, mass, percent, temperature
 from wormbin.figures import Level
+from wormbin.process.shown import shown_kg_day
 from wormbin.records.entries import Check
 from wormbin.records.habits import last_check, last_feeding, stocked_on, usual_gap_days, usual_meal_kg
 from wormbin.science import ramp
@@ -20,7 +21,8 @@ BUFFER_DAYS = 1.0
 """Work that may still be waiting when the next feeding falls due: a bin that is never bare."""
 FEED_KG_M3 = 500.0
 """Kitchen scraps as they lie in the bin (from memory)."""
-NEAR_DAYS = 7
+NOTHING_KG_M2 = 0.25
+"""A week's ration under this is not worth giving (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +77,16 @@ def hold_step(case: Case, at_least_days: int = 0) -> str:
 
 
 def left_now(case: Case) -> float | None:
-    """The share left of the last feeding as read by eye today or yesterday; None without such a reading."""
+    """The share left of the last feeding by eye today or yesterday, less what was eaten since; None without a look."""
     check, fed = last_check(case.entries, case.on), last_feeding(case.entries, case.on)
     if check is None or fed is None or check.when < fed.when or not isinstance(check.what, Check):
         return None
-    return check.what.left if (case.on - check.when.date()).days <= 1 else None
+    read = check.what.left
+    if read is None or (case.on - check.when.date()).days > 1:
+        return None
+    then = next((day.feed_waiting_kg.p50 for day in case.history if day.on == check.when.date()), 0.0)
+    now = case.today.feed_waiting_kg.p50
+    return read * min(1.0, now / then) if then > 0 else read
 
 
 def ration(case: Case, next_feeding: date | None = None) -> Ration:
@@ -95,7 +102,7 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     if share <= 0:
         return Ration(0.0, until, ("no worms are in yet: feed nothing before they are",))
     coming = [day.appetite_kg_day.p50 for day in case.unfed.days[:span]] or [today.appetite_kg_day.p50]
-    appetite = sum(coming) / len(coming)
+    appetite = keeps_up_kg_day(case, sum(coming) / len(coming))
     if share < 1:
         appetite = min(appetite, limits.USUAL_KG_KG_DAY * today.worms_kg.p50)
     room = appetite * (span + BUFFER_DAYS) * share
@@ -116,6 +123,20 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
         factor = 0.0
         because.append(f"{percent(left)} of the last feeding is left, over a third")
     return Ration(max(0.0, floor(kg * factor * 100) / 100), until, tuple(because), room)
+
+
+def keeps_up_kg_day(case: Case, modelled_kg_day: float) -> float:
+    """What the bin keeps up with, fresh kg a day: the model's word, or what it has shown of late when that is more."""
+    shown = shown_kg_day(case.history, case.entries, case.on)(case.today)
+    return max(modelled_kg_day, shown or 0.0)
+
+
+def week_step(case: Case, when: str) -> str:
+    """How much to feed a week ``when`` something holds: "feed no more than 350 g a week while it is this cold"."""
+    week = case.today.appetite_kg_day.p50 * 7
+    if week < NOTHING_KG_M2 * case.bin.footprint_m2:
+        return f"feed nothing {when}"
+    return f"feed no more than {mass(week, case.settings.units)} a week {when}"
 
 
 def _brakes(case: Case) -> tuple[float, tuple[str, ...]]:

@@ -57,7 +57,13 @@ class Scene:
     def plan(self) -> tuple[Planned, ...]:
         """What the look-ahead takes to be given."""
         return planned(
-            self.bin, self.entries, self.settings, self.past.today, self.ahead_days, ahead=self.unfed.days[:1]
+            self.bin,
+            self.entries,
+            self.settings,
+            self.past.today,
+            self.ahead_days,
+            ahead=self.unfed.days[:1],
+            past=self.past.days,
         )
 
     @cached_property

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from wormbin.process.shown import shown_kg_day
 from wormbin.process.views import Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Entry, Watering
@@ -60,11 +61,13 @@ def planned(
     days: int,
     *,
     ahead: Sequence[Day] = (),
+    past: Sequence[Day] = (),
 ) -> tuple[Planned, ...]:
     """Planned feedings for ``days`` from the day after ``today`` on, with the bedding and water that usually go along.
 
     Each is the habit over the days until the next, but no more than the bin can take by then with what still waits:
-    appetite from ``ahead`` (a look-ahead, as the herd grows) where given, else today's. Without a habit it is what the
+    appetite from ``ahead`` (a look-ahead, as the herd grows) where given, else today's, and never less than the bin has
+    shown that it gets through (from its ``past``). Without a habit it is what the
     bin can take. A new bin follows the ramp; absences are skipped, and nobody feeds double before them.
     """
     on = today.on
@@ -76,11 +79,12 @@ def planned(
     habit = habit_kg_day(entries, on)
     usual_gap = 7.0 / max(1, len(settings.feed_days))
     appetite = {day.on: day.appetite_kg_day.p50 for day in ahead}
+    shown = shown_kg_day(past, entries, on)(today) if past else None
     bedding, water = bedding_per_feed(entries, on), water_kg_day(entries, on)
     material = usual_material(entries, on)
     waiting, previous, out = today.feed_waiting_kg.p50, on, []
     for number, day in enumerate(when):
-        eats = appetite.get(day, today.appetite_kg_day.p50)
+        eats = max(appetite.get(day, today.appetite_kg_day.p50), shown or 0.0)
         waiting = max(0.0, waiting - eats * (day - previous).days)
         following = when[number + 1] if number + 1 < len(when) else day + timedelta(days=round(usual_gap))
         gap = min(float((following - day).days), max(7.0, usual_gap))

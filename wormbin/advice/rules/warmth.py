@@ -7,7 +7,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, level_of
-from wormbin.advice.rations import hold_step
+from wormbin.advice.rations import hold_step, week_step
 from wormbin.advice.wording import day_words, degrees, mass, percent, temperature
 from wormbin.figures import Basis, Level, Quantity
 
@@ -87,7 +87,7 @@ def too_cold(case: Case) -> Finding | None:
         why=f"{temperature(today.temp_c.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         do=(
             "bring it in, or wrap it: blanket, straw or foam all round, the lid left loose",
-            f"feed no more than {mass(today.appetite_kg_day.p50 * 7, units)} a week while it is this cold",
+            week_step(case, "while it is this cold"),
         ),
         sure=sure(
             case,

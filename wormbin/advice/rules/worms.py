@@ -10,7 +10,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, latest, rests_on, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, level_of
-from wormbin.advice.rations import ramp_share
+from wormbin.advice.rations import ramp_share, week_step
 from wormbin.advice.wording import mass, mass_band, percent, stocking, surface
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
@@ -36,7 +36,7 @@ def too_few(case: Case) -> Finding | None:
     density = _density(case, case.today)
     if level is Level.STEADY or density is None:
         return None
-    worms, week = case.today.worms_kg, case.today.appetite_kg_day.p50 * 7
+    worms = case.today.worms_kg
     more = max(0.0, limits.STOCK_KG_M2 * case.bin.footprint_m2 - worms.p50)
     return Finding(
         code="few-worms",
@@ -45,7 +45,7 @@ def too_few(case: Case) -> Finding | None:
         what=f"few worms: about {mass(worms.p50, units)} on {surface(case.bin.footprint_m2, units)}",
         why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         do=(
-            f"feed no more than {mass(week, units)} a week, or add up to {mass(more, units)} of worms",
+            f"{week_step(case, 'with so few')}, or add up to {mass(more, units)} of worms",
             *_count_first(case),
         ),
         sure=sure(
@@ -130,7 +130,6 @@ def falling(case: Case) -> Finding | None:
     if level is Level.STEADY:
         return None
     lost, worms = trail[-1][1], case.today.worms_kg
-    week = case.today.appetite_kg_day.p50 * 7
     return Finding(
         code="falling",
         level=level,
@@ -138,7 +137,7 @@ def falling(case: Case) -> Finding | None:
         what=f"worms are falling: {percent(lost)} fewer in four weeks, about {mass(worms.p50, units)} now",
         why=f"{percent(lost)} lost in {FALL_DAYS} days, {against(limit, level, percent)} ({limit.source})",
         do=(
-            f"put right first what else is wrong here; feed at most {mass(week, units)} a week",
+            f"put right first what else is wrong here; {week_step(case, 'until they hold')}",
             "look at five handfuls: a worm survey of 4 samples would settle it",
         ),
         sure=f"{mass_band(worms, case.settings)} of worms (8 times in 10); {rests_on(case, 'worms_kg')}",
