@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import timedelta
 from pathlib import Path
 
@@ -28,7 +29,7 @@ def folder(tmp_path: Path) -> Path:
 def test_four_bins_come_out_as_one_by_one(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("WORMBIN_HANDS", "1")
     alone = farmstead(folder).round()
-    (folder / "cache" / "round.json").unlink()
+    shutil.rmtree(folder / "cache")
     monkeypatch.setenv("WORMBIN_HANDS", "2")
     monkeypatch.setattr(hands, "LEAST_BINS", 4)
     together = farmstead(folder).round()

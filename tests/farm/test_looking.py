@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import shutil
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -14,6 +15,7 @@ from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import memory
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+from wormbin.farm.row_cache import RowCache
 from wormbin.figures import Band, Basis, Level, Working
 from wormbin.problems import RefusedError
 from wormbin.process.views import Day
@@ -95,6 +97,11 @@ def test_a_day_that_has_been_is_seen_without_what_came_after(farm: Farmstead) ->
     assert all(mark.on <= then for mark in moisture.marks)
 
 
+def forget(folder: Path) -> None:
+    """Take away all that was worked out."""
+    shutil.rmtree(folder / "cache")
+
+
 def nearly(one: Day, other: Day) -> bool:
     pairs = zip(_numbers(one), _numbers(other), strict=True)
     return all(a == pytest.approx(b, rel=1e-4, abs=1e-7) for a, b in pairs)
@@ -111,7 +118,7 @@ def test_what_was_kept_gives_the_same_as_a_replay_from_the_first_day(tmp_path: P
     warm = farmstead(tmp_path, later)
     warm.record_check("kitchen", CheckDraft(squeeze="damp"), Heading(when="yesterday"))
     past = warm.scene("kitchen").past
-    (tmp_path / "cache" / "kitchen.json").unlink()
+    forget(tmp_path)
     fresh = farmstead(tmp_path, later).scene("kitchen").past
     assert [day.on for day in past.days] == [day.on for day in fresh.days]
     assert all(nearly(one, other) for one, other in zip(past.days, fresh.days, strict=True))
@@ -126,7 +133,7 @@ def test_a_line_struck_long_ago_is_replayed_away(tmp_path: Path) -> None:
     first = next(entry for entry in farm.entries("kitchen") if entry.kind.value == "feeding")
     farm.strike(first.id, "never happened")
     past = farm.scene("kitchen").past
-    (tmp_path / "cache" / "kitchen.json").unlink()
+    forget(tmp_path)
     fresh = farmstead(tmp_path).scene("kitchen").past
     assert all(nearly(one, other) for one, other in zip(past.days, fresh.days, strict=True))
 
@@ -146,8 +153,8 @@ def test_a_warm_round_replays_nothing(tmp_path: Path, monkeypatch: pytest.Monkey
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"mark": 1}', '{"mark": "x", "beliefs": [1], "days": []}', "\x00"])
 def test_a_damaged_cache_is_a_cache_that_is_not_there(tmp_path: Path, text: str) -> None:
     expected = kitchen(tmp_path, days=15).round().rows[0].moisture
-    for name in ("kitchen.json", "round.json"):
-        (tmp_path / "cache" / name).write_text(text)
+    for path in (tmp_path / "cache").iterdir():
+        path.write_text(text)
     assert farmstead(tmp_path).round().rows[0].moisture == expected
 
 
@@ -212,3 +219,15 @@ def test_everything_due_is_on_the_calendar_and_the_sheet(farm: Farmstead) -> Non
     assert sheet[0].startswith("WORM BIN: Kitchen")
     assert max(map(len, sheet)) <= 80
     assert any(date(2026, 6, 3).strftime("%a") in line for line in sheet)
+
+
+def test_a_row_with_a_number_without_end_is_kept_too(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=10)
+    row = farm.round().rows[0]
+    endless = replace(row, feed_waiting_days=Band(1.0, 2.0, math.inf))
+    cache = RowCache(farm.store.desk)
+    cache.put("kitchen", "token", endless)
+    cache.flush()
+    kept = RowCache(farm.store.desk).get("kitchen", "token")
+    assert kept is not None
+    assert kept.feed_waiting_days.p90 > 1e300

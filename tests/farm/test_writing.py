@@ -237,7 +237,7 @@ def test_a_half_filled_form_outlives_the_program(tmp_path: Path) -> None:
     farmstead(tmp_path).save_draft("check kitchen", {"moisture": "82", "temp": "", "note": "[b]ü[/b]"})
     again = farmstead(tmp_path)
     assert again.draft("check kitchen") == {"moisture": "82", "note": "[b]ü[/b]"}
-    assert again.drafts.waiting() == ("check kitchen",)
+    assert again.drafts() == ("check-kitchen",)
     again.drop_draft("check kitchen")
     assert again.draft("check kitchen") == {}
 

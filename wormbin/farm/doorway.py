@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +18,7 @@ from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, OwnMaterial
+from wormbin.records.ids import key_from
 
 if TYPE_CHECKING:
     from wormbin.farm.care import Care
@@ -248,16 +250,26 @@ class Farmstead(Helping):
     # half-filled forms
 
     def save_draft(self, form: str, fields: Mapping[str, str]) -> None:
-        """Keep a half-filled form."""
-        self.drafts.save(form, fields)
+        """Keep what is filled in of a form; an empty one is dropped. A full disk must not stop the typing."""
+        filled = {name: text for name, text in fields.items() if text}
+        with suppress(StoreError):
+            if filled:
+                self.store.desk.keep_form(key_from(form), filled)
+            else:
+                self.store.desk.drop_form(key_from(form))
 
     def draft(self, form: str) -> Mapping[str, str]:
         """A form kept half-filled; empty when there is none."""
-        return self.drafts.load(form)
+        return self.store.desk.form(key_from(form)) or {}
 
     def drop_draft(self, form: str) -> None:
         """Forget a half-filled form."""
-        self.drafts.drop(form)
+        with suppress(StoreError):
+            self.store.desk.drop_form(key_from(form))
+
+    def drafts(self) -> tuple[str, ...]:
+        """The names of the forms that wait half-filled."""
+        return self.store.desk.forms()
 
     def find_entry(self, entry: str) -> Entry:
         """A line by its id or the first letters of it."""

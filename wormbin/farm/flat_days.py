@@ -7,6 +7,7 @@ import typing
 from collections.abc import Callable
 from datetime import date
 from functools import cache
+from math import isfinite
 from typing import Any
 
 from wormbin.process.views import Day
@@ -18,7 +19,8 @@ Reader = Callable[[Any], Any]
 def flat(value: Any) -> Any:
     """A frozen view as nested lists in the order of its fields; numbers to as many digits as anyone is shown."""
     if isinstance(value, float):
-        return float(f"{value:.{DIGITS}g}")
+        # Files hold finite numbers only; what has no end is kept as a word that float() reads back.
+        return float(f"{value:.{DIGITS}g}") if isfinite(value) else str(value)
     if isinstance(value, date):
         return value.toordinal()
     if isinstance(value, tuple):

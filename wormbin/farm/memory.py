@@ -5,14 +5,12 @@ Everything here may be thrown away at any time; a bin is then replayed from its 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
+from hashlib import blake2b
 
 from wormbin import __version__
-from wormbin.farm.cache_file import write_quietly
 from wormbin.farm.flat_days import day_from, flat
 from wormbin.materials.table import MaterialTable
 from wormbin.process.belief import Belief
@@ -21,6 +19,7 @@ from wormbin.process.views import Day, Judged, Learned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, standing
 from wormbin.records.shapes import shape_of
+from wormbin.store.desk import Desk
 
 FORM = 2
 """Raised whenever what is kept on disk changes its shape."""
@@ -63,8 +62,8 @@ class _Kept:
 class Memory:
     """The pasts of a store's bins. ``revision`` gives a token that changes when a bin's log does."""
 
-    def __init__(self, folder: Path, revision: Callable[[str], str], table: Callable[[], MaterialTable]) -> None:
-        self._folder = folder / "cache"
+    def __init__(self, desk: Desk, revision: Callable[[str], str], table: Callable[[], MaterialTable]) -> None:
+        self._desk = desk
         self._revision = revision
         self._table = table
         self._pasts: dict[str, tuple[tuple[object, ...], Past]] = {}
@@ -82,7 +81,7 @@ class Memory:
 
     def _work_out(self, one: Bin, entries: Sequence[Entry], until: datetime, materials: str) -> Past:
         mark = f"{__version__}/{FORM}/{materials}"
-        kept = self._kept.get(one.key) or self._load(one.key)
+        kept = self._kept.get(one.key) or self._load(one.key, mark)
         if kept is None or kept.mark != mark:
             kept = _Kept([], [], [], mark)
         wall = until.replace(tzinfo=None)
@@ -110,24 +109,25 @@ class Memory:
         self._kept[one.key] = update
         return Past(now, days, judged, lines, until)
 
-    def _path(self, key: str) -> Path:
-        return self._folder / f"{key}.json"
-
-    def _load(self, key: str) -> _Kept | None:
+    def _load(self, key: str, mark: str) -> _Kept | None:
+        read = self._desk.worked_out(place_of(key), mark)
         try:
-            read = json.loads(self._path(key).read_text("utf-8"))
             beliefs = [belief for text in read["beliefs"] if (belief := Belief.from_json(text)) is not None]
             days = [day_from(each) for each in read["days"]]
             judged = [shape_of(Judged).read(each, "", {}) for each in read["judged"]]
-            return _Kept(beliefs, days, judged, str(read["mark"])) if beliefs else None
         except Exception:  # a cache that cannot be read, for whatever reason, is a cache that is not there
             return None
+        return _Kept(beliefs, days, judged, mark) if beliefs else None
 
     def _save(self, key: str, kept: _Kept) -> None:
         document = {
-            "mark": kept.mark,
             "beliefs": [belief.to_json() for belief in kept.beliefs],
             "days": [flat(day) for day in kept.days],
             "judged": [shape_of(Judged).write(each) for each in kept.judged],
         }
-        write_quietly(self._path(key), document)
+        self._desk.keep_worked_out(place_of(key), kept.mark, document)
+
+
+def place_of(key: str) -> str:
+    """The name that a bin's past is kept under; never the name of anything else that is kept."""
+    return f"{key[:32].strip('-')}-{blake2b(key.encode(), digest_size=3).hexdigest()}"

@@ -11,7 +11,6 @@ from hashlib import blake2b
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wormbin.farm.drafts import Drafts
 from wormbin.farm.names import find_bin
 from wormbin.farm.row_cache import RowCache
 from wormbin.records.bins import Bin
@@ -71,19 +70,14 @@ class OpenFarm:
         return Store.open(self.folder, clock=self.clock)
 
     @cached_property
-    def drafts(self) -> Drafts:
-        """Half-filled forms."""
-        return Drafts(self.folder)
-
-    @cached_property
     def _memory(self) -> Memory:
         from wormbin.farm.memory import Memory
 
-        return Memory(self.folder, self.store.revision, lambda: self.table)
+        return Memory(self.store.desk, self.store.revision, lambda: self.table)
 
     @cached_property
     def _rows(self) -> RowCache:
-        return RowCache(self.folder)
+        return RowCache(self.store.desk)
 
     def farm(self) -> Farm:
         """Everything in ``farm.json``."""

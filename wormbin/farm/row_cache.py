@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
+from math import copysign, isfinite
 from typing import Any
 
 from wormbin import __version__
-from wormbin.farm.cache_file import write_quietly
 from wormbin.farm.views import RoundRow
 from wormbin.process.version import VERSION
 from wormbin.records.shapes import shape_of
+from wormbin.store.desk import Desk
 
-FORM = 1
+FORM = 2
 MARK = f"{__version__}/{VERSION}/{FORM}"
+NAME = "round"
+MOST = 1e308
 
 
 class RowCache:
     """Rows by bin, each with a token that says for what log, settings, day and hour it holds."""
 
-    def __init__(self, folder: Path) -> None:
-        self._path = folder / "cache" / "round.json"
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
         self._held: dict[str, list[Any]] | None = None
         self._rows: dict[str, tuple[str, RoundRow]] = {}
         self._changed = False
@@ -30,11 +31,11 @@ class RowCache:
         known = self._rows.get(key)
         if known is not None:
             return known[1] if known[0] == token else None
-        held = self._read().get(key)
-        if held is None or held[0] != token:
-            return None
         try:
-            row: RoundRow = shape_of(RoundRow).read(held[1], "", {})
+            held_token, document = self._read()[key]
+            if held_token != token:
+                return None
+            row: RoundRow = shape_of(RoundRow).read(document, "", {})
         except Exception:  # whatever is wrong with it: it is a cache
             return None
         self._rows[key] = (token, row)
@@ -43,22 +44,26 @@ class RowCache:
     def put(self, key: str, token: str, row: RoundRow) -> None:
         """Keep a row; ``flush`` writes it."""
         self._rows[key] = (token, row)
-        self._read()[key] = [token, shape_of(RoundRow).write(row)]
+        self._read()[key] = [token, _finite(shape_of(RoundRow).write(row))]
         self._changed = True
 
     def flush(self) -> None:
         """Write what is new."""
         if self._changed:
-            write_quietly(self._path, {"mark": MARK, "rows": self._read()})
+            self._desk.keep_worked_out(NAME, MARK, self._read())
             self._changed = False
 
     def _read(self) -> dict[str, list[Any]]:
         if self._held is None:
-            self._held = {}
-            try:
-                read = json.loads(self._path.read_text("utf-8"))
-                if read["mark"] == MARK:
-                    self._held = {str(key): [str(token), row] for key, (token, row) in read["rows"].items()}
-            except (OSError, ValueError, KeyError, TypeError, AttributeError):
-                self._held = {}
+            read = self._desk.worked_out(NAME, MARK)
+            self._held = read if isinstance(read, dict) else {}
         return self._held
+
+
+def _finite(value: Any) -> Any:
+    """Plain JSON with the largest number there is in the place of what has no end, as files hold finite numbers only."""
+    if isinstance(value, float) and not isfinite(value):
+        return copysign(MOST, value)
+    if isinstance(value, dict):
+        return {name: _finite(each) for name, each in value.items()}
+    return [_finite(each) for each in value] if isinstance(value, list) else value
