@@ -61,7 +61,7 @@ class RowCache:
 
 
 def _finite(value: Any) -> Any:
-    """Plain JSON with the largest number there is in the place of what has no end, as files hold finite numbers only."""
+    """Plain JSON with a very large number for what has no end, as files hold finite numbers only."""
     if isinstance(value, float) and not isfinite(value):
         return copysign(MOST, value)
     if isinstance(value, dict):
