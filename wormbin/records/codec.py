@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from wormbin.records.bins import Bin
-from wormbin.records.entries import KIND_OF, Entry, Kind
+from wormbin.records.entries import KIND_OF, Entry, Kind, What
 from wormbin.records.farms import Farm, OwnMaterial, Settings
-from wormbin.records.shapes import Loose, Shape, UnreadableError, put_back, shape_of, unreadable
+from wormbin.records.shapes import Loose, Reader, Shape, UnreadableError, put_back, shape_of, take, unreadable
 
 __all__ = [
     "UnknownKindError",
@@ -59,17 +59,29 @@ def entry_from_json(document: Any) -> Entry:
     what_kind = _WHAT_OF.get(kind)
     if what_kind is None:
         raise UnknownKindError(unreadable("kind", kind, "one of " + ", ".join(Kind)).problems)
-    envelope, what = _envelope(), shape_of(what_kind)
+    readers, required, own = _plan(what_kind)
     loose: Loose = {}
-    found = envelope.take(document, "", loose)
-    what_found = what.take(document, "", loose)
-    known = envelope.names | what.names
-    for name in document:
-        if name not in known and name != "kind":
-            loose[name.replace("~", "~0").replace("/", "~1")] = document[name]
+    found = take(readers, required, document, "", loose)
+    del found["kind"]
+    seen = {name: found.pop(name) for name in own if name in found}
     if loose:
         found["extra"] = loose
-    return Entry(what=what_kind(**what_found), **found)
+    return Entry(what=what_kind(**seen), **found)
+
+
+_Plan = tuple[dict[str, Reader], tuple[str, ...], tuple[str, ...]]
+_PLANS: dict[type[What], _Plan] = {}
+
+
+def _plan(what_kind: type[What]) -> _Plan:
+    """For a kind of line: the readers of all its fields, those that must be there, and those that are its own."""
+    known = _PLANS.get(what_kind)
+    if known is None:
+        envelope, what = _envelope(), shape_of(what_kind)
+        readers = {**what.readers, **envelope.readers, "kind": lambda value, _path, _loose: value}
+        known = readers, (*envelope.required, *what.required), tuple(what.readers)
+        _PLANS[what_kind] = known
+    return known
 
 
 def _read(kind: type, document: Any) -> Any:

@@ -128,7 +128,7 @@ def _list(reader: Reader) -> Reader:
     def read(value: Any, path: str, loose: Loose) -> Any:
         if not isinstance(value, list):
             raise unreadable(path, value, "a list", "[]")
-        return tuple(reader(item, step(path, place), loose) for place, item in enumerate(value))
+        return tuple([reader(item, f"{path}/{place}", loose) for place, item in enumerate(value)])
 
     return read
 
@@ -187,6 +187,24 @@ def plain(value: Any) -> Any:
     return shape_of(type(value)).write(value)
 
 
+def take(
+    readers: Mapping[str, Reader], required: tuple[str, ...], document: Mapping[str, Any], path: str, loose: Loose
+) -> dict[str, Any]:
+    """The arguments that ``document`` holds; what no reader knows goes into ``loose``. Raises UnreadableError."""
+    found: dict[str, Any] = {}
+    before = f"{path}/" if path else ""
+    for name, value in document.items():
+        read = readers.get(name)
+        if read is not None:
+            found[name] = read(value, before + name, loose)
+        else:
+            loose[step(path, name)] = value
+    for name in required:
+        if name not in found:
+            raise unreadable(before + name, "", "a value; it is missing")
+    return found
+
+
 class Shape:
     """How one dataclass stands in JSON. A field named ``extra`` is where its loose fields are kept."""
 
@@ -201,34 +219,24 @@ class Shape:
             elif each.name not in leave_out:
                 self.fields.append((each.name, _reader(hints[each.name]), each.default))
         self.names = frozenset(name for name, _, _ in self.fields)
-
-    def take(self, document: Mapping[str, Any], path: str, loose: Loose) -> dict[str, Any]:
-        """The arguments for the class that ``document`` holds. Raises UnreadableError with the path of the fault."""
-        found: dict[str, Any] = {}
-        for name, read, default in self.fields:
-            if name in document:
-                found[name] = read(document[name], step(path, name), loose)
-            elif default is dataclasses.MISSING:
-                raise unreadable(step(path, name), "", "a value; it is missing")
-        return found
+        self.readers = {name: read for name, read, _ in self.fields}
+        self.required = tuple(name for name, _, default in self.fields if default is dataclasses.MISSING)
 
     def read(self, document: Any, path: str, loose: Loose) -> Any:
         """One object of the class, from a plain dict."""
         if not isinstance(document, dict):
             raise unreadable(path, document, "an object", "{}")
-        own: Loose = {} if self.keeps_loose else loose
-        inner = "" if self.keeps_loose else path
-        found = self.take(document, path, own) if not self.keeps_loose else self._take_own(document, path, own)
-        for name in document:
-            if name not in self.names:
-                own[step(inner, name)] = document[name]
-        if self.keeps_loose and own:
+        if not self.keeps_loose:
+            return self.kind(**take(self.readers, self.required, document, path, loose))
+        own: Loose = {}
+        found = self._take_own(document, path, own)
+        if own:
             found["extra"] = own
         return self.kind(**found)
 
     def _take_own(self, document: Mapping[str, Any], path: str, own: Loose) -> dict[str, Any]:
         try:
-            return self.take(document, "", own)
+            return take(self.readers, self.required, document, "", own)
         except UnreadableError as error:
             raise UnreadableError(
                 [

@@ -7,6 +7,8 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
+from itertools import chain, pairwise
+from operator import is_
 from pathlib import Path
 from typing import Self
 
@@ -46,7 +48,8 @@ class Reading:
         self._books: dict[Place, Book] = {}
         self._farm_file: FarmFile | None = None
         self._note: redo.Note | None = None
-        self._sorted: dict[str, tuple[object, tuple[Entry, ...]]] = {}
+        self._ordered: dict[Place, tuple[object, tuple[Entry, ...]]] = {}
+        self._joined: dict[tuple[str, int | None], tuple[tuple[tuple[Entry, ...], ...], tuple[Entry, ...]]] = {}
         self._notices: dict[Path, Flaw] = {}
         self._last_number = 0
         self.desk = Desk(disk, folder)
@@ -148,24 +151,30 @@ class Reading:
         with self._alone:
             note = self._pending()
             places = [place for place in self._places(bin_key) if since is None or place.year >= since]
-            books = [self.book(place) for place in places]
-            state = (since, note.stamp if note else None, tuple((book.place.year, book.stamps) for book in books))
-            known = self._sorted.get(bin_key)
-            if known is not None and known[0] == state:
+            years = tuple(self._in_order(place, note) for place in places)
+            known = self._joined.get((bin_key, since))
+            if known is not None and len(known[0]) == len(years) and all(map(is_, known[0], years)):
                 return known[1]
-            found: dict[str, Entry] = {}
-            for book in books:
-                found.update((entry.id, entry) for entry in book.entries())
-                part = note.part(book.place) if note else None
-                if part is not None and part.seq > book.seq:
-                    if part.whole:
-                        found = {key: entry for key, entry in found.items() if entry.when.year != part.place.year}
-                    for key, document in part.documents.items():
-                        with suppress(UnknownKindError):
-                            found[key] = entry_from_json(document)
-            log = in_time_order(list(found.values()))
-            self._sorted[bin_key] = (state, log)
+            log = _joined(years)
+            self._joined[bin_key, since] = (years, log)
             return log
+
+    def _in_order(self, place: Place, note: redo.Note | None) -> tuple[Entry, ...]:
+        """The lines of one book in time order, with those of a redo note that waits; the same tuple while unchanged."""
+        book = self.book(place)
+        part = note.part(place) if note is not None else None
+        state = (book.stamps, book.seq, note.stamp if note is not None and part is not None else None)
+        known = self._ordered.get(place)
+        if known is not None and known[0] == state:
+            return known[1]
+        waits = part is not None and part.seq > book.seq
+        found = {} if part is not None and waits and part.whole else {entry.id: entry for entry in book.entries()}
+        for key, document in part.documents.items() if part is not None and waits else ():
+            with suppress(UnknownKindError):
+                found[key] = entry_from_json(document)
+        lines = in_time_order(list(found.values()))
+        self._ordered[place] = (state, lines)
+        return lines
 
     def book(self, place: Place) -> Book:
         """One book as it is on the disk, without a redo note that waits; read again only if a file has changed."""
@@ -244,7 +253,7 @@ class Reading:
     def entries_of(self, place: Place) -> tuple[Entry, ...]:
         """The lines of one book, with those of a redo note that waits."""
         with self._alone:
-            return tuple(e for e in self.entries(place.bin, since=place.year) if e.when.year == place.year)
+            return self._in_order(place, self._pending())
 
     def revision(self, bin_key: str | None = None, *, before: int | None = None) -> str:
         """A token that changes when anything in the store (or in one bin, or in its years ``before`` one) changes.
@@ -303,3 +312,11 @@ class Reading:
         redo.remove(self.disk, self.folder)
         self._note = None
         self._notices.pop(self.folder / redo.NAME, None)
+
+
+def _joined(years: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
+    """The lines of all years in time order. Years follow each other but where offsets overlap at a year's end."""
+    filled = [lines for lines in years if lines]
+    if all(before[-1].when < after[0].when for before, after in pairwise(filled)):
+        return tuple(chain.from_iterable(filled))
+    return in_time_order([entry for lines in filled for entry in lines])
