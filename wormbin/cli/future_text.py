@@ -41,7 +41,7 @@ def what_if_document(view: WhatIfView) -> dict[str, object]:
     }
 
 
-def what_if_lines(view: WhatIfView) -> Iterator[str]:
+def what_if_lines(view: WhatIfView, units: str) -> Iterator[str]:
     """Two futures side by side, and where they part."""
     yield from wrapped(f"{view.instead.title}, against what is planned", WIDTH)
     yield ""
@@ -50,9 +50,9 @@ def what_if_lines(view: WhatIfView) -> Iterator[str]:
     planned, other = view.as_planned, view.instead
     for days in MILESTONES:
         if days < len(planned.moisture):
-            feed = [mass(future.feed_waiting_kg[days].band.p50) for future in (planned, other)]
+            feed = [mass(future.feed_waiting_kg[days].band.p50, units) for future in (planned, other)]
             wet = [percent(future.moisture[days].band.p50) for future in (planned, other)]
-            worms = [mass(future.worms_kg[days].band.p50) for future in (planned, other)]
+            worms = [mass(future.worms_kg[days].band.p50, units) for future in (planned, other)]
             yield f"{days:<10}{feed[0]:>11}{feed[1]:>11}{wet[0]:>12}{wet[1]:>12}{worms[0]:>11}{worms[1]:>11}"
     yield f"castings  planned {planned.harvest.words}"
     yield f"          instead {other.harvest.words}"

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from wormbin.cli.layout import day, wrapped
 from wormbin.cli.paper import WIDTH
-from wormbin.drawing.marks import plain
 from wormbin.farm.views import HarvestRow, HarvestView
 
 
@@ -30,7 +29,7 @@ def document(row: HarvestRow) -> dict[str, object]:
 
 def lines(row: HarvestRow) -> Iterator[str]:
     """One bin's window and steps."""
-    yield f"{plain(row.name)} ({row.bin}), by {row.harvest.method}: {row.harvest.words}"
+    yield from wrapped(f"{row.name} ({row.bin}), by {row.harvest.method}: {row.harvest.words}", WIDTH, rest="  ")
     for step in row.harvest.steps:
         yield from wrapped(step.what, WIDTH, f"  {day(step.on):<16}")
     yield ""

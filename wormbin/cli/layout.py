@@ -20,7 +20,7 @@ def wrapped(words: str, width: int, first: str = "", rest: str | None = None) ->
     """
     after = " " * _cells(first) if rest is None else rest
     line, head = "", first
-    for glued in _TOGETHER.sub(r"\1" + _GLUE, plain(words)).split(" "):
+    for glued in _TOGETHER.sub(r"\1" + _GLUE, plain(words)).split():
         word = glued.replace(_GLUE, " ")
         for piece in _pieces(word, max(8, width - max(_cells(first), _cells(after)))):
             if line and _cells(head) + _cells(line) + 1 + _cells(piece) > width:

@@ -41,5 +41,5 @@ def lines(line: LogLine, paper: Paper) -> Iterator[str]:
         words = f"--{words}-- struck{by}: {line.why}"
     if line.replaces:
         words += f" (puts {line.replaces} right)"
-    tail = f"  {line.by}" if line.by else ""
-    yield from wrapped(f"{words}{tail}  #{line.entry}", paper.width, head)
+    tail = f" · {line.by}" if line.by else ""
+    yield from wrapped(f"{words}{tail} #{line.entry}", paper.width, head)

@@ -139,5 +139,7 @@ def _what_if(desk: Desk) -> Exit:
         harvest=args.harvest,
         on=desk.on,
     )
-    desk.paper.document(what_if_document(view)) if desk.paper.json else desk.paper.lines(what_if_lines(view))
+    desk.paper.document(what_if_document(view)) if desk.paper.json else desk.paper.lines(
+        what_if_lines(view, desk.farm.units)
+    )
     return Exit.DONE
