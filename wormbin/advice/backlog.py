@@ -17,14 +17,18 @@ from wormbin.process.views import Day
 
 
 def backlog(case: Case) -> Callable[[Day], Band | None]:
-    """For a day, the days of work waiting as a band; None when no more than a smear of feed waits."""
+    """For a day, the days of work waiting as a band; None when no more than a smear waits, or nobody can tell.
+
+    In a bin's first days its pace may be anything: then a look at what is left is asked for, and no alarm is raised.
+    """
     shown = shown_kg_day(case.history, case.entries, case.on)
     smear = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
     known: dict[date, Band | None] = {}
 
     def days(day: Day) -> Band | None:
         if day.on not in known:
-            known[day.on] = _less(day, shown(day)) if day.feed_waiting_kg.p50 >= smear else None
+            band = _less(day, shown(day)) if day.feed_waiting_kg.p50 >= smear else None
+            known[day.on] = band if band is not None and band.p10 >= limits.SURE_OF_DAYS else None
         return known[day.on]
 
     return days

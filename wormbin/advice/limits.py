@@ -25,6 +25,8 @@ LEFT_SHARE = Limit(
 )  # fmt: skip
 OVERFED_DAYS = 7.5
 OVERFED_MARGIN_DAYS = 3.0
+SURE_OF_DAYS = 2.5
+"""Nine times in ten at least this much work must wait before it is called overfeeding; else a look is asked for."""
 HOLD_ABOVE_LEFT = 1 / 3
 """Never feed while over this share of the last feeding remains (common practice, no source)."""
 EYE_SPREAD = 0.15
