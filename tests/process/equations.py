@@ -41,14 +41,16 @@ def slopes(
     def slope(_: float, y: Sequence[float]) -> list[float]:
         c = [*y[:35], *([0.0] * (SIZE - 35))]
         raw = [min(max(y[35 + i], 0.0), max(y[i], 0.0)) for i in (0, 1)]
+        raw.append(min(max(y[37], 0.0), max(y[4], 0.0)))
         for i in range(24):
             c[i] = max(c[i], 0.0)
         c[WATER] = max(c[WATER], 0.0)
         now = flow_of(c, box, site_c, own, p)(
-            c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE], c[0] - raw[0], c[1] - raw[1]
+            c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE], c[0] - raw[0], c[1] - raw[1], c[4] - raw[2]
         )
-        soft = [1.0 - raw[i] / c[i] if c[i] > 0.0 else 0.0 for i in (0, 1)] + [1.0, 1.0, 1.0]
-        d = [0.0] * 37
+        soft = [1.0 - raw[i] / c[i] if c[i] > 0.0 else 0.0 for i in (0, 1)]
+        soft += [1.0, 1.0, 1.0 - raw[2] / c[4] if c[4] > 0.0 else 0.0]
+        d = [0.0] * 38
         for i in range(5):
             eaten, rotted = soft[i] * like[i] * now[PULL], soft[i] * decay[i] * now[DECAY]
             for block in (0, 6, 12, 18):
@@ -74,6 +76,7 @@ def slopes(
         d[WORMS] = up - down
         d[WATER] = p.water_made * now[BURN] - (1.0 - p.worm_dry) * (up - down) - now[DRIES] - now[RUNS]
         d[35], d[36] = -now[SOFTENS] * raw[0], -now[SOFTENS] * raw[1]
+        d[37] = -now[SOFTENS] * p.softens_fibre / p.softens * raw[2]
         d[RISE] = (now[HEAT] - now[LOSS] * c[RISE]) / now[STORE]
         return d
 

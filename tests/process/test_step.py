@@ -37,7 +37,7 @@ def test_a_year_of_random_feedings_ends_where_an_outside_solver_ends(seed: int, 
     pools.add(ours, BOARD, 1.2, feed=False)
     ours[WATER] += 4.2
     ours[WORMS] = 0.45
-    theirs = [*ours[:35], *ours[pools.RAW : pools.RAW + 2]]
+    theirs = [*ours[:35], *ours[pools.RAW : pools.RAW + 2], ours[pools.RAW_FIBRE]]
     slope = slopes(box, 21.0, Own(rate))
     dry_in, water_in = pools.dry(ours), ours[WATER]
     worst = 0.0
@@ -50,12 +50,13 @@ def test_a_year_of_random_feedings_ends_where_an_outside_solver_ends(seed: int, 
             worst = max(worst, abs(ours[i] - theirs[i]) / dry_in)
         worst = max(worst, abs(ours[WATER] - theirs[WATER]) / water_in, abs(ours[WORMS] - theirs[WORMS]) / dry_in)
         both = [*theirs[:35], *([0.0] * (pools.SIZE - 35))]
-        both[pools.RAW : pools.RAW + 2] = theirs[35:]
+        both[pools.RAW : pools.RAW + 2] = theirs[35:37]
+        both[pools.RAW_FIBRE] = theirs[37]
         for each in (ours, both):
             for material, kg in portions:
                 pools.add(each, material, kg, feed=True)
             each[WATER] += water
-        theirs = [*both[:35], *both[pools.RAW : pools.RAW + 2]]
+        theirs = [*both[:35], *both[pools.RAW : pools.RAW + 2], both[pools.RAW_FIBRE]]
         for material, kg in portions:
             dry_in += kg * (1.0 - material.moisture)
             water_in += kg * material.moisture + water

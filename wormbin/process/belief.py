@@ -67,7 +67,7 @@ def _mark(bin_: Bin, seen: Iterable[Entry], parameters: Parameters) -> str:
 
 def _dump(run: Run) -> dict[str, Any]:
     return {
-        "nine": [[c.log_rate, c.log_drying, c.log_input, c.log_fibre, c.parts] for c in run.nine],
+        "nine": [[c.log_rate, c.log_drying, c.log_input, c.log_fibre, c.log_yield, c.parts] for c in run.nine],
         "warmth": [run.warmth.slow, run.warmth.fast, run.warmth.var_slow, run.warmth.var_fast, run.warmth.both],
         "bulk": [run.log_bulk, run.bulk_var],
         "t": run.t,
@@ -87,7 +87,7 @@ def _dump(run: Run) -> dict[str, Any]:
 
 def _load(held: dict[str, Any], bin_: Bin, table: Materials, p: Parameters, doubts: Doubts) -> Run:
     run = Run(bin_, table, p, doubts)
-    run.nine = [Course(parts, rate, drying, amounts, fibre) for rate, drying, amounts, fibre, parts in held["nine"]]
+    run.nine = [Course(parts, *own) for *own, parts in held["nine"]]
     run.warmth = Warmth(*held["warmth"])
     run.log_bulk, run.bulk_var = held["bulk"]
     run.t, run.active = held["t"], held["active"]

@@ -31,7 +31,9 @@ _SMALL: Final = 1e-12
 HERD_WITHIN: Final = 2.5
 
 
-def courses(parts: int, rate_sd: float, drying_sd: float, input_sd: float, fibre_sd: float) -> list[Course]:
+def courses(
+    parts: int, rate_sd: float, drying_sd: float, input_sd: float, fibre_sd: float, yield_sd: float
+) -> list[Course]:
     """The nine courses of an empty bin; the likely one first. Standard deviations are of natural logs."""
     likely = Course([empty() for _ in range(parts)])
     return [
@@ -43,6 +45,7 @@ def courses(parts: int, rate_sd: float, drying_sd: float, input_sd: float, fibre
                 drying_sd * DRYING[k],
                 input_sd * INPUT[k],
                 fibre_sd * MADE[k],
+                yield_sd * MADE[k],
             )
             for k in range(COMPANIONS)
         ),

@@ -22,7 +22,8 @@ class Course:
     """Compartments from the lowest (or left) up, and what this course holds true: logs of the bin's factors.
 
     ``log_rate`` and ``log_drying`` are against the book; ``log_input`` is how far the keeper's amounts of feed and
-    bedding lie off; ``log_fibre`` how fast its fibre goes beside the rest.
+    bedding lie off; ``log_fibre`` how fast its fibre goes beside the rest, ``log_yield`` how
+    much of what is worked becomes castings.
     """
 
     parts: list[Compartment]
@@ -30,17 +31,23 @@ class Course:
     log_drying: float = 0.0
     log_input: float = 0.0
     log_fibre: float = 0.0
+    log_yield: float = 0.0
 
     def copy(self) -> Course:
         """The same course, free to go another way."""
         return Course(
-            [part.copy() for part in self.parts], self.log_rate, self.log_drying, self.log_input, self.log_fibre
+            [part.copy() for part in self.parts],
+            self.log_rate,
+            self.log_drying,
+            self.log_input,
+            self.log_fibre,
+            self.log_yield,
         )
 
     @property
     def own(self) -> Own:
         """What this course holds to be the bin's own against the book."""
-        return Own(exp(self.log_rate), exp(self.log_drying), exp(self.log_fibre))
+        return Own(exp(self.log_rate), exp(self.log_drying), exp(self.log_fibre), exp(self.log_yield))
 
     @property
     def worms_kg(self) -> float:

@@ -14,7 +14,7 @@ from math import sqrt
 from typing import Final, NamedTuple
 
 from wormbin.process.parameters import Parameters
-from wormbin.process.pools import RAW, RISE, WATER, WORMS
+from wormbin.process.pools import RAW, RAW_FIBRE, RISE, WATER, WORMS
 from wormbin.science import response
 from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED, SECONDS_A_DAY
 
@@ -27,7 +27,7 @@ PER_MOISTURE: Final = 200
 REACH: Final = sqrt(2.0 * OXYGEN_DIFFUSIVITY_M2_S * OXYGEN_IN_AIR_KG_M3 * SECONDS_A_DAY / OXYGEN_PER_BURNED)
 
 Flow = tuple[float, ...]
-FlowOf = Callable[[float, float, float, float, float, float, float, float, float, float, float], Flow]
+FlowOf = Callable[[float, float, float, float, float, float, float, float, float, float, float, float], Flow]
 
 # Places in a flow. PULL times the liking of a pool is the share of it eaten a day; DECAY times its book rate the share
 # that decays; GAIN and DEATH are shares of the herd a day; BURN, DRIES and RUNS kg a day (dry matter, water, water);
@@ -63,11 +63,12 @@ def _with_rises(rows: list[tuple[float, ...]]) -> tuple[tuple[float, ...], ...]:
 
 
 class Own(NamedTuple):
-    """What is a bin's own against the book: how fast it works, how fast it dries, how fast its fibre goes."""
+    """What is a bin's own against the book: how fast it works, dries, and its fibre goes; how much it yields."""
 
     rate: float = 1.0
     drying: float = 1.0
     fibre: float = 1.0
+    yields: float = 1.0
 
 
 BOOK: Final = Own()
@@ -125,15 +126,26 @@ def decay_rates(own: Own, p: Parameters) -> tuple[float, float, float, float, fl
     )
 
 
+def yields(own: Own, p: Parameters) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Castings of each of the five feeds: per kg eaten, and per kg decayed; 0.95 at most."""
+    eaten = (p.cast_quick, p.cast_steady, p.cast_slow, p.cast_aged, p.cast_fibre)
+    decayed = (p.humus_quick, p.humus_steady, p.humus_slow, p.humus_aged, p.humus_fibre)
+    if own.yields == 1.0:
+        return eaten, decayed
+    return tuple(min(0.95, own.yields * y) for y in eaten), tuple(min(0.95, own.yields * y) for y in decayed)
+
+
 def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters) -> FlowOf:
     """The equations of a compartment for a short while, as a function of what it holds.
 
-    Its arguments: the five feeds and castings (volatile kg), water, worms, rise, softened part of the first two feeds.
+    Its arguments: the five feeds and castings (volatile kg), water, worms, rise, softened part of quick, steady
+    and fibre.
 
     Nitrogen and ash of each pool per kg volatile are those of ``c`` now: they do not change while matter only leaves.
     So room, water held, burning and the rest are plain sums over the pools, with weights worked out here once.
     """
-    rate, drying, _ = own
+    rate, drying, _, _ = own
+    (y0, y1, y2, y3, y4), (z0, z1, z2, z3, z4) = yields(own, p)
     a0 = c[18] / c[0] if c[0] > 0.0 else 0.0
     a1 = c[19] / c[1] if c[1] > 0.0 else 0.0
     a2 = c[20] / c[2] if c[2] > 0.0 else 0.0
@@ -146,10 +158,10 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
     like0, like1, like2, like3, like4 = likings(own, p)
     d0, d1, d2, d3, d4, d5 = decay_rates(own, p)
     # Burned of what is eaten, and of what decays; nitrogen eaten; each per kg volatile.
-    w0, w1, w2 = like0 * (1.0 - p.cast_quick), like1 * (1.0 - p.cast_steady), like2 * (1.0 - p.cast_slow)
-    w3, w4 = like3 * (1.0 - p.cast_aged), like4 * (1.0 - p.cast_fibre)
-    d0, d1, d2 = d0 * (1.0 - p.humus_quick), d1 * (1.0 - p.humus_steady), d2 * (1.0 - p.humus_slow)
-    d3, d4 = d3 * (1.0 - p.humus_aged), d4 * (1.0 - p.humus_fibre)
+    w0, w1, w2 = like0 * (1.0 - y0), like1 * (1.0 - y1), like2 * (1.0 - y2)
+    w3, w4 = like3 * (1.0 - y3), like4 * (1.0 - y4)
+    d0, d1, d2 = d0 * (1.0 - z0), d1 * (1.0 - z1), d2 * (1.0 - z2)
+    d3, d4 = d3 * (1.0 - z3), d4 * (1.0 - z4)
     n0 = like0 * c[12] / c[0] if c[0] > 0.0 else 0.0
     n1 = like1 * c[13] / c[1] if c[1] > 0.0 else 0.0
     n2 = like2 * c[14] / c[2] if c[2] > 0.0 else 0.0
@@ -194,6 +206,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
         rise: float,
         u0: float,
         u1: float,
+        u4: float,
     ) -> Flow:
         place = (origin + rise) * degree
         if place < 0.0:
@@ -232,10 +245,10 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
 
         # Eating saturates in what there is, shared over the pools by liking.
         capacity = q * m * (eat + place * eat1) * (damp_eat + part * damp_eat1)
-        liked = like0 * u0 + like1 * u1 + like2 * v2 + like3 * v3 + like4 * v4
+        liked = like0 * u0 + like1 * u1 + like2 * v2 + like3 * v3 + like4 * u4
         pull = capacity / (liked + half * m + 1e-15)
-        by_worms = pull * (w0 * u0 + w1 * u1 + w2 * v2 + w3 * v3 + w4 * v4)
-        by_microbes = decay * (d0 * u0 + d1 * u1 + d2 * v2 + d3 * v3 + d4 * v4 + d5 * v5)
+        by_worms = pull * (w0 * u0 + w1 * u1 + w2 * v2 + w3 * v3 + w4 * u4)
+        by_microbes = decay * (d0 * u0 + d1 * u1 + d2 * v2 + d3 * v3 + d4 * u4 + d5 * v5)
         # What lies deeper than oxygen reaches works at a fraction; worms do with the upper half of it.
         reaches = reach * free * sqrt(volume / (by_worms + by_microbes + 1e-15))
         if reaches < depth * aired:
@@ -255,7 +268,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
                 room = room_m2
             if m < room:
                 gain = grow * (growing + place * growing1) * (1.0 - m / room) * pull * liked
-                most = per_nitrogen * pull * (n0 * u0 + n1 * u1 + n2 * v2 + n3 * v3 + n4 * v4)
+                most = per_nitrogen * pull * (n0 * u0 + n1 * u1 + n2 * v2 + n3 * v3 + n4 * u4)
                 if gain > most:
                     gain = most
                 most = per_burn * by_worms
@@ -283,4 +296,5 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
 def flow_now(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters) -> Flow:
     """The flow of a compartment as it is now."""
     flow = flow_of(c, box, site_c, own, p)
-    return flow(c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE], c[0] - c[RAW], c[1] - c[RAW + 1])
+    soft = c[0] - c[RAW], c[1] - c[RAW + 1], c[4] - c[RAW_FIBRE]
+    return flow(c[0], c[1], c[2], c[3], c[4], c[5], c[WATER], c[WORMS], c[RISE], *soft)

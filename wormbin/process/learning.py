@@ -83,6 +83,8 @@ def take_in(
         course.log_input = min(max(course.log_input + move, -0.7), 0.7)
     for course, move in zip(nine, moves([c.log_fibre for c in nine]), strict=True):
         course.log_fibre = min(max(course.log_fibre + move, -1.5), 1.5)
+    for course, move in zip(nine, moves([c.log_yield for c in nine]), strict=True):
+        course.log_yield = min(max(course.log_yield + move, -0.5), 0.5)
     for part in range(len(nine[0].parts)):
         _move_part([course.parts[part] for course in nine], moves, herd_bound)
 

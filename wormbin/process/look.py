@@ -12,7 +12,7 @@ from wormbin.process import flows, pools
 from wormbin.process.course import Housing
 from wormbin.process.flows import flow_now
 from wormbin.process.parameters import Parameters
-from wormbin.process.pools import FRESH, RAW, RISE, WATER, WORMS
+from wormbin.process.pools import FRESH, RAW, RAW_FIBRE, RISE, WATER, WORMS
 
 WAIT_DAYS = 2.5
 """Days of softened feed that may lie waiting when a bin is fed just what it can keep up with; with the two days that
@@ -67,6 +67,7 @@ def figures_of(c: Sequence[float], box: flows.Box, site_c: float, own: flows.Own
     soft = [1.0 - c[RAW + i] / c[i] if c[i] > 0.0 else 0.0 for i in (0, 1)]
     shares[0] *= soft[0]
     shares[1] *= soft[1]
+    shares[4] *= 1.0 - c[RAW_FIBRE] / c[4] if c[4] > 0.0 else 0.0
     processed = sum(share * c[i] for i, share in enumerate(shares)) + decay * book[5] * c[5]
     worked = shares[0] * c[FRESH] + shares[1] * c[FRESH + 1] + shares[3] * c[FRESH + 3]
     room = [

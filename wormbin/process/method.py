@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from importlib.resources import files
 
+from wormbin.process import readings
 from wormbin.process.parameters import DEFAULT, Parameters, listed
+from wormbin.process.run import BULK_SD, Doubts
+
+Table = tuple[str, ...]
 
 
 def page() -> str:
     """The method page, Markdown: words first, then equations, parameters, sources, checks, and where it is weak."""
-    return (files(__package__) / "method.md").read_text(encoding="utf-8")
+    return files(__package__).joinpath("method.md").read_text(encoding="utf-8")
 
 
-def parameter_table(parameters: Parameters = DEFAULT) -> tuple[str, ...]:
+def parameter_table(parameters: Parameters = DEFAULT) -> Table:
     """Every parameter with its value, unit, allowed range and source, as the lines of a Markdown table."""
     rows = (
         f"| {one.key} | {one.value:g} | {one.unit} | {one.low:g} to {one.high:g} | {one.source} |"
@@ -22,13 +26,60 @@ def parameter_table(parameters: Parameters = DEFAULT) -> tuple[str, ...]:
     return ("| parameter | value | unit | allowed | source |", "| --- | --- | --- | --- | --- |", *rows)
 
 
+def doubt_table(doubts: Doubts | None = None) -> Table:
+    """What is doubted before any reading and how fast doubt comes back, as the lines of a Markdown table."""
+    held = doubts or Doubts()
+    drift = held.drift
+    rows: tuple[tuple[str, float | None, float | None, float | None], ...] = (
+        ("pace (theta)", held.rate, drift.rate, drift.rate_cap),
+        ("drying (delta)", held.drying, drift.drying, drift.drying_cap),
+        ("pace of fibre", held.fibre, None, None),
+        ("amounts as said", held.amounts, None, None),
+        ("worms, weighed when put in", held.worms_weighed, drift.worms, drift.worms_cap),
+        ("worms, counted when put in", held.worms_counted, drift.worms, drift.worms_cap),
+        ("water", None, drift.damp, drift.damp_cap),
+        ("quick and steady feed", None, drift.feed, drift.feed_cap),
+        ("castings", None, drift.castings, drift.castings_cap),
+        ("room taken", BULK_SD, 0.015, BULK_SD),
+    )
+
+    def cell(value: float | None) -> str:
+        return "" if value is None else f"{100 * value:g} %"
+
+    return (
+        "| doubt (standard deviation) | at first | more after a day | at most |",
+        "| --- | --- | --- | --- |",
+        *(f"| {name} | {cell(first)} | {cell(daily)} | {cell(most)} |" for name, first, daily, most in rows),
+    )
+
+
+def reading_table() -> Table:
+    """What each kind of reading is worth, as the lines of a Markdown table."""
+    squeezes = ", ".join(f"{name.value} {100 * value:g} %" for name, value in readings.SQUEEZES.items())
+    rows = (
+        ("squeeze", f"{squeezes}; give or take {100 * readings.SQUEEZE_SD:g} points"),
+        ("moisture meter", f"give or take {100 * readings.METER_SD:g} points until paired with an oven test"),
+        ("oven test", f"give or take {100 * readings.OVEN_SD:g} points"),
+        ("share left, by eye", f"give or take {100 * readings.LEFT_SD:g} points"),
+        ("weighing", f"give or take {100 * readings.WEIGHING_SHARE:g} %"),
+        ("ruler", f"give or take {100 * readings.RULER_M:g} cm and {100 * readings.RULER_SHARE:g} %"),
+        ("survey", "its own interval, from how much the samples differ"),
+    )
+    return ("| reading | taken as |", "| --- | --- |", *(f"| {name} | {worth} |" for name, worth in rows))
+
+
+def own_tables() -> dict[str, Table]:
+    """The tables of the page that follow from the code alone, by name."""
+    return {"parameters": parameter_table(), "doubts": doubt_table(), "readings": reading_table()}
+
+
 def with_table(text: str, name: str, lines: Iterable[str]) -> str:
     """A page with the lines between its marks for ``name`` replaced. Raises ValueError when it has no such marks."""
     before, _old, after = _parted(text, name)
     return f"{before}\n" + "\n".join(lines) + f"\n{after}"
 
 
-def table_in(text: str, name: str) -> tuple[str, ...]:
+def table_in(text: str, name: str) -> Table:
     """The lines between the marks for ``name``. Raises ValueError when there are none."""
     return tuple(_parted(text, name)[1].strip("\n").split("\n"))
 

@@ -20,9 +20,9 @@ WAITING = (QUICK, STEADY, AGED)
 VOLATILE, CARBON, NITROGEN, ASH, FRESH, LEFT = 0, 6, 12, 18, 24, 28
 WATER, WORMS, RISE = 32, 33, 34
 BURNED, CARBON_OUT, AMMONIA, EVAPORATED, DRAINED, MADE, EATEN, DECAYED = range(35, 43)
-RAW, LEFT_RAW = 43, 45
-"""Of quick and steady feed, the volatile part that has not softened yet; and of the last feeding's share the same."""
-SIZE = 47
+RAW, LEFT_RAW, RAW_FIBRE = 43, 45, 47
+"""What has not softened yet: of quick and steady feed, volatile kg; of the last feeding's share; of fibre, kg."""
+SIZE = 48
 
 POOL_OF = {Pace.QUICK: QUICK, Pace.STEADY: STEADY, Pace.SLOW: SLOW, Pace.AGED: AGED, Pace.FIBRE: FIBRE}
 
@@ -64,6 +64,8 @@ def add(
     into[WATER] += kg * wet
     if pool <= STEADY:
         into[RAW + pool] += dry * (1.0 - material.ash)
+    elif pool == FIBRE:
+        into[RAW_FIBRE] += dry * (1.0 - material.ash)
     if pool < FIBRE and feed:
         into[FRESH + pool] += kg
 
@@ -76,6 +78,8 @@ def scale_pool(c: Compartment, pool: int, factor: float) -> None:
         c[FRESH + pool] *= factor
     if pool <= STEADY:
         c[RAW + pool] *= factor
+    elif pool == FIBRE:
+        c[RAW_FIBRE] *= factor
 
 
 def volatile(c: Sequence[float]) -> float:

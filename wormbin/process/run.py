@@ -14,7 +14,7 @@ from wormbin.process.companions import Drift
 from wormbin.process.course import Course
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
-from wormbin.process.pools import FRESH, RAW, WATER, WORMS, Compartment, Materials
+from wormbin.process.pools import FRESH, RAW, RAW_FIBRE, WATER, WORMS, Compartment, Materials
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
 from wormbin.process.warmth import Warmth
@@ -41,7 +41,8 @@ class Doubts:
     rate: float = 0.5
     drying: float = 0.45
     amounts: float = 0.10
-    fibre: float = 0.45
+    fibre: float = 0.40
+    yields: float = 0.15
     worms_weighed: float = 0.25
     worms_counted: float = 0.35
     drift: Drift = field(default_factory=Drift)
@@ -103,7 +104,7 @@ class Run:
         """An empty bin on the morning of its first day."""
         run = cls(bin_, table, p, doubts)
         run.nine = companions.courses(
-            max(1, bin_.compartments), doubts.rate, doubts.drying, doubts.amounts, doubts.fibre
+            max(1, bin_.compartments), doubts.rate, doubts.drying, doubts.amounts, doubts.fibre, doubts.yields
         )
         run.t = float(first.toordinal())
         run.usual = _usual_feed()
@@ -235,7 +236,7 @@ class Run:
             factor = exp(each.log_input)
             for what, kg in ((self.usual, feed_kg), (self.usual_bedding, bedding_kg)):
                 if kg > 0.0:
-                    for i in (*range(FRESH + 4), WATER, RAW, RAW + 1):
+                    for i in (*range(FRESH + 4), WATER, RAW, RAW + 1, RAW_FIBRE):
                         c[i] += what[i] * kg * factor
             c[WATER] += water_kg
         self.book(self.ledger.put, self.ledger.taken, before)
@@ -289,6 +290,7 @@ def _usual_bedding() -> Compartment:
     """One kg of dry shredded board, until the log says what this bin gets."""
     c = pools.empty()
     dry = 0.92
+    c[RAW_FIBRE] = 0.95 * dry
     c[4], c[10], c[16], c[22] = 0.95 * dry, 0.46 * dry, 0.001 * dry, 0.05 * dry
     c[WATER] = 0.08
     return c

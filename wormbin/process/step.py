@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from math import ceil, exp, expm1
 
-from wormbin.process.flows import Box, Own, decay_rates, flow_of, likings
+from wormbin.process.flows import Box, Own, decay_rates, flow_of, likings, yields
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
     AMMONIA,
@@ -30,6 +30,7 @@ from wormbin.process.pools import (
     MADE,
     NITROGEN,
     RAW,
+    RAW_FIBRE,
     RISE,
     STEADY,
     WATER,
@@ -47,7 +48,7 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
     """
     v0, v1, v2, v3, v4, v5 = c[0], c[1], c[2], c[3], c[4], c[5]
     w, m, rise = c[WATER], c[WORMS], c[RISE]
-    raw0, raw1 = c[RAW], c[RAW + 1]
+    raw0, raw1, raw4 = c[RAW], c[RAW + 1], c[RAW_FIBRE]
     if days <= 0.0 or (v0 + v1 + v2 + v3 + v4 + v5 + w + m) <= 0.0:
         return
     flow = flow_of(c, box, site_c, own, p)
@@ -56,17 +57,17 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
     half = 0.5 * dt
     l0, l1, l2, l3, l4 = likings(own, p)
     d0, d1, d2, d3, d4, d5 = decay_rates(own, p)
-    y0, y1, y2, y3, y4 = p.cast_quick, p.cast_steady, p.cast_slow, p.cast_aged, p.cast_fibre
-    z0, z1, z2, z3, z4 = p.humus_quick, p.humus_steady, p.humus_slow, p.humus_aged, p.humus_fibre
+    (y0, y1, y2, y3, y4), (z0, z1, z2, z3, z4) = yields(own, p)
+    softer = p.softens_fibre / p.softens
     tissue_dry, tissue_water, made_of = p.worm_dry, 1.0 - p.worm_dry, p.water_made
     left0, left1, left_raw0, left_raw1 = c[LEFT], c[LEFT + 1], c[LEFT_RAW], c[LEFT_RAW + 1]
     cast0 = cast1 = cast2 = cast3 = cast4 = 0.0
     mouldered = grown = died = dried = drained = burned = eaten = 0.0
     pull_before = decay_before = gain_before = death_before = dries_before = runs_before = heat_before = -1.0
     for number in range(steps):
-        u0, u1 = v0 - raw0, v1 - raw1
+        u0, u1, u4 = v0 - raw0, v1 - raw1, v4 - raw4
         pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens = flow(
-            v0, v1, v2, v3, v4, v5, w, m, rise, u0, u1
+            v0, v1, v2, v3, v4, v5, w, m, rise, u0, u1, u4
         )
         at_start = pull, decay, gain, death, dries, runs, heat
         if number:
@@ -94,8 +95,8 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
         else:
             # No step before: half a step, roughly, to find the flows at its middle.
             castings = half * (
-                pull * (u0 * y0 * l0 + u1 * y1 * l1 + v2 * y2 * l2 + v3 * y3 * l3 + v4 * y4 * l4)
-                + decay * (u0 * z0 * d0 + u1 * z1 * d1 + v2 * z2 * d2 + v3 * z3 * d3 + v4 * z4 * d4)
+                pull * (u0 * y0 * l0 + u1 * y1 * l1 + v2 * y2 * l2 + v3 * y3 * l3 + u4 * y4 * l4)
+                + decay * (u0 * z0 * d0 + u1 * z1 * d1 + v2 * z2 * d2 + v3 * z3 * d3 + u4 * z4 * d4)
             )
             water = w + half * (made_of * burn - tissue_water * (gain - death) * m)
             if w > 0.0:
@@ -104,12 +105,14 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
             share = half * ripens
             a0 = (u0 + share * raw0) * exp(-half * (l0 * pull + d0 * decay))
             a1 = (u1 + share * raw1) * exp(-half * (l1 * pull + d1 * decay))
+            a4 = (u4 + share * softer * raw4) * exp(-half * (l4 * pull + d4 * decay))
+            b4 = raw4 * (1.0 - share * softer) if share * softer < 1.0 else 0.0
             share = 1.0 - share if share < 1.0 else 0.0
             pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens = flow(
                 a0 + share * raw0, a1 + share * raw1,
                 v2 * exp(-half * (l2 * pull + d2 * decay)), v3 * exp(-half * (l3 * pull + d3 * decay)),
-                v4 * exp(-half * (l4 * pull + d4 * decay)), v5 * (1.0 - half * d5 * decay) + castings,
-                water, m * exp(half * (gain - death)), target + (rise - target) * exp(-half * loss / store), a0, a1,
+                a4 + b4, v5 * (1.0 - half * d5 * decay) + castings,
+                water, m * exp(half * (gain - death)), target + (rise - target) * exp(-half * loss / store), a0, a1, a4,
             )  # fmt: skip
         pull_before, decay_before, gain_before, death_before, dries_before, runs_before, heat_before = at_start
         # The whole step, pool by pool, each loss counted as it goes.
@@ -172,7 +175,9 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
         if v4 > 0.0:
             e = l4 * pull
             r = e + d4 * decay + 1e-300
-            x = -v4 * expm1(-dt * r)
+            soft = -raw4 * expm1(-dt * ripens * softer)
+            raw4 -= soft
+            x = -(v4 - raw4 - 0.5 * soft) * expm1(-dt * r)
             v4 -= x
             worked += x
             e *= x / r
@@ -231,7 +236,7 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
     c[CARBON] += p.worm_carbon * tissue
     c[NITROGEN] += p.worm_nitrogen * tissue
     c[WATER], c[WORMS], c[RISE] = w, m, rise
-    c[RAW], c[RAW + 1] = raw0, raw1
+    c[RAW], c[RAW + 1], c[RAW_FIBRE] = raw0, raw1, raw4
     c[LEFT], c[LEFT + 1], c[LEFT_RAW], c[LEFT_RAW + 1] = left0, left1, left_raw0, left_raw1
     c[BURNED] += burned
     c[MADE] += made_of * burned
