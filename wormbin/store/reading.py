@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import threading
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import datetime
 from itertools import chain, pairwise
@@ -151,7 +152,8 @@ class Reading:
         with self._alone:
             note = self._pending()
             places = [place for place in self._places(bin_key) if since is None or place.year >= since]
-            years = tuple(self._in_order(place, note) for place in places)
+            with _no_collecting():
+                years = tuple(self._in_order(place, note) for place in places)
             known = self._joined.get((bin_key, since))
             if known is not None and len(known[0]) == len(years) and all(map(is_, known[0], years)):
                 return known[1]
@@ -312,6 +314,18 @@ class Reading:
         redo.remove(self.disk, self.folder)
         self._note = None
         self._notices.pop(self.folder / redo.NAME, None)
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Without the collector of unused objects, which would look at every line of a long log again and again."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _joined(years: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
