@@ -105,8 +105,7 @@ def _bin(row: RoundRow, view: RoundView, paper: Paper) -> Iterator[str]:
     if len(alarms) > SHOWN:
         yield f"       and {len(alarms) - SHOWN} more: wormbin outlook {row.bin}"
     yield from wrapped(_figures(row), paper.width, "  ", "  ")
-    if not row.done or row.level is Level.STEADY:
-        yield from wrapped(_next(row, view), paper.width, "  ", "  ")
+    yield from wrapped(_next(row, view), paper.width, "  ", "  ")
 
 
 def _width(name: str) -> int:
