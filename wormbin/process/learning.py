@@ -19,6 +19,8 @@ TAIL = 4.0
 """Degrees of freedom of the heavy tail: 4 forgives a wild reading in ten without ignoring honest surprise."""
 QUESTION_AT = 3.0
 """Standard deviations off what was expected at which the keeper is asked."""
+FLOOR = 0.05
+"""Share of a feeding below which the eye cannot tell how much is left."""
 _NOTHING = 1e-12
 _RATE_BOUND, _DRYING_BOUND = 1.8, 1.8
 
@@ -89,6 +91,40 @@ def take_in(
         _move_part([course.parts[part] for course in nine], moves, herd_bound)
 
 
+DOUBTABLE = ("left", "moisture")
+"""Quantities whose repeated surprises make the belief be doubted, not the keeper."""
+
+
+def widen(nine: list[Course], quantity: str, factor: float) -> None:
+    """Spread the companions ``factor`` times as far from the likely course in what ``quantity`` rests on."""
+
+    def stretch(likely: float, each: float) -> float:
+        return exp(_held((factor - 1.0) * log(each / likely))) if likely > _NOTHING and each > _NOTHING else 1.0
+
+    likely = nine[0]
+    half = 0.5 * (factor - 1.0)
+    for course in nine[1:]:
+        course.log_rate += min(0.3, max(-0.3, half * (course.log_rate - likely.log_rate)))
+        for middle, part in zip(likely.parts, course.parts, strict=True):
+            if quantity == "moisture":
+                wetter = stretch(middle[WATER] / (dry(middle) + _NOTHING), part[WATER] / (dry(part) + _NOTHING))
+                part[WATER] *= wetter
+                continue
+            for pool in (0, 1):
+                scale_pool(part, pool, stretch(middle[pool], part[pool]))
+            for i in range(LEFT, LEFT + 4):
+                off = factor * (part[i] - middle[i])
+                _set_left(part, i, middle[i] + off)
+
+
+def _set_left(part: list[float], i: int, share: float) -> None:
+    """Put what is left of the last feeding in one pace at ``share``, with its raw part."""
+    share = min(1.0, max(0.0, share))
+    if i - LEFT <= STEADY and part[i] > 0.0:
+        part[LEFT_RAW + i - LEFT] *= share / part[i]
+    part[i] = share
+
+
 def _move_part(parts: list[list[float]], moves: Callable[[Sequence[float]], list[float]], herd_bound: float) -> None:
     """Move worms, wetness, pools and what is left of the last feeding in one compartment, all in logs."""
     wetness = [c[WATER] / (dry(c) + _NOTHING) for c in parts]
@@ -97,12 +133,9 @@ def _move_part(parts: list[list[float]], moves: Callable[[Sequence[float]], list
             for c, move in zip(parts, moves([log(c[pool]) for c in parts]), strict=True):
                 scale_pool(c, pool, exp(_held(move)))
     for i in range(LEFT, LEFT + 4):
-        if all(c[i] > 1e-4 for c in parts):
-            for c, move in zip(parts, moves([log(c[i]) for c in parts]), strict=True):
-                before = c[i]
-                c[i] = min(1.0, before * exp(_held(move)))
-                if i - LEFT <= STEADY:
-                    c[LEFT_RAW + i - LEFT] *= c[i] / before
+        if any(c[i] > 1e-4 for c in parts):
+            for c, move in zip(parts, moves([log(c[i] + FLOOR) for c in parts]), strict=True):
+                _set_left(c, i, (c[i] + FLOOR) * exp(_held(move)) - FLOOR)
     if all(c[WORMS] > _NOTHING for c in parts):
         for c, move in zip(parts, moves([log(c[WORMS]) for c in parts]), strict=True):
             c[WORMS] *= exp(min(max(move, -herd_bound), herd_bound))

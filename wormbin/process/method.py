@@ -34,6 +34,7 @@ def doubt_table(doubts: Doubts | None = None) -> Table:
         ("pace (theta)", held.rate, drift.rate, drift.rate_cap),
         ("drying (delta)", held.drying, drift.drying, drift.drying_cap),
         ("pace of fibre", held.fibre, None, None),
+        ("castings made of a kilogram worked", held.yields, None, None),
         ("amounts as said", held.amounts, None, None),
         ("worms, weighed when put in", held.worms_weighed, drift.worms, drift.worms_cap),
         ("worms, counted when put in", held.worms_counted, drift.worms, drift.worms_cap),

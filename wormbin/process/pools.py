@@ -150,6 +150,13 @@ def handful(c: Sequence[float], p: Parameters) -> float:
     return water / (water + bed)
 
 
+def saturated(c: Sequence[float], p: Parameters) -> float:
+    """Moisture of a handful of bedding and castings that hold all the water they can, wet basis; 1 without any."""
+    bed = c[4] + c[22] + c[5] + c[23]
+    can = p.holds_fibre * (c[4] + c[22]) + p.holds_castings * (c[5] + c[23])
+    return can / (can + bed) if bed > 0.0 else 1.0
+
+
 def room(c: Sequence[float], p: Parameters) -> float:
     """Room that the contents take when settled, m3, before a ruler has said how loosely this bin lies."""
     return (

@@ -32,6 +32,8 @@ from wormbin.records.entries import (
 )
 
 BULK_SD = 0.20
+SORTED_SD = 0.3
+"""Natural log of what stays behind at a harvest; our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +97,8 @@ class Run:
     last_survey: float = -1e9
     used: int = 0
     ledger: Ledger = field(default_factory=Ledger)
+    surprises: dict[str, tuple[float, float]] = field(default_factory=dict)
+    """By quantity, how many standard deviations the last reading lay off, and when."""
     judged: list[Judged] = field(default_factory=list)
     held: bool = False
     """Whether the bin is held at its site's temperature, as in a trial."""
@@ -176,6 +180,9 @@ class Run:
                 courses.take_castings(each, part, what.castings_kg, what.moisture)
                 if what.worms_out_kg:
                     courses.take_worms(each, part, what.worms_out_kg)
+            # How well it was sorted is not known: what stays behind is unsure.
+            for each, sign in zip(self.nine[1:], companions.MADE, strict=True):
+                pools.scale_pool(each.parts[part], pools.CASTINGS, exp(SORTED_SD * sign))
             self.crossed = [None, None, None]
             self.rested = entry.when.date()
         else:

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import exp, log, sqrt
+from math import exp, inf, log, sqrt
 
 from wormbin.figures import Band
 from wormbin.process import companions, learning, pools, readings
 from wormbin.process import course as courses
-from wormbin.process.pools import WORMS
+from wormbin.process.pools import WATER, WORMS
 from wormbin.process.readings import Reading
 from wormbin.process.run import Run
 from wormbin.process.views import Judged
 from wormbin.process.warmth import READING_SD_C
-from wormbin.records.entries import Entry
+from wormbin.records.entries import Entry, Harvest
 
 LEFT_TELLS_DAYS = 28.0
 """How long after a feeding its remains can still be told from the rest."""
@@ -22,6 +22,9 @@ SORTED_SHARE = 0.8
 """Share of the castings that a sorting gets; common practice, no source."""
 MEMORY_DAYS = 20.0
 """How long an instrument's fault is taken to be the same: readings within it share it."""
+ASTRAY_AT = 1.5
+"""Standard deviations at which a reading counts as surprising."""
+AGREES_WITHIN_DAYS = 10.0
 _INSTRUMENTS = {"oven": 0, "meter": 1, "squeeze": 2}
 _ORDER = ("temp_c", "worms_kg", "total_kg", "moisture", "left", "contents_m", "castings_kg")
 _LOGS = ("worms_kg", "castings_kg", "total_kg", "contents_m")
@@ -80,8 +83,11 @@ def _expected(run: Run, quantity: str, reading: Reading) -> list[float] | None:
         found = [c.parts[at][WORMS] if 1 <= where <= parts > 1 else c.worms_kg for c in run.nine]
     else:
         at = run.place(reading.entry)
-        found = [pools.castings(c.parts[at]) / (1.0 - min(0.95, pools.moisture(c.parts[at]))) for c in run.nine]
-        found = [SORTED_SHARE * each for each in found]
+        told = reading.entry.what.moisture if isinstance(reading.entry.what, Harvest) else None
+        found = []
+        for c in run.nine:
+            wet = pools.moisture(c.parts[at]) if told is None else told
+            found.append(SORTED_SHARE * pools.castings(c.parts[at]) / (1.0 - min(0.95, wet)))
     if min(found) <= 1e-9:
         return None
     return [log(each) for each in found]
@@ -102,13 +108,15 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
     if quantity == "castings_kg" and first.value < expected[0]:
         # Keepers may take off less than there is: that says nothing.
         return
+    ceiling = _ceiling(run, first) if quantity == "moisture" else inf
+    wanted = sum(min(reading.value, ceiling) for reading in group) / len(group)
+    expected, believed = _doubted(run, quantity, first, expected, wanted)
     var = companions.spread(expected) ** 2
     verdicts = []
     for reading in group:
-        open_ended = (reading.at_least and expected[0] > reading.value) or (
-            reading.at_most and expected[0] < reading.value
-        )
-        value = expected[0] if open_ended else reading.value
+        value = min(reading.value, ceiling)
+        if (reading.at_least and expected[0] > value) or (reading.at_most and expected[0] < value):
+            value = expected[0]
         verdict = learning.judge(value, expected[0], var, reading.sd**2)
         verdicts.append((reading, value, verdict))
         _judge(run, reading, expected, verdict)
@@ -118,14 +126,52 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
         weights,
     )
     overall = learning.judge(one.value, expected[0], var, one.sd**2)
+    run.surprises[quantity] = (overall.off, run.t)
     before = pools.mass(run.nine[0].parts, run.p)
-    learning.take_in(run.nine, expected, one.value, one.sd**2, overall.weight, 1.5 if quantity == "worms_kg" else 0.25)
+    if quantity == "moisture":
+        held = [[max(part[WATER], pools.holds(part, run.p)) for part in course.parts] for course in run.nine]
+    weight = 1.0 if believed else overall.weight
+    learning.take_in(run.nine, expected, one.value, one.sd**2, weight, 1.5 if quantity == "worms_kg" else 0.25)
+    if quantity == "moisture":
+        # A handful cannot show water that stands at the base: no reading of one adds any there.
+        for course, most in zip(run.nine, held, strict=True):
+            for part, kg in zip(course.parts, most, strict=True):
+                part[WATER] = min(part[WATER], kg)
     after = pools.mass(run.nine[0].parts, run.p)
     for i, name in enumerate(("dry", "carbon", "nitrogen", "ash", "water")):
         run.ledger.corrected[i] += getattr(after, name) - getattr(before, name)
     run.used += len(group)
     if quantity == "worms_kg":
         run.last_survey = run.t
+
+
+def _ceiling(run: Run, reading: Reading) -> float:
+    """The wettest that a handful can be here: bedding and castings that hold all they can."""
+    parts = run.nine[0].parts
+    part = parts[reading.compartment - 1 if 1 <= reading.compartment <= len(parts) else run.active]
+    return pools.saturated(part, run.p)
+
+
+def _doubted(
+    run: Run, quantity: str, reading: Reading, expected: list[float], wanted: float
+) -> tuple[list[float], bool]:
+    """What is expected, with the belief widened when a second reading in a row says that it has gone astray.
+
+    One wild reading is the keeper's; two the same way within ten days are the bin's (a feeding not written down, a heap
+    gone sour): the belief is spread until such a surprise is no wonder, and the reading is taken at its word.
+    """
+    before = run.surprises.get(quantity)
+    if before is None or quantity not in learning.DOUBTABLE or run.t - before[1] > AGREES_WITHIN_DAYS:
+        return expected, False
+    var = companions.spread(expected) ** 2
+    off = (wanted - expected[0]) / sqrt(var + reading.sd**2)
+    if abs(off) < ASTRAY_AT or off * before[0] < 0.0 or abs(before[0]) < ASTRAY_AT:
+        return expected, False
+    target = (wanted - expected[0]) ** 2 / 1.5 - reading.sd**2
+    if target > var > 0.0:
+        learning.widen(run.nine, quantity, min(3.0, sqrt(target / var)))
+        expected = _expected(run, quantity, reading) or expected
+    return expected, True
 
 
 def _judge(
