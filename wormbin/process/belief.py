@@ -81,6 +81,7 @@ def _dump(run: Run) -> dict[str, Any]:
         "rested": run.rested.isoformat() if run.rested else None,
         "last_survey": run.last_survey,
         "used": run.used,
+        "unaged": run.unaged,
         "surprises": run.surprises,
         "ledger": [run.ledger.put, run.ledger.taken, run.ledger.corrected],
     }
@@ -100,6 +101,7 @@ def _load(held: dict[str, Any], bin_: Bin, table: Materials, p: Parameters, doub
     run.because = held["because"]
     run.rested = date.fromisoformat(held["rested"]) if held["rested"] else None
     run.last_survey, run.used = held["last_survey"], held["used"]
+    run.unaged = held["unaged"]
     run.surprises = {key: (off, when) for key, (off, when) in held["surprises"].items()}
     run.ledger = Ledger(*held["ledger"])
     return run

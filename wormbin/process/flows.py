@@ -135,6 +135,24 @@ def yields(own: Own, p: Parameters) -> tuple[tuple[float, ...], tuple[float, ...
     return tuple(min(0.95, own.yields * y) for y in eaten), tuple(min(0.95, own.yields * y) for y in decayed)
 
 
+@lru_cache(maxsize=256)
+def paces(own: Own, p: Parameters) -> tuple[float, ...]:
+    """All that a bin's own factors settle, in one row: likings (5), decay rates (6), castings per kg eaten (5) and
+    decayed (5), then burned of what is eaten, times liking (5), and of what decays, times its rate (6)."""
+    like, decay = likings(own, p), decay_rates(own, p)
+    eaten, decayed = yields(own, p)
+    burned = tuple(a * (1.0 - y) for a, y in zip(like, eaten, strict=True))
+    rotted = tuple(a * (1.0 - z) for a, z in zip(decay, (*decayed, 0.0), strict=True))
+    return (*like, *decay, *eaten, *decayed, *burned, *rotted)
+
+
+@lru_cache(maxsize=64)
+def _site_vapour(site_c: float, humidity: float | None) -> float:
+    """Vapour pressure of the site's air, over half that of saturated air at 20 degC."""
+    humid = response.usual_humidity(site_c) if humidity is None else humidity
+    return humid * response.saturation_vapour_kpa(site_c) / _VAPOUR_UNIT
+
+
 def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters) -> FlowOf:
     """The equations of a compartment for a short while, as a function of what it holds.
 
@@ -145,7 +163,10 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
     So room, water held, burning and the rest are plain sums over the pools, with weights worked out here once.
     """
     rate, drying, _, _ = own
-    (y0, y1, y2, y3, y4), (z0, z1, z2, z3, z4) = yields(own, p)
+    (
+        like0, like1, like2, like3, like4, _, _, _, _, _, _, _, _, _, _, _, _, _, _, _, _,
+        w0, w1, w2, w3, w4, d0, d1, d2, d3, d4, d5,
+    ) = paces(own, p)  # fmt: skip
     a0 = c[18] / c[0] if c[0] > 0.0 else 0.0
     a1 = c[19] / c[1] if c[1] > 0.0 else 0.0
     a2 = c[20] / c[2] if c[2] > 0.0 else 0.0
@@ -155,13 +176,6 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
     moving_ash = (c[18] if c[0] > 0.0 else 0.0) + (c[19] if c[1] > 0.0 else 0.0) + (c[20] if c[2] > 0.0 else 0.0)
     moving_ash += (c[21] if c[3] > 0.0 else 0.0) + (c[22] if c[4] > 0.0 else 0.0) + c[23]
     area, drained, bulk, held = box.area_m2, box.drained, box.bulk, box.held
-    like0, like1, like2, like3, like4 = likings(own, p)
-    d0, d1, d2, d3, d4, d5 = decay_rates(own, p)
-    # Burned of what is eaten, and of what decays; nitrogen eaten; each per kg volatile.
-    w0, w1, w2 = like0 * (1.0 - y0), like1 * (1.0 - y1), like2 * (1.0 - y2)
-    w3, w4 = like3 * (1.0 - y3), like4 * (1.0 - y4)
-    d0, d1, d2 = d0 * (1.0 - z0), d1 * (1.0 - z1), d2 * (1.0 - z2)
-    d3, d4 = d3 * (1.0 - z3), d4 * (1.0 - z4)
     n0 = like0 * c[12] / c[0] if c[0] > 0.0 else 0.0
     n1 = like1 * c[13] / c[1] if c[1] > 0.0 else 0.0
     n2 = like2 * c[14] / c[2] if c[2] > 0.0 else 0.0
@@ -191,8 +205,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
     stored = (1500.0 * ash + 500.0 * area) / SECONDS_A_DAY
     warmth, wetness = warmth_table(box.species), wet_table()
     origin, last, reach, degree, per_moisture = site_c - COLD_C, _STEPS, REACH, PER_DEGREE, PER_MOISTURE
-    humidity = response.usual_humidity(site_c) if box.humidity is None else box.humidity
-    site_vapour = humidity * response.saturation_vapour_kpa(site_c) / _VAPOUR_UNIT
+    site_vapour = _site_vapour(site_c, box.humidity)
 
     def flow(
         v0: float,

@@ -14,9 +14,12 @@ def _number(value: float, unit: str, low: float, high: float, source: str) -> An
 _CHOICE = "our choice, calibrated on the published cases"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Parameters:
-    """The one default set; a field's metadata hold its unit, range and source (see ``listed``)."""
+    """The one default set; a field's metadata hold its unit, range and source (see ``listed``).
+
+    Compared by identity, so that what is worked out from a set can be kept at no cost.
+    """
 
     # What worms eat. Live kg of worms, dry kg (volatile) of feed.
     appetite: float = _number(0.15, "kg dry / kg worms / day at 25 C", 0.05, 0.4, _CHOICE)

@@ -32,6 +32,9 @@ from wormbin.records.entries import (
 )
 
 BULK_SD = 0.20
+AGE_EVERY_DAYS = 2.9
+VISIT_DAYS = 0.02
+"""Entries closer than this, in days, are taken at one moment; a midnight is always reached."""
 SORTED_SD = 0.3
 """Natural log of what stays behind at a harvest; our choice."""
 
@@ -100,6 +103,9 @@ class Run:
     surprises: dict[str, tuple[float, float]] = field(default_factory=dict)
     """By quantity, how many standard deviations the last reading lay off, and when."""
     judged: list[Judged] = field(default_factory=list)
+    unaged: float = 0.0
+    """Days for which doubt has not been widened yet."""
+    kept_housing: tuple[float, courses.Housing] | None = None
     held: bool = False
     """Whether the bin is held at its site's temperature, as in a trial."""
 
@@ -124,12 +130,16 @@ class Run:
 
     def housing(self) -> courses.Housing:
         """The box, with the room that the contents take as last learned."""
-        return courses.housing_of(self.bin, self.p, exp(self.log_bulk), held=self.held)
+        kept = self.kept_housing
+        if kept is None or kept[0] != self.log_bulk:
+            kept = (self.log_bulk, courses.housing_of(self.bin, self.p, exp(self.log_bulk), held=self.held))
+            self.kept_housing = kept
+        return kept[1]
 
     def forward(self, t: float) -> None:
-        """Carry everything on to ``t`` (at most about a day at a time); nothing happens when it is not later."""
+        """Carry everything on to ``t`` (at most about a day at a time); what lies within half an hour is one visit."""
         days = t - self.t
-        if days <= 0.0:
+        if days <= VISIT_DAYS and (days <= 0.0 or t % 1.0 > 0.0):
             return
         housing, site_c = self.housing(), self.site_c
         for each in self.nine:
@@ -138,9 +148,17 @@ class Run:
         self.t = t
 
     def age(self, days: float) -> None:
-        """Let old evidence fade by ``days``."""
-        companions.drift(self.nine, days, self.doubts.drift)
+        """Let old evidence fade by ``days``; it is done every few days, and before each reading (``settle``)."""
+        self.unaged += days
         self.bulk_var = min(BULK_SD**2, self.bulk_var + 0.015**2 * days)
+        if self.unaged >= AGE_EVERY_DAYS:
+            self.settle()
+
+    def settle(self) -> None:
+        """Widen the doubts by the days that have not been counted yet."""
+        if self.unaged > 0.0:
+            companions.drift(self.nine, self.unaged, self.doubts.drift)
+            self.unaged = 0.0
 
     # -- what is done -------------------------------------------------------------------------------------------
 

@@ -32,6 +32,7 @@ _LOGS = ("worms_kg", "castings_kg", "total_kg", "contents_m")
 
 def see(run: Run, entries: Sequence[Entry]) -> None:
     """Take in what was seen on one occasion, readings of one quantity and instrument together."""
+    run.settle()
     groups: dict[tuple[str, int, str], list[Reading]] = {}
     for entry in entries:
         for reading in readings.readings_of(entry, run.bin.tare_kg, run.bin.footprint_m2, run.bin.surface_m2):

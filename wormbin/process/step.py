@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from math import ceil, exp, expm1
 
-from wormbin.process.flows import Box, Own, decay_rates, flow_of, likings, yields
+from wormbin.process.flows import Box, Own, flow_of, paces
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
     AMMONIA,
@@ -55,9 +55,7 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
     steps = max(1, ceil(days / STEP_DAYS - 1e-9))
     dt = days / steps
     half = 0.5 * dt
-    l0, l1, l2, l3, l4 = likings(own, p)
-    d0, d1, d2, d3, d4, d5 = decay_rates(own, p)
-    (y0, y1, y2, y3, y4), (z0, z1, z2, z3, z4) = yields(own, p)
+    l0, l1, l2, l3, l4, d0, d1, d2, d3, d4, d5, y0, y1, y2, y3, y4, z0, z1, z2, z3, z4 = paces(own, p)[:21]
     softer = p.softens_fibre / p.softens
     tissue_dry, tissue_water, made_of = p.worm_dry, 1.0 - p.worm_dry, p.water_made
     left0, left1, left_raw0, left_raw1 = c[LEFT], c[LEFT + 1], c[LEFT_RAW], c[LEFT_RAW + 1]
@@ -218,8 +216,10 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
 
     _follow(c, 0, v0, cast0)
     _follow(c, 1, v1, cast1)
-    _follow(c, 2, v2, cast2)
-    _follow(c, 3, v3, cast3)
+    if v2 > 0.0:
+        _follow(c, 2, v2, cast2)
+    if v3 > 0.0:
+        _follow(c, 3, v3, cast3)
     _follow(c, 4, v4, cast4)
     if mouldered > 0.0:
         share = mouldered / (v5 + mouldered)
