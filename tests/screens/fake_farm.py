@@ -8,12 +8,26 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from tests.screens import made_views as made
+from wormbin.farm.catching_up import GapView
+from wormbin.farm.causes import Cause
 from wormbin.farm.doorway import NOW, Farmstead
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.feeding_view import AdvisedBucket
-from wormbin.farm.proposals import BinDraft, CheckDraft, FeedingPreview, Heading, Question, StartProposal, SurveyView
-from wormbin.farm.views import BinView, HarvestRow, LogLine, Recorded, RoundRow, RoundView
-from wormbin.figures import Working
+from wormbin.farm.proposals import (
+    Absence,
+    BinDraft,
+    CheckDraft,
+    FeedingPreview,
+    Heading,
+    MixView,
+    Question,
+    StartProposal,
+    SurveyView,
+    WhatIfView,
+)
+from wormbin.farm.typed import TypedLine
+from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
+from wormbin.figures import Level, Working
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Kind
@@ -65,11 +79,13 @@ class FakeFarm(Farmstead):
     def rows(self, on: date | None = None) -> Iterator[RoundRow]:
         return iter(self.made)
 
-    def look(self, key: str, on: date | None = None) -> BinView:
-        return made.look(next(row for row in self.made if row.bin == key))
+    def look(self, bin: str, on: date | None = None, *, days: int = 120) -> BinView:
+        return made.look(next(row for row in self.made if row.bin == bin))
 
-    def log(self, key: str, *, kind: str = "", word: str = "") -> Sequence[LogLine]:
-        lines = made.log(key, self.lines)
+    def log(
+        self, bin: str, *, kind: str = "", word: str = "", until: date | None = None, struck: bool = True
+    ) -> Sequence[LogLine]:
+        lines = made.log(bin, self.lines)
         return (
             [line for line in lines if (not kind or line.kind == kind) and word in line.words]
             if kind or word
@@ -79,37 +95,37 @@ class FakeFarm(Farmstead):
     def harvests(self, on: date | None = None) -> tuple[HarvestRow, ...]:
         return tuple(HarvestRow(row.bin, row.name, row.harvest) for row in self.made)
 
-    def working(self, key: str, code: str, on: date | None = None) -> Working:
+    def working(self, bin: str, code: str, on: date | None = None) -> Working:
         return made.working(code)
 
     def complete_portion(self, text: str) -> str | None:
         return text + "on rind" if text.endswith("mel") else None
 
-    def emergency(self, key: str) -> tuple[str, ...]:
+    def emergency(self, bin: str = "") -> tuple[str, ...]:
         return ("lid off", "stop feeding", "lift and fluff", "make a refuge", "measure")
 
     def preview_feeding(
-        self, key: str, portions: Sequence[str], *, bedding: Sequence[str] = (), water: str = "", heading: Heading = NOW
+        self, bin: str, portions: Sequence[str], *, bedding: Sequence[str] = (), water: str = "", heading: Heading = NOW
     ) -> FeedingPreview:
         for words in portions:
             if not words[:1].isdigit():
                 raise RefusedError(Problem("portion", words, "an amount and a material", "300 g melon rind"))
-        return made.preview(key, portions)
+        return made.preview(bin, portions)
 
     def advised_bucket(self, preview: FeedingPreview) -> AdvisedBucket:
         return AdvisedBucket(("200 g melon rind",), "60 g shredded cardboard", "", "200 g today; freeze the other 2 kg")
 
-    def last_bucket(self, key: str) -> tuple[str, ...]:
+    def last_bucket(self, bin: str) -> tuple[str, ...]:
         return ("250 g lettuce",)
 
-    def questions(self, key: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
+    def questions(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
         if draft.moisture == "21":
             return (Question("moisture", "21%", "21% moisture would be dry as dust. Keep it?"),)
         if draft.moisture and not draft.moisture.isdigit():
             raise RefusedError(Problem("moisture", draft.moisture, "a percentage from 0 to 100", "82"))
         return ()
 
-    def preview_survey(self, key: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> SurveyView:
+    def preview_survey(self, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> SurveyView:
         return made.survey(samples)
 
     def propose_start(self, draft: BinDraft) -> StartProposal:
@@ -121,19 +137,72 @@ class FakeFarm(Farmstead):
         return self.how_run
 
     def change_setting(self, name: str, words: str) -> Recorded:
-        self.how_run = replace(self.how_run, **{name: words}) if name == "theme" else self.how_run
-        return self._wrote("setting", name, words)
+        self.how_run = replace(self.how_run, theme=words) if name == "theme" else self.how_run
+        return self._kept("setting", name, words)
 
     def keepers(self) -> tuple[str, ...]:
         return ("ada", "ben")
 
-    def _wrote(self, what: str, key: str, draft: object) -> Recorded:
-        self.written.append((what, key, draft))
-        return Recorded((f"e{len(self.written)}",), f"{what} written down for {key}")
+    def setting_words(self) -> dict[str, str]:
+        return {"units": "metric", "moisture": "75-85", "theme": self.how_run.theme}
+
+    def materials(self, word: str = "") -> tuple[MaterialRow, ...]:
+        return tuple(row for row in made.materials() if word in row.name)
+
+    def mix(
+        self,
+        portions: Sequence[str],
+        *,
+        add: Sequence[str] = (),
+        cn: str = "",
+        moisture: str = "",
+        sets: Sequence[str] = (),
+    ) -> MixView:
+        return made.blend(portions)
+
+    def what_if(
+        self,
+        bin: str,
+        *,
+        skip: int = 0,
+        double: int = 0,
+        bedding: str = "",
+        spell: str = "",
+        split: str = "",
+        harvest: bool = False,
+        on: date | None = None,
+    ) -> WhatIfView:
+        return made.what_if(bin)
+
+    def away(self, bin: str, first: str, last: str, on: date | None = None) -> Absence:
+        return made.absence(bin)
+
+    def sheet(self, bin: str, on: date | None = None) -> tuple[str, ...]:
+        return ("Monday", "Tuesday")
+
+    def troubles(self, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
+        return (Cause(made.finding(bin, Level.WATCH), True, "speaks for it: wetter than it should be"),)
+
+    def forgotten(self, bin: str) -> tuple[GapView, ...]:
+        days = tuple(TODAY - timedelta(days=day) for day in range(14, 0, -1))
+        return (GapView(days[0], days[-1], days, days[::4], "300 g melon-rind", "14 days without a line."),)
+
+    def record_caught_up(self, bin: str, days: Sequence[date], bucket: str, by: str = "") -> Recorded:
+        return self._kept("caught up", bin, (tuple(days), bucket))
+
+    def record_not_known(self, bin: str, gap: GapView, by: str = "") -> Recorded:
+        return self._kept("not known", bin, gap.last)
+
+    def typed_line(self, entry: str) -> TypedLine:
+        return TypedLine(entry, "check", {"squeeze": "damp"})
+
+    def _kept(self, what: str, bin: str, draft: object) -> Recorded:
+        self.written.append((what, bin, draft))
+        return Recorded((f"e{len(self.written)}",), f"{what} written down for {bin}")
 
     def record_feeding(
         self,
-        key: str,
+        bin: str,
         portions: Sequence[str],
         *,
         bedding: Sequence[str] = (),
@@ -141,43 +210,43 @@ class FakeFarm(Farmstead):
         heading: Heading = NOW,
         anyway: bool = False,
     ) -> Recorded:
-        view = made.preview(key, portions)
+        view = made.preview(bin, portions)
         if view.too_much and not anyway:
             raise HeldBackError(view)
-        return self._wrote("feeding", key, (tuple(portions), tuple(bedding), water))
+        return self._kept("feeding", bin, (tuple(portions), tuple(bedding), water))
 
-    def record_check(self, key: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
-        self.made = [replace(row, checked_today=True) if row.bin == key else row for row in self.made]
-        return self._wrote("check", key, draft)
+    def record_check(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
+        self.made = [replace(row, checked_today=True) if row.bin == bin else row for row in self.made]
+        return self._kept("check", bin, draft)
 
-    def record_bedding(self, key: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
-        return self._wrote("bedding", key, tuple(portions))
+    def record_bedding(self, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
+        return self._kept("bedding", bin, tuple(portions))
 
-    def record_water(self, key: str, amount: str, heading: Heading = NOW) -> Recorded:
+    def record_water(self, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
         if not amount[:1].isdigit():
             raise RefusedError(Problem("water", amount, "an amount with its unit", "0.5 L"))
-        return self._wrote("water", key, amount)
+        return self._kept("water", bin, amount)
 
-    def record_note(self, key: str, words: str, heading: Heading = NOW) -> Recorded:
-        return self._wrote("note", key, words)
+    def record_note(self, bin: str, words: str, heading: Heading = NOW) -> Recorded:
+        return self._kept("note", bin, words)
 
-    def record_survey(self, key: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> Recorded:
-        return self._wrote("survey", key, (tuple(samples), sample_area))
+    def record_survey(self, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> Recorded:
+        return self._kept("survey", bin, (tuple(samples), sample_area))
 
-    def record_fluff(self, key: str, heading: Heading = NOW) -> Recorded:
-        return self._wrote("fluff", key, "")
+    def record_fluff(self, bin: str, heading: Heading = NOW) -> Recorded:
+        return self._kept("fluff", bin, "")
 
     def start(self, draft: BinDraft) -> Recorded:
         self.made.append(made.row(draft.name.casefold().replace(" ", "-"), draft.name, len(self.made)))
-        return self._wrote("start", draft.name, draft)
+        return self._kept("start", draft.name, draft)
 
     def strike(self, entry: str, why: str, by: str = "") -> Recorded:
-        return self._wrote("strike", entry, why)
+        return self._kept("strike", entry, why)
 
     def undo(self, by: str = "") -> Recorded:
         if not self.written:
             raise RefusedError(Problem("undo", "", "a change to take back"))
-        return self._wrote("undo", "", "")
+        return self._kept("undo", "", "")
 
     def save_draft(self, form: str, fields: Mapping[str, str]) -> None:
         self.drafts[form] = dict(fields)

@@ -6,7 +6,18 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 
 from wormbin.advice.finding import Finding
-from wormbin.farm.proposals import FeedingPreview, PortionView, SampleView, StartProposal, SurveyView
+from wormbin.farm.proposals import (
+    Absence,
+    Added,
+    FeedingPreview,
+    Future,
+    MixView,
+    PortionView,
+    SampleView,
+    StartProposal,
+    SurveyView,
+    WhatIfView,
+)  # fmt: skip
 from wormbin.farm.views import (
     BinView,
     ChartView,
@@ -86,8 +97,10 @@ def row(key: str, name: str, at: int) -> RoundRow:
     )  # fmt: skip
 
 
-def gauge(code: str, title: str, value: float, unit: str, target: tuple[float | None, float | None],
-          scale: tuple[float, float], level: Level = Level.STEADY, reading: float | None = None) -> GaugeView:  # fmt: skip
+def gauge(
+    code: str, title: str, value: float, unit: str, target: tuple[float | None, float | None],
+    scale: tuple[float, float], level: Level = Level.STEADY, reading: float | None = None,
+) -> GaugeView:  # fmt: skip
     return GaugeView(
         code, title, band(value, 0.1), unit, target, scale, Basis.READ if reading is not None else Basis.WORKED_OUT,
         level, f"{value:g}", "as it should be", reading, 0 if reading is not None else None,
@@ -120,9 +133,12 @@ def look(of: RoundRow) -> BinView:
         gauge("cn", "C:N unfinished", 28.0, "ratio", (17.0, None), (0.0, 60.0)),
     )
     charts = (
-        chart("moisture", "moisture", "fraction", 0.8, (0.75, 0.85)), chart("feed_waiting", "feed waiting", "kg", 0.6, (None, 0.8)),
-        chart("worms", "worms", "kg", 0.6, (0.4, 1.2)), chart("castings", "castings share", "fraction", 0.5, (0.8, None)),
-        chart("temp", "temperature", "degC", 21.0, (15.0, 25.0)), chart("air", "air to depth", "fraction", 0.9, (1.0, None)),
+        chart("moisture", "moisture", "fraction", 0.8, (0.75, 0.85)),
+        chart("feed_waiting", "feed waiting", "kg", 0.6, (None, 0.8)),
+        chart("worms", "worms", "kg", 0.6, (0.4, 1.2)),
+        chart("castings", "castings share", "fraction", 0.5, (0.8, None)),
+        chart("temp", "temperature", "degC", 21.0, (15.0, 25.0)),
+        chart("air", "air to depth", "fraction", 0.9, (1.0, None)),
     )  # fmt: skip
     return BinView(
         bin=bin_of(of.bin, of.name), on=TODAY, day=90, level=of.level, headline=of.headline, findings=of.findings,
@@ -209,4 +225,37 @@ def proposal(name: str) -> StartProposal:
         ("bedding: 1.2 kg shredded cardboard (about 3 boxes)", "water: 3.6 L", "worms: 600 g for 0.24 m2",
          "first week 300 g of feed, then 600 g, 900 g, 1.2 kg"),
         ("3 boxes of corrugated cardboard", "600 g worms", "a handful of grit"), ("wash hands after",),
+    )  # fmt: skip
+
+
+def materials() -> tuple[MaterialRow, ...]:
+    def one(name: str, keep_out: str) -> MaterialRow:
+        return MaterialRow(
+            name.replace(" ", "-"), name, "feed", "quick", 24.0, 0.02, 0.45, 0.06, 0.9, 500.0, None, ("cut it small",),
+            ("rind", "[b]peel[/b]"), keep_out, False, (("nitrogen", "a table, from memory"),),
+        )  # fmt: skip
+
+    return one("melon rind", ""), one("meat", "it rots and draws rats"), one("[b]own[/b] stuff", "")
+
+
+def blend(portions: Sequence[str]) -> MixView:
+    return MixView(
+        float(len(portions)), 0.3, 0.7, 0.7, 0.1, 0.004, 25.0, 160.0, 0.6, (Added("straw", 0.2, "200 g straw"),),
+        (finding("", Level.WATCH),), ("add 200 g straw", "C:N 25.0", "moisture 70%"),
+    )  # fmt: skip
+
+
+def what_if(bin: str) -> WhatIfView:
+    def future(title: str, by: float) -> Future:
+        course = tuple(Dated(TODAY + timedelta(days=day), band(0.8 * by)) for day in range(1, 60))
+        return Future(title, course, course, course, course, harvest(0))
+
+    return WhatIfView(bin, TODAY, future("as planned", 1.0), future("leave out a feeding", 0.9), ("worms 2% fewer",))
+
+
+def absence(bin: str) -> Absence:
+    first, last = TODAY + timedelta(days=5), TODAY + timedelta(days=17)
+    return Absence(
+        bin, first, last, Level.WATCH, ("feed 300 g the day before",), (StepView(last, "feed runs out"),),
+        ("it may dry out",), ("Lift the lid once a week.", "Do not feed."),
     )  # fmt: skip

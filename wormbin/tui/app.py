@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from textual.filter import LineFilter
 
 T = TypeVar("T")
+DEMO = "apartment"
 LOOK_AGAIN_SECONDS = 1.0
 """How often the store is asked whether somebody else wrote; within two seconds every screen shows it."""
 
@@ -37,7 +38,7 @@ def _place_commands() -> type[Provider]:
     return PlaceCommands
 
 
-class Wormbin(App[None]):
+class Wormbin(App[str]):
     """One farm on the screen. Screens ask the farm through ``ask``; writing comes back as ``EntryRecorded``."""
 
     TITLE = "wormbin"
@@ -130,6 +131,10 @@ class Wormbin(App[None]):
                 await keep()
         self.exit()
 
+    def leave_for_demo(self) -> None:
+        """End, and let ``run`` open the demo."""
+        self.exit(DEMO)
+
     def on_unmount(self) -> None:
         """Finish the saves."""
         self.desk.close()
@@ -173,6 +178,12 @@ def speaks_only_ascii() -> bool:
 
 def run(folder: Path, *, on: date | None = None, clock: Clock = local_clock, demo: str = "") -> int:
     """Open the full-screen program on a store; the exit status."""
-    app = Wormbin(Farmstead(folder, clock=clock), on=on, ascii=speaks_only_ascii(), demo=demo)
-    app.run()
+    plain = speaks_only_ascii()
+    app = Wormbin(Farmstead(folder, clock=clock), on=on, ascii=plain, demo=demo)
+    if app.run() == DEMO:
+        from wormbin.farm.samples import sample_farm
+
+        with sample_farm(DEMO) as sample:
+            app = Wormbin(sample.farmstead(), ascii=plain, demo=DEMO)
+            app.run()
     return app.return_code or 0

@@ -71,6 +71,10 @@ class _AtTheDesk:
 class Place(_AtTheDesk, Screen[R], Generic[R]):
     """A whole screen; ``R`` is what it answers when it is left."""
 
+    AUTO_FOCUS = ""
+
 
 class Form(_AtTheDesk, ModalScreen[R], Generic[R]):
     """A form over another screen; ``R`` is what it answers, None when it was left without saving."""
+
+    AUTO_FOCUS = ""

@@ -46,6 +46,7 @@ class Columns:
     level: int
     name: int
     headline: int
+    first: int
     trend: int
     waiting: int
     moisture: int
@@ -62,13 +63,16 @@ def columns(width: int) -> Columns:
     worms, up_to, trend = 10 * (width >= 104), 11 * (width >= 92), 14 * (width >= 124)
     rest = width - level - waiting - moisture - harvest - today - worms - up_to - trend
     name = max(min(rest * 2 // 5, 26), min(rest, 12))
-    return Columns(level, name, max(rest - name, 0), trend, waiting, moisture, up_to, worms, harvest, today)
+    headline = max(rest - name, 0)
+    first = headline * 9 // 20 if headline >= 78 else 0
+    return Columns(level, name, headline - first, first, trend, waiting, moisture, up_to, worms, harvest, today)
 
 
 def column_heads(width: int) -> list[Piece]:
     """The heads over the columns."""
     of = columns(width)
-    text = plain(" level", of.level) + plain("bin", of.name) + plain("what is the matter", of.headline)
+    text = plain(" level" if of.level > 3 else "", of.level) + plain("bin", of.name)
+    text += plain("what is the matter", of.headline) + plain("first thing to do", of.first)
     text += plain("  fed, 30 d", of.trend)
     for words, room in (
         ("waiting", of.waiting), ("moist", of.moisture), ("feed up to", of.up_to), ("worms", of.worms),
@@ -89,6 +93,8 @@ def row_pieces(row: RoundRow, width: int, today: date, *, ascii: bool = False) -
         (plain(row.name, max(of.name - 1, 0), ascii=ascii) + " " * (of.name > 0), "name"),
         (plain(row.headline, max(of.headline - 1, 0), ascii=ascii) + " " * (of.headline > 0), ""),
     ]
+    if of.first:
+        pieces.append((plain(row.do[0] if row.do else "", of.first - 1, ascii=ascii) + " ", row.level.value))
     if of.trend:
         pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0, ascii=ascii), "basis"))
     pieces += [

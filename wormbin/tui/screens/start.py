@@ -175,7 +175,10 @@ class StartForm(FilledForm):
         lines += [[], [("How to begin", "title")], *([said(line)] for line in proposal.lines)]
         lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
         page = ReadingScreen("To get and to do", lines, file="new-bin.txt")
-        self.app.push_screen(page, lambda _: self.dismiss(self._recorded))
+        self.app.push_screen(page, self._list_read)
+
+    def _list_read(self, _: None) -> None:
+        self.dismiss(self._recorded)
 
 
 def key_of(name: str) -> str:

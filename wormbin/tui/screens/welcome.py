@@ -27,6 +27,7 @@ class WelcomeScreen(Place[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b", "start", "start a bin"),
         Binding("i", "bring_in", "import log files"),
+        Binding("d", "demo", "look at the demo"),
         Binding("escape", "stay", "not now", show=False),
         Binding("q", "app.quit", "quit"),
     ]
@@ -42,7 +43,7 @@ class WelcomeScreen(Place[None]):
                         [],
                         [("  b ", "key"), ("start a bin: its first bedding, water, worms and feedings", "strong")],
                         [("  i ", "key"), ("bring in log files (bins.csv and log.csv in a folder)", "")],
-                        [("  q ", "key"), ("leave; “wormbin demo” then shows a farm with a year of log", "")],
+                        [("  d ", "key"), ("look at the demo: one bin with five months of log, thrown away after", "")],
                         [],
                         [("  ? ", "key"), ("help, here and everywhere", "")],
                     ]
@@ -68,9 +69,10 @@ class WelcomeScreen(Place[None]):
     async def _open_bin(self) -> None:
         from wormbin.tui.screens.opening import first_screen
 
-        for screen in (await first_screen(self.wormbin))[1:]:
-            await self.app.push_screen(screen)
+        screens = (await first_screen(self.wormbin))[1:]
         self.dismiss(None)
+        for screen in screens:
+            await self.wormbin.push_screen(screen)
 
     def action_bring_in(self) -> None:
         """Ask for the folder."""
@@ -93,6 +95,10 @@ class WelcomeScreen(Place[None]):
             return
         trouble.update(line_of([("Brought in.", "good")]))
         self._begun(Recorded((), ""))
+
+    def action_demo(self) -> None:
+        """Leave this store as it is, and open the program on a throw-away copy of the demo."""
+        self.wormbin.leave_for_demo()
 
     def action_stay(self) -> None:
         """To the empty round."""

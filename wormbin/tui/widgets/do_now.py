@@ -87,11 +87,15 @@ class DoNow(Widget):
         head = _laid(self._head, width)
         steps = [_laid([step], width) for step in self._steps]
         rest = [_laid([each], width) for each in self._rest]
-        kept_for_rest = min(sum(map(len, rest)), 1 if height < 7 else 2 if height < 12 else 4) if height > 3 else 0
+        kept_for_rest = min(sum(map(len, rest)), 0 if height < 5 else 1 if height < 7 else 2 if height < 12 else 4)
         lines, left = list(head), len(steps)
         for step in steps:
             tail = 1 if left > 1 or self._more else 0
             if len(lines) + len(step) + tail + kept_for_rest > height:
+                if left == len(steps) and (room := height - len(lines) - tail) > 0:
+                    # Where hardly anything fits, the first step stands before everything else.
+                    lines += [*step[: room - 1], _cut(step[room - 1], width) if len(step) > room else step[room - 1]]
+                    left -= 1
                 break
             lines += step
             left -= 1

@@ -56,3 +56,4 @@ class WordField(Horizontal):
     @value.setter
     def value(self, words: str) -> None:
         self.input.value = words
+        self.input.cursor_position = len(words)

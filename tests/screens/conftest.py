@@ -1,0 +1,46 @@
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.samples import SampleFarm, copy_sample
+
+Take = Callable[[str], Farmstead]
+
+
+@pytest.fixture(scope="session")
+def samples(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], SampleFarm]:
+    """A sample log, imported and worked out once for all tests."""
+    made: dict[str, SampleFarm] = {}
+
+    def sample(name: str) -> SampleFarm:
+        if name not in made:
+            made[name] = copy_sample(name, tmp_path_factory.mktemp(name) / "store")
+            list(made[name].farmstead().rows())
+        return made[name]
+
+    return sample
+
+
+@pytest.fixture
+def take(samples: Callable[[str], SampleFarm], tmp_path: Path) -> Take:
+    """A copy of a sample log that a test may write in."""
+
+    def taken(name: str) -> Farmstead:
+        sample = samples(name)
+        folder = tmp_path / name
+        shutil.copytree(sample.folder, folder)
+        return Farmstead(folder, clock=sample.clock)
+
+    return taken
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Farmstead:
+    """A store that is not there yet."""
+    return Farmstead(tmp_path / "new", clock=lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC))

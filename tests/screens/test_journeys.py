@@ -1,0 +1,249 @@
+"""One bin in an apartment, journey by journey, driven by keys alone, held to what stands in the store afterwards."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.screens.conftest import Take
+from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
+from wormbin.farm.doorway import Farmstead
+from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Squeeze, Stocking, Watering
+from wormbin.tui.screens.away import AwayForm
+from wormbin.tui.screens.bin import BinScreen
+from wormbin.tui.screens.check import CheckForm
+from wormbin.tui.screens.feed import FeedForm
+from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.screens.start import StartForm
+from wormbin.tui.screens.welcome import WelcomeScreen
+from wormbin.tui.screens.write import KindMenu, WriteForm
+from wormbin.tui.widgets.log_list import LogList
+
+sized = pytest.mark.parametrize("size", SIZES)
+BIN = "kitchen"
+
+
+@sized
+async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
+    empty: Farmstead, size: tuple[int, int], tmp_path: Path
+) -> None:
+    async with opened(empty, size) as pilot:
+        await at(pilot, WelcomeScreen)
+        await pilot.press("b")
+        await at(pilot, StartForm)
+        for words in ("Kitchen bin", "60 cm", "40 cm", "30 cm"):
+            await types(pilot, words)
+            await pilot.press("enter")
+        await comes(pilot, "Enter again writes the bin")
+        assert shows(pilot, "1. Bedding:")
+        assert shows(pilot, "cardboard")
+        await pilot.press("tab", "tab")
+        await types(pilot, "400 g")
+        await pilot.press("enter")
+        await until(pilot, lambda: "400 g" in text_of(pilot) and shows(pilot, "4. Worms"), "the proposal anew")
+        await pilot.press("enter")
+        await at(pilot, ReadingScreen)
+        assert shows(pilot, "To get")
+        assert shows(pilot, "[ ]")
+        await pilot.press("p")
+        page = tmp_path / "list.txt"
+        await until(pilot, lambda: pilot.app.focused is not None and pilot.app.focused.id != "page", "the file's line")
+        await pilot.press("ctrl+u")
+        await types(pilot, str(page))
+        await pilot.press("enter")
+        await until(pilot, page.exists, "the page on disk")
+        await pilot.press("escape")
+        await at(pilot, BinScreen)
+        await comes(pilot, "Kitchen bin")
+    whats = [entry.what for entry in log_of(empty, "kitchen-bin")]
+    assert [type(what) for what in whats] == [Bedding, Watering, Stocking]
+    assert isinstance(whats[2], Stocking)
+    assert whats[2].worms_kg == pytest.approx(0.4)
+    assert "cardboard" in page.read_text("utf-8")
+
+
+@sized
+async def test_the_check_is_opened_filled_and_saved_in_eight_keys(take: Take, size: tuple[int, int]) -> None:
+    farm = take("apartment")
+    before = log_of(farm, BIN)
+    keys = ["c", "3", "2", "e", "m", "enter"]
+    assert len(keys) <= 8
+    async with opened(farm, size) as pilot:
+        await at(pilot, BinScreen)
+        await pilot.press(keys[0])
+        await at(pilot, CheckForm)
+        await pilot.press(*keys[1:])
+        await at(pilot, BinScreen)
+        await comes(pilot, "written down")
+    (line,) = added(before, log_of(farm, BIN))
+    assert line.what == Check(squeeze=Squeeze.SPONGE, left=0.2, smell="earthy", seen=("mites",))
+
+
+@sized
+async def test_an_unlikely_value_is_asked_about_in_place_and_kept_by_a_second_enter(
+    take: Take, size: tuple[int, int]
+) -> None:
+    farm = take("apartment")
+    before = log_of(farm, BIN)
+    async with opened(farm, size) as pilot:
+        await pilot.press("c")
+        form = await at(pilot, CheckForm)
+        form.query_one("#moisture").input.focus()
+        await types(pilot, "21")
+        await pilot.press("enter")
+        await comes(pilot, "dry as dust")
+        assert added(before, log_of(farm, BIN)) == ()
+        await pilot.press("enter")
+        await at(pilot, BinScreen)
+    (line,) = added(before, log_of(farm, BIN))
+    assert isinstance(line.what, Check)
+    assert line.what.moisture == pytest.approx(0.21)
+
+
+@sized
+async def test_a_feeding_shows_what_it_does_and_too_much_is_held_back(take: Take, size: tuple[int, int]) -> None:
+    farm = take("apartment")
+    before = log_of(farm, BIN)
+    async with opened(farm, size) as pilot:
+        await pilot.press("f")
+        await at(pilot, FeedForm)
+        await types(pilot, "9 kg melon rind")
+        await comes(pilot, "of what the bin can take")
+        await pilot.press("enter")
+        await comes(pilot, "1 9 kg melon rind")
+        await pilot.press("enter")
+        await comes(pilot, "Enter again saves it all the same")
+        assert added(before, log_of(farm, BIN)) == ()
+        await pilot.press("ctrl+r")
+        await pilot.press("ctrl+u")
+        await types(pilot, "100 g melon rind")
+        await pilot.press("enter")
+        await comes(pilot, "1 100 g melon rind")
+        await pilot.press("enter")
+        if not isinstance(pilot.app.screen, BinScreen):
+            await pilot.press("enter")
+        await at(pilot, BinScreen)
+    (line,) = added(before, log_of(farm, BIN))
+    assert isinstance(line.what, Feeding)
+    assert [(each.material, round(each.kg, 3)) for each in line.what.portions] == [("melon-rind", 0.1)]
+
+
+@sized
+async def test_a_name_is_finished_and_the_same_as_last_time_is_one_key(take: Take, size: tuple[int, int]) -> None:
+    farm = take("apartment")
+    async with opened(farm, size) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        await types(pilot, "300 g mel")
+        await until(pilot, lambda: bool(form.query_one("#portion").input._suggestion), "a suggestion")
+        await pilot.press("right")
+        assert form.query_one("#portion").value == "300 g melon-rind"
+        await pilot.press("ctrl+u", "ctrl+l")
+        await until(pilot, lambda: bool(form.bucket), "the last bucket")
+        assert tuple(form.bucket) == farm.last_bucket(BIN)
+
+
+@sized
+async def test_a_warning_stands_first_with_its_cause_in_numbers_and_what_to_do(
+    take: Take, size: tuple[int, int]
+) -> None:
+    farm = take("apartment")
+    worst = farm.look(BIN).findings[0]
+    async with opened(farm, size) as pilot:
+        await at(pilot, BinScreen)
+        await comes(pilot, "feed")
+        lines = text_of(pilot).splitlines()
+        assert worst.level.value in lines[2]
+        assert shows(pilot, " ".join(worst.what.split()[:5]))
+        assert shows(pilot, " ".join(worst.do[0].split()[:4]))
+        await pilot.press("d")
+        await at(pilot, ReadingScreen)
+        assert shows(pilot, "how sure:")
+        assert shows(pilot, "why:")
+
+
+@sized
+async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
+    take: Take, size: tuple[int, int], tmp_path: Path
+) -> None:
+    farm = take("apartment")
+    plan = farm.away(BIN, "saturday", "2026-11-12")
+    async with opened(farm, size) as pilot:
+        await pilot.press("y")
+        await at(pilot, AwayForm)
+        await types(pilot, "saturday")
+        await pilot.press("enter")
+        await types(pilot, "2026-11-12")
+        await pilot.press("enter")
+        await comes(pilot, "Before you leave")
+        assert shows(pilot, " ".join(plan.before[0].split()[:5]))
+        await pilot.press("ctrl+o")
+        await at(pilot, ReadingScreen)
+        await pilot.press("p")
+        await pilot.press("ctrl+u")
+        await types(pilot, str(tmp_path / "neighbour.txt"))
+        await pilot.press("enter")
+        await until(pilot, (tmp_path / "neighbour.txt").exists, "the page")
+    assert plan.neighbour[-1].strip() in (tmp_path / "neighbour.txt").read_text("utf-8")
+
+
+@sized
+async def test_a_harvest_is_written_with_litres_and_the_window_moves_on(take: Take, size: tuple[int, int]) -> None:
+    farm = take("apartment")
+    before = log_of(farm, BIN)
+    async with opened(farm, size) as pilot:
+        await pilot.press("h")
+        await at(pilot, ReadingScreen)
+        assert shows(pilot, "castings:")
+        await pilot.press("escape")
+        await at(pilot, BinScreen)
+        await pilot.press("e")
+        await at(pilot, KindMenu)
+        await pilot.press("h")
+        await at(pilot, WriteForm)
+        await types(pilot, "6 kg")
+        await pilot.press("enter", "enter")
+        await types(pilot, "20 g")
+        await pilot.press("enter")
+        await at(pilot, BinScreen)
+    (line,) = added(before, log_of(farm, BIN))
+    assert isinstance(line.what, Harvest)
+    assert line.what.castings_kg == pytest.approx(6.0)
+    assert line.what.worms_out_kg == pytest.approx(0.02)
+
+
+@sized
+async def test_a_wrong_line_is_put_right_struck_and_undone(take: Take, size: tuple[int, int]) -> None:
+    farm = take("apartment")
+    before = log_of(farm, BIN)
+    async with opened(farm, size) as pilot:
+        await pilot.press("l")
+        await comes(pilot, "newest first")
+        await pilot.press("r")
+        form = await at(pilot, CheckForm)
+        assert form.query_one("#squeeze").value == "sponge"
+        await pilot.press("2")
+        await pilot.press("enter")
+        await until(
+            pilot, lambda: not isinstance(pilot.app.screen, CheckForm) or shows(pilot, "Keep"), "saved or asked"
+        )
+        if isinstance(pilot.app.screen, CheckForm):
+            await pilot.press("enter")
+        await at(pilot, BinScreen)
+        right = added(before, log_of(farm, BIN))
+        assert len(right) == 1
+        assert right[0].replaces == before[-1].id
+        assert isinstance(right[0].what, Check)
+        assert right[0].what.squeeze is Squeeze.DAMP
+        await pilot.press("u")
+        await until(pilot, lambda: log_of(farm, BIN) == before, "the old line standing again")
+        await comes(pilot, "newest first")
+        if not (pilot.app.screen.query_one(LogList).current() or before).stands:  # type: ignore[union-attr]
+            await pilot.press("down")
+        await pilot.press("z")
+        await comes(pilot, "Strike through")
+        await types(pilot, "mistyped")
+        await pilot.press("enter")
+        await at(pilot, BinScreen)
+    assert len(log_of(farm, BIN)) == len(before) - 1
