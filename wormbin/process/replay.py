@@ -129,6 +129,8 @@ def replay(
         end = min(float(day.toordinal() + 1), max(moment(until), run.t)) if day == last else float(day.toordinal() + 1)
         through_day(run, day, today, end)
         seen.extend(today)
+        if day == last:
+            run.settle()
         looks.append(run.look(day))
         note_crossing(run, looks[-1])
         day += timedelta(days=1)
