@@ -62,7 +62,7 @@ def fed(first: int, last: int, kg: float = 0.8) -> list[Entry]:
     ]
 
 
-def log_of(days: int, kg: float = 0.8, left: float | None = 0.3) -> list[Entry]:
+def log_of(days: int, kg: float = 0.8, left: float | None = 0.7) -> list[Entry]:
     """A household bin fed twice a week and looked at twice a week."""
     checks = [
         entry(f"k{day}", day, Check(squeeze=Squeeze.SPONGE, left=left, temp_c=22.0), 17)
