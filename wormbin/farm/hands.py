@@ -46,7 +46,8 @@ def rows_of(
         for row in executor.map(_row, [(str(folder), key, now, on, units) for key in keys]):
             given += 1
             yield row
-    except (OSError, RuntimeError, EOFError, ImportError):
+    except (OSError, RuntimeError, EOFError, ImportError, ValueError):
+        # ValueError: under a full-screen program standard error is no file that a new process could inherit.
         yield from (None for _ in keys[given:])
     finally:
         if executor is not None:
