@@ -1,0 +1,78 @@
+"""How fast feed is eaten, decays, burns, warms and dries: the plain formulas, one at a time, with their sources.
+
+The process model lays the same formulas out for speed; tests hold the two to each other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import sqrt
+
+from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED, SECONDS_A_DAY
+from wormbin.science.response import (
+    eating,
+    microbes,
+    moist_eating,
+    moist_microbes,
+    surface_wetness,
+    usual_humidity,
+    vapour_deficit,
+)
+
+
+def capacity_kg_day(
+    worms_kg: float, temp_c: float, moisture: float, appetite: float = 0.15, species: str = "eisenia"
+) -> float:
+    """The most that worms eat, kg dry a day, at this warmth and moisture; ``appetite`` kg dry per kg live at best."""
+    return appetite * worms_kg * eating(temp_c, species) * moist_eating(moisture)
+
+
+def eaten_kg_day(capacity: float, liked_kg: float, half_kg: float) -> float:
+    """Kg dry eaten a day of what is there: saturating, half of ``capacity`` when ``liked_kg`` is ``half_kg``.
+
+    ``liked_kg`` is the softened feed weighed by how well it is liked. Holling's disc in form; constants calibrated.
+    """
+    return capacity * liked_kg / (liked_kg + half_kg) if liked_kg > 0.0 else 0.0
+
+
+def shared(eaten: float, amounts: Sequence[float], liking: Sequence[float]) -> tuple[float, ...]:
+    """What is eaten of each pool, kg dry a day: in proportion to liking times what is there."""
+    pulls = [a * b for a, b in zip(amounts, liking, strict=True)]
+    whole = sum(pulls)
+    return tuple(eaten * pull / whole if whole > 0.0 else 0.0 for pull in pulls)
+
+
+def decay_share_day(rate_20: float, temp_c: float, moisture: float) -> float:
+    """Share decayed by microbes a day with air enough: rate at 20 degC times warmth and moisture (Haug, memory)."""
+    return rate_20 * microbes(temp_c) * moist_microbes(moisture)
+
+
+def air_reach_m(free_air: float, room_m3: float, burned_kg_day: float) -> float:
+    """How deep air reaches against the burning, m: sqrt(2 D FAS^2 C0 / R), even uptake (Papendick & Campbell 1981).
+
+    ``burned_kg_day`` dry matter in ``room_m3`` of contents; 1.2 kg oxygen per kg burned.
+    """
+    uptake = OXYGEN_PER_BURNED * burned_kg_day / SECONDS_A_DAY / room_m3
+    return sqrt(2.0 * OXYGEN_DIFFUSIVITY_M2_S * free_air**2 * OXYGEN_IN_AIR_KG_M3 / uptake)
+
+
+def heat_rise_c(burned_kg_day: float, dried_kg_day: float, area_m2: float, depth_m: float, loss: float = 3.0) -> float:
+    """How far a bin settles over its site, K: 20 MJ per kg burned less 2.45 per kg dried, over ``loss`` W/m2/K.
+
+    The outer surface is top, base and four sides of a square bin (heat: Haug 1993, from memory; loss calibrated).
+    """
+    watts = (20.0e6 * burned_kg_day - 2.45e6 * dried_kg_day) / SECONDS_A_DAY
+    return watts / (loss * (2.0 * area_m2 + 4.0 * sqrt(area_m2) * depth_m))
+
+
+def dried_kg_day(
+    book_kg_m2_day: float, area_m2: float, moisture: float, bin_c: float, site_c: float, humidity: float | None = None
+) -> float:
+    """Water that evaporates a day, kg: the book's at 20 degC and 50 %, by vapour deficit and surface wetness."""
+    humid = usual_humidity(site_c) if humidity is None else humidity
+    return book_kg_m2_day * area_m2 * surface_wetness(moisture) * vapour_deficit(bin_c, site_c, humid)
+
+
+def ammonia_kg_day(carbon_kg: float, nitrogen_kg: float, cn_limit: float = 15.0, share_day: float = 0.05) -> float:
+    """Nitrogen that leaves as ammonia a day, kg: a share of what unfinished matter holds over its C:N limit."""
+    return share_day * max(0.0, nitrogen_kg - carbon_kg / cn_limit)
