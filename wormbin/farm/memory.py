@@ -14,6 +14,7 @@ from wormbin import __version__
 from wormbin.farm.flat_days import day_from, flat
 from wormbin.materials.table import MaterialTable
 from wormbin.process.belief import Belief
+from wormbin.process.lazy_days import Days
 from wormbin.process.replay import Replay, replay
 from wormbin.process.views import Day, Judged, Learned
 from wormbin.records.bins import Bin
@@ -23,7 +24,7 @@ from wormbin.store.desk import Desk
 
 FORM = 2
 """Raised whenever what is kept on disk changes its shape."""
-KEPT_DAYS = 420
+KEPT_DAYS = 200
 KEPT_BELIEFS = 14
 
 
@@ -32,7 +33,7 @@ class Past:
     """A bin's replay up to a moment, with the days and judged readings of what was replayed earlier before it."""
 
     replay: Replay
-    days: tuple[Day, ...]
+    days: Days
     judged: tuple[Judged, ...]
     entries: tuple[Entry, ...]
     """The lines that stand, up to the moment, in time order."""
@@ -54,7 +55,7 @@ class _Kept:
     """What is held of one bin: days before the morning of the newest belief, and beliefs to go on from."""
 
     beliefs: list[Belief]
-    days: list[Day]
+    days: Days
     judged: list[Judged]
     mark: str = ""
 
@@ -83,23 +84,23 @@ class Memory:
         mark = f"{__version__}/{FORM}/{materials}"
         kept = self._kept.get(one.key) or self._load(one.key, mark)
         if kept is None or kept.mark != mark:
-            kept = _Kept([], [], [], mark)
+            kept = _Kept([], Days(()), [], mark)
         wall = until.replace(tzinfo=None)
         lines = standing([entry for entry in entries if entry.when.replace(tzinfo=None) <= wall])
         now = replay(one, lines, self._table(), until, resume=kept.beliefs)
         first = now.looks[0].on
-        days = (*(day for day in kept.days if day.on < first), *now.days)
-        if days[0].on < first and (first - days[0].on).days != len(days) - len(now.days):
-            days = now.days
+        earlier = kept.days.before(first)
+        begins = earlier.first_on()
+        # Days kept are gone on from only where none is missing in between.
+        days = earlier.and_then(now.days) if begins and (first - begins).days == len(earlier) else now.days
         judged = (*(each for each in kept.judged if each.when.date() < first), *now.judged)
         fitting = [belief for belief in kept.beliefs if belief.on <= first]
         fresh = {belief.on: belief for belief in (*fitting, *now.beliefs)}
         beliefs = [fresh[on] for on in sorted(fresh)][-KEPT_BELIEFS:]
-        days = days[-KEPT_DAYS:]
         newest = beliefs[-1].on
         update = _Kept(
             beliefs,
-            [day for day in days if day.on < newest],
+            days.before(newest),
             [each for each in judged if each.when.date() < newest],
             mark,
         )
@@ -113,7 +114,7 @@ class Memory:
         read = self._desk.worked_out(place_of(key), mark)
         try:
             beliefs = [belief for text in read["beliefs"] if (belief := Belief.from_json(text)) is not None]
-            days = [day_from(each) for each in read["days"]]
+            days = Days([day_from(each) for each in read["days"]])
             judged = [shape_of(Judged).read(each, "", {}) for each in read["judged"]]
         except Exception:  # a cache that cannot be read, for whatever reason, is a cache that is not there
             return None
@@ -122,7 +123,7 @@ class Memory:
     def _save(self, key: str, kept: _Kept) -> None:
         document = {
             "beliefs": [belief.to_json() for belief in kept.beliefs],
-            "days": [flat(day) for day in kept.days],
+            "days": [flat(day) for day in kept.days.last(KEPT_DAYS)],
             "judged": [shape_of(Judged).write(each) for each in kept.judged],
         }
         self._desk.keep_worked_out(place_of(key), kept.mark, document)

@@ -13,6 +13,7 @@ from wormbin.advice.judgement import findings
 from wormbin.advice.rations import Ration, no_feed_until, ration
 from wormbin.farm.memory import Past
 from wormbin.materials.table import MaterialTable
+from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.views import Ahead, Planned
 from wormbin.records.bins import Bin
@@ -122,7 +123,13 @@ class Scene:
         replay = with_entries(self.past.replay, entries)
         now = max([self.now, *(entry.when for entry in entries)], key=lambda moment: moment.replace(tzinfo=None))
         lines = (*self.entries, *sorted(entries, key=lambda entry: entry.when))
-        past = Past(replay, (*self.past.days[:-1], replay.today), self.past.judged, lines, now)
+        past = Past(
+            replay,
+            self.past.days.last(HISTORY_DAYS).before(replay.today.on).and_then(Days([replay.today])),
+            self.past.judged,
+            lines,
+            now,
+        )
         return Scene(self.bin, past, self.now, self.settings, self.table, self.ahead_days)
 
     def tomorrow(self) -> date:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from wormbin.process.day import day_of
+from wormbin.process.lazy_days import Days
 from wormbin.process.replay import Replay, note_crossing, through_day
 from wormbin.process.run import Run, moment
 from wormbin.process.views import Ahead, Planned, Window
@@ -66,7 +66,7 @@ def look_ahead(replay: Replay, plan: Sequence[Planned], days: int, *, spell: Map
         due_since=replay.due_since,
         because=run.because,
     )
-    return Ahead(tuple(day_of(each) for each in looks), window, tuple(plan))
+    return Ahead(Days(looks), window, tuple(plan))
 
 
 def _first(earliest: date | None, likely: date | None) -> date | None:

@@ -12,7 +12,8 @@ from wormbin.figures import Band
 from wormbin.process import companions, pools
 from wormbin.process.balance import Balance, balance_of
 from wormbin.process.belief import Belief
-from wormbin.process.day import day_of, harvest_bands
+from wormbin.process.day import harvest_bands
+from wormbin.process.lazy_days import Days
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import Materials
@@ -41,14 +42,14 @@ class Replay:
         """Snapshots: the first of each month, and last the morning of the last day; any of them can be resumed from."""
 
     @cached_property
-    def days(self) -> tuple[Day, ...]:
-        """One ``Day`` a day; the last is today."""
-        return tuple(day_of(each) for each in self.looks)
+    def days(self) -> Days:
+        """One ``Day`` a day, made when it is looked at; the last is today."""
+        return Days(self.looks)
 
     @cached_property
     def today(self) -> Day:
         """The bin at the moment asked about."""
-        return day_of(self.looks[-1])
+        return self.days[-1]
 
     @property
     def belief(self) -> Belief:
@@ -172,6 +173,8 @@ def through_day(run: Run, day: date, entries: Sequence[Entry], end: float) -> No
 
 def note_crossing(run: Run, now: Look) -> None:
     """Note the first day on which the castings' share (or the room) was reached by each edge of the band."""
+    if run.crossed == [None, None, None] and far_from_harvest(now, run.bin.harvest_share):
+        return
     share = harvest_bands(now)
     if run.rested is not None and (now.on - run.rested).days < 21 and share[0].p50 >= run.bin.harvest_share:
         return

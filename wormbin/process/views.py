@@ -6,6 +6,7 @@ shares as fractions. *Feed waiting* is quick, steady and aged feed not yet worke
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -135,7 +136,7 @@ class Window:
 class Ahead:
     """The look-ahead from today: one ``Day`` a day under the planned feedings, and the harvest window."""
 
-    days: tuple[Day, ...]
+    days: Sequence[Day]
     harvest: Window
     plan: tuple[Planned, ...]
 

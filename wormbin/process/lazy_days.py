@@ -1,0 +1,53 @@
+"""Days in their order, each made from its look when it is first wanted: years of log cost only the days looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import overload
+
+from wormbin.process.day import day_of
+from wormbin.process.look import Look
+from wormbin.process.views import Day
+
+
+class Days(Sequence[Day]):
+    """A sequence of ``Day``; a slice is a tuple. What it is given may be days already or looks that become days."""
+
+    def __init__(self, given: Iterable[Day | Look]) -> None:
+        self._held: list[Day | Look] = list(given)
+
+    def __len__(self) -> int:
+        return len(self._held)
+
+    @overload
+    def __getitem__(self, at: int) -> Day: ...
+    @overload
+    def __getitem__(self, at: slice) -> tuple[Day, ...]: ...
+    def __getitem__(self, at: int | slice) -> Day | tuple[Day, ...]:
+        if isinstance(at, slice):
+            return tuple(self._made(i) for i in range(*at.indices(len(self._held))))
+        return self._made(at)
+
+    def _made(self, at: int) -> Day:
+        held = self._held[at]
+        if isinstance(held, Day):
+            return held
+        day = self._held[at] = day_of(held)
+        return day
+
+    def first_on(self) -> date | None:
+        """The date of the first day, without making it."""
+        return self._held[0].on if self._held else None
+
+    def before(self, on: date) -> Days:
+        """The days before a date; none is made."""
+        return Days(each for each in self._held if each.on < on)
+
+    def and_then(self, others: Days) -> Days:
+        """These days and then others; none is made."""
+        return Days([*self._held, *others._held])
+
+    def last(self, count: int) -> Days:
+        """The last ``count`` days; none is made."""
+        return Days(self._held[-count:] if count > 0 else ())
