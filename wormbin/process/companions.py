@@ -54,8 +54,11 @@ def courses(
 
 def spread(values: Sequence[float]) -> float:
     """Standard deviation that the eight companions show, about their own mean. ``values`` holds all nine."""
-    mean = sum(values[1:]) / COMPANIONS
-    return sqrt(sum((value - mean) ** 2 for value in values[1:]) / COMPANIONS)
+    _, a, b, c, d, e, f, g, h = values
+    mean = (a + b + c + d + e + f + g + h) / COMPANIONS
+    a, b, c, d = a - mean, b - mean, c - mean, d - mean
+    e, f, g, h = e - mean, f - mean, g - mean, h - mean
+    return sqrt((a * a + b * b + c * c + d * d + e * e + f * f + g * g + h * h) / COMPANIONS)
 
 
 def band(values: Sequence[float], extra_sd: float = 0.0) -> Band:

@@ -177,3 +177,12 @@ def harvest_bands(look: Look) -> tuple[Band, Band]:
     bulk = look.housing.open_above[0].bulk / (box * over)
     room = [bulk * sum(pools.room(part, look.p) for part in parts) for parts in states]
     return share, companions.mass_band(room, 1e-4, look.bulk_sd)
+
+
+def far_from_harvest(look: Look, share: float) -> bool:
+    """Whether even the hopeful edges of the bands cannot reach a harvest yet: told from the likely course alone."""
+    parts = look.courses[0][1]
+    dry = sum(map(pools.dry, parts))
+    box = look.housing.depth_m * look.housing.area_m2 * len(parts)
+    room = look.housing.open_above[0].bulk * sum(pools.room(part, look.p) for part in parts)
+    return sum(map(pools.castings, parts)) < 0.3 * share * dry and room < 0.3 * box
