@@ -181,7 +181,21 @@ def test_a_strike_in_the_file_strikes_the_line_that_is_here(tmp_path: Path) -> N
     from dataclasses import replace
 
     write_folder(tmp_path, FARM, lambda key: [replace(held, struck=struck)] if key == "kitchen" else ())
-    assert read(tmp_path, FARM, [held]).strikes == (("aaaaaaaaaa", struck),)
+    assert read(tmp_path, FARM, [held]).strikes == (replace(held, struck=struck),)
+
+
+def test_an_older_file_of_a_line_that_was_lifted_since_is_no_bad_row(tmp_path: Path) -> None:
+    from dataclasses import replace
+
+    held = Entry("aaaaaaaaaa", "kitchen", NOW, Watering(0.5))
+    history = [{"did": "struck", "why": "x", "by": "", "at": NOW.isoformat()}, {"did": "lifted", "at": NOW.isoformat()}]
+    lifted = replace(held, extra={"history": history})
+    write_folder(tmp_path / "old", FARM, lambda key: [held] if key == "kitchen" else ())
+    write_folder(tmp_path / "new", FARM, lambda key: [lifted] if key == "kitchen" else ())
+    old = read(tmp_path / "old", FARM, [lifted])
+    assert (old.strikes, old.rows_known) == ((), 1)
+    assert read(tmp_path / "new", FARM, [held]).strikes == (lifted,)
+    assert read(tmp_path / "new", FARM, [lifted]).strikes == ()
 
 
 def test_a_bin_that_is_here_already_is_left_as_it_is_and_said_so(tmp_path: Path) -> None:

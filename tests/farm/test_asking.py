@@ -240,9 +240,9 @@ def test_a_store_is_looked_over_copied_and_brought_back(tmp_path: Path) -> None:
     assert "copied" in farm.care().backup().lines[0]
     name = farm.store.backups()[-1]
     farm.record_note("kitchen", "later")
-    tried = farm.care().restore(Path(name), only_try=True)
+    tried = farm.care().restore_plan(Path(name))
     assert "nothing was changed" in tried.lines[-1]
-    farm.care().restore(Path(name), only_try=False)
+    farm.care().restore(Path(name))
     assert all(line.words != "later" for line in farm.log("kitchen"))
     with pytest.raises(RefusedError, match="backup"):
-        farm.care().restore(Path("1999"), only_try=True)
+        farm.care().restore(Path("1999"))

@@ -12,6 +12,7 @@ import pytest
 
 from tests.store.lines import AT, move, note
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Strike
 from wormbin.records.farms import Farm
 from wormbin.store import Store, StoreError, backup
 from wormbin.store.backup import KEPT_MONTHS, KEPT_NEWEST, kept
@@ -227,3 +228,27 @@ def test_joining_does_not_depend_on_order() -> None:
         assert joined(one, two) == joined(two, one)
         assert joined(joined(one, two), three) == joined(one, joined(two, three))
         assert joined(one, joined(one, two)) == joined(one, two)
+
+
+def test_strikes_of_another_copy_come_with_its_lines_in_one_step(store: Store) -> None:
+    before = store.find("m")
+    struck = replace(before, struck=Strike("twice", "Bo", AT))
+    written = store.record([note("new")], did="imported", joins=[struck])
+    assert [entry.id for entry in written] == ["new"]
+    assert [store.find(name).struck for name in ("m", "m~")] == [struck.struck] * 2
+    change = store.last_change()
+    assert change is not None
+    assert (change.wrote, set(change.struck)) == (("new",), {"m", "m~"})
+    store.undo("", AT)
+    assert store.find("m").struck is None
+    assert store.find("new").struck is not None
+    # The other copy is older than the lifting: what happened since stays.
+    store.record([], joins=[struck])
+    assert store.find("m").struck is None
+
+
+def test_a_line_that_says_something_else_is_not_joined_and_nothing_is_saved(store: Store) -> None:
+    revision = store.revision()
+    with pytest.raises(RefusedError, match="an id that no other line has"):
+        store.record([note("new")], joins=[replace(note("a", text="other"), struck=Strike("x", "", AT))])
+    assert store.revision() == revision

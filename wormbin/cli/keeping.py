@@ -1,16 +1,16 @@
-"""The commands that keep the farm itself: settings, keepers, files in and out, the demo, the store."""
+"""The commands that keep the farm itself: settings, keepers, files in and out, the demo."""
 
 from __future__ import annotations
 
 from wormbin.cli.desk import Desk
-from wormbin.cli.exits import Exit, complain, tell
+from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import Commands
 
 DEMOS = ("apartment", "classroom", "seller")
 
 
 def add_commands(commands: Commands) -> None:
-    """Settings, keepers, import, export, demo, store."""
+    """Settings, keepers, import, export, demo."""
     settings = commands.add(
         "settings",
         _settings,
@@ -65,23 +65,6 @@ def add_commands(commands: Commands) -> None:
         "which", metavar="WHICH", nargs="?", default="apartment", choices=DEMOS, help="apartment, classroom or seller"
     )
     demo.add_argument("--print", dest="only_print", action="store_true", help="print the round even in a terminal")
-
-    store = commands.add(
-        "store",
-        _store,
-        "look the store over, copy it, bring a copy back, join two copies",
-        examples=[
-            "store check",
-            "store backup",
-            "store restore backups/2026-03-02 --try",
-            "store merge ../laptop-copy",
-        ],
-    )
-    store.add_argument(
-        "what", choices=("check", "backup", "restore", "merge"), metavar="WHAT", help="check, backup, restore or merge"
-    )
-    store.add_argument("folder", metavar="FOLDER", nargs="?", default="", help="the copy to restore or to merge")
-    store.add_argument("--try", dest="only_try", action="store_true", help="say what would change and change nothing")
 
 
 def _settings(desk: Desk) -> Exit:
@@ -142,23 +125,3 @@ def _demo(desk: Desk) -> Exit:
         view = farm.round(desk.on)
         desk.paper.document(document(view)) if desk.paper.json else desk.paper.lines(lines(view, desk.paper))
     return Exit.DONE
-
-
-def _store(desk: Desk) -> Exit:
-    from pathlib import Path
-
-    from wormbin.drawing.marks import plain
-
-    args = desk.args
-    if args.what in ("restore", "merge") and not args.folder:
-        complain(f"store {args.what}: which copy?", f"Give its folder: wormbin store {args.what} FOLDER")
-        return Exit.NOT_UNDERSTOOD
-    care = desk.farm.care()
-    report = getattr(care, args.what)(
-        *([Path(args.folder), args.only_try] if args.what in ("restore", "merge") else [])
-    )
-    if desk.paper.json:
-        desk.paper.document({"what": args.what, "sound": report.sound, "lines": report.lines})
-    else:
-        desk.paper.lines(plain(line) for line in report.lines)
-    return Exit.DONE if report.sound else Exit.NO_STORE

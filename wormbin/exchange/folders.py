@@ -18,7 +18,7 @@ from wormbin.exchange.tables import Row, header_of, read_rows, write_rows
 from wormbin.materials.table import MaterialTable
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Entry, Strike
+from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 
 SHOWN_PROBLEMS = 10_000
@@ -38,7 +38,7 @@ class Incoming:
 
     bins: tuple[Bin, ...]
     entries: tuple[Entry, ...]
-    strikes: tuple[tuple[str, Strike], ...]
+    strikes: tuple[Entry, ...]
     materials: tuple[OwnMaterial, ...]
     settings: Settings
     keepers: tuple[str, ...]

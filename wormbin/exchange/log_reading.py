@@ -9,19 +9,24 @@ from wormbin.exchange.identity import Content, Known, contents, merged
 from wormbin.exchange.row_pieces import GROUPED, Piece, RowReader
 from wormbin.exchange.tables import Row
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Entry, Move, Strike
+from wormbin.records.entries import Entry, Move
 from wormbin.records.moves import both_halves
 
+HISTORY = "history"
+"""The field of a line in which the store keeps that it was struck and lifted again."""
 Door = Callable[[Entry], Entry]
 """The one door at which entries are validated: gives the entry as it is to be kept, or raises RefusedError."""
 
 
 @dataclass(slots=True)
 class LogRead:
-    """What a log file holds for a store: entries it does not have, strikes on those it has, rows it has already."""
+    """What a log file holds for a store: entries it does not have, rows it has already.
+
+    ``strikes`` are lines that the store has, to which something else has happened in the file: struck, or lifted.
+    """
 
     entries: list[Entry] = field(default_factory=list)
-    strikes: list[tuple[str, Strike]] = field(default_factory=list)
+    strikes: list[Entry] = field(default_factory=list)
     rows: int = 0
     rows_known: int = 0
 
@@ -100,14 +105,21 @@ def _take_identified(
         held = known.ids.get(entry_id)
         if held is None:
             result.entries.append(entry)
-        elif replace(held, struck=None) != replace(entry, struck=None):
+        elif _said(held) != _said(entry):
             reader.problems.append(
                 first.row.problem("entry", "what the log holds under this id already (amend or strike that line)")
             )
         else:
             result.rows_known += len(pieces)
-            if entry.struck and not held.struck:
-                result.strikes.append((entry_id, entry.struck))
+            if (entry.struck or entry.extra.get(HISTORY)) and entry != held:
+                result.strikes.append(entry)
+
+
+def _said(entry: Entry) -> Entry:
+    """What a line says, without what happened to it since."""
+    if HISTORY not in entry.extra:
+        return replace(entry, struck=None)
+    return replace(entry, struck=None, extra={name: each for name, each in entry.extra.items() if name != HISTORY})
 
 
 def _agree(pieces: list[Piece], reader: RowReader) -> bool:

@@ -54,16 +54,14 @@ def bring_in(farmstead: OpenFarm, folder: Path, only_try: bool) -> Recorded:
             settings=admit_settings(found.settings) if found.settings != farm.settings else before.settings,
         )
 
-    written = store.record(found.entries, did="imported", farm=grown)
-    for entry_id, strike in found.strikes:
-        store.strike(entry_id, strike.why, strike.by, strike.at)
+    written = store.record(found.entries, did="imported", farm=grown, joins=found.strikes)
     return Recorded(tuple(entry.id for entry in written), f"brought in {said}", found.notes)
 
 
 def _sentence(found: Incoming) -> str:
     parts = [f"{len(found.entries)} entries", f"{len(found.bins)} new bins"]
     if found.strikes:
-        parts.append(f"{len(found.strikes)} strikes")
+        parts.append(f"{len(found.strikes)} lines struck or lifted")
     if found.materials:
         parts.append(f"{len(found.materials)} own materials")
     text = ", ".join(parts) + f" from {found.rows} rows"

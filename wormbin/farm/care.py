@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
+from wormbin.store import aside
 from wormbin.store.merging import Merging
+from wormbin.store.restoring import Restoring
 from wormbin.store.store import Store
 
 
 @dataclass(frozen=True, slots=True)
 class CareReport:
-    """What was done or found, in lines; ``sound`` unless lines cannot be read."""
+    """What was done or found, in lines; ``sound`` unless lines cannot be read, ``changes`` whether anything changes."""
 
     sound: bool
     lines: tuple[str, ...]
+    changes: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Care:
-    """The store's keeping, for whoever asks."""
+    """The store's keeping, for whoever asks. Methods ending in ``_plan`` change nothing."""
 
     store: Store
 
@@ -30,56 +35,99 @@ class Care:
         found = tuple(flaw.sentence() for flaw in report.flaws)
         return CareReport(report.sound, (report.looked_at(), *(found or ("Nothing is the matter.",))))
 
+    def accept(self, path: Path) -> CareReport:
+        """Take a file that was mended by hand as it now is, then look the store over."""
+        inside = self._inside(path)
+        self.store.accept(inside)
+        after = self.check()
+        return CareReport(after.sound, (f"{inside.name} is taken as it now is.", *after.lines), changes=True)
+
+    def _inside(self, path: Path) -> Path:
+        """A path as it is said, absolute, or from where one stands, or from the store's folder."""
+        root = self.store.folder
+        for each in (path, root / path):
+            whole = each.absolute()
+            with suppress(OSError):
+                whole = whole.parent.resolve() / whole.name
+            if whole.exists() and whole.is_relative_to(root.resolve()):
+                return root / whole.relative_to(root.resolve())
+        raise RefusedError(
+            Problem("file", str(path), f"a file of the store {root}, as store check says", "bins/kitchen/2026.json")
+        )
+
     def backup(self) -> CareReport:
         """A verified copy now."""
         made = self.store.backup()
         if made is None:
             return CareReport(True, ("There is nothing to copy yet.",))
-        return CareReport(True, (f"{len(made.files)} files copied to {made.folder}",))
+        return CareReport(True, (f"{len(made.files)} files copied to {made.folder}",), changes=True)
 
-    def restore(self, copy: Path, only_try: bool) -> CareReport:
-        """Bring a backup back, by its name, its folder, or the beginning of its name (a date)."""
+    def backups(self) -> tuple[str, ...]:
+        """The names of the backups, oldest first."""
+        return self.store.backups()
+
+    def restore_plan(self, copy: Path, bins: Collection[str] | None = None) -> CareReport:
+        """What bringing a backup back would change; ``copy`` is its name, its folder, or how its name begins."""
         name = self._named(copy)
-        plan = self.store.restore_plan(name) if only_try else self.store.restore(name)
-        if not plan.changes_anything:
-            return CareReport(True, (f"The store is as it was in {name}; nothing changes.",))
-        lines = [
-            f"{each.place.bin} {each.place.year}: {len(each.back)} lines come back, {len(each.gone)} go, "
-            f"{len(each.changed)} change"
-            for each in plan.books
-        ]
-        if plan.farm:
-            lines.append("bins, keepers, materials or settings change")
-        done = (
-            "would be brought back; nothing was changed"
-            if only_try
-            else "was brought back; a copy of what was there is kept"
+        return _restored(self.store.restore_plan(name, bins), f"{name} would be brought back; nothing was changed")
+
+    def restore(self, copy: Path, bins: Collection[str] | None = None) -> CareReport:
+        """Bring a backup back, after a backup of what is there now."""
+        name = self._named(copy)
+        return _restored(
+            self.store.restore(name, bins), f"{name} was brought back; a copy of what was there is kept in backups"
         )
-        return CareReport(True, (*lines, f"{name} {done}"))
 
     def _named(self, copy: Path) -> str:
-        said = copy.name
-        fits = [name for name in self.store.backups() if name == said] or [
-            name for name in self.store.backups() if name.startswith(said)
-        ]
+        said, names = copy.name, self.store.backups()
+        fits = [name for name in names if name == said] or [name for name in names if name.startswith(said)]
         if len(fits) == 1:
             return fits[0]
-        known = ", ".join(fits or self.store.backups()[-10:]) or "none yet: wormbin store backup"
+        known = ", ".join(fits or names[-10:]) or "none yet: wormbin store backup"
         raise RefusedError(Problem("backup", said, f"the name of one backup ({known})", "2026-03-02"))
 
-    def merge(self, folder: Path, only_try: bool) -> CareReport:
+    def merge_plan(self, folder: Path) -> CareReport:
+        """What another copy of this store has more."""
+        return _merged(self.store.merge_plan(folder), "would be taken over; nothing was changed")
+
+    def merge(self, folder: Path) -> CareReport:
         """Take over what another copy of this store has; the other copy stays as it is."""
-        found = self.store.merge_plan(folder) if only_try else self.store.merge(folder)
-        done = "would be taken over; nothing was changed" if only_try else "were taken over"
-        return CareReport(True, (*_merge_lines(found), f"{len(found.new)} lines {done}"))
+        return _merged(self.store.merge(folder), "were taken over")
+
+    def copies(self) -> tuple[Path, ...]:
+        """Copies of store files beside them, as sync services leave when two machines wrote at once."""
+        return self.store.conflict_copies()
+
+    def merge_copies_plan(self) -> CareReport:
+        """What these copies have more."""
+        return _merged(self.store.merge_copies_plan(), "would be taken over; nothing was changed")
+
+    def merge_copies(self) -> CareReport:
+        """Take over what these copies have, and move them to ``set-aside``."""
+        found = self.store.merge_copies()
+        return _merged(found, f"were taken over; {len(found.copies)} copies moved to {aside.FOLDER}")
 
 
-def _merge_lines(found: Merging) -> tuple[str, ...]:
-    lines = []
-    if found.bins:
-        lines.append("new bins: " + ", ".join(found.bins))
+def _restored(plan: Restoring, done: str) -> CareReport:
+    if not plan.changes_anything:
+        return CareReport(True, (f"The store is as it was in {plan.backup}; nothing changes.",))
+    lines = [
+        f"{each.place.bin} {each.place.year}: {len(each.back)} lines come back, {len(each.gone)} go, "
+        f"{len(each.changed)} change" + (" (damaged now; that file is set aside)" if each.damaged else "")
+        for each in plan.books
+    ]
+    if plan.farm:
+        lines.append("bins, keepers, materials or settings change")
+    return CareReport(True, (*lines, done), changes=True)
+
+
+def _merged(found: Merging, done: str) -> CareReport:
+    lines = [f"a copy: {path.name}" for path in found.copies]
+    for what, names in (("bins", found.bins), ("keepers", found.keepers), ("own materials", found.materials)):
+        if names:
+            lines.append(f"new {what}: {', '.join(names[:20])}")
     if found.joined:
-        lines.append(f"{len(found.joined)} strikes are put together")
+        lines.append(f"{len(found.joined)} lines have their strikes put together")
     if found.differing:
         lines.append("these say something else in the two copies, and ours stays: " + ", ".join(found.differing[:20]))
-    return tuple(lines)
+    return CareReport(True, (*lines, f"{len(found.new)} lines {done}"), changes=found.changes_anything)

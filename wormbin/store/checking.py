@@ -10,10 +10,10 @@ from wormbin.records.ids import is_key
 from wormbin.records.moves import partner_id
 from wormbin.store import backup, farmfile, redo
 from wormbin.store.book import Book
+from wormbin.store.copies import copies, flaw_of_copy
 from wormbin.store.errors import StoreError
 from wormbin.store.farmfile import FarmFile
 from wormbin.store.flaws import Flaw, flaw_of
-from wormbin.store.merging import copies
 from wormbin.store.place import Place, year_in
 from wormbin.store.whole import is_part, previous_of
 from wormbin.store.writing import Writing
@@ -98,10 +98,7 @@ def _around(store: Writing) -> Iterator[Flaw]:
     except StoreError as error:
         yield flaw_of(error, path)
     for copy in copies(store.disk, store.folder):
-        yield Flaw(
-            copy, None, "this is a copy of a store file, made when two machines wrote at once or by hand",
-            "Take over what it has with “wormbin store merge”; it is then moved to set-aside.",
-        )  # fmt: skip
+        yield flaw_of_copy(copy)
 
 
 def _odd_names(store: Writing, key: str) -> Iterator[Flaw]:

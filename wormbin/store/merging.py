@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -10,16 +9,15 @@ from datetime import datetime
 from pathlib import Path
 
 from wormbin.records.farms import Farm
-from wormbin.store import farmfile
 from wormbin.store.aside import set_aside
 from wormbin.store.bookpart import read_copy
 from wormbin.store.change import Change
-from wormbin.store.disk import Disk
+from wormbin.store.copies import copies
 from wormbin.store.errors import DiskError, StoreError
 from wormbin.store.farmfile import FarmFile
-from wormbin.store.place import Place, bins_on, copied_year
+from wormbin.store.place import Place, copied_year
 from wormbin.store.reading import Reading
-from wormbin.store.strikes import Document, content, joined
+from wormbin.store.strikes import Document, joined, same
 from wormbin.store.writing import Writing, laid_out
 
 
@@ -43,11 +41,6 @@ class Merging:
     def changes_anything(self) -> bool:
         """Whether our copy changes at all."""
         return bool(self.new or self.joined or self.bins or self.materials or self.keepers)
-
-
-def same(one: Document, other: Document) -> bool:
-    """Whether two documents say the same, in whatever order their fields stand."""
-    return json.dumps(content(one), sort_keys=True) == json.dumps(content(other), sort_keys=True)
 
 
 def _own_place(document: Document, place: Place) -> Place:
@@ -161,20 +154,6 @@ def _commit(
     if merging.changes_anything or farm != store.farm():
         change = Change(number, "merged", "", store.clock(), wrote=merging.new)
         store.commit(changed, change, farm=farm if farm != store.farm() else None)
-
-
-def copies(disk: Disk, root: Path) -> tuple[Path, ...]:
-    """Copies of store files beside them, as sync services leave when two machines wrote at once."""
-    found = [root / name for name in disk.names(root) if _is_farm_copy(name)]
-    for key in bins_on(disk, root):
-        folder = root / "bins" / key
-        found += [folder / name for name in disk.names(folder) if copied_year(name) is not None]
-    return tuple(found)
-
-
-def _is_farm_copy(name: str) -> bool:
-    begins = name.startswith("farm") and name not in (farmfile.NAME, farmfile.NAME + ".previous")
-    return begins and ".json" in name and not name.endswith(".part")
 
 
 def _from_copies(store: Writing) -> tuple[Merging, dict[Place, dict[str, Document]], Farm]:

@@ -21,6 +21,7 @@ from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.store import backup, farmfile, redo
 from wormbin.store.aside import set_aside
 from wormbin.store.book import Book
+from wormbin.store.copies import copies, notice_of
 from wormbin.store.desk import Desk
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError, StoreError, told
@@ -88,9 +89,13 @@ class Reading:
                 self._notice(error)
 
     def notices(self) -> tuple[Flaw, ...]:
-        """What was noticed and does not stop the store: an older copy was put back, a change waits to be completed."""
-        with self._alone:
-            return tuple(self._notices.values())
+        """What was noticed and does not stop the store: an older copy was put back, a change waits, a copy lies beside.
+
+        Only folders are listed for it; no file is read.
+        """
+        with self._alone, told(self.folder, "look for copies"):
+            beside = notice_of(copies(self.disk, self.folder))
+            return (*self._notices.values(), *((beside,) if beside is not None else ()))
 
     def _notice(self, error: StoreError) -> None:
         flaw = flaw_of(error, self.folder)

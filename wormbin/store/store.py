@@ -10,6 +10,7 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.store import backup, checking, merging, restoring, seal
 from wormbin.store.book import recent_changes
 from wormbin.store.change import Change, not_taken_back
+from wormbin.store.copies import copies
 from wormbin.store.errors import StoreError, told
 from wormbin.store.jsontext import parse
 from wormbin.store.place import Place
@@ -142,7 +143,7 @@ class Store(Writing):
     def conflict_copies(self) -> tuple[Path, ...]:
         """Copies of store files beside them, as sync services leave when two machines wrote at once."""
         with told(self.folder, "look for copies"):
-            return merging.copies(self.disk, self.folder)
+            return copies(self.disk, self.folder)
 
     def merge_copies_plan(self) -> merging.Merging:
         """What taking over the conflict copies would change."""

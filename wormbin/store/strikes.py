@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from datetime import datetime
+from contextlib import suppress
+from datetime import datetime, timedelta
 from typing import Any
 
 Document = dict[str, Any]
@@ -23,15 +24,24 @@ def _history(document: Mapping[str, Any]) -> list[Any]:
 
 def with_strike(document: Mapping[str, Any], why: str, by: str, at: datetime) -> Document:
     """The line, struck through."""
-    return {**document, "struck": {"why": why, "by": by, "at": at.isoformat()}}
+    return {**document, "struck": {"why": why, "by": by, "at": _later(document, at).isoformat()}}
 
 
 def without_strike(document: Mapping[str, Any], by: str, at: datetime) -> Document:
     """The line, standing again; that it was struck, and who lifted it, goes into its history."""
     rest = {name: value for name, value in document.items() if name != "struck"}
-    lifted = {"did": "lifted", "by": by, "at": at.isoformat()}
+    lifted = {"did": "lifted", "by": by, "at": _later(document, at).isoformat()}
     rest["history"] = [*_history(document), {"did": "struck", **document["struck"]}, lifted]
     return rest
+
+
+def _later(document: Mapping[str, Any], at: datetime) -> datetime:
+    """``at``, or just after what happened to the line last when the clock was set back: copies join in this order."""
+    for event in reversed(_events(document)):
+        with suppress(ValueError, TypeError):
+            last = datetime.fromisoformat(str(event.get("at")))
+            return at if at > last else last + timedelta(microseconds=1)
+    return at
 
 
 def last_reason(document: Mapping[str, Any]) -> str:
@@ -45,6 +55,11 @@ def last_reason(document: Mapping[str, Any]) -> str:
 def content(document: Mapping[str, Any]) -> Document:
     """What the line says, without whether it is struck: this never changes once it is written."""
     return {name: value for name, value in document.items() if name not in _AFTER}
+
+
+def same(one: Document, other: Document) -> bool:
+    """Whether two documents say the same, in whatever order their fields stand."""
+    return json.dumps(content(one), sort_keys=True) == json.dumps(content(other), sort_keys=True)
 
 
 def _events(document: Mapping[str, Any]) -> list[Document]:

@@ -21,7 +21,7 @@ from wormbin.store.formats import FORMAT
 from wormbin.store.lock import held
 from wormbin.store.place import Place
 from wormbin.store.reading import LOCK, Reading
-from wormbin.store.strikes import Document, is_struck, with_strike, without_strike
+from wormbin.store.strikes import Document, is_struck, joined, same, with_strike, without_strike
 from wormbin.store.whole import make_folder
 
 _AGAIN = 4
@@ -170,11 +170,17 @@ class Writing(Reading):
             self.again(act)
 
     def record(
-        self, entries: Sequence[Entry], *, did: str = "recorded", farm: Callable[[Farm], Farm] | None = None
+        self,
+        entries: Sequence[Entry],
+        *,
+        did: str = "recorded",
+        farm: Callable[[Farm], Farm] | None = None,
+        joins: Sequence[Entry] = (),
     ) -> tuple[Entry, ...]:
         """Write lines, all or nothing, also across bins and years; those that were not there yet.
 
-        ``farm`` changes the farm with them (a new bin and its first lines), as in ``change_farm``.
+        ``farm`` changes the farm with them (a new bin and its first lines), as in ``change_farm``. ``joins`` are other
+        copies of lines that are there: what happened to either (struck, lifted) is put together in the same step.
 
         A line that is there already, word for word, is passed over, so that doing it again after an error or a second
         import is safe. Raises RefusedError when an id stands for another line, or when half of a move is missing.
@@ -194,17 +200,44 @@ class Writing(Reading):
                     written.append(entry)
                 elif there != documents[entry.id]:
                     raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
+            struck, lifted = self._join(joins, changed)
             before = self._fresh_farm().farm
             after = farm(before) if farm is not None else before
             if after != before:
                 _check_farm(after)
             if changed or after != before:
                 ids = tuple(entry.id for entry in written)
-                change = Change(number, did, written[0].by, self.clock(), wrote=ids) if written else None
+                by = next((entry.by for entry in (*written, *joins)), "")
+                touched = ids or struck or lifted
+                change = Change(number, did, by, self.clock(), ids, struck, lifted) if touched else None
                 self.commit(changed, change, after if after != before else None)
 
         self.again(act)
         return tuple(written)
+
+    def _join(
+        self, joins: Sequence[Entry], changed: dict[Place, dict[str, Document]]
+    ) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Put other copies of lines together with ours, into ``changed``; the ids that are struck by it, and lifted."""
+        found: dict[str, tuple[Place, Document, Document]] = {}
+        for theirs in joins:
+            place, ours = self._line(theirs.id)
+            document = entry_to_json(theirs)
+            if not same(ours, document) or place.bin != theirs.bin:
+                raise RefusedError(Problem("entry", theirs.id, "an id that no other line has"))
+            found[theirs.id] = (place, ours, joined(ours, document))
+        for entry_id, (_, ours, both) in list(found.items()):
+            if is_struck(both) and not is_struck(ours):  # both halves of a move go together
+                for other, (place, half) in self._halves(entry_id).items():
+                    if other not in found and not is_struck(half):
+                        by = both["struck"]
+                        found[other] = (place, half, {**half, "struck": dict(by)})
+        for entry_id, (place, ours, both) in found.items():
+            if both != ours:
+                changed.setdefault(place, {})[entry_id] = both
+        struck = tuple(key for key, (_, ours, both) in found.items() if is_struck(both) and not is_struck(ours))
+        lifted = tuple(key for key, (_, ours, both) in found.items() if is_struck(ours) and not is_struck(both))
+        return struck, lifted
 
     def strike(self, entry_id: str, why: str, by: str, at: datetime) -> None:
         """Strike a line through; it stays, with the reason, who and when. Both halves of a move go together."""

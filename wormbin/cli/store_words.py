@@ -1,0 +1,130 @@
+"""The command that keeps the store: look it over, copy it, bring a copy back, join two copies."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wormbin.cli.desk import Desk
+from wormbin.cli.exits import Exit, ask, complain, tell
+from wormbin.cli.grammar import Commands
+
+if TYPE_CHECKING:
+    from wormbin.farm.care import CareReport
+
+_MORE = """\
+check    reads every file and backup, says what it looked at, and finds what is torn, double, out of place or unknown;
+         ends with 3 when lines cannot be read. --accept FILE takes a file that was mended by hand as it now is.
+backup   makes a verified copy now; the first change of a day makes one by itself.
+restore  shows first what would change, then asks; --yes brings it back without asking. What it replaces is kept.
+merge    takes over the lines that another copy of this store has; without FOLDER the copies that a sync service left
+         beside the files. Lines are known by their ids, so nothing comes twice. `undo` takes a merge back."""
+
+
+def add_commands(commands: Commands) -> None:
+    """Store."""
+    store = commands.add(
+        "store",
+        _store,
+        "look the store over, copy it, bring a copy back, join two copies",
+        examples=[
+            "store check",
+            "store check --accept bins/kitchen/2026.json",
+            "store backup",
+            "store restore 2026-03-02 --try",
+            "store restore 2026-03-02T081500-01-daily --bin kitchen --yes",
+            "store merge ../laptop-copy --try",
+            "store merge",
+        ],
+        more=_MORE,
+    )
+    store.add_argument(
+        "what", choices=("check", "backup", "restore", "merge"), metavar="WHAT", help="check, backup, restore or merge"
+    )
+    store.add_argument(
+        "folder",
+        metavar="COPY",
+        nargs="?",
+        default="",
+        help="the backup to restore, or the copy to merge",
+    )
+    store.add_argument("--accept", metavar="FILE", default="", help="check: take this file as it was mended by hand")
+    store.add_argument("--bin", metavar="BIN", default="", help="restore: only this bin's log")
+    store.add_argument("--try", dest="only_try", action="store_true", help="say what would change and change nothing")
+    store.add_argument("--yes", action="store_true", help="restore: bring it back without asking")
+
+
+def _store(desk: Desk) -> Exit:
+    args = desk.args
+    for name, fits in (("accept", "check"), ("bin", "restore"), ("yes", "restore")):
+        if getattr(args, name) and args.what != fits:
+            complain(f"--{name} goes with store {fits}", f"Try: wormbin store {fits} --{name} ...")
+            return Exit.NOT_UNDERSTOOD
+    if args.only_try and args.what in ("check", "backup"):
+        complain(f"--try does not go with store {args.what}", f"Try: wormbin store {args.what}")
+        return Exit.NOT_UNDERSTOOD
+    if args.folder and args.what in ("check", "backup"):
+        complain(f"store {args.what}: “{args.folder}” is too much", f"Try: wormbin store {args.what}")
+        return Exit.NOT_UNDERSTOOD
+    return {"check": _check, "backup": _backup, "restore": _restore, "merge": _merge}[args.what](desk)
+
+
+def _say(desk: Desk, report: CareReport, *, done: bool) -> Exit:
+    if desk.paper.json:
+        desk.paper.document(
+            {"what": desk.args.what, "sound": report.sound, "changed": done and report.changes, "lines": report.lines}
+        )
+    else:
+        from wormbin.drawing.marks import plain
+
+        desk.paper.lines(plain(line) for line in report.lines)
+    return Exit.DONE if report.sound else Exit.NO_STORE
+
+
+def _check(desk: Desk) -> Exit:
+    from pathlib import Path
+
+    care = desk.farm.care()
+    return _say(desk, care.accept(Path(desk.args.accept)) if desk.args.accept else care.check(), done=True)
+
+
+def _backup(desk: Desk) -> Exit:
+    return _say(desk, desk.farm.care().backup(), done=True)
+
+
+def _restore(desk: Desk) -> Exit:
+    from pathlib import Path
+
+    args, care = desk.args, desk.farm.care()
+    if not args.folder:
+        known = care.backups()[-10:]
+        there = "The newest are: " + ", ".join(known) if known else "There is none yet: wormbin store backup"
+        complain("store restore: which backup?", there)
+        return Exit.NOT_UNDERSTOOD
+    copy, bins = Path(args.folder), (desk.farm.bin(args.bin).key,) if args.bin else None
+    plan = care.restore_plan(copy, bins)
+    if args.only_try or not plan.changes:
+        return _say(desk, plan, done=False)
+    if not args.yes:
+        tell([*plan.lines[:-1]])
+        if not ask("Bring it back? What is there now is kept as a backup."):
+            if desk.paper.json:
+                _say(desk, plan, done=False)
+            complain("nothing was changed", "--yes brings the backup back; a copy of what is there now is kept.")
+            return Exit.HELD_BACK
+    return _say(desk, care.restore(copy, bins), done=True)
+
+
+def _merge(desk: Desk) -> Exit:
+    from pathlib import Path
+
+    args, care = desk.args, desk.farm.care()
+    if args.folder:
+        folder = Path(args.folder)
+        return _say(desk, care.merge_plan(folder) if args.only_try else care.merge(folder), done=not args.only_try)
+    if not care.copies():
+        complain(
+            "store merge: which copy? Beside the store's files there is none",
+            "Give the folder of the other copy: wormbin store merge FOLDER",
+        )
+        return Exit.NOT_UNDERSTOOD
+    return _say(desk, care.merge_copies_plan() if args.only_try else care.merge_copies(), done=not args.only_try)
