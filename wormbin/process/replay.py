@@ -12,7 +12,7 @@ from wormbin.figures import Band
 from wormbin.process import companions, pools
 from wormbin.process.balance import Balance, balance_of
 from wormbin.process.belief import Belief
-from wormbin.process.day import harvest_bands
+from wormbin.process.day import far_from_harvest, harvest_bands
 from wormbin.process.lazy_days import Days
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters

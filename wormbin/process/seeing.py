@@ -69,6 +69,9 @@ def _expected(run: Run, quantity: str, reading: Reading) -> list[float] | None:
     parts = len(run.nine[0].parts)
     at = where - 1 if 1 <= where <= parts else run.active
     if quantity == "moisture":
+        if pools.dry(run.nine[0].parts[at]) <= 1e-9:
+            # Nothing lies there yet: the line was written before the bedding was.
+            return None
         return [pools.handful(c.parts[at], run.p) for c in run.nine]
     if quantity == "left":
         if run.last_feed is None or run.t - run.last_feed[2] > LEFT_TELLS_DAYS:
