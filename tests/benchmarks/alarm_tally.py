@@ -64,6 +64,11 @@ def alarm_table(learned: Sequence[Judgement], untaught: Sequence[Judgement], see
             f"| {name} | {taught.met} | {_share(plain)} | {_share(taught)} | {plain.false_a_month:.2f} "
             f"| {taught.false_a_month:.2f} |"
         )
+    for name, judged in (("untaught", untaught), ("learned", learned)):
+        short = [each for one in judged for each in one.troubles if each.kind is Trouble.AIR_SHORT]
+        if short:
+            let_in = sum(each.fluffed for each in short)
+            lines += ["", f"Air short, {name}: in {let_in} of {len(short)} some finding said in time to let air in."]
     return lines
 
 

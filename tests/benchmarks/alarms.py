@@ -28,7 +28,9 @@ from tests.worlds.truth import (
     Trouble,
     Truth,
 )
+from wormbin.advice import limits
 from wormbin.advice.case import Case
+from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import findings
 from wormbin.figures import Level
 from wormbin.materials.table import default_table
@@ -38,22 +40,27 @@ from wormbin.process.replay import Replay, replay
 from wormbin.process.views import Ahead, Day, Judged, Window
 from wormbin.records.entries import Entry
 from wormbin.records.farms import OnHand, Settings
+from wormbin.schedule.plan import planned
 
 SETTINGS = Settings(on_hand=(OnHand("shredded-cardboard", 50.0, 50.0),))
 LEARNED_FROM_DAY = 45
 MONTH_DAYS = 30.4
 UNFED_DAYS = 14
+WITHIN_REACH = 0.25
+"""Share of castings that no bin gains in three weeks."""
 
 CODES: Mapping[Trouble, frozenset[str]] = MappingProxyType({
     Trouble.OVERFED: frozenset({"overfed", "left-over", "thick-layer"}),
-    Trouble.AIR_SHORT: frozenset({"air-short"}),
-    Trouble.DUE: frozenset({"harvest-due", "harvest-late"}),
+    Trouble.AIR_SHORT: frozenset({"air-short", "smell-rotten"}),
+    Trouble.DUE: frozenset({"harvest-near", "harvest-due", "harvest-late"}),
     Trouble.WET: frozenset({"too-wet", "standing-water"}),
     Trouble.DRY: frozenset({"too-dry"}),
     Trouble.HOT: frozenset({"too-hot"}),
     Trouble.COLD: frozenset({"too-cold"}),
 })  # fmt: skip
 """The findings that tell of each trouble."""
+FLUFF = "fluff"
+"""Stands among the codes of an evening on which any finding says to let air in, whatever its own name is."""
 ASKED: tuple[Trouble, ...] = (Trouble.OVERFED, Trouble.AIR_SHORT, Trouble.DUE)
 """The three that the goals are about."""
 GRACE: Mapping[Trouble, tuple[int, int]] = MappingProxyType(
@@ -64,7 +71,7 @@ BESIDE_DAYS = 7
 NEAR: Mapping[Trouble, Callable[[DayTruth], bool]] = MappingProxyType({
     Trouble.OVERFED: lambda day: day.piling_up or day.waiting_days >= CALM_DAYS,
     Trouble.AIR_SHORT: lambda day: day.air <= CALM_AIR,
-    Trouble.DUE: lambda day: day.castings_share >= 0.72,
+    Trouble.DUE: lambda day: day.castings_share >= 0.70,
     Trouble.WET: lambda day: day.moisture >= CALM_WET or day.standing_m >= CALM_STANDING_M,
     Trouble.DRY: lambda day: day.moisture <= CALM_DRY,
     Trouble.HOT: lambda day: day.temp_c >= CALM_HOT_C,
@@ -75,7 +82,7 @@ NEAR: Mapping[Trouble, Callable[[DayTruth], bool]] = MappingProxyType({
 
 @dataclass(frozen=True, slots=True)
 class Warned:
-    """One evening: the codes of the findings at watch or act."""
+    """One evening: the codes of the findings at watch or act, that a harvest is near, and ``FLUFF``."""
 
     on: date
     codes: frozenset[str]
@@ -91,6 +98,8 @@ class Verdict:
     day: int
     last: date
     caught: bool = False
+    fluffed: bool = False
+    """Whether some finding, of any name, said in time to let air in."""
     false: bool = False
     codes: tuple[str, ...] = ()
 
@@ -108,15 +117,23 @@ class Judgement:
 class LateAhead:
     """A look-ahead that is only worked out when a rule wants its days; the harvest is what the replay knows of it."""
 
-    def __init__(self, run: Replay, days: int) -> None:
-        self.run, self.ahead_days = run, days
-        self.harvest = Window(None, None, None, due_since=run.due_since, because=run.run.because)
+    def __init__(self, run: Replay, days: int, entries: Sequence[Entry] = ()) -> None:
+        self.run, self.ahead_days, self.entries = run, days, entries
         self.plan = ()
 
     @cached_property
     def days(self) -> tuple[Day, ...]:
         """The days ahead without feeding."""
         return look_ahead(self.run, (), self.ahead_days).days if self.ahead_days else ()
+
+    @cached_property
+    def harvest(self) -> Window:
+        """The harvest window under the planned feedings, as far as three weeks ahead, where it can be so near."""
+        run = self.run
+        if run.due_since is not None or run.today.castings_share.p50 < run.bin.harvest_share - WITHIN_REACH:
+            return Window(None, None, None, due_since=run.due_since, because=run.run.because)
+        plan = planned(run.bin, self.entries, SETTINGS, run.today, limits.HARVEST_NEAR_DAYS)
+        return look_ahead(run, plan, limits.HARVEST_NEAR_DAYS).harvest
 
 
 def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
@@ -137,28 +154,35 @@ def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
         judged = [each for each in judged if each.when.date() < run.looks[0].on] + list(run.judged)
         yield Case(
             bin=kept.bin, now=until, today=run.today, history=tuple(history),
-            # Of the look-ahead only the harvest is needed, which the replay knows; coming heat is left out.
-            ahead=cast(Ahead, LateAhead(run, 0)), unfed=cast(Ahead, LateAhead(run, UNFED_DAYS)),
+            # Of the look-ahead under the plan only the harvest is needed; coming heat is left out.
+            ahead=cast(Ahead, LateAhead(run, 0, so_far)), unfed=cast(Ahead, LateAhead(run, UNFED_DAYS)),
             entries=so_far, judged=tuple(judged), learned=run.learned, settings=SETTINGS, table=table,
         )  # fmt: skip
 
 
 def warned(kept: Kept, entries: Sequence[Entry]) -> tuple[Warned, ...]:
     """What the findings warn of, evening by evening."""
-    return tuple(
-        Warned(case.on, frozenset(each.code for each in findings(case) if each.level is not Level.STEADY))
-        for case in evenings(kept, entries)
-    )
+    return tuple(Warned(case.on, told(findings(case))) for case in evenings(kept, entries))
 
 
-def judge(kept: Kept, told: Sequence[Warned], from_day: int) -> Judgement:
+def told(found: Sequence[Finding]) -> frozenset[str]:
+    """What an evening's findings tell the keeper."""
+    loud = [each for each in found if each.level is not Level.STEADY]
+    codes = {each.code for each in loud} | {each.code for each in found if each.code == "harvest-near"}
+    if any("fluff" in step for each in loud for step in each.do):
+        codes.add(FLUFF)
+    return frozenset(codes)
+
+
+def judge(kept: Kept, walked: Sequence[Warned], from_day: int) -> Judgement:
     """Hold the warnings from ``from_day`` of the log on against the truth."""
     start = kept.truth.days[0].on + timedelta(days=from_day)
-    late = [each for each in told if each.on >= start]
+    late = [each for each in walked if each.on >= start]
     troubles: list[Verdict] = []
     alarms: list[Verdict] = []
     for kind, codes in CODES.items():
-        stood = {each.on for each in told if each.codes & codes}
+        stood = {each.on for each in walked if each.codes & codes}
+        fluff = {each.on for each in walked if FLUFF in each.codes}
         before, after = GRACE[kind]
         for run in kept.truth.troubles(kind):
             if run.first < start or (run.days < 2 and kind is not Trouble.DUE):
@@ -166,19 +190,19 @@ def judge(kept: Kept, told: Sequence[Warned], from_day: int) -> Judgement:
             window = {run.first + timedelta(days=n) for n in range(-before, after + 1)}
             if run.first + timedelta(days=after) > kept.truth.days[-1].on and not window & stood:
                 continue  # The log ends before the warning would have been late.
-            troubles.append(_verdict(kept, kind, run, caught=bool(window & stood)))
+            caught, fluffed = bool(window & stood), bool(window & fluff)
+            troubles.append(Verdict(kept.bin.key, kind, run.first, _day(kept, run), run.last, caught, fluffed))
         for run in runs(each.on for each in late if each.codes & codes):
             if not _near(kept.truth, run, NEAR[kind]):
                 named = sorted({code for each in late if each.on in run for code in each.codes & codes})
-                alarms.append(_verdict(kept, kind, run, false=True, codes=tuple(named)))
+                alarms.append(
+                    Verdict(kept.bin.key, kind, run.first, _day(kept, run), run.last, false=True, codes=tuple(named))
+                )
     return Judgement(kept.bin.key, tuple(troubles), tuple(alarms), len(late))
 
 
-def _verdict(
-    kept: Kept, kind: Trouble, run: Stretch, *, caught: bool = False, false: bool = False, codes: tuple[str, ...] = ()
-) -> Verdict:
-    day = (run.first - kept.truth.days[0].on).days
-    return Verdict(kept.bin.key, kind, run.first, day, run.last, caught, false, codes)
+def _day(kept: Kept, run: Stretch) -> int:
+    return (run.first - kept.truth.days[0].on).days
 
 
 def _near(truth: Truth, run: Stretch, near: Callable[[DayTruth], bool]) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, time
 
 from tests.worlds.life import MadeBin
-from tests.worlds.study import study_bins
+from tests.worlds.study import DAYS, study_bins
 from tests.worlds.truth import Truth
 from wormbin.exchange.amounts import Amounts
 from wormbin.exchange.bin_rows import read_bins
@@ -64,6 +64,6 @@ def _line_of(problem: Problem) -> int:
     return int(found[1])
 
 
-def kept_bins(n: int, seed: int) -> Iterator[Kept]:
+def kept_bins(n: int, seed: int, *, days: int = DAYS) -> Iterator[Kept]:
     """``n`` bins of the study with this seed."""
-    return (kept(made) for made in study_bins(n, seed))
+    return (kept(made) for made in study_bins(n, seed, days=days))

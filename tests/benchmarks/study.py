@@ -99,7 +99,8 @@ def residuals() -> list[str]:
 def write(found: dict[str, list[str]]) -> None:
     """Put tables into the method page, and bring its parameters and residuals up to date."""
     page = PAGE.read_text(encoding="utf-8")
-    found = {"parameters": list(method.parameter_table()), "residuals": residuals(), **found}
+    made = {name: list(table) for name, table in method.own_tables().items()}
+    found = {**made, "residuals": residuals(), **found}
     for name, lines in found.items():
         page = method.with_table(page, name, lines)
     PAGE.write_text(page, encoding="utf-8", newline="\n")
