@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from tests.advice.cases import CALM_LOG, SETTINGS, TODAY, a_case, a_day, ahead_of, band, days, fed, looked, stocked
-from wormbin.advice.rations import hold_step, interval_days, no_feed_until, ramp_ends, ramp_share, ration, week_step
+from wormbin.advice.rations import hold, interval_days, no_feed_until, ramp_ends, ramp_share, ration, week
 from wormbin.figures import Band
 from wormbin.process.views import Layers
 from wormbin.records.farms import Settings
@@ -94,17 +94,17 @@ def test_no_feed_until_is_the_day_on_which_under_a_third_of_a_meal_or_a_days_wor
     case = a_case(feed_waiting_kg=band(2.5), feed_waiting_days=band(10.0))
     # 2.5 kg at 0.25 kg a day; a third of the usual 0.8 kg meal is 0.27: on the 9th day 0.25 is left
     assert no_feed_until(case) == TODAY + timedelta(days=9)
-    assert hold_step(case) == "no feed until about 29 May"
-    assert hold_step(case, at_least_days=20) == "no feed until about 9 June"
+    assert hold(case).text == "no feed until about 29 May"
+    assert hold(case, at_least_days=20).text == "no feed until about 9 June"
 
 
 def test_a_bare_bin_is_only_held_for_today_when_asked_to_hold() -> None:
-    assert hold_step(a_case(feed_waiting_kg=Band.exactly(0.0))) == "no feed today"
+    assert hold(a_case(feed_waiting_kg=Band.exactly(0.0))).text == "no feed today"
 
 
 def test_without_a_look_ahead_no_date_is_given() -> None:
     case = a_case()
-    assert hold_step(replace(case, unfed=ahead_of(case.today, 0))) == "no feed until it is gone"
+    assert hold(replace(case, unfed=ahead_of(case.today, 0))).text == "no feed until it is gone"
 
 
 def test_the_interval_is_the_plans_or_the_keepers_own_if_longer() -> None:
@@ -133,7 +133,7 @@ def test_a_bin_is_fed_what_it_has_shown_that_it_keeps_up_with_though_the_model_i
 
 
 def test_a_weeks_ration_too_small_to_give_is_nothing() -> None:
-    assert week_step(a_case(), "while it is this cold") == "feed no more than 1.8 kg a week while it is this cold"
+    assert week(a_case(), "while it is this cold").text == "feed no more than 1.8 kg a week while it is this cold"
     assert (
-        week_step(a_case(appetite_kg_day=band(0.002)), "while it is this cold") == "feed nothing while it is this cold"
+        week(a_case(appetite_kg_day=band(0.002)), "while it is this cold").text == "feed nothing while it is this cold"
     )

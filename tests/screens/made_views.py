@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.finding import Finding
 from wormbin.farm.proposals import (
     Absence,
@@ -53,14 +54,16 @@ def finding(key: str, level: Level) -> Finding:
         return Finding(
             "overfed", level, key, "too much feed is waiting: about 1.4 kg, 9 days' work for these worms",
             "1.4 kg waits (0.9 to 2.1); the limit is 4 days of work at 155 g a day (extension practice)",
-            ("no feed until about 14 March", "lift and fluff, and add 120 g dry shredded cardboard",
-             "freeze what the kitchen gives meanwhile", "leave the lid open for a day"),
+            (Action(Doing.STOP, "no feed until about 14 March"),
+             Action(Doing.BEDDING, "lift and fluff, and add 120 g dry shredded cardboard"),
+             Action(Doing.TAKE_OUT, "freeze what the kitchen gives meanwhile"),
+             Action(Doing.COVER, "leave the lid open for a day")),
             "worked out; the last reading of what is left is 3 days old, 0.9 kg to 2.1 kg", "County extension leaflet",
             urgency=9.0,
         )  # fmt: skip
     return Finding(
         "too-wet", level, key, "wetter than it should be: 87% moist",
-        "87% (84% to 90%), the target ends at 85%", ("mix in 90 g dry shredded cardboard",),
+        "87% (84% to 90%), the target ends at 85%", (Action(Doing.BEDDING, "mix in 90 g dry shredded cardboard"),),
         "worked out from a squeeze 2 days old", urgency=3.0,
     )  # fmt: skip
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.limits import BEDDING_AT_ONCE_M, COVER_M, LOOSE_KG_M3, LOW_CN
 from wormbin.advice.wording import mass
@@ -122,14 +123,14 @@ def name_dry(material: Material) -> str:
     return name if name.startswith("dry") else f"dry {name}"
 
 
-def dry_step(case: Case) -> str:
+def dry(case: Case) -> Action:
     """The one step that adds dry bedding, with its amount, the stock it comes from, and in how many goes.
 
     Every rule of one case that asks for dry bedding asks for this same amount, so that nobody adds it twice.
     """
     options = choices(case)
     if not options:
-        return "add a cover of dry shredded cardboard, two fingers deep"
+        return Action(Doing.BEDDING, "add a cover of dry shredded cardboard, two fingers deep")
     choice = options[0]
     kg = wanted_kg(case, choice)
     at_once = case.bin.footprint_m2 * BEDDING_AT_ONCE_M * choice.loose_kg_m3
@@ -138,7 +139,7 @@ def dry_step(case: Case) -> str:
     said = f"add {mass(kg, units)} {name_dry(choice.material)}"
     if goes > 1:
         said += f" in {goes} goes, {mass(kg / goes, units)} every third day"
-    return said + stock_remark(case, choice, kg)
+    return Action(Doing.BEDDING, said + stock_remark(case, choice, kg), kg)
 
 
 def stock_remark(case: Case, choice: Choice, kg: float) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wormbin.advice.action import Action
 from wormbin.figures import Level, Quantity
 
 
@@ -12,9 +13,10 @@ class Finding:
     """A finding about one bin, in the keeper's words and units.
 
     ``code`` is stable and short (``overfed``, ``too-wet`` ...). ``what`` is one line that stands alone; ``why`` gives
-    the numbers, the limit they passed and its source; ``do`` is the action with amounts, the first step first;
+    the numbers, the limit they passed and its source; ``actions`` is what to do, with amounts, the first step first;
     ``sure`` says which reading, how old, and the band that the judgement rests on. ``urgency`` orders findings of one
-    level, higher first. ``numbers`` are the quantities that ``why`` quotes.
+    level, higher first. ``numbers`` are the quantities that ``why`` quotes. ``compartment`` is the tray or half that it
+    is about, 0 for the whole bin.
     """
 
     code: str
@@ -22,10 +24,15 @@ class Finding:
     bin: str
     what: str
     why: str
-    do: tuple[str, ...]
+    actions: tuple[Action, ...]
     sure: str
     source: str = ""
     urgency: float = 0.0
     compartment: int = 0
     numbers: tuple[Quantity, ...] = ()
     emergency: bool = False
+
+    @property
+    def do(self) -> tuple[str, ...]:
+        """The steps in words, in order."""
+        return tuple(action.words for action in self.actions)

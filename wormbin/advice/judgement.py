@@ -1,9 +1,12 @@
-"""All findings of a case, worst first, with one addition of bedding named once."""
+"""All findings of a case, worst first, and the one list of what to do that comes of them."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 
+from wormbin.advice.action import Action, merged
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.rules import RULES
@@ -25,10 +28,33 @@ def findings(case: Case) -> tuple[Finding, ...]:
     asked: set[str] = set()
     out = []
     for finding in found:
-        steps = tuple(f"as above: {step}" if step in asked else step for step in finding.do)
-        asked.update(finding.do)
-        out.append(replace(finding, do=steps))
+        steps = tuple(replace(action, again=action.text in asked) for action in finding.actions)
+        asked.update(action.text for action in steps)
+        out.append(replace(finding, actions=steps))
     return tuple(out)
+
+
+def to_do(found: Sequence[Finding], *also: Action) -> tuple[Action, ...]:
+    """What to do over all findings of a bin: one line a kind, the strongest, the most important first, cautions last.
+
+    Findings that are no alarm are heard only when there is no alarm, and then the first of them. ``also`` is what is
+    due in any case (a feeding, a check).
+    """
+    loud = [each for each in found if each.level is not Level.STEADY] or list(found[:1])
+    asked = [(each.level, action) for each in loud for action in each.actions]
+    return merged([*asked, *((Level.STEADY, action) for action in also)])
+
+
+def held_until(found: Sequence[Finding]) -> date | None:
+    """The day up to which alarms say to feed nothing; None when none does."""
+    days = [
+        action.until
+        for each in found
+        if each.level is not Level.STEADY
+        for action in each.actions
+        if action.until is not None
+    ]
+    return max(days, default=None)
 
 
 def level(found: tuple[Finding, ...]) -> Level:

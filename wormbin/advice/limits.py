@@ -107,6 +107,7 @@ RAMP_OVER = Limit(
 )
 LIME_KG_M2 = 0.05
 """A light dusting of crushed eggshell or calcium carbonate (common practice, no source)."""
+LIME_CAUTION = "never slaked or caustic lime: it burns hands and worms"
 COVER_M = 0.01
 """Loose dry bedding over the feed that keeps flies off and takes up what drips (common practice, no source)."""
 BEDDING_AT_ONCE_M = 0.05

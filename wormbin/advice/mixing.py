@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf, isinf
 
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import Choice
 from wormbin.advice.finding import Finding
 from wormbin.advice.limits import CN_BAND, MIX_AIR
@@ -120,7 +121,7 @@ def mix_findings(
     """What is out of band in a blend: C:N, moisture, free air space; worst first. ``bin`` of each is empty."""
     if blend.dry_kg <= 0:
         return ()
-    do = (proposal.words,) if proposal is not None and not proposal.nothing else ()
+    do = (Action(Doing.BEDDING, proposal.words),) if proposal is not None and not proposal.nothing else ()
     sums = "a sum over the materials' book values: as sure as their moisture, carbon and nitrogen are"
     found = []
     if not cn[0] <= blend.cn <= cn[1]:
@@ -133,7 +134,10 @@ def mix_findings(
                 bin="",
                 what=f"{shown} is {'under' if rich else 'over'} the band of {cn[0]:g}-{cn[1]:g}",
                 why=f"{mass(blend.carbon_kg)} of carbon to {mass(blend.nitrogen_kg)} of nitrogen; {CORNELL}",
-                do=do or (("add dry bedding" if rich else "add something richer: scraps, coffee, grass"),),
+                actions=do
+                or (
+                    Action(Doing.BEDDING, "add dry bedding" if rich else "add something richer: scraps, coffee, grass"),
+                ),
                 sure=sums,
                 source=f"{CORNELL}; 25-30 for what is put in together is common practice",
                 urgency=2.0,
@@ -150,7 +154,7 @@ def mix_findings(
                 what=f"moisture {percent(blend.moisture)} is {'over' if wet else 'under'} "
                 f"{percent(moisture[1] if wet else moisture[0])}",
                 why=f"{mass(blend.water_kg)} of water in {mass(blend.wet_kg)}",
-                do=do or (("add dry bedding" if wet else "add water"),),
+                actions=do or (Action(Doing.BEDDING, "add dry bedding") if wet else Action(Doing.WATER, "add water"),),
                 sure=sums,
                 source="Cornell Composting; 60-90 % is borne (Edwards ed., Earthworm Ecology 2004, Table 18.3)",
                 urgency=1.5,
@@ -168,7 +172,7 @@ def mix_findings(
                 bin="",
                 what=f"free air space {percent(max(0.0, space))}: too dense for air",
                 why=f"{blend.bulk_density_kg_m3 or 0:.0f} kg/m3, limit {percent(limit)} ({MIX_AIR.source})",
-                do=("add something coarse: shredded board, straw, leaves", *do),
+                actions=(Action(Doing.BEDDING, "add something coarse: shredded board, straw, leaves"), *do),
                 sure="bulk densities are book values: a bucket test would settle it",
                 source=MIX_AIR.source,
                 urgency=1.0,

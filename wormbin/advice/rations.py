@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from math import floor
 
 from wormbin.advice import limits
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share
 from wormbin.advice.case import Case
 from wormbin.advice.levels import level_of
@@ -23,6 +24,8 @@ FEED_KG_M3 = 500.0
 """Kitchen scraps as they lie in the bin (from memory)."""
 NOTHING_KG_M2 = 0.25
 """A week's ration under this is not worth giving (ours)."""
+SPARINGLY = 1e6
+"""The strength of a step that says to feed nothing; rations are as strong as they are small."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,16 +67,18 @@ def no_feed_until(case: Case) -> date | None:
     return None
 
 
-def hold_step(case: Case, at_least_days: int = 0) -> str:
+def hold(case: Case, at_least_days: int = 0) -> Action:
     """ "no feed until about 14 March", from the look-ahead without feedings, and for ``at_least_days`` in any case."""
-    until = no_feed_until(case)
+    until, ahead, tomorrow = no_feed_until(case), len(case.unfed.days), case.on + timedelta(days=1)
+    least = case.on + timedelta(days=at_least_days)
     if until is not None:
-        until = max(until, case.on + timedelta(days=at_least_days))
-        if until <= case.on + timedelta(days=1):
-            return "no feed today"
-        return f"no feed until about {day_words(until, case.on)}"
-    ahead = len(case.unfed.days)
-    return f"no feed for the next {max(ahead, 7)} days, then look again" if ahead else "no feed until it is gone"
+        until = max(until, least)
+        words = "today" if until <= tomorrow else f"until about {day_words(until, case.on)}"
+    elif ahead:
+        until, words = case.on + timedelta(days=max(ahead, 7)), f"for the next {max(ahead, 7)} days, then look again"
+    else:
+        until, words = max(least, tomorrow), "until it is gone"
+    return Action(Doing.STOP, f"no feed {words}", until.toordinal(), until=max(until, tomorrow))
 
 
 def left_now(case: Case) -> float | None:
@@ -131,12 +136,17 @@ def keeps_up_kg_day(case: Case, modelled_kg_day: float) -> float:
     return max(modelled_kg_day, shown or 0.0)
 
 
-def week_step(case: Case, when: str) -> str:
+def week(case: Case, when: str) -> Action:
     """How much to feed a week ``when`` something holds: "feed no more than 350 g a week while it is this cold"."""
-    week = case.today.appetite_kg_day.p50 * 7
-    if week < NOTHING_KG_M2 * case.bin.footprint_m2:
-        return f"feed nothing {when}"
-    return f"feed no more than {mass(week, case.settings.units)} a week {when}"
+    kg = case.today.appetite_kg_day.p50 * 7
+    if kg < NOTHING_KG_M2 * case.bin.footprint_m2:
+        return Action(Doing.THEN, f"feed nothing {when}", SPARINGLY)
+    return less(f"feed no more than {mass(kg, case.settings.units)} a week {when}", kg / 7)
+
+
+def less(text: str, kg_day: float) -> Action:
+    """A step that says how much is fed from then on; of two the smaller ration counts."""
+    return Action(Doing.THEN, text, min(SPARINGLY, 1.0 / kg_day) if kg_day > 0 else SPARINGLY)
 
 
 def _brakes(case: Case) -> tuple[float, tuple[str, ...]]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from wormbin.advice.action import Action, Doing, shortest
 from wormbin.advice.finding import Finding
-from wormbin.advice.judgement import level
+from wormbin.advice.judgement import level, to_do
 from wormbin.farm.gauging import moisture_basis
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import HarvestView, RoundRow, StepView
@@ -15,7 +16,8 @@ from wormbin.records.entries import Check, Feeding
 from wormbin.schedule.walk import tasks
 
 TREND_DAYS = 30
-AGAIN = "as above: "
+ROUND_STEPS = 5
+"""Lines of what to do for one bin of the round; its own page has them all."""
 
 
 def row(scene: Scene) -> RoundRow:
@@ -35,7 +37,7 @@ def row(scene: Scene) -> RoundRow:
         name=scene.bin.name,
         level=worst,
         headline=found[0].what if found else quiet_words(scene),
-        do=do_now(scene),
+        do=do_now(scene, ROUND_STEPS),
         findings=found,
         feed_waiting_kg=today.feed_waiting_kg,
         feed_waiting_days=today.feed_waiting_days,
@@ -74,18 +76,19 @@ def quiet_words(scene: Scene) -> str:
     return f"all well: {percent(today.moisture.p50)} moist, {days_words(today.feed_waiting_days.p50)} of feed waiting"
 
 
-def do_now(scene: Scene) -> tuple[str, ...]:
-    """What to do now, worst finding first, nothing twice; then the feeding and the check when they are due today."""
-    steps: list[str] = []
-    for finding in scene.findings:
-        if finding.level is Level.STEADY and steps:
-            continue
-        steps += [step for step in finding.do if not step.startswith(AGAIN) and step not in steps]
+def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
+    """What to do now, one line a kind, the most important first; with the feeding and the check when they are due.
+
+    At most ``most`` lines, when that is given.
+    """
+    due = []
     if scene.next_feeding == scene.on and scene.ration.kg > 0:
-        steps.append(f"feed up to {feed_words(scene)}, to last until {day_words(scene.ration.until, scene.on)}")
+        until = day_words(scene.ration.until, scene.on)
+        due.append(Action(Doing.FEED, f"feed up to {feed_words(scene)}, to last until {until}", scene.ration.kg))
     if scene.next_check == scene.on:
-        steps.append("look in and write a check")
-    return tuple(steps)
+        due.append(Action(Doing.MEASURE, "look in and write a check"))
+    steps = to_do(scene.findings, *due)
+    return tuple(action.text for action in (steps if most is None else shortest(steps, most)))
 
 
 def minutes(scene: Scene, found: tuple[Finding, ...], fed: bool) -> int:

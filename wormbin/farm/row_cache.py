@@ -11,7 +11,7 @@ from wormbin.process.version import VERSION
 from wormbin.records.shapes import shape_of
 from wormbin.store.desk import Desk
 
-FORM = 2
+FORM = 3
 MARK = f"{__version__}/{VERSION}/{FORM}"
 NAME = "round"
 MOST = 1e308

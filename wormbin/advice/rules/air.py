@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from wormbin.advice import limits
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share
-from wormbin.advice.bedding import dry_step
+from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, latest, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import chance_beyond, level_of
-from wormbin.advice.rations import hold_step
+from wormbin.advice.rations import hold
 from wormbin.advice.wording import length, mass, percent, percent_band
 from wormbin.figures import Basis, Level, Quantity
 
@@ -25,11 +26,11 @@ def air_short(case: Case) -> Finding | None:
     if level is Level.STEADY or share is None:
         return None
     reach, depth = length(today.air_reach_m.p50, units), length(today.contents_m.p50, units)
-    ask: tuple[str, ...] = ()
+    ask: tuple[Action, ...] = ()
     if latest(case, "contents_m") is None or latest(case, "total_kg") is None:
         low, high = UNSURE
         if low < chance_beyond(share, limit.edge(level), above=False) < high:
-            ask = ("a ruler reading and a weighing would settle whether this bin has air",)
+            ask = (Action(Doing.MEASURE, "a ruler reading and a weighing would settle whether this bin has air"),)
     return Finding(
         code="air-short",
         level=level,
@@ -40,7 +41,12 @@ def air_short(case: Case) -> Finding | None:
             f"{against(limit, level, percent)} of the depth; free air space "
             f"{percent(today.free_air_space.p50)}, moisture {percent(today.moisture.p50)} ({limit.source})"
         ),
-        do=("lift and fluff to the base today, again in three days", dry_step(case), hold_step(case, WAIT_DAYS), *ask),
+        actions=(
+            Action(Doing.FLUFF, "lift and fluff to the base today, again in three days", 1.0),
+            dry(case),
+            hold(case, WAIT_DAYS),
+            *ask,
+        ),
         sure=sure(
             case, f"free air space {percent_band(today.free_air_space)}", "contents_m", "total_kg", "moisture",
             band=share, limit=limit, level=level,
@@ -72,7 +78,9 @@ def dense_castings(case: Case) -> Finding | None:
             f"free air space {percent(today.free_air_space.p50)}, under {percent(limit.watch.enter)} ({limit.source}); "
             f"air still reaches the bottom, as {percent(today.castings_share.p50)} of the dry matter is castings"
         ),
-        do=("fluff once, or harvest: " + mass(wet, case.settings.units) + " lies in the bin",),
+        actions=(
+            Action(Doing.FLUFF, f"fluff once, or harvest: {mass(wet, case.settings.units)} lies in the bin", 0.05),
+        ),
         sure=sure(case, f"free air space {percent_band(today.free_air_space)}", "contents_m", "total_kg"),
         source=limit.source,
         urgency=0.5,

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from math import isfinite
 
 from wormbin.advice import limits
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.backlog import backlog
-from wormbin.advice.bedding import dry_step
+from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
-from wormbin.advice.rations import hold_step, interval_days, no_feed_until, ramp_ends, ramp_share, ration
+from wormbin.advice.rations import hold, interval_days, less, no_feed_until, ramp_ends, ramp_share, ration
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, surface
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
@@ -30,12 +32,16 @@ def days_of(count: float) -> str:
     return f"{count:g} days"
 
 
-def _lift_out(case: Case, work: float) -> tuple[str, ...]:
+def _lift_out(case: Case, work: float) -> tuple[Action, ...]:
     """The step that takes feed out again, when more waits than the bin gets through in two weeks."""
     if work < TOO_LONG_DAYS:
         return ()
     out = case.today.feed_waiting_kg.p50 * (1.0 - ENOUGH_DAYS / work)
-    return (f"take out about {mass(out, case.settings.units)} of the newest feed and freeze it",)
+    return (
+        Action(
+            Doing.TAKE_OUT, f"take out about {mass(out, case.settings.units)} of the newest feed and freeze it", out
+        ),
+    )
 
 
 def overfed(case: Case) -> Finding | None:
@@ -57,11 +63,11 @@ def overfed(case: Case) -> Finding | None:
             f"{mass(pace, settings.units)} a day: {days(work.p50)}, "
             f"{against(limit, level, days_of)} ({limit.source})"
         ),
-        do=(
+        actions=(
             *_lift_out(case, work.p50),
-            hold_step(case, 2),
-            "lift and fluff the top 10 cm, and bury what is bare",
-            dry_step(case),
+            hold(case, 2),
+            Action(Doing.FLUFF, "lift and fluff the top 10 cm, and bury what is bare", 0.10),
+            dry(case),
         ),
         sure=sure(
             case, f"{mass_band(waiting, settings)} waiting", "left", "worms_kg", band=work, limit=limit, level=level
@@ -111,11 +117,10 @@ def left_over(case: Case) -> Finding | None:
         return None
     age = (looks[-1].when.date() - fed.when.date()).days
     until = no_feed_until(case)
-    wait = (
-        f"until about {day_words(until, case.on)}, when under a third is left"
-        if until
-        else "until under a third is left"
-    )
+    stop = hold(case)
+    if until is None:
+        stop = replace(stop, text="no feed until under a third is left")
+    half = 0.5 * _kg(fed)
     return Finding(
         code="left-over",
         level=level,
@@ -126,9 +131,12 @@ def left_over(case: Case) -> Finding | None:
             f"{day_words(fed.when.date(), case.on)} was left, "
             f"over the limit of {percent(limits.HOLD_ABOVE_LEFT)} ({limits.LEFT_SHARE.source})"
         ),
-        do=(
-            f"hold the next feeding {wait}",
-            f"then give {mass(0.5 * _kg(fed), case.settings.units)}, half of the last, until it keeps up",
+        actions=(
+            stop,
+            less(
+                f"then give {mass(half, case.settings.units)}, half of the last, until it keeps up",
+                half / interval_days(case),
+            ),
         ),
         sure=sure(case, f"{percent(max(0.0, read.left - 0.19))}-{percent(min(1.0, read.left + 0.19))} by eye", "left"),
         source=limits.LEFT_SHARE.source,
@@ -159,10 +167,14 @@ def thick_layer(case: Case) -> Finding | None:
             f"{length(thick, units)}, "
             f"{against(limit, level, lambda metres: length(metres, units))} ({limit.source})"
         ),
-        do=(
-            f"spread it out and mix some in, or take out about {mass(over, units)} and freeze it",
-            hold_step(case),
-            dry_step(case),
+        actions=(
+            Action(
+                Doing.TAKE_OUT,
+                f"spread it out and mix some in, or take out about {mass(over, units)} and freeze it",
+                over,
+            ),
+            hold(case),
+            dry(case),
         ),
         sure=sure(case, f"{mass_band(case.today.feed_waiting_kg, case.settings)} waiting", "left", "contents_m"),
         source=limit.source,
@@ -193,16 +205,18 @@ def new_bin(case: Case) -> Finding | None:
     given = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
     if level is Level.STEADY and given > limit.watch.enter * week:
         what = f"new bin: {mass(given, units)} in a week is over its ration of {mass(week, units)}, but it keeps up"
-        do: tuple[str, ...] = (f"go back to {mass(week, units)} a week until {day_words(ends, case.on)}",)
+        do: tuple[Action, ...] = (
+            less(f"go back to {mass(week, units)} a week until {day_words(ends, case.on)}", week / 7),
+        )
     elif level is Level.STEADY:
         what = f"new bin: {percent(share)} rations until {day_words(ends, case.on)}"
-        do = (f"feed at most {mass(week, units)} a week until {day_words(ends, case.on)}",)
+        do = (less(f"feed at most {mass(week, units)} a week until {day_words(ends, case.on)}", week / 7),)
     else:
         what = f"new bin was given {mass(given, units)} in a week; {mass(week, units)} is its ration"
         do = (
-            hold_step(case),
-            f"then at most {mass(week, units)} a week until {day_words(ends, case.on)}",
-            dry_step(case),
+            hold(case),
+            less(f"then at most {mass(week, units)} a week until {day_words(ends, case.on)}", week / 7),
+            dry(case),
         )
     return Finding(
         code="new-bin",
@@ -214,7 +228,7 @@ def new_bin(case: Case) -> Finding | None:
             f"usual {mass(usual.p50, units)} a week (half their weight a day), "
             f"{mass(given, units)} was given ({limit.source})"
         ),
-        do=do,
+        actions=do,
         sure=sure(case, f"{mass_band(usual.times(share), case.settings)} a week", "worms_kg", "left"),
         source=limit.source,
         urgency=3.0,
@@ -249,7 +263,7 @@ def hungry(case: Case) -> Finding | None:
             f"under {mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)} has waited for {days(bare)}, "
             f"{against(limit, level, days_of)} ({limit.source})"
         ),
-        do=(amount, "bury it under 3 cm of bedding"),
+        actions=(Action(Doing.FEED, amount, meal.kg), Action(Doing.COVER, "bury it under 3 cm of bedding", 0.03)),
         sure=sure(case, f"{mass_band(waiting, case.settings)} waiting", "left"),
         source=limit.source,
         urgency=2.0 + bare / 10,

@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from wormbin.advice import limits
-from wormbin.advice.bedding import dry_step
+from wormbin.advice.action import Action, Doing
+from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
-from wormbin.advice.rations import hold_step
+from wormbin.advice.rations import hold
 from wormbin.advice.wording import day_words, mass, percent
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
@@ -35,7 +36,12 @@ def nitrogen_rich(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"what lies unfinished is rich in nitrogen: C:N about {cn.p50:.0f}",
         why=f"C:N of unfinished matter is {cn.p50:.1f}, {against(limit, level, '{:g}'.format)}: {limit.source}",
-        do=(dry_step(case), f"{hold_step(case)}; then no manure, grass or beans for two weeks", "lift and fluff"),
+        actions=(
+            dry(case),
+            hold(case),
+            Action(Doing.FLUFF, "lift and fluff", 0.10),
+            Action(Doing.THEN, "then no manure, grass or beans for two weeks"),
+        ),
         sure=sure(case, f"C:N {cn.p10:.0f}-{cn.p90:.0f}", "left", band=cn, limit=limit, level=level),
         source=limit.source,
         urgency=5.0 + max(0.0, 20.0 - cn.p50),
@@ -74,9 +80,15 @@ def sour(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"{percent(part)} of two weeks' feed was sour ({mass(kg, units)} of citrus and the like)",
         why=f"{mass(kg, units)} in 14 days is {percent(part)}, {against(limit, level, percent)} ({limit.source})",
-        do=(
-            f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
-            f"dust with {mass(lime, units)} of crushed eggshell or calcium carbonate (never slaked lime), fluff",
+        actions=(
+            Action(
+                Doing.THEN,
+                f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
+            ),
+            Action(
+                Doing.LIME, f"dust with {mass(lime, units)} of crushed eggshell or calcium carbonate, and fluff", lime
+            ),
+            Action(Doing.CAUTION, limits.LIME_CAUTION),
         ),
         sure=sure(case, "", "ph") + "; the share is from the log of feedings",
         source=limit.source,

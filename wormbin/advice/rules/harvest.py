@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wormbin.advice import limits
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, rests_on, sure
 from wormbin.advice.finding import Finding
@@ -55,13 +56,13 @@ def harvest(case: Case) -> Finding | None:
         level = level_of((since,), lambda late: Band.exactly(float(late)), limit)
         late = level is Level.ACT
         what = f"harvest is late: due for {days(since)}" if late else f"harvest is due: {_amount(case)}"
-        do: tuple[str, ...] = (f"take off {_amount(case)}: {how}", *_bedding(case))
+        do: tuple[Action, ...] = (Action(Doing.HARVEST, f"take off {_amount(case)}: {how}", 1.0), *_bedding(case))
         urgency = 4.0 + since / 30
         code = "harvest-late" if late else "harvest-due"
     elif window.likely is not None and (window.likely - case.on).days <= limits.HARVEST_NEAR_DAYS:
         level, code, urgency = Level.STEADY, "harvest-near", 1.0
         what = f"harvest is near: likely about {day_words(window.likely, case.on)}"
-        do = (f"get ready to take off {_amount(case)}: {how}",)
+        do = (Action(Doing.HARVEST, f"get ready to take off {_amount(case)}: {how}"),)
     else:
         return None
     return Finding(
@@ -70,7 +71,7 @@ def harvest(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=what,
         why=f"{reached} ({limit.source})",
-        do=do,
+        actions=do,
         sure=sure(
             case,
             f"castings {percent_band(share)} of the dry matter, {_window_words(case)}",
@@ -87,12 +88,13 @@ def harvest(case: Case) -> Finding | None:
     )
 
 
-def _bedding(case: Case) -> tuple[str, ...]:
+def _bedding(case: Case) -> tuple[Action, ...]:
     """The step that renews the bed: as much fresh, soaked bedding as fills 10 cm loosely."""
     kg = case.bin.footprint_m2 * 0.10 * limits.LOOSE_KG_M3
-    return (
-        f"soak {mass(kg, case.settings.units)} of dry bedding for the new bed, and keep the harvest damp for 4-6 weeks",
-    )
+    words = f"soak {mass(kg, case.settings.units)} of dry bedding for the new bed; keep the harvest damp for 4-6 weeks"
+    heavy = to_take_kg(case).p50 > limits.LIFT_KG
+    lift = f"over {mass(limits.LIFT_KG, case.settings.units)} to lift: share the load"
+    return (Action(Doing.NEW_BED, words, kg), *((Action(Doing.CAUTION, lift),) if heavy else ()))
 
 
 def full(case: Case) -> Finding | None:
@@ -109,7 +111,7 @@ def full(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"the box is full: {length(deep, units)} of {length(box, units)}",
         why=f"contents {length(deep, units)} deep, {against(limit, level, percent)} of the box ({limit.source})",
-        do=(f"take out about {mass(kg, units)} from the oldest side, or add a tray",),
+        actions=(Action(Doing.ROOM, f"take out about {mass(kg, units)} from the oldest side, or add a tray", kg),),
         sure=(
             f"{length(case.today.contents_m.p10, units)} to {length(case.today.contents_m.p90, units)} "
             f"(8 times in 10); {rests_on(case, 'contents_m')}; {mass_band(case.today.total_kg, case.settings)} in it"

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from wormbin.advice import limits
-from wormbin.advice.bedding import choices, dry_step, kg_of_water, name_dry
+from wormbin.advice.action import Action, Doing
+from wormbin.advice.bedding import choices, dry, kg_of_water, name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
-from wormbin.advice.rations import hold_step
+from wormbin.advice.rations import hold
 from wormbin.advice.wording import length, mass, percent, percent_band, surface, volume
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
@@ -24,10 +25,10 @@ def too_wet(case: Case) -> Finding | None:
     if level is Level.STEADY:
         return None
     today, high = case.today, case.settings.moisture_high
-    hold = (
-        (hold_step(case, WAIT_DAYS),)
+    stop = (
+        hold(case, WAIT_DAYS)
         if level is Level.ACT
-        else ("feed drier things or nothing until it is back in its band",)
+        else Action(Doing.THEN, "feed drier things or nothing until it is back in its band")
     )
     return Finding(
         code="too-wet",
@@ -38,7 +39,7 @@ def too_wet(case: Case) -> Finding | None:
             f"moisture {percent(today.moisture.p50)}, {against(limit, level, percent)} ({limit.source}); "
             f"free air space {percent(today.free_air_space.p50)}"
         ),
-        do=(dry_step(case), "lift and fluff, and leave the cover loose", *hold),
+        actions=(dry(case), Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15), stop),
         sure=sure(
             case, f"moisture {percent_band(today.moisture)}", "moisture", band=today.moisture, limit=limit, level=level
         ),
@@ -81,10 +82,11 @@ def standing_water(case: Case) -> Finding | None:
             f"{length(depth(case.today).p50, units)} of water, "
             f"{against(limit, level, lambda metres: length(metres, units))} ({limit.source})"
         ),
-        do=(
-            out + (f"; the box weighs over {mass(limits.LIFT_KG, units)}: two people lift it" if heavy else ""),
-            dry_step(case),
-            "leachate is not tea: pour it on soil away from food crops",
+        actions=(
+            Action(Doing.DRAIN, out, water.p50),
+            dry(case),
+            *((Action(Doing.CAUTION, f"over {mass(limits.LIFT_KG, units)}: two people lift it"),) if heavy else ()),
+            Action(Doing.CAUTION, "leachate is not tea: pour it on soil away from food crops"),
         ),
         sure=sure(
             case,
@@ -124,7 +126,11 @@ def too_dry(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"too dry: moisture about {percent(today.moisture.p50)}, the aim is at least {percent(low)}",
         why=f"moisture {percent(today.moisture.p50)}, {against(limit, level, percent)} ({limit.source})",
-        do=(f"add {volume(water, units)} of water {goes}", "then mix it through and close the cover", *_soak(case)),
+        actions=(
+            Action(Doing.WATER, f"add {volume(water, units)} of water {goes}", water),
+            Action(Doing.FLUFF, "then mix it through and close the cover", 0.10),
+            *_soak(case),
+        ),
         sure=sure(
             case, f"moisture {percent_band(today.moisture)}", "moisture", band=today.moisture, limit=limit, level=level
         ),
@@ -134,6 +140,9 @@ def too_dry(case: Case) -> Finding | None:
     )
 
 
-def _soak(case: Case) -> tuple[str, ...]:
+def _soak(case: Case) -> tuple[Action, ...]:
     options = choices(case)
-    return (f"soak {name_dry(options[0].material)} overnight before you add any more of it",) if options else ()
+    if not options:
+        return ()
+    words = f"soak {name_dry(options[0].material)} overnight before you add any more of it"
+    return (Action(Doing.BEDDING, words),)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from wormbin.advice import limits
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import latest, name_of, rests_on
@@ -101,7 +102,7 @@ def ask_reading(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"a {name} would settle most today",
         why=f"it would settle {want.settles}: {want.band_words} (8 times in 10) lies across the limit",
-        do=(f"{want.how}, and write it down",),
+        actions=(Action(Doing.MEASURE, f"{want.how}, and write it down", 1.0),),
         sure=f"about {one_in(want.doubt)} of the doubt would go; now {rests_on(case, want.quantity)}",
         source="the band of the estimate against the limits of this program",
         urgency=1.5 + want.doubt,
@@ -120,7 +121,7 @@ def old_readings(case: Case) -> Finding | None:
         return None
     want = wanted(case)
     first = (
-        f"{want.how}: it would settle {want.settles}"
+        f"{want.how} (it would settle {want.settles})"
         if want
         else "squeeze a handful and judge what is left of the feed"
     )
@@ -131,7 +132,7 @@ def old_readings(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"nobody has looked in for {days(age)}: what is said here is worked out",
         why=f"last line in the log {day_words(seen, case.on)}, limit {days(base.watch.enter * factor)} ({base.source})",
-        do=("open it for a check today", first),
+        actions=(Action(Doing.MEASURE, f"open it for a check today: {first}", 2.0),),
         sure=(
             f"moisture {percent_band(today.moisture)}, {mass_band(today.feed_waiting_kg, case.settings)} waiting "
             f"(8 times in 10); {rests_on(case, 'moisture', 'left')}"
@@ -162,7 +163,13 @@ def questioned(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"{name} of {read} does not fit: {low} to {high} was expected",
         why=f"read on {day_words(last.when.date(), case.on)}; the log makes {low} to {high} likely (8 times in 10)",
-        do=("look again and write down what you find", "if it was a slip, strike the line; if it is right, leave it"),
+        actions=(
+            Action(
+                Doing.MEASURE,
+                f"read the {name} again and write it down; if it was a slip, strike that line, else leave it",
+                3.0,
+            ),
+        ),
         sure=f"it was kept at {_weight(last)} of its weight; {rests_on(case, last.quantity)}",
         source="the reading against the estimate just before it, heavy-tailed weighting",
         urgency=2.5,
@@ -202,15 +209,26 @@ def acid_or_alkaline(case: Case) -> Finding | None:
         return None
     read, sour = reads[-1].read, limit is limits.PH_LOW
     lime = mass(limits.LIME_KG_M2 * case.bin.footprint_m2, case.settings.units)
-    sour_do = f"dust with {lime} of crushed eggshell or calcium carbonate (never slaked or caustic lime)"
-    rich_do = f"mix in {mass(case.bin.footprint_m2 * 0.5, case.settings.units)} of moist leaves, and no manure or lime"
+    leaves = case.bin.footprint_m2 * 0.5
+    sour_do = (
+        Action(Doing.LIME, f"dust with {lime} of crushed eggshell or calcium carbonate", limits.LIME_KG_M2),
+        Action(Doing.CAUTION, limits.LIME_CAUTION),
+    )
+    rich_do = (
+        Action(Doing.BEDDING, f"mix in {mass(leaves, case.settings.units)} of moist leaves", leaves),
+        Action(Doing.THEN, "no manure and no lime until it is back"),
+    )
     return Finding(
         code="too-sour" if sour else "too-alkaline",
         level=level,
         bin=case.bin.key,
         what=f"pH {read:.1f} is too {'sour' if sour else 'alkaline'} for these worms",
         why=f"pH {read:.1f}, limit {limit.edge(level):g} ({limit.source})",
-        do=(sour_do if sour else rich_do, "fluff, and read it again in four days"),
+        actions=(
+            *(sour_do if sour else rich_do),
+            Action(Doing.FLUFF, "fluff", 0.05),
+            Action(Doing.MEASURE, "read the pH again in four days", 0.5),
+        ),
         sure=f"pH strips are good to about half a unit; {rests_on(case, 'ph')}",
         source=limit.source,
         urgency=7.0 + abs(read - 7.0),

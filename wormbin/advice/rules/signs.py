@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
-from wormbin.advice.bedding import dry_step
+from wormbin.advice.action import Action, Doing
+from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
-from wormbin.advice.limits import LIME_KG_M2, LOOSE_KG_M3
-from wormbin.advice.rations import hold_step
+from wormbin.advice.limits import LIME_CAUTION, LIME_KG_M2, LOOSE_KG_M3
+from wormbin.advice.rations import hold
 from wormbin.advice.wording import days, mass, percent_band, temperature
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
@@ -23,6 +25,9 @@ SETTLING_DAYS = 7
 REFUGE_KG_M2 = 2.0
 """Fresh bedding, soaked, for a refuge in half the bin (ours)."""
 COVER_M = 0.03
+HOLD_DAYS, WEEK_DAYS = 3, 7
+_A_WEEK = frozenset({"smell-rotten"})
+"""Signs after which nothing is fed for a week at least."""
 
 _DYING = re.compile(
     r"\b(dead|dying|died|dies|killed|lifeless|limp|mushy|stringy)\b.{0,20}\bworms?\b|"
@@ -53,17 +58,40 @@ WORDS: Mapping[str, str] = MappingProxyType({
 _STRONGER: Mapping[str, str] = MappingProxyType({"mites": "red-mites", "flies": "soldier-flies"})
 """A sign that a stronger one includes."""
 _WITH_AMOUNTS: Mapping[str, Mapping[int, str]] = MappingProxyType({
-    "smell-rotten": {0: "{week}", 3: "{dry}"},
+    "smell-rotten": {0: "{hold}", 3: "{dry}"},
     "smell-ammonia": {1: "{dry}"},
-    "smell-sour": {0: "{hold}", 2: "dust with {lime} of ground eggshell or calcium carbonate, never slaked lime"},
+    "smell-sour": {0: "{hold}", 2: "dust with {lime} of ground eggshell or calcium carbonate"},
     "flies": {1: "cover it 3 cm deep with {cover} of bedding"},
     "mites": {0: "{hold}, and less water"},
-    "red-mites": {0: "{hold}, and less water; air and light on it at once"},
+    "red-mites": {0: "{hold}, and less water; air and light at once"},
     "soldier-flies": {0: "bury the feed and lay {cover} of bedding over it", 2: "{hold}"},
     "mould": {1: "{hold}"},
-    "swollen-worms": {0: "take the newest feed out; {hold}", 1: "dust with {lime} of calcium carbonate"},
+    "swollen-worms": {1: "dust with {lime} of calcium carbonate"},
 })  # fmt: skip
 """Steps of the table that this bin's own amounts are put into, by their place."""
+KINDS: Mapping[str, tuple[Doing, ...]] = MappingProxyType({
+    "smell-rotten": (Doing.STOP, Doing.TAKE_OUT, Doing.FLUFF, Doing.BEDDING),
+    "smell-ammonia": (Doing.TAKE_OUT, Doing.BEDDING, Doing.FLUFF),
+    "smell-sour": (Doing.STOP, Doing.FLUFF, Doing.LIME),
+    "flies": (Doing.COVER, Doing.COVER, Doing.PESTS),
+    "mites": (Doing.STOP, Doing.FLUFF, Doing.PESTS),
+    "red-mites": (Doing.STOP, Doing.PESTS),
+    "pot-worms": (Doing.THEN, Doing.THEN),
+    "ants": (Doing.WATER, Doing.PESTS, Doing.CAUTION),
+    "soldier-flies": (Doing.COVER, Doing.PESTS, Doing.STOP),
+    "rodents": (Doing.THEN, Doing.PESTS, Doing.PESTS),
+    "hunters": (Doing.PESTS, Doing.PESTS),
+    "mould": (Doing.COVER, Doing.STOP, Doing.CAUTION),
+    "pale-worms": (Doing.HARVEST, Doing.FEED, Doing.WORMS),
+    "swollen-worms": (Doing.TAKE_OUT, Doing.LIME, Doing.FLUFF),
+})  # fmt: skip
+"""What kind of step each of a sign's is, by its place."""
+_CAUTIONS: Mapping[str, str] = MappingProxyType({
+    "hands": "gloves on, wash your hands afterwards",
+    "dust": "damp it first: dust and mould hurt lungs, with asthma let somebody else do it",
+    "lime": LIME_CAUTION,
+})  # fmt: skip
+"""What a sign's cautions come to in a few words, beside its steps."""
 
 
 def five_steps(refuge: str = "") -> tuple[str, ...]:
@@ -121,7 +149,10 @@ def emergency(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"worms are {name}: five steps now, sums after",
         why=f"seen {_when(case, entry)}; likely {likely} ({known.source})",
-        do=five_steps(mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)),
+        actions=tuple(
+            Action(Doing.EMERGENCY, step, float(-number))
+            for number, step in enumerate(five_steps(mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)))
+        ),
         sure=f"seen in a check {_when(case, entry)}; worked out: moisture {percent_band(today.moisture)}, {warmth}",
         source=EMERGENCY_SOURCE,
         urgency=100.0 if dying else 90.0,
@@ -146,22 +177,32 @@ def seen_and_smelt(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"{gravest.seen}: likely {gravest.likely[0].partition(':')[0]}",
         why=f"seen {when}{f'; also {others}' if others else ''}; likely {likely} ({gravest.source})",
-        do=_steps(case, gravest),
+        actions=_steps(case, gravest),
         sure=f"told by one check, {when}; a sign points to a cause and does not prove it",
         source=gravest.source,
         urgency=5.0 + len(found),
     )
 
 
-def _steps(case: Case, seen: Sign) -> tuple[str, ...]:
-    """What to do about a sign, with this bin's amounts."""
+def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
+    """What to do about a sign, with this bin's amounts, and what to mind while doing it."""
     units, area = case.settings.units, case.bin.footprint_m2
+    stop, bedding = hold(case, WEEK_DAYS if seen.code in _A_WEEK else HOLD_DAYS), dry(case)
     amounts = {
-        "hold": hold_step(case, 3),
-        "week": hold_step(case, 7),
-        "dry": dry_step(case),
+        "hold": stop.text,
+        "dry": bedding.text,
         "cover": mass(area * COVER_M * LOOSE_KG_M3, units),
         "lime": mass(LIME_KG_M2 * area, units),
     }
     own = _WITH_AMOUNTS.get(seen.code, {})
-    return tuple(own[place].format(**amounts) if place in own else step for place, step in enumerate(seen.do))
+    steps = []
+    for place, (kind, step) in enumerate(zip(KINDS[seen.code], seen.do, strict=True)):
+        text = own[place].format(**amounts) if place in own else step
+        if kind is Doing.STOP:
+            steps.append(replace(stop, text=text))
+        else:
+            strength = bedding.strength if kind is Doing.BEDDING else LIME_KG_M2 * area if kind is Doing.LIME else 0.02
+            steps.append(Action(kind, text, strength))
+    said = {action.text for action in steps if action.kind is Doing.CAUTION}
+    steps += [Action(Doing.CAUTION, _CAUTIONS[code]) for code in seen.cautions if code in _CAUTIONS and not said]
+    return tuple(steps)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from wormbin.advice import limits
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, level_of
-from wormbin.advice.rations import hold_step, week_step
+from wormbin.advice.rations import hold, less, week
 from wormbin.advice.wording import day_words, degrees, mass, percent, temperature
 from wormbin.figures import Basis, Level, Quantity
 
@@ -32,7 +33,8 @@ def too_hot(case: Case) -> Finding | None:
         return None
     out = _feed_out(case, limit.watch.leave, today.temp_c.p50, today.heat_rise_c.p50)
     cause = "its own heat" if today.heat_rise_c.p50 >= OWN_HEAT_C else "the room"
-    take = (f"take out about {mass(out, units)} of the feed waiting and freeze it",) if out >= 0.02 else ()
+    words = f"take out about {mass(out, units)} of the feed waiting and freeze it"
+    take = (Action(Doing.TAKE_OUT, words, out),) if out >= 0.02 else ()
     return Finding(
         code="too-hot",
         level=level,
@@ -42,10 +44,12 @@ def too_hot(case: Case) -> Finding | None:
             f"{temperature(today.temp_c.p50, units)} ({degrees(today.heat_rise_c.p50, units)} of it its own "
             f"heat), {_limit(case, limit, level)} ({limit.source})"
         ),
-        do=(
-            "move it into shade, open the lid, and lay a frozen bottle in a cloth on top",
+        actions=(
+            Action(Doing.WARMTH, "move it into shade, open the lid, lay a frozen bottle in a cloth on top", 2.0),
             *take,
-            hold_step(case, WAIT_DAYS) if level is Level.ACT else "half rations until it is cooler",
+            hold(case, WAIT_DAYS)
+            if level is Level.ACT
+            else less("half rations until it is cooler", 0.5 * today.appetite_kg_day.p50),
         ),
         sure=sure(
             case,
@@ -85,9 +89,9 @@ def too_cold(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"too cold: about {temperature(today.temp_c.p50, units)} in the bedding",
         why=f"{temperature(today.temp_c.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
-        do=(
-            "bring it in, or wrap it: blanket, straw or foam all round, the lid left loose",
-            week_step(case, "while it is this cold"),
+        actions=(
+            Action(Doing.WARMTH, "bring it in, or wrap it: blanket, straw or foam all round, the lid left loose", 1.0),
+            week(case, "while it is this cold"),
         ),
         sure=sure(
             case,
@@ -123,10 +127,15 @@ def heat_to_come(case: Case) -> Finding | None:
             f"{degrees(peak.heat_rise_c.p50, units)} of own heat takes it to "
             f"{temperature(peak.temp_c.p50, units)}, {_limit(case, limit, level)} ({limit.source})"
         ),
-        do=(
-            f"take out about {mass(out, units)} ({percent(share)}) of the feed and freeze it, or spread it thin",
-            hold_step(case),
-            "keep it in the shade and look in daily with a thermometer",
+        actions=(
+            Action(
+                Doing.TAKE_OUT,
+                f"take out about {mass(out, units)} ({percent(share)}) of the feed, freeze it, or spread it thin",
+                out,
+            ),
+            hold(case),
+            Action(Doing.WARMTH, "keep it in the shade", 0.5),
+            Action(Doing.MEASURE, "look in daily with a thermometer", 2.0),
         ),
         sure=sure(
             case, _range(case, peak.temp_c.p10, peak.temp_c.p90), "temp_c", band=peak.temp_c, limit=limit, level=level

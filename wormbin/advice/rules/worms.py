@@ -6,17 +6,20 @@ from datetime import timedelta
 from math import exp, log
 
 from wormbin.advice import limits
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, latest, rests_on, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, level_of
-from wormbin.advice.rations import ramp_share, week_step
+from wormbin.advice.rations import ramp_share, week
 from wormbin.advice.wording import mass, mass_band, percent, stocking, surface
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
 
 FALL_DAYS = 28
+LEAST_HERD_KG = 0.001
+"""Fewer than this, a few worms, are no herd that could be said to shrink (ours)."""
 HANDLED = frozenset({Kind.STOCKING, Kind.MOVE, Kind.SURVEY})
 
 
@@ -44,8 +47,9 @@ def too_few(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"few worms: about {mass(worms.p50, units)} on {surface(case.bin.footprint_m2, units)}",
         why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
-        do=(
-            f"{week_step(case, 'with so few')}, or add up to {mass(more, units)} of worms",
+        actions=(
+            Action(Doing.WORMS, f"add up to {mass(more, units)} of worms, or go on gently with these", more),
+            week(case, "with so few"),
             *_count_first(case),
         ),
         sure=sure(
@@ -60,11 +64,11 @@ def too_few(case: Case) -> Finding | None:
     )
 
 
-def _count_first(case: Case) -> tuple[str, ...]:
+def _count_first(case: Case) -> tuple[Action, ...]:
     """The step that asks for a survey before worms are bought or sold on an estimate."""
     if latest(case, "worms_kg") is not None:
         return ()
-    return ("before you buy or sell any, take a worm survey: 4 samples of 15 x 15 cm",)
+    return (Action(Doing.MEASURE, "before you buy or sell any, take a worm survey: 4 samples of 15 x 15 cm", 1.5),)
 
 
 def too_crowded(case: Case) -> Finding | None:
@@ -82,7 +86,12 @@ def too_crowded(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"crowded: about {mass(worms.p50, units)} of worms on {surface(area, units)}",
         why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
-        do=(f"take out about {mass(out, units)} of worms: split the bin, stock another, or sell", *_count_first(case)),
+        actions=(
+            Action(
+                Doing.WORMS, f"take out about {mass(out, units)} of worms: split the bin, stock another, or sell", out
+            ),
+            *_count_first(case),
+        ),
         sure=sure(
             case, f"{mass_band(worms, case.settings)} of worms", "worms_kg", band=density, limit=limit, level=level
         ),
@@ -93,6 +102,10 @@ def too_crowded(case: Case) -> Finding | None:
             Quantity("density", density.p50, "kg/m2", Basis.WORKED_OUT),
         ),
     )
+
+
+def _herd(day: Day) -> float:
+    return day.worms_kg.p50
 
 
 def lost_share(case: Case) -> tuple[tuple[Day, float], ...]:
@@ -106,8 +119,8 @@ def lost_share(case: Case) -> tuple[tuple[Day, float], ...]:
     trail: list[tuple[Day, float]] = []
     previous: Day | None = None
     for day in case.history:
-        if previous is not None and day.on not in handled and previous.worms_kg.p50 > 0 and day.worms_kg.p50 > 0:
-            fared += log(day.worms_kg.p50 / previous.worms_kg.p50)
+        if previous is not None and day.on not in handled and min(_herd(previous), _herd(day)) > LEAST_HERD_KG:
+            fared += log(_herd(day) / _herd(previous))
         trail.append((day, fared))
         previous = day
     start = 0
@@ -136,9 +149,9 @@ def falling(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"worms are falling: {percent(lost)} fewer in four weeks, about {mass(worms.p50, units)} now",
         why=f"{percent(lost)} lost in {FALL_DAYS} days, {against(limit, level, percent)} ({limit.source})",
-        do=(
-            f"put right first what else is wrong here; {week_step(case, 'until they hold')}",
-            "look at five handfuls: a worm survey of 4 samples would settle it",
+        actions=(
+            week(case, "until they hold, and put right what else is wrong here"),
+            Action(Doing.MEASURE, "look at five handfuls: a worm survey of 4 samples would settle it", 1.2),
         ),
         sure=f"{mass_band(worms, case.settings)} of worms (8 times in 10); {rests_on(case, 'worms_kg')}",
         source=limit.source,

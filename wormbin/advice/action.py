@@ -1,0 +1,99 @@
+"""One thing to do, with its kind and how strong it is, so that the steps of several findings become one short list."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from wormbin.figures import Level
+
+
+class Doing(StrEnum):
+    """What kind of thing is to be done, in the order in which it helps a bin in trouble; cautions come last."""
+
+    EMERGENCY = "emergency"
+    STOP = "stop feeding"
+    TAKE_OUT = "take out feed"
+    DRAIN = "drain"
+    WARMTH = "warmth"
+    WATER = "water"
+    FLUFF = "fluff"
+    BEDDING = "bedding"
+    COVER = "cover"
+    LIME = "lime"
+    WORMS = "worms"
+    ROOM = "room"
+    HARVEST = "harvest"
+    NEW_BED = "new bed"
+    FEED = "feed"
+    PESTS = "pests"
+    THEN = "feed afterwards"
+    MEASURE = "measure"
+    CAUTION = "caution"
+
+
+_PLACE = {kind: place for place, kind in enumerate(Doing)}
+_EACH = frozenset({Doing.EMERGENCY, Doing.CAUTION, Doing.PESTS})
+"""Steps of these kinds do not stand for one another: all of them count."""
+_AFTERWARDS = (Doing.THEN, Doing.MEASURE, Doing.CAUTION)
+"""Whatever level asks for them, these follow what is to be done at the bin."""
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One step: ``text`` with its amount in the keeper's units.
+
+    Of two steps of one kind the one with the larger ``strength`` counts (kg, m, or the latest day: whatever this kind
+    is measured by). ``until`` is the day up to which nothing is fed. ``again``: an earlier finding asks for it already.
+    """
+
+    kind: Doing
+    text: str
+    strength: float = 0.0
+    until: date | None = None
+    again: bool = False
+
+    @property
+    def words(self) -> str:
+        """The step as it stands in its finding."""
+        return f"as above: {self.text}" if self.again else self.text
+
+
+def merged(asked: Iterable[tuple[Level, Action]]) -> tuple[Action, ...]:
+    """One list out of the steps that several findings ask for, each with its finding's level, worst finding first.
+
+    One line a kind, the strongest; the graver level first and then by kind. What follows afterwards, and cautions, come
+    last; cautions are one line.
+    """
+    best: dict[object, tuple[Level, Action]] = {}
+    for level, action in asked:
+        if action.again:
+            continue
+        slot: object = (action.kind, action.text) if action.kind in _EACH else action.kind
+        held = best.get(slot)
+        if held is None:
+            best[slot] = (level, action)
+            continue
+        graver = max(level, held[0], key=lambda each: each.rank)
+        best[slot] = (graver, max(held[1], action, key=lambda each: each.strength))
+    listed = sorted(best.values(), key=lambda pair: (_turn(pair[1].kind), -pair[0].rank, _PLACE[pair[1].kind]))
+    steps = [action for _level, action in listed if action.kind is not Doing.CAUTION]
+    cautions = [action.text for _level, action in listed if action.kind is Doing.CAUTION]
+    return (*steps, Action(Doing.CAUTION, "; ".join(cautions))) if cautions else tuple(steps)
+
+
+def _turn(kind: Doing) -> int:
+    """What comes before all else, and what comes after, whatever level asks for it."""
+    if kind is Doing.EMERGENCY:
+        return -1
+    return _PLACE[kind] if kind in _AFTERWARDS else 0
+
+
+def shortest(actions: tuple[Action, ...], most: int) -> tuple[Action, ...]:
+    """The first ``most`` of a merged list; a caution keeps its place, as it stands where work can hurt somebody."""
+    if len(actions) <= most:
+        return actions
+    last = actions[-1]
+    return (*actions[: most - 1], last) if last.kind is Doing.CAUTION else actions[:most]
