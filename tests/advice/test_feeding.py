@@ -98,7 +98,8 @@ def test_bedding_given_along_counts() -> None:
 def test_what_cannot_be_met_is_said_with_how_much_is_missing() -> None:
     short = replace(BARE, settings=replace(SETTINGS, on_hand=(OnHand("shredded-cardboard", 0.05, 0.05),)))
     lean = effect(3.0, "grass-clippings", before=short)
-    assert "carbon short" in lean.proposal.gives_way
+    assert "under the 25-30 aimed at: too rich; about" in lean.proposal.gives_way
+    assert "more dry board or leaves would mend it" in lean.proposal.gives_way
     assert lean.proposal.gives_way in lean.lines
 
 
@@ -113,7 +114,7 @@ def test_heat_and_layer_to_come_are_told() -> None:
     hot = feeding_effect(BARE, case, (Portion("vegetable-scraps", 5.0),), (), IN_FOUR)
     assert hot.heat_c.p50 == 10.0
     assert {"too-hot", "thick-layer"} <= {finding.code for finding in hot.findings}
-    assert any("warms by 10 °C" in line for line in hot.lines)
+    assert any("10 °C over the room" in line for line in hot.lines)
 
 
 def test_what_was_wrong_before_is_not_blamed_on_the_feeding() -> None:

@@ -6,8 +6,9 @@ import pytest
 
 from tests.advice.cases import CARDBOARD, GRASS, LEAVES, SCRAPS
 from wormbin.advice.bedding import Choice
-from wormbin.advice.mixing import mix_findings, mix_moisture_band, propose
+from wormbin.advice.mixing import gives_way_words, mix_findings, mix_moisture_band, propose
 from wormbin.figures import Level
+from wormbin.science.addition import GivesWay, Goal
 from wormbin.science.blend import Ingredient, blend
 
 PLENTY = (Choice(CARDBOARD, 50.0, 50.0, True),)
@@ -81,6 +82,33 @@ def test_a_wet_bin_asks_for_a_drier_mix_and_a_dry_one_for_a_wetter() -> None:
     assert dry[0] > 0.80
     for low, high in (even, wet, dry, mix_moisture_band(8.0, 0.87, 0.0, 0.75, 0.85)):
         assert 0.0 <= low <= high <= 0.85
+
+
+def test_bedding_against_the_wet_makes_it_lean_and_that_is_no_fault() -> None:
+    found = propose([Ingredient.of(SCRAPS, 1.0)], PLENTY, (0.60, 0.65), "metric")
+    assert found.cn > 30
+    assert found.gives_way == ""
+
+
+@pytest.mark.parametrize(
+    ("gives", "words"),
+    [
+        (
+            GivesWay(Goal.CN, (25.0, 30.0), 50.7, 0.0031, "nitrogen"),
+            "51, over the 25-30 aimed at: no harm, it is only slow (3.1 g more nitrogen would bring it there)",
+        ),
+        (
+            GivesWay(Goal.CN, (25.0, 30.0), 12.2, 0.082, "carbon"),
+            "12, under the 25-30 aimed at: too rich; about 200 g more dry board or leaves would mend it",
+        ),
+        (
+            GivesWay(Goal.MOISTURE, (0.75, 0.85), 0.9, 0.3, "dry matter"),
+            "90%, over the 75% to 85% aimed at: 300 g of water too much: give less of it, or let it drain",
+        ),
+    ],
+)
+def test_an_aim_that_gives_way_says_plainly_what_it_means(gives: GivesWay, words: str) -> None:
+    assert gives_way_words(gives, "metric") == f"{gives.goal.value} comes to {words}"
 
 
 def test_wet_scraps_into_a_wet_bin_get_dry_bedding_and_no_water() -> None:

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 
 from tests.advice.cases import CALM_LOG, SETTINGS, TODAY, a_case, a_day, ahead_of, band, days, fed, looked, stocked
+from wormbin.advice.judgement import findings, todays_ration
 from wormbin.advice.rations import hold, interval_days, no_feed_until, ramp_ends, ramp_share, ration, week
 from wormbin.figures import Band
 from wormbin.process.views import Layers
@@ -78,7 +79,7 @@ def test_a_new_bin_gets_a_quarter_then_a_half() -> None:
     for age, share in ((0, 0.25), (13, 0.25), (14, 0.5), (27, 0.5), (28, 1.0)):
         case = a_case(entries=(stocked(TODAY - timedelta(days=age)),), feed_waiting_kg=Band.exactly(0.0))
         assert ramp_share(case, TODAY) == share
-        assert ration(case, IN_FOUR).kg == pytest.approx(1.25 * share, abs=0.011)
+        assert ration(case, IN_FOUR).kg == pytest.approx(0.25 * share * (5 if share == 1.0 else 4), abs=0.011)
     assert ramp_ends(a_case(entries=(stocked(TODAY - timedelta(days=10)),))) == TODAY + timedelta(days=4)
     assert ramp_ends(a_case()) is None
     assert ramp_ends(a_case(entries=())) is None
@@ -137,3 +138,31 @@ def test_a_weeks_ration_too_small_to_give_is_nothing() -> None:
     assert (
         week(a_case(appetite_kg_day=band(0.002)), "while it is this cold").text == "feed nothing while it is this cold"
     )
+
+
+def test_a_new_bins_week_comes_to_its_ration_in_as_many_parts_as_there_are_feedings() -> None:
+    young = (stocked(TODAY - timedelta(days=3)),)
+    bare = a_case(entries=young, feed_waiting_kg=Band.exactly(0.0))
+    parts = [ration(bare, TODAY + timedelta(days=gap)).kg for gap in (3, 4)]
+    # a quarter of half the worms' weight a day, 0.5 kg of worms
+    assert sum(parts) == pytest.approx(7 * 0.25 * 0.5 * 0.5, abs=0.021)
+    assert any("440 g a week" in why for why in ration(bare, IN_FOUR).because)
+
+
+def test_never_more_than_a_weeks_work_at_once_however_far_the_next_feeding_is() -> None:
+    bare = a_case(feed_waiting_kg=Band.exactly(0.0), layers=Layers(0.0, 0.1, 0.1, 0.0))
+    far = ration(bare, TODAY + timedelta(days=17))
+    assert far.kg == pytest.approx(ration(bare, TODAY + timedelta(days=7)).kg)
+    assert any("a week's work" in why for why in far.because)
+
+
+def test_while_an_alarm_says_to_hold_the_feed_there_is_no_ration() -> None:
+    log = (*CALM_LOG[:-1], looked(TODAY, seen=("mites",)))
+    case = a_case(entries=log)
+    found = findings(case)
+    assert ration(case, IN_FOUR).kg > 0
+    held = todays_ration(case, found, IN_FOUR)
+    assert held.kg == 0.0
+    assert held.because[-1].startswith("no feed until about")
+    assert "mites" in held.because[-1]
+    assert todays_ration(a_case(), (), IN_FOUR) == ration(a_case(), IN_FOUR)

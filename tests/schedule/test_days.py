@@ -69,6 +69,16 @@ def test_what_is_given_lasts_until_the_feeding_day_after() -> None:
     assert feeding_after(BIN.key, Settings(feed_days=()), MONDAY) == MONDAY + timedelta(days=7)
 
 
+def test_a_feeding_off_the_plan_lasts_for_the_usual_gap_and_not_only_until_tomorrow() -> None:
+    wednesday, sunday = MONDAY + timedelta(days=2), MONDAY + timedelta(days=6)
+    assert feeding_after(BIN.key, TWICE, wednesday) == MONDAY + timedelta(days=7)
+    assert feeding_after(BIN.key, TWICE, sunday) == MONDAY + timedelta(days=10)
+    daily = Settings(feed_days=WEEKDAYS)
+    assert feeding_after(BIN.key, daily, wednesday) == wednesday + timedelta(days=1)
+    pair = Settings(feed_days=("MO", "TU"))
+    assert feeding_after(BIN.key, pair, MONDAY) == MONDAY + timedelta(days=1)
+
+
 def test_the_next_check_comes_so_many_days_after_the_last_look_and_is_never_in_the_past() -> None:
     assert next_check(BIN.key, (), TWICE, MONDAY) == MONDAY
     assert next_check(BIN.key, (looked(MONDAY),), TWICE, MONDAY) == MONDAY + timedelta(days=3)

@@ -15,6 +15,7 @@ def test_a_calm_day_is_a_look_and_a_feed() -> None:
     assert [task.what for task in found] == ["check it", "feed up to 800 g"]
     assert minutes(found) == 3
     assert tasks(BIN, MONDAY, check_due=False) == ()
+    assert minutes(()) == 1
 
 
 def test_trouble_stands_first_and_the_same_work_once() -> None:

@@ -119,8 +119,13 @@ def wanted_kg(case: Case, choice: Choice) -> float:
 
 def name_dry(material: Material) -> str:
     """ "dry shredded cardboard": the bedding's name as it is spoken of in advice."""
-    name = material.name[:1].lower() + material.name[1:]
+    name = spoken(material.name)
     return name if name.startswith("dry") else f"dry {name}"
+
+
+def spoken(name: str) -> str:
+    """A material's name in the middle of a sentence: "shredded cardboard"; names like "PAS" are left as they are."""
+    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
 
 
 def dry(case: Case) -> Action:

@@ -11,16 +11,19 @@ from wormbin.advice.air import air_share
 from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
-from wormbin.advice.judgement import ASKS, NEWS, findings
+from wormbin.advice.judgement import ASKS, NEWS, findings, todays_ration
+from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import Proposal, mix_moisture_band, propose
-from wormbin.advice.rations import Ration, ration
-from wormbin.advice.wording import day_words, days, degrees, length, mass, percent, percent_band
+from wormbin.advice.rations import Ration
+from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, times, warmer
 from wormbin.figures import Band, Basis, Level
 from wormbin.records.entries import Portion
 from wormbin.science.blend import Ingredient
 
 SLACK = 0.10
 """Over the ration by this share of what the bin can take is within what a scoop can measure."""
+MANY = 3.0
+"""Beyond this many times, a share is no longer told to the percent."""
 TOO_MUCH = 0.50
 """Over by this share is too much: held back until somebody says to save it anyway."""
 
@@ -72,7 +75,8 @@ def feeding_effect(
 
     ``after.unfed`` (no feeding beyond this one) gives the heat to come. Errors: RefusedError for an unknown material.
     """
-    can = ration(before, next_feeding)
+    standing = findings(before)
+    can = todays_ration(before, standing, next_feeding)
     kg, units = sum(portion.kg for portion in feed), before.settings.units
     room = max(can.capacity_kg, 1e-9)
     hold = max(0.0, kg - can.kg)
@@ -83,7 +87,7 @@ def feeding_effect(
         before.settings.moisture_low, before.settings.moisture_high,
     )  # fmt: skip
     proposal = propose(parts, choices(before), band, units)
-    new = _new_findings(before, after)
+    new = _new_findings(standing, findings(after))
     level = _level(kg, hold, room, before, new)
     heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
     return FeedingEffect(
@@ -118,12 +122,12 @@ def _ingredient(case: Case, portion: Portion) -> Ingredient:
     return part.soaked_to(portion.moisture).with_kg(portion.kg)
 
 
-def _new_findings(before: Case, after: Case) -> tuple[Finding, ...]:
+def _new_findings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[Finding, ...]:
     """Findings that the feeding brings or makes worse; requests for readings and good news are left out."""
-    was = {finding.code: finding.level for finding in findings(before)}
+    was = {finding.code: finding.level for finding in before}
     return tuple(
         finding
-        for finding in findings(after)
+        for finding in after
         if finding.level is not Level.STEADY
         and finding.code not in ASKS | NEWS
         and finding.level.rank > was.get(finding.code, Level.STEADY).rank
@@ -150,8 +154,10 @@ def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case) -> s
         return f"hold it all back and freeze it: {can.because[-1]}"
     if hold > 0:
         much = "too much" if level is Level.ACT else "a little too much"
-        until = day_words(can.until, case.on)
-        return f"{much}: give {mass(can.kg, units)} today, freeze {mass(hold, units)} until {until}"
+        rest = f"freeze {mass(hold, units)} until {day_words(can.until, case.on)}"
+        if hold > can.capacity_kg:
+            rest = f"freeze the other {mass(hold, units)} and give it bit by bit"
+        return f"{much}: give {mass(can.kg, units)} today, {rest}"
     return "mind what it brings"
 
 
@@ -159,16 +165,18 @@ def _lines(kg: float, can: Ration, before: Case, after: Case, proposal: Proposal
     """The panel beside the form, one fact a line."""
     units, today, then = before.settings.units, before.today, after.today
     room = can.capacity_kg
-    share = percent((kg + today.feed_waiting_kg.p50) / room) if room > 0 else "more"
+    share = (kg + today.feed_waiting_kg.p50) / room if room > 0 else 0.0
+    of_it = f"{times(share)} what" if share > MANY else f"{percent(share)} of what" if room > 0 else "more than"
     air = air_share(then)
-    with_it = "" if proposal.nothing else f", {proposal.cn:.0f} with the bedding"
+    slow = f" (over {CN_BAND[1]:g} is only slow, no harm)" if proposal.cn > CN_BAND[1] else ""
+    with_it = "" if proposal.nothing else f", {proposal.cn:.0f} with what is added{slow}"
     waits = f"{mass(today.feed_waiting_kg.p50, units)} waits, {mass(kg, units)} comes"
     said = [
-        f"{share} of what the bin can take by {day_words(can.until, before.on)} ({waits})",
+        f"{of_it} the bin can take by {day_words(can.until, before.on)} ({waits})",
         f"then {days(then.feed_waiting_days.p50)} of work waits",
-        f"C:N {proposal.cn_before:.0f} as given{with_it}; {then.cn.p50:.0f} unfinished",
+        f"C:N {proposal.cn_before:.0f} as given{with_it}; {then.cn.p50:.0f} in all that lies unfinished",
         f"moisture {percent(today.moisture.p50)}, then {percent(then.moisture.p50)} ({percent_band(then.moisture)})",
-        f"layer {length(then.layers.feed_m, units)}; warms by {degrees(heat.p50, units)}",
+        f"feed lies {layer(then.layers.feed_m, units)} thick; the bin will be {warmer(heat.p50, units)}",
     ]
     if air is not None:
         said.append(

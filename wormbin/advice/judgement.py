@@ -9,6 +9,7 @@ from datetime import date
 from wormbin.advice.action import Action, merged
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
+from wormbin.advice.rations import Ration, ration
 from wormbin.advice.rules import RULES
 from wormbin.figures import Level
 
@@ -55,6 +56,21 @@ def held_until(found: Sequence[Finding]) -> date | None:
         if action.until is not None
     ]
     return max(days, default=None)
+
+
+def todays_ration(case: Case, found: Sequence[Finding], next_feeding: date | None = None) -> Ration:
+    """How much can be fed today; nothing when one of the bin's alarms says to hold the feed."""
+    can, until = ration(case, next_feeding), held_until(found)
+    if can.kg <= 0 or until is None or until <= case.on:
+        return can
+    alarm, step = next(
+        (each, action)
+        for each in found
+        if each.level is not Level.STEADY
+        for action in each.actions
+        if action.until == until
+    )
+    return replace(can, kg=0.0, because=(*can.because, f"{step.text}: {alarm.what}"))
 
 
 def level(found: tuple[Finding, ...]) -> Level:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import inf, isinf
 
 from wormbin.advice.action import Action, Doing
-from wormbin.advice.bedding import Choice
+from wormbin.advice.bedding import Choice, spoken
 from wormbin.advice.finding import Finding
 from wormbin.advice.limits import CN_BAND, MIX_AIR
 from wormbin.advice.wording import mass, percent, volume
@@ -18,6 +18,8 @@ from wormbin.science.solver import least_addition
 
 DRIEST_MIX = 0.65
 """What goes in is never made drier than this, however wet the bin: worms leave dry feed alone (ours)."""
+BOARD_CARBON = 0.41
+"""Kg of carbon in a kg of dry board, straw or leaves: 45 % of what is dry (from memory), with 8 % of moisture."""
 CORNELL = "balances of water, carbon and nitrogen (Cornell Composting)"
 
 
@@ -84,7 +86,7 @@ def propose(
         beddings=beddings,
         water_kg=found.water_kg,
         words=_words(beddings, found.water_kg, units),
-        gives_way="; ".join(gives_way_words(each, units) for each in found.gives_way),
+        gives_way="; ".join(gives_way_words(each, units) for each in found.gives_way if not _only_slow(each)),
         cn_before=found.before.cn,
         cn=found.reached.cn,
         moisture=found.reached.moisture,
@@ -92,26 +94,38 @@ def propose(
     )
 
 
+def _only_slow(gives: GivesWay) -> bool:
+    """Whether it is C:N over its band, as dry bedding against the wet makes it: slow, and nothing to be put right."""
+    return gives.goal is Goal.CN and gives.reached > gives.wanted[1]
+
+
 def _words(beddings: Sequence[ToAdd], water_kg: float, units: str) -> str:
     if not beddings:
         return f"add {volume(water_kg, units)} of water" if water_kg > 0 else "no bedding needed with it"
-    said = " and ".join(f"{mass(each.kg, units)} {each.name}" for each in beddings)
+    said = " and ".join(f"{mass(each.kg, units)} {spoken(each.name)}" for each in beddings)
     soak = f", soaked in {volume(water_kg, units)} of water" if water_kg > 0 else ", dry"
     return f"add {said}{soak}{'' if all(each.noted for each in beddings) else ' (none is noted as on hand)'}"
 
 
 def gives_way_words(gives: GivesWay, units: str) -> str:
-    """An aim that cannot be met, in words: what it comes to, what was wanted, what is missing."""
+    """An aim that cannot be met, plainly: what it comes to, what was aimed at, what that means, what would mend it."""
     low, high = gives.wanted
+    over = gives.reached > high
+    side = "over" if over else "under"
     if gives.goal is Goal.CN:
-        wanted = f"{low:g} or more" if isinf(high) else f"{low:g}-{high:g}"
-        reached = "without nitrogen" if isinf(gives.reached) else f"{gives.reached:.1f}"
-        side = "" if gives.reached < low else " (too high is only slow)"
-        short = f"{mass(gives.missing_kg, units)} of {gives.missing} short{side}"
-        return f"C:N comes to {reached}, {wanted} was wanted: {short}"
+        wanted = f"{low:g}" if isinf(high) else f"{low:g}-{high:g}"
+        reached = "has no end, as there is no nitrogen" if isinf(gives.reached) else f"comes to {gives.reached:.0f}"
+        if over:
+            means = f"no harm, it is only slow ({mass(gives.missing_kg, units)} more nitrogen would bring it there)"
+        else:
+            means = (
+                f"too rich; about {mass(gives.missing_kg / BOARD_CARBON, units)} more dry board or leaves would mend it"
+            )
+        return f"C:N {reached}, {side} the {wanted} aimed at: {means}"
+    too = "too much: give less of it, or let it drain" if over else "more would mend it"
     return (
-        f"moisture comes to {percent(gives.reached)}, {percent(low)} to {percent(high)} was wanted: "
-        f"{mass(gives.missing_kg, units)} of {gives.missing} short"
+        f"moisture comes to {percent(gives.reached)}, {side} the {percent(low)} to {percent(high)} aimed at: "
+        f"{mass(gives.missing_kg, units)} of water {too}"
     )
 
 

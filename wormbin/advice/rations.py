@@ -20,6 +20,8 @@ from wormbin.science import ramp
 
 BUFFER_DAYS = 1.0
 """Work that may still be waiting when the next feeding falls due: a bin that is never bare."""
+AT_ONCE_DAYS = 7
+"""Never more than a week's work at once, however far the next feeding is: more heats and sours (ours)."""
 FEED_KG_M3 = 500.0
 """Kitchen scraps as they lie in the bin (from memory)."""
 NOTHING_KG_M2 = 0.25
@@ -97,8 +99,9 @@ def left_now(case: Case) -> float | None:
 def ration(case: Case, next_feeding: date | None = None) -> Ration:
     """How much can be fed today, to be worked by ``next_feeding`` with a day's work to spare; with the reasons.
 
-    Worked out as appetite (of the coming days) times days times a new bin's share, less what still waits; nothing while
-    over a third of the last feeding is left, in heat, in the wet or without air; half when one of them is near.
+    Worked out as what it may be given a day, times days, less what still waits; nothing while over a third of the last
+    feeding is left, in heat, in the wet or without air; half when one of them is near. A new bin gets its week's ration
+    in as many parts as there are feedings.
     """
     today, units = case.today, case.settings.units
     until = next_feeding or case.on + timedelta(days=max(1, round(interval_days(case))))
@@ -106,14 +109,13 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     share = ramp_share(case, case.on)
     if share <= 0:
         return Ration(0.0, until, ("no worms are in yet: feed nothing before they are",))
-    coming = [day.appetite_kg_day.p50 for day in case.unfed.days[:span]] or [today.appetite_kg_day.p50]
-    appetite = keeps_up_kg_day(case, sum(coming) / len(coming))
+    daily = kg_day(case, span)
+    room = daily * (min(span, AT_ONCE_DAYS) + (BUFFER_DAYS if share >= 1 else 0.0))
+    because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
+    if span > AT_ONCE_DAYS:
+        because.append("a week's work is the most at once")
     if share < 1:
-        appetite = min(appetite, limits.USUAL_KG_KG_DAY * today.worms_kg.p50)
-    room = appetite * (span + BUFFER_DAYS) * share
-    because = [f"about {mass(appetite * share, units)} a day until {day_words(until, case.on)}"]
-    if share < 1:
-        because.append(f"a new bin gets {percent(share)} of the usual")
+        because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
     kg = room - today.feed_waiting_kg.p50
     if today.feed_waiting_kg.p50 > 0.1 * room:
         because.append(f"{mass(today.feed_waiting_kg.p50, units)} still waits")
@@ -128,6 +130,16 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
         factor = 0.0
         because.append(f"{percent(left)} of the last feeding is left, over a third")
     return Ration(max(0.0, floor(kg * factor * 100) / 100), until, tuple(because), room)
+
+
+def kg_day(case: Case, span: int = AT_ONCE_DAYS) -> float:
+    """Fresh kg a day that the bin may be given over the next ``span`` days.
+
+    What it keeps up with; in a new bin no more than its share of half the worms' weight a day.
+    """
+    coming = [day.appetite_kg_day.p50 for day in case.unfed.days[:span]] or [case.today.appetite_kg_day.p50]
+    most, share = keeps_up_kg_day(case, sum(coming) / len(coming)), ramp_share(case, case.on)
+    return most if share >= 1 else min(most, share * limits.USUAL_KG_KG_DAY * case.today.worms_kg.p50)
 
 
 def keeps_up_kg_day(case: Case, modelled_kg_day: float) -> float:

@@ -13,6 +13,7 @@ __all__ = [
     "day_words",
     "days",
     "degrees",
+    "layer",
     "length",
     "mass",
     "mass_band",
@@ -22,7 +23,9 @@ __all__ = [
     "stocking",
     "surface",
     "temperature",
+    "times",
     "volume",
+    "warmer",
 ]
 
 LB_FT2 = 0.2048161
@@ -39,6 +42,30 @@ def mass_band(band: Band, settings: Settings) -> str:
     """``1.1 kg to 1.9 kg``, or one figure when both print alike."""
     low, high = mass(band.p10, settings.units), mass(band.p90, settings.units)
     return f"{low} to {high}" if low != high else low
+
+
+def times(share: float) -> str:
+    """How many times over something is, of what is far too much: "over 3 times", "over 10 times"."""
+    return f"over {int(share)} times" if share < 10 else "over 10 times"
+
+
+def layer(metres: float, units: str) -> str:
+    """How thick a layer lies, as a hand can tell: "under 1 cm", "2.5 cm", "4 cm"; "under half an inch", "1.5 in"."""
+    if units == "us":
+        inches = round(metres / 0.0254 * 2) / 2
+        return f"{inches:g} in" if inches >= 0.5 else "under half an inch"
+    if metres < 0.0095:
+        return "under 1 cm"
+    centimetres = metres * 100
+    return f"{round(centimetres * 2) / 2:g} cm" if centimetres < 3 else f"{centimetres:.0f} cm"
+
+
+def warmer(rise_c: float, units: str) -> str:
+    """How far a bin is over the room: "no warmer than the room", "4 °C over the room", "1 °C under it"."""
+    size = degrees(abs(rise_c), units)
+    if size.startswith("0 "):
+        return "no warmer than the room"
+    return f"{size} over the room" if rise_c > 0 else f"{size} under the room, as it dries"
 
 
 def degrees(rise_c: float, units: str) -> str:

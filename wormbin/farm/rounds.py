@@ -13,6 +13,7 @@ from wormbin.measures import mass, percent
 from wormbin.measures.daywords import day_words, days_words
 from wormbin.process.views import Window
 from wormbin.records.entries import Check, Feeding
+from wormbin.schedule.walk import minutes as together
 from wormbin.schedule.walk import tasks
 
 TREND_DAYS = 30
@@ -103,7 +104,7 @@ def minutes(scene: Scene, found: tuple[Finding, ...], fed: bool) -> int:
         steps=scene.harvest_steps,
         units=scene.settings.units,
     )
-    return sum(task.minutes for task in due)
+    return together(due)
 
 
 def harvest_view(scene: Scene) -> HarvestView:

@@ -9,8 +9,8 @@ from functools import cached_property
 
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
-from wormbin.advice.judgement import findings
-from wormbin.advice.rations import Ration, no_feed_until, ration
+from wormbin.advice.judgement import findings, held_until, todays_ration
+from wormbin.advice.rations import Ration, no_feed_until
 from wormbin.farm.memory import Past
 from wormbin.materials.table import MaterialTable
 from wormbin.process.lazy_days import Days
@@ -100,13 +100,15 @@ class Scene:
         stocked = stocked_on(self.entries)
         if stocked is None or self.bin.ended is not None:
             return None
-        hold = no_feed_until(self.case) if self.ration.kg <= 0 else None
+        hold = None
+        if self.ration.kg <= 0:
+            hold = max(filter(None, (no_feed_until(self.case), held_until(self.findings))), default=None)
         return next_feeding(self.bin.key, self.entries, self.settings, self.on, not_before=hold)
 
     @cached_property
     def ration(self) -> Ration:
         """How much can be fed today, to last until the feeding day after it."""
-        return ration(self.case, feeding_after(self.bin.key, self.settings, self.on))
+        return todays_ration(self.case, self.findings, feeding_after(self.bin.key, self.settings, self.on))
 
     @cached_property
     def next_check(self) -> date:

@@ -66,8 +66,14 @@ def next_feeding(
 
 
 def feeding_after(bin_key: str, settings: Settings, day: date) -> date:
-    """The feeding day that follows a feeding on ``day``: what is given must last until then."""
-    first = day + timedelta(days=1)
+    """The feeding day until which a feeding on ``day`` must last.
+
+    On a feeding day that is the next one. On any other day it is the first one after the farm's usual gap: that a
+    feeding day happens to be near makes no smaller meal of it.
+    """
+    usual = 7 // max(1, len(settings.feed_days))
+    planned = WEEKDAYS[day.weekday()] in settings.feed_days
+    first = day + timedelta(days=1 if planned else max(1, usual))
     found = feeding_days(settings, first, first + timedelta(days=LOOK_DAYS), bin_key)
     return found[0] if found else day + timedelta(days=7)
 

@@ -12,6 +12,7 @@ from wormbin.records.bins import Bin, Method
 from wormbin.schedule.harvest import Step
 
 CHECK_MINUTES = 1
+GLANCE_MINUTES = 1
 FEED_MINUTES = 2
 READ_MINUTES = 2
 HARVEST_MINUTES: Mapping[Method, int] = MappingProxyType({
@@ -83,5 +84,5 @@ def tasks(
 
 
 def minutes(found: Iterable[Task]) -> int:
-    """Minutes for all of them together."""
-    return sum(task.minutes for task in found)
+    """Minutes for all of them together; a glance in passing when there is nothing to do."""
+    return max(GLANCE_MINUTES, sum(task.minutes for task in found))

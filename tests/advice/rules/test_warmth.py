@@ -57,7 +57,7 @@ def test_heat_does_not_flap() -> None:
 def test_heat_to_come_from_feed_is_told_before_it_comes() -> None:
     today = a_day(feed_waiting_kg=band(6.0))
     coming = ahead_of(today, temp_c=Band(30.0, 32.0, 34.0), heat_rise_c=Band.exactly(10.0))
-    found = warmth.heat_to_come(a_case([today], ahead=coming))
+    found = warmth.heat_to_come(replace(a_case([today]), unfed=coming))
     assert found is not None
     assert found.level is Level.ACT
     assert "32 °C" in found.what
@@ -67,15 +67,15 @@ def test_heat_to_come_from_feed_is_told_before_it_comes() -> None:
 def test_a_hot_spell_of_the_room_or_a_handful_of_peelings_is_no_heat_to_come() -> None:
     today = a_day()
     spell = ahead_of(today, temp_c=Band(30.0, 32.0, 34.0), heat_rise_c=Band.exactly(1.0))
-    assert warmth.heat_to_come(a_case([today], ahead=spell)) is None
+    assert warmth.heat_to_come(replace(a_case([today]), unfed=spell)) is None
     assert warmth.heat_to_come(a_case()) is None
-    assert warmth.heat_to_come(a_case(ahead=ahead_of(today, 0))) is None
+    assert warmth.heat_to_come(replace(a_case(), unfed=ahead_of(today, 0))) is None
 
 
 def test_heat_that_is_there_already_is_told_once() -> None:
     today = a_day(temp_c=Band(31.0, 32.0, 33.0))
     coming = ahead_of(today, heat_rise_c=Band.exactly(10.0))
-    assert warmth.heat_to_come(a_case([today], ahead=coming)) is None
+    assert warmth.heat_to_come(replace(a_case([today]), unfed=coming)) is None
 
 
 def test_temperatures_are_said_in_the_keepers_units() -> None:

@@ -14,7 +14,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
-from wormbin.advice.rations import hold, interval_days, less, no_feed_until, ramp_ends, ramp_share, ration
+from wormbin.advice.rations import hold, interval_days, kg_day, less, no_feed_until, ramp_ends, ramp_share, ration
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, surface
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
@@ -201,7 +201,7 @@ def new_bin(case: Case) -> Finding | None:
     if _keeps_up(case):
         level = Level.STEADY  # more than the book allows, but this bin keeps up with it
     usual = case.today.worms_kg.times(limits.USUAL_KG_KG_DAY * 7)
-    week = usual.p50 * share
+    week = 7 * kg_day(case)
     given = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
     if level is Level.STEADY and given > limit.watch.enter * week:
         what = f"new bin: {mass(given, units)} in a week is over its ration of {mass(week, units)}, but it keeps up"

@@ -110,9 +110,9 @@ def too_cold(case: Case) -> Finding | None:
 def heat_to_come(case: Case) -> Finding | None:
     """What was fed will heat the bin past what the animals bear within a week."""
     limit, units = limits.too_hot(case.bin.species), case.settings.units
-    if level_of(case.history, lambda d: d.temp_c, limit) is not Level.STEADY or not case.ahead.days:
+    if level_of(case.history, lambda d: d.temp_c, limit) is not Level.STEADY or not case.unfed.days:
         return None
-    peak = max(case.ahead.days[:AHEAD_DAYS], key=lambda day: day.temp_c.p50)
+    peak = max(case.unfed.days[:AHEAD_DAYS], key=lambda day: day.temp_c.p50)
     level = level_of((peak,), lambda d: d.temp_c, limit)
     if level is Level.STEADY or peak.heat_rise_c.p50 < OWN_HEAT_C:
         return None
