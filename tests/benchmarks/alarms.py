@@ -122,7 +122,7 @@ class LateAhead:
         self.plan = ()
 
     @cached_property
-    def days(self) -> tuple[Day, ...]:
+    def days(self) -> Sequence[Day]:
         """The days ahead without feeding."""
         return look_ahead(self.run, (), self.ahead_days).days if self.ahead_days else ()
 

@@ -45,7 +45,7 @@ class FakeFarm(Farmstead):
         self.clock = lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
         self.made = [made.row(f"bin-{at}", name, at) for at, name in enumerate(names)]
         self.written: list[Written] = []
-        self.drafts: dict[str, dict[str, str]] = {}
+        self.half_filled: dict[str, dict[str, str]] = {}
         self.how_run = Settings(buckets=(Bucket("sunday", ("300 g melon rind", "2 cups coffee grounds")),))
         self.lines = lines
         self.asks = question
@@ -249,13 +249,16 @@ class FakeFarm(Farmstead):
         return self._kept("undo", "", "")
 
     def save_draft(self, form: str, fields: Mapping[str, str]) -> None:
-        self.drafts[form] = dict(fields)
+        self.half_filled[form] = dict(fields)
+
+    def drafts(self) -> tuple[str, ...]:
+        return tuple(self.half_filled)
 
     def draft(self, form: str) -> Mapping[str, str]:
-        return self.drafts.get(form, {})
+        return self.half_filled.get(form, {})
 
     def drop_draft(self, form: str) -> None:
-        self.drafts.pop(form, None)
+        self.half_filled.pop(form, None)
 
 
 HOSTILE = (

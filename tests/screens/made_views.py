@@ -30,6 +30,7 @@ from wormbin.farm.views import (
     HarvestView,
     LogLine,
     Mark,
+    MaterialRow,
     RoundRow,
     StepView,
 )  # fmt: skip
@@ -159,15 +160,15 @@ class Log(Sequence[LogLine]):
 
     def __init__(self, bin: str, count: int) -> None:
         self.bin = bin
-        self.count = count
+        self.lines = count
 
     def __len__(self) -> int:
-        return self.count
+        return self.lines
 
     def __getitem__(self, at):  # type: ignore[no-untyped-def]
         if isinstance(at, slice):
-            return [self[i] for i in range(*at.indices(self.count))]
-        if not 0 <= at < self.count:
+            return [self[i] for i in range(*at.indices(self.lines))]
+        if not 0 <= at < self.lines:
             raise IndexError(at)
         kind = (Kind.CHECK, Kind.FEEDING, Kind.BEDDING)[at % 3]
         words = (
@@ -175,7 +176,7 @@ class Log(Sequence[LogLine]):
             "300 g melon rind, 2 cups coffee grounds",
             "60 g shredded cardboard",
         )
-        when = datetime(2026, 3, 2, 8, 0, tzinfo=UTC) - timedelta(hours=5 * (self.count - at))
+        when = datetime(2026, 3, 2, 8, 0, tzinfo=UTC) - timedelta(hours=5 * (self.lines - at))
         struck = at % 11 == 5
         return LogLine(
             f"e{at}", self.bin, when, kind, words[at % 3], "ada", "cut small" if at % 7 == 0 else "", struck=struck,

@@ -21,8 +21,8 @@ _HEAD = b'{\n"store": {\n"1": {'
 _SUM = re.compile(rb'"sum": "([0-9a-f]{8})"(?:, )?')
 _LINE = 3
 _DO = (
-    "Nothing was changed. If you changed the file by hand, say so with “wormbin store check --accept”, or take the “sum”"
-    " out of its third line, and it is read as it is; if not, bring it back with “wormbin store restore”."
+    "Nothing was changed. If you changed the file by hand, say so with “wormbin store check --accept FILE”, or take the"
+    " “sum” out of its third line; if not, bring it back with “wormbin store restore”."
 )
 
 

@@ -46,11 +46,13 @@ class Wormbin(App[str]):
     ENABLE_COMMAND_PALETTE = True
     COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {_place_commands}
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("question_mark,f1", "help", "help", key_display="?"),
-        Binding("f2", "next_theme", "next theme", show=False),
-        Binding("f3", "next_keeper", "who writes", show=False),
-        Binding("ctrl+p", "command_palette", "everything by name", show=False),
-        Binding("ctrl+q", "quit", "quit", show=False),
+        # Function and control keys go before a form's own; letters never do.
+        Binding("question_mark", "help", "help", key_display="?"),
+        Binding("f1", "help", "help, from a form too", show=False, priority=True),
+        Binding("f2", "next_theme", "next theme", show=False, priority=True),
+        Binding("f3", "next_keeper", "who writes", show=False, priority=True),
+        Binding("ctrl+p", "command_palette", "everything by name", show=False, priority=True),
+        Binding("ctrl+q", "quit", "quit, from a form too", show=False, priority=True),
     ]
 
     def __init__(self, farm: Farmstead, *, on: date | None = None, ascii: bool = False, demo: str = "") -> None:
@@ -93,12 +95,19 @@ class Wormbin(App[str]):
         await self.take_settings()
         for screen in await first_screen(self):
             await self.push_screen(screen)
+        await self._tell_of_drafts()
         self.set_interval(LOOK_AGAIN_SECONDS, self._look_again)
         for name in ("SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
                 # Not every system's loop can listen to signals, nor one that does not run in the main thread.
                 with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
                     asyncio.get_running_loop().add_signal_handler(getattr(signal, name), self._ended_from_outside)
+
+    async def _tell_of_drafts(self) -> None:
+        """Say which forms were left half filled; each is filled again when it is opened."""
+        with contextlib.suppress(StoreError):
+            if forms := await self.ask(lambda farm: farm.drafts()):
+                self.notify(f"Left half filled, and still there when you open it: {', '.join(forms)}", markup=False)
 
     async def take_settings(self) -> None:
         """Read how the farm is run, as far as it touches what is shown."""
@@ -162,10 +171,11 @@ class Wormbin(App[str]):
         self.notify(f"Lines are now signed: {self.by}" if self.by else "Lines are not signed now.", markup=False)
 
     def action_help(self) -> None:
-        """Show the help for the place one is in."""
+        """Show the help for the place one is in; once is enough."""
         from wormbin.tui.screens.help import HelpScreen
 
-        self.push_screen(HelpScreen.for_screen(self.screen))
+        if not isinstance(self.screen, HelpScreen):
+            self.push_screen(HelpScreen.for_screen(self.screen, ascii=self.ascii))
 
 
 def speaks_only_ascii() -> bool:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from textual.app import ScreenError
+from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen, Screen
 
 from wormbin.farm.doorway import Farmstead
@@ -78,3 +79,4 @@ class Form(_AtTheDesk, ModalScreen[R], Generic[R]):
     """A form over another screen; ``R`` is what it answers, None when it was left without saving."""
 
     AUTO_FOCUS = ""
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark", "app.help", "help", show=False)]

@@ -86,7 +86,9 @@ class CheckForm(FilledForm):
                     yield WordField("compartment", f"1 to {self.hand.compartments}", id="part")
                 yield WordField("when, if not now", "yesterday, 2026-03-02", id="when")
             yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter save   Tab or arrows next   Backspace clears a row   Esc leave", "dim")]))
+            yield Static(
+                line_of([("Enter save   Tab or arrows next   Backspace clears a row   Esc leave", "dim")]), id="keys"
+            )
 
     async def on_mount(self) -> None:
         """Offer what was half filled, and listen to the first row."""

@@ -34,7 +34,7 @@ class KindMenu(Form[Paper]):
         with Vertical(classes="sheet small"):
             yield Static(line_of([("Write down", "title")]))
             yield LineList(self._line, len(PAPERS))
-            yield Static(line_of([("a letter picks   Esc back", "dim")]))
+            yield Static(line_of([("a letter picks   Esc back", "dim")]), id="keys")
 
     def _line(self, index: int, _: int) -> list[Piece]:
         paper = PAPERS[index]
@@ -96,7 +96,7 @@ class WriteForm(FilledForm):
                 if self.paper.mind:
                     yield Static(line_of([said(self.paper.mind, "dim")]), classes="mind")
             yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter next, and save on the last line   Esc leave", "dim")]))
+            yield Static(line_of([("Enter next, and save on the last line   Esc leave", "dim")]), id="keys")
 
     async def on_mount(self) -> None:
         """Offer what was half filled."""

@@ -1,0 +1,59 @@
+"""Text from a keeper is only text: markup, controls and very long names neither crash nor move a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pytest
+from rich.cells import cell_len
+
+from tests.screens.driving import Driver, opened, text_of, until
+from tests.screens.fake_farm import HOSTILE, FakeFarm
+from wormbin.farm.views import LogLine
+from wormbin.tui.widgets.line_list import LineList
+
+KEYS: tuple[tuple[str, ...], ...] = (
+    (), ("enter",), ("c",), ("f",), ("e",), ("e", "b"), ("e", "v"), ("w", "1"), ("y",), ("t", "m"), ("k",), ("h",),
+    ("x",), ("g",), ("p",), ("comma",), ("b",), ("d",), ("i",), ("exclamation_mark",), ("question_mark",),
+    ("enter", "a"), ("enter", "l"), ("enter", "l", "enter"), ("enter", "l", "r"), ("enter", "l", "z"), ("enter", "o"),
+    ("enter", "enter"), ("ctrl+p",),
+)  # fmt: skip
+"""The way to every screen from the round."""
+
+
+class HostileFarm(FakeFarm):
+    def log(self, bin: str, **_: object) -> Sequence[LogLine]:
+        from dataclasses import replace
+
+        lines = super().log(bin)
+        return [
+            replace(line, words=HOSTILE[at % len(HOSTILE)], by=HOSTILE[at % 3], note=HOSTILE[at % 5])
+            for at, line in enumerate(lines)
+        ]
+
+
+def in_true(pilot: Driver, width: int) -> None:
+    for line in text_of(pilot).splitlines():
+        assert cell_len(line) == width, line
+        assert all(char.isprintable() or char in "\u200d\ufe0f" for char in line), repr(line)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 10), (120, 40)], ids=str)
+@pytest.mark.parametrize("keys", KEYS, ids="-".join)
+async def test_hostile_names_stay_names(keys: tuple[str, ...], size: tuple[int, int]) -> None:
+    async with opened(HostileFarm(HOSTILE), size) as pilot:
+        for _ in range(3 if size == (80, 24) else 1):
+            await pilot.press(*keys)
+            await pilot.pause()
+            in_true(pilot, size[0])
+            for _ in range(3):
+                await pilot.press("escape")
+            lines = pilot.app.screen.query(LineList)
+            if not lines:
+                break
+            await pilot.press("down")
+
+
+async def test_markup_in_a_name_is_shown_as_it_was_typed() -> None:
+    async with opened(FakeFarm(["[b]x[/b]"])) as pilot:
+        await until(pilot, lambda: "[b]x[/b]" in text_of(pilot), "the name as typed")

@@ -1,0 +1,122 @@
+"""Every place: help and palette name every action, it fits, it is left again, and the mouse works too."""
+
+from __future__ import annotations
+
+import pytest
+from textual.widgets import Footer
+
+from tests.screens.driving import at, comes, opened, shows, text_of, until
+from tests.screens.fake_farm import EIGHT, FakeFarm
+from tests.screens.test_hostile import KEYS
+from wormbin.tui.named_actions import named_actions, places_of
+from wormbin.tui.palette import PlaceCommands
+from wormbin.tui.place import Form
+from wormbin.tui.screens.bin import BinScreen
+from wormbin.tui.screens.help import HelpScreen
+from wormbin.tui.screens.round import RoundScreen
+from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.tab_line import TabLine
+
+
+@pytest.mark.parametrize("keys", [(), ("enter",), ("enter", "l")], ids="-".join)
+async def test_help_and_palette_name_every_action_of_the_place(keys: tuple[str, ...]) -> None:
+    async with opened(FakeFarm(EIGHT), (120, 60)) as pilot:
+        await pilot.press(*keys)
+        await pilot.pause()
+        here = pilot.app.screen
+        every = [named for place in (*places_of(here), pilot.app) for named in named_actions(place)]
+        assert len(every) > 20
+        commands = PlaceCommands(here)
+        found = [str(hit.text) async for hit in commands.discover()]
+        helped = "\n".join("".join(text for text, _ in line) for line in HelpScreen.for_screen(here)._lines)
+        for named in every:
+            assert any(named.words in words for words in found), named
+            assert named.words in helped, named
+
+
+@pytest.mark.parametrize("keys", KEYS, ids="-".join)
+async def test_every_place_says_what_it_is_for_and_esc_leaves_it(keys: tuple[str, ...]) -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        await pilot.press(*keys)
+        await pilot.pause()
+        if keys != ("ctrl+p",):
+            assert pilot.app.screen.HELP
+        for _ in range(5):
+            if isinstance(pilot.app.screen, RoundScreen):
+                break
+            await pilot.press("escape")
+        await at(pilot, RoundScreen)
+
+
+@pytest.mark.parametrize("keys", [keys for keys in KEYS if keys and keys != ("ctrl+p",)], ids="-".join)
+async def test_every_form_fits_80_by_24_with_its_keys_in_sight(keys: tuple[str, ...]) -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        await pilot.press(*keys)
+        await pilot.pause()
+        screen = pilot.app.screen
+        if isinstance(screen, Form):
+            keys_line = screen.query_one("#keys")
+            assert keys_line.region.height > 0
+            assert screen.region.contains_region(keys_line.region)
+            assert "Esc" in text_of(pilot) or "Enter" in text_of(pilot)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=str)
+@pytest.mark.parametrize("keys", [(), ("enter",), ("enter", "l")], ids="-".join)
+async def test_the_footer_holds_six_to_eight_keys_and_all_of_them_are_seen(
+    keys: tuple[str, ...], size: tuple[int, int]
+) -> None:
+    async with opened(FakeFarm(EIGHT), size) as pilot:
+        await pilot.press(*keys)
+        await pilot.pause()
+        footer = pilot.app.screen.query_one(Footer)
+        await until(pilot, lambda: len(footer.children) > 0, "the keys")
+        assert 6 <= len(footer.children) <= 8
+        assert all(child.region.right <= size[0] for child in footer.children)
+
+
+async def test_the_mouse_opens_a_bin_a_tab_and_a_number() -> None:
+    async with opened(FakeFarm(EIGHT), (120, 40)) as pilot:
+        await pilot.click(LineList, offset=(10, 1))
+        await pilot.click(LineList, offset=(10, 1))
+        await at(pilot, BinScreen)
+        await comes(pilot, "feed: nothing more today") if shows(pilot, "act") else None
+        await pilot.click(TabLine, offset=(24, 0))
+        await comes(pilot, "newest first")
+
+
+async def test_fifty_thousand_lines_are_scrolled_without_making_their_words() -> None:
+    farm = FakeFarm(lines=50_000)
+    async with opened(farm) as pilot:
+        await pilot.press("l")
+        await comes(pilot, "50000 lines, newest first")
+        for key in ("end", "home", "pagedown", "end", "pageup"):
+            await pilot.press(key)
+        await pilot.press("end")
+        assert pilot.app.screen.query("#lines").first(LineList).cursor == 49_999
+
+
+@pytest.mark.parametrize("size", [(40, 10), (20, 5), (200, 50)], ids=str)
+@pytest.mark.parametrize("bins", [0, 1, 8], ids=str)
+async def test_no_size_crashes(size: tuple[int, int], bins: int) -> None:
+    async with opened(FakeFarm(EIGHT[:bins]), size) as pilot:
+        for key in ("enter", "a", "plus", "left", "m", "l", "o", "n", "c", "3", "escape", "escape", "f", "escape"):
+            await pilot.press(key)
+    assert pilot.app.return_code in (None, 0)
+
+
+async def test_a_store_that_cannot_be_used_is_said_and_stays_until_it_is_answered() -> None:
+    from wormbin.farm.errors import StoreError
+    from wormbin.farm.views import BinView
+    from wormbin.tui.screens.trouble import TroubleScreen
+
+    class Torn(FakeFarm):
+        def look(self, bin: str, on: object = None, *, days: int = 120) -> BinView:
+            raise StoreError("it is not JSON", "Bring back a copy.", path=self.folder / "2026.json", line=3)
+
+    async with opened(Torn(EIGHT)) as pilot:
+        await pilot.press("enter")
+        await at(pilot, TroubleScreen)
+        assert shows(pilot, "Bring back a copy.")
+        await pilot.press("enter")
+        await at(pilot, BinScreen)

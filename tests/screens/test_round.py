@@ -1,0 +1,110 @@
+"""The round of a seller: worst first, what each bin needs, how long it takes, a checklist that ticks itself."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.screens.conftest import Take
+from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
+from tests.screens.fake_farm import FORTY, FakeFarm
+from wormbin.figures import Level
+from wormbin.records.entries import Check
+from wormbin.tui.screens.bin import BinScreen
+from wormbin.tui.screens.check import CheckForm
+from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.screens.round import RoundScreen
+from wormbin.tui.widgets.line_list import LineList
+
+sized = pytest.mark.parametrize("size", SIZES)
+
+
+@sized
+async def test_the_worst_bin_stands_first_with_what_to_do_and_how_much(take: Take, size: tuple[int, int]) -> None:
+    farm = take("seller")
+    worst = farm.round().rows[0]
+    async with opened(farm, size) as pilot:
+        await at(pilot, RoundScreen)
+        top = text_of(pilot).splitlines()[1]
+        assert worst.level.value in top
+        assert worst.name in top
+        await comes(pilot, " ".join(worst.do[0].split()[:4]))
+        assert shows(pilot, "min")
+
+
+@sized
+async def test_a_bin_is_ticked_once_a_check_is_written(take: Take, size: tuple[int, int]) -> None:
+    farm = take("seller")
+    async with opened(farm, size) as pilot:
+        await at(pilot, RoundScreen)
+        await pilot.press("v", "v")
+        await comes(pilot, "only not yet done today")
+        left = pilot.app.screen.query_one(LineList).count
+        hand = pilot.app.screen.in_hand()  # type: ignore[attr-defined]
+        before = log_of(farm, hand.key)
+        await pilot.press("c")
+        await at(pilot, CheckForm)
+        await pilot.press("2", "1", "enter")
+        await at(pilot, RoundScreen)
+        await until(pilot, lambda: pilot.app.screen.query_one(LineList).count == left - 1, "one bin fewer to do")
+    (line,) = added(before, log_of(farm, hand.key))
+    assert isinstance(line.what, Check)
+    assert next(row for row in farm.rows() if row.bin == hand.key).done
+
+
+@sized
+async def test_bins_are_sorted_filtered_found_and_opened_by_key(size: tuple[int, int]) -> None:
+    async with opened(FakeFarm(FORTY), size) as pilot:
+        lines = pilot.app.screen.query_one(LineList)
+        await until(pilot, lambda: lines.count == 40, "forty bins")
+        await pilot.press("s")
+        await comes(pilot, "by name")
+        await pilot.press("v")
+        await until(pilot, lambda: lines.count == 20, "act and watch only")
+        await pilot.press("slash")
+        await types(pilot, "H-")
+        await until(pilot, lambda: lines.count < 5, "the rack's bins only")
+        await pilot.press("enter", "escape")
+        await until(pilot, lambda: lines.count == 40, "all bins again")
+        await pilot.press("end", "enter")
+        screen = await at(pilot, BinScreen)
+        await comes(pilot, screen.in_hand().name)
+        await pilot.press("escape")
+        await at(pilot, RoundScreen)
+
+
+async def test_the_round_can_be_printed_as_a_checklist(take: Take, tmp_path: Path) -> None:
+    farm = take("seller")
+    async with opened(farm) as pilot:
+        await pilot.press("i")
+        await at(pilot, ReadingScreen)
+        await pilot.press("p", "ctrl+u")
+        await types(pilot, str(tmp_path / "round.txt"))
+        await pilot.press("enter")
+        await until(pilot, (tmp_path / "round.txt").exists, "the page")
+    page = (tmp_path / "round.txt").read_text("utf-8")
+    for row in farm.rows():
+        assert row.name in page
+    assert "[x]" in page
+    assert "[ ]" in page
+
+
+async def test_somebody_elses_line_is_noticed(take: Take) -> None:
+    farm = take("apartment")
+    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.proposals import Heading
+
+    async with opened(farm) as pilot:
+        await at(pilot, BinScreen)
+        await pilot.press("l")
+        await comes(pilot, "newest first")
+        await until(pilot, lambda: bool(farm._seen), "the first look at the store")
+        Farmstead(farm.folder, clock=farm.clock).record_note("kitchen", "said by another program", Heading(by="Zed"))
+        await comes(pilot, "said by another program")
+
+
+def test_every_level_can_be_told_without_colour() -> None:
+    from wormbin.drawing.marks import level_mark
+
+    assert len({level_mark(level, word=False) for level in Level}) == 3
