@@ -39,7 +39,7 @@ async def test_a_bin_is_ticked_once_a_check_is_written(take: Take, size: tuple[i
     async with opened(farm, size) as pilot:
         await at(pilot, RoundScreen)
         await pilot.press("v", "v")
-        await comes(pilot, "only not yet done today")
+        await comes(pilot, "only not done")
         left = pilot.app.screen.query_one(LineList).count
         hand = pilot.app.screen.in_hand()  # type: ignore[attr-defined]
         before = log_of(farm, hand.key)

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import locale
 import os
 import signal
-import sys
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -18,7 +16,7 @@ from textual.binding import Binding, BindingType
 
 from wormbin.farm.doorway import Clock, Farmstead, local_clock
 from wormbin.farm.errors import StoreError
-from wormbin.tui.desk import ASK, Desk
+from wormbin.tui.desk import ASK, SAVE, Desk
 from wormbin.tui.messages import FarmChanged
 from wormbin.tui.themes import THEMES
 
@@ -130,7 +128,7 @@ class Wormbin(App[str]):
                 screen.post_message(FarmChanged())
 
     def _ended_from_outside(self) -> None:
-        self.run_worker(self.action_quit(), exclusive=False)
+        self.call_later(self.action_quit)
 
     async def action_quit(self) -> None:
         """Keep what is half filled, finish every save, and leave."""
@@ -148,13 +146,14 @@ class Wormbin(App[str]):
         """Finish the saves."""
         self.desk.close()
 
-    def action_next_theme(self) -> None:
+    async def action_next_theme(self) -> None:
         """Go to the next theme and remember it."""
         names = [theme.name for theme in THEMES]
         at = names.index(self.theme) if self.theme in names else -1
         self.theme = names[(at + 1) % len(names)]
         chosen = self.theme
-        self.run_worker(self.ask(lambda farm: farm.change_setting("theme", chosen)), exit_on_error=False)
+        with contextlib.suppress(StoreError):
+            await self.ask(lambda farm: farm.change_setting("theme", chosen), SAVE)
 
     def tell_trouble(self, words: str, *, ours: bool) -> None:
         """Lay a trouble that matters over the screen, once; it stays until it is answered."""
@@ -178,16 +177,10 @@ class Wormbin(App[str]):
             self.push_screen(HelpScreen.for_screen(self.screen, ascii=self.ascii))
 
 
-def speaks_only_ascii() -> bool:
-    """Whether drawings must keep to plain letters: asked for, or a terminal that is not set to UTF-8."""
-    if os.environ.get("WORMBIN_ASCII", "") not in ("", "0"):
-        return True
-    spoken = (getattr(sys.__stdout__, "encoding", None) or "", locale.getpreferredencoding(False))
-    return not all(name.casefold().replace("-", "") in ("utf8", "") for name in spoken)
-
-
 def run(folder: Path, *, on: date | None = None, clock: Clock = local_clock, demo: str = "") -> int:
     """Open the full-screen program on a store; the exit status."""
+    from wormbin.tui.ascii_filter import speaks_only_ascii
+
     plain = speaks_only_ascii()
     app = Wormbin(Farmstead(folder, clock=clock), on=on, ascii=plain, demo=demo)
     if app.run() == DEMO:

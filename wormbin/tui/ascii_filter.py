@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import locale
+import os
+import sys
+
 from rich.segment import Segment
 from textual.color import Color
 from textual.filter import LineFilter
@@ -36,3 +40,11 @@ def only_ascii(text: str) -> str:
         plain = ONE_CELL.get(letter) or to_ascii(letter)
         out.append(plain[:cells].ljust(cells, "?" if not plain else " "))
     return "".join(out)
+
+
+def speaks_only_ascii() -> bool:
+    """Whether drawings must keep to plain letters: asked for, or a terminal that is not set to UTF-8."""
+    if os.environ.get("WORMBIN_ASCII", "") not in ("", "0"):
+        return True
+    spoken = (getattr(sys.__stdout__, "encoding", None) or "", locale.getpreferredencoding(False))
+    return not all(name.casefold().replace("-", "") in ("utf8", "") for name in spoken)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -155,7 +156,7 @@ class BinActions(Place[None]):
     # pages to read
     def action_emergency(self) -> None:
         """The five steps, before any sum."""
-        self.run_worker(self._emergency(), exclusive=True, group="page", exit_on_error=False)
+        self.in_background(self._emergency, "page")
 
     async def _emergency(self) -> None:
         from wormbin.tui.screens.reading import ReadingScreen
@@ -174,7 +175,7 @@ class BinActions(Place[None]):
 
     def action_harvests(self) -> None:
         """Every bin's harvest window and steps."""
-        self.run_worker(self._harvests(), exclusive=True, group="page", exit_on_error=False)
+        self.in_background(self._harvests, "page")
 
     async def _harvests(self) -> None:
         from wormbin.tui.screens.reading import ReadingScreen
@@ -188,7 +189,7 @@ class BinActions(Place[None]):
     def action_sheet(self) -> None:
         """The weekly sheet of the bin in hand."""
         if (hand := self.in_hand()) is not None:
-            self.run_worker(self._sheet(hand), exclusive=True, group="page", exit_on_error=False)
+            self.in_background(partial(self._sheet, hand), "page")
 
     async def _sheet(self, hand: Hand) -> None:
         from wormbin.tui.screens.reading import ReadingScreen

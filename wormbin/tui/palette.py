@@ -24,7 +24,7 @@ class PlaceCommands(Provider):
     async def discover(self) -> Hits:
         """Everything, before a letter is typed."""
         for named, place in self._offered():
-            yield DiscoveryHit(self._words(named), partial(self._run, named, place))
+            yield DiscoveryHit(self._words(named), partial(self._run, named, place), named.words)
 
     async def search(self, query: str) -> Hits:
         """What fits the letters typed."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from textual.app import ScreenError
 from textual.binding import Binding, BindingType
+from textual.css.query import NoMatches
 from textual.screen import ModalScreen, Screen
 
 from wormbin.farm.doorway import Farmstead
@@ -67,6 +68,26 @@ class _AtTheDesk:
             words = str(error) if isinstance(error, StoreError) else f"{type(error).__name__}: {error}"
             self.wormbin.tell_trouble(words, ours=not isinstance(error, StoreError))
             raise RefusedError(Unsaved("store", words, "")) from error
+
+    def in_background(self, work: Callable[[], Awaitable[object]], group: str = "") -> None:
+        """Do ``work`` beside whatever is typed; a later one of the same ``group`` takes the place of an earlier one.
+
+        It is handed over as a function, not as a coroutine, so that work which is called off was never begun. A fault
+        in it is laid over the screen; it is never silent.
+        """
+
+        async def watched() -> None:
+            try:
+                await work()
+            except NoMatches:
+                pass  # the screen was left meanwhile
+            except RefusedError as refused:
+                self.wormbin.notify(str(refused), severity="warning", markup=False)
+            except Exception as fault:
+                self.wormbin.tell_trouble(f"{type(fault).__name__}: {fault}", ours=True)
+
+        start = self.run_worker  # type: ignore[attr-defined]
+        start(watched, exclusive=bool(group), group=group or "default", exit_on_error=False)
 
 
 class Place(_AtTheDesk, Screen[R], Generic[R]):

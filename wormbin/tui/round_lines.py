@@ -33,7 +33,7 @@ ORDERS: tuple[tuple[Key, str], ...] = (
 SHOWN: tuple[tuple[Callable[[RoundRow], bool], str], ...] = (
     (lambda row: True, ""),
     (lambda row: row.level is not Level.STEADY, "act and watch"),
-    (lambda row: not row.done, "not yet done today"),
+    (lambda row: not row.done, "not done"),
     (lambda row: row.level is Level.STEADY, "steady"),
 )
 """What one key goes through: which bins are shown, and the words for it."""
@@ -148,12 +148,12 @@ def summary(rows: Sequence[RoundRow], *, filled: bool, order: str, only: str, de
         pieces.append(("  working out …", "dim"))
     counts = [(level, sum(row.level is level for row in rows)) for level in (Level.ACT, Level.WATCH, Level.STEADY)]
     pieces.extend((f"  {count} {level.value}", level.value) for level, count in counts if count)
+    if only:
+        pieces.append(said(f"   only {only}", "watch"))
     minutes, done = sum(row.minutes for row in rows if not row.done), sum(row.done for row in rows)
     if rows and filled:
         words = f"about {minutes} min" if minutes else "nothing to do"
         pieces.append((f"   {words}" + (f", {done} of {len(rows)} done" if done else ""), "dim"))
-    if only:
-        pieces.append(said(f"   only {only}", "watch"))
     pieces.append((f"   {order}", "dim"))
     if by:
         pieces.append(said(f"   signed: {by}", "dim"))

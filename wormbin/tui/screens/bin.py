@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import ClassVar
 
 from textual import on
@@ -98,7 +99,7 @@ class BinScreen(BinActions):
 
     def reload(self) -> None:
         """Ask for the bin anew; what is shown stays until it is there."""
-        self.run_worker(self._load(), exclusive=True, group="load", exit_on_error=False)
+        self.in_background(self._load, "load")
 
     async def _load(self) -> None:
         day = self.wormbin.on
@@ -196,7 +197,7 @@ class BinScreen(BinActions):
         elif self.tab == "log":
             self.query_one(LogPlace).ask_again()
         elif self.tab == "sums":
-            self.run_worker(self._show_sums(), exclusive=True, group="tab", exit_on_error=False)
+            self.in_background(self._show_sums, "tab")
 
     def _over(self) -> dict[str, tuple[Dated, ...]]:
         return overlays(self.what_if) if self.what_if is not None else {}
@@ -220,7 +221,7 @@ class BinScreen(BinActions):
     @on(LogPlace.Wanted)
     def log_wanted(self, event: LogPlace.Wanted) -> None:
         """Other lines are to be shown."""
-        self.run_worker(self._show_log(event.kind, event.word), exclusive=True, group="tab", exit_on_error=False)
+        self.in_background(partial(self._show_log, event.kind, event.word), "tab")
 
     async def _show_log(self, kind: str, word: str) -> None:
         try:
@@ -269,7 +270,7 @@ class BinScreen(BinActions):
     @on(Gauges.Opened)
     def gauge_opened(self, event: Gauges.Opened) -> None:
         """Open one number."""
-        self.run_worker(self._open_number(event.code), exclusive=True, group="page", exit_on_error=False)
+        self.in_background(partial(self._open_number, event.code), "page")
 
     async def _open_number(self, code: str) -> None:
         from wormbin.tui.screens.reading import ReadingScreen

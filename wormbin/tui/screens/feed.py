@@ -109,7 +109,7 @@ class FeedForm(FilledForm):
     # the panel beside the bucket
     def look_again(self) -> None:
         """Ask what the bucket as it stands would do."""
-        self.run_worker(self._look(), exclusive=True, group="preview", exit_on_error=False)
+        self.in_background(self._look, "preview")
 
     async def _look(self) -> None:
         typed, bedding, water = self._word("portion"), self._word("bedding"), self._word("water")

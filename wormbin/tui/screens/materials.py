@@ -94,7 +94,7 @@ class MaterialsScreen(Form[None]):
     def typed(self, event: Input.Changed) -> None:
         """Search while typing."""
         if event.input is self.query_one("#word", WordField).input:
-            self.run_worker(self._search(), exclusive=True, group="search", exit_on_error=False)
+            self.in_background(self._search, "search")
 
     def action_move(self, by: int) -> None:
         """Choose the next or the one before."""

@@ -82,7 +82,7 @@ class MixBench(Form[None]):
     def changed(self, event: Input.Changed) -> None:
         """What is wanted has changed."""
         if event.input is not self.query_one("#portion", WordField).input and self.heap:
-            self.run_worker(self._look(), exclusive=True, group="mix", exit_on_error=False)
+            self.in_background(self._look, "mix")
 
     async def _look(self) -> bool:
         if not self.heap:

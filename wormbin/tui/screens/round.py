@@ -83,7 +83,7 @@ class RoundScreen(BinActions):
 
     def reload(self) -> None:
         """Ask for every row anew; what is shown stays until the new rows are there."""
-        self.run_worker(self._load(), exclusive=True, group="load", exit_on_error=False)
+        self.in_background(self._load, "load")
 
     async def _load(self) -> None:
         day = self.wormbin.on
@@ -166,7 +166,7 @@ class RoundScreen(BinActions):
     # the bin under the cursor, drawn below the list
     def _look_closer(self) -> None:
         if self.query_one(Glance).display:
-            self.run_worker(self._draw_glance(), exclusive=True, group="glance", exit_on_error=False)
+            self.in_background(self._draw_glance, "glance")
 
     async def _draw_glance(self) -> None:
         await asyncio.sleep(A_MOMENT)

@@ -90,7 +90,7 @@ class TroublesForm(FilledForm):
         self._look()
 
     def _look(self) -> None:
-        self.run_worker(self._rank(), exclusive=True, group="causes", exit_on_error=False)
+        self.in_background(self._rank, "causes")
 
     async def _rank(self) -> None:
         draft = CheckDraft(**self.fields())

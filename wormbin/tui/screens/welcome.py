@@ -64,7 +64,7 @@ class WelcomeScreen(Place[None]):
     def _begun(self, recorded: Recorded | None) -> None:
         if recorded is None:
             return
-        self.run_worker(self._open_bin(), exit_on_error=False)
+        self.in_background(self._open_bin)
 
     async def _open_bin(self) -> None:
         from wormbin.tui.screens.opening import first_screen

@@ -91,7 +91,7 @@ class WhatIfForm(Form[WhatIfView]):
         self._look()
 
     def _look(self) -> None:
-        self.run_worker(self._work_out(), exclusive=True, group="what-if", exit_on_error=False)
+        self.in_background(self._work_out, "what-if")
 
     async def _work_out(self) -> None:
         change = self.query_one("#change", ChoiceRow).value
