@@ -80,7 +80,8 @@ class Terminal:
 
 def measured(arguments: list[str], store: Path, words: bytes) -> tuple[float, float]:
     """Median seconds to the first paint and from a key to its first byte, over a few runs."""
-    paints, keys = [], []
+    paints: list[float] = []
+    keys: list[float] = []
     for _ in range(RUNS):
         terminal = Terminal(arguments, store)
         try:

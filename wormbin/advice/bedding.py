@@ -128,16 +128,17 @@ def spoken(name: str) -> str:
     return name if name[1:2].isupper() else name[:1].lower() + name[1:]
 
 
-def dry(case: Case) -> Action:
+def dry(case: Case, at_least_kg: float = 0.0) -> Action:
     """The one step that adds dry bedding, with its amount, the stock it comes from, and in how many goes.
 
-    Every rule of one case that asks for dry bedding asks for this same amount, so that nobody adds it twice.
+    Every rule of one case that asks for dry bedding asks for this same amount, so that nobody adds it twice; a reading
+    taken by hand may ask for more (``at_least_kg``).
     """
     options = choices(case)
     if not options:
         return Action(Doing.BEDDING, "add a cover of dry shredded cardboard, two fingers deep")
     choice = options[0]
-    kg = wanted_kg(case, choice)
+    kg = max(wanted_kg(case, choice), at_least_kg)
     at_once = case.bin.footprint_m2 * BEDDING_AT_ONCE_M * choice.loose_kg_m3
     goes = max(1, ceil(kg / at_once - 0.1)) if at_once > 0 else 1
     units = case.settings.units

@@ -116,7 +116,7 @@ def _width(name: str) -> int:
 
 def _figures(row: RoundRow) -> str:
     age = row.moisture_age_days
-    read = "never read" if age is None else "read today" if age == 0 else f"last read {age} d ago"
+    read = "never read" if age is None else "last read today" if age == 0 else f"last read {age} d ago"
     low, high = percent(row.moisture.p10).removesuffix("%"), percent(row.moisture.p90)
     return (
         f"waiting {row.feed_waiting_words} · moisture {percent(row.moisture.p50)} ({low}-{high}, {read}) · "

@@ -8,7 +8,7 @@ from wormbin.advice.judgement import level, to_do
 from wormbin.farm.gauging import moisture_basis
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import HarvestView, RoundRow, StepView
-from wormbin.figures import Level
+from wormbin.figures import Basis, Level
 from wormbin.measures import mass, percent
 from wormbin.measures.daywords import day_words, days_words
 from wormbin.process.views import Window
@@ -25,7 +25,7 @@ def row(scene: Scene) -> RoundRow:
     """The row of one bin."""
     today, units, found = scene.past.today, scene.settings.units, scene.findings
     worst = level(found)
-    basis, age = moisture_basis(scene)
+    _basis, age = moisture_basis(scene)
     fed = any(isinstance(entry.what, Feeding) and entry.when.date() == scene.on for entry in scene.entries)
     checked = any(isinstance(entry.what, Check) and entry.when.date() == scene.on for entry in scene.entries)
     trend = scene.past.days[-TREND_DAYS:]
@@ -44,7 +44,8 @@ def row(scene: Scene) -> RoundRow:
         feed_waiting_days=today.feed_waiting_days,
         feed_waiting_words=f"{kg(today.feed_waiting_kg.p50)}, {days_words(today.feed_waiting_days.p50)} of work",
         moisture=today.moisture,
-        moisture_basis=basis,
+        # What stands in the row is the estimate, however fresh the reading that it took in.
+        moisture_basis=Basis.WORKED_OUT,
         moisture_age_days=age,
         worms_kg=today.worms_kg,
         worms_words=kg(today.worms_kg.p50),

@@ -1,11 +1,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
-from tests.advice.cases import BIN, SETTINGS, a_case, band, days
+from tests.advice.cases import BIN, SETTINGS, TODAY, a_case, band, days, read
 from wormbin.advice.rules import moisture
 from wormbin.figures import Band, Level
 
@@ -78,3 +79,37 @@ def test_the_keepers_own_band_moves_the_limits() -> None:
     dry_lover = replace(SETTINGS, moisture_low=0.60, moisture_high=0.75)
     assert moisture.too_wet(a_case(settings=dry_lover, moisture=band(0.80, 0.005))) is not None
     assert moisture.too_dry(a_case(settings=dry_lover, moisture=band(0.65, 0.005))) is None
+
+
+def _looked(*looks: tuple[int, float]) -> Any:
+    """A calm bin whose moisture was read so many days ago at these values."""
+    seen = tuple(read("moisture", value, TODAY - timedelta(days=ago), "squeeze") for ago, value in looks)
+    return moisture.too_wet(replace(a_case(), judged=seen))
+
+
+def test_a_wet_handful_is_not_talked_away_by_the_log() -> None:
+    found = _looked((0, 0.87))
+    assert found.level is Level.WATCH
+    assert "87%" in found.what
+    assert "the log alone makes it" in found.why
+    assert any("dry shredded cardboard" in step for step in found.do)
+    assert any("squeeze again" in step for step in found.do)
+
+
+def test_two_wet_looks_in_a_row_are_believed() -> None:
+    found = _looked((3, 0.87), (0, 0.88))
+    assert found.level is Level.ACT
+    assert any("no feed" in step for step in found.do)
+
+
+@pytest.mark.parametrize("looks", [((0, 0.80),), ((5, 0.87),), ((0, 0.87), (0, 0.78)), ()])
+def test_a_damp_an_old_or_a_contradicted_handful_says_nothing(looks: tuple[tuple[int, float], ...]) -> None:
+    assert _looked(*looks) is None
+
+
+def test_a_wetter_handful_asks_for_more_dry_bedding() -> None:
+    def kg(value: float) -> float:
+        found = _looked((0, value))
+        return float(max(action.strength for action in found.actions if "cardboard" in action.text))
+
+    assert kg(0.91) > kg(0.88) > 0.0

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from datetime import date
+from statistics import mean
+
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
-from wormbin.advice.bedding import choices, dry, kg_of_water, name_dry
+from wormbin.advice.bedding import INSIDE, choices, dry, kg_of_water, kg_to_dry, name_dry
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import against, sure
+from wormbin.advice.evidence import against, name_of, recent, rests_on, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import length, mass, percent, percent_band, surface, volume
 from wormbin.figures import Band, Basis, Level, Quantity
-from wormbin.process.views import Day
+from wormbin.measures.daywords import day_words
+from wormbin.process.views import Day, Judged
 
 WATER_KG_M3 = 1000.0
 WAIT_DAYS = 3
+HAND_DAYS = 2
+"""How long a reading taken by hand speaks for itself."""
+IN_A_ROW_DAYS = 10
 
 
 def too_wet(case: Case) -> Finding | None:
@@ -23,7 +30,7 @@ def too_wet(case: Case) -> Finding | None:
     limit = limits.too_wet(case.settings)
     level = level_of(case.history, lambda d: d.moisture, limit)
     if level is Level.STEADY:
-        return None
+        return _wet_in_hand(case)
     today, high = case.today, case.settings.moisture_high
     stop = (
         hold(case, WAIT_DAYS)
@@ -50,6 +57,61 @@ def too_wet(case: Case) -> Finding | None:
             Quantity("limit", limit.edge(level), "fraction", Basis.BOOK),
         ),
     )
+
+
+def _wet_in_hand(case: Case) -> Finding | None:
+    """The keeper's own readings say too wet where the log does not explain it: what was seen is never talked away.
+
+    One wet look asks for a small step and a second look; two in a row, or two readings of one day, are believed.
+    """
+    looks = _looks(case)
+    if not looks or (case.on - looks[-1][0]).days > HAND_DAYS:
+        return None
+    high, today, units = case.settings.moisture_high, case.today, case.settings.units
+    on, newest = looks[-1]
+    wet = [mean(each.read for each in reads) >= high + 0.01 for _day, reads in looks]
+    if not wet[-1]:
+        return None
+    before = len(looks) > 1 and wet[-2] and (on - looks[-2][0]).days <= IN_A_ROW_DAYS
+    level = Level.ACT if before else Level.WATCH
+    read = mean(each.read for each in newest)
+    told = " and ".join(f"{name_of(each.quantity, each.by)} {percent(each.read)}" for each in newest)
+    kg = kg_to_dry(
+        today.dry_kg.p50 / max(1.0 - min(read, 0.92), 0.05), min(read, 0.92), high - INSIDE, _bedding_moisture(case)
+    )
+    told_before = f"; {day_words(looks[-2][0], case.on)} it was too wet in hand as well" if before else ""
+    steps = (dry(case, kg), Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15))
+    again = Action(Doing.MEASURE, "squeeze again tomorrow, a handful from 10 cm down" if units == "metric"
+                   else "squeeze again tomorrow, a handful from 4 in down", 2.0)  # fmt: skip
+    return Finding(
+        code="too-wet",
+        level=level,
+        bin=case.bin.key,
+        what=f"too wet in hand: {told}, the aim is at most {percent(high)}",
+        why=(
+            f"read {day_words(on, case.on)}: {told}{told_before}; the log alone makes it "
+            f"{percent_band(today.moisture)}: water that was not written down, or a wet spot ({limits.TOLERANCE})"
+        ),
+        actions=(*steps, *((hold(case, WAIT_DAYS),) if before else ()), again),
+        sure=f"{len(newest)} reading{'s' if len(newest) > 1 else ''} {day_words(on, case.on)}, against the log; "
+        + rests_on(case, "moisture"),
+        source=limits.TOLERANCE,
+        urgency=7.5 + 100 * (read - high),
+        numbers=(Quantity("moisture read", read, "fraction", Basis.READ),),
+    )
+
+
+def _looks(case: Case) -> list[tuple[date, list[Judged]]]:
+    """Moisture readings of the last weeks by day, oldest first."""
+    days: dict[date, list[Judged]] = {}
+    for judged in sorted(recent(case, "moisture", IN_A_ROW_DAYS + HAND_DAYS), key=lambda each: each.when):
+        days.setdefault(judged.when.date(), []).append(judged)
+    return list(days.items())
+
+
+def _bedding_moisture(case: Case) -> float:
+    options = choices(case)
+    return options[0].material.moisture if options else 0.08
 
 
 def standing_water(case: Case) -> Finding | None:
