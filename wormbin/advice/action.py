@@ -93,6 +93,9 @@ def _turn(kind: Doing) -> int:
 
 def shortest(actions: tuple[Action, ...], most: int) -> tuple[Action, ...]:
     """The first ``most`` of a merged list; a caution keeps its place, as it stands where work can hurt somebody."""
+    if any(action.kind is Doing.EMERGENCY for action in actions):
+        # The steps of an emergency are never cut short, and what belongs to other troubles waits until they are done.
+        return tuple(each for each in actions if each.kind in (Doing.EMERGENCY, Doing.CAUTION))
     if len(actions) <= most:
         return actions
     last = actions[-1]

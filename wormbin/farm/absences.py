@@ -4,18 +4,36 @@ from __future__ import annotations
 
 from datetime import date
 
+from wormbin.advice.action import Doing
+from wormbin.advice.judgement import to_do
 from wormbin.farm.proposals import Absence
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import Dated, StepView
+from wormbin.figures import Level
 from wormbin.measures import parse_date
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
 from wormbin.process.views import Planned
 from wormbin.records.habits import stocked_on, usual_material
-from wormbin.schedule.absence import absence_plan, feed_before_leaving
+from wormbin.schedule.absence import Amiss, absence_plan, feed_before_leaving
 from wormbin.science.ramp import ramp_share
 
 LONGEST_DAYS = 180
+WET = frozenset({"too-wet", "standing-water", "air-short"})
+
+
+def amiss_now(scene: Scene) -> Amiss:
+    """What the bin's alarms say today, for whoever is about to leave it."""
+    alarms = [each for each in scene.findings if each.level is not Level.STEADY]
+    steps = to_do(alarms) if alarms else ()
+    kinds = {action.kind for action in steps}
+    return Amiss(
+        level=max((each.level for each in alarms), key=lambda level: level.rank, default=Level.STEADY),
+        whats=tuple(each.what for each in alarms),
+        steps=tuple(action.text for action in steps if action.kind is not Doing.MEASURE),
+        wet=any(each.code in WET for each in alarms) or Doing.DRAIN in kinds,
+        hold=bool(kinds & {Doing.STOP, Doing.TAKE_OUT, Doing.EMERGENCY}),
+    )
 
 
 def absence(scene: Scene, first: str, last: str) -> Absence:
@@ -29,14 +47,17 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
         raise RefusedError(Problem("until", last, allowed, begins.isoformat()))
     stocked = stocked_on(scene.entries)
     share = ramp_share((scene.on - stocked).days if stocked else None)
-    feed_kg = feed_before_leaving(scene.bin, scene.past.today, begins, ends, share=share)
+    amiss = amiss_now(scene)
+    feed_kg = 0.0 if amiss.hold else feed_before_leaving(scene.bin, scene.past.today, begins, ends, share=share)
     plan = [each for each in scene.plan if each.on < begins]
     eve = date.fromordinal(max(scene.on.toordinal(), begins.toordinal() - 1))
     if feed_kg > 0:
         plan = [each for each in plan if each.on < eve]
         plan.append(Planned(eve, feed_kg=feed_kg, material=usual_material(scene.entries, scene.on)))
     ahead = look_ahead(scene.past.replay, plan, (ends - scene.on).days + 7)
-    found = absence_plan(scene.bin, scene.past.today, ahead.days, scene.settings, begins, ends, feed_kg=feed_kg)
+    found = absence_plan(
+        scene.bin, scene.past.today, ahead.days, scene.settings, begins, ends, feed_kg=feed_kg, amiss=amiss
+    )
     return Absence(
         bin=scene.bin.key,
         first=begins,

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from math import ceil, floor
 
 from wormbin.figures import Level
-from wormbin.measures import mass, percent, temperature, volume
+from wormbin.measures import length, mass, percent, temperature, volume
 from wormbin.measures.daywords import day_words, days_words
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
@@ -31,6 +31,23 @@ SOURCE = (
     "with nothing to eat worms fall about 0.8 % a day (worked out from the model); feed in layers of 2.5-4 cm at most "
     "(NC State Extension, Controlling Mite Pests in Earthworm Beds); never a double ration before leaving (ours)"
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Amiss:
+    """What is wrong with the bin before anybody leaves: how bad, in which words, and the steps that put it right.
+
+    ``wet`` keeps water away from it; ``hold`` says that nothing is to be fed, by us or by a neighbour.
+    """
+
+    level: Level = Level.STEADY
+    whats: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    wet: bool = False
+    hold: bool = False
+
+
+NOTHING_AMISS = Amiss()
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +91,9 @@ def absence_plan(
     last: date,
     *,
     feed_kg: float,
+    amiss: Amiss = NOTHING_AMISS,
 ) -> AbsencePlan:
-    """The plan for being away from ``first`` to ``last``.
+    """The plan for being away from ``first`` to ``last``; what is ``amiss`` now is put right before all else.
 
     ``ahead`` is the look-ahead with ``feed_kg`` given the day before leaving and nothing after it. Raises ValueError
     when the absence ends before it begins.
@@ -89,13 +107,14 @@ def absence_plan(
     wet = next((day.on for day in away if day.moisture.p50 > settings.moisture_high + 0.02), None)
     driest = min((day.moisture.p50 for day in away), default=today.moisture.p50)
     total = today.total_kg.p50 + feed_kg
-    water = total * max(0.0, low - driest) / (1.0 - low) if driest < low else 0.0
+    water = total * max(0.0, low - driest) / (1.0 - low) if driest < low and not amiss.wet else 0.0
     bare_days = (last - bare).days + 1 if bare is not None else 0
     bedding = bin.footprint_m2 * BED_M * LOOSE_KG_M3 if bare_days > 0 else 0.0
     starving = bare_days > STARVING_DAYS
     level = Level.ACT if dry is not None or starving else Level.WATCH if bare_days > VISIT_DAYS else Level.STEADY
-    before = _before(today, settings, first, feed_kg, water, bedding)
-    steps = [Step(max(today.on, first - timedelta(days=1)), "leave", "; ".join(before[:2]))]
+    level = max(level, amiss.level, key=lambda each: each.rank)
+    before = _before(today, settings, first, feed_kg, water, bedding, amiss)
+    steps = [Step(max(today.on, first - timedelta(days=1)), "leave", "do what stands under “before leaving”")]
     if bare is not None:
         steps.append(Step(bare, "feed-short", "feed runs out; the worms live on bedding from here"))
     if dry is not None:
@@ -116,22 +135,30 @@ def absence_plan(
         water_short_on=dry,
         before=before,
         steps=tuple(sorted(steps, key=lambda step: step.on)),
-        risks=_risks(today.on, away, settings, bare, bare_days, dry, wet),
-        neighbour=_neighbour(bin, today, settings, first, last, water, units),
+        risks=_risks(today.on, away, settings, bare, bare_days, dry, wet, amiss),
+        neighbour=_neighbour(bin, today, settings, first, last, water, units, amiss),
     )
 
 
 def _before(
-    today: Day, settings: Settings, first: date, feed_kg: float, water_kg: float, bedding_kg: float
+    today: Day,
+    settings: Settings,
+    first: date,
+    feed_kg: float,
+    water_kg: float,
+    bedding_kg: float,
+    amiss: Amiss,
 ) -> tuple[str, ...]:
     """What to do before leaving, with amounts."""
     units = settings.units
     eve = day_words(max(today.on, first - timedelta(days=1)), today.on)
-    said = [
-        f"feed {mass(feed_kg, units)} on {eve}, buried, in a layer under 4 cm"
-        if feed_kg > 0
-        else f"feed nothing more before {day_words(first, today.on)}: enough is waiting"
-    ]
+    said = [f"first, today: {step}" if n == 0 else step for n, step in enumerate(amiss.steps)]
+    if feed_kg > 0:
+        said.append(f"feed {mass(feed_kg, units)} on {eve}, buried, in a layer under {length(LAYER_M, units)}")
+    elif amiss.hold:
+        said.append("feed nothing more before you leave: it is not to be fed as it is")
+    else:
+        said.append(f"feed nothing more before {day_words(first, today.on)}: what waits is enough to begin with")
     if bedding_kg > 0:
         soak = volume(bedding_kg * SOAK, units)
         said.append(f"lay {mass(bedding_kg, units)} of dry bedding soaked in {soak} of water on top: food for weeks")
@@ -149,9 +176,11 @@ def _risks(
     bare_days: int,
     dry: date | None,
     wet: date | None,
+    amiss: Amiss,
 ) -> tuple[str, ...]:
     """What may go wrong, with when and how much."""
-    units, said = settings.units, []
+    units = settings.units
+    said = [f"left as it is now it may get worse: {what}" for what in amiss.whats]
     if bare is not None:
         lost = percent(1.0 - (1.0 - LOSS_PER_DAY) ** bare_days)
         said.append(
@@ -178,6 +207,7 @@ def _neighbour(
     last: date,
     water_kg: float,
     units: str,
+    amiss: Amiss,
 ) -> tuple[str, ...]:
     """A page for a neighbour: when to look in, what to give, what not to do, what to do in trouble."""
     away = (last - first).days + 1
@@ -185,7 +215,10 @@ def _neighbour(
     when = [first + timedelta(days=round(away * (n + 1) / (visits + 1))) for n in range(visits)]
     each = floor(today.appetite_kg_day.p50 * min(VISIT_DAYS, away / (visits + 1)) * 0.75 * 100) / 100 if visits else 0.0
     said = [f"Worm bin {bin.name}: {day_words(first, today.on)} to {day_words(last, today.on)}"]
-    if not visits:
+    if amiss.hold:
+        look = ", ".join(day_words(day, today.on) for day in when or [first + timedelta(days=away // 2)])
+        said.append(f"Please look in on {look}, lift and loosen it, and give it no feed.")
+    elif not visits:
         said.append("It needs nothing while we are away. Please do not feed it.")
     else:
         said.append("Please look in on " + ", ".join(day_words(day, today.on) for day in when) + ".")

@@ -87,17 +87,26 @@ def _looked(*looks: tuple[int, float]) -> Any:
     return moisture.too_wet(replace(a_case(), judged=seen))
 
 
-def test_a_wet_handful_is_not_talked_away_by_the_log() -> None:
+def test_one_wet_handful_asks_for_another_and_no_water() -> None:
     found = _looked((0, 0.87))
+    assert found.level is Level.STEADY
+    assert "add no water" in found.do
+    assert any("squeeze again" in step for step in found.do)
+
+
+@pytest.mark.parametrize("looks", [((0, 0.87), (0, 0.88)), ((4, 0.87), (0, 0.88))])
+def test_two_wet_readings_are_not_talked_away_by_the_log(looks: tuple[tuple[int, float], ...]) -> None:
+    found = _looked(*looks)
     assert found.level is Level.WATCH
-    assert "87%" in found.what
+    assert "in hand" in found.what
+    assert "88%" in found.what
     assert "the log alone makes it" in found.why
     assert any("dry shredded cardboard" in step for step in found.do)
     assert any("squeeze again" in step for step in found.do)
 
 
-def test_two_wet_looks_in_a_row_are_believed() -> None:
-    found = _looked((3, 0.87), (0, 0.88))
+def test_three_wet_readings_are_believed() -> None:
+    found = _looked((3, 0.87), (0, 0.87), (0, 0.88))
     assert found.level is Level.ACT
     assert any("no feed" in step for step in found.do)
 
@@ -109,7 +118,7 @@ def test_a_damp_an_old_or_a_contradicted_handful_says_nothing(looks: tuple[tuple
 
 def test_a_wetter_handful_asks_for_more_dry_bedding() -> None:
     def kg(value: float) -> float:
-        found = _looked((0, value))
+        found = _looked((0, value), (0, value))
         return float(max(action.strength for action in found.actions if "cardboard" in action.text))
 
     assert kg(0.91) > kg(0.88) > 0.0

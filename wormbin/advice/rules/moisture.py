@@ -13,7 +13,7 @@ from wormbin.advice.evidence import against, name_of, recent, rests_on, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
-from wormbin.advice.wording import length, mass, percent, percent_band, surface, volume
+from wormbin.advice.wording import length, mass, percent, percent_band, spread, surface, volume
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.measures.daywords import day_words
 from wormbin.process.views import Day, Judged
@@ -62,7 +62,8 @@ def too_wet(case: Case) -> Finding | None:
 def _wet_in_hand(case: Case) -> Finding | None:
     """The keeper's own readings say too wet where the log does not explain it: what was seen is never talked away.
 
-    One wet look asks for a small step and a second look; two in a row, or two readings of one day, are believed.
+    One wet reading asks for a second look, two that agree are a watch, three are believed against the log: a hand
+    errs, and a single squeeze must not raise an alarm in a calm week.
     """
     looks = _looks(case)
     if not looks or (case.on - looks[-1][0]).days > HAND_DAYS:
@@ -73,14 +74,19 @@ def _wet_in_hand(case: Case) -> Finding | None:
     if not wet[-1]:
         return None
     before = len(looks) > 1 and wet[-2] and (on - looks[-2][0]).days <= IN_A_ROW_DAYS
-    level = Level.ACT if before else Level.WATCH
+    agree = len(newest) + (len(looks[-2][1]) if before else 0)
+    level = Level.STEADY if agree < 2 else Level.WATCH if agree == 2 else Level.ACT
     read = mean(each.read for each in newest)
     told = " and ".join(f"{name_of(each.quantity, each.by)} {percent(each.read)}" for each in newest)
     kg = kg_to_dry(
         today.dry_kg.p50 / max(1.0 - min(read, 0.92), 0.05), min(read, 0.92), high - INSIDE, _bedding_moisture(case)
     )
     told_before = f"; {day_words(looks[-2][0], case.on)} it was too wet in hand as well" if before else ""
-    steps = (dry(case, kg), Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15))
+    act = level is not Level.STEADY
+    steps = (
+        dry(case, kg) if act else Action(Doing.WATER, "add no water"),
+        Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15),
+    )
     again = Action(Doing.MEASURE, "squeeze again tomorrow, a handful from 10 cm down" if units == "metric"
                    else "squeeze again tomorrow, a handful from 4 in down", 2.0)  # fmt: skip
     return Finding(
@@ -92,7 +98,7 @@ def _wet_in_hand(case: Case) -> Finding | None:
             f"read {day_words(on, case.on)}: {told}{told_before}; the log alone makes it "
             f"{percent_band(today.moisture)}: water that was not written down, or a wet spot ({limits.TOLERANCE})"
         ),
-        actions=(*steps, *((hold(case, WAIT_DAYS),) if before else ()), again),
+        actions=(*steps, *((hold(case, WAIT_DAYS),) if level is Level.ACT else ()), again),
         sure=f"{len(newest)} reading{'s' if len(newest) > 1 else ''} {day_words(on, case.on)}, against the log; "
         + rests_on(case, "moisture"),
         source=limits.TOLERANCE,
@@ -167,9 +173,9 @@ def standing_water(case: Case) -> Finding | None:
 
 def _litres(case: Case, water: Band) -> str:
     """The band of standing water in words; it cannot be more than all the water there is."""
-    units, most = case.settings.units, case.today.total_kg.p50 * case.today.moisture.p50
-    low, high = volume(min(water.p10, most), units), volume(min(water.p90, most), units)
-    return f"{low} to {high}" if low != high else low
+    most = case.today.total_kg.p50 * case.today.moisture.p50
+    held = Band(*(min(each, most) for each in (water.p10, water.p50, water.p90)))
+    return spread(held, lambda litres: volume(litres, case.settings.units))
 
 
 def too_dry(case: Case) -> Finding | None:
