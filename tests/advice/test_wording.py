@@ -2,8 +2,12 @@ from __future__ import annotations
 
 import pytest
 
+from tests.advice.cases import TODAY, a_case, fed, stocked
 from wormbin.advice.bedding import spoken
-from wormbin.advice.wording import layer, times, warmer
+from wormbin.advice.evidence import waiting_words, worms_words
+from wormbin.advice.wording import layer, mass, mass_band, times, warmer
+from wormbin.figures import Band
+from wormbin.records.farms import Settings
 
 
 @pytest.mark.parametrize(
@@ -35,3 +39,21 @@ def test_far_too_much_is_told_in_times_and_not_to_the_percent() -> None:
 def test_a_name_is_spoken_small_in_the_middle_of_a_sentence_but_for_short_names() -> None:
     assert spoken("Shredded cardboard") == "shredded cardboard"
     assert spoken("PAS 100 compost") == "PAS 100 compost"
+
+
+@pytest.mark.parametrize(
+    ("band", "words"),
+    [
+        (Band(1.1, 1.5, 1.9), "1.1 kg to 1.9 kg"), (Band(1.0, 1.001, 1.002), "1 kg"),
+        (Band(0.099, 1.0, 9.0), "not known better than 99 g to 9 kg"), (Band(0.0, 1.0, 9.0), "anything up to 9 kg"),
+    ],
+)  # fmt: skip
+def test_a_band_that_says_next_to_nothing_is_told_as_such(band: Band, words: str) -> None:
+    assert mass_band(band, Settings()) == words
+
+
+def test_no_band_is_wider_than_there_can_be() -> None:
+    assert mass_band(Band(1.0, 2.0, 99.0), Settings(), 4.0) == "1 kg to 4 kg"
+    huge = a_case(entries=(stocked(), fed(1.6, TODAY)), feed_waiting_kg=Band(0.9, 1.4, 99.0), worms_kg=Band(3, 5, 99))
+    assert waiting_words(huge) == "900 g to 1.6 kg waiting"
+    assert worms_words(huge) == f"3 kg to {mass(huge.today.total_kg.p90)} of worms"

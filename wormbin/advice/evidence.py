@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import timedelta
+from math import inf
 
 from wormbin.advice.case import Case
 from wormbin.advice.levels import Limit, chance_beyond
-from wormbin.advice.wording import one_in
+from wormbin.advice.wording import mass_band, one_in
 from wormbin.figures import Band, Level
 from wormbin.process.views import Judged
+from wormbin.records.habits import fed_kg
 
 FULL_WEIGHT = 0.75
 
@@ -45,6 +47,17 @@ def recent(case: Case, quantity: str, within_days: int) -> tuple[Judged, ...]:
     """Readings of one quantity from the last ``within_days``, oldest first."""
     since = case.on - timedelta(days=within_days)
     return tuple(j for j in case.judged if j.quantity == quantity and j.when.date() >= since)
+
+
+def waiting_words(case: Case) -> str:
+    """The band of feed waiting in words; no more can wait than was ever given."""
+    given = fed_kg(case.entries, case.bin.started, case.on)
+    return f"{mass_band(case.today.feed_waiting_kg, case.settings, given or inf)} waiting"
+
+
+def worms_words(case: Case) -> str:
+    """The band of the herd in words; it cannot outweigh the bin."""
+    return f"{mass_band(case.today.worms_kg, case.settings, case.today.total_kg.p90 or inf)} of worms"
 
 
 def rests_on(case: Case, *quantities: str) -> str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from math import inf
+
 from wormbin.figures import Band
 from wormbin.measures import area as surface
 from wormbin.measures import length, mass, percent, temperature, volume
@@ -20,6 +23,7 @@ __all__ = [
     "one_in",
     "percent",
     "percent_band",
+    "spread",
     "stocking",
     "surface",
     "temperature",
@@ -32,16 +36,30 @@ LB_FT2 = 0.2048161
 """1 kg/m2 in lb/ft2."""
 
 
+WIDE = 5.0
+"""A band whose ends differ by more than this factor says that next to nothing is known, and is told so."""
+
+
+def spread(band: Band, show: Callable[[float], str]) -> str:
+    """A band as it is said: "1.1 kg to 1.9 kg", one figure when both ends print alike, and in words when it is wide."""
+    low, high = show(band.p10), show(band.p90)
+    if low == high:
+        return low
+    if band.p90 <= WIDE * band.p10:
+        return f"{low} to {high}"
+    return f"not known better than {low} to {high}" if band.p10 > 0.01 * band.p90 else f"anything up to {high}"
+
+
 def percent_band(band: Band) -> str:
     """``80-88%``, or one figure when the band has no width to speak of."""
     low, high = percent(band.p10), percent(band.p90)
     return low if low == high else f"{low.removesuffix('%')}-{high}"
 
 
-def mass_band(band: Band, settings: Settings) -> str:
-    """``1.1 kg to 1.9 kg``, or one figure when both print alike."""
-    low, high = mass(band.p10, settings.units), mass(band.p90, settings.units)
-    return f"{low} to {high}" if low != high else low
+def mass_band(band: Band, settings: Settings, most_kg: float = inf) -> str:
+    """``1.1 kg to 1.9 kg``; never more than the ``most_kg`` that there can be."""
+    held = Band(*(min(each, most_kg) for each in (band.p10, band.p50, band.p90)))
+    return spread(held, lambda kg: mass(kg, settings.units))
 
 
 def times(share: float) -> str:

@@ -11,7 +11,7 @@ from wormbin.advice.action import Action, Doing
 from wormbin.advice.backlog import backlog
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import against, sure
+from wormbin.advice.evidence import against, sure, waiting_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold, interval_days, kg_day, less, no_feed_until, ramp_ends, ramp_share, ration
@@ -69,9 +69,7 @@ def overfed(case: Case) -> Finding | None:
             Action(Doing.FLUFF, "lift and fluff the top 10 cm, and bury what is bare", 0.10),
             dry(case),
         ),
-        sure=sure(
-            case, f"{mass_band(waiting, settings)} waiting", "left", "worms_kg", band=work, limit=limit, level=level
-        ),
+        sure=sure(case, waiting_words(case), "left", "worms_kg", band=work, limit=limit, level=level),
         source=limit.source,
         urgency=min(20.0, work.p50) if isfinite(work.p50) else 20.0,
         numbers=(
@@ -176,7 +174,7 @@ def thick_layer(case: Case) -> Finding | None:
             hold(case),
             dry(case),
         ),
-        sure=sure(case, f"{mass_band(case.today.feed_waiting_kg, case.settings)} waiting", "left", "contents_m"),
+        sure=sure(case, waiting_words(case), "left", "contents_m"),
         source=limit.source,
         urgency=5.0 + 100 * thick,
         numbers=(Quantity("feed layer", thick, "m", Basis.WORKED_OUT),),
@@ -253,7 +251,6 @@ def hungry(case: Case) -> Finding | None:
     amount = (
         f"feed up to {mass(meal.kg, units)} now" if meal.kg > 0 else f"feed a little when {meal.because[-1]} has passed"
     )
-    waiting = case.today.feed_waiting_kg
     return Finding(
         code="hungry",
         level=level,
@@ -264,7 +261,7 @@ def hungry(case: Case) -> Finding | None:
             f"{against(limit, level, days_of)} ({limit.source})"
         ),
         actions=(Action(Doing.FEED, amount, meal.kg), Action(Doing.COVER, "bury it under 3 cm of bedding", 0.03)),
-        sure=sure(case, f"{mass_band(waiting, case.settings)} waiting", "left"),
+        sure=sure(case, waiting_words(case), "left"),
         source=limit.source,
         urgency=2.0 + bare / 10,
         numbers=(Quantity("days without feed", float(bare), "days", Basis.WORKED_OUT),),

@@ -10,11 +10,11 @@ from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import latest, name_of, rests_on
+from wormbin.advice.evidence import latest, name_of, rests_on, waiting_words, worms_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.rations import interval_days
-from wormbin.advice.wording import day_words, days, length, mass, mass_band, one_in, percent, percent_band, temperature
+from wormbin.advice.wording import day_words, days, length, mass, one_in, percent, percent_band, temperature
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Judged
 from wormbin.records.habits import last_looked
@@ -69,13 +69,13 @@ def wanted(case: Case) -> Wanted | None:
     options = (
         Wanted("moisture", moist, "whether it is too wet, too dry or right", f"moisture {percent_band(today.moisture)}",
                "squeeze a handful from 10 cm down"),
-        Wanted("left", feed, "whether to feed", f"{mass_band(waiting_kg(case), settings)} waiting",
+        Wanted("left", feed, "whether to feed", waiting_words(case),
                "lift the cover and judge how much of the last feeding is left"),
         Wanted("contents_m" if by_ruler else "total_kg", air, "whether this bin has air",
                f"air to {length(today.air_reach_m.p10, units)}-{length(today.air_reach_m.p90, units)}",
                "stand a ruler in it" if by_ruler else "weigh the box, less its tare"),
         Wanted("worms_kg", herd, "whether the herd is too small or too large",
-               f"{mass_band(today.worms_kg, settings)} of worms",
+               worms_words(case),
                "take 4 samples of 15 x 15 cm, wash and weigh the worms"),
         Wanted("temp_c", warm, "whether it is too hot or too cold", f"{temperature(today.temp_c.p10, units)} to "
                f"{temperature(today.temp_c.p90, units)}", "leave a thermometer 10 cm down for ten minutes"),
@@ -83,11 +83,6 @@ def wanted(case: Case) -> Wanted | None:
     fresh = {j.quantity for j in case.judged if (case.on - j.when.date()).days < 1}
     best = max((each for each in options if each.quantity not in fresh), key=lambda each: each.doubt, default=None)
     return best if best is not None and best.doubt >= DOUBT_WORTH_ASKING else None
-
-
-def waiting_kg(case: Case) -> Band:
-    """Feed waiting, fresh kg."""
-    return case.today.feed_waiting_kg
 
 
 def ask_reading(case: Case) -> Finding | None:
@@ -134,7 +129,7 @@ def old_readings(case: Case) -> Finding | None:
         why=f"last line in the log {day_words(seen, case.on)}, limit {days(base.watch.enter * factor)} ({base.source})",
         actions=(Action(Doing.MEASURE, f"open it for a check today: {first}", 2.0),),
         sure=(
-            f"moisture {percent_band(today.moisture)}, {mass_band(today.feed_waiting_kg, case.settings)} waiting "
+            f"moisture {percent_band(today.moisture)}, {waiting_words(case)} "
             f"(8 times in 10); {rests_on(case, 'moisture', 'left')}"
         ),
         source=base.source,

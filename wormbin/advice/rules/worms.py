@@ -8,11 +8,11 @@ from math import exp, log
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import against, latest, rests_on, sure
+from wormbin.advice.evidence import against, latest, rests_on, sure, worms_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import ramp_share, week
-from wormbin.advice.wording import mass, mass_band, percent, stocking, surface
+from wormbin.advice.wording import mass, percent, stocking, surface
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
@@ -52,9 +52,7 @@ def too_few(case: Case) -> Finding | None:
             week(case, "with so few"),
             *_count_first(case),
         ),
-        sure=sure(
-            case, f"{mass_band(worms, case.settings)} of worms", "worms_kg", band=density, limit=limit, level=level
-        ),
+        sure=sure(case, worms_words(case), "worms_kg", band=density, limit=limit, level=level),
         source=limit.source,
         urgency=3.0 + max(0.0, 1.0 - density.p50),
         numbers=(
@@ -92,9 +90,7 @@ def too_crowded(case: Case) -> Finding | None:
             ),
             *_count_first(case),
         ),
-        sure=sure(
-            case, f"{mass_band(worms, case.settings)} of worms", "worms_kg", band=density, limit=limit, level=level
-        ),
+        sure=sure(case, worms_words(case), "worms_kg", band=density, limit=limit, level=level),
         source=limit.source,
         urgency=3.0 + density.p50 / 10,
         numbers=(
@@ -153,7 +149,7 @@ def falling(case: Case) -> Finding | None:
             week(case, "until they hold, and put right what else is wrong here"),
             Action(Doing.MEASURE, "look at five handfuls: a worm survey of 4 samples would settle it", 1.2),
         ),
-        sure=f"{mass_band(worms, case.settings)} of worms (8 times in 10); {rests_on(case, 'worms_kg')}",
+        sure=f"{worms_words(case)} (8 times in 10); {rests_on(case, 'worms_kg')}",
         source=limit.source,
         urgency=6.0 + lost,
         numbers=(Quantity("share lost in four weeks", lost, "fraction", Basis.WORKED_OUT),),
