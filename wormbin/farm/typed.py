@@ -52,9 +52,9 @@ def _own(entry: Entry, units: str) -> dict[str, str]:
         case Bedding(portions):
             return {"portions": "; ".join(_portion(each) for each in portions)}
         case Watering(kg, said) | Draining(kg, said):
-            return {"amount": said or f"{kg:.3f} L"}
+            return {"amount": said or f"{kg * 1000:.0f} mL"}
         case Weighing(kg, with_box, said):
-            return {"amount": said or f"{kg:.3f} kg", "box": "yes" if with_box else "no"}
+            return {"amount": said or f"{kg * 1000:.0f} g", "box": "yes" if with_box else "no"}
         case Stocking(kg, count, said):
             amount = said or (f"{count} worms" if count else f"{abs(kg) * 1000:.0f} g")
             return {"worms": amount, "out": "yes" if kg < 0 else "no"}
@@ -69,7 +69,7 @@ def _own(entry: Entry, units: str) -> dict[str, str]:
             return {"to": other, "worms": said or f"{kg * 1000:.0f} g"}
         case Harvest(kg, moisture, out, said):
             return {
-                "castings": said or f"{kg:.3f} kg",
+                "castings": said or f"{kg * 1000:.0f} g",
                 "moisture": "" if moisture is None else f"{moisture * 100:.0f}%",
                 "worms_out": mass(out, units) if out else "",
             }

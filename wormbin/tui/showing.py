@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from rich.style import Style
 from textual.content import Content
 
-from wormbin.drawing.marks import plain, width_of
+from wormbin.drawing.marks import graphemes, plain, width_of
 from wormbin.drawing.picture import Picture
 from wormbin.tui.themes import ROLE_STYLES, role_style
 
@@ -66,24 +66,34 @@ def rich_styles(variables: Mapping[str, str]) -> dict[str, Style]:
 
 def wrapped(pieces: Iterable[Piece], width: int, indent: int = 0) -> list[list[Piece]]:
     """Pieces as lines of at most ``width`` cells, broken between words, later lines set in by ``indent``."""
+    indent = max(min(indent, width - 2), 0)
     lines: list[list[Piece]] = [[]]
-    used = 0
+    used = start = 0
     for text, role in pieces:
-        for word in _words(text):
-            room = width_of(word.rstrip(" "))
-            if used + room > width and used > (indent if len(lines) > 1 else 0):
-                lines.append([(" " * min(indent, width - 1), "")])
-                used = min(indent, width - 1)
+        for whole in _words(text):
+            word = whole
+            if used + width_of(word.rstrip(" ")) > width and used > start:
+                lines.append([(" " * indent, "")])
+                used = start = indent
                 word = word.lstrip(" ")
-            while used + width_of(word.rstrip(" ")) > width and width > used:
-                head = plain(word, width - used)
+            while used + width_of(word.rstrip(" ")) > width:
+                head, word = _broken(word, width - used)
                 lines[-1].append((head, role))
-                lines.append([(" " * min(indent, width - 1), "")])
-                used, word = min(indent, width - 1), ""
-            if word:
-                lines[-1].append((word, role))
-                used += width_of(word)
+                lines.append([(" " * indent, "")])
+                used = start = indent
+            lines[-1].append((word, role))
+            used += width_of(word)
     return lines
+
+
+def _broken(word: str, room: int) -> tuple[str, str]:
+    """What of a long word fits into ``room`` cells (at least a letter), and the rest."""
+    head, used = "", 0
+    for letter, cells in graphemes(word):
+        if head and used + cells > room:
+            break
+        head, used = head + letter, used + cells
+    return head, word[len(head) :]
 
 
 def _words(text: str) -> list[str]:

@@ -1,0 +1,136 @@
+"""Causes of signs, forgotten days, a line given back to be put right, and pages to print."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from tests.farm.a_farm import NOW, farmstead, kitchen
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.pages import write_page
+from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+from wormbin.farm.views import Recorded
+from wormbin.problems import RefusedError
+from wormbin.records.entries import Entry, Feeding, Kind, standing
+
+
+def test_a_sign_of_dying_comes_first_and_every_sign_gets_a_cause(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    causes = farm.troubles("kitchen", CheckDraft(seen="mites, ants, dead worms", smell="sour"))
+    assert causes[0].finding.code == "dying"
+    assert len(causes) >= 4
+    assert all(cause.finding.do and cause.log_says for cause in causes)
+
+
+def test_what_the_log_speaks_for_goes_before_what_it_is_silent_on(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    farm.record_feeding("kitchen", ["6 kg melon rind"], anyway=True)
+    causes = farm.troubles("kitchen", CheckDraft(seen="ants, fruit flies"))
+    assert [cause.supported for cause in causes] == sorted((cause.supported for cause in causes), reverse=True)
+    assert any(cause.supported and cause.log_says.startswith("speaks for it") for cause in causes)
+
+
+def test_asking_for_causes_writes_nothing(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    before = farm.entries("kitchen")
+    farm.troubles("kitchen", CheckDraft(seen="mites"))
+    assert farm.entries("kitchen") == before
+
+
+def test_forgotten_days_are_offered_and_caught_up_all_at_once(tmp_path: Path) -> None:
+    kitchen(tmp_path)
+    farm = farmstead(tmp_path, NOW + timedelta(days=21))
+    (gap,) = farm.forgotten("kitchen")
+    assert gap.days[-1] == (NOW + timedelta(days=20)).date()
+    assert gap.likely
+    assert gap.bucket
+    before = standing(farm.entries("kitchen"))
+    farm.record_caught_up("kitchen", gap.likely, gap.bucket, "ada")
+    new = [entry for entry in standing(farm.entries("kitchen")) if entry not in before]
+    assert [entry.when.date() for entry in new] == list(gap.likely)
+    assert all(isinstance(entry.what, Feeding) and entry.by == "ada" for entry in new)
+
+
+def test_a_bucket_that_is_not_understood_catches_nothing_up(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    before = farm.entries("kitchen")
+    with pytest.raises(RefusedError):
+        farm.record_caught_up("kitchen", [NOW.date() - timedelta(days=1)], "some stuff")
+    assert farm.entries("kitchen") == before
+
+
+def test_not_known_is_written_as_a_note_that_invents_nothing(tmp_path: Path) -> None:
+    kitchen(tmp_path)
+    farm = farmstead(tmp_path, NOW + timedelta(days=21))
+    (gap,) = farm.forgotten("kitchen")
+    farm.record_not_known("kitchen", gap)
+    last = standing(farm.entries("kitchen"))[-1]
+    assert last.kind is Kind.NOTE
+    assert "nothing is known" in last.note
+
+
+Write = Callable[[Farmstead, dict[str, str], Heading], Recorded]
+
+
+def _check(fields: dict[str, str]) -> CheckDraft:
+    return CheckDraft(**{name: words for name, words in fields.items() if name in CheckDraft.__slots__})
+
+
+WRITE: dict[Kind, Write] = {
+    Kind.CHECK: lambda farm, said, head: farm.record_check("kitchen", _check(said), head),
+    Kind.WATERING: lambda farm, said, head: farm.record_water("kitchen", said["amount"], head),
+    Kind.WEIGHING: lambda farm, said, head: farm.record_weighing("kitchen", said["amount"], heading=head),
+    Kind.SURVEY: lambda farm, said, head: farm.record_survey("kitchen", [said["samples"]], said["area"], head),
+    Kind.FEEDING: lambda farm, said, head: farm.record_feeding("kitchen", [said["bucket"]], heading=head, anyway=True),
+    Kind.BEDDING: lambda farm, said, head: farm.record_bedding("kitchen", [said["portions"]], head),
+    Kind.HARVEST: lambda farm, said, head: farm.record_harvest(
+        "kitchen", said["castings"], moisture=said["moisture"], worms_out=said["worms_out"], heading=head
+    ),
+    Kind.STOCKING: lambda farm, said, head: farm.record_stocking("kitchen", said["worms"], heading=head),
+    Kind.MOVE: lambda farm, said, head: farm.record_move("kitchen", said["to"], said["worms"], head),
+}
+
+
+def test_every_kind_of_line_is_given_back_so_that_it_reads_the_same(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    farm.start(BinDraft(key="other", name="Other", length="60 cm", width="40 cm", depth="30 cm", worms="200 g"))
+    farm.record_check("kitchen", CheckDraft(squeeze="sponge", left="30%", temp="21C", seen="mites, flies", ph="7"))
+    farm.record_water("kitchen", "0.5 L", Heading(note="dry"))
+    farm.record_weighing("kitchen", "6.4 kg")
+    farm.record_survey("kitchen", ["12 g", "9 g"], "225 cm2")
+    farm.record_move("kitchen", "other", "50 g")
+    farm.record_harvest("kitchen", "1 kg", moisture="70%", worms_out="20 g")
+    seen = set()
+    for entry in standing(farm.entries("kitchen")):
+        if entry.kind in WRITE and entry.kind not in seen:
+            seen.add(entry.kind)
+            fields = dict(farm.typed_line(entry.id).fields)
+            heading = Heading(when=fields["when"], note=fields.get("note", ""), replaces=entry.id)
+            new = farm.find_entry(WRITE[entry.kind](farm, fields, heading).ids[0])
+            assert unsaid(new) == unsaid(entry)
+            assert new.when == entry.when
+            assert new.note == entry.note
+    assert seen == set(WRITE)
+
+
+def unsaid(entry: Entry) -> str:
+    """What a line says, but for the words it was said in."""
+    return re.sub(r"said='[^']*'", "", repr(entry.what))
+
+
+def test_a_page_is_written_whole_and_never_over_another(tmp_path: Path) -> None:
+    path = write_page(str(tmp_path / "page.txt"), ["one  ", "two"])
+    assert path.read_text("utf-8") == "one\ntwo\n"
+    with pytest.raises(RefusedError, match="not taken"):
+        write_page(str(path), ["three"])
+    assert path.read_text("utf-8") == "one\ntwo\n"
+
+
+@pytest.mark.parametrize("name", ["", "  ", "no/such/folder/page.txt", "x\0y"])
+def test_a_page_that_cannot_be_written_is_refused_in_one_sentence(name: str) -> None:
+    with pytest.raises(RefusedError, match="file:"):
+        write_page(name, ["one"])

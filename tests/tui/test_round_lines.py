@@ -1,0 +1,62 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from tests.screens.fake_farm import HOSTILE
+from tests.screens.made_views import TODAY, row
+from wormbin.drawing.marks import width_of
+from wormbin.tui.round_lines import ORDERS, checklist, column_heads, columns, row_pieces, summary, today_word
+
+
+@pytest.mark.parametrize("width", [12, 24, 40, 56, 80, 92, 104, 124, 200])
+@pytest.mark.parametrize("name", ["Kitchen", *HOSTILE])
+def test_every_line_and_the_heads_over_it_are_exactly_as_wide_as_the_screen(width: int, name: str) -> None:
+    pieces = row_pieces(row("k", name, 0), width, TODAY)
+    assert sum(width_of(text) for text, _ in pieces) == width or width < 24
+    assert sum(width_of(text) for text, _ in column_heads(width)) == width
+
+
+def test_the_wider_the_screen_the_more_columns() -> None:
+    assert not columns(80).worms
+    assert columns(120).worms
+    assert columns(120).up_to
+    assert columns(200).first
+    assert columns(130).trend
+
+
+def test_the_level_is_said_in_a_word_and_the_moisture_marked_as_worked_out() -> None:
+    line = "".join(text for text, _ in row_pieces(row("k", "Kitchen", 0), 80, TODAY))
+    assert "■ act" in line
+    assert "81%◇" in line
+
+
+def test_today_says_feed_then_check_then_a_tick() -> None:
+    due = replace(row("k", "Kitchen", 1), next_feeding=TODAY, next_check=TODAY)
+    assert today_word(due, TODAY, ascii=False)[0] == "feed"
+    assert today_word(replace(due, next_feeding=TODAY + timedelta(days=3)), TODAY, ascii=False)[0] == "check"
+    assert today_word(replace(due, checked_today=True), TODAY, ascii=False)[0] == "✓"
+
+
+def test_worst_first_goes_by_level_then_urgency_then_name() -> None:
+    rows = [row("a", "Alder", 1), row("b", "Birch", 2), row("c", "Cedar", 0), row("d", "Dogwood", 2)]
+    assert [each.name for each in sorted(rows, key=ORDERS[0][0])] == ["Cedar", "Birch", "Dogwood", "Alder"]
+
+
+def test_the_head_counts_levels_minutes_and_what_is_done() -> None:
+    rows = [row("a", "Alder", 0), replace(row("b", "Birch", 1), fed_today=True)]
+    text = "".join(text for text, _ in summary(rows, filled=True, order="worst first", only="", demo="", by="ada"))
+    assert "1 act" in text
+    assert "1 steady" in text
+    assert "about 8 min, 1 of 2 done" in text
+    assert "signed: ada" in text
+
+
+def test_the_checklist_has_a_box_for_every_bin_ticked_when_done() -> None:
+    rows = [row("a", "Alder", 0), replace(row("b", "Birch", 1), fed_today=True)]
+    text = "\n".join("".join(text for text, _ in line) for line in checklist(rows, TODAY))
+    assert "[ ] Alder" in text
+    assert "[x] Birch" in text
+    assert "no feed until about 14 March" in text
