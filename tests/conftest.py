@@ -9,13 +9,18 @@ from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="run the fault tests and studies at their full length")
 
 
-def pytest_configure() -> None:
+def pytest_configure(config: pytest.Config) -> None:
+    # A third of the usual random cases keeps the whole run short; --long runs them all and more.
+    settings.register_profile("quick", max_examples=30, deadline=None)
+    settings.register_profile("long", max_examples=400, deadline=None)
+    settings.load_profile("long" if config.getoption("--long") else "quick")
     # No test may ever come near the store of the person who runs it.
     os.environ["WORMBIN_STORE"] = str(Path(tempfile.gettempdir()) / "wormbin-tests-never-make-this")
 
