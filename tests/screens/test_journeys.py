@@ -109,7 +109,7 @@ async def test_a_feeding_shows_what_it_does_and_too_much_is_held_back(take: Take
         await pilot.press("f")
         await at(pilot, FeedForm)
         await types(pilot, "9 kg melon rind")
-        await comes(pilot, "of what the bin can take")
+        await comes(pilot, "what the bin can take")
         await pilot.press("enter")
         await comes(pilot, "1 9 kg melon rind")
         await pilot.press("enter")

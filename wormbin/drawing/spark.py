@@ -33,7 +33,7 @@ def spark(
     for value in cells:
         if value is None:
             line += " "
-        elif roof <= floor:
+        elif roof / 2 - floor / 2 <= 0.0:
             line += bars[len(bars) // 2 - 1]
         else:
             # The halves keep the difference of very large numbers finite.
