@@ -15,21 +15,25 @@ from wormbin.process.replay import Replay, replay
 from wormbin.process.views import Ahead, Window
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, standing
-from wormbin.records.farms import Farm, OnHand, Settings
+from wormbin.records.farms import Farm, Settings
 from wormbin.schedule.plan import planned
 
 SAMPLE_LOGS = Path(__file__).resolve().parents[2] / "sample_logs"
 AHEAD_DAYS = 30
-SETTINGS = Settings(on_hand=(OnHand("shredded-cardboard", 50.0, 50.0),))
 NOTHING_AHEAD = Ahead((), Window(None, None, None), ())
 
 
 @cache
-def read_log(log: str) -> tuple[tuple[Bin, ...], tuple[Entry, ...]]:
-    """The bins and the standing entries of one sample log."""
+def read_log(log: str) -> tuple[tuple[Bin, ...], tuple[Entry, ...], Settings]:
+    """The bins, the standing entries and the settings of one sample log."""
     doors = Doors(bin=lambda one: one, entry=lambda one, _bin: one)
     found = read_folder(SAMPLE_LOGS / log, Farm(), lambda: (), default_table(), doors)
-    return found.bins, standing(found.entries)
+    return found.bins, standing(found.entries), found.settings
+
+
+def log_of(bin_: Bin) -> str:
+    """The sample log that this bin stands in."""
+    return next(log for log in ("apartment", "classroom", "seller") if bin_ in read_log(log)[0])
 
 
 def _end_of(day: date) -> datetime:
@@ -37,8 +41,7 @@ def _end_of(day: date) -> datetime:
 
 
 def _run(bin_: Bin, on: date) -> tuple[Replay, tuple[Entry, ...]]:
-    log = next(log for log in ("apartment", "classroom", "seller") if bin_ in read_log(log)[0])
-    own = tuple(entry for entry in read_log(log)[1] if entry.bin == bin_.key and entry.when.date() <= on)
+    own = tuple(entry for entry in read_log(log_of(bin_))[1] if entry.bin == bin_.key and entry.when.date() <= on)
     return replay(bin_, own, default_table(), _end_of(on)), own
 
 
@@ -54,7 +57,7 @@ def _case(bin_: Bin, on: date, run: Replay, own: tuple[Entry, ...], ahead: Ahead
         entries=tuple(entry for entry in own if entry.when.date() <= on),
         judged=tuple(each for each in run.judged if each.when.date() <= on),
         learned=run.learned,
-        settings=SETTINGS,
+        settings=read_log(log_of(bin_))[2],
         table=default_table(),
     )
 
@@ -73,5 +76,5 @@ def evening(bin_: Bin, on: date) -> Case:
     """One evening in full, with what lies ahead."""
     run, own = _run(bin_, on)
     unfed = look_ahead(run, (), AHEAD_DAYS)
-    plan = planned(bin_, own, SETTINGS, run.today, AHEAD_DAYS, ahead=unfed.days, past=run.days)
+    plan = planned(bin_, own, read_log(log_of(bin_))[2], run.today, AHEAD_DAYS, ahead=unfed.days, past=run.days)
     return _case(bin_, on, run, own, look_ahead(run, plan, AHEAD_DAYS), unfed)

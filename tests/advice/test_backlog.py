@@ -23,6 +23,18 @@ def test_the_less_of_model_and_shown_counts_and_the_band_keeps_its_shape() -> No
     assert backlog(quick)(quick.today) == quick.today.feed_waiting_days
 
 
+def test_a_heap_on_a_bin_that_was_given_handfuls_is_a_backlog_though_a_model_believes_it_could() -> None:
+    little = (stocked(), *(fed(0.1, TODAY - timedelta(days=n)) for n in range(28, 0, -3)), fed(3.0, TODAY))
+    rows = [{"feed_waiting_kg": Band.exactly(0.1), "feed_waiting_days": band(0.3, 0.2)}] * 39
+    rows += [{"feed_waiting_kg": Band.exactly(3.0), "feed_waiting_days": band(4.0, 0.2)}]
+    case = a_case(days(rows), entries=little)
+    found = backlog(case)(case.today)
+    assert found is not None
+    shown_kg_day = (7 * 0.1 + 0.1 + 3.0 - 3.0) / 21
+    assert found.p50 == pytest.approx((4.0 * 3.0 / shown_kg_day) ** 0.5, rel=0.05)
+    assert found.p90 / found.p50 == pytest.approx(1.2)
+
+
 def test_a_pace_that_may_be_anything_is_no_backlog() -> None:
     anything = {"feed_waiting_kg": band(1.5), "feed_waiting_days": Band(1.4, 8.4, 42.8)}
     case = a_case(days([anything] * 5), entries=(stocked(), fed(1.5, TODAY)))

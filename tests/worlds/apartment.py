@@ -95,4 +95,21 @@ STORY = Story(
     deeds=DEEDS,
 )  # fmt: skip
 
+SETTINGS: dict[str, object] = {
+    "feed_days": ["WE", "SU"],
+    "check_every_days": 3,
+    "away": [
+        {"first": "2026-07-18", "last": "2026-07-25", "why": "at the lake"},
+        {"first": "2026-10-12", "last": "2026-10-15", "why": "a wedding"},
+    ],
+    "on_hand": [
+        {"material": "shredded-cardboard", "kg": 0.6, "shredded_kg": 0.25},
+        {"material": "egg-cartons", "kg": 0.15},
+    ],
+    "buckets": [
+        {"name": "kitchen pail", "portions": ["600 g vegetable scraps", "2 cups coffee grounds"]},
+        {"name": "breakfast", "portions": ["150 g banana peel", "1 cup tea leaves"]},
+    ],
+}
+
 STORIES = (STORY,)

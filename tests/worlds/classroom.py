@@ -177,3 +177,19 @@ LEAVES = Story(
     deeds=(*LEAVES_DEEDS, *before_holidays(1.0), *lessons(2)),
 )  # fmt: skip
 STORIES = (PAPER, LEAVES)
+
+_WHY = ("autumn holidays", "Christmas holidays", "winter holidays", "Easter holidays", "long weekend in May")
+SUMMER = (date(2026, 6, 20), date(2026, 8, 30))
+SETTINGS: dict[str, object] = {
+    "feed_days": ["MO", "TH"],
+    "check_every_days": 4,
+    "away": [
+        {"first": first.isoformat(), "last": last.isoformat(), "why": why}
+        for (first, last), why in zip((*HOLIDAYS, SUMMER), (*_WHY, "summer holidays"), strict=True)
+    ],
+    "on_hand": [
+        {"material": "newspaper", "kg": 3.0, "shredded_kg": 1.2},
+        {"material": "dry-leaves", "kg": 2.5, "shredded_kg": 2.5},
+    ],
+    "buckets": [{"name": "lunch boxes", "portions": ["300 g vegetable scraps", "150 g apple", "150 g banana peel"]}],
+}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 from collections.abc import Iterable, Mapping
 from datetime import date
 
@@ -17,6 +18,8 @@ LOG_COLUMNS = (
     "when", "bin", "kind", "material", "amount", "unit", "moisture_pct", "moisture_by", "squeeze", "temp_c", "left_pct",
     "contents_cm", "smell", "seen", "ph", "compartment", "by", "note", "struck", "struck_by",
 )  # fmt: skip
+
+SETTING_COLUMNS = ("setting", "value")
 
 LITRES = {"L": 1.0, "mL": 0.001, "cups": 0.2365882, "qt": 0.9463529, "gal": 3.785412}
 KILOS = {"kg": 1.0, "g": 0.001, "lb": 0.4535924, "oz": 0.02834952}
@@ -64,6 +67,14 @@ def minutes_on(hour: str, minutes: int) -> str:
     hours, past = (int(part) for part in hour.split(":"))
     total = min(hours * 60 + past + minutes, 23 * 60 + 59)
     return f"{total // 60:02d}:{total % 60:02d}"
+
+
+def setting_rows(settings: Mapping[str, object]) -> list[Row]:
+    """One row a setting: words as they are, anything longer as JSON."""
+    return [
+        {"setting": name, "value": value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)}
+        for name, value in settings.items()
+    ]
 
 
 def csv_text(columns: tuple[str, ...], rows: Iterable[Mapping[str, str]]) -> str:

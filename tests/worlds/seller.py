@@ -198,3 +198,18 @@ NURSERY = Story(
     ),
 )  # fmt: skip
 STORIES = (BARN_ONE, BARN_TWO, SHADE_ONE, SHADE_TWO, TUNNEL_ONE, CRATE_ONE, CRATE_TWO, NURSERY)
+
+SETTINGS: dict[str, object] = {
+    "feed_days": ["TU", "SA"],
+    "check_every_days": 3,
+    "on_hand": [
+        {"material": "shredded-cardboard", "kg": 30.0, "shredded_kg": 12.0},
+        {"material": "straw", "kg": 45.0, "shredded_kg": 10.0},
+        {"material": "dry-leaves", "kg": 20.0, "shredded_kg": 20.0},
+    ],
+    "buckets": [
+        {"name": "market crate", "portions": ["1.5 kg vegetable scraps", "500 g leaf lettuce", "500 g carrot"]},
+        {"name": "brew day", "portions": ["2 kg spent grain"]},
+        {"name": "rabbit shed", "portions": ["1 kg rabbit manure"]},
+    ],
+}

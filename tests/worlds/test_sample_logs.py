@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import csv
 import io
+import json
 from collections import defaultdict
 from datetime import date, datetime
 from pathlib import Path
@@ -14,11 +15,13 @@ import pytest
 from tests.worlds import apartment, classroom, seller, stories
 from tests.worlds.larder import LARDER
 from tests.worlds.life import make_bin
-from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS
+from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS
 from tests.worlds.stories import Happened
 from tests.worlds.write import LOGS, SAMPLE_LOGS, texts
+from wormbin.farm.samples import copy_sample
 from wormbin.materials.material import Pace, Role
 from wormbin.materials.table import default_table
+from wormbin.measures import parse_amount_of
 
 KINDS = {
     "stocking", "bedding", "feeding", "watering", "draining", "check", "weighing", "survey", "move", "fluff", "note",
@@ -49,7 +52,9 @@ def test_another_seed_makes_another_log_and_the_same_seed_the_same() -> None:
 
 
 @pytest.mark.parametrize("log", LOGS)
-@pytest.mark.parametrize(("name", "columns"), [("bins.csv", BIN_COLUMNS), ("log.csv", LOG_COLUMNS)])
+@pytest.mark.parametrize(
+    ("name", "columns"), [("bins.csv", BIN_COLUMNS), ("log.csv", LOG_COLUMNS), ("settings.csv", SETTING_COLUMNS)]
+)
 def test_they_are_rfc_4180_with_the_exact_columns(log: str, name: str, columns: tuple[str, ...]) -> None:
     raw = (SAMPLE_LOGS / log / name).read_bytes()
     assert raw.endswith(b"\r\n")
@@ -213,3 +218,33 @@ def test_the_worlds_do_not_know_the_model(path: Path) -> None:
         names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
         names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
         assert not [name for name in names if name.startswith("wormbin")]
+
+
+@pytest.mark.parametrize("log", LOGS)
+def test_their_settings_name_beddings_and_buckets_that_the_program_knows(log: str) -> None:
+    held = {row["setting"]: json.loads(row["value"]) for row in rows_of(log, "settings.csv")}
+    table = default_table()
+    assert held["on_hand"]
+    for each in held["on_hand"]:
+        assert table.get(each["material"]).role is Role.BEDDING
+        assert 0 <= each.get("shredded_kg", 0.0) <= each["kg"]
+    for bucket in held["buckets"]:
+        for portion in bucket["portions"]:
+            amount, words = parse_amount_of(portion)
+            assert amount.value > 0
+            assert table.find(words).role is not Role.KEEP_OUT
+
+
+@pytest.mark.parametrize("log", LOGS)
+def test_the_weekdays_in_the_settings_are_those_on_which_most_is_fed(log: str) -> None:
+    held = {row["setting"]: json.loads(row["value"]) for row in rows_of(log, "settings.csv")}
+    days = [date.fromisoformat(row["when"][:10]).weekday() for row in rows_of(log) if row["kind"] == "feeding"]
+    usual = ["MO TU WE TH FR SA SU".split().index(day) for day in held["feed_days"]]
+    assert sum(day in usual for day in days) > 0.7 * len(days)
+
+
+def test_the_demo_opens_with_the_settings_of_its_log(tmp_path: Path) -> None:
+    shown = copy_sample("seller", tmp_path).farmstead().farm().settings
+    assert shown.feed_days == ("TU", "SA")
+    assert [each.material for each in shown.on_hand] == ["shredded-cardboard", "straw", "dry-leaves"]
+    assert [each.name for each in shown.buckets] == ["market crate", "brew day", "rabbit shed"]

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from tests.worlds import apartment, classroom, seller
 from tests.worlds.habits import Story
 from tests.worlds.life import MadeBin, make_bin
-from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, csv_text
+from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS, csv_text, setting_rows
 
 SAMPLE_LOGS = Path(__file__).resolve().parents[2] / "sample_logs"
 LOGS: dict[str, tuple[int, tuple[Story, ...]]] = {
     "apartment": (apartment.SEED, apartment.STORIES),
     "classroom": (classroom.SEED, classroom.STORIES),
     "seller": (seller.SEED, seller.STORIES),
+}
+SETTINGS: dict[str, Mapping[str, object]] = {
+    "apartment": apartment.SETTINGS,
+    "classroom": classroom.SETTINGS,
+    "seller": seller.SETTINGS,
 }
 
 
@@ -30,6 +36,7 @@ def texts(log: str) -> dict[str, str]:
     return {
         "bins.csv": csv_text(BIN_COLUMNS, [each.record for each in bins]),
         "log.csv": csv_text(LOG_COLUMNS, rows),
+        "settings.csv": csv_text(SETTING_COLUMNS, setting_rows(SETTINGS[log])),
     }
 
 

@@ -1,7 +1,8 @@
-"""The reach of air against the depth of the contents, as a band."""
+"""The reach of air against the depth of the contents, as a band: by the usual relation, and by a more careful one."""
 
 from __future__ import annotations
 
+from wormbin.advice.limits import FEW_PORES
 from wormbin.figures import Band
 from wormbin.process.views import Day
 
@@ -13,3 +14,16 @@ def air_share(day: Day) -> Band | None:
     """
     depth = day.contents_m.p50
     return day.air_reach_m.times(1.0 / depth) if depth > 0.01 else None
+
+
+def careful_share(day: Day, area_m2: float) -> Band | None:
+    """The same by Millington & Quirk 1961 (from memory) where air is under ``FEW_PORES`` of the contents; else None.
+
+    Sources differ on how far air gets through wet pores. Theirs is FAS^(10/3) / pores^2 in place of FAS^2, about half
+    the reach in a dense bed; in a loose one they agree. ``area_m2`` is the surface of the bin.
+    """
+    share, free = air_share(day), day.free_air_space.p50
+    if share is None or free >= FEW_PORES or area_m2 <= 0.0:
+        return None
+    water = day.total_kg.p50 * day.moisture.p50 / 1000.0 / (area_m2 * day.contents_m.p50)
+    return share.times(min(1.0, free ** (2.0 / 3.0) / min(1.0, free + water)))

@@ -1,13 +1,16 @@
 """How many days of work wait: by the model's pace, and by what the bin has shown that it gets through; the less counts.
 
 A pace that was never seen is a guess. A bin that got through what it was given for three weeks has shown its pace, and
-only when both say that too much waits is it a backlog.
+only when both say that too much waits is it a backlog. A heap is another thing: nobody has seen how this bin works one,
+for heaps heat, sour and shut out air. Its pace is taken half way (of the logarithms) between what was shown and what
+the model believes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from math import sqrt
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
@@ -22,20 +25,21 @@ def backlog(case: Case) -> Callable[[Day], Band | None]:
     In a bin's first days its pace may be anything: then a look at what is left is asked for, and no alarm is raised.
     """
     shown = shown_kg_day(case.history, case.entries, case.on)
-    smear = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
+    smear, heap = (per_m2 * case.bin.footprint_m2 for per_m2 in (limits.TRIFLE_KG_M2, limits.HEAP_KG_M2))
     known: dict[date, Band | None] = {}
 
     def days(day: Day) -> Band | None:
         if day.on not in known:
-            band = _less(day, shown(day)) if day.feed_waiting_kg.p50 >= smear else None
+            band = _days(day, shown(day), day.feed_waiting_kg.p50 >= heap) if day.feed_waiting_kg.p50 >= smear else None
             known[day.on] = band if band is not None and band.p10 >= limits.SURE_OF_DAYS else None
         return known[day.on]
 
     return days
 
 
-def _less(day: Day, shown: float | None) -> Band:
+def _days(day: Day, shown: float | None, heap: bool) -> Band:
     model = day.feed_waiting_days
     if not shown or model.p50 <= 0:
         return model
-    return model.times(min(1.0, day.feed_waiting_kg.p50 / shown / model.p50))
+    longer = day.feed_waiting_kg.p50 / shown / model.p50
+    return model.times(longer if longer < 1.0 else sqrt(longer) if heap else 1.0)

@@ -33,6 +33,8 @@ EYE_SPREAD = 0.15
 """A share left, judged by eye, is off by about this (ours)."""
 TRIFLE_KG_M2 = 0.5
 """Feed waiting under this is a smear on the surface and overfeeds nothing (ours)."""
+HEAP_KG_M2 = 10.0
+"""Feed waiting over this is a heap: two weeks' worth by the rule of one square foot a pound a week (AG-473-18)."""
 LAYER_MAX_M = 0.04
 LAYER = Limit(
     "thickness of the feed layer", "m", True, Edge(0.045, 0.038), Edge(0.07, 0.06),
@@ -59,6 +61,12 @@ AIR = Limit(
 DENSE = Limit(
     "free air space", "fraction", False, Edge(0.20, 0.23), None, "free air space under 20 % (Technical Note 24)"
 )
+FEW_PORES = 0.40
+"""Share of air in the contents under which sources differ on how far it carries (ours; optimum 35-60 %)."""
+AIR_CAREFUL = Limit(
+    "careful reach of air over depth of the contents", "fraction", False, Edge(1.0, 1.1), None,
+    "air reach by Millington & Quirk 1961, from memory, the more careful of two relations for wet pores",
+)  # fmt: skip
 MIX_AIR = Limit(
     "free air space of a mix", "fraction", False, Edge(0.30, 0.30), Edge(0.20, 0.20),
     "watch under 30 % (Haug 1993, from memory), act under 20 % (Technical Note 24)",

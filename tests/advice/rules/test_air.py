@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from tests.advice.cases import TODAY, a_case, band, days, read
+from wormbin.advice.air import air_share, careful_share
 from wormbin.advice.rules import air
 from wormbin.figures import Level
 
@@ -28,6 +29,31 @@ def test_a_wet_overfed_box_is_loud_and_says_what_to_add() -> None:
     assert "18%" in found.why
     assert any("dry shredded cardboard" in step for step in found.do)
     assert any(step.startswith("no feed until about 23 May") for step in found.do)
+
+
+def test_a_wet_bed_is_watched_by_the_more_careful_relation_and_a_loose_one_is_not() -> None:
+    wet: dict[str, Any] = {
+        "air_reach_m": band(0.24, 0.05),
+        "contents_m": band(0.18, 0.02),
+        "total_kg": band(20.0, 0.05),
+    }
+    found = air.air_short(a_case(free_air_space=band(0.32), **wet))
+    assert found is not None
+    assert found.level is Level.WATCH
+    assert found.what == "may be short of air: it reaches 15 cm of 18 cm"
+    assert "Millington & Quirk 1961" in found.source
+    assert air.air_short(a_case(free_air_space=band(0.45), **wet)) is None
+
+
+def test_the_careful_relation_is_half_the_reach_in_a_dense_bed_and_never_more_than_the_usual() -> None:
+    for free in (0.05, 0.2, 0.3, 0.39):
+        case = a_case(free_air_space=band(free), total_kg=band(20.0), contents_m=band(0.18, 0.02))
+        usual, careful = air_share(case.today), careful_share(case.today, case.bin.footprint_m2)
+        assert usual is not None
+        assert careful is not None
+        pores = min(1.0, free + 20.0 * 0.8 / 1000.0 / (0.2 * 0.18))
+        assert careful.p50 / usual.p50 == pytest.approx((free ** (10 / 3) / pores**2 / free**2) ** 0.5)
+        assert careful.p50 < 0.75 * usual.p50
 
 
 def test_dense_finished_castings_raise_no_alarm() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
-from wormbin.advice.air import air_share
+from wormbin.advice.air import air_share, careful_share
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, latest, sure
@@ -19,13 +19,16 @@ WAIT_DAYS = 3
 
 
 def air_short(case: Case) -> Finding | None:
-    """Air does not reach the bottom against the oxygen that is being used."""
+    """Air does not reach the bottom against the oxygen that is being used, or in a wet bed may not."""
     limit, units, today = limits.AIR, case.settings.units, case.today
-    level = level_of(case.history, air_share, limit)
-    share = air_share(today)
+    level, share, may = level_of(case.history, air_share, limit), air_share(today), ""
+    if level is Level.STEADY:
+        area = case.bin.footprint_m2
+        limit, may = limits.AIR_CAREFUL, "may be "
+        level, share = level_of(case.history, lambda d: careful_share(d, area), limit), careful_share(today, area)
     if level is Level.STEADY or share is None:
         return None
-    reach, depth = length(today.air_reach_m.p50, units), length(today.contents_m.p50, units)
+    reach, depth = length(share.p50 * today.contents_m.p50, units), length(today.contents_m.p50, units)
     ask: tuple[Action, ...] = ()
     if latest(case, "contents_m") is None or latest(case, "total_kg") is None:
         low, high = UNSURE
@@ -35,7 +38,7 @@ def air_short(case: Case) -> Finding | None:
         code="air-short",
         level=level,
         bin=case.bin.key,
-        what=f"short of air: it reaches {reach} of {depth}",
+        what=f"{may}short of air: it reaches {reach} of {depth}",
         why=(
             f"the oxygen in use lets air reach {reach} into {depth} of contents, "
             f"{against(limit, level, percent)} of the depth; free air space "
@@ -54,7 +57,7 @@ def air_short(case: Case) -> Finding | None:
         source=limit.source,
         urgency=12.0 * (1.0 - min(1.0, share.p50)) + 6.0,
         numbers=(
-            Quantity("air reach", today.air_reach_m.p50, "m", Basis.WORKED_OUT),
+            Quantity("air reach", share.p50 * today.contents_m.p50, "m", Basis.WORKED_OUT),
             Quantity("depth of contents", today.contents_m.p50, "m", Basis.WORKED_OUT),
             Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),
         ),
