@@ -88,7 +88,7 @@ def test_a_bins_own_factors_scale_what_they_say() -> None:
     book, quick = flow_now(c, BOX, 20.0, BOOK, P), flow_now(c, BOX, 20.0, Own(rate=2.0, drying=3.0), P)
     assert quick[flows.PULL] == pytest.approx(2.0 * book[flows.PULL])
     assert quick[flows.DRIES] == pytest.approx(3.0 * book[flows.DRIES])
-    assert flows.decay_rates(Own(rate=2.0), P)[0] == pytest.approx(2.0 * P.decay_quick)
+    assert flows.decay_rates(Own(rate=4.0), P)[0] == pytest.approx(2.0 * P.decay_quick)
     assert flows.yields(Own(yields=3.0), P)[0][0] == 0.95
 
 

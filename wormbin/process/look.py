@@ -98,7 +98,7 @@ def figures_of(c: Sequence[float], box: flows.Box, site_c: float, own: flows.Own
         depth * room[0] / whole,
         depth * room[1] / whole,
         # Decay against its book rates: warmth, moisture, air and the bin's own factor together.
-        decay * own.rate,
+        decay * flows.decay_pace(own),
     )
 
 
