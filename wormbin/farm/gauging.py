@@ -67,7 +67,7 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
         _gauge(
             scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", (None, today.appetite_kg_day.p50 * 4),
             (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left", read=False,
-            more=f", {days_words(today.feed_waiting_days.p50)} of work",
+            more=f", {days_words(scene.waiting_days.p50)} of work",
         ),
         _gauge(scene, "air", "air to depth", shown_air, "fraction", (1.0, None), (0.0, 1.0), percent, "", read=False),
         _gauge(

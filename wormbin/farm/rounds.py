@@ -41,8 +41,8 @@ def row(scene: Scene) -> RoundRow:
         do=do_now(scene, ROUND_STEPS),
         findings=found,
         feed_waiting_kg=today.feed_waiting_kg,
-        feed_waiting_days=today.feed_waiting_days,
-        feed_waiting_words=f"{kg(today.feed_waiting_kg.p50)}, {days_words(today.feed_waiting_days.p50)} of work",
+        feed_waiting_days=scene.waiting_days,
+        feed_waiting_words=f"{kg(today.feed_waiting_kg.p50)}, {days_words(scene.waiting_days.p50)} of work",
         moisture=today.moisture,
         # What stands in the row is the estimate, however fresh the reading that it took in.
         moisture_basis=Basis.WORKED_OUT,
@@ -75,7 +75,7 @@ def quiet_words(scene: Scene) -> str:
     today = scene.past.today
     if today.worms_kg.p90 <= 0:
         return "no worms are in yet"
-    return f"all well: {percent(today.moisture.p50)} moist, {days_words(today.feed_waiting_days.p50)} of feed waiting"
+    return f"all well: {percent(today.moisture.p50)} moist, {days_words(scene.waiting_days.p50)} of feed waiting"
 
 
 def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:

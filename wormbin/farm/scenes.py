@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
+from wormbin.advice.backlog import backlog
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import findings, held_until, todays_ration
 from wormbin.advice.rations import Ration, no_feed_until
 from wormbin.farm.memory import Past
+from wormbin.figures import Band
 from wormbin.materials.table import MaterialTable
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
@@ -88,6 +90,11 @@ class Scene:
             settings=self.settings,
             table=self.table,
         )
+
+    @cached_property
+    def waiting_days(self) -> Band:
+        """Days of work waiting: as advice counts them where it can tell, so that a screen never shows two numbers."""
+        return backlog(self.case)(self.past.today) or self.past.today.feed_waiting_days
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
