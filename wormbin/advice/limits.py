@@ -64,8 +64,9 @@ DENSE = Limit(
 FEW_PORES = 0.40
 """Share of air in the contents under which sources differ on how far it carries (ours; optimum 35-60 %)."""
 AIR_CAREFUL = Limit(
-    "careful reach of air over depth of the contents", "fraction", False, Edge(1.0, 1.1), None,
-    "air reach by Millington & Quirk 1961, from memory, the more careful of two relations for wet pores",
+    "careful reach of air over depth of the contents", "fraction", False, Edge(0.85, 0.95), None,
+    "air reach by Millington & Quirk 1961, from memory, the more careful of two relations for wet pores; the margin "
+    "is ours, for the foot of a bed is mostly finished and asks for little",
 )  # fmt: skip
 MIX_AIR = Limit(
     "free air space of a mix", "fraction", False, Edge(0.30, 0.30), Edge(0.20, 0.20),
