@@ -13,6 +13,7 @@ from wormbin.farm.log_words import words_of
 from wormbin.farm.names import find_bin
 from wormbin.farm.proposals import CheckDraft
 from wormbin.farm.spoken import Spoken
+from wormbin.farm.unlikely import unlikely
 from wormbin.farm.views import Recorded
 from wormbin.materials.table import MaterialTable
 from wormbin.problems import Problem, RefusedError
@@ -93,7 +94,9 @@ class Ledger:
         when = entries[0].when
         day = "" if when.date() == self.now.date() else f" on {when.date().isoformat()}"
         done = "put right" if replaces else "written down"
-        return Recorded(tuple(entry.id for entry in written), f"{one.name}{day}: {said} - {done}", warnings)
+        doubts = tuple(words for entry in entries for words in unlikely(entry.what, one, self.units))
+        sentence = f"{one.name}{day}: {said} - {done}"
+        return Recorded(tuple(entry.id for entry in written), sentence, (*warnings, *doubts[:1]))
 
     def words(self, entry: Entry) -> str:
         """What an entry says, in one line."""

@@ -1,0 +1,43 @@
+"""Amounts that hardly fit the box: saved, as the keeper may know better, but said so at once, with how to take it back.
+
+Held against the box alone, so that saving never waits for a replay.
+"""
+
+from __future__ import annotations
+
+from wormbin.measures import mass, volume
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Bedding, Draining, Feeding, Harvest, Move, Stocking, Watering, What
+
+CASTINGS_KG_L = 0.9
+"""Finished castings are at most about 900 kg/m3 (bulk densities of composts, Agnew & Leonard 2003)."""
+MOST_WORMS_KG_M2 = 10.0
+"""Twice what is planned for at the most (stocking of 1.6-5 kg/m2; the doubling is ours)."""
+WATER_SHARE = 0.25
+LOOSE_KG_L = 1.0
+TAKE_BACK = "If it was a slip: wormbin undo, or u on the screen, takes it back."
+
+
+def unlikely(what: What, one: Bin, units: str) -> tuple[str, ...]:
+    """What to say of an amount that hardly fits this bin; empty when it fits."""
+    storeys = 1 if one.sideways else one.compartments
+    box_l = one.footprint_m2 * one.depth_m * storeys * 1000.0
+    if box_l <= 0:
+        return ()
+    box = volume(box_l, units)
+    match what:
+        case Watering(kg=kg) if kg > WATER_SHARE * box_l:
+            said = f"{volume(kg, units)} of water is a flood for a box of {box}"
+        case Draining(kg=kg) if kg > box_l:
+            said = f"{volume(kg, units)} let out of a box that holds {box}"
+        case Harvest(castings_kg=kg) if kg > CASTINGS_KG_L * box_l:
+            said = f"{mass(kg, units)} of castings is more than a box of {box} holds"
+        case Stocking(worms_kg=kg) | Move(worms_kg=kg) if abs(kg) > MOST_WORMS_KG_M2 * one.footprint_m2 * storeys:
+            said = f"{mass(abs(kg), units)} of worms is more than this surface carries"
+        case Feeding(portions=portions) | Bedding(portions=portions) if (
+            kg := sum(portion.kg for portion in portions)
+        ) > LOOSE_KG_L * box_l:
+            said = f"{mass(kg, units)} is more than a box of {box} holds"
+        case _:
+            return ()
+    return (f"{said}. {TAKE_BACK}",)
