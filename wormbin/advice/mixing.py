@@ -99,11 +99,21 @@ def _only_slow(gives: GivesWay) -> bool:
     return gives.goal is Goal.CN and gives.reached > gives.wanted[1]
 
 
+SOAKS_UP = 3.0
+"""Kg of water that a kg of dry bedding soaks up overnight: corrugated board 2-4, newspaper 3 (from memory)."""
+
+
 def _words(beddings: Sequence[ToAdd], water_kg: float, units: str) -> str:
     if not beddings:
         return f"add {volume(water_kg, units)} of water" if water_kg > 0 else "no bedding needed with it"
     said = " and ".join(f"{mass(each.kg, units)} {spoken(each.name)}" for each in beddings)
-    soak = f", soaked in {volume(water_kg, units)} of water" if water_kg > 0 else ", dry"
+    held = SOAKS_UP * sum(each.kg for each in beddings)
+    if water_kg <= 0:
+        soak = ", dry"
+    elif water_kg <= held:
+        soak = f", soaked in {volume(water_kg, units)} of water"
+    else:
+        soak = f", soaked, and sprinkle {volume(max(water_kg - held, 0.0), units)} of water over the feed"
     return f"add {said}{soak}{'' if all(each.noted for each in beddings) else ' (none is noted as on hand)'}"
 
 
