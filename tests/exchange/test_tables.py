@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from wormbin.exchange.tables import CELL_LIMIT, read_rows, write_rows
+from wormbin.exchange import tables
+from wormbin.exchange.tables import CELL_LIMIT, ROW_LIMIT, read_rows, write_rows
 from wormbin.problems import RefusedError
 
 COLUMNS = ("when", "bin", "note")
@@ -55,6 +56,24 @@ def test_the_line_of_a_row_after_a_cell_with_line_ends_is_right(tmp_path: Path) 
 )
 def test_a_file_that_is_not_such_a_table_is_refused_in_a_sentence(tmp_path: Path, raw: bytes, said: str) -> None:
     assert said in refusal(given_file(tmp_path, raw))
+
+
+def test_a_file_with_too_many_rows_is_refused_before_any_is_worked_through(tmp_path: Path) -> None:
+    path = given_file(tmp_path, b"when,bin\n" + b"1,a\n" * 1_000_000)
+    said = refusal(path)
+    assert "1,000,000 rows" in said
+    assert "up to 250,000 rows" in said
+    assert "--year" in said
+    with pytest.raises(RefusedError):
+        next(iter(read_rows(path, COLUMNS, ())))
+    # Line ends within cells and empty lines are no rows.
+    inside = given_file(tmp_path, b'when,bin\n1,"' + b"\n" * 300 + b'"\n' + b"\n" * (ROW_LIMIT + 1))
+    assert len(rows(inside)) == 1
+
+
+def test_a_file_that_is_too_large_is_refused_unread(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tables, "SIZE_LIMIT", 20)
+    assert "MB" in refusal(given_file(tmp_path, b"when,bin\n" + b"1,a\n" * 5))
 
 
 def test_a_folder_in_the_place_of_a_file_is_refused(tmp_path: Path) -> None:

@@ -234,6 +234,32 @@ def test_a_folder_brought_in_and_out_again_is_the_same_farm(tmp_path: Path) -> N
         assert (tmp_path / "again" / name).read_bytes() == (tmp_path / "files" / name).read_bytes()
 
 
+def test_a_farm_written_year_by_year_comes_back_whole(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path / "one", days=170)  # begun in the year before
+    for year in (2025, 2026):
+        farm.export_folder(tmp_path / str(year), year)
+    other = farmstead(tmp_path / "two")
+    for year in (2025, 2026):
+        assert other.import_folder(tmp_path / str(year)).ids
+    assert other.entries("kitchen") == farm.entries("kitchen")
+    assert other.farm() == farm.farm()
+
+
+def test_strikes_come_in_with_the_rest_in_one_change(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path / "one", days=15)
+    farm.export_folder(tmp_path / "before")
+    other = farmstead(tmp_path / "two")
+    other.import_folder(tmp_path / "before")
+    farm.strike(farm.entries("kitchen")[-1].id, "wrong bin", "Ana")
+    farm.record_note("kitchen", "later")
+    farm.export_folder(tmp_path / "after")
+    brought = other.import_folder(tmp_path / "after")
+    assert "1 lines struck or lifted" in brought.sentence
+    assert other.entries("kitchen") == farm.entries("kitchen")
+    other.undo()
+    assert [entry.struck for entry in other.entries("kitchen")][:-1] == [None] * (len(farm.entries("kitchen")) - 1)
+
+
 def test_a_store_is_looked_over_copied_and_brought_back(tmp_path: Path) -> None:
     farm = kitchen(tmp_path / "one", days=8)
     assert farm.care().check().sound

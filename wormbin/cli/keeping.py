@@ -45,14 +45,19 @@ def add_commands(commands: Commands) -> None:
         "bring log files (bins.csv, log.csv) in, all or nothing",
         examples=["import ./my-log --try", "import ./my-log"],
         more="Every bad row is listed, and with any bad row nothing is written. The same twice adds nothing twice.\n"
-        "A time without an offset keeps its wall clock; a day without a time is noon.",
+        "A time without an offset keeps its wall clock; a day without a time is noon. A file holds up to 250,000 rows\n"
+        "and 200 MB; a longer log is brought in year by year, the oldest first (export --year writes it so).",
     )
     bring.add_argument("folder", metavar="FOLDER", help="where bins.csv and log.csv lie")
     bring.add_argument("--try", dest="only_try", action="store_true", help="say what would come in and save nothing")
     export = commands.add(
-        "export", _export, "write the log files, to be read by a spreadsheet or by import", examples=["export ./my-log"]
+        "export",
+        _export,
+        "write the log files, to be read by a spreadsheet or by import",
+        examples=["export ./my-log", "export ./my-log/2025 --year 2025"],
     )
     export.add_argument("folder", metavar="FOLDER", help="where to write them")
+    export.add_argument("--year", metavar="YEAR", type=int, default=None, help="only the lines of this year")
 
     demo = commands.add(
         "demo",
@@ -110,7 +115,7 @@ def _import(desk: Desk) -> Exit:
 def _export(desk: Desk) -> Exit:
     from pathlib import Path
 
-    desk.recorded(desk.farm.export_folder(Path(desk.args.folder)))
+    desk.recorded(desk.farm.export_folder(Path(desk.args.folder), desk.args.year))
     return Exit.DONE
 
 

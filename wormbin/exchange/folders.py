@@ -154,14 +154,20 @@ def _log(
     return log
 
 
-def write_folder(folder: Path, farm: Farm, entries: Callable[[str], Iterable[Entry]]) -> int:
+def write_folder(folder: Path, farm: Farm, entries: Callable[[str], Iterable[Entry]], year: int | None = None) -> int:
     """Write the farm as log files into ``folder`` (made if need be); returns the number of log rows.
 
-    ``entries`` gives every line of one bin's log, struck ones too.
+    ``entries`` gives every line of one bin's log, struck ones too; with ``year`` only those of that year are written.
     """
     folder.mkdir(parents=True, exist_ok=True)
     write_rows(folder / "bins.csv", columns.BINS, map(row_of, farm.bins), columns.BINS_PLAIN)
-    rows = (row for one in farm.bins for entry in entries(one.key) for row in rows_of(entry))
+    rows = (
+        row
+        for one in farm.bins
+        for entry in entries(one.key)
+        if year is None or entry.when.year == year
+        for row in rows_of(entry)
+    )
     count = write_rows(folder / "log.csv", columns.LOG, rows, columns.LOG_PLAIN)
     write_rows(folder / "materials.csv", columns.MATERIALS, map(material_row, farm.materials))
     write_rows(folder / "settings.csv", columns.SETTINGS, settings_rows(farm.settings, farm.keepers))

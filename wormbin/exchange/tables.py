@@ -11,6 +11,12 @@ from wormbin.exchange.cells import shield, unshield
 from wormbin.problems import Problem, RefusedError
 
 CELL_LIMIT = 100_000
+ROW_LIMIT = 250_000
+SIZE_LIMIT = 200_000_000
+"""A file is held in memory until every row is checked: about 0.9 GB and a minute and a half for the most rows."""
+
+
+SPLIT = "Split it by years into folders of their own, and import the oldest first (export --year writes them so)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +58,7 @@ def read_rows(path: Path, columns: Sequence[str], needed: Sequence[str]) -> Iter
     if not path.is_file():
         raise RefusedError(Problem(path.name, str(path), "a CSV file", "bins.csv"))
     try:
+        _hold_to_size(path)
         with path.open(encoding="utf-8-sig", errors="strict", newline="") as file:
             reader = csv.reader(file, strict=True)
             header = _header(path.name, next(reader, []), columns, needed)
@@ -70,6 +77,24 @@ def read_rows(path: Path, columns: Sequence[str], needed: Sequence[str]) -> Iter
         ) from error
     except OSError as error:
         raise RefusedError(Problem(path.name, error.strerror or str(error), "a file that can be read")) from error
+
+
+def _hold_to_size(path: Path) -> None:
+    """Refuse a file that is too long before any of it is worked through. Raises RefusedError, OSError."""
+    size = path.stat().st_size
+    if size > SIZE_LIMIT:
+        raise RefusedError(Problem(path.name, f"{size / 1e6:.0f} MB", f"up to {SIZE_LIMIT / 1e6:.0f} MB. {SPLIT}"))
+    with path.open("rb") as raw:
+        line_ends = sum(block.count(b"\n") + block.count(b"\r") for block in iter(lambda: raw.read(1 << 20), b""))
+    if line_ends <= ROW_LIMIT:
+        return
+    with path.open(encoding="utf-8-sig", errors="replace", newline="") as file:
+        try:
+            rows = sum(1 for cells in csv.reader(file, strict=True) if any(cells)) - 1
+        except csv.Error:
+            return  # told with its line when the file is read
+    if rows > ROW_LIMIT:
+        raise RefusedError(Problem(path.name, f"{rows:,} rows", f"up to {ROW_LIMIT:,} rows. {SPLIT}"))
 
 
 def header_of(path: Path) -> tuple[str, ...]:
@@ -117,7 +142,7 @@ def _header(file: str, cells: list[str], columns: Sequence[str], needed: Sequenc
 
 
 def _by_column(file: str, line: int, header: list[str], cells: list[str]) -> dict[str, str]:
-    found = {name: cell for name, cell in zip(header, cells, strict=False) if name}
+    found = {name: cell for name, cell in zip(header, cells, strict=False) if name and cell}
     if len(cells) > len(header) and any(cells[len(header) :]):
         found[""] = ",".join(cells[len(header) :])
     for name, cell in found.items():

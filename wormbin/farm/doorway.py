@@ -233,13 +233,17 @@ class Farmstead(Helping):
 
         return self._noted(bring_in(self, Path(folder), only_try))
 
-    def export_folder(self, folder: Path) -> Recorded:
-        """Write the log files."""
+    def export_folder(self, folder: Path, year: int | None = None) -> Recorded:
+        """Write the log files; with ``year`` only that year's lines."""
         from wormbin.exchange.folders import write_folder
+        from wormbin.exchange.tables import ROW_LIMIT
 
         farm = self.farm()
-        rows = write_folder(Path(folder), farm, self.store.entries)
-        return Recorded((), f"{len(farm.bins)} bins and {rows} rows written to {folder}")
+        rows = write_folder(Path(folder), farm, self.store.entries, year)
+        much = (
+            (f"one import takes up to {ROW_LIMIT:,} rows; write year by year with --year",) if rows > ROW_LIMIT else ()
+        )
+        return Recorded((), f"{len(farm.bins)} bins and {rows} rows written to {folder}", much)
 
     def care(self) -> Care:
         """Looking the store over, copying it, bringing a copy back."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
+from operator import is_not
 from typing import Any
 
 from wormbin.problems import Problem, RefusedError
@@ -34,7 +35,8 @@ def _tidy(value: Any, lines: bool = False) -> Any:
     if type(value) is str:
         return cleaned(value, lines=lines)
     if isinstance(value, tuple):
-        return tuple(_tidy(each) for each in value)
+        items = tuple(_tidy(each) for each in value)
+        return items if any(map(is_not, items, value)) else value
     names = getattr(value, "__dataclass_fields__", None)
     if names is None:
         return value

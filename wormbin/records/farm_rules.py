@@ -9,13 +9,13 @@ from wormbin.problems import Problem
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.ids import KEY_RULE, is_key
-from wormbin.records.limits import FIRST_YEAR, NAME_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
+from wormbin.records.limits import FAR_OFF, FIRST_YEAR, NAME_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
 
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 
 
 def _size(field: str, value: float | None, highest_m: float) -> Problems:
-    return within(field, value, 0.0, highest_m, "60 cm", (100.0, " cm"), above=True)
+    return within(field, value, 0.01, highest_m, "60 cm", (100.0, " cm"))
 
 
 def bin_problems(one: Bin, others: Iterable[Bin], now: datetime) -> tuple[Problem, ...]:
@@ -33,7 +33,7 @@ def bin_problems(one: Bin, others: Iterable[Bin], now: datetime) -> tuple[Proble
         yield from _size("length", one.length_m, 200.0)
         yield from _size("width", one.width_m, 50.0)
         yield from _size("depth", one.depth_m, 3.0)
-        yield from within("area", one.area_m2, 0.0, 10_000.0, "0.24 m2", (1.0, " m2"), above=True)
+        yield from within("area", one.area_m2, 0.0001, 10_000.0, "0.24 m2", (1.0, " m2"))
         if one.area_m2 is None and (one.length_m is None or one.width_m is None):
             yield Problem("size", "", "length and width, or the area", "60cm by 40cm")
         if not 1 <= one.compartments <= 5:
@@ -70,6 +70,8 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
         for away in settings.away:
             if away.last < away.first:
                 yield Problem("away", f"{away.first} to {away.last}", "a last day that is not before the first")
+            if away.first.year < FIRST_YEAR or away.last > FAR_OFF.date():
+                yield Problem("away", f"{away.first} to {away.last}", f"days from {FIRST_YEAR} to {FAR_OFF.year}")
             yield from text("why away", away.why, NAME_LENGTH)
         for on_hand in settings.on_hand:
             yield from mass(f"{on_hand.material} on hand", on_hand.kg, above=False)

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from datetime import UTC, datetime
 
 from wormbin.problems import Problem
 
 MOST_KG = 1_000_000.0
 FIRST_YEAR = 1990
+FAR_OFF = datetime(2199, 12, 31, tzinfo=UTC)
+"""No record is of a later day; where no clock is at hand, this stands for now."""
 NAME_LENGTH = 200
 WORD_LENGTH = 100
 NOTE_LENGTH = 4000

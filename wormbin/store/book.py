@@ -16,6 +16,8 @@ from typing import Any
 
 from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json
 from wormbin.records.entries import Entry
+from wormbin.records.entry_rules import entry_problems
+from wormbin.records.limits import FAR_OFF
 from wormbin.store.bookpart import Part, read_part
 from wormbin.store.change import KEPT, Change, change_to_json, changes_from_json
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
@@ -55,6 +57,7 @@ class Book:
         self.was_format = FORMAT
         self.stamps: tuple[Stamp | None, Stamp | None] = (None, None)
         self.behind = False
+        self.by_hand = False
         self.unknown: tuple[Unknown, ...] = ()
         self._book: Part | None = None
         self._slip: Part | None = None
@@ -91,6 +94,7 @@ class Book:
         self.was_format = min((part.was_format for part in (whole, self._slip) if part is not None), default=FORMAT)
         # The slip was laid on a newer book than the one that is here: an older copy of the book was put back.
         self.behind = bool(slip is not None and counts and slip.header.get("onto", 0) != base)
+        self.by_hand = any(part is not None and part.by_hand for part in (whole, self._slip))
         self._next_number = max(self._numbers.values(), default=0) + 1
         if len(set(self._numbers.values())) != len(self._numbers):
             self._numbers = {entry_id: number for number, entry_id in enumerate(self.documents, 1)}
@@ -152,7 +156,10 @@ class Book:
     def _type(self, entry_id: str, document: Document) -> None:
         assert self._typed is not None
         try:
-            self._typed[entry_id] = entry_from_json(document)
+            entry = entry_from_json(document)
+            if self.by_hand and (problems := entry_problems(entry, None, FAR_OFF)):
+                raise UnreadableError(problems[:1])
+            self._typed[entry_id] = entry
         except UnknownKindError as error:
             self.unknown = (*self.unknown, Unknown(entry_id, str(document.get("kind")), error))
         except UnreadableError as error:

@@ -26,6 +26,7 @@ class Part:
     stamp: Stamp | None
     path: Path
     was_format: int
+    by_hand: bool = False
 
     @property
     def seq(self) -> int:
@@ -77,7 +78,7 @@ def read_part(disk: Disk, path: Path, place: Place | None) -> Part | None:
         numbers[entry_id] = int(number)
     if len(set(numbers.values())) != len(numbers):
         raise DamagedError("two lines have the same number", REPAIR, path=path)
-    return Part(header, documents, numbers, storage.stamp, path, was_format)
+    return Part(header, documents, numbers, storage.stamp, path, was_format, storage.by_hand)
 
 
 def _is_change(document: Any) -> bool:

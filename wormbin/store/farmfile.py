@@ -7,8 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from wormbin.records.codec import UnreadableError, farm_from_json, farm_to_json
+from wormbin.records.farm_rules import farm_problems
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.records.limits import FAR_OFF
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import ChangedError, DamagedError, told
 from wormbin.store.formats import FORMAT, HEADER, to_current
@@ -79,6 +81,9 @@ class FarmFile:
         keys = [each.key for each in farm.bins]
         if len(set(keys)) != len(keys):
             raise DamagedError("two bins have the same key", REPAIR, path=file.path)
+        if storage.by_hand and (problems := farm_problems(farm, FAR_OFF)):
+            words = problems[0].sentence().rstrip(".")
+            raise DamagedError(f"in the farm, {words}", REPAIR, path=file.path)
         file.farm, file.seq, file.stamp = farm, header["seq"], storage.stamp
         header.pop("more", None)
         file._header = header

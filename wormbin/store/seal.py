@@ -39,14 +39,18 @@ def unsealed(raw: bytes) -> bytes:
     return _SUM.sub(b"", raw, count=1)
 
 
-def check(raw: bytes, tables: Tables, path: Path) -> None:
-    """Take the checksum out of the tables and hold the text to it. Raises DamagedError when they do not fit."""
+def check(raw: bytes, tables: Tables, path: Path) -> bool:
+    """Take the checksum out of the tables and hold the text to it; whether there was one.
+
+    Raises DamagedError when they do not fit.
+    """
     header: dict[str, Any] | None = tables.get(HEADER, {}).get("1")
     if header is None or FIELD not in header:
-        return
+        return False
     stated = header.pop(FIELD)
     # Line ends and a byte-order mark are what an editor or a copying service may change without changing a word.
     text = raw.removeprefix(codecs.BOM_UTF8).replace(b"\r\n", b"\n")
     found = _SUM.match(text, len(_HEAD)) if text.startswith(_HEAD) else None
     if found is None or found[1].decode() != stated or zlib.crc32(_HEAD + text[found.end() :]) != int(found[1], 16):
         raise DamagedError("the text is not what was written (its checksum does not fit)", _DO, path=path, line=_LINE)
+    return True

@@ -15,7 +15,10 @@ from wormbin.store.whole import put
 
 
 class WholeFile(Storage):
-    """One store file. ``stamp`` and ``text`` are those of the state last read or written (None before, or no file)."""
+    """One store file. ``stamp`` and ``text`` are those of the state last read or written (None before, or no file).
+
+    ``by_hand`` is whether it was read without a checksum: a person may have changed it, past the door for records.
+    """
 
     def __init__(self, disk: Disk, path: Path) -> None:
         super().__init__()
@@ -23,6 +26,7 @@ class WholeFile(Storage):
         self.path = path
         self.stamp: Stamp | None = None
         self.text = ""
+        self.by_hand = False
 
     def read(self) -> Tables | None:
         """The tables, or None when there is no file; an empty or damaged file raises DamagedError instead."""
@@ -34,7 +38,7 @@ class WholeFile(Storage):
         except OSError as error:
             raise DiskError(error, self.path, "read this file") from error
         tables, self.text = parse(raw, self.path)
-        seal.check(raw, tables, self.path)
+        self.by_hand = not seal.check(raw, tables, self.path)
         return tables
 
     def write(self, data: dict[str, dict[str, Any]]) -> None:
