@@ -20,9 +20,12 @@ def screen(folder: Path, on: date | None, clock: Callable[[], datetime], demo: s
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run wormbin; the exit status."""
-    from wormbin.cli.program import main as run
+    try:
+        from wormbin.cli.program import main as run
 
-    return run(argv, screen=screen)
+        return run(argv, screen=screen)
+    except KeyboardInterrupt:  # while the command line itself was still being loaded, or saying that it was stopped
+        return 130
 
 
 if __name__ == "__main__":

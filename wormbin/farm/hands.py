@@ -7,8 +7,9 @@ whether it was there, except in time.
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from pathlib import Path
 
@@ -43,7 +44,10 @@ def rows_of(
     executor = None
     try:
         executor = ProcessPoolExecutor(min(hands(), len(keys)), mp_context=get_context("spawn"))
-        for row in executor.map(_row, [(str(folder), key, now, on, units) for key in keys]):
+        jobs = [(str(folder), key, now, on, units) for key in keys]
+        with _stopping_held_back():
+            rows = executor.map(_row, jobs)
+        for row in rows:
             given += 1
             yield row
     except (OSError, RuntimeError, EOFError, ImportError, ValueError):
@@ -53,6 +57,20 @@ def rows_of(
         if executor is not None:
             with suppress(OSError, RuntimeError):
                 executor.shutdown(wait=False, cancel_futures=True)
+
+
+@contextmanager
+def _stopping_held_back() -> Iterator[None]:
+    """Hands started within never hear Ctrl-C: whoever started them does, and they go when it goes."""
+    mask = getattr(signal, "pthread_sigmask", None)
+    if mask is None:
+        yield
+        return
+    before = mask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        mask(signal.SIG_SETMASK, before)
 
 
 def _row(job: tuple[str, str, datetime, date | None, str]) -> RoundRow | StoreError | None:
