@@ -55,18 +55,14 @@ class Farmstead(Helping):
         ledger = self.ledger()
         one = ledger.bin(bin)
         entries = ledger.feeding(one, portions, bedding, water, heading)
-        return self._noted(ledger.save(one, entries, ledger.line_id(heading.replaces)))
-
-    def _noted(self, recorded: Recorded) -> Recorded:
-        self._wrote()
-        return recorded
+        return ledger.save(one, entries, ledger.line_id(heading.replaces))
 
     def _write(self, bin: str, heading: Heading, read: Callable[[Spoken], What]) -> Recorded:
-        return self._noted(self.ledger().write(bin, heading, read))
+        return self.ledger().write(bin, heading, read)
 
     def record_check(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
         """Save a check."""
-        return self._noted(self.ledger().check(bin, draft, heading))
+        return self.ledger().check(bin, draft, heading)
 
     def record_bedding(self, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
         """Save bedding put in."""
@@ -108,7 +104,7 @@ class Farmstead(Helping):
 
     def record_move(self, bin: str, to: str, worms: str, heading: Heading = NOW) -> Recorded:
         """Save worms moved to another bin: both books or neither."""
-        return self._noted(self.ledger().move(bin, to, worms, heading))
+        return self.ledger().move(bin, to, worms, heading)
 
     def record_harvest(
         self,
@@ -144,7 +140,7 @@ class Farmstead(Helping):
         entries = ledger.entries(one, read_heading(Heading(when=when, by=draft.keeper), one, now), first)
         self.store.record(entries, did="started", farm=lambda held: replace(held, bins=(*held.bins, one)))
         said = "; ".join(ledger.words(entry) for entry in entries)
-        return self._noted(Recorded(tuple(entry.id for entry in entries), f"{one.name} started: {said}"))
+        return Recorded(tuple(entry.id for entry in entries), f"{one.name} started: {said}")
 
     def strike(self, entry: str, why: str, by: str = "") -> Recorded:
         """Strike a line through; it stays, with the reason."""
@@ -153,20 +149,20 @@ class Farmstead(Helping):
             raise RefusedError(Problem("why", why, "the reason, in a few words", "wrong bin"))
         line = self.line(entry)
         self.store.strike(line.entry, reason, tidy(by), self.clock())
-        return self._noted(Recorded((line.entry,), f"struck through: {line.words} ({reason})"))
+        return Recorded((line.entry,), f"struck through: {line.words} ({reason})")
 
     def undo(self, by: str = "") -> Recorded:
         """Take the last change back: what it wrote is struck, what it struck stands again."""
         change = self.store.undo(tidy(by), self.clock())
         said = "; ".join(self.line(entry).words or "a note" for entry in change.ids[:3])
         more = f" and {len(change.ids) - 3} more" if len(change.ids) > 3 else ""
-        return self._noted(Recorded(change.ids, f"taken back ({change.did}): {said}{more}"))
+        return Recorded(change.ids, f"taken back ({change.did}): {said}{more}")
 
     # the farm itself
 
     def _change(self, change: Callable[[Farm], Farm], sentence: str) -> Recorded:
         self.store.change_farm(change)
-        return self._noted(Recorded((), sentence))
+        return Recorded((), sentence)
 
     def setting_words(self) -> dict[str, str]:
         """Every setting by its name, in words."""
@@ -231,7 +227,7 @@ class Farmstead(Helping):
         """Bring log files in, all or nothing; ``only_try`` says what would happen."""
         from wormbin.farm.bringing import bring_in
 
-        return self._noted(bring_in(self, Path(folder), only_try))
+        return bring_in(self, Path(folder), only_try)
 
     def export_folder(self, folder: Path, year: int | None = None) -> Recorded:
         """Write the log files; with ``year`` only that year's lines."""

@@ -58,7 +58,6 @@ class Helping(Answering):
             heading = Heading(when=f"{day.isoformat()} {EVENING}", by=by, note="caught up later")
             entries += ledger.entries(one, read_heading(heading, one, self.clock()), [feeding])
         recorded = ledger.save(one, entries, "")
-        self._wrote()
         count = f"{len(entries)} feedings" if len(entries) != 1 else "one feeding"
         return replace(recorded, sentence=f"{one.name}: {count} caught up")
 
@@ -70,9 +69,7 @@ class Helping(Answering):
         ledger = self.ledger()
         one = ledger.bin(bin)
         heading = Heading(when=f"{gap.last.isoformat()} {EVENING}", by=by, note=not_known_words(gap))
-        recorded = ledger.save(one, ledger.entries(one, read_heading(heading, one, self.clock()), [Note()]), "")
-        self._wrote()
-        return recorded
+        return ledger.save(one, ledger.entries(one, read_heading(heading, one, self.clock()), [Note()]), "")
 
     def typed_line(self, entry: str) -> TypedLine:
         """A line of the log as it would be typed again."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
@@ -16,6 +17,7 @@ from wormbin.farm.row_cache import RowCache
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, OwnMaterial, Settings, Units
+from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
     from wormbin.farm.ledger import Ledger
@@ -61,6 +63,7 @@ class OpenFarm:
         self._tables: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
         self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
         self._seen = ""
+        self._news = False
 
     @cached_property
     def store(self) -> Store:
@@ -121,14 +124,22 @@ class OpenFarm:
 
     def changed(self) -> bool:
         """Whether somebody else changed anything on disk since this was last asked; own writes do not count."""
+        self.store.watched = self._own_write
         now = self.revision()
         before, self._seen = self._seen, now
-        return bool(before) and before != now
+        news, self._news = self._news, False
+        return news or (bool(before) and before != now)
 
-    def _wrote(self) -> None:
-        """Own writes are no news."""
-        if self._seen:
-            self._seen = self.revision()
+    @contextmanager
+    def _own_write(self) -> Iterator[None]:
+        """Around an own change, with the lock held: what others wrote before it is news, the change itself is not."""
+        with suppress(StoreError):
+            self._news = self._news or self.revision() != self._seen
+        try:
+            yield
+        finally:
+            with suppress(StoreError):
+                self._seen = self.revision()
 
     def moment(self, on: date | None) -> datetime:
         """The moment that a day is looked at."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from dataclasses import replace
 from datetime import date, datetime
 
@@ -31,6 +31,8 @@ class Writing(Reading):
     """What can be changed in a store. See ``Store``."""
 
     _backed_up: date | None = None
+    watched: Callable[[], AbstractContextManager[None]] = staticmethod(nullcontext)
+    """Entered under the lock around every change, so that whoever watches can tell own changes from others'."""
 
     @contextmanager
     def writing(self) -> Iterator[int]:
@@ -46,7 +48,8 @@ class Writing(Reading):
                 number = self._last_number = max(self._last_number + 1, int(self.clock().timestamp() * 1000))
                 with suppress(OSError):
                     self.disk.write_note(lock, b"%020d" % number)
-                yield number
+                with self.watched():
+                    yield number
 
     def again(self, act: Callable[[int], None]) -> None:
         """Do ``act`` under the lock; when an editor changed a file meanwhile, once more on what is there now."""
