@@ -16,17 +16,12 @@ from wormbin.records.door import admit_bin
 from wormbin.records.entries import Bedding, Portion, Stocking, Watering, What
 from wormbin.records.farms import Farm, Settings
 from wormbin.records.ids import KEY_RULE, is_key
-from wormbin.science.ramp import ramp_share
+from wormbin.science.first_bed import BOX_KG, TARGET_MOISTURE, bed_depth_m, rations
+from wormbin.science.stocking import most_worms_kg
 
-BED_M = 0.15
-"""Depth of the first bed, m: worms keep to the top 10-15 cm (NC State Extension AG-473-18)."""
 BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
 LOOSE_KG_M3 = 40.0
-TARGET = 0.78
-FEED_SHARE_DAY = 0.5
-"""Kg of feed per kg of worms a day once settled (common practice, no source)."""
-BOX_KG = 0.35
-"""A middling corrugated box (from memory)."""
+NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
 CAUTIONS = (
     "Wash hands afterwards. Damp dry paper and board before tearing it: mould and dust are bad for asthma.",
     "A filled bin is heavy: share any lift over 20 kg; children do not lift it. Check your local rules.",
@@ -108,12 +103,12 @@ def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings
 
     Uses the beddings that the keeper has, as far as they go. ``worms`` as said, else none are written.
     """
-    bed_kg = one.surface_m2 * BED_M * LOOSE_KG_M3
+    bed_kg = one.surface_m2 * bed_depth_m(one.depth_m) * LOOSE_KG_M3
     portions = _bedding(bed_kg, settings, table)
     dry = [(portion, table.get(portion.material)) for portion in portions]
     dry_kg = sum(portion.kg * (1 - material.moisture) for portion, material in dry)
     wet_kg = sum(portion.kg * material.moisture for portion, material in dry)
-    water = max(0.0, dry_kg * TARGET / (1 - TARGET) - wet_kg)
+    water = max(0.0, dry_kg * TARGET_MOISTURE / (1 - TARGET_MOISTURE) - wet_kg)
     seed = [Portion(SEED, round(bed_kg * 0.1, 3)), Portion(GRIT, round(bed_kg * 0.02, 3))]
     known = [portion for portion in seed if portion.material in table]
     whats: list[What] = [Bedding((*portions, *known)), Watering(round(water, 2))]
@@ -142,8 +137,10 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     said = next((what for what in whats if isinstance(what, Stocking)), None)
     carries = STOCK_KG_M2 * one.footprint_m2
     worms_kg = said.worms_kg if said else carries
-    week = worms_kg * FEED_SHARE_DAY * 7
-    ramp = tuple(week * ramp_share(number * 7) for number in range(6))
+    # More worms than the surface bears eat no more than those that it does bear.
+    most_kg = most_worms_kg(one.footprint_m2)
+    steps = rations(min(worms_kg, most_kg))
+    ramp = tuple(next(step.kg_week for step in reversed(steps) if step.first_day <= number * 7) for number in range(6))
     named = [(each, table.get(each.material).name, mass(each.kg, units)) for each in bedding.portions]
     views = tuple(
         PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named
@@ -151,19 +148,22 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     board = sum(each.kg for each in bedding.portions if each.material == BOARD)
     boxes = f" (about {max(1, round(board / BOX_KG))} middling boxes, torn small)" if board else ""
     worms_words = mass(worms_kg, units)
-    density = worms_kg / max(one.footprint_m2, 1e-9)
-    crowd = ""
-    if density > 5:
-        crowd = f"  That is crowded: {mass(carries, units)} to {mass(5 * one.footprint_m2, units)} would do."
+    bears = f"{mass(carries, units)} to {mass(most_kg, units)} is what this surface bears"
+    crowd = "; that is too crowded: split them over more bins" if worms_kg > most_kg else ""
     lines = (
         f"{one.name}: {_size(one, units)}, {'with' if one.drainage else 'without'} drainage, cover {one.cover.value}",
         f"1. Bedding: {', '.join(view.words for view in views)}{boxes}.",
         f"2. Soak the dry bedding overnight in {mass(water, units)} of water, to about 78% moisture: a wrung sponge.",
-        f"3. Fill it in loosely, {length(BED_M, units)} deep; the castings and grit go in with it.",
-        f"4. Worms: {worms_words}; the surface carries {mass(carries, units)} to begin with.{crowd}",
+        f"3. Fill it in loosely, {length(bed_depth_m(one.depth_m), units)} deep; the castings and grit go in with it.",
+        f"4. Worms: {worms_words}; {bears}{crowd}.",
         "5. Feed from the second or third day, buried, covered with bedding, a week at a time:",
         "   " + ", ".join(f"week {number + 1}: {mass(kg, units)}" for number, kg in enumerate(ramp)),
         "   and never while over a third of the last feeding is left.",
+        *(
+            ()
+            if one.drainage
+            else ("6. No holes in the base: look for water there once a week, and go easy on wet feed.",)
+        ),
     )
     shopping = (
         *(view.words for view in views),
