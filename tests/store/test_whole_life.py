@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import random
+import shutil
+import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from hypothesis import HealthCheck, Phase, settings
@@ -14,8 +16,12 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 
 from tests.faults.disks import CrashAt, CrashError, MemoryDisk, WatchedDisk
 from tests.store.lines import AT, feeding, move, note
+from wormbin.exchange.folders import Doors, Incoming, read_folder, write_folder
+from wormbin.materials.table import default_table
 from wormbin.problems import RefusedError
+from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Feeding, standing
+from wormbin.records.farms import Farm
 from wormbin.store import Store
 from wormbin.store.disk import Disk
 from wormbin.store.jsontext import parse
@@ -23,6 +29,7 @@ from wormbin.store.seal import unsealed
 
 ROOT = Path("/data/worms")
 BINS = ("kitchen", "attic")
+FARM = Farm(bins=tuple(Bin(key, key, 0.6, 0.4, 0.3, date(2023, 1, 1)) for key in BINS))
 YEARS = st.sampled_from([2024, 2025, 2026])
 ANY = st.integers(0, 10**6)
 
@@ -84,6 +91,11 @@ class WholeLife(RuleBasedStateMachine):
         self.other = self.open(self.disk)
         self.kept: dict[str, Model] = {}
         self.edited: set[str] = set()
+        self.outside = Path(tempfile.mkdtemp(prefix="wormbin-life-"))
+        self.exports: list[Path] = []
+
+    def teardown(self) -> None:
+        shutil.rmtree(self.outside, ignore_errors=True)
 
     def open(self, disk: Disk) -> Store:
         return Store.open(ROOT, disk=disk, clock=lambda: self.now)
@@ -224,6 +236,7 @@ class WholeLife(RuleBasedStateMachine):
         planned = self.store.restore_plan(name)
         assert self.store.restore(name) == planned
         self.model.lines = dict(self.kept[name].lines)
+        self.exports.clear()  # they tell of another history now
         if planned.books:
             self.model.done = []
 
@@ -234,6 +247,7 @@ class WholeLife(RuleBasedStateMachine):
         line = self.model.lines[self.pick(place, sorted(self.model.lines))]
         self.number += 1
         self.edited.add(line.id)
+        self.exports.clear()  # an edited line is no longer the one that was written out
         old, new = f'"id": "{line.id}"', f'"id": "{line.id}", "mended{self.number}": true'
         files = self.disk.files()
         for name in sorted(files, key=lambda name: ".slip." not in name):
@@ -253,6 +267,79 @@ class WholeLife(RuleBasedStateMachine):
         news = [copy.find(entry_id) for entry_id in merged.new]
         self.model.write(tuple(news))
         self.model.done.append((merged.new, ()))
+
+    @rule(year=YEARS, place=ANY)
+    def a_copy_of_a_sync_service_is_merged(self, year: int, place: int) -> None:
+        """What another machine wrote into a book arrives as a file beside ours."""
+        copy = Store.open(ROOT.parent / f"laptop{self.number}", disk=self.disk, clock=lambda: self.now)
+        entries = self.lines(2, year, place)
+        copy.record(entries)
+        touched = sorted({entry.bin for entry in entries})
+        if any(self.disk.folder_stamp(ROOT / "bins" / bin_key) is None for bin_key in touched):
+            return  # a service copies into a folder that is there
+        for bin_key in touched:
+            theirs = copy.folder / "bins" / bin_key / f"{year}.json"
+            self.disk.put(ROOT / "bins" / bin_key / f"{year} (conflicted copy).json", self.disk.read(theirs)[0])
+        assert not any(entry.id in self.model.lines for entry in entries)
+        merged = self.store.merge_copies()
+        assert set(merged.new) == {entry.id for entry in entries}
+        assert self.store.conflict_copies() == ()
+        self.model.write(entries)
+        self.model.done.append((merged.new, ()))
+
+    # Out as CSV, and in again
+
+    def brought(self, folder: Path, held: tuple[Entry, ...]) -> Incoming:
+        doors = Doors(lambda one: one, lambda entry, _one: entry)
+        return read_folder(folder, FARM, lambda: held, default_table(), doors)
+
+    def held(self) -> tuple[Entry, ...]:
+        return tuple(entry for key in BINS for entry in self.store.entries(key))
+
+    @precondition(lambda self: self.model.lines)
+    @rule()
+    def export(self) -> None:
+        folder = self.outside / f"e{self.number}"
+        self.number += 1
+        write_folder(folder, FARM, self.store.entries)
+        fresh = Store.open(ROOT.parent / folder.name, disk=self.disk, clock=lambda: self.now)
+        found = self.brought(folder, ())
+        fresh.record(found.entries, did="imported", joins=found.strikes)
+        for key in BINS:
+            assert fresh.entries(key) == self.store.entries(key), "an import of an export is another store"
+        self.exports.append(folder)
+
+    @precondition(lambda self: self.exports)
+    @rule(place=ANY)
+    def an_older_export_is_imported(self, place: int) -> None:
+        """It holds nothing that the store does not know better, whatever was struck, lifted or amended since."""
+        found = self.brought(self.exports[place % len(self.exports)], self.held())
+        assert found.entries == ()
+        before = self.held()
+        self.store.record(found.entries, did="imported", joins=found.strikes)
+        assert self.held() == before
+
+    @precondition(lambda self: self.standing_ids())
+    @rule(place=ANY)
+    def strikes_of_another_copy_are_imported(self, place: int) -> None:
+        """Another machine struck a line and wrote a new one; its files bring both in one change."""
+        copy = Store.open(ROOT.parent / f"other{self.number}", disk=self.disk, clock=lambda: self.now)
+        held = self.held()
+        copy.record(held)
+        struck = self.pick(place, self.standing_ids())
+        copy.strike(struck, "mistyped", "Bo", self.now)
+        (new,) = self.lines(1, 2026, place)
+        copy.record([new])
+        folder = self.outside / f"o{self.number}"
+        write_folder(folder, FARM, copy.entries)
+        found = self.brought(folder, held)
+        assert found.entries == (new,)
+        ids = self.model.halves(struck)
+        standing_halves = tuple(each for each in ids if not self.model.lines[each].struck)
+        self.store.record(found.entries, did="imported", joins=found.strikes)
+        self.model.write((new,))
+        self.model.strike(standing_halves)
+        self.model.done.append(((new.id,), standing_halves))
 
     @rule(step=st.integers(1, 60), kind=st.sampled_from(["record", "move", "strike", "undo"]), place=ANY, year=YEARS)
     def crash(self, step: int, kind: str, place: int, year: int) -> None:
