@@ -217,6 +217,44 @@ def test_export_and_import_are_one_round(store: Path, tmp_path: Path) -> None:
     assert run(tmp_path / "other", "log", "kitchen", "--json").out == run(store, "log", "kitchen", "--json").out
 
 
+def test_no_command_opens_a_connection_or_runs_another_program_or_code_from_a_file(store: Path, tmp_path: Path) -> None:
+    """The interpreter itself tells of every such act; the machine's own zone files and modules are all that is read."""
+    code = f"""
+import sys
+told = []
+def hook(event, args):
+    if event.startswith(("socket.connect", "socket.bind", "socket.getaddrinfo", "subprocess.", "os.system", "os.exec",
+                         "os.posix_spawn", "pickle.", "urllib.", "http.", "ftplib.", "smtplib.", "webbrowser.")):
+        told.append(event)
+    if event == "compile" and isinstance(args[1], (str, bytes)) and {str(store)!r} in str(args[1]):
+        told.append("compile " + str(args[1]))
+sys.addaudithook(hook)
+from wormbin.cli.program import main
+for words in (["round"], ["outlook", "kitchen"], ["feed", "kitchen", "100 g kale", "--yes"], ["export", {str(tmp_path / "out")!r}],
+              ["import", {str(tmp_path / "out")!r}], ["store", "check"], ["store", "backup"], ["sheet", "kitchen"],
+              ["calendar", "--out", {str(tmp_path / "a.ics")!r}], ["materials"], ["away", "kitchen", "--from", "2026-06-03",
+              "--until", "2026-06-12"], ["undo"]):
+    code = main([words[0], "--on", "2026-06-01", *words[1:]] if words[0] == "round" else words)
+    assert code == 0, (words, code)
+print("told", told)
+"""
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "WORMBIN_STORE": str(store)}
+    ran = subprocess.run(
+        [sys.executable, "-c", code], env=env, capture_output=True, text=True, timeout=120, check=False
+    )
+    assert ran.stdout.splitlines()[-1:] == ["told []"], ran.stderr[-600:]
+
+
+@pytest.mark.parametrize("place", ["nowhere/a.ics", "taken"])
+def test_a_file_that_cannot_be_written_is_told_in_a_sentence(store: Path, tmp_path: Path, place: str) -> None:
+    (tmp_path / "taken").mkdir()
+    ran = run(store, "calendar", "--out", str(tmp_path / place))
+    assert (ran.code, ran.out) == (3, "")
+    assert str(tmp_path / place) in ran.err
+    assert "Choose another place." in ran.err
+    assert "Errno" not in ran.err
+
+
 def test_the_paper_takes_a_terminal_that_knows_few_letters() -> None:
     import io
 

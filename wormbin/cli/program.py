@@ -64,7 +64,11 @@ def _failed(error: Exception) -> Exit:
         tell(error.preview.lines)
         complain(error.preview.verdict, "Nothing was saved. --yes saves it all the same.")
         return Exit.HELD_BACK
-    if isinstance(error, StoreError | OSError):
+    if isinstance(error, StoreError):
         complain(str(error))
+        return Exit.NO_STORE
+    if isinstance(error, OSError):
+        place = f"{error.filename}: " if error.filename else ""
+        complain(f"{place}{(error.strerror or str(error)).lower()}", "Nothing was written there. Choose another place.")
         return Exit.NO_STORE
     raise error
