@@ -232,8 +232,8 @@ sys.addaudithook(hook)
 from wormbin.cli.program import main
 for words in (["round"], ["outlook", "kitchen"], ["feed", "kitchen", "100 g kale", "--yes"], ["export", {str(tmp_path / "out")!r}],
               ["import", {str(tmp_path / "out")!r}], ["store", "check"], ["store", "backup"], ["sheet", "kitchen"],
-              ["calendar", "--out", {str(tmp_path / "a.ics")!r}], ["materials"], ["away", "kitchen", "--from", "2026-06-03",
-              "--until", "2026-06-12"], ["undo"]):
+              ["calendar", "--out", {str(tmp_path / "a.ics")!r}], ["materials"], ["away", "kitchen", "--on", "2026-06-01",
+              "--from", "2026-06-03", "--until", "2026-06-12"], ["undo"]):
     code = main([words[0], "--on", "2026-06-01", *words[1:]] if words[0] == "round" else words)
     assert code == 0, (words, code)
 print("told", told)
