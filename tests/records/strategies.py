@@ -14,6 +14,7 @@ from wormbin.records.bins import Bin, Cover, Method, Species
 from wormbin.records.entries import KIND_OF, Entry, Strike
 from wormbin.records.farms import Away, Bucket, Farm, OnHand, OwnMaterial, Settings, Units
 from wormbin.records.ids import content_id
+from wormbin.records.lots import LOT_KIND_OF, LotLine
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 NUMBER = st.floats(allow_nan=False, allow_infinity=False)
@@ -62,6 +63,18 @@ ENTRIES = st.builds(
     TEXT,
     TEXT,
     st.integers(0, 5),
+    st.sampled_from(["", "abc"]),
+    st.none() | st.builds(Strike, TEXT, TEXT, MOMENTS),
+    LOOSE,
+)
+LOT_LINES = st.builds(
+    LotLine,
+    st.uuids().map(lambda each: content_id({"id": each}, 0)),
+    TEXT,
+    MOMENTS,
+    st.one_of([of_hint(kind) for kind in LOT_KIND_OF]),
+    TEXT,
+    TEXT,
     st.sampled_from(["", "abc"]),
     st.none() | st.builds(Strike, TEXT, TEXT, MOMENTS),
     LOOSE,

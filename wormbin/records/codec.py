@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from enum import StrEnum
+from typing import Any, Generic, TypeVar
 
 from wormbin.records.bins import Bin
-from wormbin.records.entries import KIND_OF, Entry, Kind, What
+from wormbin.records.entries import KIND_OF, Entry
 from wormbin.records.farms import Farm, OwnMaterial, Settings
-from wormbin.records.shapes import Loose, Reader, Shape, UnreadableError, put_back, shape_of, take, unreadable
+from wormbin.records.lots import LOT_KIND_OF, Line, LotLine
+from wormbin.records.shapes import Loose, Reader, UnreadableError, put_back, shape_of, take, unreadable
 
 __all__ = [
     "UnknownKindError",
@@ -19,69 +21,102 @@ __all__ = [
     "entry_to_json",
     "farm_from_json",
     "farm_to_json",
+    "line_to_json",
+    "lot_line_from_json",
+    "lot_line_to_json",
     "material_from_json",
     "material_to_json",
     "settings_from_json",
     "settings_to_json",
 ]
 
-_WHAT_OF = {kind.value: what for what, kind in KIND_OF.items()}
+L = TypeVar("L", Entry, LotLine)
 
 
 class UnknownKindError(UnreadableError):
-    """An entry of a kind that this program does not know: a newer one wrote it. It is kept, not read."""
+    """A line of a kind that this program does not know: a newer one wrote it. It is kept, not read."""
 
 
-def _envelope() -> Shape:
-    return shape_of(Entry, "what")
+_Plan = tuple[dict[str, Reader], tuple[str, ...], tuple[str, ...]]
+
+
+class _Lines(Generic[L]):
+    """How the lines of one sort of book stand in JSON: a flat dict of envelope, ``kind``, and what was seen or done."""
+
+    def __init__(self, envelope: type[L], kind_of: Mapping[type, StrEnum], first: tuple[str, ...]) -> None:
+        self.envelope = envelope
+        self.first = first
+        self.what_of = {kind.value: what for what, kind in kind_of.items()}
+        self.allowed = "one of " + ", ".join(self.what_of)
+        self.plans: dict[type, _Plan] = {}
+
+    def write(self, line: L) -> dict[str, Any]:
+        envelope = shape_of(self.envelope, "what")
+        what = shape_of(type(line.what))
+        written = envelope.write(line)
+        document: dict[str, Any] = {name: written.pop(name) for name in self.first}
+        document["kind"] = line.kind.value
+        document.update(what.write(line.what))
+        document.update((name, value) for name, value in written.items() if name in envelope.names)
+        put_back(document, line.extra, envelope.names | what.names | {"kind"})
+        return document
+
+    def read(self, document: Any) -> L:
+        if not isinstance(document, dict):
+            raise unreadable("", document, f"an object with {', '.join(self.first)} and kind")
+        kind = document.get("kind")
+        if not isinstance(kind, str):
+            raise unreadable("kind", kind if kind is not None else "", self.allowed)
+        what_kind = self.what_of.get(kind)
+        if what_kind is None:
+            raise UnknownKindError(unreadable("kind", kind, self.allowed).problems)
+        readers, required, own = self._plan(what_kind)
+        loose: Loose = {}
+        found = take(readers, required, document, "", loose)
+        del found["kind"]
+        seen = {name: found.pop(name) for name in own if name in found}
+        if loose:
+            found["extra"] = loose
+        return self.envelope(what=what_kind(**seen), **found)
+
+    def _plan(self, what_kind: type) -> _Plan:
+        """For a kind of line: the readers of its fields, those that must be there, and those that are its own."""
+        known = self.plans.get(what_kind)
+        if known is None:
+            envelope, what = shape_of(self.envelope, "what"), shape_of(what_kind)
+            readers = {**what.readers, **envelope.readers, "kind": lambda value, _path, _loose: value}
+            known = readers, (*envelope.required, *what.required), tuple(what.readers)
+            self.plans[what_kind] = known
+        return known
+
+
+_ENTRIES = _Lines(Entry, KIND_OF, ("id", "bin", "when"))
+_LOTS = _Lines(LotLine, LOT_KIND_OF, ("id", "lot", "when"))
 
 
 def entry_to_json(entry: Entry) -> dict[str, Any]:
     """One line of the log as a flat dict: the envelope, ``kind``, then what was seen or done."""
-    envelope = _envelope()
-    what = shape_of(type(entry.what))
-    written = envelope.write(entry)
-    document: dict[str, Any] = {name: written.pop(name) for name in ("id", "bin", "when")}
-    document["kind"] = entry.kind.value
-    document.update(what.write(entry.what))
-    document.update((name, value) for name, value in written.items() if name in envelope.names)
-    put_back(document, entry.extra, envelope.names | what.names | {"kind"})
-    return document
+    return _ENTRIES.write(entry)
 
 
 def entry_from_json(document: Any) -> Entry:
     """One line of the log. Raises UnreadableError (path, what was read), UnknownKindError for a newer kind."""
-    if not isinstance(document, dict):
-        raise unreadable("", document, "an object with id, bin, when and kind")
-    kind = document.get("kind")
-    if not isinstance(kind, str):
-        raise unreadable("kind", kind if kind is not None else "", "one of " + ", ".join(Kind))
-    what_kind = _WHAT_OF.get(kind)
-    if what_kind is None:
-        raise UnknownKindError(unreadable("kind", kind, "one of " + ", ".join(Kind)).problems)
-    readers, required, own = _plan(what_kind)
-    loose: Loose = {}
-    found = take(readers, required, document, "", loose)
-    del found["kind"]
-    seen = {name: found.pop(name) for name in own if name in found}
-    if loose:
-        found["extra"] = loose
-    return Entry(what=what_kind(**seen), **found)
+    return _ENTRIES.read(document)
 
 
-_Plan = tuple[dict[str, Reader], tuple[str, ...], tuple[str, ...]]
-_PLANS: dict[type[What], _Plan] = {}
+def lot_line_to_json(line: LotLine) -> dict[str, Any]:
+    """One line of the castings book as a flat dict."""
+    return _LOTS.write(line)
 
 
-def _plan(what_kind: type[What]) -> _Plan:
-    """For a kind of line: the readers of all its fields, those that must be there, and those that are its own."""
-    known = _PLANS.get(what_kind)
-    if known is None:
-        envelope, what = _envelope(), shape_of(what_kind)
-        readers = {**what.readers, **envelope.readers, "kind": lambda value, _path, _loose: value}
-        known = readers, (*envelope.required, *what.required), tuple(what.readers)
-        _PLANS[what_kind] = known
-    return known
+def lot_line_from_json(document: Any) -> LotLine:
+    """One line of the castings book. Raises UnreadableError, UnknownKindError for a newer kind."""
+    return _LOTS.read(document)
+
+
+def line_to_json(line: Line) -> dict[str, Any]:
+    """One line of either book."""
+    return _ENTRIES.write(line) if isinstance(line, Entry) else _LOTS.write(line)
 
 
 def _read(kind: type, document: Any) -> Any:

@@ -14,17 +14,21 @@ from wormbin.records.entries import Entry
 from wormbin.records.entry_rules import entry_problems
 from wormbin.records.farm_rules import bin_problems, farm_problems, material_problems, settings_problems
 from wormbin.records.farms import Farm, OwnMaterial, Settings
+from wormbin.records.lot_rules import lot_line_problems
+from wormbin.records.lots import LotLine
 from wormbin.records.text import cleaned
 
 __all__ = [
     "admit_bin",
     "admit_entry",
     "admit_farm",
+    "admit_lot_line",
     "admit_material",
     "admit_settings",
     "bin_problems",
     "entry_problems",
     "farm_problems",
+    "lot_line_problems",
     "material_problems",
     "settings_problems",
 ]
@@ -58,6 +62,12 @@ def admit_entry(
 ) -> Entry:
     """The line with its text cleaned. Raises RefusedError with all that is wrong; see ``entry_problems``."""
     admitted: Entry = _let_in(entry, lambda each: entry_problems(each, bins, now, materials))
+    return admitted
+
+
+def admit_lot_line(line: LotLine, bins: Sequence[Bin] | None, now: datetime) -> LotLine:
+    """The line of the castings book with its text cleaned. Raises RefusedError; see ``lot_line_problems``."""
+    admitted: LotLine = _let_in(line, lambda each: lot_line_problems(each, bins, now))
     return admitted
 
 

@@ -167,12 +167,16 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Harvest:
-    """Castings taken off, wet kg, with their moisture (fraction) if known and the live kg of worms lost with them."""
+    """Castings taken off, wet kg, with their moisture (fraction) if known and the live kg of worms lost with them.
+
+    ``lot`` is the lot they went into, if any; the castings book then holds the other half of this line.
+    """
 
     castings_kg: float
     moisture: float | None = None
     worms_out_kg: float | None = None
     said: str = ""
+    lot: str = ""
 
 
 What = Stocking | Bedding | Feeding | Watering | Draining | Check | Weighing | Survey | Move | Fluff | Note | Harvest

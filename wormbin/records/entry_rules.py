@@ -26,6 +26,8 @@ from wormbin.records.entries import (
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
 from wormbin.records.limits import (
     FIRST_YEAR,
+    LOT_LENGTH,
+    LOT_RULE,
     MOST_SEEN,
     NAME_LENGTH,
     NOTE_LENGTH,
@@ -121,16 +123,25 @@ def _what(entry: Entry, one: Bin | None, bins: Collection[str] | None, materials
         yield from mass("castings", what.castings_kg)
         yield from within("moisture", what.moisture, 0.0, 1.0, "65 %", PERCENT)
         yield from mass("worms lost", what.worms_out_kg, above=False)
+        if what.lot:
+            yield from lot_name_problems(what.lot)
     elif isinstance(what, Note) and not entry.note:
         yield Problem("note", "", "some words", "moved the bin into the shade")
     yield from text("amount as said", getattr(what, "said", ""), NAME_LENGTH)
+
+
+def lot_name_problems(name: str) -> Problems:
+    """What is wrong with the name of a lot."""
+    if not name or len(name) > LOT_LENGTH or name[0] == "-":
+        yield Problem("lot", name[:60], LOT_RULE, "spring-26")
 
 
 def _stacked(one: Bin) -> int:
     return 1 if one.sideways else one.compartments
 
 
-def _when(field: str, moment: datetime, now: datetime) -> Problems:
+def moment_problems(field: str, moment: datetime, now: datetime) -> Problems:
+    """What is wrong with the moment of a line; ``now`` is aware."""
     example = "2026-03-02T18:10"
     if moment.utcoffset() is None:
         yield Problem(field, moment.isoformat(), "a time with its offset from UTC", "2026-03-02T18:10+01:00")
@@ -158,7 +169,7 @@ def entry_problems(
             yield Problem("replaces", entry.replaces, ID_RULE, "7k3q9x2mfa")
         if not is_key(entry.bin) or (keys is not None and entry.bin not in keys):
             yield Problem("bin", entry.bin, _known(keys), "kitchen")
-        yield from _when("when", entry.when, now)
+        yield from moment_problems("when", entry.when, now)
         highest = one.compartments if one is not None else 5
         if not 0 <= entry.compartment <= highest:
             yield Problem("compartment", str(entry.compartment), f"a number from 1 to {highest}", "1")

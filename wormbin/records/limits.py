@@ -16,6 +16,8 @@ NAME_LENGTH = 200
 WORD_LENGTH = 100
 NOTE_LENGTH = 4000
 MOST_SEEN = 30
+LOT_LENGTH = 40
+LOT_RULE = f"a name of up to {LOT_LENGTH} letters that does not begin with a hyphen"
 PERCENT = (100.0, " %")
 
 Problems = Iterator[Problem]
