@@ -131,6 +131,17 @@ def test_what_is_planned_in_a_named_material_is_that_material() -> None:
     assert dry.dry_kg.p50 > wet.dry_kg.p50 + 0.1
 
 
+def test_bedding_planned_with_a_named_feed_is_bedding_and_dries_the_bin() -> None:
+    """Bedding that goes in with melon is not melon: it takes up water."""
+    found = at_day(40)
+    on = found.until.date() + timedelta(days=1)
+    without = look_ahead(found, [Planned(on, feed_kg=1.0, material="scraps")], 1).days[0]
+    along = look_ahead(found, [Planned(on, feed_kg=1.0, bedding_kg=0.4, material="scraps")], 1).days[0]
+    assert along.feed_waiting_kg.p50 == pytest.approx(without.feed_waiting_kg.p50, rel=0.02)
+    assert along.moisture.p50 < without.moisture.p50 - 0.005
+    assert along.dry_kg.p50 == pytest.approx(without.dry_kg.p50 + 0.37, abs=0.03)
+
+
 def test_a_belief_survives_as_json_and_a_damaged_one_is_nothing() -> None:
     found = at_day(40)
     again = Belief.from_json(found.belief.to_json())

@@ -52,7 +52,7 @@ def look_ahead(replay: Replay, plan: Sequence[Planned], days: int, *, spell: Map
         for each in by_date.get(on, ()):
             run.forward(max(run.t, on.toordinal() + FEEDING_HOUR / 24.0))
             part = each.compartment - 1 if 1 <= each.compartment <= len(run.nine[0].parts) else run.active
-            run.plan(part, each.feed_kg, each.bedding_kg, each.water_kg, each.material)
+            run.plan(part, each.feed_kg, each.bedding_kg, each.water_kg, each.material, each.bedding)
         run.forward(float(on.toordinal() + 1))
         run.age(run.t - start)
         if ahead:

@@ -247,14 +247,16 @@ class Run:
         for each, sign in zip(self.nine[1:], companions.HERD, strict=True):
             each.parts[part][WORMS] += kg * exp(sd * sign)
 
-    def plan(self, part: int, feed_kg: float, bedding_kg: float, water_kg: float, material: str) -> None:
-        """Do something that is only planned; ``material`` empty means what this bin usually gets."""
+    def plan(
+        self, part: int, feed_kg: float, bedding_kg: float, water_kg: float, material: str, bedding: str = ""
+    ) -> None:
+        """Do something that is only planned; ``material`` and ``bedding`` empty mean what this bin usually gets."""
         before = pools.mass(self.nine[0].parts, self.p)
         if material and feed_kg > 0.0:
             self._portions(part, (Portion(material, feed_kg),), True, False)
             feed_kg = 0.0
-        if material and bedding_kg > 0.0:
-            self._portions(part, (Portion(material, bedding_kg),), False, False)
+        if bedding and bedding_kg > 0.0:
+            self._portions(part, (Portion(bedding, bedding_kg),), False, False)
             bedding_kg = 0.0
         for each in self.nine:
             c = each.parts[part]

@@ -143,7 +143,10 @@ class Ahead:
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """Something that the look-ahead assumes will be done: fresh kg of the usual feed, bedding, or water on a day."""
+    """Something that the look-ahead assumes will be done: fresh kg of the usual feed, bedding, or water on a day.
+
+    ``material`` is what the feed is, ``bedding`` what the bedding is; empty is what this bin usually gets.
+    """
 
     on: date
     feed_kg: float = 0.0
@@ -151,6 +154,7 @@ class Planned:
     water_kg: float = 0.0
     material: str = ""
     compartment: int = 0
+    bedding: str = ""
 
 
 @dataclass(frozen=True, slots=True)
