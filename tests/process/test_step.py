@@ -6,13 +6,15 @@ from random import Random
 
 import pytest
 
-from tests.process.a_bin import BOARD, COFFEE, MANURE, SCRAPS, STALKS
+from tests.process.a_bin import BOARD, COFFEE, MANURE, SCRAPS, STALKS, TABLE, household, log_of, moment_of
 from tests.process.equations import slopes, solved
 from wormbin.materials.material import Material
 from wormbin.process import pools
+from wormbin.process import run as running
 from wormbin.process.flows import BOOK, Box, Own
 from wormbin.process.parameters import DEFAULT
 from wormbin.process.pools import WATER, WORMS
+from wormbin.process.replay import replay
 from wormbin.process.step import STEP_DAYS, advance
 
 
@@ -72,14 +74,7 @@ def test_halving_the_step_quarters_its_error() -> None:
         pools.add(c, SCRAPS, 1.5, feed=True)
         c[WATER] += 4.0
         c[WORMS] = 0.5
-        from wormbin.process import step as stepping
-
-        old = stepping.STEP_DAYS
-        stepping.STEP_DAYS = step
-        try:
-            advance(c, 4.0, Box(0.24, 0.45, True), 22.0, BOOK, DEFAULT)
-        finally:
-            stepping.STEP_DAYS = old
+        advance(c, 4.0, Box(0.24, 0.45, True), 22.0, BOOK, DEFAULT, step)
         return c[:35]
 
     fine = ends(1 / 256)
@@ -101,3 +96,15 @@ def test_nothing_falls_below_zero_under_the_worst_conditions() -> None:
 
 def test_steps_are_six_hours_at_most() -> None:
     assert STEP_DAYS <= 0.25
+
+
+def test_companions_in_coarser_steps_spread_as_far_as_in_fine_ones(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Bands of ten weeks with readings, with companions at twelve hours and at six: within a few percent, no lean."""
+    coarse = replay(household(), log_of(70), TABLE, moment_of(70)).days
+    monkeypatch.setattr(running, "COARSE_DAYS", STEP_DAYS)
+    fine = replay(household(), log_of(70), TABLE, moment_of(70)).days
+    for quantity in ("moisture", "feed_waiting_kg", "worms_kg", "castings_share", "total_kg"):
+        pairs = [(getattr(a, quantity), getattr(b, quantity)) for a, b in zip(coarse[10:], fine[10:], strict=True)]
+        assert all(a.width == pytest.approx(b.width, rel=0.08) for a, b in pairs), quantity
+        assert sum(a.width for a, _ in pairs) == pytest.approx(sum(b.width for _, b in pairs), rel=0.02), quantity
+        assert all(abs(a.p50 - b.p50) < 0.03 * b.width for a, b in pairs), quantity

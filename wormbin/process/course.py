@@ -10,7 +10,7 @@ from wormbin.process import pools
 from wormbin.process.flows import Box, Own
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import CASTINGS, DRAINED, LEFT, LEFT_RAW, WATER, WORMS, Compartment, Materials
-from wormbin.process.step import advance
+from wormbin.process.step import STEP_DAYS, advance
 from wormbin.process.unknown import material_of
 from wormbin.records.bins import Bin, Cover
 from wormbin.records.entries import Portion
@@ -97,18 +97,20 @@ def housing_of(
     )
 
 
-def forward(course: Course, days: float, housing: Housing, site_c: float, p: Parameters) -> None:
+def forward(
+    course: Course, days: float, housing: Housing, site_c: float, p: Parameters, step_days: float = STEP_DAYS
+) -> None:
     """Carry all compartments on by ``days`` (at most about one); water runs down, the herd follows the feed."""
     parts = course.parts
     own = course.own
     if len(parts) == 1:
-        advance(parts[0], days, housing.open_above[0], site_c, own, p)
+        advance(parts[0], days, housing.open_above[0], site_c, own, p, step_days)
         return
     boxes = housing.boxes(parts)
     for i in range(len(parts) - 1, -1, -1):
         part = parts[i]
         before = part[DRAINED]
-        advance(part, days, boxes[i], site_c, own, p)
+        advance(part, days, boxes[i], site_c, own, p, step_days)
         if i > 0 and not housing.sideways:
             parts[i - 1][WATER] += part[DRAINED] - before
             part[DRAINED] = before

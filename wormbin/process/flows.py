@@ -139,20 +139,24 @@ def yields(own: Own, p: Parameters) -> tuple[tuple[float, ...], tuple[float, ...
     """Castings of each of the five feeds: per kg eaten, and per kg decayed; 0.95 at most."""
     eaten = (p.cast_quick, p.cast_steady, p.cast_slow, p.cast_aged, p.cast_fibre)
     decayed = (p.humus_quick, p.humus_steady, p.humus_slow, p.humus_aged, p.humus_fibre)
-    if own.yields == 1.0:
+    times = own.yields
+    if times == 1.0:
         return eaten, decayed
-    return tuple(min(0.95, own.yields * y) for y in eaten), tuple(min(0.95, own.yields * y) for y in decayed)
+    return tuple([min(0.95, times * y) for y in eaten]), tuple([min(0.95, times * y) for y in decayed])
 
 
 @lru_cache(maxsize=256)
 def paces(own: Own, p: Parameters) -> tuple[float, ...]:
     """All that a bin's own factors settle, in one row: likings (5), decay rates (6), castings per kg eaten (5) and
     decayed (5), then burned of what is eaten, times liking (5), and of what decays, times its rate (6)."""
-    like, decay = likings(own, p), decay_rates(own, p)
-    eaten, decayed = yields(own, p)
-    burned = tuple(a * (1.0 - y) for a, y in zip(like, eaten, strict=True))
-    rotted = tuple(a * (1.0 - z) for a, z in zip(decay, (*decayed, 0.0), strict=True))
-    return (*like, *decay, *eaten, *decayed, *burned, *rotted)
+    like0, like1, like2, like3, like4 = likings(own, p)
+    d0, d1, d2, d3, d4, d5 = decay_rates(own, p)
+    (y0, y1, y2, y3, y4), (z0, z1, z2, z3, z4) = yields(own, p)
+    return (
+        like0, like1, like2, like3, like4, d0, d1, d2, d3, d4, d5, y0, y1, y2, y3, y4, z0, z1, z2, z3, z4,
+        like0 * (1.0 - y0), like1 * (1.0 - y1), like2 * (1.0 - y2), like3 * (1.0 - y3), like4 * (1.0 - y4),
+        d0 * (1.0 - z0), d1 * (1.0 - z1), d2 * (1.0 - z2), d3 * (1.0 - z3), d4 * (1.0 - z4), d5,
+    )  # fmt: skip
 
 
 @lru_cache(maxsize=64)

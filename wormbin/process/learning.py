@@ -21,6 +21,8 @@ QUESTION_AT = 3.0
 """Standard deviations off what was expected at which the keeper is asked."""
 FLOOR = 0.05
 """Share of a feeding below which the eye cannot tell how much is left."""
+MOST = 1.4
+"""No single reading changes a mass more than fourfold (natural log)."""
 _NOTHING = 1e-12
 _RATE_BOUND, _DRYING_BOUND = 1.8, 1.8
 
@@ -58,8 +60,8 @@ def take_in(
     """
     others = expected[1:]
     mean = sum(others) / COMPANIONS
-    off = [value - mean for value in others]
-    spread = sum(value * value for value in off) / COMPANIONS
+    a, b, c, d, e, f, g, h = (value - mean for value in others)
+    spread = (a * a + b * b + c * c + d * d + e * e + f * f + g * g + h * h) / COMPANIONS
     if spread <= 1e-18:
         return
     noise = reading_var / max(weight, 1e-6)
@@ -69,13 +71,14 @@ def take_in(
     closing = 1.0 / (1.0 + sqrt(noise / whole))
 
     def moves(now: Sequence[float]) -> list[float]:
-        gain = 0.0
-        for value, each in zip(now[1:], off, strict=True):
-            gain += value * each
-        gain *= per
+        _, i, j, k, m, n, o, p, q = now
+        gain = per * (a * i + b * j + c * k + d * m + e * n + f * o + g * p + h * q)
         shift = gain * surprise
         closer = gain * closing
-        return [shift, *(shift - closer * each for each in off)]
+        return [
+            shift, shift - closer * a, shift - closer * b, shift - closer * c, shift - closer * d, shift - closer * e,
+            shift - closer * f, shift - closer * g, shift - closer * h,
+        ]  # fmt: skip
 
     for course, move in zip(nine, moves([c.log_rate for c in nine]), strict=True):
         course.log_rate = min(max(course.log_rate + move, -_RATE_BOUND), _RATE_BOUND)
@@ -99,7 +102,9 @@ def widen(nine: list[Course], quantity: str, factor: float) -> None:
     """Spread the companions ``factor`` times as far from the likely course in what ``quantity`` rests on."""
 
     def stretch(likely: float, each: float) -> float:
-        return exp(_held((factor - 1.0) * log(each / likely))) if likely > _NOTHING and each > _NOTHING else 1.0
+        if likely <= _NOTHING or each <= _NOTHING:
+            return 1.0
+        return exp(min(max((factor - 1.0) * log(each / likely), -MOST), MOST))
 
     likely = nine[0]
     half = 0.5 * (factor - 1.0)
@@ -129,21 +134,26 @@ def _move_part(parts: list[list[float]], moves: Callable[[Sequence[float]], list
     """Move worms, wetness, pools and what is left of the last feeding in one compartment, all in logs."""
     wetness = [c[WATER] / (dry(c) + _NOTHING) for c in parts]
     for pool in range(CASTINGS + 1):
-        if all(c[pool] > _NOTHING for c in parts):
-            for c, move in zip(parts, moves([log(c[pool]) for c in parts]), strict=True):
-                scale_pool(c, pool, exp(_held(move)))
+        there = [c[pool] for c in parts]
+        if min(there) > _NOTHING:
+            for c, times in zip(parts, _times(moves([log(each) for each in there]), MOST), strict=True):
+                scale_pool(c, pool, times)
     for i in range(LEFT, LEFT + 4):
-        if any(c[i] > 1e-4 for c in parts):
-            for c, move in zip(parts, moves([log(c[i] + FLOOR) for c in parts]), strict=True):
-                _set_left(c, i, (c[i] + FLOOR) * exp(_held(move)) - FLOOR)
-    if all(c[WORMS] > _NOTHING for c in parts):
-        for c, move in zip(parts, moves([log(c[WORMS]) for c in parts]), strict=True):
-            c[WORMS] *= exp(min(max(move, -herd_bound), herd_bound))
-    if all(wet > 1e-9 for wet in wetness):
-        for c, wet, move in zip(parts, wetness, moves([log(wet) for wet in wetness]), strict=True):
-            c[WATER] = dry(c) * wet * exp(_held(move))
+        there = [c[i] + FLOOR for c in parts]
+        if max(there) > FLOOR + 1e-4:
+            for c, each, times in zip(parts, there, _times(moves([log(x) for x in there]), MOST), strict=True):
+                _set_left(c, i, each * times - FLOOR)
+    herds = [c[WORMS] for c in parts]
+    if min(herds) > _NOTHING:
+        for c, times in zip(parts, _times(moves([log(each) for each in herds]), herd_bound), strict=True):
+            c[WORMS] *= times
+    if min(wetness) > 1e-9:
+        for c, wet, times in zip(parts, wetness, _times(moves([log(each) for each in wetness]), MOST), strict=True):
+            c[WATER] = dry(c) * wet * times
 
 
-def _held(move: float) -> float:
-    """No single reading changes a mass more than fourfold."""
-    return min(max(move, -1.4), 1.4)
+def _times(moved: Sequence[float], most: float) -> list[float]:
+    """Factors of moves in logs, none of them further than ``most`` either way."""
+    if max(moved) > most or min(moved) < -most:
+        return [exp(min(max(move, -most), most)) for move in moved]
+    return [exp(move) for move in moved]

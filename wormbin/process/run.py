@@ -15,6 +15,7 @@ from wormbin.process.course import Course
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import FRESH, RAW, RAW_FIBRE, WATER, WORMS, Compartment, Materials
+from wormbin.process.step import COARSE_DAYS
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
 from wormbin.process.warmth import Warmth
@@ -142,8 +143,9 @@ class Run:
         if days <= VISIT_DAYS and (days <= 0.0 or t % 1.0 > 0.0):
             return
         housing, site_c = self.housing(), self.site_c
-        for each in self.nine:
-            courses.forward(each, days, housing, site_c, self.p)
+        courses.forward(self.nine[0], days, housing, site_c, self.p)
+        for each in self.nine[1:]:
+            courses.forward(each, days, housing, site_c, self.p, COARSE_DAYS)
         self.warmth.age(days)
         self.t = t
 

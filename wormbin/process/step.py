@@ -39,9 +39,13 @@ from wormbin.process.pools import (
 )
 
 STEP_DAYS = 0.25
+COARSE_DAYS = 0.5
+"""Of companions, which are asked only how far doubt reaches: their spread does not change with the step."""
 
 
-def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: Parameters) -> None:
+def advance(
+    c: Compartment, days: float, box: Box, site_c: float, own: Own, p: Parameters, step_days: float = STEP_DAYS
+) -> None:
     """Carry ``c`` forward by ``days`` (up to about a day at a time) in place.
 
     Carbon, nitrogen and ash are brought up at the end: while matter only leaves a pool their share in it stays.
@@ -52,7 +56,7 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
     if days <= 0.0 or (v0 + v1 + v2 + v3 + v4 + v5 + w + m) <= 0.0:
         return
     flow = flow_of(c, box, site_c, own, p)
-    steps = max(1, ceil(days / STEP_DAYS - 1e-9))
+    steps = max(1, ceil(days / step_days - 1e-9))
     dt = days / steps
     half = 0.5 * dt
     l0, l1, l2, l3, l4, d0, d1, d2, d3, d4, d5, y0, y1, y2, y3, y4, z0, z1, z2, z3, z4 = paces(own, p)[:21]
@@ -214,13 +218,16 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
         target = heat / loss
         rise = target + (rise - target) * exp(-dt * loss / store)
 
-    _follow(c, 0, v0, cast0)
-    _follow(c, 1, v1, cast1)
+    if v0 > 0.0:
+        _follow(c, 0, v0, cast0)
+    if v1 > 0.0:
+        _follow(c, 1, v1, cast1)
     if v2 > 0.0:
         _follow(c, 2, v2, cast2)
     if v3 > 0.0:
         _follow(c, 3, v3, cast3)
-    _follow(c, 4, v4, cast4)
+    if v4 > 0.0:
+        _follow(c, 4, v4, cast4)
     if mouldered > 0.0:
         share = mouldered / (v5 + mouldered)
         c[CARBON_OUT] += c[CARBON + CASTINGS] * share
@@ -248,8 +255,6 @@ def advance(c: Compartment, days: float, box: Box, site_c: float, own: Own, p: P
 def _follow(c: Compartment, pool: int, after: float, castings: float) -> None:
     """Bring carbon, nitrogen, ash and the fresh mass of a pool up with the volatile matter that left it."""
     before = c[pool]
-    if before <= 0.0:
-        return
     stays = after / before
     goes = 1.0 - stays
     carbon, nitrogen, ash = c[CARBON + pool], c[NITROGEN + pool], c[ASH + pool]
