@@ -8,17 +8,18 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from tests.faults.disks import MemoryDisk
-from tests.store.lines import AT, feeding, move, note
+from tests.store.lines import AT, feeding, harvest, move, note, sale
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
+from wormbin.records.lots import LotLine
 from wormbin.store import Store, backup
 from wormbin.store.disk import Disk
 
 ROOT = Path("/data/worms")
 NOW = datetime(2026, 3, 3, 9, tzinfo=UTC)
 BINS = tuple(Bin(key, key, 0.6, 0.4, 0.3, date(2026, 1, 1)) for key in ("kitchen", "attic"))
-State = tuple[tuple[Entry, ...], tuple[Entry, ...], Farm]
+State = tuple[tuple[Entry, ...], tuple[Entry, ...], tuple[LotLine, ...], Farm]
 
 
 def opened(disk: Disk, root: Path = ROOT) -> Store:
@@ -27,7 +28,7 @@ def opened(disk: Disk, root: Path = ROOT) -> Store:
 
 def state(store: Store) -> State:
     """All that a store holds, as a person would see it."""
-    return store.entries("kitchen"), store.entries("attic"), store.farm()
+    return store.entries("kitchen"), store.entries("attic"), store.lot_lines(), store.farm()
 
 
 def begin(store: Store) -> None:
@@ -79,6 +80,11 @@ def _backup(store: Store) -> None:
     store.change_farm(lambda farm: replace(farm, keepers=("Ana", "Bo")))
 
 
+def _harvest(store: Store) -> None:
+    store.record(harvest("h1"))
+    store.record([sale("s1")])
+
+
 SCENES = (
     Scene("a line into the slip", lambda store: store.record([note("n1")])),
     Scene("the first line of a day", lambda store: store.record([note("n1")]), _no_backups),
@@ -91,6 +97,10 @@ SCENES = (
     Scene("a strike", lambda store: store.strike("a2", "mistyped", "Ana", AT)),
     Scene("a strike of a move", lambda store: store.strike("m1", "mistyped", "Ana", AT)),
     Scene("an amendment into another bin", lambda store: store.amend("a1", note("n1", bin_key="attic"), "Ana", AT)),
+    Scene("a harvest into a lot", lambda store: store.record(harvest("h1"))),
+    Scene("a strike of a harvest into a lot", lambda store: store.strike("h1", "mistyped", "Ana", AT), _harvest),
+    Scene("an amendment of a harvest into a lot", lambda store: store.amend("h1", harvest("h2", kg=3.0)), _harvest),
+    Scene("a sale", lambda store: store.record([sale("s2")]), _harvest),
     Scene("an undo", lambda store: store.undo("Ana", AT)),
     Scene("a change of the farm", lambda store: store.change_farm(lambda farm: replace(farm, keepers=("Bo",)))),
     Scene("a merge", _merge, _other_copy),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from wormbin.records.entries import Entry, Feeding, Move, Note, Portion
+from wormbin.records.entries import Entry, Feeding, Harvest, Move, Note, Portion
+from wormbin.records.lots import Line, LotLine, Sale, with_intakes
 from wormbin.records.moves import both_halves
 
 AT = datetime(2026, 3, 2, 18, 10, tzinfo=UTC)
@@ -20,3 +21,13 @@ def feeding(entry_id: str, *, bin_key: str = "kitchen", when: datetime = AT, kg:
 
 def move(entry_id: str, *, kg: float = 0.1, when: datetime = AT) -> tuple[Entry, Entry]:
     return both_halves(Entry(entry_id, "kitchen", when, Move(kg, "attic")))
+
+
+def harvest(
+    entry_id: str, *, lot: str = "spring", kg: float = 4.0, bin_key: str = "kitchen", when: datetime = AT
+) -> tuple[Line, ...]:
+    return with_intakes((Entry(entry_id, bin_key, when, Harvest(kg, lot=lot)),))
+
+
+def sale(line_id: str, *, lot: str = "spring", kg: float = 1.0, when: datetime = AT) -> LotLine:
+    return LotLine(line_id, lot, when, Sale(kg, "market"))

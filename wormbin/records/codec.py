@@ -10,7 +10,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import KIND_OF, Entry
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.lots import LOT_KIND_OF, Line, LotLine
-from wormbin.records.shapes import Loose, Reader, UnreadableError, put_back, shape_of, take, unreadable
+from wormbin.records.shapes import Loose, Reader, Shape, UnreadableError, put_back, shape_of, take, unreadable
 
 __all__ = [
     "UnknownKindError",
@@ -43,12 +43,12 @@ _Plan = tuple[dict[str, Reader], tuple[str, ...], tuple[str, ...]]
 class _Lines(Generic[L]):
     """How the lines of one sort of book stand in JSON: a flat dict of envelope, ``kind``, and what was seen or done."""
 
-    def __init__(self, envelope: type[L], kind_of: Mapping[type, StrEnum], first: tuple[str, ...]) -> None:
-        self.envelope = envelope
+    def __init__(self, envelope: type[L], kind_of: Mapping[Any, StrEnum], first: tuple[str, ...]) -> None:
+        self.envelope: Any = envelope
         self.first = first
-        self.what_of = {kind.value: what for what, kind in kind_of.items()}
+        self.what_of: dict[str, type[Any]] = {kind.value: what for what, kind in kind_of.items()}
         self.allowed = "one of " + ", ".join(self.what_of)
-        self.plans: dict[type, _Plan] = {}
+        self.plans: dict[type[Any], _Plan] = {}
 
     def write(self, line: L) -> dict[str, Any]:
         envelope = shape_of(self.envelope, "what")
@@ -77,13 +77,15 @@ class _Lines(Generic[L]):
         seen = {name: found.pop(name) for name in own if name in found}
         if loose:
             found["extra"] = loose
-        return self.envelope(what=what_kind(**seen), **found)
+        line: L = self.envelope(what=what_kind(**seen), **found)
+        return line
 
-    def _plan(self, what_kind: type) -> _Plan:
+    def _plan(self, what_kind: type[Any]) -> _Plan:
         """For a kind of line: the readers of its fields, those that must be there, and those that are its own."""
         known = self.plans.get(what_kind)
         if known is None:
-            envelope, what = shape_of(self.envelope, "what"), shape_of(what_kind)
+            envelope: Shape = shape_of(self.envelope, "what")
+            what: Shape = shape_of(what_kind)
             readers = {**what.readers, **envelope.readers, "kind": lambda value, _path, _loose: value}
             known = readers, (*envelope.required, *what.required), tuple(what.readers)
             self.plans[what_kind] = known

@@ -20,7 +20,7 @@ from wormbin.store.errors import DamagedError, DiskError, StoreError
 from wormbin.store.flaws import Flaw, flaw_of
 from wormbin.store.formats import HEADER
 from wormbin.store.jsontext import parse, render
-from wormbin.store.place import bins_on, year_in
+from wormbin.store.place import books_on, folder_name, folder_of, year_in
 from wormbin.store.whole import make_folder, put
 
 FOLDER = "backups"
@@ -44,9 +44,9 @@ class Backup:
 def live_files(disk: Disk, root: Path) -> tuple[str, ...]:
     """The files that make up a store, relative to its folder."""
     found = [farmfile.NAME] if disk.stamp(root / farmfile.NAME) is not None else []
-    for key in bins_on(disk, root):
-        inside = disk.names(root / "bins" / key)
-        found += [f"bins/{key}/{name}" for name in inside if year_in(name.replace(".slip.", ".")) is not None]
+    for book in books_on(disk, root):
+        inside = disk.names(folder_of(root, book))
+        found += [f"{folder_name(book)}/{name}" for name in inside if year_in(name.replace(".slip.", ".")) is not None]
     return tuple(found)
 
 

@@ -1,4 +1,4 @@
-"""One bin's year-book: the file of the year, and the slip with the newest lines that keeps every save small.
+"""A year-book, of a bin or of the castings: the file of the year, and the slip that keeps every save small.
 
 ``2026.json`` holds the year. New and changed lines go to ``2026.slip.json`` until it holds 64; then they are folded
 into the book. Either file is always replaced as a whole. The slip counts only while its sequence number is above the
@@ -14,10 +14,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json
+from wormbin.problems import Problem
+from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json, lot_line_from_json
 from wormbin.records.entries import Entry
 from wormbin.records.entry_rules import entry_problems
 from wormbin.records.limits import FAR_OFF
+from wormbin.records.lot_rules import lot_line_problems
+from wormbin.records.lots import Line
 from wormbin.store.bookpart import Part, read_part
 from wormbin.store.change import KEPT, Change, change_to_json, changes_from_json
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
@@ -63,7 +66,7 @@ class Book:
         self._slip: Part | None = None
         self._numbers: dict[str, int] = {}
         self._next_number = 1
-        self._typed: dict[str, Entry] | None = None
+        self._typed: dict[str, Line] | None = None
 
     @classmethod
     def load(cls, disk: Disk, root: Path, place: Place) -> Book:
@@ -137,7 +140,7 @@ class Book:
                 return part.path, line_of_id(raw.decode("utf-8", "replace"), entry_id)
         return self.place.path(self.root), None
 
-    def entries(self) -> tuple[Entry, ...]:
+    def entries(self) -> tuple[Line, ...]:
         """Every line as a record, in the order of writing. Lines of an unknown kind are left out (see ``unknown``).
 
         Raises DamagedError with the line and field of the first that cannot be read.
@@ -156,8 +159,8 @@ class Book:
     def _type(self, entry_id: str, document: Document) -> None:
         assert self._typed is not None
         try:
-            entry = entry_from_json(document)
-            if self.by_hand and (problems := entry_problems(entry, None, FAR_OFF)):
+            entry = line_from_json(self.place, document)
+            if self.by_hand and (problems := _problems(entry)):
                 raise UnreadableError(problems[:1])
             self._typed[entry_id] = entry
         except UnknownKindError as error:
@@ -256,7 +259,7 @@ class Book:
         self._saved(changed, (left, stamp), seq)
 
     def _own_header(self) -> dict[str, Any]:
-        return {"format": FORMAT, "bin": self.place.bin, "year": self.place.year}
+        return {"format": FORMAT, **self.place.header()}
 
     def _saved(self, changed: Mapping[str, Document], stamps: tuple[Stamp | None, Stamp | None], seq: int) -> None:
         self.documents.update(changed)
@@ -264,6 +267,17 @@ class Book:
         if self._typed is not None:
             for entry_id in changed:
                 self._type(entry_id, changed[entry_id])
+
+
+def line_from_json(place: Place, document: Document) -> Line:
+    """A line of the book at ``place``. Raises UnreadableError, UnknownKindError."""
+    return entry_from_json(document) if place.bin else lot_line_from_json(document)
+
+
+def _problems(line: Line) -> tuple[Problem, ...]:
+    if isinstance(line, Entry):
+        return entry_problems(line, None, FAR_OFF)
+    return lot_line_problems(line, None, FAR_OFF)
 
 
 def recent_changes(disk: Disk, root: Path, place: Place) -> tuple[Change, ...]:

@@ -47,10 +47,10 @@ def read_part(disk: Disk, path: Path, place: Place | None) -> Part | None:
         raise DamagedError("the header has no sequence number", REPAIR, path=path, line=2)
     changes = header.get("changes")
     header["changes"] = [each for each in changes if _is_change(each)] if isinstance(changes, list) else []
-    if place is not None and (header.get("bin"), header.get("year")) != (place.bin, place.year):
+    if place is not None and any(header.get(name) != value for name, value in place.header().items()):
         raise DamagedError(
-            f"this is the book of “{header.get('bin')}”, {header.get('year')}, and stands in the place of"
-            f" “{place.bin}”, {place.year}",
+            f"this is the book of “{header.get('bin', header.get('book'))}”, {header.get('year')}, and stands in the"
+            f" place of “{place.name}”, {place.year}",
             "Move it to where it belongs, or mend its header by hand.",
             path=path,
             line=2,
@@ -67,9 +67,9 @@ def read_part(disk: Disk, path: Path, place: Place | None) -> Part | None:
             raise DamagedError(
                 f"two lines have the id {entry_id}", "Take one of them out.", path=path, line=line_of_id(text, entry_id)
             )
-        if place is not None and document.get("bin") != place.bin:
+        if place is not None and not place.holds(document):
             raise DamagedError(
-                f"the line {entry_id} is of the bin “{document.get('bin')}”, and stands in the book of “{place.bin}”",
+                f"the line {entry_id} is of the bin “{document.get('bin')}”, and stands in the book of “{place.name}”",
                 "Move it to the other book, or mend it by hand.",
                 path=path,
                 line=line_of_id(text, entry_id),

@@ -7,7 +7,7 @@ from pathlib import Path
 from wormbin.store import farmfile
 from wormbin.store.disk import Disk
 from wormbin.store.flaws import Flaw
-from wormbin.store.place import bins_on, copied_year
+from wormbin.store.place import CASTINGS, Place, books_on, copied_year, folder_of
 
 TAKE_OVER = "Take over what it has with “wormbin store merge”; it is then moved to set-aside."
 
@@ -15,10 +15,15 @@ TAKE_OVER = "Take over what it has with “wormbin store merge”; it is then mo
 def copies(disk: Disk, root: Path) -> tuple[Path, ...]:
     """The copies there are."""
     found = [root / name for name in disk.names(root) if _is_farm_copy(name)]
-    for key in bins_on(disk, root):
-        folder = root / "bins" / key
+    for book in books_on(disk, root):
+        folder = folder_of(root, book)
         found += [folder / name for name in disk.names(folder) if copied_year(name) is not None]
     return tuple(found)
+
+
+def place_of_copy(root: Path, path: Path) -> Place:
+    """The book that a copy is one of."""
+    return Place(path.parent.name if path.parent.parent != root else CASTINGS, copied_year(path.name) or 0)
 
 
 def _is_farm_copy(name: str) -> bool:

@@ -12,13 +12,14 @@ from wormbin.records.farms import Farm
 from wormbin.store.aside import set_aside
 from wormbin.store.bookpart import read_copy
 from wormbin.store.change import Change
-from wormbin.store.copies import copies
-from wormbin.store.errors import DiskError, StoreError
+from wormbin.store.copies import copies, place_of_copy
+from wormbin.store.errors import StoreError
 from wormbin.store.farmfile import FarmFile
-from wormbin.store.place import Place, copied_year
-from wormbin.store.reading import Reading
+from wormbin.store.laying import laid_out
+from wormbin.store.place import Place
+from wormbin.store.reading import Reading, stamp_of
 from wormbin.store.strikes import Document, joined, same
-from wormbin.store.writing import Writing, laid_out
+from wormbin.store.writing import Writing
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,10 +121,7 @@ def _worked_out(store: Writing, other: Reading) -> tuple[Merging, dict[Place, di
 
 
 def _other(store: Writing, folder: Path) -> Reading:
-    try:
-        found = store.disk.folder_stamp(folder)
-    except OSError as error:
-        raise DiskError(error, folder, "read the other store") from error
+    found = stamp_of(store.disk, folder, "read the other store")
     if found is None or not found.is_folder:
         raise StoreError("there is no store here to merge", "Give the folder of the other copy.", path=folder)
     # Read as it stands: the other copy is not tidied, and nothing is written to it.
@@ -153,7 +151,7 @@ def _commit(
 ) -> None:
     if merging.changes_anything or farm != store.farm():
         change = Change(number, "merged", "", store.clock(), wrote=merging.new)
-        store.commit(changed, change, farm=farm if farm != store.farm() else None)
+        store.commit(changed, change, farm=farm if farm != store.farm() else None, ask=False)
 
 
 def _from_copies(store: Writing) -> tuple[Merging, dict[Place, dict[str, Document]], Farm]:
@@ -164,7 +162,7 @@ def _from_copies(store: Writing) -> tuple[Merging, dict[Place, dict[str, Documen
         if path.parent == store.folder:
             farms, farm = _farms(farm, FarmFile.load(store.disk, store.folder, path.name).farm)
             continue
-        place = Place(path.parent.name, copied_year(path.name) or 0)
+        place = place_of_copy(store.folder, path)
         theirs += [(place, document) for document in read_copy(store.disk, path, place)]
     ours = {str(document["id"]): (place, document) for place, document in _lines(store)}
     lines, changed = _weigh(ours, theirs)

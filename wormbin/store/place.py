@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from wormbin.records.ids import is_key
 from wormbin.store.disk import Disk
@@ -14,16 +16,26 @@ _OWN = re.compile(r"[0-9]{4}(?:\.slip)?\.json(?:\.previous)?\Z")
 _COPY = re.compile(r"([0-9]{4})[^0-9].*\.json\Z|([0-9]{4})\.json[ ._~-].+\Z")
 
 
+CASTINGS = ""
+"""Stands for the castings book where a bin's key stands for its log; no key of a bin is empty."""
+_CASTINGS_FOLDER = "castings"
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Which book: the bin and the year."""
+    """Which book: the bin and the year, or with ``bin`` ``CASTINGS`` the castings book of the year."""
 
     bin: str
     year: int
 
+    @property
+    def name(self) -> str:
+        """What the book is called in a message."""
+        return self.bin or "castings"
+
     def folder(self, root: Path) -> Path:
-        """The bin's folder."""
-        return root / "bins" / self.bin
+        """The folder of its bin, or of the castings books."""
+        return folder_of(root, self.bin)
 
     def path(self, root: Path) -> Path:
         """The year's file."""
@@ -33,8 +45,38 @@ class Place:
         """The slip beside it."""
         return self.folder(root) / f"{self.year:04d}.slip.json"
 
+    def header(self) -> dict[str, Any]:
+        """What its files say of themselves."""
+        return ({"bin": self.bin} if self.bin else {"book": _CASTINGS_FOLDER}) | {"year": self.year}
+
+    def holds(self, document: Mapping[str, Any]) -> bool:
+        """Whether a line belongs into a book like this: of the bin, or of a lot."""
+        return document.get("bin") == self.bin if self.bin else isinstance(document.get("lot"), str)
+
     def __str__(self) -> str:
-        return f"bins/{self.bin}/{self.year:04d}.json"
+        return f"{folder_name(self.bin)}/{self.year:04d}.json"
+
+
+def folder_name(book: str) -> str:
+    """The folder of a bin's books, or of the castings books, as a path within the store."""
+    return f"bins/{book}" if book else _CASTINGS_FOLDER
+
+
+def folder_of(root: Path, book: str) -> Path:
+    """The folder of a bin's books, or of the castings books."""
+    return root / "bins" / book if book else root / _CASTINGS_FOLDER
+
+
+def place_in(header: Mapping[str, Any]) -> Place:
+    """The place that a header or a part of a redo note names. Raises ValueError."""
+    key, year = header.get("bin"), header.get("year")
+    if header.get("book") == _CASTINGS_FOLDER and "bin" not in header:
+        key = CASTINGS
+    elif not isinstance(key, str) or not is_key(key):
+        raise ValueError(f"{key!r} is no book")
+    if not isinstance(year, int) or isinstance(year, bool) or not 0 < year < 10000:
+        raise ValueError(f"{year!r} is no year of a book")
+    return Place(key, year)
 
 
 def year_in(name: str) -> int | None:
@@ -52,3 +94,15 @@ def copied_year(name: str) -> int | None:
 def bins_on(disk: Disk, root: Path) -> tuple[str, ...]:
     """The keys of the bins that have a folder."""
     return tuple(name for name in disk.names(root / "bins") if is_key(name))
+
+
+def books_on(disk: Disk, root: Path) -> tuple[str, ...]:
+    """The keys of the bins that have a folder, and ``CASTINGS`` when there are castings books."""
+    castings = disk.folder_stamp(folder_of(root, CASTINGS)) if _CASTINGS_FOLDER in disk.names(root) else None
+    return (*bins_on(disk, root), *((CASTINGS,) if castings is not None and castings.is_folder else ()))
+
+
+def places_on(disk: Disk, root: Path, book: str) -> tuple[Place, ...]:
+    """The year-books of a bin, or of the castings, oldest first."""
+    years = {year_in(name.replace(".slip.", ".")) for name in disk.names(folder_of(root, book))}
+    return tuple(Place(book, year) for year in sorted(each for each in years if each is not None))

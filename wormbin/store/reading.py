@@ -11,16 +11,17 @@ from datetime import datetime
 from itertools import chain, pairwise
 from operator import is_
 from pathlib import Path
-from typing import Self
+from typing import Self, cast
 
 from wormbin.problems import Problem, RefusedError, UnclearError
-from wormbin.records.codec import UnknownKindError, entry_from_json, farm_from_json
+from wormbin.records.codec import UnknownKindError, farm_from_json
 from wormbin.records.entries import Entry, in_time_order
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.records.lots import Line, LotLine, lots_in_order
 from wormbin.store import backup, farmfile, redo
 from wormbin.store.aside import set_aside
-from wormbin.store.book import Book
+from wormbin.store.book import Book, line_from_json
 from wormbin.store.copies import copies, notice_of
 from wormbin.store.desk import Desk
 from wormbin.store.disk import Disk, Stamp
@@ -28,7 +29,7 @@ from wormbin.store.errors import DamagedError, DiskError, StoreError, told
 from wormbin.store.farmfile import FarmFile
 from wormbin.store.flaws import Flaw, flaw_of
 from wormbin.store.lock import held_if_free
-from wormbin.store.place import Place, bins_on, year_in
+from wormbin.store.place import CASTINGS, Place, books_on, folder_name, folder_of, places_on, year_in
 from wormbin.store.whole import sweep
 
 LOCK = ".lock"
@@ -37,6 +38,14 @@ Clock = Callable[[], datetime]
 
 def _now() -> datetime:
     return datetime.now().astimezone()
+
+
+def stamp_of(disk: Disk, folder: Path, doing: str) -> Stamp | None:
+    """The stamp of a store's folder; None when there is none. Raises StoreError."""
+    if "\0" in str(folder):
+        raise StoreError("no folder has a NUL character in its name", "Choose a folder with --store.", path=folder)
+    with told(folder, doing):
+        return disk.folder_stamp(folder)
 
 
 class Reading:
@@ -50,8 +59,8 @@ class Reading:
         self._books: dict[Place, Book] = {}
         self._farm_file: FarmFile | None = None
         self._note: redo.Note | None = None
-        self._ordered: dict[Place, tuple[object, tuple[Entry, ...]]] = {}
-        self._joined: dict[tuple[str, int | None], tuple[tuple[tuple[Entry, ...], ...], tuple[Entry, ...]]] = {}
+        self._ordered: dict[Place, tuple[object, tuple[Line, ...]]] = {}
+        self._joined: dict[tuple[str, int | None], tuple[tuple[tuple[Line, ...], ...], tuple[Line, ...]]] = {}
         self._notices: dict[Path, Flaw] = {}
         self._last_number = 0
         self.desk = Desk(disk, folder)
@@ -64,10 +73,7 @@ class Reading:
         writing. Raises StoreError when the folder is something else.
         """
         store = cls(Path(folder), disk or Disk(), clock)
-        try:
-            found = store.disk.folder_stamp(store.folder)
-        except OSError as error:
-            raise DiskError(error, store.folder, "open the store") from error
+        found = stamp_of(store.disk, store.folder, "open the store")
         if found is not None and not found.is_folder:
             raise StoreError("this is a file, not a folder", "Choose a folder with --store.", path=store.folder)
         if found is not None:
@@ -80,7 +86,7 @@ class Reading:
             if lock is None:
                 return
             try:
-                for folder in (self.folder, *(self.folder / "bins" / key for key in self._bins_on_disk())):
+                for folder in (self.folder, *(folder_of(self.folder, book) for book in self._books_on_disk())):
                     sweep(self.disk, folder)
                 with suppress(OSError):
                     backup.sweep(self.disk, self.folder)
@@ -122,31 +128,33 @@ class Reading:
         with self._alone:
             note = self._pending()
             more = {part.place.bin for part in note.parts} if note is not None else set()
-            return tuple(sorted({*self._bins_on_disk(), *more}))
+            return tuple(sorted({*self._books_on_disk(), *more} - {CASTINGS}))
 
-    def _bins_on_disk(self) -> tuple[str, ...]:
-        with told(self.folder / "bins", "read this folder"):
-            return bins_on(self.disk, self.folder)
+    def _books_on_disk(self) -> tuple[str, ...]:
+        """The keys of the bins that have books, and ``CASTINGS`` when there are castings books."""
+        with told(self.folder, "read this folder"):
+            return books_on(self.disk, self.folder)
 
     def years(self, bin_key: str) -> tuple[int, ...]:
         """The years for which a bin has a book, oldest first."""
         with self._alone:
-            return tuple(place.year for place in self._places(bin_key))
+            return tuple(place.year for place in self._places_of_bin(bin_key))
 
-    def _places(self, bin_key: str) -> tuple[Place, ...]:
+    def _places_of_bin(self, bin_key: str) -> tuple[Place, ...]:
         if not is_key(bin_key):
             raise RefusedError(Problem("bin", bin_key, KEY_RULE, "kitchen"))
-        folder = self.folder / "bins" / bin_key
+        return self._places(bin_key)
+
+    def _places(self, book: str) -> tuple[Place, ...]:
+        folder = folder_of(self.folder, book)
         try:
-            years = {
-                year for name in self.disk.names(folder) if (year := year_in(name.replace(".slip.", "."))) is not None
-            }
+            years = {place.year for place in places_on(self.disk, self.folder, book)}
         except OSError as error:
             raise DiskError(error, folder, "read this folder") from error
         note = self._pending()
         if note is not None:
-            years |= {part.place.year for part in note.parts if part.place.bin == bin_key}
-        return tuple(Place(bin_key, year) for year in sorted(years))
+            years |= {part.place.year for part in note.parts if part.place.bin == book}
+        return tuple(Place(book, year) for year in sorted(years))
 
     def entries(self, bin_key: str, *, since: int | None = None) -> tuple[Entry, ...]:
         """Every line of a bin's log, struck and replaced ones too, in time order; with ``since`` from that year on.
@@ -155,18 +163,26 @@ class Reading:
         read; other bins, and other years through ``since``, stay readable.
         """
         with self._alone:
-            note = self._pending()
-            places = [place for place in self._places(bin_key) if since is None or place.year >= since]
-            with _no_collecting():
-                years = tuple(self._in_order(place, note) for place in places)
-            known = self._joined.get((bin_key, since))
-            if known is not None and len(known[0]) == len(years) and all(map(is_, known[0], years)):
-                return known[1]
-            log = _joined(years)
-            self._joined[bin_key, since] = (years, log)
-            return log
+            return cast(tuple[Entry, ...], self._log(self._places_of_bin(bin_key), bin_key, since))
 
-    def _in_order(self, place: Place, note: redo.Note | None) -> tuple[Entry, ...]:
+    def lot_lines(self) -> tuple[LotLine, ...]:
+        """Every line of the castings book, struck and replaced ones too, in order; kept in memory as logs are."""
+        with self._alone:
+            return cast(tuple[LotLine, ...], self._log(self._places(CASTINGS), CASTINGS, None))
+
+    def _log(self, all_years: tuple[Place, ...], book: str, since: int | None) -> tuple[Line, ...]:
+        note = self._pending()
+        places = [place for place in all_years if since is None or place.year >= since]
+        with _no_collecting():
+            years = tuple(self._in_order(place, note) for place in places)
+        known = self._joined.get((book, since))
+        if known is not None and len(known[0]) == len(years) and all(map(is_, known[0], years)):
+            return known[1]
+        log = _joined(years)
+        self._joined[book, since] = (years, log)
+        return log
+
+    def _in_order(self, place: Place, note: redo.Note | None) -> tuple[Line, ...]:
         """The lines of one book in time order, with those of a redo note that waits; the same tuple while unchanged."""
         book = self.book(place)
         part = note.part(place) if note is not None else None
@@ -178,8 +194,8 @@ class Reading:
         found = {} if part is not None and waits and part.whole else {entry.id: entry for entry in book.entries()}
         for key, document in part.documents.items() if part is not None and waits else ():
             with suppress(UnknownKindError):
-                found[key] = entry_from_json(document)
-        lines = in_time_order(list(found.values()))
+                found[key] = line_from_json(place, document)
+        lines = _ordered(list(found.values()))
         self._ordered[place] = (state, lines)
         return lines
 
@@ -215,15 +231,22 @@ class Reading:
 
     def find(self, id_or_beginning: str) -> Entry:
         """The line with this id, or the only one whose id begins so. Raises RefusedError, UnclearError."""
+        return cast(Entry, self._found(id_or_beginning, [each for each in self.all_places() if each.bin]))
+
+    def find_line(self, id_or_beginning: str) -> Line:
+        """The same for the lines of all books, the castings book, too."""
+        return self._found(id_or_beginning, self.all_places())
+
+    def _found(self, id_or_beginning: str, places: list[Place]) -> Line:
         with self._alone:
             wanted = id_or_beginning.strip().lower()
-            found: dict[str, Entry] = {}
-            for place in self.all_places() if wanted else ():
+            found: dict[str, Line] = {}
+            for place in places if wanted else ():
                 for entry in self._with_beginning(place, wanted):
                     found[entry.id] = entry
                 if wanted in found:
                     return found[wanted]
-            # The receiving half of a move is found by its own full id only.
+            # The second half of a move, or of a harvest into a lot, is found by its own full id only.
             found = {key: entry for key, entry in found.items() if not (key.endswith("~") and key[:-1] in found)}
             if len(found) == 1:
                 return next(iter(found.values()))
@@ -234,16 +257,16 @@ class Reading:
 
     def all_places(self) -> list[Place]:
         """Every book, the newest year first."""
-        places = [place for key in self.bins_with_books() for place in self._places(key)]
+        places = [place for book in (*self.bins_with_books(), CASTINGS) for place in self._places(book)]
         return sorted(places, key=lambda place: (-place.year, place.bin))
 
-    def _with_beginning(self, place: Place, wanted: str) -> list[Entry]:
+    def _with_beginning(self, place: Place, wanted: str) -> list[Line]:
         note = self._pending()
         waiting = note is not None and note.part(place) is not None
         known = self._books.get(place)
         if known is None and not waiting and not self._mentions(place, f'"{wanted}'.encode()):
             return []
-        return [entry for entry in self.entries_of(place) if entry.id.startswith(wanted)]
+        return [line for line in self.lines_of(place) if line.id.startswith(wanted)]
 
     def _mentions(self, place: Place, needle: bytes) -> bool:
         # Much cheaper than parsing: most books of past years do not hold the letters at all.
@@ -257,7 +280,7 @@ class Reading:
                 raise DiskError(error, path, "read this file") from error
         return False
 
-    def entries_of(self, place: Place) -> tuple[Entry, ...]:
+    def lines_of(self, place: Place) -> tuple[Line, ...]:
         """The lines of one book, with those of a redo note that waits."""
         with self._alone:
             return self._in_order(place, self._pending())
@@ -271,14 +294,14 @@ class Reading:
             found: list[tuple[str, Stamp | None]] = [(redo.NAME, self._stamp(self.folder / redo.NAME))]
             if bin_key is None:
                 found.append((farmfile.NAME, self._stamp(self.folder / farmfile.NAME)))
-            for key in (bin_key,) if bin_key is not None else self._bins_on_disk():
-                folder = self.folder / "bins" / key
+            for book in (bin_key,) if bin_key is not None else self._books_on_disk():
+                folder = folder_of(self.folder, book)
                 with told(folder, "read this folder"):
                     names = self.disk.names(folder)
                 for name in names:
                     year = year_in(name.replace(".slip.", "."))
                     if year is not None and (before is None or year < before):
-                        found.append((f"{key}/{name}", self._stamp(folder / name)))
+                        found.append((f"{folder_name(book)}/{name}", self._stamp(folder / name)))
             import hashlib  # its own import is a third of the time that the store takes to start
 
             return hashlib.blake2b(repr(found).encode(), digest_size=12).hexdigest()
@@ -333,9 +356,16 @@ def _no_collecting() -> Iterator[None]:
             gc.enable()
 
 
-def _joined(years: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
+def _ordered(lines: list[Line]) -> tuple[Line, ...]:
+    """Lines of one sort of book in its order."""
+    if lines and isinstance(lines[0], LotLine):
+        return lots_in_order(cast(list[LotLine], lines))
+    return in_time_order(cast(list[Entry], lines))
+
+
+def _joined(years: tuple[tuple[Line, ...], ...]) -> tuple[Line, ...]:
     """The lines of all years in time order. Years follow each other but where offsets overlap at a year's end."""
     filled = [lines for lines in years if lines]
     if all(before[-1].when < after[0].when for before, after in pairwise(filled)):
         return tuple(chain.from_iterable(filled))
-    return in_time_order([entry for lines in filled for entry in lines])
+    return _ordered([line for lines in filled for line in lines])

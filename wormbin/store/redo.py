@@ -12,13 +12,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json, farm_from_json
-from wormbin.records.ids import is_id, is_key
+from wormbin.records.codec import UnknownKindError, UnreadableError, farm_from_json
+from wormbin.records.ids import is_id
+from wormbin.store.book import line_from_json
 from wormbin.store.change import Change, change_to_json, changes_from_json
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError
 from wormbin.store.formats import FORMAT, HEADER, to_current
-from wormbin.store.place import Place
+from wormbin.store.place import Place, place_in
 from wormbin.store.storage import WholeFile
 from wormbin.store.strikes import Document
 
@@ -62,8 +63,7 @@ def write(disk: Disk, root: Path, note: Note) -> None:
     documents: dict[str, dict[str, Any]] = {}
     for number, part in enumerate(note.parts, 1):
         documents[str(number)] = {
-            "bin": part.place.bin,
-            "year": part.place.year,
+            **part.place.header(),
             "seq": part.seq,
             "whole": part.whole,
             "changes": [change_to_json(part.change)] if part.change is not None else [],
@@ -96,20 +96,16 @@ def read(disk: Disk, root: Path) -> Note | None:
 
 
 def _part(document: Mapping[str, Any]) -> Part:
-    key, year = document["bin"], document["year"]
-    if not isinstance(key, str) or not is_key(key) or not isinstance(year, int) or not 0 < year < 10000:
-        raise ValueError(f"{key!r}, {year!r} is no book")
+    place = place_in(document)
     documents = {}
     for entry in document["entries"]:
-        if not is_id(entry["id"]) or entry.get("bin") != key:
-            raise ValueError(f"{entry['id']!r} is no line of {key}")
+        if not is_id(entry["id"]) or not place.holds(entry):
+            raise ValueError(f"{entry['id']!r} is no line of {place.name}")
         with suppress(UnknownKindError):
-            entry_from_json(entry)
+            line_from_json(place, entry)
         documents[entry["id"]] = dict(entry)
     changes = changes_from_json(document.get("changes"))
-    return Part(
-        Place(key, year), int(document["seq"]), documents, changes[0] if changes else None, document["whole"] is True
-    )
+    return Part(place, int(document["seq"]), documents, changes[0] if changes else None, document["whole"] is True)
 
 
 def remove(disk: Disk, root: Path) -> None:

@@ -11,7 +11,7 @@ from wormbin.store.book import Book
 from wormbin.store.change import RESTORED, Change
 from wormbin.store.errors import DamagedError, StoreError
 from wormbin.store.farmfile import FarmFile
-from wormbin.store.place import Place, bins_on, year_in
+from wormbin.store.place import Place, books_on, places_on
 from wormbin.store.strikes import Document
 from wormbin.store.writing import Writing
 
@@ -44,10 +44,9 @@ class Restoring:
 def _places(store: Writing, name: str, bins: Collection[str] | None) -> list[Place]:
     found = set()
     for root in (store.folder, store.folder / backup.FOLDER / name):
-        for key in bins_on(store.disk, root):
-            if bins is None or key in bins:
-                years = [year_in(each.replace(".slip.", ".")) for each in store.disk.names(root / "bins" / key)]
-                found |= {Place(key, year) for year in years if year is not None}
+        for book in books_on(store.disk, root):
+            if bins is None or book in bins:
+                found |= set(places_on(store.disk, root, book))
     return sorted(found, key=str)
 
 

@@ -13,10 +13,11 @@ from wormbin.store.change import Change, not_taken_back
 from wormbin.store.copies import copies
 from wormbin.store.errors import StoreError, told
 from wormbin.store.jsontext import parse
+from wormbin.store.laying import laid_out
 from wormbin.store.place import Place
 from wormbin.store.strikes import Document, is_struck, last_reason, with_strike, without_strike
 from wormbin.store.whole import put
-from wormbin.store.writing import Writing, laid_out
+from wormbin.store.writing import Writing
 
 
 class Store(Writing):

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from dataclasses import replace
 from datetime import date, datetime
+from typing import TypeVar
 
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.codec import entry_to_json, farm_to_json
+from wormbin.records.codec import UnknownKindError, farm_to_json, line_to_json, lot_line_from_json
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
-from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
-from wormbin.records.moves import is_half, partner_id
+from wormbin.records.ids import KEY_RULE, is_id, is_key
+from wormbin.records.lots import Line, LotLine, lots_in_order
+from wormbin.records.moves import partner_id
 from wormbin.store import backup, redo
 from wormbin.store.change import Change
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError, told
 from wormbin.store.formats import FORMAT
+from wormbin.store.laying import documents_of, has_half, laid_out, place_of
 from wormbin.store.lock import held
 from wormbin.store.place import Place
 from wormbin.store.reading import LOCK, Reading
@@ -25,12 +27,21 @@ from wormbin.store.strikes import Document, is_struck, joined, same, with_strike
 from wormbin.store.whole import make_folder
 
 _AGAIN = 4
+A = TypeVar("A", bound=Line)
+LotsHold = Callable[[tuple[LotLine, ...], tuple[LotLine, ...]], None]
+"""Given the castings book before and after a change; raises RefusedError when the change must not be."""
+
+
+def _anything(_before: tuple[LotLine, ...], _after: tuple[LotLine, ...]) -> None:
+    """Lets every change of the castings book pass."""
 
 
 class Writing(Reading):
     """What can be changed in a store. See ``Store``."""
 
     _backed_up: date | None = None
+    lots_hold: LotsHold = staticmethod(_anything)
+    """Asked under the lock about every change of the castings book that a keeper makes (not a merge or an import)."""
     watched: Callable[[], AbstractContextManager[None]] = staticmethod(nullcontext)
     """Entered under the lock around every change, so that whoever watches can tell own changes from others'."""
 
@@ -63,9 +74,19 @@ class Writing(Reading):
                     raise
 
     def commit(
-        self, changed: Mapping[Place, Mapping[str, Document]], change: Change | None, farm: Farm | None = None
+        self,
+        changed: Mapping[Place, Mapping[str, Document]],
+        change: Change | None,
+        farm: Farm | None = None,
+        *,
+        ask: bool = True,
     ) -> None:
-        """Put lines into their books, and a farm into its file, all or nothing. Call it inside ``writing``."""
+        """Put lines into their books, and a farm into its file, all or nothing. Call it inside ``writing``.
+
+        With ``ask`` a change of the castings book is held to ``lots_hold`` first.
+        """
+        if ask:
+            self._ask(changed)
         books = {place: self.book(place) for place in changed}
         if change is not None:
             # The clock may have been set back, and the hint in the lock file may be lost.
@@ -88,6 +109,17 @@ class Writing(Reading):
                 self._commit_note(redo.Note(tuple(parts)))
             else:
                 self._commit_note(redo.Note(tuple(parts), farm_to_json(farm), self._fresh_farm().seq + 1))
+
+    def _ask(self, changed: Mapping[Place, Mapping[str, Document]]) -> None:
+        documents = {key: each for place, lines in changed.items() if not place.bin for key, each in lines.items()}
+        if not documents:
+            return
+        before = self.lot_lines()
+        after = {line.id: line for line in before}
+        for key, document in documents.items():
+            with suppress(UnknownKindError):
+                after[key] = lot_line_from_json(document)
+        self.lots_hold(before, lots_in_order(list(after.values())))
 
     def _save_farm(self, farm: Farm) -> None:
         file = self._fresh_farm()
@@ -174,29 +206,31 @@ class Writing(Reading):
 
     def record(
         self,
-        entries: Sequence[Entry],
+        entries: Sequence[A],
         *,
         did: str = "recorded",
         farm: Callable[[Farm], Farm] | None = None,
-        joins: Sequence[Entry] = (),
-    ) -> tuple[Entry, ...]:
+        joins: Sequence[Line] = (),
+        ask: bool = True,
+    ) -> tuple[A, ...]:
         """Write lines, all or nothing, also across bins and years; those that were not there yet.
 
         ``farm`` changes the farm with them (a new bin and its first lines), as in ``change_farm``. ``joins`` are other
         copies of lines that are there: what happened to either (struck, lifted) is put together in the same step.
 
         A line that is there already, word for word, is passed over, so that doing it again after an error or a second
-        import is safe. Raises RefusedError when an id stands for another line, or when half of a move is missing.
+        import is safe. Raises RefusedError when an id stands for another line, or when the other half of a move or of a
+        harvest into a lot is missing; with ``ask`` also what ``lots_hold`` says.
         """
-        documents = _documents(entries)
-        written: list[Entry] = []
+        documents = documents_of(entries)
+        written: list[A] = []
 
         def act(number: int) -> None:
             written.clear()
             changed: dict[Place, dict[str, Document]] = {}
-            books = {place: self.book(place) for place in dict.fromkeys(_place(entry) for entry in entries)}
+            books = {place: self.book(place) for place in dict.fromkeys(place_of(entry) for entry in entries)}
             for entry in entries:
-                place = _place(entry)
+                place = place_of(entry)
                 there = books[place].documents.get(entry.id)
                 if there is None:
                     changed.setdefault(place, {})[entry.id] = documents[entry.id]
@@ -213,24 +247,24 @@ class Writing(Reading):
                 by = next((entry.by for entry in (*written, *joins)), "")
                 touched = ids or struck or lifted
                 change = Change(number, did, by, self.clock(), ids, struck, lifted) if touched else None
-                self.commit(changed, change, after if after != before else None)
+                self.commit(changed, change, after if after != before else None, ask=ask)
 
         self.again(act)
         return tuple(written)
 
     def _join(
-        self, joins: Sequence[Entry], changed: dict[Place, dict[str, Document]]
+        self, joins: Sequence[Line], changed: dict[Place, dict[str, Document]]
     ) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Put other copies of lines together with ours, into ``changed``; the ids that are struck by it, and lifted."""
         found: dict[str, tuple[Place, Document, Document]] = {}
         for theirs in joins:
             place, ours = self._line(theirs.id)
-            document = entry_to_json(theirs)
-            if not same(ours, document) or place.bin != theirs.bin:
+            document = line_to_json(theirs)
+            if not same(ours, document) or place.bin != place_of(theirs).bin:
                 raise RefusedError(Problem("entry", theirs.id, "an id that no other line has"))
             found[theirs.id] = (place, ours, joined(ours, document))
         for entry_id, (_, ours, both) in list(found.items()):
-            if is_struck(both) and not is_struck(ours):  # both halves of a move go together
+            if is_struck(both) and not is_struck(ours):  # both halves of a pair go together
                 for other, (place, half) in self._halves(entry_id).items():
                     if other not in found and not is_struck(half):
                         by = both["struck"]
@@ -243,7 +277,7 @@ class Writing(Reading):
         return struck, lifted
 
     def strike(self, entry_id: str, why: str, by: str, at: datetime) -> None:
-        """Strike a line through; it stays, with the reason, who and when. Both halves of a move go together."""
+        """Strike a line through; it stays, with the reason, who and when. Both halves of a pair go together."""
 
         def act(number: int) -> None:
             lines = self._halves(entry_id)
@@ -267,16 +301,14 @@ class Writing(Reading):
 
         self.again(act)
 
-    def amend(
-        self, old_id: str, new: Entry | Sequence[Entry], by: str = "", at: datetime | None = None
-    ) -> tuple[Entry, ...]:
+    def amend(self, old_id: str, new: A | Sequence[A], by: str = "", at: datetime | None = None) -> tuple[A, ...]:
         """Write a right line for a wrong one; the lines as written, each saying what it ``replaces``.
 
         The wrong line stays and no longer counts. When the right one belongs to another bin, the wrong one is struck.
-        A move is amended by both of its halves, or by a line of another kind.
+        A move and a harvest into a lot are amended by both of their halves, or by a line of another kind.
         """
-        news = (new,) if isinstance(new, Entry) else tuple(new)
-        written: list[Entry] = []
+        news: tuple[A, ...] = (new,) if isinstance(new, Entry | LotLine) else tuple(new)
+        written: list[A] = []
 
         def act(number: int) -> None:
             written.clear()
@@ -286,17 +318,17 @@ class Writing(Reading):
                 raise RefusedError(Problem("entry", old_id, "a line that is not struck through"))
             left = {key: line for key, line in olds.items() if not is_struck(line[1])}
             for entry in news:
-                same = next((key for key, (place, _) in left.items() if place.bin == entry.bin), None)
+                same = next((key for key, (place, _) in left.items() if place.bin == place_of(entry).bin), None)
                 if same is not None:
                     del left[same]
                 written.append(replace(entry, replaces=same or ""))
-            documents = _documents(written)
+            documents = documents_of(written)
             changed = laid_out(
                 (place, with_strike(line, f"amended by {news[0].id}", by or news[0].by, moment))
                 for place, line in left.values()
             )
             for entry in written:
-                place = _place(entry)
+                place = place_of(entry)
                 if entry.id in self.book(place).documents:
                     raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
                 changed.setdefault(place, {})[entry.id] = documents[entry.id]
@@ -307,9 +339,9 @@ class Writing(Reading):
         return tuple(written)
 
     def _halves(self, entry_id: str) -> dict[str, tuple[Place, Document]]:
-        """A line, and the other half if it is a move: id -> (place, document). Newest years are looked at first."""
+        """A line, and its other half if it has one: id -> (place, document). Newest years are looked at first."""
         found = {entry_id: self._line(entry_id)}
-        if found[entry_id][1].get("kind") == "move":
+        if has_half(found[entry_id][1]):
             with suppress(RefusedError):
                 found[partner_id(entry_id)] = self._line(partner_id(entry_id))
         return found
@@ -324,43 +356,6 @@ class Writing(Reading):
                 if document is not None:
                     return place, document
         raise RefusedError(Problem("entry", entry_id, "the id of a line in the log", "7k3q9x2mfa"))
-
-
-def _place(entry: Entry) -> Place:
-    return Place(entry.bin, entry.when.year)
-
-
-def laid_out(
-    lines: Iterable[tuple[Place, Document]],
-) -> dict[Place, dict[str, Document]]:
-    """Lines sorted into their books."""
-    changed: dict[Place, dict[str, Document]] = {}
-    for place, document in lines:
-        changed.setdefault(place, {})[document["id"]] = document
-    return changed
-
-
-def _documents(entries: Sequence[Entry]) -> dict[str, Document]:
-    """The documents for new lines. Raises RefusedError for what must never reach a file, whoever calls."""
-    problems = []
-    for entry in entries:
-        if not is_id(entry.id):
-            problems.append(Problem("entry", entry.id, ID_RULE, "7k3q9x2mfa"))
-        if not is_key(entry.bin):
-            problems.append(Problem("bin", entry.bin, KEY_RULE, "kitchen"))
-        if entry.when.utcoffset() is None:
-            problems.append(
-                Problem("when", str(entry.when), "a time with its offset from UTC", "2026-03-02T18:10+01:00")
-            )
-    twice = [entry_id for entry_id, count in Counter(entry.id for entry in entries).items() if count > 1]
-    problems.extend(Problem("entry", entry_id, "an id that no other line has") for entry_id in twice)
-    if problems:
-        raise RefusedError(problems)
-    halves = {entry.id for entry in entries if is_half(entry)}
-    lone = [half for half in halves if partner_id(half) not in halves]
-    if lone:
-        raise RefusedError([Problem("move", each, "both halves of a move, saved together") for each in sorted(lone)])
-    return {entry.id: entry_to_json(entry) for entry in entries}
 
 
 def _check_farm(farm: Farm) -> None:

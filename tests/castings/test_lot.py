@@ -1,0 +1,93 @@
+"""A lot's balance is what came in less what went out; a weighing sets it; steps, moisture and room follow the log."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.castings.made_up import at, came, measured, sold, step, used
+from wormbin.castings.lot import lots
+from wormbin.records.entries import Strike
+from wormbin.records.lots import LotLine, LotStep
+
+
+def test_mass_is_what_came_in_less_what_went_out() -> None:
+    (lot,) = lots(
+        [came("a", at(3, 1), 4.0), came("b", at(3, 8), 6.0), sold("s", at(4, 1), 2.5), used("u", at(4, 2), 1.0)]
+    )
+    assert (lot.kg, lot.harvested_kg, lot.sold_kg, lot.used_kg, lot.changed_kg) == (6.5, 10.0, 2.5, 1.0, 0.0)
+    assert (lot.step, lot.opened, lot.empty, lot.in_stock) == (LotStep.HARVESTED, at(3, 1).date(), False, False)
+    assert [each.after_kg for each in lot.moves] == [4.0, 10.0, 7.5, 6.5]
+
+
+@given(st.lists(st.tuples(st.sampled_from("cmsu"), st.floats(0.01, 1000.0)), min_size=1, max_size=12))
+def test_the_balance_always_closes(said: list[tuple[str, float]]) -> None:
+    makers = {"c": came, "m": measured, "s": sold, "u": used}
+    lines = [
+        came("first", at(1, 1), 5.0),
+        *(makers[what](f"n{n}", at(2, 1 + n), kg) for n, (what, kg) in enumerate(said)),
+    ]
+    (lot,) = lots(lines)
+    assert lot.kg == pytest.approx(lot.harvested_kg + lot.changed_kg - lot.sold_kg - lot.used_kg, abs=1e-3)
+    assert lot.kg == pytest.approx(lot.moves[-1].after_kg, abs=1e-3)
+
+
+def test_a_weighing_sets_the_mass_and_says_what_curing_and_sieving_took() -> None:
+    (lot,) = lots(
+        [
+            came("a", at(3, 1), 10.0, 0.8),
+            step("c", at(3, 2), LotStep.CURING),
+            step("d", at(4, 1), LotStep.SCREENED, kg=7.0, moisture=0.6),
+            sold("s", at(4, 2), 2.0),
+            step("e", at(4, 3), LotStep.STOCK),
+        ]
+    )
+    assert (lot.kg, lot.changed_kg, lot.step, lot.step_on) == (5.0, -3.0, LotStep.STOCK, at(4, 3).date())
+    assert (lot.moisture, lot.moisture_read, lot.weighed_on) == (0.6, True, at(4, 1).date())
+    assert lot.in_stock
+
+
+def test_moisture_of_two_harvests_is_that_of_the_heap_and_unknown_when_one_is() -> None:
+    (lot,) = lots([came("a", at(3, 1), 1.0, 0.8), came("b", at(3, 2), 3.0, 0.6)])
+    assert lot.moisture == pytest.approx(0.65)
+    assert not lot.moisture_read
+    (lot,) = lots([came("a", at(3, 1), 1.0, 0.8), came("b", at(3, 2), 3.0)])
+    assert (lot.moisture, lot.moisture_on) == (None, None)
+
+
+def test_room_goes_down_with_the_mass_once_it_was_measured() -> None:
+    (lot,) = lots([came("a", at(3, 1), 7.0)])
+    assert lot.litres is None
+    (lot,) = lots([came("a", at(3, 1), 7.0), measured("m", at(3, 2), litres=10.0), sold("s", at(3, 3), 3.5)])
+    assert lot.litres == pytest.approx(5.0)
+
+
+def test_names_in_other_capitals_are_one_lot_and_lots_without_castings_are_none() -> None:
+    lines = [
+        came("a", at(3, 1), 4.0),
+        replace(sold("s", at(3, 2), 1.0), lot="SPRING"),
+        replace(used("u", at(3, 2), 1.0), lot="x"),
+    ]
+    assert [(lot.name, lot.kg) for lot in lots(lines)] == [("spring", 3.0)]
+
+
+def test_struck_and_replaced_lines_do_not_count() -> None:
+    gone = replace(sold("s", at(3, 2), 1.0), struck=Strike("brought back", "Ana", at(3, 3)))
+    right = replace(came("b", at(3, 1), 3.0), replaces="a~")
+    (lot,) = lots([came("a", at(3, 1), 4.0), right, gone])
+    assert (lot.kg, lot.harvested_kg) == (3.0, 3.0)
+
+
+def test_more_out_than_in_shows() -> None:
+    lines: list[LotLine] = [came("a", at(3, 1), 4.0), sold("s", at(3, 2), 3.0), sold("t", at(3, 3), 3.0)]
+    (lot,) = lots(lines)
+    assert lot.short_kg == pytest.approx(2.0)
+    assert lot.kg == pytest.approx(-2.0)
+
+
+def test_money_taken_adds_up() -> None:
+    (lot,) = lots([came("a", at(3, 1), 4.0), sold("s", at(3, 2), 1.0, 6.5), sold("t", at(3, 3), 1.0)])
+    assert lot.taken == 6.5

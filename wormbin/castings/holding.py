@@ -1,0 +1,117 @@
+"""What a change of the castings book must not do: take out more than is in, step back, mix fresh into ready ones."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from wormbin.castings.lot import ROUNDING_KG, Lot, Moved, lots
+from wormbin.measures import mass
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.lots import (
+    STEPS,
+    Intake,
+    LotLine,
+    LotStep,
+    Measured,
+    Sale,
+    Stepped,
+    Use,
+    lot_key,
+    standing_lots,
+)
+
+MOST_GAIN = 2.0
+"""A lot that weighs more than twice what the log knows of holds castings that nobody wrote down."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Fault:
+    line: LotLine
+    problem: Problem
+    short_kg: float = 0.0
+
+
+def hold(before: Sequence[LotLine], after: Sequence[LotLine], units: str) -> None:
+    """Raise RefusedError with what this change would do wrong; what was wrong before it does not stop it."""
+    known = {line.id for line in standing_lots(list(before))}
+    old = {fault.line.id: fault.short_kg for fault in _faults(before, known, units)}
+    problems = [
+        fault.problem
+        for fault in _faults(after, known, units)
+        if fault.line.id not in old or fault.short_kg > old[fault.line.id] + ROUNDING_KG
+    ]
+    if problems:
+        raise RefusedError(problems)
+
+
+def _faults(lines: Sequence[LotLine], known: set[str], units: str) -> Iterator[_Fault]:
+    found = lots(lines)
+    for lot in found:
+        for at, move in enumerate(lot.moves):
+            problem = _short(lot, move, known, units) or (None if move.line.id in known else _odd(lot, at, units))
+            if problem is not None:
+                yield _Fault(move.line, problem, move.short_kg)
+    there = {lot_key(lot.name) for lot in found}
+    for line in standing_lots(list(lines)):
+        if lot_key(line.lot) not in there and (isinstance(line.what, Sale | Use) or line.id not in known):
+            yield _Fault(line, _nothing_in(line, line.id in known, units))
+
+
+def _nothing_in(line: LotLine, was_there: bool, units: str) -> Problem:
+    what = line.what
+    if was_there and isinstance(what, Sale | Use):
+        return Problem("lot", line.lot, f"first to strike that {_gone(line, units)}, since nothing would be left in it")
+    return Problem(
+        "lot", line.lot, "a lot that castings were harvested into", "wormbin harvest kitchen 4kg --lot spring"
+    )
+
+
+def _gone(line: LotLine, units: str) -> str:
+    what = line.what
+    assert isinstance(what, Sale | Use)
+    done = "sold" if isinstance(what, Sale) else "used"
+    return f"{mass(what.kg, units)} were {done} on {line.when.date().isoformat()} (line {line.id})"
+
+
+def _short(lot: Lot, move: Moved, known: set[str], units: str) -> Problem | None:
+    if not move.short_kg:
+        return None
+    on = move.line.when.date().isoformat()
+    there = mass(max(0.0, move.before_kg), units)
+    if move.line.id not in known:
+        return Problem("amount", mass(move.out_kg, units), f"up to {there}, which is what lot {lot.name} held on {on}")
+    return Problem(
+        "lot", lot.name, f"first to strike that {_gone(move.line, units)}, since only {there} would have been in it"
+    )
+
+
+def _odd(lot: Lot, at: int, units: str) -> Problem | None:
+    """What is wrong with a new line where it stands among the others of its lot."""
+    move = lot.moves[at]
+    what, on = move.line.what, move.line.when.date().isoformat()
+    came = [each for each in lot.moves[:at] if isinstance(each.line.what, Intake)]
+    reached = [each.line.what for each in lot.moves[:at] if isinstance(each.line.what, Stepped)]
+    step = reached[-1].step if reached else LotStep.HARVESTED
+    if isinstance(what, Intake):
+        if STEPS.index(step) >= STEPS.index(LotStep.SCREENED):
+            allowed = (
+                f"a lot that is not {_is(step)} yet, so that a bag can be traced; give fresh castings one of their own"
+            )
+            return Problem("lot", lot.name, allowed, "harvest kitchen 4kg --lot may-2")
+        return None
+    if not came:
+        return Problem("lot", lot.name, f"a day on which castings were in it already (it was opened later than {on})")
+    if isinstance(what, Stepped) and STEPS.index(what.step) <= STEPS.index(step):
+        later = ", ".join(STEPS[STEPS.index(step) + 1 :]) or "none: strike the line that was wrong"
+        return Problem("step", what.step.value, f"a step after {step.value}: {later}")
+    if isinstance(what, Stepped | Measured) and what.kg is not None and what.kg > MOST_GAIN * move.before_kg:
+        there = mass(max(0.0, move.before_kg), units)
+        return Problem(
+            "mass", mass(what.kg, units), f"up to twice the {there} that the log knows of; write the harvest first"
+        )
+    return None
+
+
+def _is(step: LotStep) -> str:
+    return "in stock" if step is LotStep.STOCK else step.value

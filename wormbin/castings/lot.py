@@ -1,0 +1,177 @@
+"""A lot of castings, replayed from its lines: how much is in it, how far it is, how wet, what came in and went out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from wormbin.records.lots import (
+    Intake,
+    LotLine,
+    LotStep,
+    Measured,
+    Sale,
+    Stepped,
+    Use,
+    lot_key,
+    lots_in_order,
+    standing_lots,
+)
+
+ROUNDING_KG = 0.0005
+"""A scale and a converted pound may differ by so much; less than this is nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A line of a lot, with the wet kg that the log has in the lot before it and after it."""
+
+    line: LotLine
+    before_kg: float
+    after_kg: float
+
+    @property
+    def out_kg(self) -> float:
+        """What was sold or used by it, kg."""
+        what = self.line.what
+        return what.kg if isinstance(what, Sale | Use) else 0.0
+
+    @property
+    def short_kg(self) -> float:
+        """By how much more went out than was in the lot, kg; 0 when there was enough."""
+        short = self.out_kg - self.before_kg
+        return short if self.out_kg and short > ROUNDING_KG else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """One lot as its log has it. Masses in wet kg, moisture as a fraction, room in litres.
+
+    ``kg`` is what came in less what went out; a weighing sets it. ``changed_kg`` is what weighings found more or less
+    (water lost in curing, overs sieved out). ``litres`` and ``moisture`` are None when nobody has read them.
+    """
+
+    name: str
+    moves: tuple[Moved, ...]
+    kg: float
+    harvested_kg: float
+    sold_kg: float
+    used_kg: float
+    changed_kg: float
+    step: LotStep
+    step_on: date
+    opened: date
+    moisture: float | None = None
+    moisture_on: date | None = None
+    moisture_read: bool = False
+    kg_per_litre: float | None = None
+    weighed_on: date | None = None
+    taken: float = 0.0
+
+    @property
+    def litres(self) -> float | None:
+        """Room of what is in it now, at the weight a litre had when it was measured; None when it never was."""
+        return None if self.kg_per_litre is None else self.kg / self.kg_per_litre
+
+    @property
+    def intakes(self) -> tuple[Moved, ...]:
+        """What came in."""
+        return tuple(each for each in self.moves if isinstance(each.line.what, Intake))
+
+    @property
+    def outs(self) -> tuple[Moved, ...]:
+        """What went out."""
+        return tuple(each for each in self.moves if each.out_kg)
+
+    @property
+    def empty(self) -> bool:
+        """Whether all of it is gone."""
+        return self.kg <= ROUNDING_KG
+
+    @property
+    def in_stock(self) -> bool:
+        """Whether it is ready, and something of it is there."""
+        return self.step is LotStep.STOCK and not self.empty
+
+    @property
+    def short_kg(self) -> float:
+        """By how much more went out of it than ever was in it, kg."""
+        return max((each.short_kg for each in self.moves), default=0.0)
+
+
+def lot_of(lines: Sequence[LotLine]) -> Lot:
+    """One lot from its standing lines, which are at least one."""
+    ordered = lots_in_order(list(lines))
+    kg = harvested = sold = used = changed = taken = 0.0
+    step, step_on = LotStep.HARVESTED, ordered[0].when.date()
+    moisture: float | None = None
+    moisture_on: date | None = None
+    per_litre: float | None = None
+    weighed_on: date | None = None
+    read = False
+    moves = []
+    for line in ordered:
+        what, before, on = line.what, kg, line.when.date()
+        if isinstance(what, Intake):
+            moisture, read = _mixed(moisture, kg, what.moisture, what.kg), False
+            moisture_on = on if moisture is not None else None
+            kg += what.kg
+            harvested += what.kg
+        elif isinstance(what, Sale | Use):
+            kg -= what.kg
+            sold += what.kg if isinstance(what, Sale) else 0.0
+            used += what.kg if isinstance(what, Use) else 0.0
+            taken += (what.price or 0.0) if isinstance(what, Sale) else 0.0
+        else:
+            if what.kg is not None and harvested > 0:
+                changed += what.kg - kg
+                kg, weighed_on = what.kg, on
+            if what.moisture is not None:
+                moisture, moisture_on, read = what.moisture, on, True
+            if what.litres:
+                per_litre = kg / what.litres if kg > 0 else per_litre
+            if isinstance(what, Stepped):
+                step, step_on = what.step, on
+        moves.append(Moved(line, before, kg))
+    return Lot(
+        name=ordered[0].lot,
+        moves=tuple(moves),
+        kg=max(0.0, kg) if kg > -ROUNDING_KG else kg,
+        harvested_kg=harvested,
+        sold_kg=sold,
+        used_kg=used,
+        changed_kg=changed,
+        step=step,
+        step_on=step_on,
+        opened=ordered[0].when.date(),
+        moisture=moisture,
+        moisture_on=moisture_on,
+        moisture_read=read,
+        kg_per_litre=per_litre,
+        weighed_on=weighed_on,
+        taken=taken,
+    )
+
+
+def _mixed(there: float | None, there_kg: float, comes: float | None, comes_kg: float) -> float | None:
+    """Moisture of two heaps put together; None when it is not known of all that is in it."""
+    if there_kg <= ROUNDING_KG:
+        return comes
+    if there is None or comes is None:
+        return None
+    return (there * there_kg + comes * comes_kg) / (there_kg + comes_kg)
+
+
+def lots(lines: Iterable[LotLine]) -> tuple[Lot, ...]:
+    """Every lot that castings have come into, the oldest first; struck and replaced lines do not count."""
+    by_key: dict[str, list[LotLine]] = {}
+    for line in standing_lots(list(lines)):
+        by_key.setdefault(lot_key(line.lot), []).append(line)
+    found = [lot_of(each) for each in by_key.values() if any(isinstance(line.what, Intake) for line in each)]
+    return tuple(sorted(found, key=lambda lot: (lot.opened, lot.name)))
+
+
+def measured(line: LotLine) -> Stepped | Measured | None:
+    """What was read on the lot in this line, if anything was."""
+    return line.what if isinstance(line.what, Stepped | Measured) else None
