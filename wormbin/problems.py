@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,7 @@ class Problem:
         """One clear sentence: place, field, what was read, what is allowed, an example."""
         place = f"{self.where}: " if self.where else ""
         seen = f"“{self.read}” was read" if self.read else "nothing was read"
-        example = f" Example: {self.example}" if self.example else ""
+        example = f" Example: {self.example}" if self.example and not _says(self.allowed, self.example) else ""
         return f"{place}{self.field}: {seen}; allowed is {self.allowed}.{example}"
 
 
@@ -38,9 +39,17 @@ class RefusedError(Exception):
 class UnclearError(RefusedError):
     """Raised when input could mean more than one thing: the keeper is asked, never guessed for.
 
-    ``choices`` are the ways of writing it that would be clear, most likely first.
+    ``choices`` are the ways of writing it that would be clear, most likely first; the sentence says each of them once.
     """
 
     def __init__(self, problem: Problem, choices: Iterable[str] = ()) -> None:
         self.choices: tuple[str, ...] = tuple(choices)
-        super().__init__(problem)
+        unsaid = not all(_says(problem.allowed, choice) for choice in self.choices)
+        super().__init__(
+            replace(problem, allowed=f"{problem.allowed}: {' or '.join(self.choices)}") if unsaid else problem
+        )
+
+
+def _says(allowed: str, words: str) -> bool:
+    """Whether a sentence names these words already, as words of their own."""
+    return re.search(rf"(?<!\w){re.escape(words)}(?!\w)", allowed) is not None

@@ -41,6 +41,7 @@ def test_every_option_says_what_it_does_and_every_command_shows_an_example(name:
     command: Parser = COMMANDS[name]
     text = command.format_help()
     assert f"wormbin {name}" in (command.epilog or ""), "an example"
+    assert "%%" not in text
     for action in command._actions:
         assert action.help, f"{name} {action.dest} is undocumented"
         for option in action.option_strings:

@@ -230,11 +230,13 @@ def hook(event, args):
         told.append("compile " + str(args[1]))
 sys.addaudithook(hook)
 from wormbin.cli.program import main
-for words in (["round"], ["outlook", "kitchen"], ["feed", "kitchen", "100 g kale", "--yes"], ["export", {str(tmp_path / "out")!r}],
-              ["import", {str(tmp_path / "out")!r}], ["store", "check"], ["store", "backup"], ["sheet", "kitchen"],
-              ["calendar", "--out", {str(tmp_path / "a.ics")!r}], ["materials"], ["away", "kitchen", "--on", "2026-06-01",
-              "--from", "2026-06-03", "--until", "2026-06-12"], ["undo"]):
-    code = main([words[0], "--on", "2026-06-01", *words[1:]] if words[0] == "round" else words)
+out, page = {str(tmp_path / "out")!r}, {str(tmp_path / "a.ics")!r}
+day = ["--on", "2026-06-01"]
+for words in (["round", *day], ["outlook", "kitchen", *day], ["feed", "kitchen", "100 g kale", "--yes"],
+              ["export", out], ["import", out], ["store", "check"], ["store", "backup"], ["sheet", "kitchen", *day],
+              ["calendar", "--out", page, *day], ["materials"],
+              ["away", "kitchen", "--from", "2026-06-03", "--until", "2026-06-12", *day], ["undo"]):
+    code = main(words)
     assert code == 0, (words, code)
 print("told", told)
 """
@@ -245,14 +247,57 @@ print("told", told)
     assert ran.stdout.splitlines()[-1:] == ["told []"], ran.stderr[-600:]
 
 
-@pytest.mark.parametrize("place", ["nowhere/a.ics", "taken"])
-def test_a_file_that_cannot_be_written_is_told_in_a_sentence(store: Path, tmp_path: Path, place: str) -> None:
+@pytest.mark.parametrize("words", [("calendar", "--out"), ("export",)], ids=lambda words: words[0])
+@pytest.mark.parametrize("place", ["nowhere/a", "taken", "file/a", "n" * 300, "loop"])
+def test_a_place_that_cannot_be_written_to_is_told_in_a_sentence(
+    store: Path, tmp_path: Path, place: str, words: tuple[str, ...]
+) -> None:
     (tmp_path / "taken").mkdir()
-    ran = run(store, "calendar", "--out", str(tmp_path / place))
+    (tmp_path / "taken" / "log.csv").mkdir()
+    (tmp_path / "file").write_text("kept")
+    (tmp_path / "loop").symlink_to(tmp_path / "loop")
+    ran = run(store, *words, str(tmp_path / place))
+    if (words, place) == (("export",), "nowhere/a"):
+        assert (ran.code, ran.err) == (0, ""), "export makes its folder"
+        return
     assert (ran.code, ran.out) == (3, "")
     assert str(tmp_path / place) in ran.err
     assert "Choose another place." in ran.err
     assert "Errno" not in ran.err
+    assert len(ran.err.splitlines()) == 2
+    assert (tmp_path / "file").read_text() == "kept"
+    assert not list(tmp_path.glob("*.part"))
+
+
+@pytest.mark.parametrize("place", ["missing", "a file", "loop", "n" * 300, "no\0name"])
+@pytest.mark.parametrize(
+    "words", [("import",), ("store", "restore"), ("store", "merge"), ("store", "check", "--accept")], ids="-".join
+)
+def test_a_place_that_cannot_be_read_is_told_in_a_sentence(
+    store: Path, tmp_path: Path, place: str, words: tuple[str, ...]
+) -> None:
+    (tmp_path / "a file").write_text("kept")
+    (tmp_path / "loop").symlink_to(tmp_path / "loop")
+    ran = run(store, *words, str(tmp_path / place))
+    assert ran.code in (2, 3)
+    assert ran.out == ""
+    assert ran.err.startswith("wormbin: ")
+    assert "Errno" not in ran.err
+
+
+@pytest.mark.parametrize("place", ["a file", "loop", "n" * 300, "no\0name", "a file/below"])
+@pytest.mark.parametrize("words", [("round",), ("note", "kitchen", "x"), ("store", "check"), ("store", "backup")])
+def test_a_store_at_a_place_that_cannot_be_is_told_in_a_sentence(
+    tmp_path: Path, place: str, words: tuple[str, ...]
+) -> None:
+    (tmp_path / "a file").write_text("kept")
+    (tmp_path / "loop").symlink_to(tmp_path / "loop")
+    ran = run(tmp_path, *words, "--store", str(tmp_path / place))
+    assert ran.code in (2, 3)
+    assert ran.out == ""
+    assert ran.err.startswith("wormbin: ")
+    assert "Errno" not in ran.err
+    assert (tmp_path / "a file").read_text() == "kept"
 
 
 def test_the_paper_takes_a_terminal_that_knows_few_letters() -> None:

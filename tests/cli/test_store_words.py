@@ -25,7 +25,7 @@ def test_a_restore_without_anybody_to_ask_shows_what_would_change_and_changes_no
     for words in ((), ("--json",)):
         ran = run(store, "store", "restore", name, *words)
         assert ran.code == 1
-        assert "kitchen 2026: 0 lines come back, 1 go, 0 change" in ran.err
+        assert "kitchen 2026: 0 lines back, 1 gone, 0 changed" in ran.err
         assert "--yes brings the backup back" in ran.err
         assert bool(ran.out) == bool(words)
         assert not words or json.loads(ran.out)["changed"] is False
@@ -95,7 +95,7 @@ def test_another_copy_is_joined_and_taken_back(store: Path, tmp_path: Path) -> N
     before = lines_of(store)
     tried = run(store, "store", "merge", str(tmp_path / "laptop"), "--try")
     assert (tried.code, lines_of(store)) == (0, before)
-    assert "1 lines would be taken over; nothing was changed" in tried.out
+    assert "1 line to take over; nothing was changed" in tried.out
     assert run(store, "store", "merge", str(tmp_path / "laptop")).code == 0
     assert "new keepers: Bo" in tried.out
     assert len(lines_of(store)) == len(before) + 1

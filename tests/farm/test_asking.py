@@ -254,7 +254,7 @@ def test_strikes_come_in_with_the_rest_in_one_change(tmp_path: Path) -> None:
     farm.record_note("kitchen", "later")
     farm.export_folder(tmp_path / "after")
     brought = other.import_folder(tmp_path / "after")
-    assert "1 lines struck or lifted" in brought.sentence
+    assert "1 line struck or lifted" in brought.sentence
     assert other.entries("kitchen") == farm.entries("kitchen")
     other.undo()
     assert [entry.struck for entry in other.entries("kitchen")][:-1] == [None] * (len(farm.entries("kitchen")) - 1)

@@ -10,6 +10,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.levels import Limit, chance_beyond
 from wormbin.advice.wording import mass_band, one_in
 from wormbin.figures import Band, Level
+from wormbin.measures import counted
 from wormbin.process.views import Judged
 from wormbin.records.habits import fed_kg
 
@@ -77,7 +78,7 @@ def rests_on(case: Case, *quantities: str) -> str:
         return "rests on " + " and ".join(parts)
     wanted = " or ".join(name_of(quantity) for quantity in quantities)
     since = (case.on - case.bin.started).days
-    return f"no {wanted} in the log yet: worked out from {since} days of what went in"
+    return f"no {wanted} in the log yet: worked out from {counted(since, 'day')} of what went in"
 
 
 def against(limit: Limit, level: Level, show: Callable[[float], str]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import Commands
+from wormbin.measures import counted
 
 
 def add_commands(commands: Commands) -> None:
@@ -53,11 +54,13 @@ def add_commands(commands: Commands) -> None:
         "away",
         _away,
         "what to do before an absence, and what may go wrong in it",
-        examples=["away kitchen --from saturday --until 2026-08-14"],
+        examples=["away kitchen --from saturday --until 2026-08-14", 'away kitchen --from saturday --for "12 days"'],
     )
     away.add_argument("bin", metavar="BIN", help="which bin")
-    away.add_argument("--from", dest="first", metavar="DATE", required=True, help="the first day away")
-    away.add_argument("--until", metavar="DATE", required=True, help="the last day away")
+    away.add_argument("--from", dest="first", metavar="DATE", default="today", help="the first day away (today)")
+    until = away.add_mutually_exclusive_group(required=True)
+    until.add_argument("--until", metavar="DATE", help="the last day away, or how long: 2026-08-14, 12 days")
+    until.add_argument("--for", dest="until", metavar="TIME", help="how long, the first day counted: 12 days, 2 weeks")
 
     calendar = commands.add(
         "calendar", _calendar, "everything due as an iCalendar file", examples=["calendar --out bins.ics"]
@@ -98,11 +101,14 @@ def _log(desk: Desk) -> Exit:
     )
     shown = found[-args.last :] if args.last > 0 else found
     if desk.paper.json:
-        desk.paper.document({"bin": desk.farm.bin(args.bin).key, "entries": [document(line) for line in shown]})
+        every = [document(line) for line in shown]
+        desk.paper.document({"bin": desk.farm.bin(args.bin).key, "entries": every, "of": len(found)})
     else:
         desk.paper.lines(text for line in shown for text in lines(line, desk.paper))
         if not shown:
             tell("No line of the log fits.")
+        elif len(shown) < len(found):
+            tell(f"The last {len(shown)} of {len(found)} lines; --last 0 shows all.")
     return Exit.DONE
 
 
@@ -165,7 +171,7 @@ def _calendar(desk: Desk) -> Exit:
         desk.paper.stream.write(text)
     else:
         Path(desk.args.out).write_bytes(text.encode("utf-8"))
-        tell(f"{text.count('BEGIN:VEVENT')} days written to {desk.args.out}")
+        tell(f"{counted(text.count('BEGIN:VEVENT'), 'day')} written to {desk.args.out}")
         if desk.paper.json:
             desk.paper.document({"file": desk.args.out, "events": text.count("BEGIN:VEVENT")})
     return Exit.DONE

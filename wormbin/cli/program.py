@@ -38,15 +38,12 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         return Exit(leave.code if isinstance(leave.code, int) else 0)
     desk = Desk(args, Paper(json=args.json), clock, screen)
     from wormbin.cli import asking
-    from wormbin.problems import RefusedError, UnclearError
+    from wormbin.problems import RefusedError
 
     try:
         code: Exit = args.run(desk) if args.command else asking.without_command(desk)
         desk.paper.close()
         return code
-    except UnclearError as error:
-        complain(str(error), "It could be: " + " or ".join(error.choices) if error.choices else "")
-        return Exit.NOT_UNDERSTOOD
     except RefusedError as error:
         complain(str(error))
         return Exit.NOT_UNDERSTOOD

@@ -11,7 +11,7 @@ from wormbin.cli.paper import Paper
 from wormbin.drawing.marks import LEVEL_SHAPES, plain
 from wormbin.farm.views import RoundRow, RoundView
 from wormbin.figures import Level
-from wormbin.measures import percent
+from wormbin.measures import counted, percent
 
 SHOWN = 3
 """Findings of one bin that are shown with their why; the rest are counted."""
@@ -72,7 +72,7 @@ def lines(view: RoundView, paper: Paper) -> Iterator[str]:
         f"{sum(row.level is level for row in view.rows)} {level.value}"
         for level in (Level.ACT, Level.WATCH, Level.STEADY)
     ]
-    bins = f"{len(view.rows)} bin{'s' if len(view.rows) != 1 else ''}"
+    bins = counted(len(view.rows), "bin")
     yield paper.strong(f"Round on {day(view.on)}") + f"   {bins}: {', '.join(counts)}   about {view.minutes} min"
     for row in view.rows:
         yield ""

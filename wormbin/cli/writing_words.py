@@ -10,7 +10,7 @@ _CHECK = (
     ("moisture-by", "meter", "what it was read with: meter, oven or squeeze"),
     ("squeeze", "damp", "a squeezed handful: dry, damp, sponge or dripping"),
     ("temp", "21C", "temperature of the bedding, 21C or 70F"),
-    ("left", "30%%", "share of the last feeding still there, by eye"),
+    ("left", "30%", "share of the last feeding still there, by eye"),
     ("depth", "18cm", "depth of the contents by the ruler"),
     ("smell", "earthy", "what it smells of: earthy, sour, rotten, ammonia ..."),
     ("seen", "mites", "what was seen, parted by commas: mites, flies, worms climbing ..."),

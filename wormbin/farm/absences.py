@@ -10,7 +10,7 @@ from wormbin.farm.proposals import Absence
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import Dated, StepView
 from wormbin.figures import Level
-from wormbin.measures import parse_date
+from wormbin.measures import parse_date, parse_last
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
 from wormbin.process.views import Planned
@@ -39,12 +39,12 @@ def amiss_now(scene: Scene) -> Amiss:
 def absence(scene: Scene, first: str, last: str) -> Absence:
     """What to do before, what happens meanwhile, what may go wrong, and a page for a neighbour. Raises RefusedError."""
     begins = parse_date(first, scene.on, "from", toward="future")
-    ends = parse_date(last, max(begins, scene.on), "until", toward="future")
+    ends = parse_last(last, begins, scene.on)
     if begins < scene.on:
         raise RefusedError(Problem("from", first, f"a day from {scene.on.isoformat()} on", "saturday"))
     if not begins <= ends or (ends - scene.on).days > LONGEST_DAYS:
         allowed = f"a day from {begins.isoformat()} on, within {LONGEST_DAYS} days"
-        raise RefusedError(Problem("until", last, allowed, begins.isoformat()))
+        raise RefusedError(Problem("until", last, allowed, "12 days"))
     stocked = stocked_on(scene.entries)
     share = ramp_share((scene.on - stocked).days if stocked else None)
     amiss = amiss_now(scene)

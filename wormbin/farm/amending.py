@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wormbin.farm.feeding_view import typed
+from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import (
     Bedding,
@@ -40,7 +41,8 @@ def command_words(entry: Entry) -> tuple[str, tuple[str, ...]]:
             return "weigh", (said or typed(kg), *(("--with-box",) if with_box else ()))
         case Survey(samples):
             said_each = tuple(
-                each.said or (typed(each.worms_kg) if each.worms_kg is not None else f"{each.worms_count} worms")
+                each.said
+                or (typed(each.worms_kg) if each.worms_kg is not None else counted(each.worms_count or 0, "worm"))
                 for each in samples
             )
             return "survey", (*said_each, f"--sample={samples[0].area_m2 * 1e4:g}cm2")

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from wormbin.farm.front import Front, keep_front, stamps
 from wormbin.farm.heading import NOW, Heading
-from wormbin.farm.opening import OpenFarm
+from wormbin.farm.opening import OpenFarm, within_life
 from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, RoundRow, RoundView, TroubledBin
 from wormbin.figures import Working
 from wormbin.measures import tidy
@@ -54,19 +55,41 @@ class Answering(OpenFarm):
 
     def rows(self, on: date | None = None) -> Iterator[RoundRow]:
         """The rows of the round one by one, so that a screen may fill as they come; troubled bins are left out."""
+        before, made, whole = stamps(self.folder), [], True
         for _one, row in self._each(on):
-            if not isinstance(row, StoreError):
+            if isinstance(row, StoreError):
+                whole = False
+            else:
+                made.append(row)
                 yield row
+        if whole and on is None and not self._units:
+            self._keep_front(made, before)
+
+    def _keep_front(self, rows: Sequence[RoundRow], found: str) -> None:
+        """Keep the round for the next start to paint at once."""
+        settings, now = self.settings(), self.clock()
+        front = Front(now.date(), tuple(rows), settings.units.value, settings.theme)
+        if (front, found) != self._front:
+            keep_front(self.store.desk, front, now, found)
+            self._front = (front, found)
+
+    def living(self, on: date | None = None) -> tuple[Bin, ...]:
+        """The bins that live on a day: those that the round has a row for."""
+        day = self.moment(on).date()
+        return tuple(
+            one
+            for one in self.bins()
+            if not (one.ended is not None and one.ended < day) and not (on is not None and on < one.started)
+        )
 
     def _each(self, on: date | None) -> Iterator[tuple[Bin, RoundRow | StoreError]]:
-        """Every bin that is not ended with its row; those known already first, the others worked out side by side."""
+        """Every bin that lives that day with its row; those known already first, the others worked out side by side."""
         from wormbin.farm.hands import rows_of
 
-        now = self.moment(on)
+        if on is not None:
+            within_life(on, self.bins(), self.clock().date())
         cold: list[tuple[Bin, str]] = []
-        for one in self.bins():
-            if one.ended is not None and one.ended < now.date():
-                continue
+        for one in self.living(on):
             token = self.row_token(one, on)
             row = self._rows.get(one.key, token)
             if row is not None:
@@ -318,7 +341,10 @@ class Answering(OpenFarm):
         from wormbin.exchange.calendar import calendar
         from wormbin.farm.dues import dues
 
-        open_bins = [one for one in self.bins() if one.ended is None]
+        bins = self.bins()
+        if on is not None:
+            within_life(on, bins, self.clock().date())
+        open_bins = [one for one in bins if one.ended is None and (on is None or one.started <= on)]
         return calendar((due for one in open_bins for due in dues(self.scene(one.key, on), days)), self.clock())
 
     def sheet(self, bin: str, on: date | None = None) -> tuple[str, ...]:

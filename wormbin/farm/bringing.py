@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from wormbin.exchange.folders import Doors, Incoming, read_folder
 from wormbin.farm.views import Recorded
 from wormbin.materials.table import default_table
+from wormbin.measures import counted
 from wormbin.records.bins import Bin
 from wormbin.records.door import admit_bin, admit_entry, admit_settings
 from wormbin.records.entries import Entry, Move
@@ -59,10 +60,10 @@ def bring_in(farmstead: OpenFarm, folder: Path, only_try: bool) -> Recorded:
 
 
 def _sentence(found: Incoming) -> str:
-    parts = [f"{len(found.entries)} entries", f"{len(found.bins)} new bins"]
+    parts = [counted(len(found.entries), "entry", "entries"), counted(len(found.bins), "new bin")]
     if found.strikes:
-        parts.append(f"{len(found.strikes)} lines struck or lifted")
+        parts.append(f"{counted(len(found.strikes), 'line')} struck or lifted")
     if found.materials:
-        parts.append(f"{len(found.materials)} own materials")
-    text = ", ".join(parts) + f" from {found.rows} rows"
+        parts.append(counted(len(found.materials), "own material"))
+    text = ", ".join(parts) + f" from {counted(found.rows, 'row')}"
     return text + (f" ({found.rows_known} were here already)" if found.rows_known else "")

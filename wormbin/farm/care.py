@@ -7,6 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
 from wormbin.store import aside
 from wormbin.store.merging import Merging
@@ -60,7 +61,7 @@ class Care:
         made = self.store.backup()
         if made is None:
             return CareReport(True, ("There is nothing to copy yet.",))
-        return CareReport(True, (f"{len(made.files)} files copied to {made.folder}",), changes=True)
+        return CareReport(True, (f"{counted(len(made.files), 'file')} copied to {made.folder}",), changes=True)
 
     def backups(self) -> tuple[str, ...]:
         """The names of the backups, oldest first."""
@@ -88,11 +89,11 @@ class Care:
 
     def merge_plan(self, folder: Path) -> CareReport:
         """What another copy of this store has more."""
-        return _merged(self.store.merge_plan(folder), "would be taken over; nothing was changed")
+        return _merged(self.store.merge_plan(folder), "to take over; nothing was changed")
 
     def merge(self, folder: Path) -> CareReport:
         """Take over what another copy of this store has; the other copy stays as it is."""
-        return _merged(self.store.merge(folder), "were taken over")
+        return _merged(self.store.merge(folder), "taken over")
 
     def copies(self) -> tuple[Path, ...]:
         """Copies of store files beside them, as sync services leave when two machines wrote at once."""
@@ -100,20 +101,20 @@ class Care:
 
     def merge_copies_plan(self) -> CareReport:
         """What these copies have more."""
-        return _merged(self.store.merge_copies_plan(), "would be taken over; nothing was changed")
+        return _merged(self.store.merge_copies_plan(), "to take over; nothing was changed")
 
     def merge_copies(self) -> CareReport:
         """Take over what these copies have, and move them to ``set-aside``."""
         found = self.store.merge_copies()
-        return _merged(found, f"were taken over; {len(found.copies)} copies moved to {aside.FOLDER}")
+        return _merged(found, f"taken over; {counted(len(found.copies), 'copy', 'copies')} moved to {aside.FOLDER}")
 
 
 def _restored(plan: Restoring, done: str) -> CareReport:
     if not plan.changes_anything:
         return CareReport(True, (f"The store is as it was in {plan.backup}; nothing changes.",))
     lines = [
-        f"{each.place.bin} {each.place.year}: {len(each.back)} lines come back, {len(each.gone)} go, "
-        f"{len(each.changed)} change" + (" (damaged now; that file is set aside)" if each.damaged else "")
+        f"{each.place.bin} {each.place.year}: {counted(len(each.back), 'line')} back, {len(each.gone)} gone, "
+        f"{len(each.changed)} changed" + (" (damaged now; that file is set aside)" if each.damaged else "")
         for each in plan.books
     ]
     if plan.farm:
@@ -127,7 +128,7 @@ def _merged(found: Merging, done: str) -> CareReport:
         if names:
             lines.append(f"new {what}: {', '.join(names[:20])}")
     if found.joined:
-        lines.append(f"{len(found.joined)} lines have their strikes put together")
+        lines.append(f"strikes put together for {counted(len(found.joined), 'line')}")
     if found.differing:
         lines.append("these say something else in the two copies, and ours stays: " + ", ".join(found.differing[:20]))
-    return CareReport(True, (*lines, f"{len(found.new)} lines {done}"), changes=found.changes_anything)
+    return CareReport(True, (*lines, f"{counted(len(found.new), 'line')} {done}"), changes=found.changes_anything)

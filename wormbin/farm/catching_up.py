@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from wormbin.farm.feeding_view import typed
+from wormbin.measures import counted
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
 from wormbin.schedule.gaps import gaps, likely_feedings
@@ -34,7 +35,7 @@ def forgotten(bin_key: str, entries: Sequence[Entry], settings: Settings, on: da
         count = (gap.last - gap.first).days + 1
         days = tuple(gap.first + timedelta(days=n) for n in range(max(0, count - MOST_DAYS), count))
         bucket = f"{typed(likely[0].kg)} {likely[0].material}" if likely else ""
-        words = f"{count} days without a line, {gap.first.isoformat()} to {gap.last.isoformat()}."
+        words = f"{counted(count, 'day')} without a line, {gap.first.isoformat()} to {gap.last.isoformat()}."
         found.append(GapView(gap.first, gap.last, days, tuple(each.on for each in likely), bucket, words))
     return tuple(found)
 

@@ -14,7 +14,7 @@ from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.helping import Helping
 from wormbin.farm.opening import Clock, local_clock
 from wormbin.farm.views import Recorded
-from wormbin.measures import tidy
+from wormbin.measures import counted, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, OwnMaterial
@@ -239,7 +239,7 @@ class Farmstead(Helping):
         much = (
             (f"one import takes up to {ROW_LIMIT:,} rows; write year by year with --year",) if rows > ROW_LIMIT else ()
         )
-        return Recorded((), f"{len(farm.bins)} bins and {rows} rows written to {folder}", much)
+        return Recorded((), f"{counted(len(farm.bins), 'bin')} and {counted(rows, 'row')} written to {folder}", much)
 
     def care(self) -> Care:
         """Looking the store over, copying it, bringing a copy back."""

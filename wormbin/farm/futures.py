@@ -12,7 +12,7 @@ from wormbin.farm.scenes import Scene
 from wormbin.farm.spoken import Spoken
 from wormbin.farm.views import Dated, HarvestView
 from wormbin.figures import Band
-from wormbin.measures import Dimension, mass, parse_amount, parse_percent, percent, shown, temperature
+from wormbin.measures import Dimension, counted, mass, parse_amount, parse_percent, percent, shown, temperature
 from wormbin.measures.daywords import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
@@ -58,7 +58,7 @@ def _instead(scene: Scene, change: Change) -> tuple[str, Ahead, Scene]:
     if change.spell.strip():
         celsius, length = read_spell(change.spell)
         spell = {scene.on + timedelta(days=day): celsius for day in range(1, length + 1)}
-        title = f"{length} days at {temperature(celsius, scene.settings.units)}"
+        title = f"{counted(length, 'day')} at {temperature(celsius, scene.settings.units)}"
         return title, look_ahead(replay, scene.plan, days, spell=spell), scene
     what, title = _done_now(scene, change)
     entry = Entry("whatif0000", scene.bin.key, scene.now, what)
@@ -158,7 +158,9 @@ def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:
     before, after = scene.ahead.harvest.likely, ahead.harvest.likely
     if before and after and before != after:
         shift = (after - before).days
-        lines.append(f"castings {abs(shift)} days {'later' if shift > 0 else 'earlier'}: {day_words(after, scene.on)}")
+        lines.append(
+            f"castings {counted(abs(shift), 'day')} {'later' if shift > 0 else 'earlier'}: {day_words(after, scene.on)}"
+        )
     elif (before is None) != (after is None):
         lines.append(
             f"castings {window_words(ahead.harvest, scene)} instead of {window_words(scene.ahead.harvest, scene)}"

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from wormbin.farm.answering import Answering
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.views import Recorded
+from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Entry, Feeding, Note
 
@@ -58,7 +59,7 @@ class Helping(Answering):
             heading = Heading(when=f"{day.isoformat()} {EVENING}", by=by, note="caught up later")
             entries += ledger.entries(one, read_heading(heading, one, self.clock()), [feeding])
         recorded = ledger.save(one, entries, "")
-        count = f"{len(entries)} feedings" if len(entries) != 1 else "one feeding"
+        count = counted(len(entries), "feeding")
         return replace(recorded, sentence=f"{one.name}: {count} caught up")
 
     def record_not_known(self, bin: str, gap: GapView, by: str = "") -> Recorded:

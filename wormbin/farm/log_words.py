@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import overload
 
 from wormbin.farm.views import LogLine
-from wormbin.measures import length, mass, percent, temperature
+from wormbin.measures import counted, length, mass, percent, temperature
 from wormbin.records.entries import (
     Bedding,
     Check,
@@ -46,7 +46,7 @@ def words_of(what: What, units: str, name: Callable[[str], str]) -> str:
         case Bedding(portions):
             return "bedding " + ", ".join(portion_words(each, units, name) for each in portions)
         case Stocking(kg, count, said):
-            amount = said or (f"{count} worms" if count else mass(abs(kg), units))
+            amount = said or (counted(count, "worm") if count else mass(abs(kg), units))
             tail = "" if said and not _is_number(said) else " of worms" if not count else ""
             return ("worms in: " if kg >= 0 else "worms out: ") + amount + tail
         case Watering(kg, said):
@@ -60,11 +60,15 @@ def words_of(what: What, units: str, name: Callable[[str], str]) -> str:
         case Survey(samples):
             each = ", ".join(
                 sample.said
-                or (mass(sample.worms_kg, units) if sample.worms_kg is not None else f"{sample.worms_count} worms")
+                or (
+                    mass(sample.worms_kg, units)
+                    if sample.worms_kg is not None
+                    else counted(sample.worms_count or 0, "worm")
+                )
                 for sample in samples
             )
             size = f"{samples[0].area_m2 * 1e4:g} cm2"
-            return f"worm survey, {len(samples)} sample{'s' if len(samples) != 1 else ''} of {size}: {each}"
+            return f"worm survey, {counted(len(samples), 'sample')} of {size}: {each}"
         case Move(kg, other, into, said):
             return f"worms moved {'in from' if into else 'to'} {other}: {said or mass(kg, units)}"
         case Harvest(kg, moisture, worms_out, said):

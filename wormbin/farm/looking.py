@@ -12,7 +12,7 @@ from wormbin.farm.rounds import do_now, feed_words, harvest_view, quiet_words
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import BinView, CutPart, CutView, Doubt
 from wormbin.figures import Band
-from wormbin.measures import length, mass, percent, temperature
+from wormbin.measures import counted, length, mass, percent, temperature
 from wormbin.process.views import Judged
 from wormbin.records.entries import Check, Entry, Feeding
 
@@ -101,7 +101,7 @@ def learned_words(scene: Scene) -> tuple[str, ...]:
     learned = scene.past.learned
     if not learned.readings_used:
         return ("nothing learned yet: every reading that is written down teaches the program about this bin",)
-    used = f"from {learned.readings_used} readings"
+    used = f"from {counted(learned.readings_used, 'reading')}"
     apart = "" if learned.worms_apart else "; without a worm survey rate and worms cannot be told apart"
     return (
         f"works {_times(learned.rate)} as fast as the book says, {used}{apart}",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import date, datetime, timedelta
@@ -12,8 +12,10 @@ from hashlib import blake2b
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wormbin.farm.front import HOURS, Front
 from wormbin.farm.names import find_bin
 from wormbin.farm.row_cache import RowCache
+from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, OwnMaterial, Settings, Units
@@ -28,9 +30,9 @@ if TYPE_CHECKING:
 
 AHEAD_DAYS = 120
 """How far a bin is looked ahead at when nobody says."""
+ON_AHEAD_DAYS = 366
+"""How far ahead of today a bin may be looked at as of another day."""
 Clock = Callable[[], datetime]
-HOURS = 6
-"""A row of the round holds for so many hours of its day."""
 
 
 def local_clock() -> datetime:
@@ -43,6 +45,16 @@ def end_of_day(on: date, now: datetime) -> datetime:
     if on == now.date():
         return now
     return (now + timedelta(days=(on - now.date()).days)).replace(hour=23, minute=59, second=0, microsecond=0)
+
+
+def within_life(on: date, bins: Sequence[Bin], today: date) -> None:
+    """Refuse a day on which none of ``bins`` had begun, or that is further ahead than anybody can tell."""
+    first = min((one.started for one in bins), default=on)
+    last = max(today, first) + timedelta(days=ON_AHEAD_DAYS)
+    if not first <= on <= last:
+        whose = f"the day {bins[0].name} begins" if len(bins) == 1 else "the day the first bin begins"
+        allowed = f"a day from {first.isoformat()}, {whose}, to {last.isoformat()}, a year ahead"
+        raise RefusedError(Problem("on", on.isoformat(), allowed, "yesterday"))
 
 
 class OpenFarm:
@@ -62,6 +74,7 @@ class OpenFarm:
         self._random = random
         self._tables: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
         self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
+        self._front: tuple[Front, str] | None = None
         self._seen = ""
         self._news = False
 
@@ -150,7 +163,10 @@ class OpenFarm:
         """A bin as it is looked at on a day."""
         from wormbin.farm.scenes import Scene
 
-        one, now, settings = self.bin(words), self.moment(on), self.settings()
+        one = self.bin(words)
+        if on is not None:
+            within_life(on, (one,), self.clock().date())
+        now, settings = self.moment(on), self.settings()
         materials = blake2b(repr(self.farm().materials).encode(), digest_size=8).hexdigest()
         key = (self.store.revision(one.key), one, now.date(), now.hour, settings, materials, days)
         held = self._scenes.get(one.key)

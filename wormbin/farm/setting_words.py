@@ -8,7 +8,17 @@ from datetime import date
 
 from wormbin.farm.spoken import Spoken
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import Dimension, mass, parse_amount, parse_date, parse_number, parse_percent, shown, tidy
+from wormbin.measures import (
+    Dimension,
+    counted,
+    mass,
+    parse_amount,
+    parse_date,
+    parse_number,
+    parse_percent,
+    shown,
+    tidy,
+)
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.door import admit_settings
 from wormbin.records.farms import Away, Bucket, OnHand, Settings, Units
@@ -34,7 +44,7 @@ class SettingWords:
             "units": units.value,
             "moisture": f"{settings.moisture_low * 100:g}-{settings.moisture_high * 100:g}",
             "feed-days": ", ".join(_DAYS.get(day, day) for day in settings.feed_days),
-            "check-every": f"{settings.check_every_days} days",
+            "check-every": counted(settings.check_every_days, "day"),
             "away": "; ".join(_away_words(each) for each in settings.away),
             "on-hand": "; ".join(f"{mass(each.kg, units)} {each.material}" for each in settings.on_hand),
             "bucket": "; ".join(f"{each.name}: {', '.join(each.portions)}" for each in settings.buckets),

@@ -9,7 +9,7 @@ from wormbin.advice.limits import STOCK_KG_M2
 from wormbin.farm.proposals import BinDraft, PortionView, StartProposal
 from wormbin.farm.spoken import Faults, Spoken, choice, yes_no
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import Dimension, length, mass, parse_amount, parse_date, shown, tidy
+from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin, Cover, Method, Species
 from wormbin.records.door import admit_bin
@@ -146,7 +146,11 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named
     )
     board = sum(each.kg for each in bedding.portions if each.material == BOARD)
-    boxes = f" (about {max(1, round(board / BOX_KG))} middling boxes, torn small)" if board else ""
+    boxes = (
+        f" (about {counted(max(1, round(board / BOX_KG)), 'middling box', 'middling boxes')}, torn small)"
+        if board
+        else ""
+    )
     worms_words = mass(worms_kg, units)
     bears = f"{mass(carries, units)} to {mass(most_kg, units)} is what this surface bears"
     crowd = "; that is too crowded: split them over more bins" if worms_kg > most_kg else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wormbin.farm.gauging import range_words
 from wormbin.farm.proposals import SampleView, SurveyView
-from wormbin.measures import mass
+from wormbin.measures import counted, mass
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Survey
@@ -23,7 +23,7 @@ def survey_view(said: Survey, one: Bin, units: str) -> SurveyView:
         allowed = f"samples that are together smaller than the bin ({one.footprint_m2 * 1e4:.0f} cm2)"
         raise RefusedError(Problem("sample", f"{len(masses)} of {area * 1e4:.0f} cm2", allowed, "225 cm2"))
     found = survey(masses, area, one.footprint_m2)
-    words = f"{range_words(found.bin_kg, lambda kg: mass(kg, units))} of worms, from {len(masses)} samples"
+    words = f"{range_words(found.bin_kg, lambda kg: mass(kg, units))} of worms, from {counted(len(masses), 'sample')}"
     if found.more_samples:
         words += f"; {found.more_samples} more would halve the doubt"
     return SurveyView(

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wormbin.farm.looking import check_fields
-from wormbin.measures import mass
+from wormbin.measures import counted, mass
 from wormbin.records.entries import (
     Bedding,
     Check,
@@ -56,11 +56,11 @@ def _own(entry: Entry, units: str) -> dict[str, str]:
         case Weighing(kg, with_box, said):
             return {"amount": said or f"{kg * 1000:.0f} g", "box": "yes" if with_box else "no"}
         case Stocking(kg, count, said):
-            amount = said or (f"{count} worms" if count else f"{abs(kg) * 1000:.0f} g")
+            amount = said or (counted(count, "worm") if count else f"{abs(kg) * 1000:.0f} g")
             return {"worms": amount, "out": "yes" if kg < 0 else "no"}
         case Survey(samples):
             worms = [
-                s.said or (f"{s.worms_count} worms" if s.worms_kg is None else f"{s.worms_kg * 1000:.1f} g")
+                s.said or (counted(s.worms_count or 0, "worm") if s.worms_kg is None else f"{s.worms_kg * 1000:.1f} g")
                 for s in samples
             ]
             area = f"{samples[0].area_m2 * 10_000:.0f} cm2" if samples else ""

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from wormbin.farm.gauging import latest
 from wormbin.farm.scenes import Scene
 from wormbin.figures import Band, Basis, Quantity, Working
-from wormbin.measures import percent, shown
+from wormbin.measures import counted, percent, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.process import pools
 from wormbin.process.views import Day
@@ -56,7 +56,7 @@ def _rests_on(scene: Scene, code: str) -> tuple[str, ...]:
         judged = latest(scene.past.judged, quantity, scene.on)
         if judged is not None:
             age = (scene.on - judged.when.date()).days
-            old = "of today" if age == 0 else f"{age} day{'s' if age != 1 else ''} old"
+            old = "of today" if age == 0 else f"{counted(age, 'day')} old"
             by = f" by {judged.by}" if judged.by else ""
             when = judged.when.date().isoformat()
             found.append(f"the reading {quantity}{by} of {when} ({old}, weight {percent(judged.weight)})")

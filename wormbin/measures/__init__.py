@@ -9,10 +9,10 @@ from wormbin.measures.amounts import (
     parse_cell,
     parse_percent,
 )
-from wormbin.measures.dates import parse_date, parse_when
+from wormbin.measures.dates import parse_date, parse_last, parse_when
 from wormbin.measures.numbers import parse_number
 from wormbin.measures.printing import about, area, count, length, mass, percent, temperature, volume
-from wormbin.measures.words import shown, tidy
+from wormbin.measures.words import counted, shown, tidy
 
 __all__ = [
     "Amount",
@@ -21,12 +21,14 @@ __all__ = [
     "about",
     "area",
     "count",
+    "counted",
     "length",
     "mass",
     "parse_amount",
     "parse_amount_of",
     "parse_cell",
     "parse_date",
+    "parse_last",
     "parse_number",
     "parse_percent",
     "parse_when",

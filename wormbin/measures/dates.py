@@ -26,6 +26,7 @@ _MOMENT = re.compile(
     r"(.+?)[ t]([0-9]{1,2}):([0-9]{2})(?::([0-9]{2})(?:\.[0-9]{1,6})?)? ?(z|[+-][0-9]{2}:?[0-9]{2})?", re.IGNORECASE
 )
 _SPAN = re.compile(r"(?:in )?([0-9]{1,3}) (day|week)s?( ago)?")
+_LENGTH = re.compile(r"(?:for )?([0-9]{1,3}) ?(d|days?|w|wks?|weeks?)")
 _FIRST, _LAST = date(1970, 1, 1), date(2199, 12, 31)
 
 
@@ -158,6 +159,21 @@ def parse_date(text: str, today: date, field: str = "date", *, toward: Toward = 
         return _within(asked, _date(asked, tidy(text).casefold(), today, toward))
     except OverflowError:
         raise asked.refused() from None
+
+
+def parse_last(text: str, first: date, today: date, field: str = "until") -> date:
+    """Read the last day of a time that begins on ``first``: a date as ``parse_date`` reads it, or how long it is.
+
+    "12 days" and "12d" are twelve days with the first one counted, "2 weeks" fourteen.
+    """
+    length = _LENGTH.fullmatch(tidy(text).casefold())
+    if length is None:
+        return parse_date(text, max(first, today), field, toward="future")
+    days = int(length[1]) * (7 if length[2].startswith("w") else 1)
+    asked = _Asked(text, field, "a last day, or a time of at least a day")
+    if days < 1:
+        raise asked.refused()
+    return _within(asked, first + timedelta(days=days - 1))
 
 
 def parse_when(

@@ -38,6 +38,11 @@ def shown(text: str) -> str:
     return seen if len(seen) <= _SHOWN else seen[: _SHOWN - 1] + "…"
 
 
+def counted(number: int, one: str, many: str = "") -> str:
+    """A whole number of things by its right word: "1 day", "12 days", "1 copy"; ``many`` when it is no plain s."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
 def bounded(text: str, field: str, allowed: str, example: str) -> str:
     """The text itself, once it is known not to be empty or endless; else RefusedError."""
     if len(text) > LONGEST:

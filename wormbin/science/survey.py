@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import exp, log1p, sqrt
 
 from wormbin.figures import Band, Basis, Quantity, Working
+from wormbin.measures import counted
 from wormbin.records.worms import WORM_KG
 from wormbin.science.student import t_quantile
 
@@ -128,6 +129,6 @@ def survey_working(samples_kg: Sequence[float], sample_m2: float, bin_m2: float)
             Quantity("bin_area", bin_m2, "m2", Basis.SAID),
         ),
         source="ISO 23611-1 hand sorting; spread of clumped samples after Monroy et al. 2006 and Daniel et al. 1992",
-        sure=f"eight times in ten within a factor of {factor:.1f} either way, from {len(names)} samples",
+        sure=f"eight times in ten within a factor of {factor:.1f} either way, from {counted(len(names), 'sample')}",
         plain="What a sample holds on average, times how often a sample fits into the bin.",
     )  # fmt: skip

@@ -29,7 +29,7 @@ ENOUGH_DAYS = 5.0
 
 def days_of(count: float) -> str:
     """A limit in days, to the half day that it is set to."""
-    return f"{count:g} days"
+    return f"{count:g} {'day' if count == 1 else 'days'}"
 
 
 def _lift_out(case: Case, work: float) -> tuple[Action, ...]:

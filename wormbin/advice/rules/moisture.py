@@ -15,6 +15,7 @@ from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import length, mass, percent, percent_band, spread, surface, volume
 from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.measures import counted
 from wormbin.measures.daywords import day_words
 from wormbin.process.views import Day, Judged
 
@@ -99,7 +100,7 @@ def _wet_in_hand(case: Case) -> Finding | None:
             f"{percent_band(today.moisture)}: water that was not written down, or a wet spot ({limits.TOLERANCE})"
         ),
         actions=(*steps, *((hold(case, WAIT_DAYS),) if level is Level.ACT else ()), again),
-        sure=f"{len(newest)} reading{'s' if len(newest) > 1 else ''} {day_words(on, case.on)}, against the log; "
+        sure=f"{counted(len(newest), 'reading')} {day_words(on, case.on)}, against the log; "
         + rests_on(case, "moisture"),
         source=limits.TOLERANCE,
         urgency=7.5 + 100 * (read - high),

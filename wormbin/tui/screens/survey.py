@@ -12,6 +12,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.farm.proposals import Heading, SurveyView
+from wormbin.measures import counted
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
@@ -43,7 +44,7 @@ class SurveyForm(FilledForm):
             yield Static(line_of([said(f"Worm survey: {self.hand.name}", "title")]), classes="sheet-title")
             yield WordField("area of a sample", "225 cm2 (15 cm x 15 cm)", id="area")
             yield WordField("worms in a sample", "12 g, or 25 worms, or 0", id="sample")
-            yield WordField("note", "", id="note")
+            yield WordField("note", id="note")
             yield Static(id="trouble", classes="trouble")
             with VerticalScroll(can_focus=False, id="page"):
                 yield PageLines([[("No sample yet. Five or more make a fair guess.", "dim")]], id="effect")
@@ -105,7 +106,7 @@ class SurveyForm(FilledForm):
         self.view = view
         lines: list[list[Piece]] = [[said(view.words, "strong")]]
         if view.more_samples:
-            lines.append([said(f"{view.more_samples} samples more would halve the width", "dim")])
+            lines.append([said(f"{counted(view.more_samples, 'sample')} more would halve the width", "dim")])
         lines.append([])
         lines += [[(f"  {number:>2}  ", "dim"), said(each.words)] for number, each in enumerate(view.samples, 1)]
         self.query_one("#effect", PageLines).show(lines)
