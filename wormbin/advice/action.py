@@ -28,6 +28,7 @@ class Doing(StrEnum):
     HARVEST = "harvest"
     NEW_BED = "new bed"
     FEED = "feed"
+    WITH_FEED = "bedding with each feeding"
     PESTS = "pests"
     THEN = "feed afterwards"
     MEASURE = "measure"

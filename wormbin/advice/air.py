@@ -26,4 +26,4 @@ def careful_share(day: Day, area_m2: float) -> Band | None:
     if share is None or free >= FEW_PORES or area_m2 <= 0.0:
         return None
     water = day.total_kg.p50 * day.moisture.p50 / 1000.0 / (area_m2 * day.contents_m.p50)
-    return share.times(min(1.0, free ** (2.0 / 3.0) / min(1.0, free + water)))
+    return share.times(min(1.0, free ** (2.0 / 3.0) / min(1.0, max(1e-9, free + water))))

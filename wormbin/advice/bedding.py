@@ -120,6 +120,9 @@ def wanted_kg(case: Case, choice: Choice) -> float:
 def name_dry(material: Material) -> str:
     """ "dry shredded cardboard": the bedding's name as it is spoken of in advice."""
     name = spoken(material.name)
+    what, comma, how = name.rpartition(", ")
+    if comma and how in ("shredded", "dry"):
+        name = f"{how} {what}"
     return name if name.startswith("dry") else f"dry {name}"
 
 

@@ -13,12 +13,14 @@ from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import ASKS, NEWS, findings, todays_ration
 from wormbin.advice.limits import CN_BAND
-from wormbin.advice.mixing import Proposal, mix_moisture_band, propose
+from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
+from wormbin.advice.wet_to_come import wet_to_come
 from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, times, warmer
 from wormbin.figures import Band, Basis, Level
 from wormbin.records.entries import Portion
-from wormbin.science.blend import Ingredient
+from wormbin.science.addition import BandLimits
+from wormbin.science.blend import Ingredient, blend
 
 SLACK = 0.10
 """Over the ration by this share of what the bin can take is within what a scoop can measure."""
@@ -86,7 +88,7 @@ def feeding_effect(
         today.total_kg.p50, today.moisture.p50, sum(part.kg for part in parts),
         before.settings.moisture_low, before.settings.moisture_high,
     )  # fmt: skip
-    proposal = propose(parts, choices(before), band, units)
+    proposal = propose(parts, choices(before), _dry_enough(before, kg, parts, band), units)
     new = _new_findings(standing, findings(after))
     level = _level(kg, hold, room, before, new)
     heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
@@ -113,6 +115,20 @@ def feeding_effect(
         lines=_lines(kg, can, before, after, proposal, heat),
         findings=new,
     )
+
+
+def _dry_enough(case: Case, feed_kg: float, parts: Sequence[Ingredient], band: BandLimits) -> BandLimits:
+    """The moisture band for what goes in, no wetter than with the bedding that the look-ahead asks for with each feed.
+
+    So the panel beside the form, the sheet and the warning name one amount.
+    """
+    coming = wet_to_come(case)
+    if coming is None or coming.choice is None:
+        return band
+    along = Ingredient.of(coming.choice.material, coming.share * feed_kg)
+    with_it = blend([*parts, along])
+    top = max(DRIEST_MIX, min(band[1], with_it.moisture))
+    return min(band[0], top), top
 
 
 def _ingredient(case: Case, portion: Portion) -> Ingredient:

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from wormbin.drawing.marks import plain
 from wormbin.exchange.calendar import Due
-from wormbin.farm.rounds import do_now
+from wormbin.farm.rounds import do_now, with_bedding
 from wormbin.farm.scenes import Scene
 from wormbin.measures import mass
 from wormbin.schedule.days import next_check
@@ -20,11 +20,13 @@ def dues(scene: Scene, days: int) -> Iterator[Due]:
     """Feedings with their amounts, checks, and the steps of the harvest, for so many days from the day looked at."""
     one, units, last = scene.bin, scene.settings.units, scene.on + timedelta(days=days)
     if scene.next_feeding == scene.on and scene.ration.kg > 0:
-        yield Due(scene.on, one.key, "feed", f"Feed {one.name}: up to {mass(scene.ration.kg, units)}")
+        along = with_bedding(scene, scene.ration.kg)
+        yield Due(scene.on, one.key, "feed", f"Feed {one.name}: up to {mass(scene.ration.kg, units)}{along}")
     for each in scene.plan:
         if each.on <= last and each.feed_kg > 0:
-            words = f"with {mass(each.bedding_kg, units)} of bedding" if each.bedding_kg > 0.005 else ""
-            yield Due(each.on, one.key, "feed", f"Feed {one.name}: about {mass(each.feed_kg, units)}", words)
+            words = f"with {mass(each.bedding_kg, units)} of bedding as usual" if each.bedding_kg > 0.005 else ""
+            along = with_bedding(scene, each.feed_kg)
+            yield Due(each.on, one.key, "feed", f"Feed {one.name}: about {mass(each.feed_kg, units)}{along}", words)
     check = next_check(one.key, scene.entries, scene.settings, scene.on)
     while check <= last:
         yield Due(check, one.key, "check", f"Check {one.name}", "smell, squeeze, temperature, what is left of the feed")
@@ -55,7 +57,7 @@ def sheet(scene: Scene) -> tuple[str, ...]:
         lines.append(f"{day:%a} {day.day:>2} {day:%b}  ________ _____ ____%  _________  ______________________  ____")
         if marks:
             amount = f" ({feed.title.rsplit(': ', 1)[-1]})" if feed else ""
-            lines.append(f"            due: {marks}{amount}")
+            lines += [f"            {line}" for line in wrapped(f"due: {marks}{amount}", WIDTH - 12)]
         lines.append("")
     lines += [
         "-" * WIDTH,

@@ -72,6 +72,7 @@ def outlook_document(scene: Scene) -> Document:
                 "date": each.on,
                 "feed_kg": each.feed_kg,
                 "bedding_kg": each.bedding_kg,
+                "advised_bedding_kg": scene.bedding_with(each.feed_kg)[0],
                 "water_kg": each.water_kg,
                 "material": each.material,
             }

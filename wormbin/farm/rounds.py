@@ -70,6 +70,12 @@ def feed_words(scene: Scene) -> str:
     return mass(scene.ration.kg, scene.settings.units) if scene.ration.kg > 0 else "nothing"
 
 
+def with_bedding(scene: Scene, feed_kg: float) -> str:
+    """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
+    kg, name = scene.bedding_with(feed_kg)
+    return f" with {mass(kg, scene.settings.units)} {name}" if kg > 0 else ""
+
+
 def quiet_words(scene: Scene) -> str:
     """What to say of a bin with nothing the matter."""
     today = scene.past.today
@@ -86,7 +92,8 @@ def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
     due = []
     if scene.next_feeding == scene.on and scene.ration.kg > 0:
         until = day_words(scene.ration.until, scene.on)
-        due.append(Action(Doing.FEED, f"feed up to {feed_words(scene)}, to last until {until}", scene.ration.kg))
+        words = f"feed up to {feed_words(scene)}{with_bedding(scene, scene.ration.kg)}, to last until {until}"
+        due.append(Action(Doing.FEED, words, scene.ration.kg))
     if scene.next_check == scene.on:
         due.append(Action(Doing.MEASURE, "look in and write a check"))
     steps = to_do(scene.findings, *due)

@@ -8,10 +8,12 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 
 from wormbin.advice.backlog import backlog
+from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import findings, held_until, todays_ration
 from wormbin.advice.rations import Ration, no_feed_until
+from wormbin.advice.wet_to_come import WetToCome, wet_to_come
 from wormbin.farm.memory import Past
 from wormbin.figures import Band
 from wormbin.materials.table import MaterialTable
@@ -28,6 +30,7 @@ from wormbin.schedule.plan import planned
 
 UNFED_DAYS = 45
 HISTORY_DAYS = 180
+LEAST_BEDDING_KG = 0.01
 
 
 @dataclass(frozen=True)
@@ -100,6 +103,18 @@ class Scene:
     def findings(self) -> tuple[Finding, ...]:
         """All findings, worst first."""
         return findings(self.case)
+
+    @cached_property
+    def wet_to_come(self) -> WetToCome | None:
+        """The day on which the feeding as planned makes it too wet, and the bedding that would keep it; None if not."""
+        return wet_to_come(self.case)
+
+    def bedding_with(self, feed_kg: float) -> tuple[float, str]:
+        """Dry bedding (kg, and its name) that is to go in with so much feed, so that it does not become too wet."""
+        found = self.wet_to_come
+        if found is None or found.choice is None or found.share * feed_kg < LEAST_BEDDING_KG:
+            return 0.0, ""
+        return found.share * feed_kg, name_dry(found.choice.material)
 
     @cached_property
     def next_feeding(self) -> date | None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
-from wormbin.advice.rules import air, feeding, feedstock, harvest, moisture, readings, signs, warmth, worms
+from wormbin.advice.rules import air, feeding, feedstock, forecast, harvest, moisture, readings, signs, warmth, worms
 
 Rule = Callable[[Case], Finding | None]
 
@@ -25,6 +25,7 @@ RULES: tuple[Rule, ...] = (
     moisture.too_wet,
     moisture.standing_water,
     moisture.too_dry,
+    forecast.wet_ahead,
     warmth.too_hot,
     warmth.too_cold,
     warmth.heat_to_come,
