@@ -48,11 +48,23 @@ def test_harvests_of_one_tray_come_from_what_that_tray_was_fed() -> None:
         fed("f3", at(1, 3), 4.0),
         harvest("h1", at(2, 1), 3.0, part=2),
         fed("f4", at(2, 2), 8.0, part=1),
-        harvest("h2", at(3, 1), 3.0, part=1),
+        harvest("h2", at(3, 5), 3.0, part=1),
     )
-    (lot,) = lots([came("h2", at(3, 1), 3.0)])
+    (lot,) = lots([came("h2", at(3, 5), 3.0)])
     (origin,) = origins(lot, {"kitchen": log}, STARTED)
     assert origin.feeds == (("melon-rind", 13.0),)
+
+
+def test_harvests_days_apart_are_one_harvest_that_took_its_time() -> None:
+    log = (
+        harvest("h0", at(1, 1), 2.0),
+        fed("f1", at(1, 2), 6.0),
+        harvest("h1", at(3, 1), 2.0),
+        harvest("h2", at(3, 8), 2.0),
+    )
+    (lot,) = lots([came("h2", at(3, 8), 2.0)])
+    (origin,) = origins(lot, {"kitchen": log}, STARTED)
+    assert (origin.since, origin.feeds) == (date(2026, 1, 1), (("melon-rind", 6.0),))
 
 
 def test_back_from_a_bin_to_its_lots() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from tests.store.lines import AT, harvest, note, sale
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Harvest
+from wormbin.records.entries import Harvest, standing
 from wormbin.records.lots import Intake, LotLine, standing_lots
 from wormbin.store import DamagedError, NewerError, Store
 from wormbin.store.seal import unsealed
@@ -241,3 +241,15 @@ def test_what_a_newer_program_added_survives_and_its_files_are_refused_unharmed(
     with pytest.raises(NewerError):
         again(store).record([sale("late")])
     assert (store.folder / BOOK).read_bytes() == newer
+
+
+def test_a_line_amended_twice_does_not_come_back_when_its_amendment_leaves_the_book(store: Store) -> None:
+    store.amend("h", harvest("h2", kg=3.0), "Ana", AT)
+    store.amend("h2", harvest("h3", lot="", kg=3.0), "Ana", AT)
+    assert stands(store) == []
+    store.undo("Ana", AT)
+    assert stands(store) == ["h2~"]
+    store.record([note("n1")])
+    store.amend("n1", note("n2"))
+    store.amend("n2", note("n3", bin_key="attic"))
+    assert [entry.id for entry in standing(store.entries("kitchen"))] == ["h2"]

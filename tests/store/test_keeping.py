@@ -37,7 +37,7 @@ def test_a_check_says_what_it_looked_at_and_changes_nothing(store: Store) -> Non
     report = store.check()
     assert report.sound
     assert (report.lines, report.struck, report.bins, report.backups) == (4, 1, 2, 1)
-    assert "4 lines (1 struck through) of 2 bins, and 1 backups" in report.looked_at()
+    assert "4 lines (1 struck through) of 2 bins, and 1 backup" in report.looked_at()
     assert store.revision() == before
 
 

@@ -49,7 +49,9 @@ def _faults(lines: Sequence[LotLine], known: set[str], units: str) -> Iterator[_
     found = lots(lines)
     for lot in found:
         for at, move in enumerate(lot.moves):
-            problem = _short(lot, move, known, units) or (None if move.line.id in known else _odd(lot, at, units))
+            new = move.line.id not in known
+            problem = _short(lot, move, known, units) or (_odd(lot, at) if new else None)
+            problem = problem or _gained(lot, move, known, units)
             if problem is not None:
                 yield _Fault(move.line, problem, move.short_kg)
     there = {lot_key(lot.name) for lot in found}
@@ -81,12 +83,28 @@ def _short(lot: Lot, move: Moved, known: set[str], units: str) -> Problem | None
     there = mass(max(0.0, move.before_kg), units)
     if move.line.id not in known:
         return Problem("amount", mass(move.out_kg, units), f"up to {there}, which is what lot {lot.name} held on {on}")
+    new = [each for each in lot.moves if each.out_kg and each.line.id not in known]
+    if new:
+        most = mass(max(0.0, new[0].out_kg - move.short_kg), units)
+        return Problem("amount", mass(new[0].out_kg, units), f"up to {most}, since {_gone(move.line, units)}")
     return Problem(
         "lot", lot.name, f"first to strike that {_gone(move.line, units)}, since only {there} would have been in it"
     )
 
 
-def _odd(lot: Lot, at: int, units: str) -> Problem | None:
+def _gained(lot: Lot, move: Moved, known: set[str], units: str) -> Problem | None:
+    what = move.line.what
+    if not isinstance(what, Stepped | Measured) or what.kg is None or what.kg <= MOST_GAIN * move.before_kg:
+        return None
+    there, read = mass(max(0.0, move.before_kg), units), mass(what.kg, units)
+    if move.line.id not in known:
+        return Problem("mass", read, f"up to twice the {there} that the log knows of; write the missing harvest first")
+    on = move.line.when.date().isoformat()
+    allowed = f"first to strike that it weighed {read} on {on} (line {move.line.id}), since only {there} came into it"
+    return Problem("lot", lot.name, allowed)
+
+
+def _odd(lot: Lot, at: int) -> Problem | None:
     """What is wrong with a new line where it stands among the others of its lot."""
     move = lot.moves[at]
     what, on = move.line.what, move.line.when.date().isoformat()
@@ -105,11 +123,6 @@ def _odd(lot: Lot, at: int, units: str) -> Problem | None:
     if isinstance(what, Stepped) and STEPS.index(what.step) <= STEPS.index(step):
         later = ", ".join(STEPS[STEPS.index(step) + 1 :]) or "none: strike the line that was wrong"
         return Problem("step", what.step.value, f"a step after {step.value}: {later}")
-    if isinstance(what, Stepped | Measured) and what.kg is not None and what.kg > MOST_GAIN * move.before_kg:
-        there = mass(max(0.0, move.before_kg), units)
-        return Problem(
-            "mass", mass(what.kg, units), f"up to twice the {there} that the log knows of; write the harvest first"
-        )
     return None
 
 

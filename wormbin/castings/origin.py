@@ -12,13 +12,17 @@ from wormbin.records.entries import Bedding, Entry, Feeding, Harvest, standing
 from wormbin.records.lots import Intake
 from wormbin.records.moves import partner_id
 
+ONE_HARVEST_DAYS = 30
+"""Harvests of a bin within so many days are taken as one that took its time, as baiting or cutting from a base does."""
+
 
 @dataclass(frozen=True, slots=True)
 class Origin:
     """Castings of one harvest in a lot.
 
     ``share`` is theirs of all that came into the lot. ``feeds`` and ``beddings`` (material, fresh kg; most first) are
-    what the bin was given after its harvest before, or since it was started, up to this one: from ``since`` on.
+    what the bin was given from ``since`` on up to this harvest: since its harvest before (at least a month earlier), or
+    since it was started.
     """
 
     bin: str
@@ -64,7 +68,8 @@ def _before(log: Sequence[Entry], harvest: Entry | None) -> tuple[Entry | None, 
     for at in range(place - 1, -1, -1):
         each = log[at]
         same = not each.compartment or not harvest.compartment or each.compartment == harvest.compartment
-        if isinstance(each.what, Harvest) and same:
+        apart = (harvest.when.date() - each.when.date()).days >= ONE_HARVEST_DAYS
+        if isinstance(each.what, Harvest) and same and apart:
             return each, at + 1, place
     return None, 0, place
 

@@ -122,7 +122,12 @@ def harvest(desk: Desk) -> Exit:
     args = desk.args
     desk.recorded(
         desk.farm.record_harvest(
-            args.bin, args.amount, moisture=args.moisture, worms_out=args.worms_out, heading=desk.heading
+            args.bin,
+            args.amount,
+            moisture=args.moisture,
+            worms_out=args.worms_out,
+            lot=args.lot,
+            heading=desk.heading,
         )
     )
     return Exit.DONE
@@ -190,8 +195,8 @@ def amend(desk: Desk) -> Exit:
     """Write a right line for a wrong one."""
     from wormbin.cli.grammar import parser
 
-    line = desk.farm.line(desk.args.entry)
-    command, words = desk.farm.amendment_words(line.entry)
+    line = desk.farm.right_line(desk.args.entry)
+    command, words = line.command, line.words
     rest = list(desk.args.rest)
     said = any(not word.startswith("-") for word in rest[:1])
     everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(desk.args, name))]
@@ -199,10 +204,12 @@ def amend(desk: Desk) -> Exit:
     head = [] if any(word.split("=")[0] == "--when" for word in rest) else [f"--when={line.when.isoformat()}"]
     head += (
         ["--note", line.note]
-        if line.note and command != "note" and not any(w.split("=")[0] == "--note" for w in rest)
+        if line.note and command[0] != "note" and not any(w.split("=")[0] == "--note" for w in rest)
         else []
     )
-    argv = [*everywhere, command, line.bin, *([] if said else words), *rest, *head, f"--replaces={line.entry}"]
+    # What is said last counts: an option of the wrong line stays unless it is said again.
+    kept = [word for word in words if word.startswith("--") or not said]
+    argv = [*everywhere, *command, *kept, *rest, *head, f"--replaces={line.entry}"]
     again = desk.again(parser(argv).parse_args(argv))
     run: Exit = again.args.run(again)
     return run

@@ -181,12 +181,15 @@ def _amounts(commands: Commands) -> None:
         "harvest",
         writing.harvest,
         "write down castings taken off",
-        examples=['harvest kitchen "4.5 kg" --moisture 70', 'harvest kitchen "6 L"'],
+        examples=['harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L"'],
     )
     harvest.add_argument("bin", metavar="BIN", help="which bin")
     harvest.add_argument("amount", metavar="AMOUNT", help="castings taken off, by weight or volume")
     harvest.add_argument("--moisture", metavar="PER_CENT", default="", help="moisture of the castings, if known")
     harvest.add_argument("--worms-out", metavar="AMOUNT", default="", help="worms lost with them")
+    harvest.add_argument(
+        "--lot", metavar="NAME", default=None, help="the lot they go into, new or begun (see castings)"
+    )
     fluff = commands.add(
         "fluff", writing.fluff, "write down that the contents were lifted and loosened", examples=["fluff kitchen"]
     )

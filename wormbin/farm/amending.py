@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from datetime import datetime
+
 from wormbin.farm.feeding_view import typed
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
@@ -20,6 +23,29 @@ from wormbin.records.entries import (
     Watering,
     Weighing,
 )
+from wormbin.records.lots import Line
+
+
+@dataclass(frozen=True, slots=True)
+class WrongLine:
+    """A line that is to be put right: the command with what it is about (bin or lot), and the words that it took."""
+
+    entry: str
+    when: datetime
+    note: str
+    command: tuple[str, ...]
+    words: tuple[str, ...]
+
+
+def wrong_line(line: Line) -> WrongLine:
+    """A line of either book as a command. Refuses the second half of a move, and of a harvest into a lot."""
+    if isinstance(line, Entry):
+        command, words = command_words(line)
+        return WrongLine(line.id, line.when, line.note, (command, line.bin), words)
+    from wormbin.farm.lot_words import amendment
+
+    command_and_lot, words = amendment(line)
+    return WrongLine(line.id, line.when, line.note, command_and_lot, words)
 
 
 def command_words(entry: Entry) -> tuple[str, tuple[str, ...]]:
@@ -52,7 +78,7 @@ def command_words(entry: Entry) -> tuple[str, tuple[str, ...]]:
                     Problem("entry", entry.id, f"the line in the log of {other}, where the worms went out")
                 )
             return "move", (other, said or typed(kg))
-        case Harvest(kg, moisture, _worms, said):
+        case Harvest(kg, moisture, _worms, said, _lot):  # the lot stays as it is while it is not named
             wet = () if moisture is None else (f"--moisture={moisture * 100:g}",)
             return "harvest", (said or typed(kg), *wet)
         case Fluff():

@@ -18,6 +18,7 @@ from wormbin.records.entries import Check, Entry, Feeding, Kind
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
+    from wormbin.farm.amending import WrongLine
     from wormbin.farm.feeding_view import AdvisedBucket
     from wormbin.farm.proposals import (
         Absence,
@@ -264,11 +265,11 @@ class Answering(OpenFarm):
             raise RefusedError(Problem("entry", entry, "a check"))
         return CheckDraft(**check_fields(what, self.units))
 
-    def amendment_words(self, entry: str) -> tuple[str, tuple[str, ...]]:
-        """The command that a line was written by, and the words that it took, to be put right."""
-        from wormbin.farm.amending import command_words
+    def right_line(self, entry: str) -> WrongLine:
+        """A line of either book as the command that it was written by, to be put right."""
+        from wormbin.farm.amending import wrong_line
 
-        return command_words(self.store.find(entry))
+        return wrong_line(self.store.find_line(entry))
 
     def preview_survey(
         self,

@@ -19,12 +19,15 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, OwnMaterial
 from wormbin.records.ids import key_from
+from wormbin.records.moves import MARK
 
 if TYPE_CHECKING:
     from wormbin.farm.care import Care
+    from wormbin.farm.lots import Lots
     from wormbin.farm.proposals import BinDraft, CheckDraft
     from wormbin.farm.spoken import Spoken
     from wormbin.records.entries import What
+    from wormbin.records.lots import Line
 
 __all__ = ["NOW", "Clock", "Farmstead", "HeldBackError", "StoreError", "local_clock"]
 
@@ -113,10 +116,20 @@ class Farmstead(Helping):
         *,
         moisture: str = "",
         worms_out: str = "",
+        lot: str | None = None,
         heading: Heading = NOW,
     ) -> Recorded:
-        """Save castings taken off."""
-        return self._write(bin, heading, lambda spoken: spoken.harvest(castings, moisture, worms_out))
+        """Save castings taken off; with ``lot`` also that they went into it, in both books or in neither.
+
+        None leaves the lot of the line that is put right as it is; empty takes the castings out of it.
+        """
+        return self.ledger().harvest(bin, castings, moisture, worms_out, lot, self.castings(), heading)
+
+    def castings(self) -> Lots:
+        """Castings after the harvest: lots, stock, sales, uses, where a bag came from."""
+        from wormbin.farm.lots import Lots
+
+        return Lots(self)
 
     def record_fluff(self, bin: str, heading: Heading = NOW) -> Recorded:
         """Save that the contents were loosened."""
@@ -147,15 +160,21 @@ class Farmstead(Helping):
         reason = tidy(why)
         if not reason:
             raise RefusedError(Problem("why", why, "the reason, in a few words", "wrong bin"))
-        line = self.line(entry)
-        self.store.strike(line.entry, reason, tidy(by), self.clock())
-        return Recorded((line.entry,), f"struck through: {line.words} ({reason})")
+        line = self.store.find_line(entry)
+        words = self._said(line)
+        self.store.strike(line.id, reason, tidy(by), self.clock())
+        return Recorded((line.id,), f"struck through: {words} ({reason})")
+
+    def _said(self, line: Line) -> str:
+        """A line of either book in words."""
+        return self.line(line.id).words if isinstance(line, Entry) else self.castings().line_words(line)
 
     def undo(self, by: str = "") -> Recorded:
         """Take the last change back: what it wrote is struck, what it struck stands again."""
         change = self.store.undo(tidy(by), self.clock())
-        said = "; ".join(self.line(entry).words or "a note" for entry in change.ids[:3])
-        more = f" and {len(change.ids) - 3} more" if len(change.ids) > 3 else ""
+        lines = [each for each in change.ids if not each.endswith(MARK)] or list(change.ids)
+        said = "; ".join(self._said(self.store.find_line(entry)) or "a note" for entry in lines[:3])
+        more = f" and {len(lines) - 3} more" if len(lines) > 3 else ""
         return Recorded(change.ids, f"taken back ({change.did}): {said}{more}")
 
     # the farm itself

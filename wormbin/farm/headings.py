@@ -25,17 +25,26 @@ class Head:
     replaces: str
 
 
+def _moment(heading: Heading, now: datetime) -> datetime:
+    when = parse_when(heading.when, now) if heading.when.strip() else now.replace(microsecond=0)
+    if when > now + AHEAD:
+        raise RefusedError(
+            Problem("when", shown(heading.when), "a moment that has been, not one to come", "yesterday 18:10")
+        )
+    return when
+
+
+def read_moment(heading: Heading, now: datetime) -> Head:
+    """The heading of a line that belongs to no bin. Raises RefusedError for a moment that is wrong."""
+    return Head(_moment(heading, now), tidy(heading.by)[:60], heading.note.strip(), 0, heading.replaces.strip())
+
+
 def read_heading(heading: Heading, one: Bin, now: datetime) -> Head:
     """The heading of an entry for bin ``one``. Raises RefusedError for every part of it that is wrong, at once."""
     problems: list[Problem] = []
     when = now.replace(microsecond=0)
     try:
-        if heading.when.strip():
-            when = parse_when(heading.when, now)
-        if when > now + AHEAD:
-            problems.append(
-                Problem("when", shown(heading.when), "a moment that has been, not one to come", "yesterday 18:10")
-            )
+        when = _moment(heading, now)
         if when.date() < one.started:
             problems.append(
                 Problem(

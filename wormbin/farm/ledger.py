@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from wormbin.farm.heading import Heading
 from wormbin.farm.headings import Head, read_heading
@@ -23,14 +24,19 @@ from wormbin.records.entries import (
     Bedding,
     Entry,
     Feeding,
+    Harvest,
     Move,
     Watering,
     What,
 )
 from wormbin.records.farms import Farm
 from wormbin.records.ids import new_id
+from wormbin.records.lots import with_intakes
 from wormbin.records.moves import both_halves
 from wormbin.store.store import Store
+
+if TYPE_CHECKING:
+    from wormbin.farm.lots import Lots
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,17 +92,17 @@ class Ledger:
 
     def save(self, one: Bin, entries: Sequence[Entry], replaces: str, warnings: tuple[str, ...] = ()) -> Recorded:
         """Write entries, durable before this returns; the wrong line is struck when they amend one."""
-        if replaces:
-            written = self.store.amend(replaces, entries, entries[0].by, self.now)
-        else:
-            written = self.store.record(entries)
+        lines = with_intakes(entries)
+        by = entries[0].by
+        written = self.store.amend(replaces, lines, by, self.now) if replaces else self.store.record(lines)
         said = "; ".join(text for entry in entries if (text := self.words(entry)))
         when = entries[0].when
         day = "" if when.date() == self.now.date() else f" on {when.date().isoformat()}"
         done = "put right" if replaces else "written down"
         doubts = tuple(words for entry in entries for words in unlikely(entry.what, one, self.units))
         sentence = f"{one.name}{day}: {said} - {done}"
-        return Recorded(tuple(entry.id for entry in written), sentence, (*warnings, *doubts[:1]))
+        ids = tuple(line.id for line in written if isinstance(line, Entry))
+        return Recorded(ids, sentence, (*warnings, *doubts[:1]))
 
     def words(self, entry: Entry) -> str:
         """What an entry says, in one line."""
@@ -129,6 +135,21 @@ class Ledger:
         stocking = self.spoken.worms(worms)
         (giving,) = self.entries(one, head, [Move(stocking.worms_kg, other.key, said=stocking.said)])
         return self.save(one, both_halves(giving), self.line_id(head.replaces))
+
+    def harvest(
+        self, bin: str, castings: str, moisture: str, worms_out: str, lot: str | None, lots: Lots, heading: Heading
+    ) -> Recorded:
+        """Castings taken off, into a lot or not; a lot that is not named stays that of the line put right."""
+        one = self.bin(bin)
+        head = read_heading(heading, one, self.now)
+        wrong = self.store.find(head.replaces) if head.replaces else None
+        if lot is None:
+            name = wrong.what.lot if wrong is not None and isinstance(wrong.what, Harvest) else ""
+        else:
+            name = lots.name_for(lot)
+        what = replace(self.spoken.harvest(castings, moisture, worms_out), lot=name)
+        recorded = self.save(one, self.entries(one, head, [what]), wrong.id if wrong is not None else "")
+        return replace(recorded, sentence=f"{recorded.sentence}; {lots.joined_words(name)}") if name else recorded
 
     def line_id(self, said: str) -> str:
         """The whole id of a line from its first letters; "" for none."""

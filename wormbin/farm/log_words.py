@@ -69,12 +69,13 @@ def words_of(what: What, units: str, name: Callable[[str], str]) -> str:
             )
             size = f"{samples[0].area_m2 * 1e4:g} cm2"
             return f"worm survey, {counted(len(samples), 'sample')} of {size}: {each}"
-        case Move(kg, other, into, said):
-            return f"worms moved {'in from' if into else 'to'} {other}: {said or mass(kg, units)}"
-        case Harvest(kg, moisture, worms_out, said):
+        case Move(kg, other, arriving, said):
+            return f"worms moved {'in from' if arriving else 'to'} {other}: {said or mass(kg, units)}"
+        case Harvest(kg, moisture, worms_out, said, lot):
             wet = f", moisture {percent(moisture)}" if moisture is not None else ""
             lost = f", {mass(worms_out, units)} of worms lost" if worms_out else ""
-            return f"harvested {said or mass(kg, units)}{wet}{lost}"
+            into = f" into lot {lot}" if lot else ""
+            return f"harvested {said or mass(kg, units)}{into}{wet}{lost}"
         case Fluff():
             return "fluffed"
         case Note():

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from wormbin.farm.memory import Memory
     from wormbin.farm.scenes import Scene
     from wormbin.materials.table import MaterialTable
+    from wormbin.records.lots import LotLine
     from wormbin.store.store import Store
 
 AHEAD_DAYS = 120
@@ -83,7 +84,14 @@ class OpenFarm:
         """The store, opened; nothing is created until something is written."""
         from wormbin.store.store import Store
 
-        return Store.open(self.folder, clock=self.clock)
+        store = Store.open(self.folder, clock=self.clock)
+        store.lots_hold = self._lots_hold
+        return store
+
+    def _lots_hold(self, before: tuple[LotLine, ...], after: tuple[LotLine, ...]) -> None:
+        from wormbin.castings.holding import hold
+
+        hold(before, after, self.units)
 
     @cached_property
     def _memory(self) -> Memory:

@@ -67,11 +67,12 @@ def _own(entry: Entry, units: str) -> dict[str, str]:
             return {"samples": "; ".join(worms), "area": area}
         case Move(kg, other, _, said):
             return {"to": other, "worms": said or f"{kg * 1000:.0f} g"}
-        case Harvest(kg, moisture, out, said):
+        case Harvest(kg, moisture, out, said, lot):
             return {
                 "castings": said or f"{kg * 1000:.0f} g",
                 "moisture": "" if moisture is None else f"{moisture * 100:.0f}%",
                 "worms_out": mass(out, units) if out else "",
+                "lot": lot,
             }
         case _:
             return {"words": entry.note}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
@@ -164,7 +164,7 @@ def intake_of(harvest: Entry) -> LotLine:
     )
 
 
-def with_intakes(entries: tuple[Entry, ...]) -> tuple[Line, ...]:
+def with_intakes(entries: Iterable[Entry]) -> tuple[Line, ...]:
     """Entries, each harvest into a lot followed by its line in the castings book."""
     lines: list[Line] = []
     for entry in entries:

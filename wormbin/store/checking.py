@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
-from wormbin.records.entries import Entry, Move
+from wormbin.measures import counted
+from wormbin.records.entries import Entry, Harvest, Move
 from wormbin.records.ids import is_key
+from wormbin.records.lots import Intake, Line, intake_of, is_one_of_two
 from wormbin.records.moves import partner_id
 from wormbin.store import backup, farmfile, redo
 from wormbin.store.book import Book
@@ -14,7 +17,7 @@ from wormbin.store.copies import copies, flaw_of_copy
 from wormbin.store.errors import StoreError
 from wormbin.store.farmfile import FarmFile
 from wormbin.store.flaws import Flaw, flaw_of
-from wormbin.store.place import Place, year_in
+from wormbin.store.place import CASTINGS, Place, books_on, folder_of, places_on, year_in
 from wormbin.store.whole import is_part, previous_of
 from wormbin.store.writing import Writing
 
@@ -40,15 +43,15 @@ class Report:
     def looked_at(self) -> str:
         """What was looked at, in one sentence."""
         return (
-            f"{self.files} files read: {self.lines} lines ({self.struck} struck through) of {self.bins} bins,"
-            f" and {self.backups} backups."
+            f"{counted(self.files, 'file')} read: {counted(self.lines, 'line')} ({self.struck} struck through) of "
+            f"{counted(self.bins, 'bin')}, and {counted(self.backups, 'backup')}."
         )
 
 
 def look_over(store: Writing) -> Report:
     """Read every file of the store and its backups. Raises nothing but DiskError for a folder that cannot be listed."""
     flaws: list[Flaw] = []
-    books: list[tuple[Book, tuple[Entry, ...]]] = []
+    books: list[tuple[Book, tuple[Line, ...]]] = []
     known = _farm(store, flaws)
     flaws.extend(_around(store))
     folders = [name for name in store.disk.names(store.folder / "bins") if not is_part(name)]
@@ -64,7 +67,10 @@ def look_over(store: Writing) -> Report:
             )
         flaws.extend(_odd_names(store, key))
         books.extend(_books(store, key, flaws))
-    flaws.extend(_lines(books, {flaw.path.parent.name for flaw in flaws if flaw.harm}))
+    if CASTINGS in books_on(store.disk, store.folder):
+        flaws.extend(_odd_names(store, CASTINGS))
+        books.extend(_books(store, CASTINGS, flaws))
+    flaws.extend(_lines(books, {flaw.path.parent for flaw in flaws if flaw.harm}, store.folder))
     backups = backup.names(store.disk, store.folder)
     for name in backups:
         flaws.extend(backup.verify(store.disk, backup.Backup(name, store.folder / backup.FOLDER / name, ())))
@@ -73,7 +79,7 @@ def look_over(store: Writing) -> Report:
         files=len(backup.live_files(store.disk, store.folder)),
         lines=sum(len(book.documents) for book, _ in books),
         struck=sum(entry.struck is not None for entry in entries),
-        bins=len({book.place.bin for book, _ in books}),
+        bins=len({book.place.bin for book, _ in books} - {CASTINGS}),
         backups=len(backups),
         flaws=tuple(flaws),
     )
@@ -102,7 +108,7 @@ def _around(store: Writing) -> Iterator[Flaw]:
 
 
 def _odd_names(store: Writing, key: str) -> Iterator[Flaw]:
-    folder = store.folder / "bins" / key
+    folder = folder_of(store.folder, key)
     for name in store.disk.names(folder):
         plain = name.removesuffix(".previous").replace(".slip.", ".")
         if is_part(name):
@@ -113,11 +119,8 @@ def _odd_names(store: Writing, key: str) -> Iterator[Flaw]:
             yield Flaw(folder / name, None, "this file is not one of the store's", "Move it out of the store.")
 
 
-def _books(store: Writing, key: str, flaws: list[Flaw]) -> Iterator[tuple[Book, tuple[Entry, ...]]]:
-    folder = store.folder / "bins" / key
-    years = {year_in(name.replace(".slip.", ".")) for name in store.disk.names(folder)}
-    for year in sorted(each for each in years if each is not None):
-        place = Place(key, year)
+def _books(store: Writing, key: str, flaws: list[Flaw]) -> Iterator[tuple[Book, tuple[Line, ...]]]:
+    for place in places_on(store.disk, store.folder, key):
         try:
             book = Book.load(store.disk, store.folder, place)
             entries = book.entries()
@@ -142,9 +145,9 @@ def _with_way_out(flaw: Flaw, store: Writing, place: Place) -> Flaw:
     return Flaw(flaw.path, flaw.line, flaw.what, do, harm=True)
 
 
-def _lines(books: list[tuple[Book, tuple[Entry, ...]]], unread: set[str]) -> Iterator[Flaw]:
+def _lines(books: list[tuple[Book, tuple[Line, ...]]], unread: set[Path], root: Path) -> Iterator[Flaw]:
     homes: dict[str, Book] = {}
-    everything: dict[str, Entry] = {}
+    everything: dict[str, Line] = {}
     for book, entries in books:
         for entry_id in book.documents:
             if entry_id in homes:
@@ -153,15 +156,17 @@ def _lines(books: list[tuple[Book, tuple[Entry, ...]]], unread: set[str]) -> Ite
                 yield Flaw(path, line, f"the id {entry_id} also stands in {other}", "Take one of the two lines out.")
             homes[entry_id] = book
         everything.update((entry.id, entry) for entry in entries)
+    gone = {entry.id for entry in everything.values() if entry.struck is not None}
+    gone |= {entry.replaces for entry in everything.values() if entry.replaces and entry.struck is None}
     for book, entries in books:
         for entry in entries:
-            for what, do in _out_of_place(entry, book, everything, unread):
+            for what, do in _out_of_place(entry, book, everything, gone, unread, root):
                 path, line = book.line(entry.id)
                 yield Flaw(path, line, f"the line {entry.id} {what}", do)
 
 
 def _out_of_place(
-    entry: Entry, book: Book, everything: dict[str, Entry], unread: set[str]
+    entry: Line, book: Book, everything: dict[str, Line], gone: set[str], unread: set[Path], root: Path
 ) -> Iterator[tuple[str, str]]:
     if entry.when.year != book.place.year:
         yield (
@@ -170,12 +175,27 @@ def _out_of_place(
         )
     if entry.replaces and entry.replaces not in everything:
         yield f"replaces {entry.replaces}, which is not there", "Look for that line in a backup."
-    if isinstance(entry.what, Move) and entry.what.other not in unread:
+    if is_one_of_two(entry) and folder_of(root, _home_of_half(entry)) not in unread:
+        pair = "a move" if isinstance(entry.what, Move) else "a harvest into a lot"
         other = everything.get(partner_id(entry.id))
         if other is None:
-            yield "is one half of a move, and the other half is missing", _BACK
-        elif (other.struck is None) != (entry.struck is None):
-            yield "is one half of a move, and only one half is struck", "Strike it again, or undo."
+            yield f"is one half of {pair}, and the other half is missing", _BACK
+        elif (other.id in gone) != (entry.id in gone):
+            yield f"is one half of {pair}, and only one half is struck", "Strike it again, or undo."
+        elif isinstance(entry, Entry) and isinstance(entry.what, Harvest) and not _agree(entry, other):
+            yield "is a harvest, and its line in the castings book says something else", "Amend the harvest."
     odd = [name for name in entry.extra if name != "history"]
     if odd:
         yield f"has fields that this wormbin does not know: {', '.join(sorted(odd))[:80]}", "They are kept."
+
+
+def _home_of_half(line: Line) -> str:
+    """The book in which the other half of a line stands."""
+    what = line.what
+    return what.other if isinstance(what, Move) else what.source if isinstance(what, Intake) else CASTINGS
+
+
+def _agree(harvest: Entry, other: Line) -> bool:
+    """Whether the line in the castings book says what the harvest says: the same castings into the same lot."""
+    half = intake_of(harvest)
+    return not isinstance(other, Entry) and (half.lot, half.what, half.when) == (other.lot, other.what, other.when)

@@ -304,7 +304,8 @@ class Writing(Reading):
     def amend(self, old_id: str, new: A | Sequence[A], by: str = "", at: datetime | None = None) -> tuple[A, ...]:
         """Write a right line for a wrong one; the lines as written, each saying what it ``replaces``.
 
-        The wrong line stays and no longer counts. When the right one belongs to another bin, the wrong one is struck.
+        The wrong line stays and no longer counts. When the right one belongs to another bin, the wrong one is struck,
+        and so are the lines that it had amended itself.
         A move and a harvest into a lot are amended by both of their halves, or by a line of another kind.
         """
         news: tuple[A, ...] = (new,) if isinstance(new, Entry | LotLine) else tuple(new)
@@ -322,6 +323,7 @@ class Writing(Reading):
                 if same is not None:
                     del left[same]
                 written.append(replace(entry, replaces=same or ""))
+            left |= self._amended_by(left)
             documents = documents_of(written)
             changed = laid_out(
                 (place, with_strike(line, f"amended by {news[0].id}", by or news[0].by, moment))
@@ -337,6 +339,21 @@ class Writing(Reading):
 
         self.again(act)
         return tuple(written)
+
+    def _amended_by(self, lines: Mapping[str, tuple[Place, Document]]) -> dict[str, tuple[Place, Document]]:
+        """The lines that these have amended, which would stand again when these are struck."""
+        found: dict[str, tuple[Place, Document]] = {}
+        for _, document in lines.values():
+            before = document.get("replaces")
+            while isinstance(before, str) and before and before not in found:
+                try:
+                    line = self._line(before)
+                except RefusedError:
+                    break
+                if not is_struck(line[1]):
+                    found[before] = line
+                before = line[1].get("replaces")
+        return found
 
     def _halves(self, entry_id: str) -> dict[str, tuple[Place, Document]]:
         """A line, and its other half if it has one: id -> (place, document). Newest years are looked at first."""

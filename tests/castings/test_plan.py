@@ -1,0 +1,97 @@
+"""How likely so many castings are there by a day: chances by windows, sums of bins, what one's own lots teach."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from itertools import product
+
+import pytest
+
+from tests.castings.made_up import at, came, step
+from wormbin.castings.lot import lots
+from wormbin.castings.plan import Delivery, chance, outcome, own_cure_days, own_kept
+from wormbin.figures import Band
+from wormbin.records.lots import LotStep
+
+MAY = date(2026, 5, 1)
+FAR = date(2026, 12, 31)
+WHOLE = Band.exactly(1.0)
+
+
+def bin_of(kg: float, *, due: bool = False, likely: date | None = MAY, name: str = "k") -> Delivery:
+    first = likely - timedelta(days=20) if likely else None
+    last = likely + timedelta(days=40) if likely else None
+    return Delivery(name, Band(kg * 0.8, kg, kg * 1.25), first, likely, last, due)
+
+
+def test_the_window_gives_the_chance() -> None:
+    one = bin_of(10.0)
+    days = (-45, -20, 0, 40, 80)
+    assert [chance(one, MAY + timedelta(days=each), FAR) for each in days] == pytest.approx([0.0, 0.1, 0.5, 0.9, 1.0])
+    assert chance(bin_of(10.0, due=True), date(2026, 1, 1), FAR) == 1.0
+    assert chance(bin_of(10.0, likely=None), MAY, FAR) == 0.0
+
+
+def test_a_likely_day_beyond_the_look_ahead_is_less_than_even() -> None:
+    early = Delivery("k", Band(1, 2, 3), MAY, None, None)
+    assert chance(early, MAY, FAR) == pytest.approx(0.1)
+    assert chance(early, FAR, FAR) == pytest.approx(0.5)
+    assert chance(early, FAR + timedelta(days=99), FAR) == 0.5
+
+
+def test_the_chance_never_falls_with_time() -> None:
+    odd = Delivery("k", Band(1, 2, 3), MAY, MAY, MAY)
+    for one in (bin_of(1.0), odd, Delivery("k", Band(1, 2, 3), None, MAY, None)):
+        found = [chance(one, MAY + timedelta(days=each), FAR) for each in range(-60, 90)]
+        assert found == sorted(found)
+        assert all(0.0 <= each <= 1.0 for each in found)
+
+
+def likelihood(bins: list[Delivery], kg: float, by: date = MAY) -> float:
+    return outcome(bins, kg, by, FAR, cure_days=0, kept=WHOLE).likelihood
+
+
+def test_the_sum_of_bins_is_as_likely_as_counting_every_case_says() -> None:
+    bins = [bin_of(10.0, name="a"), bin_of(7.0, due=True, name="b"), bin_of(4.0, likely=date(2026, 5, 21), name="c")]
+    odds = [chance(each, MAY, FAR) for each in bins]
+    counted = 0.0
+    for amounts in product(range(4), repeat=3):
+        weight, total = 1.0, 0.0
+        for each, ready, which in zip(bins, odds, amounts, strict=True):
+            kgs = (0.0, each.kg.p10, each.kg.p50, each.kg.p90)
+            weight *= (1 - ready, 0.3 * ready, 0.4 * ready, 0.3 * ready)[which]
+            total += kgs[which]
+        counted += weight if total >= 14.0 else 0.0
+    assert likelihood(bins, 14.0) == pytest.approx(counted, abs=0.02)
+
+
+def test_more_is_less_likely_and_a_later_day_more() -> None:
+    bins = [bin_of(10.0, name=str(each)) for each in range(12)]
+    by_kg = [likelihood(bins, kg) for kg in (5.0, 40.0, 60.0, 90.0, 200.0)]
+    assert by_kg == sorted(by_kg, reverse=True)
+    assert (by_kg[0], by_kg[-1]) == (pytest.approx(1.0, abs=0.01), 0.0)
+    by_day = [likelihood(bins, 60.0, MAY + timedelta(days=each)) for each in (-30, 0, 30, 60)]
+    assert by_day == sorted(by_day)
+    assert by_day[0] < 0.01
+    assert by_day[-1] > 0.9
+
+
+def test_curing_takes_days_and_mass() -> None:
+    found = outcome([bin_of(10.0, due=True)], 6.0, MAY, FAR, cure_days=21, kept=Band.exactly(0.6))
+    assert found.harvest_by == date(2026, 4, 10)
+    assert found.ready == (1.0,)
+    assert found.brings.p50 == pytest.approx(6.0, abs=0.05)
+    assert outcome([], 6.0, MAY, FAR, cure_days=21, kept=WHOLE).likelihood == 0.0
+
+
+def test_own_lots_teach_days_and_share() -> None:
+    done = lots(
+        [
+            came("a", at(3, 1), 10.0),
+            step("b", at(3, 20), LotStep.SCREENED, kg=6.5),
+            step("c", at(3, 29), LotStep.STOCK),
+        ]
+    )
+    assert (own_cure_days(done), own_kept(done)) == (28, pytest.approx(0.65))
+    fresh = lots([came("a", at(3, 1), 10.0), step("b", at(3, 9), LotStep.CURING, kg=9.0)])
+    assert (own_cure_days(fresh), own_kept(fresh)) == (None, None)

@@ -1,0 +1,208 @@
+"""Castings after the harvest through the doorway: harvest into a lot, steps, sales, uses, origins, stock, plan."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from tests.farm.a_farm import NOW, farmstead
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.heading import Heading
+from wormbin.farm.proposals import BinDraft
+from wormbin.problems import RefusedError, UnclearError
+from wormbin.records.entries import Harvest
+from wormbin.records.lots import LotStep
+
+
+def begun(folder: Path, now: datetime = NOW) -> Farmstead:
+    farm = farmstead(folder, now)
+    for key in ("kitchen", "attic"):
+        draft = BinDraft(key=key, name=key.title(), length="60 cm", width="40 cm", depth="30 cm", worms="500 g")
+        farm.start(draft)
+    return farm
+
+
+@pytest.fixture
+def farm(tmp_path: Path) -> Farmstead:
+    return begun(tmp_path / "s")
+
+
+def later(farm: Farmstead, days: int) -> Farmstead:
+    return farmstead(farm.folder, NOW + timedelta(days=days))
+
+
+def test_a_harvest_opens_a_lot_and_the_next_joins_it_by_its_name_in_any_capitals(farm: Farmstead) -> None:
+    first = farm.record_harvest("kitchen", "4.5 kg", moisture="70", lot="Spring 26")
+    assert first.sentence.endswith(
+        "harvested 4.5 kg into lot Spring 26, moisture 70% - written down; opens lot Spring 26"
+    )
+    assert len(first.ids) == 1
+    second = farm.record_harvest("attic", "2 kg", lot=" spring  26 ")
+    assert "joins lot Spring 26: 6.5 kg from 2 harvests" in second.sentence
+    (view,) = farm.castings().all()
+    assert (view.name, view.kg, view.step) == ("Spring 26", 6.5, LotStep.HARVESTED)
+    assert sorted(view.bins) == ["attic", "kitchen"]
+    assert not view.litres_read
+    assert view.litres == pytest.approx(6.5 / 0.7)
+    assert farm.store.check().flaws == ()
+
+
+def test_a_harvest_without_a_lot_is_as_before(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "4.5 kg")
+    assert farm.castings().all() == ()
+    assert not (farm.folder / "castings").exists()
+
+
+def test_a_lot_goes_its_way_to_the_buyer(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "10 kg", lot="may")
+    lots = later(farm, 20).castings()
+    lots.step("may", "cur")
+    screened = lots.step("may", "screened", mass="7 kg", volume="10 L", moisture="60")
+    assert screened.sentence == ("lot may: screened, 7 kg, 10 L, moisture 60% - written down; 7 kg in it now")
+    assert any("mask" in words for words in screened.warnings)
+    early = lots.sell("may", "1 kg")
+    assert "lot may is screened, not in stock yet" in early.warnings
+    lots.step("may", "stock")
+    sold = lots.sell("ma", "2 kg", "market", "12.50")
+    assert sold.sentence == "lot may: sold 2 kg for market, 12.5 taken - written down; 4 kg in it now"
+    assert any("Registration, labels and permits come first" in words for words in sold.warnings)
+    used = lots.use("may", "1 L", "tomato pots")
+    assert used.sentence.startswith("lot may: used 1 L for tomato pots")
+    assert any("salty" in words for words in used.warnings)
+    stock = lots.stock()
+    assert stock.kg == pytest.approx(10 - 3 - 3 - 0.7)
+    assert stock.litres == pytest.approx(stock.kg / 0.7)
+    (view,) = stock.lots
+    assert (view.sold_kg, view.used_kg, view.changed_kg, view.taken) == (3.0, pytest.approx(0.7), -3.0, 12.5)
+    assert lots.sell("may", "all").sentence.endswith("nothing is left in it")
+    assert lots.stock().lots == ()
+
+
+def test_never_more_out_than_in_and_what_is_wrong_is_told(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "4 kg", lot="may")
+    lots = farm.castings()
+    for act, words in (
+        (lambda: lots.sell("may", "5 kg"), "amount: “5 kg” was read; allowed is up to 4 kg"),
+        (lambda: lots.sell("may", "a lot"), "amount"),
+        (lambda: lots.sell("may", "1 kg", price="dear"), "price"),
+        (lambda: lots.use("may", "1 kg", heading=Heading(when="2026-05-01")), "up to 0 g"),
+        (lambda: lots.use("may", "1 kg", heading=Heading(when="2027-05-01")), "a moment that has been"),
+        (lambda: lots.step("may", "drying"), "step: “drying” was read; allowed is one of"),
+        (lambda: lots.step("may", "harvested"), "allowed is curing, screened, stock"),
+        (lambda: lots.step("may", "curing", mass="12 kg"), "up to twice the 4 kg"),
+        (lambda: lots.weigh("may"), "a mass, a volume or a moisture"),
+        (lambda: lots.weigh("may", mass="2 L"), "mass"),
+        (lambda: lots.sell("june", "1 kg"), "one of your lots: may"),
+        (lambda: farm.record_harvest("kitchen", "4 kg", lot="-x"), "lot: “-x” was read"),
+        (lambda: farm.record_harvest("kitchen", "4 kg", lot="x" * 41), "up to 40 letters"),
+    ):
+        with pytest.raises(RefusedError, match=words):
+            act()
+    assert [view.kg for view in lots.all()] == [4.0]
+    whats = [entry.what for entry in farm.entries("kitchen")]
+    assert [each for each in whats if isinstance(each, Harvest)] == [Harvest(4.0, said="4 kg", lot="may")]
+
+
+def test_a_harvest_is_amended_with_its_lot_and_struck_with_it_unless_it_was_sold_from(farm: Farmstead) -> None:
+    (entry,) = farm.record_harvest("kitchen", "4 kg", lot="may").ids
+    (right,) = farm.record_harvest("kitchen", "5 kg", heading=Heading(replaces=entry)).ids
+    assert [(view.name, view.kg) for view in farm.castings().all()] == [("may", 5.0)]
+    (sale,) = farm.castings().sell("may", "3 kg").ids
+    with pytest.raises(RefusedError, match=f"first to strike that 3 kg were sold on 2026-06-01 .line {sale}."):
+        farm.record_harvest("kitchen", "5 kg", lot="", heading=Heading(replaces=right))
+    with pytest.raises(RefusedError, match="since only 2 kg would have been in it"):
+        farm.record_harvest("kitchen", "2 kg", heading=Heading(replaces=right))
+    struck = farm.strike(sale, "brought back", "Ana")
+    assert struck.sentence == "struck through: lot may: sold 3 kg (brought back)"
+    farm.strike(right[:6], "mistyped")
+    assert farm.castings().all()[0].kg == 4.0, "the line that was amended stands again"
+    farm.record_harvest("kitchen", "4 kg", lot="", heading=Heading(replaces=entry))
+    assert farm.castings().all() == ()
+    assert farm.store.check().flaws == ()
+
+
+def test_undo_takes_a_harvest_out_of_its_lot_and_says_so_once(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "4 kg", lot="may")
+    assert farm.undo().sentence == "taken back (recorded): harvested 4 kg into lot may"
+    assert farm.castings().all() == ()
+    farm.record_harvest("kitchen", "4 kg", lot="may")
+    farm.castings().sell("may", "1 kg")
+    assert farm.undo().sentence == "taken back (recorded): lot may: sold 1 kg"
+    assert farm.castings().all()[0].kg == 4.0
+
+
+def test_a_sale_is_put_right(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "4 kg", lot="may")
+    (sale,) = farm.castings().sell("may", "3 kg").ids
+    done = farm.castings().sell("may", "all", heading=Heading(replaces=sale))
+    assert done.sentence == "lot may: sold 4 kg - put right; nothing is left in it"
+    assert farm.castings().all()[0].sold_kg == 4.0
+
+
+def test_a_lot_shows_where_it_came_from_and_a_bin_where_its_castings_went(farm: Farmstead) -> None:
+    early = Heading(when=f"{NOW.date()}T08:00")
+    farm.record_feeding("kitchen", ["300 g melon rind", "100 g coffee grounds"], anyway=True, heading=early)
+    farm.record_harvest("kitchen", "3 kg", lot="may")
+    farm.record_harvest("attic", "1 kg", lot="may")
+    page = farm.castings().show("may")
+    kitchen = next(each for each in page.origins if each.bin == "kitchen")
+    assert (kitchen.name, kitchen.kg, kitchen.share, kitchen.since) == ("Kitchen", 3.0, 0.75, NOW.date())
+    assert [(each.material, each.kg) for each in kitchen.feeds] == [("melon-rind", 0.3), ("coffee-grounds", 0.1)]
+    assert len(page.lines) == 2
+    assert any("state law" in words for words in page.cautions)
+    (went,) = farm.castings().went("attic")
+    assert (went.lot.name, went.kg, went.share) == ("may", 1.0, 0.25)
+    farm.strike(kitchen.entry, "mistyped")
+    assert [line.struck for line in farm.castings().show("may", struck=True).lines].count(True) == 1
+
+
+def test_yields_by_bin(farm: Farmstead) -> None:
+    early = Heading(when=f"{NOW.date()}T08:00")
+    farm.record_feeding("kitchen", ["2 kg melon rind"], anyway=True, heading=early)
+    farm.record_harvest("kitchen", "1 kg")
+    kitchen = next(view for view in farm.castings().yields() if view.bin == "kitchen")
+    assert (kitchen.castings_kg, kitchen.feed_kg, kitchen.per_feed) == (1.0, 2.0, 0.5)
+    assert kitchen.per_m2 == pytest.approx(1 / 0.24)
+
+
+def test_a_day_in_the_past_shows_what_was_there_then(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "4 kg", lot="may")
+    then = later(farm, 10)
+    then.castings().sell("may", "1 kg")
+    assert [view.kg for view in then.castings().all(NOW.date())] == [4.0]
+    assert [view.kg for view in then.castings().all()] == [3.0]
+    assert then.castings().all(date(2026, 1, 1)) == ()
+
+
+def test_two_programs_cannot_sell_the_same_castings(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "4 kg", lot="may")
+    other = farmstead(farm.folder)
+    assert other.castings().all()[0].kg == 4.0
+    farm.castings().sell("may", "3 kg")
+    with pytest.raises(RefusedError, match="up to 1 kg"):
+        other.castings().sell("may", "3 kg")
+
+
+def test_a_plan_counts_stock_lots_and_bins(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "10 kg", lot="may")
+    view = farm.castings().plan("5 kg", "2026-08-01")
+    assert (view.kg, view.by, view.in_stock_kg, view.cure_days) == (5.0, date(2026, 8, 1), 0.0, 21)
+    assert view.on_the_way_kg == pytest.approx(6.0)
+    assert view.likelihood == 1.0
+    more = farm.castings().plan("200 kg", "2026-08-01")
+    assert more.likelihood < 0.01
+    assert {each.bin for each in more.bins} == {"kitchen", "attic"}
+    assert more.bins[0].harvest_by == date(2026, 7, 11)
+    with pytest.raises(RefusedError, match="by: “2026-05-01”"):
+        farm.castings().plan("5 kg", "2026-05-01")
+    with pytest.raises(RefusedError, match="kg"):
+        farm.castings().plan("5 L", "2026-08-01")
+
+
+def test_names_that_may_mean_two_lots_are_asked_about(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "1 kg", lot="may 1")
+    farm.record_harvest("kitchen", "1 kg", lot="may 2")
+    with pytest.raises(UnclearError, match="the name of one lot: may 1, may 2"):
+        farm.castings().show("may")

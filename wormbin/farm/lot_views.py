@@ -1,0 +1,153 @@
+"""What the farm shows of castings after the harvest: frozen views, SI figures with their words beside them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from wormbin.figures import Band
+from wormbin.records.lots import LotStep
+
+
+@dataclass(frozen=True, slots=True)
+class LotView:
+    """One lot. Masses in wet kg, room in litres, moisture as a fraction (None: not known).
+
+    ``litres_read`` and ``moisture_read`` are whether somebody measured it; else it is worked out. ``short`` says that
+    more went out than came in, and what to do; empty when all is well.
+    """
+
+    name: str
+    step: LotStep
+    step_on: date
+    opened: date
+    kg: float
+    litres: float
+    litres_read: bool
+    moisture: float | None
+    moisture_read: bool
+    harvested_kg: float
+    sold_kg: float
+    used_kg: float
+    changed_kg: float
+    taken: float
+    in_stock: bool
+    bins: tuple[str, ...]
+    words: str
+    short: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LotLineView:
+    """One line of a lot, with what was in it afterwards."""
+
+    entry: str
+    on: date
+    kind: str
+    words: str
+    by: str
+    note: str
+    after_kg: float
+    struck: bool = False
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A feedstock or bedding: key, everyday name, fresh kg."""
+
+    material: str
+    name: str
+    kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class OriginView:
+    """One harvest behind a lot, and what its bin was given since the harvest before."""
+
+    bin: str
+    name: str
+    on: date
+    entry: str
+    kg: float
+    share: float
+    since: date
+    feeds: tuple[Given, ...]
+    beddings: tuple[Given, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LotPage:
+    """A lot opened: where it came from, and its lines."""
+
+    lot: LotView
+    origins: tuple[OriginView, ...]
+    lines: tuple[LotLineView, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WentView:
+    """Castings of one harvest of a bin in a lot."""
+
+    lot: LotView
+    on: date
+    kg: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class StockView:
+    """What is ready to go, lot by lot, and what is on its way. Masses in wet kg, room in litres."""
+
+    kg: float
+    litres: float
+    waiting_kg: float
+    lots: tuple[LotView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class YieldView:
+    """What a bin gave for what it was given; None where it cannot be told yet."""
+
+    bin: str
+    name: str
+    harvests: int
+    castings_kg: float
+    feed_kg: float
+    bedding_kg: float
+    per_feed: float | None
+    per_m2: float | None
+    per_m2_year: float | None
+    since: date
+    until: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveryView:
+    """What one bin can bring to a plan: when it may be harvested and how much, and how likely it is by the day."""
+
+    bin: str
+    name: str
+    ready: float
+    kg: Band
+    earliest: date | None
+    likely: date | None
+    latest: date | None
+    harvest_by: date
+
+
+@dataclass(frozen=True, slots=True)
+class PlanView:
+    """A plan: so much by a day, what is in stock, what the bins can bring, and how likely it is that it is enough."""
+
+    kg: float
+    by: date
+    in_stock_kg: float
+    on_the_way_kg: float
+    brings: Band
+    likelihood: float
+    cure_days: int
+    kept: float
+    bins: tuple[DeliveryView, ...]
+    words: tuple[str, ...]
