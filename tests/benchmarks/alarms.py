@@ -115,10 +115,14 @@ class Judgement:
 
 
 class LateAhead:
-    """A look-ahead that is only worked out when a rule wants its days; the harvest is what the replay knows of it."""
+    """A look-ahead that is only worked out when a rule wants its days; the harvest is what the replay knows of it.
 
-    def __init__(self, run: Replay, days: int, entries: Sequence[Entry] = ()) -> None:
-        self.run, self.ahead_days, self.entries = run, days, entries
+    ``seen`` is a harvest window looked up on one of the last two evenings: it stands until the third, to save time. So
+    a warning of a harvest to come may be two days late here, and never early.
+    """
+
+    def __init__(self, run: Replay, days: int, entries: Sequence[Entry] = (), seen: Window | None = None) -> None:
+        self.run, self.ahead_days, self.entries, self.seen = run, days, entries, seen
         self.plan = ()
 
     @cached_property
@@ -126,12 +130,20 @@ class LateAhead:
         """The days ahead without feeding."""
         return look_ahead(self.run, (), self.ahead_days).days if self.ahead_days else ()
 
+    @property
+    def settled(self) -> bool:
+        """Whether its harvest needs no look-ahead: due already, or far off."""
+        run = self.run
+        return run.due_since is not None or run.today.castings_share.p50 < run.bin.harvest_share - WITHIN_REACH
+
     @cached_property
     def harvest(self) -> Window:
         """The harvest window under the planned feedings, as far as three weeks ahead, where it can be so near."""
         run = self.run
-        if run.due_since is not None or run.today.castings_share.p50 < run.bin.harvest_share - WITHIN_REACH:
+        if self.settled:
             return Window(None, None, None, due_since=run.due_since, because=run.run.because)
+        if self.seen is not None:
+            return self.seen
         plan = planned(run.bin, self.entries, SETTINGS, run.today, limits.HARVEST_NEAR_DAYS)
         return look_ahead(run, plan, limits.HARVEST_NEAR_DAYS).harvest
 
@@ -142,6 +154,7 @@ def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
     history: list[Day] = []
     judged: list[Judged] = []
     belief: Belief | None = None
+    looked: LateAhead | None = None
     at = 0
     for truth in kept.truth.days:
         until = datetime.combine(truth.on, time(23, 59), UTC)
@@ -152,10 +165,13 @@ def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
         belief = run.belief
         history.append(run.today)
         judged = [each for each in judged if each.when.date() < run.looks[0].on] + list(run.judged)
+        fresh = looked is None or len(history) % 3 == 0 or looked.settled
+        # Of the look-ahead under the plan only the harvest is needed; coming heat is left out.
+        ahead = LateAhead(run, 0, so_far, None if fresh or looked is None else looked.harvest)
+        looked = ahead
         yield Case(
             bin=kept.bin, now=until, today=run.today, history=tuple(history),
-            # Of the look-ahead under the plan only the harvest is needed; coming heat is left out.
-            ahead=cast(Ahead, LateAhead(run, 0, so_far)), unfed=cast(Ahead, LateAhead(run, UNFED_DAYS)),
+            ahead=cast(Ahead, ahead), unfed=cast(Ahead, LateAhead(run, UNFED_DAYS)),
             entries=so_far, judged=tuple(judged), learned=run.learned, settings=SETTINGS, table=table,
         )  # fmt: skip
 

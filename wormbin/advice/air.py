@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wormbin.advice.limits import FEW_PORES
+from wormbin.advice.limits import AIR_HEAP_REACH, FEW_PORES
 from wormbin.figures import Band
 from wormbin.process.views import Day
 
@@ -27,3 +27,11 @@ def careful_share(day: Day, area_m2: float) -> Band | None:
         return None
     water = day.total_kg.p50 * day.moisture.p50 / 1000.0 / (area_m2 * day.contents_m.p50)
     return share.times(min(1.0, free ** (2.0 / 3.0) / min(1.0, max(1e-9, free + water))))
+
+
+def heap_kg_m2(day: Day, area_m2: float) -> Band | None:
+    """Feed waiting, kg fresh a square metre; None where air reaches so deep that it gets into a heap as well."""
+    share = air_share(day)
+    if share is None or share.p50 >= AIR_HEAP_REACH or area_m2 <= 0.0:
+        return None
+    return day.feed_waiting_kg.times(1.0 / area_m2)

@@ -68,6 +68,12 @@ AIR_CAREFUL = Limit(
     "air reach by Millington & Quirk 1961, from memory, the more careful of two relations for wet pores; the margin "
     "is ours, for the foot of a bed is mostly finished and asks for little",
 )  # fmt: skip
+AIR_HEAP = Limit(
+    "feed lying in a heap", "kg/m2", True, Edge(18.0, 13.0), None,
+    "a heap of three centimetres burns where it lies and settles shut: ours, judged on made-up bins",
+)  # fmt: skip
+AIR_HEAP_REACH = 2.5
+"""Where air would reach this many times the depth of the contents it gets into a heap as well (ours)."""
 MIX_AIR = Limit(
     "free air space of a mix", "fraction", False, Edge(0.30, 0.30), Edge(0.20, 0.20),
     "watch under 30 % (Haug 1993, from memory), act under 20 % (Technical Note 24)",

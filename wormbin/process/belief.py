@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from hashlib import blake2b
 from typing import Any
 
@@ -61,8 +62,14 @@ def _mark(bin_: Bin, seen: Iterable[Entry], parameters: Parameters) -> str:
     digest = blake2b(digest_size=16)
     digest.update(repr((VERSION, bin_, parameters)).encode())
     for entry in seen:
-        digest.update(repr((entry.id, entry.when.isoformat(), entry.compartment, entry.what)).encode())
+        digest.update(_print(entry))
     return digest.hexdigest()
+
+
+@lru_cache(maxsize=8192)
+def _print(entry: Entry) -> bytes:
+    """What of one entry a belief rests on; the same lines are asked for again each evening."""
+    return repr((entry.id, entry.when.isoformat(), entry.compartment, entry.what)).encode()
 
 
 def _dump(run: Run) -> dict[str, Any]:

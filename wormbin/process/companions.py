@@ -176,13 +176,13 @@ class Drift:
         rate: float = 0.025,
         drying: float = 0.025,
         worms: float = 0.02,
-        damp: float = 0.035,
-        feed: float = 0.085,
-        castings: float = 0.006,
+        damp: float = 0.029,
+        feed: float = 0.10,
+        castings: float = 0.004,
     ) -> None:
         self.rate, self.drying, self.worms, self.damp = rate, drying, worms, damp
         self.feed, self.castings = feed, castings
-        self.rate_cap, self.drying_cap, self.worms_cap = 0.5, 0.5, 0.6
+        self.rate_cap, self.drying_cap, self.worms_cap = 0.6, 0.5, 0.6
         self.damp_cap, self.feed_cap, self.castings_cap = 0.6, 0.8, 0.4
 
 

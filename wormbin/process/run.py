@@ -36,7 +36,7 @@ BULK_SD = 0.20
 AGE_EVERY_DAYS = 2.9
 VISIT_DAYS = 0.02
 """Entries closer than this, in days, are taken at one moment; a midnight is always reached."""
-SORTED_SD = 0.3
+SORTED_SD = 0.25
 """Natural log of what stays behind at a harvest; our choice."""
 
 
@@ -44,11 +44,11 @@ SORTED_SD = 0.3
 class Doubts:
     """How little is known before any reading (standard deviations of natural logs), and how fast it fades back."""
 
-    rate: float = 0.5
+    rate: float = 0.6
     drying: float = 0.45
     amounts: float = 0.10
-    fibre: float = 0.40
-    yields: float = 0.15
+    fibre: float = 0.30
+    yields: float = 0.10
     worms_weighed: float = 0.25
     worms_counted: float = 0.35
     drift: Drift = field(default_factory=Drift)

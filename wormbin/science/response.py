@@ -18,12 +18,12 @@ Points = Sequence[tuple[float, float]]
 # Bhardwaj 2004), 0.44/0.79/0.95/1/- (Edwards 1988), 0.27/0.45/0.59/1/- (Tsukamoto & Watanabe 1977). Feeding stops
 # over 30 in practice, so 30 is held under the one source that praises it; 35 degC is never rewarded.
 _EISENIA_EATING: Final[Points] = (
-    (0.0, 0.0), (4.0, 0.03), (10.0, 0.35), (15.0, 0.52), (20.0, 0.75), (25.0, 1.0), (30.0, 0.8), (32.0, 0.45),
+    (0.0, 0.0), (4.0, 0.03), (10.0, 0.35), (15.0, 0.52), (20.0, 0.75), (25.0, 1.0), (30.0, 0.87), (32.0, 0.45),
     (34.0, 0.0),
 )  # fmt: skip
 # What is eaten makes as much worm in the cold as in the warm, as far as these rates tell; near the ends it does not.
 _EISENIA_GROWTH: Final[Points] = (
-    (4.0, 0.0), (9.0, 0.9), (12.0, 1.0), (28.0, 1.0), (30.0, 0.95), (32.0, 0.6), (35.0, 0.0),
+    (4.0, 0.0), (9.0, 0.9), (12.0, 1.0), (30.0, 1.0), (32.0, 0.6), (35.0, 0.0),
 )  # fmt: skip
 # Losses per day outside the limits of Earthworm Ecology (2004) Table 18.3 (4-30 degC): log-linear between the points.
 _EISENIA_HARM: Final[Points] = (

@@ -7,6 +7,7 @@ import pytest
 
 from tests.advice.cases import TODAY, a_case, band, days, read
 from wormbin.advice.air import air_share, careful_share
+from wormbin.advice.case import Case
 from wormbin.advice.rules import air
 from wormbin.figures import Level
 
@@ -63,6 +64,21 @@ def test_dense_finished_castings_raise_no_alarm() -> None:
     assert found is not None
     assert found.level is Level.STEADY
     assert "fluff, or harvest" in found.what
+
+
+def test_a_heap_of_feed_shuts_out_the_air_it_needs_where_reach_is_not_far_beyond_the_depth() -> None:
+    def case(kg: float, reach: float) -> Case:
+        return a_case(feed_waiting_kg=band(kg, 0.05), air_reach_m=band(reach, 0.05), contents_m=band(0.18, 0.02))
+
+    found = air.air_short(case(5.0, 0.36))
+    assert found is not None
+    assert found.code == "air-short"
+    assert found.level is Level.WATCH
+    assert "heap" in found.what
+    assert "25 kg/m2, limit 18 kg/m2" in found.why
+    assert any("spread the heap" in step for step in found.do)
+    assert air.air_short(case(3.0, 0.36)) is None
+    assert air.air_short(case(5.0, 0.60)) is None
 
 
 def test_loose_bedding_is_neither_dense_nor_airless() -> None:

@@ -72,6 +72,14 @@ def test_a_hot_spell_of_the_room_or_a_handful_of_peelings_is_no_heat_to_come() -
     assert warmth.heat_to_come(replace(a_case(), unfed=ahead_of(today, 0))) is None
 
 
+def test_a_cool_bin_with_little_feed_never_needs_the_days_ahead() -> None:
+    today = a_day(temp_c=Band.exactly(16.0))
+    coming = ahead_of(today, temp_c=Band.exactly(32.0), heat_rise_c=Band.exactly(10.0))
+    assert warmth.heat_to_come(replace(a_case([today]), unfed=coming)) is None
+    heap = a_day(temp_c=Band.exactly(16.0), feed_waiting_kg=Band.exactly(3.0))
+    assert warmth.heat_to_come(replace(a_case([heap]), unfed=coming)) is not None
+
+
 def test_heat_that_is_there_already_is_told_once() -> None:
     today = a_day(temp_c=Band(31.0, 32.0, 33.0))
     coming = ahead_of(today, heat_rise_c=Band.exactly(10.0))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
-from wormbin.advice.air import air_share, careful_share
+from wormbin.advice.air import air_share, careful_share, heap_kg_m2
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, latest, sure
@@ -19,15 +19,15 @@ WAIT_DAYS = 3
 
 
 def air_short(case: Case) -> Finding | None:
-    """Air does not reach the bottom against the oxygen that is being used, or in a wet bed may not."""
+    """Air does not reach the bottom against the oxygen that is being used, or in a wet bed or under a heap may not."""
     limit, units, today = limits.AIR, case.settings.units, case.today
     level, share, may = level_of(case.history, air_share, limit), air_share(today), ""
+    area = case.bin.footprint_m2
     if level is Level.STEADY:
-        area = case.bin.footprint_m2
         limit, may = limits.AIR_CAREFUL, "may be "
         level, share = level_of(case.history, lambda d: careful_share(d, area), limit), careful_share(today, area)
     if level is Level.STEADY or share is None:
-        return None
+        return _under_a_heap(case)
     reach, depth = length(share.p50 * today.contents_m.p50, units), length(today.contents_m.p50, units)
     ask: tuple[Action, ...] = ()
     if latest(case, "contents_m") is None or latest(case, "total_kg") is None:
@@ -60,6 +60,44 @@ def air_short(case: Case) -> Finding | None:
             Quantity("air reach", share.p50 * today.contents_m.p50, "m", Basis.WORKED_OUT),
             Quantity("depth of contents", today.contents_m.p50, "m", Basis.WORKED_OUT),
             Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),
+        ),
+    )  # fmt: skip
+
+
+def _under_a_heap(case: Case) -> Finding | None:
+    """Feed lies so thick that it shuts out the air that it needs itself."""
+    limit, units, today, area = limits.AIR_HEAP, case.settings.units, case.today, case.bin.footprint_m2
+    heap = heap_kg_m2(today, area)
+    level = level_of(case.history, lambda d: heap_kg_m2(d, area), limit)
+    if level is Level.STEADY or heap is None:
+        return None
+    waiting = today.feed_waiting_kg
+    reach, depth = today.air_reach_m, today.contents_m.p50
+    return Finding(
+        code="air-short",
+        level=level,
+        bin=case.bin.key,
+        what="may be short of air under the heap of feed",
+        why=(
+            f"{mass(waiting.p50, units)} of feed lies on {area:.2g} m2, {heap.p50:.0f} kg/m2, "
+            f"{against(limit, level, lambda kg: f'{kg:.0f} kg/m2')} ({limit.source}); by the whole of the contents "
+            f"air would reach {length(reach.p50, units)} into {length(depth, units)} of them"
+        ),
+        actions=(
+            Action(Doing.FLUFF, "spread the heap out, and lift and fluff under it today, again in three days", 1.0),
+            dry(case),
+            hold(case, WAIT_DAYS),
+        ),
+        sure=sure(
+            case, f"feed waiting {mass(waiting.p10, units)} to {mass(waiting.p90, units)}", "left", band=heap,
+            limit=limit, level=level,
+        ),
+        source=limit.source,
+        urgency=6.0 + min(6.0, heap.p50 / limit.watch.enter),
+        numbers=(
+            Quantity("feed waiting", waiting.p50, "kg", Basis.WORKED_OUT),
+            Quantity("surface", area, "m2", Basis.READ),
+            Quantity("air reach", reach.p50, "m", Basis.WORKED_OUT),
         ),
     )  # fmt: skip
 

@@ -15,6 +15,8 @@ from wormbin.figures import Basis, Level, Quantity
 AHEAD_DAYS = 7
 WAIT_DAYS = 3
 OWN_HEAT_C = 3.0
+COOL_BY_C, LITTLE_KG_M2 = 8.0, 6.0
+"""So far under the limit, so little feed waiting a square metre cannot heat a bin to it: the days ahead stay shut."""
 """Under this rise the room is to blame, not the feed."""
 
 
@@ -110,6 +112,12 @@ def too_cold(case: Case) -> Finding | None:
 def heat_to_come(case: Case) -> Finding | None:
     """What was fed will heat the bin past what the animals bear within a week."""
     limit, units = limits.too_hot(case.bin.species), case.settings.units
+    today = case.today
+    if (
+        today.temp_c.p50 < limit.watch.enter - COOL_BY_C
+        and today.feed_waiting_kg.p50 < LITTLE_KG_M2 * case.bin.footprint_m2
+    ):
+        return None
     if level_of(case.history, lambda d: d.temp_c, limit) is not Level.STEADY or not case.unfed.days:
         return None
     peak = max(case.unfed.days[:AHEAD_DAYS], key=lambda day: day.temp_c.p50)
