@@ -1,12 +1,15 @@
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from tests.advice.cases import TODAY, a_case, fed, stocked
 from wormbin.advice.bedding import spoken
 from wormbin.advice.evidence import waiting_words, worms_words
-from wormbin.advice.wording import layer, mass, mass_band, times, warmer
+from wormbin.advice.wording import layer, mass, mass_band, times, warmer, window_words
 from wormbin.figures import Band
+from wormbin.process.views import Window
 from wormbin.records.farms import Settings
 
 
@@ -57,3 +60,29 @@ def test_no_band_is_wider_than_there_can_be() -> None:
     huge = a_case(entries=(stocked(), fed(1.6, TODAY)), feed_waiting_kg=Band(0.9, 1.4, 99.0), worms_kg=Band(3, 5, 99))
     assert waiting_words(huge) == "900 g to 1.6 kg waiting"
     assert worms_words(huge) == f"3 kg to {mass(huge.today.total_kg.p90)} of worms"
+
+
+SINCE = date(2026, 5, 20)
+SPRING, SUMMER = date(2026, 6, 10), date(2026, 8, 1)
+
+
+@pytest.mark.parametrize(
+    ("window", "said"),
+    [
+        (Window(SPRING, date(2026, 6, 20), SUMMER), "about 20 June (10 June to 1 August)"),
+        (Window(date(2026, 4, 2), SPRING, SUMMER), "about 10 June (now to 1 August)"),
+        (Window(date(2026, 4, 2), SPRING, None), "about 10 June (perhaps now, perhaps not within the next 120 days)"),
+        (
+            Window(SPRING, SUMMER, None),
+            "about 1 August (10 June at the earliest, perhaps not within the next 120 days)",
+        ),
+        (Window(None, None, None), "not within the next 120 days"),
+        (Window(SPRING, None, None), "not within the next 120 days, 10 June at the earliest"),
+        (Window(date(2026, 4, 2), None, None), "perhaps ready now, but likely not within the next 120 days"),
+        (Window(SPRING, SUMMER, None, due_since=date(2026, 5, 3)), "due since 3 May"),
+    ],
+)
+def test_a_harvest_window_never_begins_in_the_past_nor_ends_at_a_day_that_nobody_worked_out(
+    window: Window, said: str
+) -> None:
+    assert window_words(window, SINCE, 120) == said

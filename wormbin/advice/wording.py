@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from math import inf
 
 from wormbin.figures import Band
@@ -10,6 +11,7 @@ from wormbin.measures import area as surface
 from wormbin.measures import length, mass, percent, temperature, volume
 from wormbin.measures.daywords import day_words
 from wormbin.measures.daywords import days_words as days
+from wormbin.process.views import Window
 from wormbin.records.farms import Settings
 
 __all__ = [
@@ -30,6 +32,7 @@ __all__ = [
     "times",
     "volume",
     "warmer",
+    "window_words",
 ]
 
 LB_FT2 = 0.2048161
@@ -94,6 +97,27 @@ def degrees(rise_c: float, units: str) -> str:
 def stocking(kg_m2: float, units: str) -> str:
     """A stocking density: "2.5 kg/m2", "0.51 lb/ft2"."""
     return f"{kg_m2 * LB_FT2:.2g} lb/ft2" if units == "us" else f"{kg_m2:.2g} kg/m2"
+
+
+def window_words(window: Window, on: date, days_ahead: int) -> str:
+    """When there will be castings: "about 14 March (2 March to 1 April)", "due since 3 May", or how far it is beyond.
+
+    No range begins in the past: what may be ready already is said so.
+    """
+    if window.due_since is not None:
+        return f"due since {day_words(window.due_since, on)}"
+    beyond = f"not within the next {days_ahead} days"
+    now = window.earliest is not None and window.earliest <= on
+    if window.likely is None:
+        if now:
+            return f"perhaps ready now, but likely {beyond}"
+        return f"{beyond}{f', {day_words(window.earliest, on)} at the earliest' if window.earliest else ''}"
+    early = "now" if now else day_words(window.earliest or window.likely, on)
+    late = f"to {day_words(window.latest, on)}" if window.latest else f"at the earliest, perhaps {beyond}"
+    if now and window.latest is None:
+        early, late = "perhaps now,", f"perhaps {beyond}"
+    why = "; the box is full then" if window.because == "full" else ""
+    return f"about {day_words(window.likely, on)} ({early} {late}{why})"
 
 
 def one_in(chance: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from wormbin.advice.action import Doing
@@ -48,9 +49,13 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     stocked = stocked_on(scene.entries)
     share = ramp_share((scene.on - stocked).days if stocked else None)
     amiss = amiss_now(scene)
-    feed_kg = 0.0 if amiss.hold else feed_before_leaving(scene.bin, scene.past.today, begins, ends, share=share)
-    plan = [each for each in scene.plan if each.on < begins]
     eve = date.fromordinal(max(scene.on.toordinal(), begins.toordinal() - 1))
+    held = scene.held_until is not None and scene.held_until > eve
+    amiss = replace(amiss, hold=amiss.hold or held)
+    feed_kg = 0.0 if amiss.hold else feed_before_leaving(scene.bin, scene.past.today, begins, ends, share=share)
+    if eve == scene.on:
+        feed_kg = min(feed_kg, scene.ration.kg)
+    plan = [each for each in scene.plan if each.on < begins]
     if feed_kg > 0:
         plan = [each for each in plan if each.on < eve]
         plan.append(Planned(eve, feed_kg=feed_kg, material=usual_material(scene.entries, scene.on)))

@@ -6,8 +6,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
+from wormbin.advice.rules.harvest import to_take_kg
 from wormbin.farm.proposals import Future, WhatIfView
-from wormbin.farm.rounds import harvest_view, window_words
+from wormbin.farm.rounds import harvest_view, not_past, window_words
 from wormbin.farm.scenes import Scene
 from wormbin.farm.spoken import Spoken
 from wormbin.farm.views import Dated, HarvestView
@@ -19,8 +20,6 @@ from wormbin.process.outlook import look_ahead
 from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.entries import Bedding, Entry, Harvest, Stocking, What
 
-CASTINGS_TAKEN = 0.9
-"""Share of the castings that a harvest takes off."""
 LONGEST_SPELL = 60
 
 
@@ -89,8 +88,7 @@ def _done_now(scene: Scene, change: Change) -> tuple[What, str]:
             raise RefusedError(Problem("split", shown(change.split), "a bin with worms in it"))
         return Stocking(-kg), f"take {percent(share)} of the worms out today ({mass(kg, units)})"
     if change.harvest:
-        dry = today.castings_dry_kg.p50 * CASTINGS_TAKEN
-        wet = dry / max(0.1, 1.0 - today.moisture.p50)
+        wet = to_take_kg(scene.case).p50
         if wet <= 0:
             raise RefusedError(Problem("harvest", "", "a bin with castings in it"))
         return Harvest(wet, today.moisture.p50), f"harvest today ({mass(wet, units)})"
@@ -133,9 +131,14 @@ def _harvest(scene: Scene, ahead: Ahead) -> HarvestView:
     view = harvest_view(scene)
     window = ahead.harvest
     return replace(
-        view, earliest=window.earliest, likely=window.likely, latest=window.latest, due_since=window.due_since,
-        because=window.because, words=window_words(window, scene),
-    )  # fmt: skip
+        view,
+        earliest=not_past(window.earliest, scene.on),
+        likely=window.likely,
+        latest=window.latest,
+        due_since=window.due_since,
+        because=window.because,
+        words=window_words(window, scene),
+    )
 
 
 def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from wormbin.advice import wording
 from wormbin.advice.action import Action, Doing, shortest
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import level, to_do
@@ -119,7 +122,7 @@ def harvest_view(scene: Scene) -> HarvestView:
     """The harvest window in words, with the steps of the bin's method."""
     window = scene.ahead.harvest
     return HarvestView(
-        earliest=window.earliest,
+        earliest=not_past(window.earliest, scene.on),
         likely=window.likely,
         latest=window.latest,
         due_since=window.due_since,
@@ -131,15 +134,10 @@ def harvest_view(scene: Scene) -> HarvestView:
 
 
 def window_words(window: Window, scene: Scene) -> str:
-    """ "about 14 March (2 March to 1 April)", "due since 3 May", "not within 120 days"."""
-    on = scene.on
-    if window.due_since is not None:
-        return f"due since {day_words(window.due_since, on)}"
-    beyond = f"after {day_words(scene.ahead.days[-1].on, on)}"
-    if window.likely is None:
-        early = f", {day_words(window.earliest, on)} at the earliest" if window.earliest else ""
-        return f"{beyond}{early}"
-    late = day_words(window.latest, on) if window.latest else beyond
-    early = day_words(window.earliest or window.likely, on)
-    why = " (the box is full then)" if window.because == "full" else ""
-    return f"about {day_words(window.likely, on)} ({early} to {late}){why}"
+    """ "about 14 March (2 March to 1 April)", "due since 3 May", "not within the next 120 days"."""
+    return wording.window_words(window, scene.on, scene.ahead_days)
+
+
+def not_past(earliest: date | None, on: date) -> date | None:
+    """The earliest day of a window, not before the day looked at: what may be ready already may be taken today."""
+    return max(earliest, on) if earliest is not None else None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
@@ -70,7 +70,21 @@ class Scene:
             self.ahead_days,
             ahead=self.unfed.days[:1],
             past=self.past.days,
+            not_before=self.held_until,
         )
+
+    @cached_property
+    def as_it_is(self) -> Case:
+        """What the rules look at before anything is planned: the feed they hold is not planned."""
+        return self._case(replace(self.unfed, plan=()))
+
+    @cached_property
+    def held_until(self) -> date | None:
+        """The first day on which the bin may be fed again; None when it may be fed today, or nobody can tell."""
+        if self.ration.kg > 0:
+            return None
+        alarms = held_until(findings(self.as_it_is))
+        return max(filter(None, (no_feed_until(self.as_it_is), alarms)), default=None)
 
     @cached_property
     def ahead(self) -> Ahead:
@@ -80,12 +94,15 @@ class Scene:
     @cached_property
     def case(self) -> Case:
         """What the rules of advice look at."""
+        return self._case(self.ahead)
+
+    def _case(self, ahead: Ahead) -> Case:
         return Case(
             bin=self.bin,
             now=self.now,
             today=self.past.today,
             history=self.past.days[-HISTORY_DAYS:],
-            ahead=self.ahead,
+            ahead=ahead,
             unfed=self.unfed,
             entries=self.entries,
             judged=self.past.judged,
@@ -122,15 +139,13 @@ class Scene:
         stocked = stocked_on(self.entries)
         if stocked is None or self.bin.ended is not None:
             return None
-        hold = None
-        if self.ration.kg <= 0:
-            hold = max(filter(None, (no_feed_until(self.case), held_until(self.findings))), default=None)
-        return next_feeding(self.bin.key, self.entries, self.settings, self.on, not_before=hold)
+        return next_feeding(self.bin.key, self.entries, self.settings, self.on, not_before=self.held_until)
 
     @cached_property
     def ration(self) -> Ration:
         """How much can be fed today, to last until the feeding day after it."""
-        return todays_ration(self.case, self.findings, feeding_after(self.bin.key, self.settings, self.on))
+        case = self.as_it_is
+        return todays_ration(case, findings(case), feeding_after(self.bin.key, self.settings, self.on))
 
     @cached_property
     def next_check(self) -> date:

@@ -62,20 +62,23 @@ def planned(
     *,
     ahead: Sequence[Day] = (),
     past: Sequence[Day] = (),
+    not_before: date | None = None,
 ) -> tuple[Planned, ...]:
     """Planned feedings for ``days`` from the day after ``today`` on, with the bedding and water that usually go along.
 
     Each is the habit over the days until the next, but no more than the bin can take by then with what still waits:
     appetite from ``ahead`` (a look-ahead, as the herd grows) where given, else today's, and never less than the bin has
     shown that it gets through (from its ``past``). Without a habit it is what the
-    bin can take. A new bin follows the ramp; absences are skipped, and nobody feeds double before them.
+    bin can take. A new bin follows the ramp; absences are skipped, and nobody feeds double before them. Nothing is
+    planned before ``not_before``, the day until which advice holds the feed.
     """
     on = today.on
     last = on + timedelta(days=days)
     stocked = stocked_on(entries)
     if stocked is None or bin.ended is not None:
         return ()
-    when = feeding_days(settings, on + timedelta(days=1), last, bin.key)
+    tomorrow = on + timedelta(days=1)
+    when = feeding_days(settings, max(tomorrow, not_before or tomorrow), last, bin.key)
     habit = habit_kg_day(entries, on)
     usual_gap = 7.0 / max(1, len(settings.feed_days))
     appetite = {day.on: day.appetite_kg_day.p50 for day in ahead}

@@ -47,10 +47,10 @@ def test_a_harvest_is_told_in_kg_and_litres_with_the_bins_own_way() -> None:
 def test_how_sure_gives_the_window_and_no_window_when_there_is_none() -> None:
     near = harvest.harvest(a_case(harvest=Window(TODAY, TODAY + timedelta(days=9), TODAY + timedelta(days=30))))
     assert near is not None
-    assert "between today and 19 June" in near.sure
+    assert "about 29 May (now to 19 June)" in near.sure
     open_end = harvest.harvest(a_case(harvest=window(9)))
     assert open_end is not None
-    assert "beyond the look-ahead" in open_end.sure
+    assert "not within the next 30 days" in open_end.sure
 
 
 def test_a_full_box_says_so_once() -> None:

@@ -8,7 +8,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, rests_on, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
-from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, percent_band, volume
+from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, percent_band, volume, window_words
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.records.bins import Method
 
@@ -32,15 +32,6 @@ def _amount(case: Case) -> str:
     kg = to_take_kg(case).p50
     litres = kg / limits.CASTINGS_KG_M3 * 1000
     return f"about {mass(kg, case.settings.units)} ({volume(litres, case.settings.units)}) of castings"
-
-
-def _window_words(case: Case) -> str:
-    window = case.ahead.harvest
-    if window.due_since is not None:
-        return f"reached {day_words(window.due_since, case.on)}"
-    first = day_words(window.earliest, case.on) if window.earliest else "already"
-    last = day_words(window.latest, case.on) if window.latest else "beyond the look-ahead"
-    return f"between {first} and {last}"
 
 
 def harvest(case: Case) -> Finding | None:
@@ -74,7 +65,7 @@ def harvest(case: Case) -> Finding | None:
         actions=do,
         sure=sure(
             case,
-            f"castings {percent_band(share)} of the dry matter, {_window_words(case)}",
+            f"castings {percent_band(share)} of the dry matter, {window_words(window, case.on, len(case.ahead.days))}",
             "castings_kg",
             "contents_m",
             "total_kg",

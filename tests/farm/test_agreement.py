@@ -1,0 +1,68 @@
+"""One question, one answer: whatever asks when to feed, how much to take off, or when, hears the same."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.samples import copy_sample
+
+
+@pytest.fixture(scope="module")
+def farm(tmp_path_factory: pytest.TempPathFactory) -> Farmstead:
+    """The apartment's last evening: three quarters of the last feeding are left, and the harvest is due."""
+    return copied(tmp_path_factory.mktemp("apartment"))
+
+
+def copied(folder: Path) -> Farmstead:
+    return copy_sample("apartment", folder).farmstead()
+
+
+def test_nothing_is_planned_before_the_day_until_which_the_feed_is_held(farm: Farmstead) -> None:
+    view = farm.look("kitchen")
+    assert view.feed_up_to_words == "nothing"
+    following = view.next_feeding
+    assert following is not None
+    # Sunday is a feeding day, and comes before it
+    assert (following - view.on).days > 2
+    planned = farm.outlook("kitchen")["planned"]
+    assert isinstance(planned, list)
+    days = [each["date"] for each in planned if isinstance(each, Mapping)]
+    assert min(days) == following
+    fed = [line for line in farm.sheet("kitchen") if "due: " in line and "feed" in line]
+    assert len(fed) == 1
+    summaries = farm.calendar().replace("\r\n ", "").split("BEGIN:VEVENT")
+    feedings = [event for event in summaries if "SUMMARY:Feed" in event]
+    assert min(re.findall(r"DTSTART;VALUE=DATE:(\d{8})", "".join(feedings))) == f"{following:%Y%m%d}"
+
+
+def test_who_leaves_tomorrow_is_not_told_to_feed_what_is_held_today(farm: Farmstead) -> None:
+    plan = farm.away("kitchen", "tomorrow", "2026-11-12")
+    assert not any(re.match(r"feed \d", step) for step in plan.before)
+    assert any("feed nothing more" in step for step in plan.before)
+    assert not any("bury up to" in line for line in plan.neighbour)
+
+
+def test_a_harvest_is_as_much_in_the_what_if_as_in_the_advice_and_as_soon_as_on_the_page(farm: Farmstead) -> None:
+    view = farm.look("kitchen")
+    other = farm.what_if("kitchen", harvest=True)
+    amount = re.search(r"harvest today \((.*)\)", other.instead.title)
+    assert amount is not None
+    advised = next(step for found in view.findings if found.code == "harvest-due" for step in found.do)
+    assert f"about {amount[1]} (" in advised
+    assert other.as_planned.harvest == view.harvest
+    assert [row.harvest for row in farm.harvests()] == [view.harvest]
+    assert view.harvest.earliest is None or view.harvest.earliest >= view.on
+
+
+def test_two_futures_of_one_plan_are_one(farm: Farmstead) -> None:
+    """The planned future of a what-if is the look-ahead of the outlook, day for day."""
+    series = farm.outlook("kitchen")["series"]
+    assert isinstance(series, list)
+    planned = farm.what_if("kitchen", skip=1).as_planned
+    assert [each.band for each in planned.feed_waiting_kg] == [day["feed_waiting_kg"] for day in series]
+    assert [each.band for each in planned.moisture] == [day["moisture"] for day in series]
