@@ -12,7 +12,7 @@ from tests.worlds.study import DAYS, study_bins
 from tests.worlds.truth import Truth
 from wormbin.exchange.amounts import Amounts
 from wormbin.exchange.bin_rows import read_bins
-from wormbin.exchange.identity import Known
+from wormbin.exchange.identity import Known, contents
 from wormbin.exchange.log_reading import read_log
 from wormbin.exchange.row_pieces import RowReader
 from wormbin.exchange.tables import Row
@@ -50,7 +50,7 @@ def kept(made: MadeBin) -> Kept:
     refused = 0
     while True:
         reader = RowReader(frozenset((one.key,)), Amounts(default_table()))
-        log = read_log(rows, reader, Known(()), lambda entry: admit_entry(entry, (one,), now))
+        log = read_log(rows, reader, Known((), contents), lambda entry: admit_entry(entry, (one,), now))
         bad = {_line_of(problem) for problem in reader.problems}
         if not bad:
             return Kept(one, tuple(in_time_order(standing(log.entries))), refused, made.truth)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
 
 import pytest
 from hypothesis import given
@@ -25,7 +27,7 @@ def test_mass_is_what_came_in_less_what_went_out() -> None:
 
 @given(st.lists(st.tuples(st.sampled_from("cmsu"), st.floats(0.01, 1000.0)), min_size=1, max_size=12))
 def test_the_balance_always_closes(said: list[tuple[str, float]]) -> None:
-    makers = {"c": came, "m": measured, "s": sold, "u": used}
+    makers: dict[str, Callable[[str, datetime, float], LotLine]] = {"c": came, "m": measured, "s": sold, "u": used}
     lines = [
         came("first", at(1, 1), 5.0),
         *(makers[what](f"n{n}", at(2, 1 + n), kg) for n, (what, kg) in enumerate(said)),

@@ -69,7 +69,8 @@ def test_more_is_less_likely_and_a_later_day_more() -> None:
     bins = [bin_of(10.0, name=str(each)) for each in range(12)]
     by_kg = [likelihood(bins, kg) for kg in (5.0, 40.0, 60.0, 90.0, 200.0)]
     assert by_kg == sorted(by_kg, reverse=True)
-    assert (by_kg[0], by_kg[-1]) == (pytest.approx(1.0, abs=0.01), 0.0)
+    assert by_kg[0] > 0.99
+    assert by_kg[-1] == 0.0
     by_day = [likelihood(bins, 60.0, MAY + timedelta(days=each)) for each in (-30, 0, 30, 60)]
     assert by_day == sorted(by_day)
     assert by_day[0] < 0.01
@@ -92,6 +93,7 @@ def test_own_lots_teach_days_and_share() -> None:
             step("c", at(3, 29), LotStep.STOCK),
         ]
     )
-    assert (own_cure_days(done), own_kept(done)) == (28, pytest.approx(0.65))
+    assert own_cure_days(done) == 28
+    assert own_kept(done) == pytest.approx(0.65)
     fresh = lots([came("a", at(3, 1), 10.0), step("b", at(3, 9), LotStep.CURING, kg=9.0)])
     assert (own_cure_days(fresh), own_kept(fresh)) == (None, None)

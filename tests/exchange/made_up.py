@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from wormbin.problems import RefusedError
 from wormbin.records.bins import NOTHING_MORE, Bin
-from wormbin.records.door import admit_entry
+from wormbin.records.door import admit_entry, admit_lot_line
 from wormbin.records.entries import (
     Bedding,
     Check,
@@ -31,6 +31,7 @@ from wormbin.records.entries import (
     Weighing,
 )
 from wormbin.records.ids import content_id
+from wormbin.records.lots import LotLine, LotStep, Measured, Sale, Stepped, Use
 
 NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)
 KITCHEN = Bin("kitchen", "Kitchen", 0.6, 0.4, 0.3, date(2026, 1, 1), compartments=3)
@@ -107,4 +108,29 @@ def entries(draw: st.DrawFn) -> Entry:
     return kept
 
 
+LOT_WHATS: st.SearchStrategy[Any] = st.one_of(
+    st.builds(Stepped, st.sampled_from(LotStep), st.none() | KG, st.none() | KG, st.none() | SHARE, TEXT),
+    st.builds(Measured, KG, st.none() | KG, st.none() | SHARE, TEXT),
+    st.builds(Sale, KG, TEXT, st.none() | st.floats(0, 1e6), TEXT),
+    st.builds(Use, KG, TEXT, TEXT),
+)
+
+
+@st.composite
+def lot_lines(draw: st.DrawFn) -> LotLine:
+    """One line of the castings book as the door keeps it."""
+    made = LotLine(
+        id=content_id({"id": draw(st.uuids())}, 0),
+        lot=draw(st.sampled_from(["spring", "=1+1", "'x", "ünïcode 🪱", "two words"])),
+        when=draw(MOMENTS),
+        what=draw(LOT_WHATS),
+        by=draw(TEXT),
+        note=draw(TEXT),
+        struck=draw(st.none() | st.builds(Strike, TEXT, TEXT, MOMENTS)),
+        extra=draw(LOOSE) or NOTHING_MORE,
+    )
+    return admit_lot_line(made, BINS, NOW)
+
+
+LOTS = st.lists(lot_lines(), max_size=8, unique_by=lambda line: line.id)
 LOGS = st.lists(entries(), max_size=8, unique_by=lambda entry: entry.id)

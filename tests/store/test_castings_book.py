@@ -9,7 +9,7 @@ import pytest
 from tests.store.lines import AT, harvest, note, sale
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Harvest, standing
-from wormbin.records.lots import Intake, LotLine, standing_lots
+from wormbin.records.lots import Intake, Line, LotLine, standing_lots
 from wormbin.store import DamagedError, NewerError, Store
 from wormbin.store.seal import unsealed
 
@@ -32,7 +32,7 @@ def stands(store: Store) -> list[str]:
 
 
 def struck(store: Store) -> list[str]:
-    lines = (*store.entries("kitchen"), *store.lot_lines())
+    lines: list[Line] = [*store.entries("kitchen"), *store.lot_lines()]
     return sorted(line.id for line in lines if line.struck is not None)
 
 

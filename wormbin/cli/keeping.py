@@ -42,7 +42,7 @@ def add_commands(commands: Commands) -> None:
     bring = commands.add(
         "import",
         _import,
-        "bring log files (bins.csv, log.csv) in, all or nothing",
+        "bring log files (bins.csv, log.csv, castings.csv) in, all or nothing",
         examples=["import ./my-log --try", "import ./my-log"],
         more="Every bad row is listed, and with any bad row nothing is written. The same twice adds nothing twice.\n"
         "A time without an offset keeps its wall clock; a day without a time is noon. A file holds up to 250,000 rows\n"

@@ -78,6 +78,7 @@ def _what(entry: Entry) -> tuple[Cells, ...]:
                     "moisture_pct": _optional(what.moisture, 100),
                     "worms_out_kg": _optional(what.worms_out_kg),
                     "said": what.said,
+                    "lot": what.lot,
                 },
             )
         case _:

@@ -11,17 +11,21 @@ from wormbin.exchange.amounts import Amounts
 from wormbin.exchange.bin_rows import read_bins, row_of
 from wormbin.exchange.entry_rows import rows_of
 from wormbin.exchange.farm_rows import material_row, read_materials, read_settings, settings_rows
-from wormbin.exchange.identity import Known
+from wormbin.exchange.identity import Known, contents
 from wormbin.exchange.log_reading import LogRead, read_log
+from wormbin.exchange.lot_reading import LotReader, LotsRead, lot_contents, read_lots, with_their_harvests
+from wormbin.exchange.lot_rows import lot_row
 from wormbin.exchange.row_pieces import RowReader
 from wormbin.exchange.tables import Row, header_of, read_rows, write_rows
 from wormbin.materials.table import MaterialTable
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Entry
+from wormbin.records.entries import Entry, Harvest
 from wormbin.records.farms import Farm, OwnMaterial, Settings
+from wormbin.records.lots import Line, LotLine
 
 SHOWN_PROBLEMS = 10_000
+LOTS = "castings.csv"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +34,7 @@ class Doors:
 
     bin: Callable[[Bin], Bin]
     entry: Callable[[Entry, Bin], Entry]
+    lot_line: Callable[[LotLine], LotLine] = lambda line: line
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,17 +50,34 @@ class Incoming:
     rows: int
     rows_known: int
     notes: tuple[str, ...]
+    lots: tuple[LotLine, ...] = ()
+    lot_strikes: tuple[LotLine, ...] = ()
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """New lines of all books."""
+        return (*self.entries, *self.lots)
+
+    @property
+    def joins(self) -> tuple[Line, ...]:
+        """Lines of all books to which something has happened."""
+        return (*self.strikes, *self.lot_strikes)
 
 
 def read_folder(
-    folder: Path, farm: Farm, held: Callable[[], Iterable[Entry]], table: MaterialTable, doors: Doors
+    folder: Path,
+    farm: Farm,
+    held: Callable[[], Iterable[Entry]],
+    table: MaterialTable,
+    doors: Doors,
+    held_lots: Callable[[], Iterable[LotLine]] = tuple,
 ) -> Incoming:
-    """Read ``bins.csv``, ``log.csv``, ``materials.csv`` and ``settings.csv``, whichever are there.
+    """Read ``bins.csv``, ``log.csv``, ``castings.csv``, ``materials.csv`` and ``settings.csv``, whichever are there.
 
-    ``held`` gives every entry that the store has (of any bin). Raises RefusedError with every fault of every file;
-    nothing is written here.
+    ``held`` gives every entry that the store has (of any bin), ``held_lots`` its castings book. Raises RefusedError
+    with every fault of every file; nothing is written here.
     """
-    if not any((folder / name).is_file() for name in ("bins.csv", "log.csv")):
+    if not any((folder / name).is_file() for name in ("bins.csv", "log.csv", LOTS)):
         raise RefusedError(
             Problem("folder", str(folder), "a folder with bins.csv or log.csv in it", "wormbin import ./my-log")
         )
@@ -71,11 +93,14 @@ def read_folder(
             new.append(one)
         elif there != one:
             notes.append(f"the bin {one.key} is here already and was left as it is")
-    log = LogRead()
+    log, lots = LogRead(), LotsRead()
+    by_key = {one.key: one for one in (*bins, *farm.bins)}
+    own = {each.key: each for each in (*farm.materials, *materials)}
+    laid = _laid(table, own, problems)
     if (folder / "log.csv").is_file():
-        by_key = {one.key: one for one in (*bins, *farm.bins)}
-        own = {each.key: each for each in (*farm.materials, *materials)}
-        log = _log(folder / "log.csv", by_key, _laid(table, own, problems), held, doors, problems)
+        log = _log(folder / "log.csv", by_key, laid, held, doors, problems)
+    if (folder / LOTS).is_file() or any(isinstance(each.what, Harvest) and each.what.lot for each in log.entries):
+        lots = _lots(folder / LOTS, log, laid, held, held_lots, doors, problems)
     if problems:
         raise RefusedError(_bounded(problems))
     there_already = {each.key: each for each in farm.materials}
@@ -86,9 +111,11 @@ def read_folder(
         materials=tuple(each for each in materials if there_already.get(each.key) != each),
         settings=settings,
         keepers=tuple(each for each in keepers if each not in farm.keepers),
-        rows=log.rows,
-        rows_known=log.rows_known,
+        rows=log.rows + lots.rows,
+        rows_known=log.rows_known + lots.rows_known,
         notes=tuple(notes),
+        lots=tuple(lots.lines),
+        lot_strikes=tuple(lots.strikes),
     )
 
 
@@ -149,15 +176,45 @@ def _log(
     reader = RowReader(frozenset(bins), Amounts(table))
     reader.said_column = "said" in header_of(path)
     rows = _rows(path, columns.LOG, columns.LOG_NEEDED, problems)
-    log = read_log(rows, reader, Known(held()), lambda entry: doors.entry(entry, bins[entry.bin]))
+    known = Known(held(), contents)
+    log = read_log(rows, reader, known, lambda entry: doors.entry(entry, bins[entry.bin]))
     problems.extend(reader.problems)
     return log
 
 
-def write_folder(folder: Path, farm: Farm, entries: Callable[[str], Iterable[Entry]], year: int | None = None) -> int:
-    """Write the farm as log files into ``folder`` (made if need be); returns the number of log rows.
+def _lots(
+    path: Path,
+    log: LogRead,
+    table: MaterialTable,
+    held: Callable[[], Iterable[Entry]],
+    held_lots: Callable[[], Iterable[LotLine]],
+    doors: Doors,
+    problems: list[Problem],
+) -> LotsRead:
+    reader = LotReader(Amounts(table))
+    known = Known(held_lots(), lot_contents)
+    found = LotsRead()
+    if path.is_file():
+        reader.said_column = "said" in header_of(path)
+        rows = _rows(path, columns.CASTINGS, columns.CASTINGS_NEEDED, problems)
+        found = read_lots(rows, reader, known, doors.lot_line)
+    harvests = {entry.id: entry for entry in held()} if any(line.id.endswith("~") for line in found.lines) else {}
+    with_their_harvests(found, log.entries, harvests, known.ids, reader)
+    problems.extend(reader.problems)
+    return found
 
-    ``entries`` gives every line of one bin's log, struck ones too; with ``year`` only those of that year are written.
+
+def write_folder(
+    folder: Path,
+    farm: Farm,
+    entries: Callable[[str], Iterable[Entry]],
+    year: int | None = None,
+    lots: Iterable[LotLine] = (),
+) -> int:
+    """Write the farm as log files into ``folder`` (made if need be); returns the number of rows of the log and of lots.
+
+    ``entries`` gives every line of one bin's log, ``lots`` the castings book, struck ones too; with ``year`` only those
+    of that year are written. There is no ``castings.csv`` while there are no lots.
     """
     folder.mkdir(parents=True, exist_ok=True)
     write_rows(folder / "bins.csv", columns.BINS, map(row_of, farm.bins), columns.BINS_PLAIN)
@@ -169,6 +226,9 @@ def write_folder(folder: Path, farm: Farm, entries: Callable[[str], Iterable[Ent
         for row in rows_of(entry)
     )
     count = write_rows(folder / "log.csv", columns.LOG, rows, columns.LOG_PLAIN)
+    lines = [line for line in lots if year is None or line.when.year == year]
+    if lines or (folder / LOTS).is_file():
+        count += write_rows(folder / LOTS, columns.CASTINGS, map(lot_row, lines), columns.CASTINGS_PLAIN)
     write_rows(folder / "materials.csv", columns.MATERIALS, map(material_row, farm.materials))
     write_rows(folder / "settings.csv", columns.SETTINGS, settings_rows(farm.settings, farm.keepers))
     return count

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Generic, TypeVar
 
-from wormbin.exchange.entry_rows import rows_of
+from wormbin.exchange.entry_rows import Cells, rows_of
 from wormbin.records.entries import Bedding, Entry, Feeding, Move, Survey, What
 from wormbin.records.ids import content_id
+from wormbin.records.lots import Line
 
+L = TypeVar("L", bound=Line)
 Content = tuple[tuple[str, str], ...]
 _NOT_CONTENT = ("entry", "replaces", "struck", "struck_by", "struck_at", "extra")
 
@@ -19,30 +22,36 @@ def contents(entry: Entry) -> Iterator[Content]:
     An amount counts as it was said ("2 cups"), so that a better density later does not make a new row of an old one;
     the note of rows that may be grouped does not count, since the group shares one.
     """
+    if isinstance(entry.what, Move) and entry.what.into:
+        return
     grouped = isinstance(entry.what, Feeding | Bedding | Survey)
     for cells in rows_of(entry):
-        said = bool(cells.get("said"))
-        yield tuple(
-            sorted(
-                (name, cell)
-                for name, cell in cells.items()
-                if cell
-                and name not in _NOT_CONTENT
-                and not (said and name in ("amount", "unit", "count"))
-                and not (grouped and name == "note")
-            )
+        yield content_of(cells, grouped=grouped)
+
+
+def content_of(cells: Cells, *, grouped: bool) -> Content:
+    """The content of one row; ``grouped`` when it is of a kind that may have several rows an entry."""
+    said = bool(cells.get("said"))
+    return tuple(
+        sorted(
+            (name, cell)
+            for name, cell in cells.items()
+            if cell
+            and name not in _NOT_CONTENT
+            and not (said and name in ("amount", "unit", "count"))
+            and not (grouped and name == "note")
         )
+    )
 
 
-class Known:
+class Known(Generic[L]):
     """The rows that a store holds already, counted; and how often each has been met in the file being read."""
 
-    def __init__(self, entries: Iterable[Entry]) -> None:
-        self.ids = {entry.id: entry for entry in entries}
+    def __init__(self, lines: Iterable[L], contents: Callable[[L], Iterator[Content]]) -> None:
+        self.ids = {line.id: line for line in lines}
         self._held: Counter[Content] = Counter()
-        for entry in self.ids.values():
-            if not (isinstance(entry.what, Move) and entry.what.into):
-                self._held.update(contents(entry))
+        for line in self.ids.values():
+            self._held.update(contents(line))
         self._met: Counter[Content] = Counter()
 
     def meet(self, content: Content) -> int | None:

@@ -31,7 +31,7 @@ class LogRead:
     rows_known: int = 0
 
 
-def read_log(rows: Iterable[Row], reader: RowReader, known: Known, door: Door) -> LogRead:
+def read_log(rows: Iterable[Row], reader: RowReader, known: Known[Entry], door: Door) -> LogRead:
     """Read every row; faults are collected in ``reader.problems`` and then nothing of the result may be used.
 
     Rows with one ``entry`` id are one entry. Rows without an id are one entry when bin, kind, moment, keeper and
@@ -93,7 +93,7 @@ def _at_door(piece: Piece, entry: Entry, reader: RowReader, door: Door) -> Entry
 
 
 def _take_identified(
-    groups: dict[str, list[Piece]], reader: RowReader, known: Known, door: Door, result: LogRead
+    groups: dict[str, list[Piece]], reader: RowReader, known: Known[Entry], door: Door, result: LogRead
 ) -> None:
     for entry_id, pieces in groups.items():
         first = pieces[0]
@@ -140,7 +140,7 @@ def _agree(pieces: list[Piece], reader: RowReader) -> bool:
 def _take_nameless(
     groups: dict[tuple[object, ...], list[tuple[Piece, Content, int]]],
     reader: RowReader,
-    known: Known,
+    known: Known[Entry],
     door: Door,
     result: LogRead,
 ) -> None:
@@ -153,7 +153,7 @@ def _take_nameless(
             result.entries.append(entry)
 
 
-def _complete_moves(result: LogRead, known: Known) -> None:
+def _complete_moves(result: LogRead, known: Known[Entry]) -> None:
     """Give a move that came with one half its other one."""
     ids = {entry.id for entry in result.entries}
     for entry in list(result.entries):
@@ -163,7 +163,9 @@ def _complete_moves(result: LogRead, known: Known) -> None:
                 result.entries.append(receiving)
 
 
-def _hold_to_amendments(groups: dict[str, list[Piece]], result: LogRead, reader: RowReader, known: Known) -> None:
+def _hold_to_amendments(
+    groups: dict[str, list[Piece]], result: LogRead, reader: RowReader, known: Known[Entry]
+) -> None:
     """An amendment must point to a line of the same bin, here or in the file."""
     bins = {entry.id: entry.bin for entry in result.entries} | {each.id: each.bin for each in known.ids.values()}
     for entry in result.entries:

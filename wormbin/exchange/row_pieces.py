@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import json
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
-from enum import StrEnum
-from typing import Any, TypeVar
+from typing import Any
 
 from wormbin.exchange.amounts import Amounts
-from wormbin.exchange.cells import NumberError, moment, number, scaled, split_list
+from wormbin.exchange.cells import NumberError, number, scaled, split_list
+from wormbin.exchange.row_head import CellReader
 from wormbin.exchange.tables import Row
-from wormbin.problems import Problem, RefusedError
+from wormbin.problems import RefusedError
 from wormbin.records.entries import (
     Bedding,
     Check,
@@ -35,10 +34,7 @@ from wormbin.records.entries import (
     Weighing,
     What,
 )
-from wormbin.records.ids import ID_RULE, is_id
 
-E = TypeVar("E", bound=StrEnum)
-NOTHING: Mapping[str, Any] = {}
 GROUPED = (Kind.FEEDING, Kind.BEDDING, Kind.SURVEY)
 """The kinds of which several rows may be one entry."""
 READINGS = ("moisture_pct", "squeeze", "temp_c", "left_pct", "contents_cm", "smell", "seen", "ph")
@@ -70,7 +66,7 @@ _OF_KIND: Mapping[Kind, frozenset[str]] = {
     Kind.MOVE: frozenset(("material", "amount", "unit", "said")),
     Kind.FLUFF: frozenset(),
     Kind.NOTE: frozenset(),
-    Kind.HARVEST: frozenset(("amount", "unit", "moisture_pct", "worms_out_kg", "said")),
+    Kind.HARVEST: frozenset(("amount", "unit", "moisture_pct", "worms_out_kg", "said", "lot")),
 }
 _SAMPLE = re.compile(r"(sample\s+)?(?P<area>[\d.,]+)\s*cm(2|²)", re.IGNORECASE)
 
@@ -94,14 +90,11 @@ class Piece:
 
 
 @dataclass(slots=True)
-class RowReader:
+class RowReader(CellReader):
     """Reads rows against the bins and materials that there are; faults are collected, never the first one only."""
 
     bins: frozenset[str]
     amounts: Amounts
-    problems: list[Problem] = field(default_factory=list)
-    said_column: bool = False
-    """Whether the file has a ``said`` column; without it the amount and unit of a row are what was said."""
 
     def read(self, row: Row) -> Piece | None:
         """The piece that a row says, or None when something in it is wrong (then ``problems`` has grown)."""
@@ -111,10 +104,7 @@ class RowReader:
         self._known_bin(row)
         struck = self._strike(row, when)
         piece_parts = (self._compartment(row), self._id(row, "entry"), self._id(row, "replaces"), self._extra(row))
-        if "" in row.cells:
-            self.problems.append(
-                Problem("row", row.cells[""], "as many cells as the header has", "", f"{row.file} line {row.line}")
-            )
+        self._too_wide(row)
         if kind is None:
             return None
         self._only(row, kind)
@@ -137,46 +127,16 @@ class RowReader:
             extra,
         )
 
-    def _fault(self, row: Row, column: str, allowed: str, example: str = "") -> None:
-        self.problems.append(row.problem(column, allowed, example))
-
     def _only(self, row: Row, kind: Kind) -> None:
         fit = _OF_KIND[kind]
         for column, cell in row.cells.items():
             if cell.strip() and column and column not in fit and column not in _HEAD:
                 self._fault(row, column, f"nothing in a {kind.value} row (a reading goes into a check row of its own)")
 
-    def _choice(self, row: Row, column: str, kind: type[E]) -> E | None:
-        text = row.get(column).strip().lower()
-        try:
-            return kind(text)
-        except ValueError:
-            self._fault(row, column, "one of " + ", ".join(kind))
-            return None
-
-    def _maybe(self, row: Row, column: str, kind: type[E]) -> E | None:
-        return self._choice(row, column, kind) if row.get(column).strip() else None
-
-    def _when(self, row: Row, column: str) -> datetime | None:
-        try:
-            return moment(row.get(column))
-        except ValueError:
-            self._fault(row, column, "a date or a time as ISO 8601", "2026-03-02 or 2026-03-02T18:10")
-            return None
-
     def _known_bin(self, row: Row) -> None:
         if row.get("bin") not in self.bins:
             near = ", ".join(sorted(self.bins)[:12]) or "none yet: write it into bins.csv"
             self._fault(row, "bin", f"a bin of bins.csv or of this store ({near})")
-
-    def _strike(self, row: Row, when: datetime | None) -> Strike | None:
-        why, by, at = row.text("struck"), row.text("struck_by"), row.get("struck_at").strip()
-        if not (why.strip() or at):
-            if by.strip():
-                self._fault(row, "struck_by", "a name only beside a reason in the column struck")
-            return None
-        moment_struck = self._when(row, "struck_at") if at else when
-        return Strike(why, by, moment_struck) if moment_struck else None
 
     def _compartment(self, row: Row) -> int:
         text = row.get("compartment").strip()
@@ -184,38 +144,6 @@ class RowReader:
             self._fault(row, "compartment", "a whole number from 1 to 5", "2")
             return 0
         return int(text or 0)
-
-    def _id(self, row: Row, column: str) -> str:
-        text = row.get(column).strip()
-        if text and not is_id(text):
-            self._fault(row, column, f"an entry's id: {ID_RULE}")
-        return text
-
-    def _extra(self, row: Row) -> Mapping[str, Any]:
-        text = row.get("extra")
-        if not text.strip():
-            return NOTHING
-        try:
-            read = json.loads(text)
-        except (ValueError, RecursionError):
-            read = None
-        if not isinstance(read, dict):
-            self._fault(row, "extra", "a JSON object, as export writes it", '{"colour": "dark"}')
-            return NOTHING
-        return read
-
-    def _value(self, row: Row, column: str, read: Callable[[str], float]) -> float | None:
-        text = row.get(column)
-        if not text.strip():
-            return None
-        try:
-            return read(text)
-        except NumberError as error:
-            self._fault(row, column, str(error), "12.5")
-            return None
-
-    def _share(self, row: Row, column: str) -> float | None:
-        return self._value(row, column, lambda cell: scaled(cell, 100))
 
     def _what(self, row: Row, kind: Kind) -> What | None:
         try:
@@ -256,12 +184,8 @@ class RowReader:
                 return Weighing(self.amounts.mass(row), box == "tare", self._said(row))
             case Kind.HARVEST:
                 worms_out = self._value(row, "worms_out_kg", number)
-                return Harvest(self.amounts.castings(row), self._share(row, "moisture_pct"), worms_out, self._said(row))
-
-    def _said(self, row: Row) -> str:
-        if self.said_column:
-            return row.text("said")
-        return f"{row.get('amount').strip()} {row.get('unit').strip()}"
+                kg, moisture = self.amounts.castings(row), self._share(row, "moisture_pct")
+                return Harvest(kg, moisture, worms_out, self._said(row), row.get("lot"))
 
     def _move(self, row: Row) -> Move | None:
         other = row.get("material").strip()

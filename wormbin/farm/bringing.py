@@ -12,9 +12,10 @@ from wormbin.farm.views import Recorded
 from wormbin.materials.table import default_table
 from wormbin.measures import counted
 from wormbin.records.bins import Bin
-from wormbin.records.door import admit_bin, admit_entry, admit_settings
+from wormbin.records.door import admit_bin, admit_entry, admit_lot_line, admit_settings
 from wormbin.records.entries import Entry, Move
 from wormbin.records.farms import Farm
+from wormbin.records.lots import LotLine
 
 if TYPE_CHECKING:
     from wormbin.farm.opening import OpenFarm
@@ -36,10 +37,13 @@ def bring_in(farmstead: OpenFarm, folder: Path, only_try: bool) -> Recorded:
             bins = tuple(chain.from_iterable(known.values()))
         return admit_entry(entry, bins, now)
 
+    def lot_door(line: LotLine) -> LotLine:
+        return admit_lot_line(line, tuple(chain.from_iterable(known.values())), now)
+
     def held() -> chain[Entry]:
         return chain.from_iterable(store.entries(one.key) for one in farm.bins)
 
-    found = read_folder(folder, farm, held, default_table(), Doors(bin_door, entry_door))
+    found = read_folder(folder, farm, held, default_table(), Doors(bin_door, entry_door, lot_door), store.lot_lines)
     said = _sentence(found)
     if only_try:
         return Recorded((), f"would bring in {said}; nothing was saved", found.notes)
@@ -55,14 +59,16 @@ def bring_in(farmstead: OpenFarm, folder: Path, only_try: bool) -> Recorded:
             settings=admit_settings(found.settings) if found.settings != farm.settings else before.settings,
         )
 
-    written = store.record(found.entries, did="imported", farm=grown, joins=found.strikes)
-    return Recorded(tuple(entry.id for entry in written), f"brought in {said}", found.notes)
+    written = store.record(found.lines, did="imported", farm=grown, joins=found.joins, ask=False)
+    return Recorded(tuple(line.id for line in written), f"brought in {said}", found.notes)
 
 
 def _sentence(found: Incoming) -> str:
     parts = [counted(len(found.entries), "entry", "entries"), counted(len(found.bins), "new bin")]
-    if found.strikes:
-        parts.append(f"{counted(len(found.strikes), 'line')} struck or lifted")
+    if found.lots:
+        parts.append(counted(len(found.lots), "line of lots", "lines of lots"))
+    if found.joins:
+        parts.append(f"{counted(len(found.joins), 'line')} struck or lifted")
     if found.materials:
         parts.append(counted(len(found.materials), "own material"))
     text = ", ".join(parts) + f" from {counted(found.rows, 'row')}"

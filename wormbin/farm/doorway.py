@@ -254,7 +254,7 @@ class Farmstead(Helping):
         from wormbin.exchange.tables import ROW_LIMIT
 
         farm = self.farm()
-        rows = write_folder(Path(folder), farm, self.store.entries, year)
+        rows = write_folder(Path(folder), farm, self.store.entries, year, self.store.lot_lines())
         much = (
             (f"one import takes up to {ROW_LIMIT:,} rows; write year by year with --year",) if rows > ROW_LIMIT else ()
         )
