@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -53,6 +54,18 @@ def test_without_an_aim_both_bands_and_water_are_used(farm: Farmstead) -> None:
 def test_a_value_that_cannot_be_laid_over_is_refused(farm: Farmstead, sets: list[str]) -> None:
     with pytest.raises(RefusedError):
         farm.mix(["1 kg dry-leaves"], sets=sets)
+
+
+def test_a_material_that_nobody_knows_can_be_tried_by_its_composition_alone(farm: Farmstead) -> None:
+    name = "primary-sludge"
+    made_of = ("nitrogen_pct=3", "carbon_pct=35", "ash_pct=30", "moisture_pct=80", "pace=aged")
+    sets = tuple(f"{name}.{each}" for each in made_of)
+    draft = TrialDraft(area="0.2", worms="300 g", start=(f"5 kg {name}",), days=3, hold_moisture="75", sets=sets)
+    assert farm.trial(draft)["put_in"]["dry_kg"] == pytest.approx(5 * 0.2 + 0.3 * 0.18)  # type: ignore[index]
+    with pytest.raises(RefusedError, match="pace"):
+        farm.trial(replace(draft, sets=sets[:-1]))
+    with pytest.raises(RefusedError, match="cattle-manure"):
+        farm.trial(replace(draft, sets=("catle-manure.nitrogen_pct=3",)))
 
 
 TRIAL = TrialDraft(area="0.09", worms="46 g", start=("3.1 kg cattle-manure",), days=28, temp="27", hold_moisture="80")

@@ -18,6 +18,7 @@ from wormbin.process.readings import WORM_KG
 from wormbin.process.run import Doubts, Run
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Day
+from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin, Cover, Species
 from wormbin.records.entries import Portion
 
@@ -105,6 +106,7 @@ def trial(
     )  # fmt: skip
     run = Run.begin(bin_, table, first, parameters, doubts or Doubts())
     run.held = True
+    run.warmth = Warmth(var_slow=0.0, var_fast=0.0)
     _set_up(run, setup)
     days = [_evening(run, first)]
     for number in range(setup.days):
