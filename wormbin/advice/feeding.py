@@ -11,6 +11,7 @@ from wormbin.advice.air import air_share
 from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
+from wormbin.advice.food import food_of
 from wormbin.advice.judgement import ASKS, NEWS, findings, todays_ration
 from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
@@ -24,6 +25,7 @@ from wormbin.science.blend import Ingredient, blend
 
 SLACK = 0.10
 """Over the ration by this share of what the bin can take is within what a scoop can measure."""
+LEAST_STONE_KG = 0.0005
 MANY = 3.0
 """Beyond this many times, a share is no longer told to the percent."""
 TOO_MUCH = 0.50
@@ -79,10 +81,12 @@ def feeding_effect(
     """
     standing = findings(before)
     can = todays_ration(before, standing, next_feeding)
-    kg, units = sum(portion.kg for portion in feed), before.settings.units
+    food = food_of(feed, before.table)
+    kg, units = sum(portion.kg for portion in food), before.settings.units
+    stone_kg = sum(portion.kg for portion in feed) - kg
     room = max(can.capacity_kg, 1e-9)
     hold = max(0.0, kg - can.kg)
-    parts = [_ingredient(before, portion) for portion in (*feed, *bedding)]
+    parts = [_ingredient(before, portion) for portion in (*food, *bedding)]
     today = before.today
     band = mix_moisture_band(
         today.total_kg.p50, today.moisture.p50, sum(part.kg for part in parts),
@@ -112,7 +116,7 @@ def feeding_effect(
         proposal=proposal,
         level=level,
         verdict=_verdict(kg, hold, can, level, before),
-        lines=_lines(kg, can, before, after, proposal, heat),
+        lines=_lines(kg, stone_kg, can, before, after, proposal, heat),
         findings=new,
     )
 
@@ -164,6 +168,8 @@ def _level(kg: float, hold: float, room: float, case: Case, new: Sequence[Findin
 
 def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case) -> str:
     units = case.settings.units
+    if kg <= 0:
+        return "no food in it: nothing to hold back"
     if level is Level.STEADY:
         return f"right: {percent(kg / can.kg)} of today's ration" if can.kg > 0 else "right: a taste"
     if can.kg <= 0:
@@ -177,7 +183,9 @@ def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case) -> s
     return "mind what it brings"
 
 
-def _lines(kg: float, can: Ration, before: Case, after: Case, proposal: Proposal, heat: Band) -> tuple[str, ...]:
+def _lines(
+    kg: float, stone_kg: float, can: Ration, before: Case, after: Case, proposal: Proposal, heat: Band
+) -> tuple[str, ...]:
     """The panel beside the form, one fact a line."""
     units, today, then = before.settings.units, before.today, after.today
     room = can.capacity_kg
@@ -190,10 +198,16 @@ def _lines(kg: float, can: Ration, before: Case, after: Case, proposal: Proposal
     said = [
         f"{of_it} the bin can take by {day_words(can.until, before.on)} ({waits})",
         f"then {days(then.feed_waiting_days.p50)} of work waits",
-        f"C:N {proposal.cn_before:.0f} as given{with_it}; {then.cn.p50:.0f} in all that lies unfinished",
+        *(
+            (f"C:N {proposal.cn_before:.0f} as given{with_it}; {then.cn.p50:.0f} in all that lies unfinished",)
+            if kg > 0
+            else ()
+        ),
         f"moisture {percent(today.moisture.p50)}, then {percent(then.moisture.p50)} ({percent_band(then.moisture)})",
         f"feed lies {layer(then.layers.feed_m, units)} thick; the bin will be {warmer(heat.p50, units)}",
     ]
+    if stone_kg > LEAST_STONE_KG:
+        said.insert(1, f"{mass(stone_kg, units)} of it is mineral (grit, shell, lime, soil): no food, and not counted")
     if air is not None:
         said.append(
             f"air reaches {percent(min(1.0, air.p50))} of the depth; free air {percent(then.free_air_space.p50)}"

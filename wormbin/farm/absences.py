@@ -58,7 +58,7 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     plan = [each for each in scene.plan if each.on < begins]
     if feed_kg > 0:
         plan = [each for each in plan if each.on < eve]
-        plan.append(Planned(eve, feed_kg=feed_kg, material=usual_material(scene.entries, scene.on)))
+        plan.append(Planned(eve, feed_kg=feed_kg, material=usual_material(scene.food_log, scene.on)))
     ahead = look_ahead(scene.past.replay, plan, (ends - scene.on).days + 7)
     found = absence_plan(
         scene.bin, scene.past.today, ahead.days, scene.settings, begins, ends, feed_kg=feed_kg, amiss=amiss

@@ -11,6 +11,7 @@ from wormbin.advice.backlog import backlog
 from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
+from wormbin.advice.food import food_log
 from wormbin.advice.judgement import findings, held_until, todays_ration
 from wormbin.advice.rations import Ration, no_feed_until
 from wormbin.advice.wet_to_come import WetToCome, wet_to_come
@@ -55,6 +56,11 @@ class Scene:
         return self.past.entries
 
     @cached_property
+    def food_log(self) -> tuple[Entry, ...]:
+        """The same lines, with nothing but food in the feedings: grit and eggshell are no meal."""
+        return food_log(self.entries, self.table)
+
+    @cached_property
     def unfed(self) -> Ahead:
         """The look-ahead with nothing given any more."""
         return look_ahead(self.past.replay, (), UNFED_DAYS)
@@ -64,7 +70,7 @@ class Scene:
         """What the look-ahead takes to be given."""
         return planned(
             self.bin,
-            self.entries,
+            self.food_log,
             self.settings,
             self.past.today,
             self.ahead_days,
@@ -104,7 +110,7 @@ class Scene:
             history=self.past.days[-HISTORY_DAYS:],
             ahead=ahead,
             unfed=self.unfed,
-            entries=self.entries,
+            entries=self.food_log,
             judged=self.past.judged,
             learned=self.past.learned,
             settings=self.settings,
@@ -139,7 +145,7 @@ class Scene:
         stocked = stocked_on(self.entries)
         if stocked is None or self.bin.ended is not None:
             return None
-        return next_feeding(self.bin.key, self.entries, self.settings, self.on, not_before=self.held_until)
+        return next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=self.held_until)
 
     @cached_property
     def ration(self) -> Ration:
