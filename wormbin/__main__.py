@@ -11,16 +11,26 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
-def screen(folder: Path, on: date | None, clock: Callable[[], datetime], demo: str) -> int:
+def screen(folder: Path, on: date | None = None, clock: Callable[[], datetime] | None = None, demo: str = "") -> int:
     """Open the full-screen program on a store; imported only now, so that no command waits for it."""
-    from wormbin.tui.app import run
+    import gc
 
-    return run(folder, on=on, clock=clock, demo=demo)
+    gc.disable()  # until the first screen is painted: all that is loaded for it stays
+    from wormbin.tui.opened import open_program
+
+    return open_program(folder, on=on, clock=clock, demo=demo)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run wormbin; the exit status."""
+    words = sys.argv[1:] if argv is None else argv
     try:
+        if not words:
+            from wormbin.cli.start import person_sits_here, store_folder
+
+            if person_sits_here():
+                # Most starts of a day; they need not load what reads commands.
+                return screen(store_folder())
         from wormbin.cli.program import main as run
 
         return run(argv, screen=screen)

@@ -6,7 +6,9 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from typing import Any
 
+from textual.events import Paste
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from wormbin.farm.doorway import Farmstead
 from wormbin.records.entries import Entry, standing
@@ -21,8 +23,13 @@ async def opened(farm: Farmstead, size: tuple[int, int] = (80, 24), **how: Any) 
     """The program on a farm; the first screen has been filled."""
     app = Wormbin(farm, **how)
     async with app.run_test(size=size, notifications=True) as pilot:
-        await until(pilot, lambda: len(app.screen_stack) > 1 and not shows(pilot, "orking out"), "the first screen")
+        await until(pilot, lambda: app.begun and not still_filling(pilot), "the first screen")
         yield pilot
+
+
+def still_filling(pilot: Driver) -> bool:
+    """Whether the screen says that something on it is still being worked out."""
+    return shows(pilot, "orking out") or shows(pilot, "worked out …")
 
 
 async def until(pilot: Driver, true: Callable[[], bool], what: str = "") -> None:
@@ -47,7 +54,10 @@ async def at(pilot: Driver, kind: type[Any]) -> Any:
 
 
 async def types(pilot: Driver, words: str) -> None:
-    """Type words into whatever listens."""
+    """Write words into whatever listens: pasted into a line of text but for the last letter, which is a key."""
+    if isinstance(pilot.app.focused, Input) and len(words) > 1:
+        pilot.app.focused.post_message(Paste(words[:-1]))
+        words = words[-1]
     await pilot.press(*("space" if char == " " else char for char in words))
 
 

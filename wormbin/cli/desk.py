@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from argparse import Namespace
 from collections.abc import Callable
 from functools import cached_property
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.cli.exits import tell
 from wormbin.cli.paper import Paper
+from wormbin.cli.start import person_sits_here, store_folder
 
 if TYPE_CHECKING:
     from datetime import date, datetime
@@ -23,17 +23,6 @@ if TYPE_CHECKING:
 Clock = Callable[[], "datetime"]
 Screen = Callable[["Path", "date | None", Clock, str], int]
 """Opens the full-screen program: folder, day asked about, clock, name of the demo."""
-
-
-def store_folder(said: str | None) -> Path:
-    """The store: as said, else ``WORMBIN_STORE``, else the platform's folder for a user's data. Nothing is created."""
-    from pathlib import Path
-
-    if said or os.environ.get("WORMBIN_STORE"):
-        return Path(said or os.environ["WORMBIN_STORE"]).expanduser()
-    import platformdirs
-
-    return Path(platformdirs.user_data_dir("wormbin", appauthor=False))
 
 
 class Desk:
@@ -52,8 +41,7 @@ class Desk:
     @property
     def screen(self) -> Screen | None:
         """The full-screen program, when there is one and a person sits at a terminal that it can use."""
-        sits = sys.stdin and sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM") != "dumb"
-        return self._screen if sits else None
+        return self._screen if person_sits_here() else None
 
     @cached_property
     def folder(self) -> Path:

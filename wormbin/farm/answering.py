@@ -217,6 +217,9 @@ class Answering(OpenFarm):
         entries = ledger.feeding(ledger.bin(bin), portions, bedding, water, heading)
         on = entries[0].when.date()
         scene = self.scene(bin, None if on == self.clock().date() else on)
+        if heading.replaces:
+            # The wrong line is struck when this one is written: its feed is not in the bin beside the right one's.
+            scene = self.without(scene, ledger.line_id(heading.replaces))
         return preview(scene, entries)
 
     def advised_bucket(self, view: FeedingPreview) -> AdvisedBucket:

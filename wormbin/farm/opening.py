@@ -167,6 +167,11 @@ class OpenFarm:
         now = self.clock()
         return end_of_day(on or now.date(), now)
 
+    def without(self, scene: Scene, line: str) -> Scene:
+        """The same bin at the same moment, had this line never been written."""
+        past = self._memory.without(line, scene.bin, self.store.entries(scene.bin.key), scene.now)
+        return replace(scene, past=past)
+
     def scene(self, words: str, on: date | None = None, days: int = AHEAD_DAYS) -> Scene:
         """A bin as it is looked at on a day."""
         from wormbin.farm.scenes import Scene

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from math import copysign, isfinite
 from typing import Any
 
-from wormbin import __version__
-from wormbin.farm.views import RoundRow
-from wormbin.process.version import VERSION
+from wormbin.farm.front import MARK, finite
+from wormbin.farm.round_row import RoundRow
 from wormbin.records.shapes import shape_of
 from wormbin.store.desk import Desk
 
-FORM = 3
-MARK = f"{__version__}/{VERSION}/{FORM}"
 NAME = "round"
-MOST = 1e308
 
 
 class RowCache:
@@ -44,7 +39,7 @@ class RowCache:
     def put(self, key: str, token: str, row: RoundRow) -> None:
         """Keep a row; ``flush`` writes it."""
         self._rows[key] = (token, row)
-        self._read()[key] = [token, _finite(shape_of(RoundRow).write(row))]
+        self._read()[key] = [token, finite(shape_of(RoundRow).write(row))]
         self._changed = True
 
     def flush(self) -> None:
@@ -58,12 +53,3 @@ class RowCache:
             read = self._desk.worked_out(NAME, MARK)
             self._held = read if isinstance(read, dict) else {}
         return self._held
-
-
-def _finite(value: Any) -> Any:
-    """Plain JSON with a very large number for what has no end, as files hold finite numbers only."""
-    if isinstance(value, float) and not isfinite(value):
-        return copysign(MOST, value)
-    if isinstance(value, dict):
-        return {name: _finite(each) for name, each in value.items()}
-    return [_finite(each) for each in value] if isinstance(value, list) else value

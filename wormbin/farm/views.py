@@ -9,76 +9,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from wormbin.advice.finding import Finding
+from wormbin.farm.round_row import HarvestView as HarvestView
+from wormbin.farm.round_row import RoundRow as RoundRow
+from wormbin.farm.round_row import StepView as StepView
 from wormbin.figures import Band, Basis, Level
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Kind
-
-
-@dataclass(frozen=True, slots=True)
-class StepView:
-    """One dated step of something longer: a harvest's, an absence's, a plan's."""
-
-    on: date
-    what: str
-
-
-@dataclass(frozen=True, slots=True)
-class HarvestView:
-    """When there will be castings: the 10-90 % dates (None beyond the look-ahead), and the method's steps."""
-
-    earliest: date | None
-    likely: date | None
-    latest: date | None
-    due_since: date | None
-    because: str
-    """``share`` (the castings have reached the chosen share) or ``full`` (the box is)."""
-    method: str
-    words: str
-    steps: tuple[StepView, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class RoundRow:
-    """One bin in the round: how it is, what to do now, how much, and why."""
-
-    bin: str
-    name: str
-    level: Level
-    headline: str
-    """The worst finding in one line, or what stands next when all is well."""
-    do: tuple[str, ...]
-    """What to do now, first thing first, with amounts in the keeper's units."""
-    findings: tuple[Finding, ...]
-    feed_waiting_kg: Band
-    feed_waiting_days: Band
-    feed_waiting_words: str
-    moisture: Band
-    moisture_basis: Basis
-    moisture_age_days: int | None
-    """Days since the last moisture reading (squeeze, meter or oven); None when there never was one."""
-    worms_kg: Band
-    worms_words: str
-    appetite_kg_day: Band
-    harvest: HarvestView
-    feed_up_to_kg: float
-    feed_up_to_words: str
-    next_feeding: date | None
-    next_check: date | None
-    checked_today: bool
-    fed_today: bool
-    trend_moisture: tuple[float, ...]
-    """The last 30 days' likely values, oldest first, for a sparkline."""
-    trend_waiting_kg: tuple[float, ...]
-    compartments: int
-    day: int
-    """Days since the bin was started."""
-    minutes: int
-    """How long this bin takes on the round."""
-
-    @property
-    def done(self) -> bool:
-        """Whether somebody has been at this bin today: the walking checklist's tick."""
-        return self.checked_today or self.fed_today
 
 
 @dataclass(frozen=True, slots=True)

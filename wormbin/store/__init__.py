@@ -1,9 +1,29 @@
-"""Floor 2: TinyDB year-books on disk that cannot be torn. The doorway is ``Store``; its promises: ``promises.md``."""
+"""Floor 2: TinyDB year-books on disk that cannot be torn. The doorway is ``Store``; its promises: ``promises.md``.
 
-from wormbin.store.change import Change
-from wormbin.store.errors import BusyError, ChangedError, DamagedError, DiskError, NewerError, StoreError
-from wormbin.store.flaws import Flaw
-from wormbin.store.store import Store
+What stands here is loaded when it is first asked for: the first painted screen needs none of it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from wormbin.store.change import Change
+    from wormbin.store.errors import BusyError, ChangedError, DamagedError, DiskError, NewerError, StoreError
+    from wormbin.store.flaws import Flaw
+    from wormbin.store.store import Store
+
+_HOMES = {
+    "Change": "change",
+    "BusyError": "errors",
+    "ChangedError": "errors",
+    "DamagedError": "errors",
+    "DiskError": "errors",
+    "NewerError": "errors",
+    "StoreError": "errors",
+    "Flaw": "flaws",
+    "Store": "store",
+}
 
 __all__ = [
     "BusyError",
@@ -16,3 +36,14 @@ __all__ = [
     "Store",
     "StoreError",
 ]
+
+
+def __getattr__(name: str) -> object:
+    """Load the module that a name lives in, once."""
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from importlib import import_module
+
+    found: object = getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
+    globals()[name] = found
+    return found

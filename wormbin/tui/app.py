@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import gc
 import os
 import signal
 from collections.abc import Callable, Sequence
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
 
-from wormbin.farm.doorway import Clock, Farmstead, local_clock
 from wormbin.farm.errors import StoreError
 from wormbin.tui.desk import ASK, SAVE, Desk
 from wormbin.tui.messages import FarmChanged
@@ -23,9 +22,14 @@ from wormbin.tui.themes import THEMES
 if TYPE_CHECKING:
     from textual.command import Provider
     from textual.filter import LineFilter
+    from textual.screen import Screen
+
+    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.front import Front
 
 T = TypeVar("T")
 DEMO = "apartment"
+"""What the program answers when it is left for the demo, and the name of that."""
 LOOK_AGAIN_SECONDS = 1.0
 """How often the store is asked whether somebody else wrote; within two seconds every screen shows it."""
 
@@ -53,21 +57,32 @@ class Wormbin(App[str]):
         Binding("ctrl+q", "quit", "quit, from a form too", show=False, priority=True),
     ]
 
-    def __init__(self, farm: Farmstead, *, on: date | None = None, ascii: bool = False, demo: str = "") -> None:
+    def __init__(
+        self,
+        farm: Farmstead | Callable[[], Farmstead],
+        *,
+        on: date | None = None,
+        ascii: bool = False,
+        demo: str = "",
+        front: Front | None = None,
+    ) -> None:
         super().__init__()
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (78, "-normal"), (110, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-short"), (22, "-middling"), (36, "-tall")]
-        self.farmstead = farm
         self.desk = Desk(farm)
         self.on = on
         self.ascii = ascii
-        self.units = "metric"
+        self.front = front
+        self.units = front.units if front is not None else "metric"
         self.demo = demo
         self.by = os.environ.get("WORMBIN_KEEPER", "")
+        self.begun = False
         self._told: set[str] = set()
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = THEMES[0].name
+        if front is not None:
+            self.put_on(front.theme)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colour names are known from the first moment, whichever theme is on."""
@@ -86,20 +101,35 @@ class Wormbin(App[str]):
         """Run a job on the farm's thread and await its answer."""
         return await self.desk.ask(job, rank)
 
-    async def on_mount(self) -> None:
-        """Put on the theme that was chosen, open the first screen, and keep an eye on the store."""
-        from wormbin.tui.screens.opening import first_screen
+    def get_default_screen(self) -> Screen[None]:
+        """The round, or the only bin; filled at once when the front page still holds."""
+        from wormbin.tui.screens.opening import default_screen
 
-        await self.take_settings()
-        for screen in await first_screen(self):
-            await self.push_screen(screen)
-        await self._tell_of_drafts()
-        self.set_interval(LOOK_AGAIN_SECONDS, self._look_again)
+        return default_screen(self.front)
+
+    def on_mount(self) -> None:
+        """Once the first screen is painted, look at the farm."""
+        self.call_after_refresh(self.run_worker, self._begin, exit_on_error=False)
         for name in ("SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
                 # Not every system's loop can listen to signals, nor one that does not run in the main thread.
                 with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
                     asyncio.get_running_loop().add_signal_handler(getattr(signal, name), self._ended_from_outside)
+
+    async def _begin(self) -> None:
+        """Put on the theme that was chosen, go to where the farm wants one to be, and keep an eye on the store."""
+        from wormbin.tui.screens.opening import next_screen
+
+        if not gc.isenabled():
+            # Nothing that the start has loaded need ever be looked at by the collector of unused objects.
+            gc.freeze()
+            gc.enable()
+        await self.take_settings()
+        if self.front is None and (screen := await next_screen(self)) is not None:
+            await self.push_screen(screen)
+        await self._tell_of_drafts()
+        self.begun = True
+        self.set_interval(LOOK_AGAIN_SECONDS, self._look_again)
 
     async def _tell_of_drafts(self) -> None:
         """Say which forms were left half filled; each is filled again when it is opened."""
@@ -115,8 +145,12 @@ class Wormbin(App[str]):
             self.tell_trouble(str(error), ours=False)
             return
         self.units = settings.units.value
-        if settings.theme in [theme.name for theme in THEMES]:
-            self.theme = settings.theme
+        self.put_on(settings.theme)
+
+    def put_on(self, theme: str) -> None:
+        """Put on one of our themes, if it is one and not on already."""
+        if theme != self.theme and theme in [each.name for each in THEMES]:
+            self.theme = theme
 
     async def _look_again(self) -> None:
         try:
@@ -175,18 +209,3 @@ class Wormbin(App[str]):
 
         if not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen.for_screen(self.screen, ascii=self.ascii))
-
-
-def run(folder: Path, *, on: date | None = None, clock: Clock = local_clock, demo: str = "") -> int:
-    """Open the full-screen program on a store; the exit status."""
-    from wormbin.tui.ascii_filter import speaks_only_ascii
-
-    plain = speaks_only_ascii()
-    app = Wormbin(Farmstead(folder, clock=clock), on=on, ascii=plain, demo=demo)
-    if app.run() == DEMO:
-        from wormbin.farm.samples import sample_farm
-
-        with sample_farm(DEMO) as sample:
-            app = Wormbin(sample.farmstead(), ascii=plain, demo=DEMO)
-            app.run()
-    return app.return_code or 0

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from wormbin.farm.proposals import WhatIfView
-from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
-from wormbin.tui.bin_lines import harvest_lines
 from wormbin.tui.desk import SAVE
 from wormbin.tui.messages import EntryRecorded
-from wormbin.tui.papers import Paper
 from wormbin.tui.place import Hand, Place
 from wormbin.tui.showing import Piece, said
+
+if TYPE_CHECKING:
+    from wormbin.farm.proposals import WhatIfView
+    from wormbin.farm.views import Recorded
+    from wormbin.tui.papers import Paper
 
 
 class BinActions(Place[None]):
@@ -166,8 +167,9 @@ class BinActions(Place[None]):
         lines: list[list[Piece]] = [[("They are dying, leaving, or it stinks. Now, in this order:", "act")], []]
         for number, step in enumerate(steps, 1):
             words = step.removeprefix(f"{number} ")
-            lines += [[(f"  {number} ", "act"), said(words, "strong")], []]
+            lines.append([(f"  {number} ", "act"), said(words, "strong")])
         lines += [
+            [],
             [("Wash your hands after. Then write down what you saw (c opens the check),", "dim")],
             [("and tick the signs (t, troubles): the likely causes are ranked by what the log shows.", "dim")],
         ]
@@ -178,6 +180,7 @@ class BinActions(Place[None]):
         self.in_background(self._harvests, "page")
 
     async def _harvests(self) -> None:
+        from wormbin.tui.bin_lines import harvest_lines
         from wormbin.tui.screens.reading import ReadingScreen
 
         rows = await self.ask(lambda farm: farm.harvests())

@@ -12,9 +12,10 @@ import itertools
 import queue
 import threading
 from collections.abc import Callable
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from wormbin.farm.doorway import Farmstead
+if TYPE_CHECKING:
+    from wormbin.farm.doorway import Farmstead
 
 T = TypeVar("T")
 Job = tuple[int, int, Callable[[], None]]
@@ -24,10 +25,14 @@ SAVE, ASK, FILL = 0, 1, 2
 
 
 class Desk:
-    """Hands jobs to the farm's thread. ``close`` finishes every save that was asked for before it returns."""
+    """Hands jobs to the farm's thread. ``close`` finishes every save that was asked for before it returns.
 
-    def __init__(self, farm: Farmstead) -> None:
-        self._farm = farm
+    ``farm`` is the farm, or what opens it: that is done on the thread, with the first job, since loading it takes time.
+    """
+
+    def __init__(self, farm: Farmstead | Callable[[], Farmstead]) -> None:
+        self._given = farm
+        self._farm: Farmstead | None = None
         self._jobs: queue.PriorityQueue[Job] = queue.PriorityQueue()
         self._order = itertools.count()
         self._closing = threading.Event()
@@ -53,7 +58,7 @@ class Desk:
             value: T | None = None
             error: BaseException | None = None
             try:
-                value = job(self._farm)
+                value = job(self._opened())
             except BaseException as found:
                 error = found
             # The loop may be gone when the program is ending; a save has been made all the same.
@@ -62,6 +67,11 @@ class Desk:
 
         self._jobs.put((rank, next(self._order), run))
         return await answer
+
+    def _opened(self) -> Farmstead:
+        if self._farm is None:
+            self._farm = self._given() if callable(self._given) else self._given
+        return self._farm
 
     def close(self) -> None:
         """Finish the saves that wait, drop the rest, and stop the thread."""

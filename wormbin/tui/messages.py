@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.message import Message
 
-from wormbin.farm.views import Recorded
+if TYPE_CHECKING:
+    from wormbin.farm.views import Recorded
 
 
 class EntryRecorded(Message):

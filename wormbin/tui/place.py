@@ -11,12 +11,12 @@ from textual.binding import Binding, BindingType
 from textual.css.query import NoMatches
 from textual.screen import ModalScreen, Screen
 
-from wormbin.farm.doorway import Farmstead
 from wormbin.farm.errors import HeldBackError, StoreError
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import ASK
 
 if TYPE_CHECKING:
+    from wormbin.farm.doorway import Farmstead
     from wormbin.tui.app import Wormbin
 
 R = TypeVar("R")

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from wormbin.drawing.marks import basis_mark, level_mark, plain
+from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
 from wormbin.drawing.spark import spark
-from wormbin.farm.views import RoundRow
+from wormbin.farm.round_row import RoundRow
 from wormbin.figures import Level
 from wormbin.tui.showing import Piece, said
 
@@ -41,7 +41,10 @@ SHOWN: tuple[tuple[Callable[[RoundRow], bool], str], ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """How wide each column of the round is at one width of the screen; 0 leaves a column out."""
+    """How wide each column of the round is at one width of the screen; 0 leaves a column out.
+
+    ``headline`` is what is the matter; where there is room for one only, ``first``, what to do, stands alone.
+    """
 
     level: int
     name: int
@@ -56,24 +59,34 @@ class Columns:
     today: int
 
 
-def columns(width: int) -> Columns:
-    """What there is room for: the name and what is the matter first, then the figures, then the rest."""
+def columns(width: int, longest: int = 22) -> Columns:
+    """What there is room for: the name and what to do first, then the figures, then the rest.
+
+    ``longest`` is the width of the longest name: a name is cut last.
+    """
     level, waiting, moisture, harvest = (10, 8, 7, 8) if width >= 56 else (3, 0, 7, 0) if width >= 34 else (3, 0, 0, 0)
     today = 7 if width >= 64 else 2
     worms, up_to, trend = 10 * (width >= 104), 11 * (width >= 92), 14 * (width >= 124)
     rest = width - level - waiting - moisture - harvest - today - worms - up_to - trend
-    name = max(min(rest * 2 // 5, 26), min(rest, 12))
-    headline = max(rest - name, 0)
-    first = headline * 9 // 20 if headline >= 78 else 0
-    return Columns(level, name, headline - first, first, trend, waiting, moisture, up_to, worms, harvest, today)
+    name = max(min(longest + 1, rest * 11 // 20, 30), min(rest, 12))
+    words = max(rest - name, 0)
+    first = words * 9 // 20 if words >= 70 else words
+    return Columns(level, name, words - first, first, trend, waiting, moisture, up_to, worms, harvest, today)
 
 
-def column_heads(width: int) -> list[Piece]:
+def longest_name(rows: Sequence[RoundRow]) -> int:
+    """The width of the longest name among these bins."""
+    return max((width_of(plain(row.name)) for row in rows), default=0)
+
+
+def column_heads(width: int, longest: int = 22) -> list[Piece]:
     """The heads over the columns."""
-    of = columns(width)
+    of = columns(width, longest)
     text = plain(" level" if of.level > 3 else "", of.level) + plain("bin", of.name)
-    text += plain("what is the matter", of.headline) + plain("first thing to do", of.first)
-    text += plain("  fed, 30 d", of.trend)
+    text += plain("what is the matter", of.headline) + plain(
+        "first thing to do" if of.headline else "what to do first", of.first
+    )
+    text += plain("  waiting,30d", of.trend)
     for words, room in (
         ("waiting", of.waiting), ("moist", of.moisture), ("feed up to", of.up_to), ("worms", of.worms),
         ("harvest", of.harvest),
@@ -83,9 +96,9 @@ def column_heads(width: int) -> list[Piece]:
     return [(plain(text, width), "dim")]
 
 
-def row_pieces(row: RoundRow, width: int, today: date, *, ascii: bool = False) -> list[Piece]:
+def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, ascii: bool = False) -> list[Piece]:
     """One bin in a line: level in shape and word, name, headline, figures with the mark of where they come from."""
-    of = columns(width)
+    of = columns(width, longest)
     mark = basis_mark(row.moisture_basis, ascii=ascii)
     level = level_mark(row.level, ascii=ascii, word=of.level > 3)
     pieces: list[Piece] = [
@@ -94,7 +107,9 @@ def row_pieces(row: RoundRow, width: int, today: date, *, ascii: bool = False) -
         (plain(row.headline, max(of.headline - 1, 0), ascii=ascii) + " " * (of.headline > 0), ""),
     ]
     if of.first:
-        pieces.append((plain(row.do[0] if row.do else "", of.first - 1, ascii=ascii) + " ", row.level.value))
+        # Where it stands alone, a bin with nothing to do says how it is.
+        words = row.do[0] if row.do else "" if of.headline else row.headline
+        pieces.append((plain(words, of.first - 1, ascii=ascii) + " ", row.level.value if row.do else ""))
     if of.trend:
         pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0, ascii=ascii), "basis"))
     pieces += [
@@ -139,13 +154,18 @@ def short_date(on: date) -> str:
     return f"{on.day} {on:%b}"
 
 
-def summary(rows: Sequence[RoundRow], *, filled: bool, order: str, only: str, demo: str, by: str) -> list[Piece]:
-    """The head: how many bins at which level, how long the round takes, and in which order they stand."""
+def summary(
+    rows: Sequence[RoundRow], *, filled: bool, order: str, only: str, demo: str, by: str, of: int = 0
+) -> list[Piece]:
+    """The head: how many bins at which level, how long the round takes, and in which order they stand.
+
+    While not ``filled``, how many ``of`` all bins are worked out.
+    """
     pieces: list[Piece] = [(" The round", "title")]
     if demo:
         pieces.append((f"  demo: {demo}", "watch"))
     if not filled:
-        pieces.append(("  working out …", "dim"))
+        pieces.append((f"  {len(rows)} of {of} worked out …" if of else "  working out …", "dim"))
     counts = [(level, sum(row.level is level for row in rows)) for level in (Level.ACT, Level.WATCH, Level.STEADY)]
     pieces.extend((f"  {count} {level.value}", level.value) for level, count in counts if count)
     if only:

@@ -6,13 +6,16 @@ All text that a keeper could have typed goes through ``plain`` (drawing/marks), 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
 
 from rich.style import Style
 from textual.content import Content
 
 from wormbin.drawing.marks import graphemes, plain, width_of
-from wormbin.drawing.picture import Picture
 from wormbin.tui.themes import ROLE_STYLES, role_style
+
+if TYPE_CHECKING:
+    from wormbin.drawing.picture import Picture
 
 Piece = tuple[str, str]
 """Some text and its role."""

@@ -5,27 +5,32 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Sequence
 from datetime import date
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.widgets import Footer, Input, Static
+from textual.widgets import Input, Static
 
-from wormbin.farm.views import RoundRow
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_actions import BinActions
-from wormbin.tui.bin_lines import finding_lines, harvest_lines
 from wormbin.tui.desk import FILL
 from wormbin.tui.messages import EntryRecorded, FarmChanged
 from wormbin.tui.place import Hand
-from wormbin.tui.round_lines import ORDERS, SHOWN, checklist, column_heads, row_pieces, summary
+from wormbin.tui.round_lines import ORDERS, SHOWN, checklist, column_heads, longest_name, row_pieces, summary
 from wormbin.tui.showing import Piece, line_of
 from wormbin.tui.widgets.do_now import DoNow
-from wormbin.tui.widgets.glance import LEAST_ROWS, Glance
+from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
 
+if TYPE_CHECKING:
+    from wormbin.farm.front import Front
+    from wormbin.farm.round_row import RoundRow
+    from wormbin.tui.widgets.glance import Glance
+
+LEAST_ROWS = 10
+"""Rows that must be left under the list before a bin is drawn there."""
 A_MOMENT = 0.12
 """Seconds that the cursor must rest on a bin before it is drawn below the list."""
 
@@ -49,16 +54,20 @@ class RoundScreen(BinActions):
         Binding("q", "app.quit", "quit"),
     ]
 
-    def __init__(self) -> None:
+    def __init__(self, front: Front | None = None) -> None:
+        """``front`` is what is known already; the rows are asked for anew once it is painted."""
         super().__init__()
-        self._rows: list[RoundRow] = []
+        self._rows: list[RoundRow] = list(front.rows) if front is not None else []
         self._shown: list[RoundRow] = []
         self._order = 0
         self._show_only = 0
         self._word = ""
-        self._filled = False
+        self._filled = bool(self._rows)
         self._chosen = ""
-        self._today = date.min
+        self._longest = 0
+        self._close = False
+        self._bins = 0
+        self._today = front.on if front is not None else date.min
 
     def compose(self) -> ComposeResult:
         """Head, what to do now, the bins, the keys."""
@@ -67,19 +76,17 @@ class RoundScreen(BinActions):
         with Vertical(id="list"):
             yield Static(id="columns")
             yield LineList(self._draw, id="bins")
-        yield Glance(id="glance")
-        line = Input(placeholder="part of a name; Enter to the bins, Esc all", id="filter", select_on_focus=False)
-        line.display = False
-        yield line
-        yield Footer(show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
-        """Ask for the rows."""
-        self.query_one("#do", DoNow).clear("Working out how the bins are …")
-        self.query_one("#glance").display = False
+        """Show what is known, and ask for the rows."""
         self.query_one(LineList).focus()
-        self._show_head()
-        self.reload()
+        if self._rows:
+            self._lay_out()
+        else:
+            self.query_one("#do", DoNow).clear("Working out how the bins are …")
+            self._show_head()
+        self.call_after_refresh(self.reload)
 
     def reload(self) -> None:
         """Ask for every row anew; what is shown stays until the new rows are there."""
@@ -89,6 +96,7 @@ class RoundScreen(BinActions):
         day = self.wormbin.on
         try:
             self._today = await self.ask(lambda farm: farm.moment(day).date())
+            self._bins = await self.ask(lambda farm: len(farm.living(day)), FILL)
             rows = await self.ask(lambda farm: farm.rows(day), FILL)
             fresh: list[RoundRow] = []
             while (row := await self.ask(lambda _: next(rows, None), FILL)) is not None:
@@ -99,9 +107,10 @@ class RoundScreen(BinActions):
         except RefusedError as refused:
             self.query_one("#do", DoNow).clear(str(refused))
             return
-        self._filled = True
-        self._rows = fresh
-        self._lay_out()
+        if not self._filled or fresh != self._rows:
+            self._filled = True
+            self._rows = fresh
+            self._lay_out()
         self._look_closer()
 
     def _lay_out(self) -> None:
@@ -112,26 +121,40 @@ class RoundScreen(BinActions):
         )
         lines = self.query_one(LineList)
         at = next((i for i, row in enumerate(self._shown) if row.bin == self._chosen), 0)
+        self._longest = longest_name(self._shown)
         lines.show(len(self._shown), at)
         self._show_head()
         self._show_now()
         self._share_room()
-        width = lines.scrollable_content_region.width or self.size.width
-        self.query_one("#columns", Static).update(line_of(column_heads(width)))
+        width = lines.scrollable_content_region.width or self.app.size.width
+        self.query_one("#columns", Static).update(line_of(column_heads(width, self._longest)))
 
     def _share_room(self) -> None:
         """Where every bin is in sight and rows are left, the bin under the cursor is drawn below the list."""
         listed = len(self._shown) + 2
-        room = self.size.height - 3 - self.query_one("#do").outer_size.height - listed
-        glance, place = self.query_one(Glance), self.query_one("#list")
-        glance.display = bool(self._shown) and room >= LEAST_ROWS and self.size.width >= 60
-        place.styles.height = listed if glance.display else "1fr"
+        room = self.app.size.height - 3 - self.query_one("#do").outer_size.height - listed
+        self._close = bool(self._shown) and room >= LEAST_ROWS and self.app.size.width >= 60
+        if (glance := self._glance()) is not None:
+            glance.display = self._close
+        self.query_one("#list").styles.height = listed if self._close else "1fr"
+
+    def _glance(self) -> Glance | None:
+        """The drawing below the list, once there was room for one."""
+        for found in self.query("#glance"):
+            return cast("Glance", found)
+        return None
 
     def _show_head(self) -> None:
         only = ", ".join(part for part in (SHOWN[self._show_only][1], f"“{self._word}”" if self._word else "") if part)
         program = self.wormbin
         words = summary(
-            self._rows, filled=self._filled, order=ORDERS[self._order][1], only=only, demo=program.demo, by=program.by
+            self._rows,
+            of=0 if self._filled else self._bins,
+            filled=self._filled,
+            order=ORDERS[self._order][1],
+            only=only,
+            demo=program.demo,
+            by=program.by,
         )
         self.query_one("#head", Static).update(line_of(words))
 
@@ -161,11 +184,11 @@ class RoundScreen(BinActions):
     def _draw(self, index: int, width: int) -> Sequence[Piece]:
         if index >= len(self._shown):
             return []
-        return row_pieces(self._shown[index], width, self._today, ascii=self.wormbin.ascii)
+        return row_pieces(self._shown[index], width, self._today, longest=self._longest, ascii=self.wormbin.ascii)
 
     # the bin under the cursor, drawn below the list
     def _look_closer(self) -> None:
-        if self.query_one(Glance).display:
+        if self._close:
             self.in_background(self._draw_glance, "glance")
 
     async def _draw_glance(self) -> None:
@@ -178,7 +201,14 @@ class RoundScreen(BinActions):
             view = await self.ask(lambda farm: farm.look(key, day), FILL)
         except RefusedError:
             return
-        self.query_one(Glance).show_bin(view, ascii=self.wormbin.ascii, units=self.wormbin.units)
+        glance = self._glance()
+        if glance is None:
+            from wormbin.tui.widgets.glance import Glance
+
+            glance = Glance(id="glance")
+            await self.mount(glance, after="#list")
+            glance.display = self._close
+        glance.show_bin(view, ascii=self.wormbin.ascii, units=self.wormbin.units)
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show what the bin under the cursor needs."""
@@ -237,6 +267,7 @@ class RoundScreen(BinActions):
     def action_details(self) -> None:
         """All findings of the bin under the cursor, in full."""
         if (row := self._current()) is not None:
+            from wormbin.tui.bin_lines import finding_lines, harvest_lines
             from wormbin.tui.screens.reading import ReadingScreen
 
             lines = finding_lines(row.findings, ascii=self.wormbin.ascii) + harvest_lines(row.harvest)
@@ -251,14 +282,19 @@ class RoundScreen(BinActions):
 
     def action_filter(self) -> None:
         """Type a word; only bins with it in their name or level stay."""
-        line = self.query_one("#filter", Input)
+        if not (found := self.query("#filter")):
+            line = Input(placeholder="part of a name; Enter to the bins, Esc all", id="filter", select_on_focus=False)
+            self.mount(line, before=self.query_one(KeyLine))
+        else:
+            line = found.only_one(Input)
         line.display = True
         line.focus()
 
     def action_all_bins(self) -> None:
         """Take every filter off."""
-        line = self.query_one("#filter", Input)
-        line.value, line.display, self._word, self._show_only = "", False, "", 0
+        for line in self.query("#filter").results(Input):
+            line.value, line.display = "", False
+        self._word, self._show_only = "", 0
         self.query_one(LineList).focus()
         self._lay_out()
 

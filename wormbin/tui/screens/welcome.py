@@ -9,15 +9,23 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.widgets import Footer, Input, Static
+from textual.widgets import Input, Static
 
+from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.marks import plain
+from wormbin.drawing.picture import Picture
 from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Place
 from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.widgets.key_line import KeyLine
+from wormbin.tui.widgets.picture_view import PictureView
 from wormbin.tui.widgets.word_field import WordField
+
+A_BIN = Cut(0.03, 0.08, 0.09, 0.0, 0.30, worms_kg_m2=4.0)
+"""The bin in the picture: nobody's, a few months old, and well."""
+WIDE = 64
 
 
 class WelcomeScreen(Place[None]):
@@ -38,14 +46,12 @@ class WelcomeScreen(Place[None]):
             yield Static(
                 lines_of(
                     [
-                        [("wormbin", "title")],
-                        [("Keeps the log of a worm bin, works out how it is, and says what to do and how much.", "")],
+                        [("wormbin", "title"), ("   keeps a worm bin's log and says what to do, and how much", "")],
                         [],
-                        [("  b ", "key"), ("start a bin: its first bedding, water, worms and feedings", "strong")],
-                        [("  i ", "key"), ("bring in log files (bins.csv and log.csv in a folder)", "")],
-                        [("  d ", "key"), ("look at the demo: one bin with five months of log, thrown away after", "")],
-                        [],
-                        [("  ? ", "key"), ("help, here and everywhere", "")],
+                        [("  b  ", "key"), ("start a bin: its first bedding, water, worms and feedings", "strong")],
+                        [("  d  ", "key"), ("look at the demo: one bin, five months of log, thrown away after", "")],
+                        [("  i  ", "key"), ("bring in log files: bins.csv and log.csv in a folder", "")],
+                        [("  ?  ", "key"), ("help, here and everywhere", "")],
                     ]
                 )
             )
@@ -53,7 +59,12 @@ class WelcomeScreen(Place[None]):
             field.display = False
             yield field
             yield Static(id="trouble", classes="trouble")
-        yield Footer(show_command_palette=False)
+            yield PictureView(self._draw, id="picture")
+        yield KeyLine()
+
+    def _draw(self, width: int, height: int) -> Picture:
+        """A bin cut open, as every bin will be drawn."""
+        return cutaway(A_BIN, min(width, WIDE), min(height, WIDE // 4), ascii=self.wormbin.ascii)
 
     def action_start(self) -> None:
         """The guided start."""
@@ -67,11 +78,11 @@ class WelcomeScreen(Place[None]):
         self.in_background(self._open_bin)
 
     async def _open_bin(self) -> None:
-        from wormbin.tui.screens.opening import first_screen
+        from wormbin.tui.screens.opening import next_screen
 
-        screens = (await first_screen(self.wormbin))[1:]
+        screen = await next_screen(self.wormbin)
         self.dismiss(None)
-        for screen in screens:
+        if screen is not None:
             await self.wormbin.push_screen(screen)
 
     def action_bring_in(self) -> None:

@@ -1,0 +1,115 @@
+"""The front page: today's round as it was last worked out whole, painted at a start before the store is opened.
+
+It holds only while nothing on the disk has changed since, on the same day and in the same quarter of it; else it is as
+good as none. Whoever paints it asks the farm for the rows all the same.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import zlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+from math import copysign, isfinite
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from wormbin import __version__
+from wormbin.farm.round_row import RoundRow
+from wormbin.process.version import VERSION
+from wormbin.records.shapes import shape_of
+
+if TYPE_CHECKING:
+    from wormbin.store.desk import Desk
+
+FORM = 4
+"""Raised whenever a row of the round, or the way it is kept, changes its shape."""
+MARK = f"{__version__}/{VERSION}/{FORM}"
+NAME = "front"
+HOURS = 6
+"""A row of the round holds for so many hours of its day."""
+_FOLDERS = ("bins", "castings")
+_MOST = 1e308
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """The day, its rows in any order, and how they are to be shown."""
+
+    on: date
+    rows: tuple[RoundRow, ...]
+    units: str
+    theme: str
+
+
+def stamps(folder: Path) -> str:
+    """What stands in the store at ``folder``, by the stamps of its files alone; "" where that cannot be told."""
+    try:
+        found = sorted(_stamps(folder))
+    except OSError:
+        return ""
+    return f"{len(found)}:{zlib.crc32(repr(found).encode()):08x}"
+
+
+def _stamps(folder: Path) -> Iterator[tuple[str, int, int, int]]:
+    places = [str(folder)]
+    start = len(places[0])
+    for name in _FOLDERS:
+        place = os.path.join(folder, name)  # noqa: PTH118 - a thousand Path objects would be half of the time
+        if os.path.isdir(place):  # noqa: PTH112
+            places.append(place)
+            with os.scandir(place) as each:
+                places += [inner.path for inner in each if inner.is_dir()]
+    for place in places:
+        with os.scandir(place) as each:
+            for file in each:
+                if file.name.endswith(".json") and file.is_file(follow_symlinks=False):
+                    stamp = file.stat(follow_symlinks=False)
+                    yield file.path[start:], stamp.st_ino, stamp.st_size, stamp.st_mtime_ns
+
+
+def read_front(folder: Path, now: datetime) -> Front | None:
+    """The front page of a store, when it still holds at the moment ``now``."""
+    try:
+        raw = (folder / "cache" / f"{NAME}.json").read_bytes()
+        held = json.loads(raw)["held"]["1"]["value"]
+        text = held["value"]["text"]
+        if held["rests_on"] != MARK or held["value"]["sum"] != zlib.crc32(text.encode()):
+            return None
+        page = json.loads(text)
+        if page["holds"] != _holds(now) or page["stamps"] != stamps(folder):
+            return None
+        rows = tuple(shape_of(RoundRow).read(each, "", {}) for each in page["rows"])
+        return Front(now.date(), rows, str(page["units"]), str(page["theme"]))
+    except Exception:  # whatever is wrong with it: it is a cache
+        return None
+
+
+def keep_front(desk: Desk, front: Front, now: datetime, found: str) -> None:
+    """Keep the front page; ``found`` are the stamps from before its rows were asked for."""
+    if not found or not front.rows or found != stamps(desk.root):
+        return
+    page = {
+        "holds": _holds(now),
+        "stamps": found,
+        "units": front.units,
+        "theme": front.theme,
+        "rows": [finite(shape_of(RoundRow).write(row)) for row in front.rows],
+    }
+    text = json.dumps(page, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    desk.keep_worked_out(NAME, MARK, {"sum": zlib.crc32(text.encode()), "text": text})
+
+
+def _holds(now: datetime) -> list[Any]:
+    return [now.date().isoformat(), now.hour // HOURS]
+
+
+def finite(value: Any) -> Any:
+    """Plain JSON with a very large number for what has no end, as files hold finite numbers only."""
+    if isinstance(value, float) and not isfinite(value):
+        return copysign(_MOST, value)
+    if isinstance(value, dict):
+        return {name: finite(each) for name, each in value.items()}
+    return [finite(each) for each in value] if isinstance(value, list) else value
