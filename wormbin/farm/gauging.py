@@ -15,7 +15,7 @@ from wormbin.measures.daywords import days_words
 from wormbin.process.views import Judged
 
 _CODES = {
-    "moisture": ("too-wet", "too-dry", "standing-water"),
+    "moisture": ("too-wet", "too-dry", "standing-water", "wet-ahead"),
     "feed_waiting": ("overfed", "left-over", "hungry", "new-bin"),
     "air": ("air-short", "dense"),
     "temp": ("too-hot", "too-cold", "heat-to-come"),

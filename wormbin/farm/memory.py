@@ -85,16 +85,9 @@ class Memory:
         kept = self._kept.get(one.key) or self._load(one.key, mark)
         if kept is None or kept.mark != mark:
             kept = _Kept([], Days(()), [], mark)
-        wall = until.replace(tzinfo=None)
-        lines = standing([entry for entry in entries if entry.when.replace(tzinfo=None) <= wall])
-        now = replay(one, lines, self._table(), until, resume=kept.beliefs)
-        first = now.looks[0].on
-        earlier = kept.days.before(first)
-        begins = earlier.first_on()
-        # Days kept are gone on from only where none is missing in between.
-        days = earlier.and_then(now.days) if begins and (first - begins).days == len(earlier) else now.days
-        judged = (*(each for each in kept.judged if each.when.date() < first), *now.judged)
-        fitting = [belief for belief in kept.beliefs if belief.on <= first]
+        past = self._replayed(kept, one, entries, until)
+        now, days, judged = past.replay, past.days, past.judged
+        fitting = [belief for belief in kept.beliefs if belief.on <= now.looks[0].on]
         fresh = {belief.on: belief for belief in (*fitting, *now.beliefs)}
         beliefs = [fresh[on] for on in sorted(fresh)][-KEPT_BELIEFS:]
         newest = beliefs[-1].on
@@ -108,7 +101,25 @@ class Memory:
         if any(belief.mark not in known for belief in update.beliefs):
             self._save(one.key, update)
         self._kept[one.key] = update
+        return past
+
+    def _replayed(self, kept: _Kept, one: Bin, entries: Sequence[Entry], until: datetime) -> Past:
+        """The past, gone on with from what is kept wherever that still fits these lines."""
+        wall = until.replace(tzinfo=None)
+        lines = standing([entry for entry in entries if entry.when.replace(tzinfo=None) <= wall])
+        now = replay(one, lines, self._table(), until, resume=kept.beliefs)
+        first = now.looks[0].on
+        earlier = kept.days.before(first)
+        begins = earlier.first_on()
+        # Days kept are gone on from only where none is missing in between.
+        days = earlier.and_then(now.days) if begins and (first - begins).days == len(earlier) else now.days
+        judged = (*(each for each in kept.judged if each.when.date() < first), *now.judged)
         return Past(now, days, judged, lines, until)
+
+    def without(self, line: str, one: Bin, entries: Sequence[Entry], until: datetime) -> Past:
+        """What the past would be had one line never been written; nothing of it is kept."""
+        kept = self._kept.get(one.key) or _Kept([], Days(()), [])
+        return self._replayed(kept, one, [entry for entry in entries if entry.id != line], until)
 
     def _load(self, key: str, mark: str) -> _Kept | None:
         read = self._desk.worked_out(place_of(key), mark)

@@ -42,6 +42,27 @@ def test_dry_bedding(value: float, level: Level | None) -> None:
         assert "soak" in found.do[-1]
 
 
+@pytest.mark.parametrize(
+    ("value", "what", "do"),
+    [
+        (0.72, "steady, but on the dry side: 72% moist, the aim is 75-85%", "add 1.7 L of water as a spray, all over"),
+        (0.865, "steady, but on the wet side: 86% moist, the aim is 75-85%", "add 370 g dry shredded cardboard"),
+    ],
+)
+def test_a_steady_bin_beside_its_aim_is_not_called_all_well(value: float, what: str, do: str) -> None:
+    """8 kg at 72 % to 77 %: 8 * 0.05 / 0.23 = 1.74 kg; 8 kg at 86.5 % to 83 %: 8 * 0.035 / 0.75 = 0.373 kg."""
+    found = moisture.beside_the_aim(a_case(moisture=band(value, 0.005)))
+    assert found is not None
+    assert found.level is Level.STEADY
+    assert found.what == what
+    assert found.do[0].startswith(do)
+
+
+@pytest.mark.parametrize("value", [0.75, 0.80, 0.85, 0.66, 0.90])
+def test_inside_the_aim_or_where_an_alarm_says_so_nothing_is_added(value: float) -> None:
+    assert moisture.beside_the_aim(a_case(moisture=band(value, 0.005))) is None
+
+
 def test_the_water_for_a_dry_bin_is_worked_out_from_its_mass() -> None:
     found = moisture.too_dry(a_case(moisture=band(0.66, 0.005), total_kg=Band.exactly(5.0)))
     assert found is not None

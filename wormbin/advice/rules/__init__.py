@@ -25,6 +25,7 @@ RULES: tuple[Rule, ...] = (
     moisture.too_wet,
     moisture.standing_water,
     moisture.too_dry,
+    moisture.beside_the_aim,
     forecast.wet_ahead,
     warmth.too_hot,
     warmth.too_cold,

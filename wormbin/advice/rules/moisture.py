@@ -209,6 +209,40 @@ def too_dry(case: Case) -> Finding | None:
     )
 
 
+SIDE = 0.005
+"""Half a point outside the aim is no side to speak of."""
+
+
+def beside_the_aim(case: Case) -> Finding | None:
+    """Nothing is wrong, and yet the moisture is not where the keeper wants it: by how much, and what mends it."""
+    today, settings = case.today, case.settings
+    low, high, value = settings.moisture_low, settings.moisture_high, today.moisture.p50
+    if low - SIDE <= value <= high + SIDE or today.total_kg.p50 <= 0 or too_dry(case) or too_wet(case):
+        return None
+    dry_side = value < low
+    water = kg_of_water(today.total_kg.p50, value, low + INSIDE)
+    mends = (
+        Action(Doing.WATER, f"add {volume(water, settings.units)} of water as a spray, all over", water)
+        if dry_side
+        else dry(case)
+    )
+    return Finding(
+        code="dry-side" if dry_side else "wet-side",
+        level=Level.STEADY,
+        bin=case.bin.key,
+        what=(
+            f"steady, but on the {'dry' if dry_side else 'wet'} side: {percent(value)} moist, "
+            f"the aim is {percent(low).removesuffix('%')}-{percent(high)}"
+        ),
+        why=f"moisture {percent(value)}; no harm yet, but growth is best inside the aim (Dominguez & Edwards 1997)",
+        actions=(mends,),
+        sure=sure(case, f"moisture {percent_band(today.moisture)}", "moisture"),
+        source="growth against moisture (Dominguez & Edwards 1997); 75-85 % aimed at",
+        urgency=1.2,
+        numbers=(Quantity("moisture", value, "fraction", Basis.WORKED_OUT),),
+    )
+
+
 def _soak(case: Case) -> tuple[Action, ...]:
     options = choices(case)
     if not options:
