@@ -1,16 +1,28 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+from tests.screens.settling import counting, settled
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.samples import SampleFarm, copy_sample
+from wormbin.tui.desk import Desk
 
 Take = Callable[[str], Farmstead]
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _quick_to_settle() -> Iterator[None]:
+    """Textual's driver waits for a processor at rest, which a farm at work never is; ours asks what there is to do."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("textual.app.wait_for_idle", settled)
+        patch.setattr("textual.pilot.wait_for_idle", settled)
+        patch.setattr(Desk, "ask", counting(Desk.ask))
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -7,7 +7,7 @@ from textual.widgets import Footer
 
 from tests.screens.driving import at, comes, opened, shows, text_of, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
-from tests.screens.test_hostile import KEYS
+from tests.screens.test_hostile import WALKS, back_at_the_round
 from wormbin.tui.named_actions import named_actions, places_of
 from wormbin.tui.palette import PlaceCommands
 from wormbin.tui.place import Form
@@ -34,31 +34,23 @@ async def test_help_and_palette_name_every_action_of_the_place(keys: tuple[str, 
             assert named.words in helped, named
 
 
-@pytest.mark.parametrize("keys", KEYS, ids="-".join)
-async def test_every_place_says_what_it_is_for_and_esc_leaves_it(keys: tuple[str, ...]) -> None:
-    async with opened(FakeFarm(EIGHT)) as pilot:
-        await pilot.press(*keys)
-        await pilot.pause()
-        if keys != ("ctrl+p",):
-            assert pilot.app.screen.HELP
-        for _ in range(5):
-            if isinstance(pilot.app.screen, RoundScreen):
-                break
-            await pilot.press("escape")
-        await at(pilot, RoundScreen)
-
-
-@pytest.mark.parametrize("keys", [keys for keys in KEYS if keys and keys != ("ctrl+p",)], ids="-".join)
-async def test_every_form_fits_80_by_24_with_its_keys_in_sight(keys: tuple[str, ...]) -> None:
-    async with opened(FakeFarm(EIGHT)) as pilot:
-        await pilot.press(*keys)
-        await pilot.pause()
-        screen = pilot.app.screen
-        if isinstance(screen, Form):
-            keys_line = screen.query_one("#keys")
-            assert keys_line.region.height > 0
-            assert screen.region.contains_region(keys_line.region)
-            assert "Esc" in text_of(pilot) or "Enter" in text_of(pilot)
+@pytest.mark.parametrize("walk", WALKS, ids=["walk 1", "walk 2", "walk 3", "walk 4"])
+async def test_every_place_says_what_it_is_for_fits_with_its_keys_in_sight_and_is_left_by_esc(
+    walk: tuple[tuple[str, ...], ...],
+) -> None:
+    async with opened(FakeFarm(EIGHT), (80, 24)) as pilot:
+        for keys in walk:
+            await pilot.press(*keys)
+            await pilot.pause()
+            screen = pilot.app.screen
+            if keys != ("ctrl+p",):
+                assert screen.HELP, keys
+            if isinstance(screen, Form):
+                keys_line = screen.query_one("#keys")
+                assert keys_line.region.height > 0, keys
+                assert screen.region.contains_region(keys_line.region), keys
+                assert "Esc" in text_of(pilot) or "Enter" in text_of(pilot), keys
+            await back_at_the_round(pilot)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=str)
