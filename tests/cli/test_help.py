@@ -16,10 +16,18 @@ COMMANDS = {
     if isinstance(action, argparse._SubParsersAction)
     for name, each in action.choices.items()
 }
+VERBS = {
+    f"{name} {word}": verb
+    for name, each in list(COMMANDS.items())
+    for action in each._actions
+    if isinstance(action, argparse._SubParsersAction)
+    for word, verb in action.choices.items()
+}
+"""With the words that a command has of its own: castings sell, castings show ..."""
 AGREED = {
     "round", "feed", "check", "start", "stock", "bedding", "water", "drain", "weigh", "survey", "fluff", "move",
     "harvest", "note", "amend", "strike", "undo", "what-if", "settings", "keepers", "log", "mix", "trial", "outlook",
-    "away",
+    "away", "castings",
     "harvests", "calendar", "sheet", "materials", "import", "export", "store", "demo",
 }  # fmt: skip
 
@@ -32,13 +40,16 @@ def test_the_programs_help_names_every_command_and_the_exit_codes() -> None:
     text = parser().format_help()
     for name in COMMANDS:
         assert f"    {name} " in text, name
+    for name in VERBS:
+        command, verb = name.split(" ")
+        assert f"    {verb} " in COMMANDS[command].format_help(), name
     for code in ("0 done", "1 held back", "2 not understood", "3 store not usable", "130 stopped"):
         assert code in text
 
 
-@pytest.mark.parametrize("name", sorted(COMMANDS))
+@pytest.mark.parametrize("name", sorted(COMMANDS | VERBS))
 def test_every_option_says_what_it_does_and_every_command_shows_an_example(name: str) -> None:
-    command: Parser = COMMANDS[name]
+    command: Parser = (COMMANDS | VERBS)[name]
     text = command.format_help()
     assert f"wormbin {name}" in (command.epilog or ""), "an example"
     assert "%%" not in text
@@ -49,14 +60,15 @@ def test_every_option_says_what_it_does_and_every_command_shows_an_example(name:
     assert command.description
 
 
-@pytest.mark.parametrize("name", sorted(COMMANDS))
+@pytest.mark.parametrize("name", sorted(COMMANDS | VERBS))
 def test_every_example_of_the_help_is_understood(name: str) -> None:
     import shlex
 
-    for line in (COMMANDS[name].epilog or "").splitlines():
+    for line in ((COMMANDS | VERBS)[name].epilog or "").splitlines():
         if line.strip().startswith("wormbin "):
             args = parser().parse_args(shlex.split(line)[1:])
-            assert args.command == name
+            assert args.command == name.split(" ")[0]
+            assert name in COMMANDS or args.what == name.split(" ")[1]
 
 
 @pytest.mark.parametrize("words", [("--json", "round"), ("round", "--json"), ("--on", "yesterday", "round", "--json")])

@@ -10,10 +10,11 @@ import pytest
 
 from tests.faults.disks import MemoryDisk
 from tests.faults.scenes import ROOT, State, begin, opened, state
-from tests.store.lines import note
+from tests.store.lines import harvest, note, sale
 from wormbin.store import DamagedError, NewerError, Store, StoreError
 
-FILES = (ROOT / "bins/kitchen/2026.json", ROOT / "bins/kitchen/2026.slip.json", ROOT / "farm.json")
+CASTINGS = ROOT / "castings/2026.json"
+FILES = (ROOT / "bins/kitchen/2026.json", ROOT / "bins/kitchen/2026.slip.json", ROOT / "farm.json", CASTINGS)
 
 
 def damaged(raw: bytes, every: int) -> Iterator[tuple[str, bytes]]:
@@ -27,11 +28,13 @@ def damaged(raw: bytes, every: int) -> Iterator[tuple[str, bytes]]:
     yield "torn over", raw[: len(raw) // 2] + raw[: len(raw) // 3]
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.parent.name + "-" + path.name)
 def test_a_damaged_file_is_never_a_third_state(path: Path, long: bool, tally: Counter[str]) -> None:
     disk = MemoryDisk(ROOT.parent)
     store = opened(disk)
     begin(store)
+    if path == CASTINGS:
+        store.record(harvest("h1"))
     store.record([note("last", text="größer als “vorher” 🪱")])
     raw = disk.files()[str(path)]
     now = state(opened(disk.copy()))
@@ -47,7 +50,7 @@ def test_a_damaged_file_is_never_a_third_state(path: Path, long: bool, tally: Co
         tally["refused"] += 1
         assert str(path) in str(refusal)
         assert refusal.do
-        assert _refusal(store, change_farm if path.name == "farm.json" else write_line), "built upon a damaged file"
+        assert _refusal(store, WRITE.get(path, write_line)), "built upon a damaged file"
         assert trial.files()[str(path)] == data, "a damaged file was overwritten"
         assert store.entries("attic") == now[1], "damage to one bin kept another from being read"
     assert tally["refused"] > 100
@@ -59,6 +62,13 @@ def change_farm(store: Store) -> object:
 
 def write_line(store: Store) -> object:
     return store.record([note("more")])
+
+
+def sell(store: Store) -> object:
+    return store.record([sale("more")])
+
+
+WRITE: dict[Path, Callable[[Store], object]] = {ROOT / "farm.json": change_farm, CASTINGS: sell}
 
 
 def _is_now(store: Store, now: State) -> None:

@@ -31,6 +31,8 @@ ASKED = (
     ("sheet", "kitchen"), ("feed", "kitchen", "100 g kale", "--yes"), ("check", "kitchen", "--temp", "21C", "--yes"),
     ("store", "check"), ("away", "kitchen", "--from", "2026-06-03", "--until", "2026-06-12"), ("materials", "coffee"),
     ("what-if", "kitchen", "--skip", "1"), ("calendar", "--out", "-"), ("undo",), ("mix", "1 kg coffee grounds"),
+    ("castings",), ("castings", "show", "may", "--struck"), ("castings", "sell", "may", "10 g"), ("castings", "yields"),
+    ("castings", "stock", "--json"), ("castings", "from", "kitchen"),
 )  # fmt: skip
 CELLS = (
     b"", b"=1+1", b"-", b"1,5", b'"1,500"', b"1e5", b"1e400", b"-1", b"0", b"NaN", b"inf", b"9" * 400, "٣".encode(),
@@ -48,7 +50,11 @@ def everything(folder: Path) -> Farmstead:
     farm = kitchen(folder, days=9)
     farm.record_weighing("kitchen", "8 kg")
     farm.record_survey("kitchen", ["12 g", "9 g"], "225 cm2")
-    farm.record_harvest("kitchen", "500 g", moisture="70")
+    farm.record_harvest("kitchen", "500 g", moisture="70", lot="may")
+    lots = farm.castings()
+    lots.step("may", "screened", mass="450 g", volume="1 L", moisture="60")
+    lots.sell("may", "100 g", "=market", "2.50")
+    lots.use("may", "100 mL", "pots")
     farm.record_drain("kitchen", "1 cup")
     farm.record_fluff("kitchen")
     farm.record_note("kitchen", "=a note")
@@ -167,7 +173,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
     farm = farmstead(a_store)
     farm.export_folder(tmp_path / "files")
     files = {path.name: path.read_bytes() for path in (tmp_path / "files").iterdir()}
-    assert set(files) >= {"bins.csv", "log.csv", "materials.csv", "settings.csv"}
+    assert set(files) >= {"bins.csv", "log.csv", "castings.csv", "materials.csv", "settings.csv"}
     before = farm.revision()
     incoming, fresh = tmp_path / "in", tmp_path / "fresh"
     incoming.mkdir()
@@ -186,6 +192,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
                 new.import_folder(incoming)
                 again = farmstead(fresh)
                 assert all(again.entries(one.key) == new.entries(one.key) for one in again.bins())
+                assert again.castings().all() == new.castings().all()
                 assert again.import_folder(incoming).ids == (), "the same twice added something"
                 if turn % 40 == 0:
                     again.round()

@@ -14,7 +14,7 @@ import pytest
 
 from tests.faults.disks import MemoryDisk
 from tests.faults.scenes import ROOT, begin, opened, state
-from tests.store.lines import AT, note
+from tests.store.lines import AT, harvest, note, sale
 from wormbin.problems import RefusedError
 from wormbin.store import Store, StoreError, backup
 from wormbin.store.seal import unsealed
@@ -100,12 +100,15 @@ def _use(opener: Callable[[], Store]) -> int:
         lambda: store.entries("kitchen"),
         lambda: store.entries("attic"),
         lambda: store.find("a"),
+        store.lot_lines,
         store.revision,
         store.changes,
         store.check,
         lambda: store.strike("a1", "why", "by", AT),
         lambda: store.undo("by", AT),
         lambda: store.record([note("zz")]),
+        lambda: store.record(harvest("zy")),
+        lambda: store.strike("h1", "why", "by", AT),
         lambda: store.change_farm(lambda farm: farm),
         store.backup,
         lambda: [store.restore_plan(name) for name in store.backups()],
@@ -119,7 +122,9 @@ def _use(opener: Callable[[], Store]) -> int:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs links and pipes")
-@pytest.mark.parametrize("file", ["farm.json", "redo.json", "bins/kitchen/2026.json", "bins/kitchen/2026.slip.json"])
+@pytest.mark.parametrize(
+    "file", ["farm.json", "redo.json", "bins/kitchen/2026.json", "bins/kitchen/2026.slip.json", "castings/2026.json"]
+)
 @pytest.mark.parametrize("kind", ["folder", "loop", "link", "pipe"])
 def test_what_is_no_plain_file_is_refused_and_never_waited_for(
     tmp_path: Path, file: str, kind: str, tally: Counter[str]
@@ -158,6 +163,9 @@ def test_mutated_files_of_every_kind_never_lead_to_a_traceback(long: bool, tally
     disk = MemoryDisk(ROOT.parent)
     store = opened(disk)
     begin(store)
+    store.record(harvest("h1"))
+    store.record([sale("s1")])
+    store.backup()
     now = state(opened(disk.copy()))
     files = {name: raw for name, raw in disk.files().items() if not name.endswith(".previous")}
     assert any(backup.FOLDER in name for name in files)

@@ -207,9 +207,10 @@ def amend(desk: Desk) -> Exit:
         if line.note and command[0] != "note" and not any(w.split("=")[0] == "--note" for w in rest)
         else []
     )
-    # What is said last counts: an option of the wrong line stays unless it is said again.
-    kept = [word for word in words if word.startswith("--") or not said]
-    argv = [*everywhere, *command, *kept, *rest, *head, f"--replaces={line.entry}"]
+    named = {word.split("=")[0] for word in rest}
+    kept = [word for word in words if word.startswith("--") and word.split("=")[0] not in named]
+    plain = [] if said else [word for word in words if not word.startswith("--")]
+    argv = [*everywhere, *command, *plain, *rest, *kept, *head, f"--replaces={line.entry}"]
     again = desk.again(parser(argv).parse_args(argv))
     run: Exit = again.args.run(again)
     return run

@@ -38,7 +38,8 @@ _BIN_FIELDS = (
 )
 
 
-def _heading(command: Options, *, compartment: bool = True) -> None:
+def heading(command: Options, *, compartment: bool = True) -> None:
+    """The options of a command that writes: when, who, a note, which line it amends, which compartment."""
     command.add_argument("--when", metavar="WHEN", help="when it was: 2026-03-02T18:10, yesterday, today 7:30 (now)")
     command.add_argument("--by", metavar="NAME", help="who writes (else WORMBIN_KEEPER)")
     command.add_argument("--note", metavar="TEXT", help="anything else worth keeping")
@@ -71,7 +72,7 @@ def add_commands(commands: Commands) -> None:
     feed.add_argument("--bucket", metavar="NAME", default="", help="one of the usual buckets (see settings)")
     feed.add_argument("--yes", action="store_true", help="save it even when it is too much")
     feed.add_argument("--try", dest="only_try", action="store_true", help="show what it does and save nothing")
-    _heading(feed)
+    heading(feed)
 
     check = commands.add(
         "check",
@@ -87,14 +88,14 @@ def add_commands(commands: Commands) -> None:
     for name, example, what in _CHECK:
         check.add_argument(f"--{name}", metavar=example.upper(), default="", help=what)
     check.add_argument("--yes", action="store_true", help="keep unlikely values without asking")
-    _heading(check)
+    heading(check)
 
     bedding = commands.add(
         "bedding", writing.bedding, "write down bedding put in", examples=['bedding kitchen "200 g shredded cardboard"']
     )
     bedding.add_argument("bin", metavar="BIN", help="which bin")
     bedding.add_argument("portions", metavar="AMOUNT_OF", nargs="*", help='what goes in: "200 g shredded cardboard"')
-    _heading(bedding)
+    heading(bedding)
     _amounts(commands)
 
     start = commands.add(
@@ -200,5 +201,5 @@ def _amounts(commands: Commands) -> None:
     note.add_argument("bin", metavar="BIN", help="which bin")
     note.add_argument("words", metavar="TEXT", help="the words")
     for command in (water, drain, weigh, stock, survey, move, harvest, fluff):
-        _heading(command)
-    _heading(note)
+        heading(command)
+    heading(note)
