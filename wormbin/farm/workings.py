@@ -3,29 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from wormbin.farm.gauging import latest
 from wormbin.farm.scenes import Scene
 from wormbin.figures import Band, Basis, Quantity, Working
 from wormbin.measures import counted, percent, shown
 from wormbin.problems import Problem, RefusedError
-from wormbin.process import pools
 from wormbin.process.views import Day
 
 MODEL = "the process model, replayed from the log"
 _QUANTITIES = {
     "moisture": ("moisture", "total_kg"), "feed_waiting": ("left",), "air": ("contents_m", "total_kg"),
     "temp": ("temp_c",), "worms": ("worms_kg", "left"), "castings": ("castings_kg", "total_kg"),
-    "depth": ("contents_m",), "cn": (),
+    "depth": ("contents_m",), "cn": (), "total": ("total_kg",), "appetite": ("left", "worms_kg"),
+    "feed_waiting_days": ("left",), "free_air_space": ("contents_m", "total_kg"),
+    "air_reach": ("contents_m", "total_kg"), "harvest": ("castings_kg", "total_kg"),
 }  # fmt: skip
 
 
 def working(scene: Scene, code: str) -> Working:
     """One figure of today opened. Raises RefusedError for a figure that there is none of."""
     opened = _OPEN.get(code)
-    if opened is None:
-        raise RefusedError(Problem("figure", shown(code), "one of " + ", ".join(_OPEN), "moisture"))
-    return opened(scene)
+    if opened is not None:
+        return opened(scene)
+    made = _by_the_model(scene).get(_OF_MODEL.get(code, ""))
+    if made is None:
+        raise RefusedError(Problem("figure", shown(code), "one of " + ", ".join(CODES), "moisture"))
+    rests = _rests_on(scene, code)
+    return replace(made, sure=made.sure + _newest(rests), rests_on=rests)
+
+
+def _by_the_model(scene: Scene) -> dict[str, Working]:
+    from wormbin.process.workings import workings
+
+    return workings(scene.past.replay.looks[-1], scene.bin.harvest_share)
 
 
 def _made(
@@ -42,8 +54,11 @@ def _made(
 ) -> Working:
     rests = _rests_on(scene, code)
     width = f"eight times in ten between {_figure(band.p10, unit)} and {_figure(band.p90, unit)}"
-    newest = f"; it rests on {rests[0]}" if rests else "; no reading of it has been written down yet"
-    return Working(title, value, unit, formula, inputs, source, width + newest, plain, rests)
+    return Working(title, value, unit, formula, inputs, source, width + _newest(rests), plain, rests)
+
+
+def _newest(rests: tuple[str, ...]) -> str:
+    return f"; it rests on {rests[0]}" if rests else "; no reading of it has been written down yet"
 
 
 def _figure(value: float, unit: str) -> str:
@@ -65,18 +80,6 @@ def _rests_on(scene: Scene, code: str) -> tuple[str, ...]:
 
 def _model(name: str, value: float, unit: str, note: str = "") -> Quantity:
     return Quantity(name, value, unit, Basis.WORKED_OUT, note)
-
-
-def _moisture(scene: Scene) -> Working:
-    today = scene.past.today
-    dry = today.dry_kg.p50
-    water = dry * today.moisture.p50 / max(1e-9, 1.0 - today.moisture.p50)
-    inputs = (_model("water", water, "kg"), _model("dry", dry, "kg"))
-    return _made(
-        scene, "moisture", "Moisture of the contents", "fraction", "water / (water + dry)", inputs,
-        today.moisture.p50, today.moisture, f"wet basis, by definition; water and dry matter from {MODEL}",
-        "Of every 100 grams in the bin, this many are water.",
-    )  # fmt: skip
 
 
 def _yesterday(scene: Scene) -> Day:
@@ -146,19 +149,6 @@ def _worms(scene: Scene) -> Working:
     )  # fmt: skip
 
 
-def _castings(scene: Scene) -> Working:
-    today = scene.past.today
-    dry = max(today.dry_kg.p50, 1e-9)
-    inputs = (
-        _model("castings_dry", today.castings_share.p50 * dry, "kg dry"),
-        _model("dry", dry, "kg dry", "all dry matter in the bin"),
-    )
-    return _made(
-        scene, "castings", "Castings share", "fraction", "castings_dry / dry", inputs, today.castings_share.p50,
-        today.castings_share, MODEL, "How much of the bin is finished.",
-    )  # fmt: skip
-
-
 def _depth(scene: Scene) -> Working:
     today = scene.past.today
     layers, depth = today.layers, today.contents_m.p50
@@ -174,21 +164,13 @@ def _depth(scene: Scene) -> Working:
     )  # fmt: skip
 
 
-def _cn(scene: Scene) -> Working:
-    parts = scene.past.replay.run.nine[0].parts
-    carbon = sum(part[pools.CARBON + pool] for part in parts for pool in range(pools.CASTINGS))
-    nitrogen = max(sum(part[pools.NITROGEN + pool] for part in parts for pool in range(pools.CASTINGS)), 1e-12)
-    inputs = (
-        _model("carbon", carbon, "kg", "in all that is not castings"),
-        _model("nitrogen", nitrogen, "kg", "of the same"),
-    )
-    return _made(
-        scene, "cn", "C:N of unfinished matter", "", "carbon / nitrogen", inputs, carbon / nitrogen,
-        scene.past.today.cn, MODEL, "Grams of carbon for each gram of nitrogen in what is not finished.",
-    )  # fmt: skip
-
-
 _OPEN: dict[str, Callable[[Scene], Working]] = {
-    "moisture": _moisture, "feed_waiting": _feed_waiting, "air": _air, "temp": _temp, "worms": _worms,
-    "castings": _castings, "depth": _depth, "cn": _cn,
+    "feed_waiting": _feed_waiting, "air": _air, "temp": _temp, "worms": _worms, "depth": _depth,
 }  # fmt: skip
+_OF_MODEL = {
+    "moisture": "moisture", "castings": "castings_share", "cn": "cn", "total": "total", "appetite": "appetite",
+    "feed_waiting_days": "feed_waiting_days", "free_air_space": "free_air_space", "air_reach": "air_reach",
+    "harvest": "harvest",
+}  # fmt: skip
+"""Figures that the model itself opens, by what it calls them."""
+CODES = ("moisture", *(code for code in (*_OPEN, *_OF_MODEL) if code != "moisture"))

@@ -58,6 +58,8 @@ def _in(name: str, value: float, unit: str, note: str = "", basis: Basis = Basis
 
 
 def _sure(band: Band, unit: str) -> str:
+    if unit == "fraction":
+        return f"eight times in ten between {100 * band.p10:.3g} and {100 * band.p90:.3g} %"
     return f"eight times in ten between {band.p10:.3g} and {band.p90:.3g} {unit}".rstrip()
 
 
@@ -74,7 +76,7 @@ def _moisture(day: Day, rows: Sequence[Figures]) -> tuple[str, Working]:
         "water / (water + dry)",
         (_in("water", water, "kg"), _in("dry", dry, "kg")),
         f"wet basis, by definition; amounts from {MODEL}",
-        _sure(day.moisture, ""),
+        _sure(day.moisture, "fraction"),
         "Of every hundred grams in the bin, so many are water.",
     )
 
@@ -184,7 +186,7 @@ def _share(day: Day, rows: Sequence[Figures]) -> tuple[str, Working]:
         "castings / dry",
         inputs,
         MODEL,
-        _sure(day.castings_share, ""),
+        _sure(day.castings_share, "fraction"),
         "How much of the dry matter has been through a worm or has rotted down.",
     )
 
@@ -234,7 +236,7 @@ def _air(day: Day, rows: Sequence[Figures], parts: Sequence[Sequence[float]], lo
             _in("room", room, "m3", "depth of the contents times the surface"),
         ),
         PORES_SOURCE,
-        _sure(day.free_air_space, ""),
+        _sure(day.free_air_space, "fraction"),
         "The part of the room that neither solids nor water fill.",
     )
     deep = Working(
