@@ -1,7 +1,8 @@
 """The study of the learning and of the warnings over made-up bins, its tables, and their place in the method page.
 
 ``python -m tests.benchmarks.study`` prints the tables; ``--write`` puts them into the method page as well. Bins of
-``TUNE_SEED`` may be looked at while the model is worked on; those of ``REPORT_SEED`` are only reported on.
+``TUNE_SEED`` may be looked at while the model is worked on; those of ``REPORT_SEED`` and
+``BESIDE_SEED`` are only reported on.
 """
 
 from __future__ import annotations
@@ -12,19 +13,21 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from multiprocessing import get_context
 from pathlib import Path
+from textwrap import wrap
 
 from tests.benchmarks.alarm_tally import alarm_table
 from tests.benchmarks.alarms import LEARNED_FROM_DAY, Judgement, judge, warned
 from tests.benchmarks.forecasts import Said, forecasts, without_readings
 from tests.benchmarks.made_logs import kept
-from tests.benchmarks.tally import by_day_table, coverage_table
+from tests.benchmarks.tally import beside_line, by_day_table, coverage_table, harvest_line
 from tests.published.test_process_cases import residual_table
 from tests.worlds.life import make_bin
 from tests.worlds.study import study_story
 from wormbin.process import method
 
-TUNE_SEED, REPORT_SEED = 101, 2026
-BINS, ALARM_BINS = 200, 60
+TUNE_SEED, REPORT_SEED, BESIDE_SEED = 101, 2026, 707
+BINS, ALARM_BINS, BESIDE_BINS = 200, 60, 60
+WIDTH = 118
 PAGE = Path(method.__file__).with_name("method.md")
 
 
@@ -71,16 +74,19 @@ def tasks(bins: int, alarm_bins: int, seed: int) -> list[Task]:
     return [Task(seed, number, number < alarm_bins) for number in range(bins)]
 
 
-def tables(found: Sequence[Found], seed: int) -> dict[str, list[str]]:
-    """The study's tables by name, in Markdown; each says what it was made of."""
+def tables(found: Sequence[Found], seed: int, beside: Sequence[Found] = ()) -> dict[str, list[str]]:
+    """The study's tables by name, in Markdown; each says what it was made of. ``beside`` are of ``BESIDE_SEED``."""
     said = [each for one in found for each in one.said]
     walked = [(one.learned, one.untaught) for one in found if one.learned is not None and one.untaught is not None]
     refused = sum(one.refused for one in found)
     made_of = f"{len(found)} made-up bins of 300 days, seed {seed}; the door refused {refused} mistyped lines."
     out = {
-        "coverage": [made_of, "", *coverage_table(said)],
+        "coverage": [made_of, "", *coverage_table(said), "", *wrap(harvest_line(said), WIDTH)],
         "by-day": by_day_table(said),
     }
+    if beside:
+        others = [each for one in beside for each in one.said]
+        out["coverage"] += ["", *wrap(beside_line(others, len(beside), BESIDE_SEED) + ".", WIDTH)]
     if walked:
         learned, untaught = [each for each, _ in walked], [each for _, each in walked]
         out["alarms"] = alarm_table(learned, untaught, seed)
@@ -111,6 +117,7 @@ def main(arguments: Iterable[str] | None = None) -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.study", description=__doc__.splitlines()[0])
     parser.add_argument("--bins", type=int, default=BINS)
     parser.add_argument("--alarm-bins", type=int, default=ALARM_BINS)
+    parser.add_argument("--beside-bins", type=int, default=BESIDE_BINS)
     parser.add_argument("--seed", type=int, default=REPORT_SEED)
     parser.add_argument("--cores", type=int, default=min(2, os.cpu_count() or 1))
     parser.add_argument("--write", action="store_true", help="put the tables into the method page")
@@ -118,7 +125,8 @@ def main(arguments: Iterable[str] | None = None) -> None:
     asked = parser.parse_args(list(arguments) if arguments is not None else None)
     found: dict[str, list[str]] = {}
     if not asked.no_study:
-        found = tables(run(tasks(asked.bins, asked.alarm_bins, asked.seed), asked.cores), asked.seed)
+        beside = run(tasks(asked.beside_bins, 0, BESIDE_SEED), asked.cores)
+        found = tables(run(tasks(asked.bins, asked.alarm_bins, asked.seed), asked.cores), asked.seed, beside)
     for lines in found.values():
         print("\n".join([*lines, ""]))
     if asked.write:

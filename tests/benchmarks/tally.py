@@ -96,6 +96,26 @@ def coverage_table(said: Sequence[Said]) -> list[str]:
     return lines
 
 
+def harvest_line(said: Sequence[Said]) -> str:
+    """The harvest dates that came while they could be judged, and those that came later, counted apart."""
+    asked = [each for each in said if each.quantity == "harvest date" and not each.unseen]
+    came = [each for each in asked if each.beyond is None or each.truth <= each.beyond]
+    later = [each for each in asked if each not in came]
+
+    def told(some: Sequence[Said]) -> str:
+        return f"{len(some)}, {sum(each.inside for each in some) / max(1, len(some)):.0%} of them in the window"
+
+    return f"Harvests that came while they could be judged: {told(came)}; that came later: {told(later)}."
+
+
+def beside_line(said: Sequence[Said], bins: int, seed: int) -> str:
+    """What another lot of bins, never looked at either, came to: so that a reader sees how far lots differ."""
+    found = [score(name, said) for name in QUANTITIES]
+    return f"In the band on {bins} bins of another seed ({seed}): " + ", ".join(
+        f"{each.quantity} {each.coverage:.0%}" for each in found
+    )
+
+
 def by_day_table(said: Sequence[Said]) -> list[str]:
     """Coverage and median error of each quantity by day of log, in Markdown."""
     days = sorted({each.day for each in said})
