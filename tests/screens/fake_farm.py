@@ -13,6 +13,7 @@ from wormbin.farm.causes import Cause
 from wormbin.farm.doorway import NOW, Farmstead
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.feeding_view import AdvisedBucket
+from wormbin.farm.filling import Filling, Given
 from wormbin.farm.proposals import (
     Absence,
     BinDraft,
@@ -35,6 +36,23 @@ from wormbin.records.farms import Bucket, Farm, Settings
 
 TODAY = made.TODAY
 Written = tuple[str, str, object]
+
+
+class _Known(Filling):
+    """A round with nothing left to work out."""
+
+    def __init__(self, rows: Sequence[RoundRow]) -> None:
+        self.known, self.cold, self.troubled = list(rows), [], []
+
+    @property
+    def is_long(self) -> bool:
+        return False
+
+    def beside(self, least: int = 1) -> Iterator[Given]:
+        return iter(())
+
+    def end(self) -> None:
+        pass
 
 
 class FakeFarm(Farmstead):
@@ -78,6 +96,9 @@ class FakeFarm(Farmstead):
 
     def rows(self, on: date | None = None) -> Iterator[RoundRow]:
         return iter(self.made)
+
+    def filling(self, on: date | None = None, only: str = "") -> Filling:
+        return _Known([row for row in self.made if only in ("", row.bin)])
 
     def look(self, bin: str, on: date | None = None, *, days: int = 120) -> BinView:
         return made.look(next(row for row in self.made if row.bin == bin))

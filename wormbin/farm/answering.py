@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from wormbin.farm.front import Front, keep_front, stamps
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.opening import OpenFarm, within_life
 from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, RoundRow, RoundView, TroubledBin
@@ -15,11 +14,11 @@ from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Check, Entry, Feeding, Kind
-from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
     from wormbin.farm.amending import WrongLine
     from wormbin.farm.feeding_view import AdvisedBucket
+    from wormbin.farm.filling import Filling
     from wormbin.farm.proposals import (
         Absence,
         BinDraft,
@@ -43,36 +42,33 @@ class Answering(OpenFarm):
         """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
         from wormbin.farm.round_order import order
 
-        rows, troubled = [], []
-        for one, row in self._each(on):
-            if isinstance(row, StoreError):
-                troubled.append(TroubledBin(one.key, one.name, str(row)))
-            else:
-                rows.append(row)
-        rows.sort(key=order)
+        filling = self.filling(on)
+        rows = sorted(self._filled(filling), key=order)
         notes = " ".join(flaw.sentence() for flaw in self.store.notices())
         minutes = sum(row.minutes for row in rows)
-        return RoundView(self.moment(on).date(), tuple(rows), minutes, notes, tuple(troubled))
+        return RoundView(self.moment(on).date(), tuple(rows), minutes, notes, tuple(filling.troubled))
 
     def rows(self, on: date | None = None) -> Iterator[RoundRow]:
-        """The rows of the round one by one, so that a screen may fill as they come; troubled bins are left out."""
-        before, made, whole = stamps(self.folder), [], True
-        for _one, row in self._each(on):
-            if isinstance(row, StoreError):
-                whole = False
-            else:
-                made.append(row)
-                yield row
-        if whole and on is None and not self._units:
-            self._keep_front(made, before)
+        """The rows of the round one by one, as they come; troubled bins are left out."""
+        return self._filled(self.filling(on))
 
-    def _keep_front(self, rows: Sequence[RoundRow], found: str) -> None:
-        """Keep the round for the next start to paint at once."""
-        settings, now = self.settings(), self.clock()
-        front = Front(now.date(), tuple(rows), settings.units.value, settings.theme)
-        if (front, found) != self._front:
-            keep_front(self.store.desk, front, now, found)
-            self._front = (front, found)
+    def filling(self, on: date | None = None, only: str = "") -> Filling:
+        """The round of a day, to be filled step by step by whoever shows it; ``only`` one bin's row, by its key."""
+        from wormbin.farm.filling import Filling
+
+        if on is not None:
+            within_life(on, self.bins(), self.clock().date())
+        return Filling(self, on, only)
+
+    def _filled(self, filling: Filling) -> Iterator[RoundRow]:
+        try:
+            yield from tuple(filling.known)
+            for given in filling.beside():
+                made = filling.take(given)
+                if not isinstance(made, TroubledBin):
+                    yield made
+        finally:
+            filling.end()
 
     def living(self, on: date | None = None) -> tuple[Bin, ...]:
         """The bins that live on a day: those that the round has a row for."""
@@ -82,38 +78,6 @@ class Answering(OpenFarm):
             for one in self.bins()
             if not (one.ended is not None and one.ended < day) and not (on is not None and on < one.started)
         )
-
-    def _each(self, on: date | None) -> Iterator[tuple[Bin, RoundRow | StoreError]]:
-        """Every bin that lives that day with its row; those known already first, the others worked out side by side."""
-        from wormbin.farm.hands import rows_of
-
-        if on is not None:
-            within_life(on, self.bins(), self.clock().date())
-        cold: list[tuple[Bin, str]] = []
-        for one in self.living(on):
-            token = self.row_token(one, on)
-            row = self._rows.get(one.key, token)
-            if row is not None:
-                yield one, row
-            else:
-                cold.append((one, token))
-        try:
-            handed = rows_of(self.folder, [one.key for one, _ in cold], self.clock(), on, self._units)
-            for (one, token), given in zip(cold, handed, strict=True):
-                made = given if given is not None else self._row(one, on)
-                if not isinstance(made, StoreError):
-                    self._rows.put(one.key, token, made)
-                yield one, made
-        finally:
-            self._rows.flush()
-
-    def _row(self, one: Bin, on: date | None) -> RoundRow | StoreError:
-        from wormbin.farm.rounds import row
-
-        try:
-            return row(self.scene(one.key, on))
-        except StoreError as error:
-            return error
 
     def look(self, bin: str, on: date | None = None, *, days: int = 120) -> BinView:
         """One bin on one day, with a look ahead of so many days."""

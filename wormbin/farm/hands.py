@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import signal
+import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date, datetime
@@ -28,13 +29,13 @@ def hands() -> int:
 
 
 def rows_of(
-    folder: Path, keys: Sequence[str], now: datetime, on: date | None, units: str
+    folder: Path, keys: Sequence[str], now: datetime, on: date | None, units: str, least: int | None = None
 ) -> Iterator[RoundRow | StoreError | None]:
     """The rows of these bins, in their order; an error in the place of a bin that cannot be read.
 
-    None stands for what could not be had this way (no processes here, a hand that died): do it yourself.
+    None stands for what could not be had this way (too few bins, no processes here, a hand that died): do it yourself.
     """
-    if len(keys) < LEAST_BINS or hands() < 2:
+    if len(keys) < max(LEAST_BINS if least is None else least, 1) or hands() < 2:
         yield from (None for _ in keys)
         return
     from concurrent.futures import ProcessPoolExecutor
@@ -43,15 +44,17 @@ def rows_of(
     given = 0
     executor = None
     try:
-        executor = ProcessPoolExecutor(min(hands(), len(keys)), mp_context=get_context("spawn"))
+        executor = ProcessPoolExecutor(
+            min(hands(), len(keys)), mp_context=get_context("spawn"), initializer=_stand_back
+        )
         jobs = [(str(folder), key, now, on, units) for key in keys]
-        with _stopping_held_back():
+        with _stopping_held_back(), _errors_of_its_own():
             rows = executor.map(_row, jobs)
         for row in rows:
             given += 1
             yield row
     except (OSError, RuntimeError, EOFError, ImportError, ValueError):
-        # ValueError: under a full-screen program standard error is no file that a new process could inherit.
+        # ValueError: standard error is no file that a new process could inherit.
         yield from (None for _ in keys[given:])
     finally:
         if executor is not None:
@@ -71,6 +74,42 @@ def _stopping_held_back() -> Iterator[None]:
         yield
     finally:
         mask(signal.SIG_SETMASK, before)
+
+
+@contextmanager
+def _errors_of_its_own() -> Iterator[None]:
+    """The process's own standard error, while hands start: a full-screen program puts one in its place that is no file,
+    and a new process must be able to inherit it.
+    """
+    stands, own = sys.stderr, sys.__stderr__
+    try:
+        if own is not None and own.fileno() >= 0:
+            sys.stderr = own
+    except (OSError, ValueError):
+        pass
+    try:
+        yield
+    finally:
+        if sys.stderr is own:
+            sys.stderr = stands
+
+
+def _stand_back() -> None:
+    """In a hand: behind whatever a person waits for, and silent, since the screen is not its own to write on."""
+    with suppress(OSError, AttributeError):
+        os.nice(5)
+    with suppress(OSError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, 2)
+        os.close(nowhere)
+
+
+def send_hands_away() -> None:
+    """End every hand at work, in the middle of it; what it kept already stays, and nothing else is lost."""
+    from multiprocessing import active_children
+
+    for hand in active_children():
+        hand.terminate()
 
 
 def _row(job: tuple[str, str, datetime, date | None, str]) -> RoundRow | StoreError | None:

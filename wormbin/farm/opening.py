@@ -75,7 +75,7 @@ class OpenFarm:
         self._random = random
         self._tables: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
         self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
-        self._front: tuple[Front, str] | None = None
+        self.front_kept: tuple[Front, str] | None = None
         self._seen = ""
         self._news = False
 
@@ -100,7 +100,8 @@ class OpenFarm:
         return Memory(self.store.desk, self.store.revision, lambda: self.table)
 
     @cached_property
-    def _rows(self) -> RowCache:
+    def kept_rows(self) -> RowCache:
+        """The rows of the round that are known already."""
         return RowCache(self.store.desk)
 
     def farm(self) -> Farm:
@@ -111,6 +112,11 @@ class OpenFarm:
         """How this farm is run."""
         settings = self.farm().settings
         return replace(settings, units=Units(self._units)) if self._units else settings
+
+    @property
+    def asked_units(self) -> str:
+        """The measures that this farm was opened with in the place of its own; "" when with its own."""
+        return self._units
 
     @property
     def units(self) -> str:

@@ -11,7 +11,7 @@ import contextlib
 import itertools
 import queue
 import threading
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable, Iterator
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
@@ -33,6 +33,7 @@ class Desk:
     def __init__(self, farm: Farmstead | Callable[[], Farmstead]) -> None:
         self._given = farm
         self._farm: Farmstead | None = None
+        self._stops: list[Callable[[], None]] = []
         self._jobs: queue.PriorityQueue[Job] = queue.PriorityQueue()
         self._order = itertools.count()
         self._closing = threading.Event()
@@ -73,9 +74,51 @@ class Desk:
             self._farm = self._given() if callable(self._given) else self._given
         return self._farm
 
+    async def beside(self, work: Iterator[T], stop: Callable[[], None]) -> AsyncIterator[T]:
+        """What ``work`` gives, made on a thread of its own, so that the farm's stays free for looks and saves.
+
+        ``stop`` is called when nobody waits for the rest any more: it ends whatever ``work`` is waiting for.
+        """
+        loop = asyncio.get_running_loop()
+        given: asyncio.Queue[tuple[T | None, BaseException | None, bool]] = asyncio.Queue()
+        left = threading.Event()
+
+        def say(value: T | None, error: BaseException | None, more: bool) -> None:
+            with contextlib.suppress(RuntimeError):  # the loop may be gone
+                loop.call_soon_threadsafe(given.put_nowait, (value, error, more))
+
+        def make() -> None:
+            try:
+                for value in work:
+                    if left.is_set():
+                        return
+                    say(value, None, True)
+                say(None, None, False)
+            except BaseException as error:
+                say(None, error, False)
+
+        self._stops.append(stop)
+        threading.Thread(target=make, name="beside the farm", daemon=True).start()
+        ended = False
+        try:
+            while not ended:
+                value, error, more = await given.get()
+                if error is not None:
+                    raise error
+                ended = not more
+                if more:
+                    yield value  # type: ignore[misc]
+        finally:
+            self._stops.remove(stop)
+            if not ended:
+                left.set()
+                stop()
+
     def close(self) -> None:
         """Finish the saves that wait, drop the rest, and stop the thread."""
         self._closing.set()
+        for stop in tuple(self._stops):
+            stop()
         self._jobs.put((FILL, next(self._order), lambda: None))
         if self._thread is not threading.current_thread():
             self._thread.join(timeout=30)

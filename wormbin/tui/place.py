@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import aclosing
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from textual.app import ScreenError
@@ -13,10 +15,13 @@ from textual.screen import ModalScreen, Screen
 
 from wormbin.farm.errors import HeldBackError, StoreError
 from wormbin.problems import Problem, RefusedError
-from wormbin.tui.desk import ASK
+from wormbin.tui.desk import ASK, FILL
 
 if TYPE_CHECKING:
     from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.filling import Filling, Given
+    from wormbin.farm.round_row import RoundRow
+    from wormbin.farm.views import TroubledBin
     from wormbin.tui.app import Wormbin
 
 R = TypeVar("R")
@@ -69,6 +74,19 @@ class _AtTheDesk:
             self.wormbin.tell_trouble(words, ours=not isinstance(error, StoreError))
             raise RefusedError(Unsaved("store", words, "")) from error
 
+    async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | TroubledBin]:
+        """The rows of a round that are not known yet, as other hands make them; the farm's thread stays free.
+
+        Leaving it at any time does no harm: what is done is kept, the rest is done when it is asked for again.
+        """
+        from wormbin.farm.hands import LEAST_BINS, send_hands_away
+
+        least = 1 if filling.is_long else LEAST_BINS
+        async with aclosing(self.wormbin.desk.beside(filling.beside(least), send_hands_away)) as made:
+            async for given in made:
+                taken: RoundRow | TroubledBin = await self.ask(partial(_taken, filling, given), FILL)
+                yield taken
+
     def in_background(self, work: Callable[[], Awaitable[object]], group: str = "") -> None:
         """Do ``work`` beside whatever is typed; a later one of the same ``group`` takes the place of an earlier one.
 
@@ -88,6 +106,10 @@ class _AtTheDesk:
 
         start = self.run_worker  # type: ignore[attr-defined]
         start(watched, exclusive=bool(group), group=group or "default", exit_on_error=False)
+
+
+def _taken(filling: Filling, given: Given, _farm: Farmstead) -> RoundRow | TroubledBin:
+    return filling.take(given)
 
 
 class Place(_AtTheDesk, Screen[R], Generic[R]):

@@ -93,17 +93,22 @@ class RoundScreen(BinActions):
         self.in_background(self._load, "load")
 
     async def _load(self) -> None:
+        from wormbin.farm.views import TroubledBin
+
         day = self.wormbin.on
         try:
             self._today = await self.ask(lambda farm: farm.moment(day).date())
-            self._bins = await self.ask(lambda farm: len(farm.living(day)), FILL)
-            rows = await self.ask(lambda farm: farm.rows(day), FILL)
-            fresh: list[RoundRow] = []
-            while (row := await self.ask(lambda _: next(rows, None), FILL)) is not None:
-                fresh.append(row)
-                if not self._filled:
-                    self._rows = list(fresh)
-                    self._lay_out()
+            filling = await self.ask(lambda farm: farm.filling(day), FILL)
+            self._bins, fresh = filling.of, list(filling.known)
+            self._show_so_far(fresh)
+            async for made in self.filled(filling):
+                if isinstance(made, TroubledBin):
+                    self.wormbin.tell_trouble(f"{made.name} cannot be shown: {made.why}", ours=False)
+                    self._bins -= 1
+                else:
+                    fresh.append(made)
+                    self._show_so_far(fresh)
+            await self.ask(lambda _: filling.end(), FILL)
         except RefusedError as refused:
             self.query_one("#do", DoNow).clear(str(refused))
             return
@@ -112,6 +117,12 @@ class RoundScreen(BinActions):
             self._rows = fresh
             self._lay_out()
         self._look_closer()
+
+    def _show_so_far(self, rows: list[RoundRow]) -> None:
+        """While the round fills for the first time, every row is shown as it comes."""
+        if not self._filled:
+            self._rows = list(rows)
+            self._lay_out()
 
     def _lay_out(self) -> None:
         fits, word = SHOWN[self._show_only][0], self._word.casefold()
