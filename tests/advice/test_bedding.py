@@ -93,7 +93,7 @@ def test_much_bedding_goes_in_over_several_days() -> None:
 
 def test_a_bin_that_is_dry_enough_still_gets_a_cover_over_its_feed() -> None:
     case = a_case()
-    assert wanted_kg(case, choices(case)[0]) == pytest.approx(BIN.footprint_m2 * 0.01 * 40.0)
+    assert wanted_kg(case, choices(case)[0]) == pytest.approx(BIN.footprint_m2 * 0.025 * 40.0)
 
 
 def test_amounts_are_said_in_the_keepers_units() -> None:

@@ -8,7 +8,7 @@ from math import ceil
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.limits import BEDDING_AT_ONCE_M, COVER_M, LOOSE_KG_M3, LOW_CN
-from wormbin.advice.wording import mass
+from wormbin.advice.wording import layer, mass, volume
 from wormbin.materials.material import Material, Role
 from wormbin.process.views import Day
 
@@ -113,7 +113,7 @@ def wanted_kg(case: Case, choice: Choice) -> float:
     return max(
         kg_to_dry(total, moisture, target, choice.material.moisture),
         kg_for_cn(carbon, nitrogen, CN_AIM, choice.material),
-        case.bin.footprint_m2 * COVER_M * choice.loose_kg_m3,
+        cover_kg(case, choice),
     )
 
 
@@ -145,10 +145,29 @@ def dry(case: Case, at_least_kg: float = 0.0) -> Action:
     at_once = case.bin.footprint_m2 * BEDDING_AT_ONCE_M * choice.loose_kg_m3
     goes = max(1, ceil(kg / at_once - 0.1)) if at_once > 0 else 1
     units = case.settings.units
+    water = kg_to_soak(case, choice, kg)
     said = f"add {mass(kg, units)} {name_dry(choice.material)}"
+    if water > 0:
+        said += f", soaked in {volume(water, units)} of water"
+    elif kg <= cover_kg(case, choice) * 1.001:
+        said += f", a cover about {layer(COVER_M, units)} deep"
     if goes > 1:
         said += f" in {goes} goes, {mass(kg / goes, units)} every third day"
     return Action(Doing.BEDDING, said + stock_remark(case, choice, kg), kg)
+
+
+def cover_kg(case: Case, choice: Choice) -> float:
+    """Kg of loose bedding that covers the feed."""
+    return case.bin.footprint_m2 * COVER_M * choice.loose_kg_m3
+
+
+def kg_to_soak(case: Case, choice: Choice, kg: float) -> float:
+    """Water to soak the bedding in, kg, where dry it would make the bin drier than its aim; 0 where it goes in dry."""
+    total, moisture = wettest(case)
+    own, low = choice.material.moisture, case.settings.moisture_low
+    if total <= 0 or (total * moisture + kg * own) / (total + kg) >= low:
+        return 0.0
+    return kg_of_water(kg, own, low)
 
 
 def stock_remark(case: Case, choice: Choice, kg: float) -> str:

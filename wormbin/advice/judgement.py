@@ -12,6 +12,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.rations import Ration, ration
 from wormbin.advice.rules import RULES
 from wormbin.figures import Level
+from wormbin.measures import told
 
 ASKS = frozenset({"readings-old", "reading-questioned", "reading-wanted"})
 """Findings that ask the keeper for something to be read; no alarm about the bin."""
@@ -24,7 +25,8 @@ def findings(case: Case) -> tuple[Finding, ...]:
 
     A step that an earlier finding asks for already is marked "as above:", so that nobody adds the bedding twice.
     """
-    found = [finding for rule in RULES if (finding := rule(case)) is not None]
+    units = case.settings.units
+    found = [in_units(finding, units) for rule in RULES if (finding := rule(case)) is not None]
     found.sort(key=lambda each: (not each.emergency, -each.level.rank, -each.urgency, each.code))
     asked: set[str] = set()
     out = []
@@ -33,6 +35,20 @@ def findings(case: Case) -> tuple[Finding, ...]:
         asked.update(action.text for action in steps)
         out.append(replace(finding, actions=steps))
     return tuple(out)
+
+
+def in_units(finding: Finding, units: str) -> Finding:
+    """The same finding with whatever its fixed texts say in metric told in the keeper's own measures."""
+    if units != "us":
+        return finding
+    return replace(
+        finding,
+        what=told(finding.what, units),
+        why=told(finding.why, units),
+        sure=told(finding.sure, units),
+        source=told(finding.source, units),
+        actions=tuple(replace(action, text=told(action.text, units)) for action in finding.actions),
+    )
 
 
 def to_do(found: Sequence[Finding], *also: Action) -> tuple[Action, ...]:

@@ -123,8 +123,8 @@ RAMP_OVER = Limit(
 LIME_KG_M2 = 0.05
 """A light dusting of crushed eggshell or calcium carbonate (common practice, no source)."""
 LIME_CAUTION = "never slaked or caustic lime: it burns hands and worms"
-COVER_M = 0.01
-"""Loose dry bedding over the feed that keeps flies off and takes up what drips (common practice, no source)."""
+COVER_M = 0.025
+"""Loose bedding over the feed that keeps flies off and takes up what drips: 1 to 2 inches (City of Euless)."""
 BEDDING_AT_ONCE_M = 0.05
 """No more loose dry bedding than this in one go (ours)."""
 LOOSE_KG_M3 = 40.0

@@ -11,7 +11,7 @@ from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share
 from wormbin.advice.case import Case
 from wormbin.advice.levels import level_of
-from wormbin.advice.wording import day_words, mass, percent, temperature
+from wormbin.advice.wording import day_words, length, mass, percent, temperature
 from wormbin.figures import Level
 from wormbin.process.shown import shown_kg_day
 from wormbin.records.entries import Check
@@ -122,7 +122,7 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     layer = (limits.LAYER_MAX_M - today.layers.feed_m) * case.bin.footprint_m2 * FEED_KG_M3
     if layer < kg:
         kg = layer
-        because.append("the feed would lie thicker than 4 cm")
+        because.append(f"the feed would lie thicker than {length(limits.LAYER_MAX_M, units)}")
     factor, stops = _brakes(case)
     because.extend(stops)
     left = left_now(case)

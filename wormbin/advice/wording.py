@@ -8,7 +8,7 @@ from math import inf
 
 from wormbin.figures import Band
 from wormbin.measures import area as surface
-from wormbin.measures import length, mass, percent, temperature, volume
+from wormbin.measures import counted, length, mass, percent, temperature, volume
 from wormbin.measures.daywords import day_words
 from wormbin.measures.daywords import days_words as days
 from wormbin.process.views import Window
@@ -18,6 +18,7 @@ __all__ = [
     "day_words",
     "days",
     "degrees",
+    "down",
     "layer",
     "length",
     "mass",
@@ -30,12 +31,14 @@ __all__ = [
     "surface",
     "temperature",
     "times",
+    "top",
     "volume",
     "warmer",
     "window_words",
 ]
 
 LB_FT2 = 0.2048161
+HAND_M = 0.10
 """1 kg/m2 in lb/ft2."""
 
 
@@ -81,6 +84,19 @@ def layer(metres: float, units: str) -> str:
     return f"{round(centimetres * 2) / 2:g} cm" if centimetres < 3 else f"{centimetres:.0f} cm"
 
 
+def down(contents_m: float, units: str) -> str:
+    """How far down a hand or a thermometer goes: "10 cm down", or half way in contents that are shallower than twice
+    that.
+    """
+    deep = min(HAND_M, contents_m / 2)
+    return f"{layer(deep, units)} down" if deep >= 0.03 else "half way down"
+
+
+def top(contents_m: float, units: str) -> str:
+    """What is loosened: "the top 10 cm", or all of it where there is little more."""
+    return f"the top {layer(HAND_M, units)}" if contents_m > 1.2 * HAND_M else "all of it"
+
+
 def warmer(rise_c: float, units: str) -> str:
     """How far a bin is over the room: "no warmer than the room", "4 °C over the room", "1 °C under it"."""
     size = degrees(abs(rise_c), units)
@@ -106,7 +122,7 @@ def window_words(window: Window, on: date, days_ahead: int) -> str:
     """
     if window.due_since is not None:
         return f"due since {day_words(window.due_since, on)}"
-    beyond = f"not within the next {days_ahead} days"
+    beyond = f"not within the next {counted(days_ahead, 'day')}"
     now = window.earliest is not None and window.earliest <= on
     if window.likely is None:
         if now:

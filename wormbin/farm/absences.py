@@ -11,7 +11,7 @@ from wormbin.farm.proposals import Absence
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import Dated, StepView
 from wormbin.figures import Level
-from wormbin.measures import parse_date, parse_last
+from wormbin.measures import parse_date, parse_last, told
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
 from wormbin.process.views import Planned
@@ -63,15 +63,16 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     found = absence_plan(
         scene.bin, scene.past.today, ahead.days, scene.settings, begins, ends, feed_kg=feed_kg, amiss=amiss
     )
+    units = scene.settings.units
     return Absence(
         bin=scene.bin.key,
         first=begins,
         last=ends,
         level=found.level,
-        before=found.before,
-        steps=tuple(StepView(step.on, step.what) for step in found.steps),
-        risks=found.risks,
-        neighbour=found.neighbour,
+        before=tuple(told(line, units) for line in found.before),
+        steps=tuple(StepView(step.on, told(step.what, units)) for step in found.steps),
+        risks=tuple(told(line, units) for line in found.risks),
+        neighbour=tuple(told(line, units) for line in found.neighbour),
         moisture=tuple(Dated(day.on, day.moisture) for day in ahead.days),
         feed_waiting_kg=tuple(Dated(day.on, day.feed_waiting_kg) for day in ahead.days),
     )

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from wormbin.advice.rules import signs
 from wormbin.farm.scenes import Scene
+from wormbin.measures import told
 from wormbin.records.entries import Check, Entry
 
 
@@ -15,4 +16,5 @@ def five_steps(scene: Scene | None) -> tuple[str, ...]:
         return signs.five_steps()
     seen = Entry("emergency0", scene.bin.key, scene.now, Check(seen=("worms dying",)))
     found = signs.emergency(replace(scene.case, entries=(*scene.entries, seen)))
-    return found.do if found is not None else signs.five_steps()
+    steps = found.do if found is not None else signs.five_steps()
+    return tuple(told(step, scene.settings.units) for step in steps)

@@ -18,6 +18,7 @@ from wormbin.advice.wet_to_come import WetToCome, wet_to_come
 from wormbin.farm.memory import Past
 from wormbin.figures import Band
 from wormbin.materials.table import MaterialTable
+from wormbin.measures import told
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.views import Ahead, Planned
@@ -161,7 +162,9 @@ class Scene:
     @cached_property
     def harvest_steps(self) -> tuple[Step, ...]:
         """The method's steps on the calendar; empty when no harvest is in sight."""
-        return harvest_steps(self.bin, self.ahead.harvest, self.on, self.settings)
+        units = self.settings.units
+        steps = harvest_steps(self.bin, self.ahead.harvest, self.on, self.settings)
+        return tuple(replace(step, what=told(step.what, units)) for step in steps)
 
     def with_written(self, entries: Sequence[Entry]) -> Scene:
         """The same scene as if these entries had been written now; cheap, and nothing is kept."""

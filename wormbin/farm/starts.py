@@ -6,10 +6,11 @@ from datetime import date, datetime
 from functools import partial
 
 from wormbin.advice.limits import STOCK_KG_M2
+from wormbin.advice.wording import layer
 from wormbin.farm.proposals import BinDraft, PortionView, StartProposal
 from wormbin.farm.spoken import Faults, Spoken, choice, yes_no
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy
+from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy, told, volume
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin, Cover, Method, Species
 from wormbin.records.door import admit_bin
@@ -125,7 +126,11 @@ def _bedding(bed_kg: float, settings: Settings, table: MaterialTable) -> list[Po
             portions.append(Portion(held.material, round(kg, 3)))
             left -= kg
     if left >= 0.02:
-        portions.append(Portion(BOARD, round(left, 3)))
+        at = next((place for place, each in enumerate(portions) if each.material == BOARD), None)
+        if at is None:
+            portions.append(Portion(BOARD, round(left, 3)))
+        else:
+            portions[at] = Portion(BOARD, round(portions[at].kg + left, 3))
     return portions
 
 
@@ -156,9 +161,9 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     crowd = "; that is too crowded: split them over more bins" if worms_kg > most_kg else ""
     lines = (
         f"{one.name}: {_size(one, units)}, {'with' if one.drainage else 'without'} drainage, cover {one.cover.value}",
-        f"1. Bedding: {', '.join(view.words for view in views)}{boxes}.",
-        f"2. Soak the dry bedding overnight in {mass(water, units)} of water, to about 78% moisture: a wrung sponge.",
-        f"3. Fill it in loosely, {length(bed_depth_m(one.depth_m), units)} deep; the castings and grit go in with it.",
+        f"1. Bedding: {'; '.join(view.words for view in views)}{boxes}.",
+        f"2. Soak the dry bedding overnight in {volume(water, units)} of water, to about 78% moisture: a wrung sponge.",
+        f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep; the castings and grit go in with it.",
         f"4. Worms: {worms_words}; {bears}{crowd}.",
         "5. Feed from the second or third day, buried, covered with bedding, a week at a time:",
         "   " + ", ".join(f"week {number + 1}: {mass(kg, units)}" for number, kg in enumerate(ramp)),
@@ -171,10 +176,11 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     )
     shopping = (
         *(view.words for view in views),
-        f"{mass(water, units)} of water",
+        f"{volume(water, units)} of water",
         f"{worms_words} of composting worms ({one.species.value})",
     )
-    return StartProposal(one.key, views, water, worms_kg, ramp, lines, shopping, CAUTIONS)
+    cautions = tuple(told(line, units) for line in CAUTIONS)
+    return StartProposal(one.key, views, water, worms_kg, ramp, lines, shopping, cautions)
 
 
 def _size(one: Bin, units: str) -> str:

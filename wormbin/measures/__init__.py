@@ -12,6 +12,7 @@ from wormbin.measures.amounts import (
 from wormbin.measures.dates import parse_date, parse_last, parse_when
 from wormbin.measures.numbers import parse_number
 from wormbin.measures.printing import about, area, count, length, mass, percent, temperature, volume
+from wormbin.measures.telling import told
 from wormbin.measures.words import counted, shown, tidy
 
 __all__ = [
@@ -36,5 +37,6 @@ __all__ = [
     "shown",
     "temperature",
     "tidy",
+    "told",
     "volume",
 ]

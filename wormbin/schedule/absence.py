@@ -9,7 +9,7 @@ from math import ceil, floor
 
 from wormbin.figures import Level
 from wormbin.measures import length, mass, percent, temperature, volume
-from wormbin.measures.daywords import day_words, days_words
+from wormbin.measures.daywords import MONTHS, day_words, days_words
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Settings
@@ -161,7 +161,8 @@ def _before(
         said.append(f"feed nothing more before {day_words(first, today.on)}: what waits is enough to begin with")
     if bedding_kg > 0:
         soak = volume(bedding_kg * SOAK, units)
-        said.append(f"lay {mass(bedding_kg, units)} of dry bedding soaked in {soak} of water on top: food for weeks")
+        wetted = ", as it is, to take up the wet" if amiss.wet else f" soaked in {soak} of water"
+        said.append(f"lay {mass(bedding_kg, units)} of dry bedding{wetted} on top: food for weeks")
     if water_kg > 0:
         said.append(f"water it with {volume(water_kg, units)} more, mixed through, so that it lasts")
     said.append("fluff it, let standing water out, close the cover, and keep it out of the sun")
@@ -180,12 +181,11 @@ def _risks(
 ) -> tuple[str, ...]:
     """What may go wrong, with when and how much."""
     units = settings.units
-    said = [f"left as it is now it may get worse: {what}" for what in amiss.whats]
+    said = [f"unless it is put right before you leave: {what}" for what in amiss.whats]
     if bare is not None:
         lost = percent(1.0 - (1.0 - LOSS_PER_DAY) ** bare_days)
-        said.append(
-            f"feed is gone about {day_words(bare, on)}; {days_words(bare_days)} on bedding cost at most {lost} of them"
-        )
+        cost = f"{days_words(bare_days)} on bedding cost at most {lost} of the worms"
+        said.append(f"feed is gone about {day_words(bare, on)}; {cost}")
     if dry is not None:
         said.append(f"too dry from about {day_words(dry, on)}")
     if wet is not None:
@@ -197,6 +197,11 @@ def _risks(
     if cold < COLD_C:
         said.append(f"it may fall to {temperature(cold, units)}: wrap it")
     return tuple(said) or ("nothing is likely to go wrong",)
+
+
+def _dated(day: date) -> str:
+    """A day on a page that is read on another day: "Friday 6 November"."""
+    return f"{day:%A} {day.day} {MONTHS[day.month - 1]}"
 
 
 def _neighbour(
@@ -214,14 +219,14 @@ def _neighbour(
     visits = ceil(away / VISIT_DAYS) - 1
     when = [first + timedelta(days=round(away * (n + 1) / (visits + 1))) for n in range(visits)]
     each = floor(today.appetite_kg_day.p50 * min(VISIT_DAYS, away / (visits + 1)) * 0.75 * 100) / 100 if visits else 0.0
-    said = [f"Worm bin {bin.name}: {day_words(first, today.on)} to {day_words(last, today.on)}"]
+    said = [f"Worm bin {bin.name}: {_dated(first)} to {_dated(last)}"]
     if amiss.hold:
-        look = ", ".join(day_words(day, today.on) for day in when or [first + timedelta(days=away // 2)])
+        look = ", ".join(_dated(day) for day in when or [first + timedelta(days=away // 2)])
         said.append(f"Please look in on {look}, lift and loosen it, and give it no feed.")
     elif not visits:
         said.append("It needs nothing while we are away. Please do not feed it.")
     else:
-        said.append("Please look in on " + ", ".join(day_words(day, today.on) for day in when) + ".")
+        said.append("Please look in on " + ", ".join(_dated(day) for day in when) + ".")
         said.append(
             f"Each time: bury up to {mass(each, units)} of vegetable peelings, if the last ones are nearly gone."
         )
@@ -231,7 +236,8 @@ def _neighbour(
             )
     said += [
         "Never: meat, dairy, oil, salty or cooked food, pet waste, citrus.",
-        "Smells bad, or worms on the lid: lid off, light on, lift and loosen it, do not feed, and call us.",
+        "Smells bad, or worms on the lid: lid off, light on, lift and loosen it, do not feed, and call us:",
+        "______________________________",
         "Keep it out of sun and frost. Wear gloves, wash hands; with asthma stay away from dust and mould.",
     ]
     return tuple(said)

@@ -46,7 +46,7 @@ EMERGENCY: tuple[Step, ...] = (
         "most deaths begin with feed: it heats, sours, gives off ammonia and uses up the air",
     ),
     Step(
-        "Open it. Lid off, into shade and moving air between 15 and 25 C (59 and 77 F), a light above. Lift the "
+        "Open it. Lid off, into shade and moving air at 15-25 C, a light above. Lift the "
         "contents loosely down to the base with your hands, and let standing water out.",
         "air and shade help within the hour; under a light worms stay in the bed",
     ),

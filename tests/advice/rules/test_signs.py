@@ -129,4 +129,4 @@ def test_a_sign_carries_this_bins_amounts() -> None:
     rotten = signs.seen_and_smelt(seeing(smell="rotten"))
     assert rotten is not None
     assert rotten.do[0] == "no feed until about 27 May"
-    assert "80 g dry shredded cardboard" in rotten.do[3]
+    assert "200 g dry shredded cardboard" in rotten.do[3]

@@ -15,7 +15,7 @@ from wormbin.advice.evidence import against, sure, waiting_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold, interval_days, kg_day, less, no_feed_until, ramp_ends, ramp_share, ration
-from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, surface
+from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, surface, top
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 from wormbin.records.entries import Check, Entry, Feeding
@@ -66,7 +66,11 @@ def overfed(case: Case) -> Finding | None:
         actions=(
             *_lift_out(case, work.p50),
             hold(case, 2),
-            Action(Doing.FLUFF, "lift and fluff the top 10 cm, and bury what is bare", 0.10),
+            Action(
+                Doing.FLUFF,
+                f"lift and fluff {top(case.today.contents_m.p50, settings.units)}, and bury what is bare",
+                0.10,
+            ),
             dry(case),
         ),
         sure=sure(case, waiting_words(case), "left", "worms_kg", band=work, limit=limit, level=level),

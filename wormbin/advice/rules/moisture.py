@@ -13,7 +13,7 @@ from wormbin.advice.evidence import against, name_of, recent, rests_on, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
-from wormbin.advice.wording import length, mass, percent, percent_band, spread, surface, volume
+from wormbin.advice.wording import down, length, mass, percent, percent_band, spread, surface, volume
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.measures import counted
 from wormbin.measures.daywords import day_words
@@ -88,8 +88,8 @@ def _wet_in_hand(case: Case) -> Finding | None:
         dry(case, kg) if act else Action(Doing.WATER, "add no water"),
         Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15),
     )
-    again = Action(Doing.MEASURE, "squeeze again tomorrow, a handful from 10 cm down" if units == "metric"
-                   else "squeeze again tomorrow, a handful from 4 in down", 2.0)  # fmt: skip
+    from_where = down(today.contents_m.p50, units)
+    again = Action(Doing.MEASURE, f"squeeze again tomorrow, a handful from {from_where}", 2.0)
     return Finding(
         code="too-wet",
         level=level,

@@ -14,7 +14,7 @@ from wormbin.advice.evidence import latest, name_of, rests_on, waiting_words, wo
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.rations import interval_days
-from wormbin.advice.wording import day_words, days, length, mass, one_in, percent, percent_band, temperature
+from wormbin.advice.wording import day_words, days, down, length, mass, one_in, percent, percent_band, temperature
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Judged
 from wormbin.records.habits import last_looked
@@ -68,7 +68,7 @@ def wanted(case: Case) -> Wanted | None:
     by_ruler = ruler is None or (case.on - ruler.when.date()).days > 14
     options = (
         Wanted("moisture", moist, "whether it is too wet, too dry or right", f"moisture {percent_band(today.moisture)}",
-               "squeeze a handful from 10 cm down"),
+               f"squeeze a handful from {down(today.contents_m.p50, units)}"),
         Wanted("left", feed, "whether to feed", waiting_words(case),
                "lift the cover and judge how much of the last feeding is left"),
         Wanted("contents_m" if by_ruler else "total_kg", air, "whether this bin has air",
@@ -78,7 +78,8 @@ def wanted(case: Case) -> Wanted | None:
                worms_words(case),
                "take 4 samples of 15 x 15 cm, wash and weigh the worms"),
         Wanted("temp_c", warm, "whether it is too hot or too cold", f"{temperature(today.temp_c.p10, units)} to "
-               f"{temperature(today.temp_c.p90, units)}", "leave a thermometer 10 cm down for ten minutes"),
+               f"{temperature(today.temp_c.p90, units)}",
+               f"leave a thermometer {down(today.contents_m.p50, units)} for ten minutes"),
     )  # fmt: skip
     fresh = {j.quantity for j in case.judged if (case.on - j.when.date()).days < 1}
     best = max((each for each in options if each.quantity not in fresh), key=lambda each: each.doubt, default=None)
