@@ -32,6 +32,7 @@ class BinActions(Place[None]):
         Binding("t", "troubles", "troubles", show=False),
         Binding("k", "catch_up", "catch up after a gap", show=False),
         Binding("h", "harvests", "harvests", show=False),
+        Binding("H", "castings", "castings: lots, stock, sales", show=False),
         Binding("x", "mix", "mix bench", show=False),
         Binding("g", "materials", "materials", show=False),
         Binding("p", "sheet", "weekly sheet, to print", show=False),
@@ -188,6 +189,12 @@ class BinActions(Place[None]):
         for row in rows:
             lines += [[said(row.name, "title")], *harvest_lines(row.harvest), []]
         self.app.push_screen(ReadingScreen("Harvests, soonest first", lines or [[("No bin yet.", "dim")]]))
+
+    def action_castings(self) -> None:
+        """Castings after the harvest, lot by lot."""
+        from wormbin.tui.screens.lots import LotsScreen
+
+        self.app.push_screen(LotsScreen())
 
     def action_sheet(self) -> None:
         """The weekly sheet of the bin in hand."""

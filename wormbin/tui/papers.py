@@ -34,6 +34,8 @@ class Paper:
     title: str
     lines: tuple[Line, ...]
     write: Write
+    about: str
+    """A few words beside the title where the kinds are offered."""
     mind: str = ""
     kind: Kind = Kind.NOTE
 
@@ -46,39 +48,45 @@ PAPERS: tuple[Paper, ...] = (
     Paper(
         "b", "bedding", (Line("portions", "bedding", "400 g shredded cardboard", names=True),),
         lambda farm, bin, said, head: farm.record_bedding(bin, _several(said["portions"]), head),
+        "cardboard, paper or leaves put in",
         "Several things: a semicolon between them. Dusty bedding: damp it down first, wear a mask.", kind=Kind.BEDDING,
     ),
     Paper(
         "w", "water", (Line("amount", "water in", "0.5 L"),),
-        lambda farm, bin, said, head: farm.record_water(bin, said["amount"], head), kind=Kind.WATERING,
+        lambda farm, bin, said, head: farm.record_water(bin, said["amount"], head),
+        "sprinkled or poured in", kind=Kind.WATERING,
     ),
     Paper(
         "d", "drain", (Line("amount", "water let out", "0.3 L"),),
         lambda farm, bin, said, head: farm.record_drain(bin, said["amount"], head),
+        "let out at the base",
         "What drips from a bin is not tea: keep it off food crops.", kind=Kind.DRAINING,
     ),
     Paper(
-        "g", "weigh", (Line("amount", "weight", "6.4 kg"), Line("box", "box on the scale too?", "yes or no")),
+        "g", "weigh", (Line("amount", "weight", "6.4 kg"), Line("box", "box on the scale too?", "yes")),
         lambda farm, bin, said, head: farm.record_weighing(
             bin, said["amount"], with_box=said["box"].casefold().startswith("y"), heading=head
         ),
+        "the bin on a scale",
         "Lift under 20 kg, or share the load; pupils never lift a bin.", kind=Kind.WEIGHING,
     ),
     Paper(
         "h", "harvest",
         (
             Line("castings", "castings off", "4 kg"), Line("moisture", "moisture, if known", "70%"),
-            Line("worms_out", "worms gone with it", "20 g"),
+            Line("worms_out", "worms gone with it", "20 g"), Line("lot", "into a lot, if any", "spring-26"),
         ),
         lambda farm, bin, said, head: farm.record_harvest(
-            bin, said["castings"], moisture=said["moisture"], worms_out=said["worms_out"], heading=head
+            bin, said["castings"], moisture=said["moisture"], worms_out=said["worms_out"], lot=said["lot"], heading=head
         ),
+        "castings taken off",
         "Damp castings raise less dust; a mask and gloves, and wash hands after.", kind=Kind.HARVEST,
     ),
     Paper(
         "v", "survey",
         (Line("samples", "worms in each sample", "12 g; 9 g; 15 g"), Line("area", "area of a sample", "225 cm2")),
         lambda farm, bin, said, head: farm.record_survey(bin, _several(said["samples"]), said["area"], head),
+        "worms counted in samples",
         "Equal areas, taken to the floor; worms washed and blotted before they are weighed.", kind=Kind.SURVEY,
     ),
     Paper(
@@ -86,17 +94,22 @@ PAPERS: tuple[Paper, ...] = (
         lambda farm, bin, said, head: farm.record_stocking(
             bin, said["worms"], out=said["out"].casefold().startswith("y"), heading=head
         ),
-        kind=Kind.STOCKING,
+        "put in, or taken out", kind=Kind.STOCKING,
     ),
     Paper(
-        "m", "move worms", (Line("to", "to which bin", "the other bin's name"), Line("worms", "worms", "150 g")),
+        "m", "move worms", (Line("to", "to which bin", "North crate"), Line("worms", "worms", "150 g")),
         lambda farm, bin, said, head: farm.record_move(bin, said["to"], said["worms"], head),
+        "to another bin of yours",
         "Both bins' books are written, or neither.", kind=Kind.MOVE,
     ),
-    Paper("f", "fluff", (), lambda farm, bin, said, head: farm.record_fluff(bin, head), kind=Kind.FLUFF),
     Paper(
-        "n", "note", (Line("words", "note", "anything worth keeping"),),
+        "f", "fluff", (), lambda farm, bin, said, head: farm.record_fluff(bin, head), "lifted and loosened",
+        kind=Kind.FLUFF,
+    ),
+    Paper(
+        "n", "note", (Line("words", "note", "moved it under the stairs"),),
         lambda farm, bin, said, head: farm.record_note(bin, said["words"], head),
+        "anything worth keeping",
     ),
 )  # fmt: skip
 """In the order in which they are offered. Checks and feedings have forms of their own."""

@@ -1,0 +1,81 @@
+"""Castings on the screen: a harvest names its lot, the lots are listed, and a letter writes a line of one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.farm.a_farm import kitchen
+from tests.screens.driving import at, comes, opened, shows, text_of, types
+from wormbin.farm.doorway import Farmstead
+from wormbin.tui.screens.lot_form import LotForm
+from wormbin.tui.screens.lots import LotsScreen
+from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.screens.write import WriteForm
+
+
+@pytest.fixture
+def farm(tmp_path: Path) -> Farmstead:
+    return kitchen(tmp_path / "s", days=12)
+
+
+async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Farmstead) -> None:
+    async with opened(farm) as pilot:
+        await pilot.press("e", "h")
+        await at(pilot, WriteForm)
+        await types(pilot, "4 kg")
+        await pilot.press("enter", "enter", "enter")
+        await types(pilot, "may")
+        await pilot.press("enter")
+        await comes(pilot, "opens lot may")
+        await pilot.press("H")
+        await at(pilot, LotsScreen)
+        await comes(pilot, "on its way 4 kg")
+        assert shows(pilot, "4 kg (100%) from Kitchen")
+        await pilot.press("s")
+        await at(pilot, LotForm)
+        await types(pilot, "stock")
+        await pilot.press("enter")
+        await types(pilot, "3.5 kg")
+        await pilot.press("enter", "enter", "enter")
+        await at(pilot, LotsScreen)
+        await comes(pilot, "in stock 3.5 kg")
+        await pilot.press("v")
+        await at(pilot, LotForm)
+        await types(pilot, "9 kg")
+        await pilot.press("enter", "enter", "enter")
+        await comes(pilot, "up to 3.5 kg")
+        assert pilot.app.screen.query_one("#amount Input").value == "9 kg", "what was refused stays filled in"  # type: ignore[attr-defined]
+        await pilot.press("shift+tab", "shift+tab", "end", "ctrl+u")
+        await types(pilot, "1 kg")
+        await pilot.press("enter")
+        await types(pilot, "market")
+        await pilot.press("enter", "enter")
+        await at(pilot, LotsScreen)
+        await comes(pilot, "in stock 2.5 kg")
+        await pilot.press("escape")
+    (lot,) = farm.castings().all()
+    assert (lot.sold_kg, lot.kg, lot.step) == (1.0, 2.5, "stock")
+
+
+async def test_without_a_lot_it_says_how_to_begin_one(farm: Farmstead) -> None:
+    async with opened(farm, (60, 20)) as pilot:
+        await pilot.press("H")
+        await at(pilot, LotsScreen)
+        await comes(pilot, "No lot yet")
+        await pilot.press("s", "v")
+        assert type(pilot.app.screen) is LotsScreen
+
+
+async def test_hostile_names_are_only_text(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "4 kg", lot="[b]x[/b] 🪱ש")
+    farm.castings().sell("[b]", "1 kg", "[/red] \\[x")
+    async with opened(farm, (80, 24)) as pilot:
+        await pilot.press("H")
+        await at(pilot, LotsScreen)
+        await comes(pilot, "[b]x[/b]")
+        await pilot.press("enter")
+        await at(pilot, ReadingScreen)
+        await comes(pilot, "for [/red]")
+        assert "Lot [b]x[/b]" in text_of(pilot)

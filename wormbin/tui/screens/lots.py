@@ -1,0 +1,129 @@
+"""Castings after the harvest: every lot with its step and what is in it; the one chosen stands beside the list."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import Static
+
+from wormbin.farm.lot_views import LotView, StockView
+from wormbin.farm.views import Recorded
+from wormbin.measures import mass
+from wormbin.problems import RefusedError
+from wormbin.records.ids import key_from
+from wormbin.tui.lot_lines import lot_pieces, page_pieces
+from wormbin.tui.place import Form
+from wormbin.tui.screens.lot_form import MEASURE, SELL, STEP, USE, LotForm, LotPaper
+from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.page_lines import PageLines
+
+_NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
+_KEYS = "s next step   m measured   v sold   u used   Enter the whole page   Esc leave"
+
+
+class LotsScreen(Form[None]):
+    """The arrows choose a lot; a letter writes a line of it."""
+
+    HELP = (
+        "Castings lie in lots from the harvest to the buyer. s: the lot has come a step further (curing, screened, in "
+        "stock). m: it was weighed or measured. v: some was sold. u: some was used. At the right stands where a bag of "
+        "it came from; Enter opens that as a page to print. What a label may say is for local law to tell."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q", "dismiss(None)", "leave"),
+        Binding("s", "write('step')", "next step"),
+        Binding("m", "write('measure')", "measured"),
+        Binding("v", "write('sell')", "sold"),
+        Binding("u", "write('use')", "used"),
+    ]
+    _PAPERS: ClassVar[dict[str, LotPaper]] = {"step": STEP, "measure": MEASURE, "sell": SELL, "use": USE}
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._lots: tuple[LotView, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        """The lots, the one chosen, what is in stock."""
+        with Vertical(classes="sheet"):
+            yield Static(line_of([("Castings", "title")]), classes="sheet-title", id="head")
+            with Horizontal(id="pair"):
+                yield LineList(self._line, id="lines")
+                with VerticalScroll(id="after", can_focus=False):
+                    yield PageLines(id="effect")
+            yield Static(id="trouble", classes="trouble")
+            yield Static(line_of([(_KEYS, "dim")]), id="keys")
+
+    async def on_mount(self) -> None:
+        """Show every lot, the newest under the cursor."""
+        self.query_one(LineList).focus()
+        await self._load(at_end=True)
+
+    async def _load(self, *, at_end: bool = False) -> None:
+        on = self.wormbin.on
+        try:
+            self._lots, stock = await self.ask(lambda farm: (farm.castings().all(on), farm.castings().stock(on)))
+        except RefusedError:
+            return
+        self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
+        self.query_one("#head", Static).update(line_of(self._head(stock)))
+        await self._show()
+
+    def _head(self, stock: StockView) -> list[Piece]:
+        units = self.wormbin.units
+        words = f"   in stock {mass(stock.kg, units)}, on its way {mass(stock.waiting_kg, units)}"
+        return [("Castings", "title"), (words if self._lots else "", "dim")]
+
+    def _line(self, index: int, width: int) -> list[Piece]:
+        if index >= len(self._lots):
+            return []
+        longest = max(len(lot.name) for lot in self._lots)
+        return lot_pieces(self._lots[index], self.wormbin.units, min(longest, max(8, width - 20)))
+
+    def _chosen(self) -> LotView | None:
+        at = self.query_one(LineList).cursor
+        return self._lots[at] if at < len(self._lots) else None
+
+    async def _show(self) -> None:
+        self.query_one("#effect", PageLines).show(await self._page())
+
+    async def _page(self) -> list[list[Piece]]:
+        """The lot chosen, in full."""
+        lot, on = self._chosen(), self.wormbin.on
+        if lot is None:
+            return [[said(_NONE, "dim")]]
+        name = lot.name
+        return page_pieces(await self.ask(lambda farm: farm.castings().show(name, on)), self.wormbin.units)
+
+    @on(LineList.Moved)
+    def moved(self, _: LineList.Moved) -> None:
+        """Show the lot chosen."""
+        self.in_background(self._show, "lot")
+
+    @on(LineList.Chosen)
+    def opened(self, _: LineList.Chosen) -> None:
+        """The whole page of the lot, to read and to print."""
+        self.in_background(self._open, "page")
+
+    async def _open(self) -> None:
+        from wormbin.tui.screens.reading import ReadingScreen
+
+        if (lot := self._chosen()) is not None:
+            file = f"lot-{key_from(lot.name)}.txt"
+            self.app.push_screen(ReadingScreen(f"Lot {lot.name}", (await self._page())[1:], file=file))
+
+    def action_write(self, what: str) -> None:
+        """Write a line of the lot chosen."""
+        if (lot := self._chosen()) is not None:
+            self.app.push_screen(LotForm(lot.name, self._PAPERS[what]), self._written)
+
+    def _written(self, recorded: Recorded | None) -> None:
+        if recorded is not None:
+            self.notify(recorded.sentence, markup=False)
+            for words in recorded.warnings[:2]:
+                self.notify(words, severity="warning", markup=False)
+            self.in_background(self._load, "lots")
