@@ -158,8 +158,8 @@ def test_labels_say_about_for_estimates_and_read_for_the_ruler() -> None:
 def test_labels_are_left_out_when_it_is_narrow() -> None:
     assert "feed" not in cutaway(BIN, 24, 12).text
     assert "feed" not in cutaway(BIN, 70, 12, labels=False).text
-    assert "feed about 3 cm" in cutaway(BIN, 44, 12).text
-    assert "feed ~3 cm" in cutaway(BIN, 38, 12).text
+    assert "feed about 3 cm" in cutaway(BIN, 46, 12).text
+    assert "feed ~3 cm" in cutaway(BIN, 35, 12).text
 
 
 def test_the_ruler_is_marked_at_what_it_read() -> None:

@@ -206,6 +206,7 @@ async def test_a_harvest_is_written_with_litres_and_the_window_moves_on(take: Ta
         await pilot.press("enter", "enter")
         await types(pilot, "20 g")
         await pilot.press("enter")
+        await pilot.press("enter")
         await at(pilot, BinScreen)
     (line,) = added(before, log_of(farm, BIN))
     assert isinstance(line.what, Harvest)
@@ -238,7 +239,12 @@ async def test_a_wrong_line_is_put_right_struck_and_undone(take: Take, size: tup
         assert right[0].what.squeeze is Squeeze.DAMP
         await pilot.press("u")
         await until(pilot, lambda: log_of(farm, BIN) == before, "the old line standing again")
-        await comes(pilot, "newest first")
+        shown = pilot.app.screen.query_one(LogList)
+        await until(
+            pilot,
+            lambda: any(line.entry == before[-1].id and line.stands for line in shown._lines),
+            "the list as it is in the store",
+        )
         if not (pilot.app.screen.query_one(LogList).current() or before).stands:  # type: ignore[union-attr]
             await pilot.press("down")
         await pilot.press("z")

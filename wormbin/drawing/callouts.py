@@ -28,12 +28,15 @@ SWATCH = 3
 
 
 def column_width(callouts: list[Callout], room: int, least_inner: int) -> int:
-    """Cells to give to the labels out of ``room`` for box and labels; 0 when the box would get too narrow."""
+    """Cells to give to the labels out of ``room`` for box and labels; 0 when the box would get too narrow.
+
+    Longer words only where the box stays wide as well: it is the picture that one looks at.
+    """
     if not callouts:
         return 0
-    for length in range(3):
+    for length, inner in enumerate((2 * least_inner, 3 * least_inner // 2, least_inner)):
         wanted = max(width_of(plain(callout.says[length])) for callout in callouts) + SWATCH
-        if room - wanted >= least_inner:
+        if room - wanted >= inner:
             return wanted
     return 0
 

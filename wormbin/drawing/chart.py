@@ -38,11 +38,13 @@ def chart(
     high: float | None = None,
     unit: Unit | None = None,
     event_word: str = "",
+    least_gutter: int = 0,
     ascii: bool = False,
 ) -> Picture:
     """Draw ``series`` in ``width`` by ``height`` cells; ``first`` and ``last`` are the visible days (zoom and pan).
 
-    ``low`` and ``high`` fix the ends of the value axis (SI). Roles: ``past``, ``ahead``, ``band``, ``what-if``,
+    ``low`` and ``high`` fix the ends of the value axis (SI). Charts with the same ``least_gutter`` for the words at the
+    left stand under each other day for day. Roles: ``past``, ``ahead``, ``band``, ``what-if``,
     ``reading``, ``questioned``, ``target``, ``today``, ``event``, ``planned``, ``axis``.
     """
     canvas = Canvas(width, height, ascii=ascii)
@@ -61,6 +63,7 @@ def chart(
     bottom, top = _range(series, start, end, low, high)
     wanted = _marks(series.target, bottom, top, rows, unit) if width >= 16 and height >= 3 else []
     gutter = max([width_of(text) for _, text in wanted] + [width_of(plain(event_word)) if below == 3 else 0])
+    gutter = max(gutter, min(least_gutter, width // 6))
     if not wanted or gutter + 2 > width // 3:
         wanted, gutter = [], -1
     plot = Plot(gutter + 1, width - gutter - 1, rows, start, end, bottom, top, (1, 1) if ascii else (2, 4))
@@ -103,7 +106,10 @@ def _marks(
     foot, roof = sorted((low * unit.factor + unit.offset, high * unit.factor + unit.offset))
     rounds = [(shown - unit.offset) / (unit.factor or sign) for shown in round_values(foot, roof, max(rows // 3, 2))]
     near = 1.5 * (high - low) / max(rows, 1)
-    for value in [*edges, *rounds]:
+    for value in edges:
+        if all(abs(value - other) >= near / 1.5 for other, _ in kept):
+            kept.append((value, plain(unit.say(value))))
+    for value in rounds:
         text = plain(unit.say(value))
         if all(abs(value - other) >= near and text != said for other, said in kept):
             kept.append((value, text))

@@ -27,7 +27,7 @@ from wormbin.drawing.textures import (
 from wormbin.records.bins import Cover
 
 MARGIN = 4
-LEAST_INNER = 12
+LEAST_INNER = 10
 NAME_AT_MOST = 16
 
 

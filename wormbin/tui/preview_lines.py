@@ -18,7 +18,7 @@ def preview_lines(preview: FeedingPreview, *, ascii: bool) -> list[list[Piece]]:
     if preview.gives_way:
         lines.append([("gives way: ", "watch"), said(preview.gives_way)])
     lines.append([])
-    lines.extend([said(line)] for line in preview.lines)
+    lines.extend([("· ", "dim"), said(line)] for line in preview.lines)
     for finding in preview.findings:
         lines.append(
             [(level_mark(finding.level, ascii=ascii, word=False), finding.level.value), said(f" {finding.what}")]

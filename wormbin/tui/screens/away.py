@@ -40,7 +40,7 @@ class AwayForm(Form[None]):
         """Two dates and the plan."""
         with Vertical(classes="sheet"):
             yield Static(line_of([said(f"Going away: {self.hand.name}", "title")]), classes="sheet-title")
-            yield WordField("first day away", "saturday, 2026-03-07", id="first")
+            yield WordField("first day away", "saturday, or 2026-03-07", id="first")
             yield WordField("last day away", "2026-03-19", id="last")
             yield Static(id="trouble", classes="trouble")
             with VerticalScroll(id="page", can_focus=True):

@@ -21,7 +21,7 @@ from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
 from wormbin.tui.widgets.word_field import WordField
 
 SQUEEZE = (
-    Choice("1", "dry", "dry"), Choice("2", "damp", "damp"), Choice("3", "sponge", "sponge"),
+    Choice("1", "dry", "dry"), Choice("2", "damp", "damp"), Choice("3", "sponge", "wrung sponge"),
     Choice("4", "dripping", "dripping"),
 )  # fmt: skip
 LEFT = (
@@ -47,7 +47,8 @@ class CheckForm(FilledForm):
 
     HELP = (
         "Lift the lid: squeeze a handful, look how much of the last feed is left, smell, look for visitors. One key "
-        "answers a row and goes to the next; Tab skips; Enter saves from anywhere."
+        "answers a row and goes to the next; Tab skips; Enter saves from anywhere. Dry falls apart, damp holds "
+        "together, a wrung sponge gives a drop or two, dripping runs."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=True),
@@ -70,21 +71,22 @@ class CheckForm(FilledForm):
 
     def compose(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([said(f"{'Put right' if self._replaces else 'Check'}: {self.hand.name}", "title")]))
+        with Vertical(classes="sheet snug"):
+            title = f"{'Put right' if self._replaces else 'Check'}: {self.hand.name}"
+            yield Static(line_of([said(title, "title")]), classes="sheet-title")
             with VerticalScroll(can_focus=False):
                 yield ChoiceRow("squeeze a handful", SQUEEZE, id="squeeze")
                 yield ChoiceRow("left of last feed %", LEFT, id="left")
                 yield ChoiceRow("smell", SMELL, id="smell")
                 yield ChoiceRow("seen", SEEN, several=True, id="seen")
-                yield WordField("bedding temperature", "21C or 70F", last=self._last.get("temp", ""), id="temp")
+                yield WordField("temperature inside", "21 C or 70 F", last=self._last.get("temp", ""), id="temp")
                 yield WordField("moisture meter %", "82", last=self._last.get("moisture", ""), id="moisture")
                 yield WordField("ruler: contents", "18 cm", last=self._last.get("depth", ""), id="depth")
                 yield WordField("pH", "7", last=self._last.get("ph", ""), id="ph")
-                yield WordField("note", "anything else", id="note")
+                yield WordField("note", id="note")
                 if self.hand.compartments > 1:
-                    yield WordField("compartment", f"1 to {self.hand.compartments}", id="part")
-                yield WordField("when, if not now", "yesterday, 2026-03-02", id="when")
+                    yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
+                yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
             yield Static(id="trouble", classes="trouble")
             yield Static(
                 line_of([("Enter save   Tab or arrows next   Backspace clears a row   Esc leave", "dim")]), id="keys"

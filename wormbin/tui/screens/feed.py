@@ -55,17 +55,18 @@ class FeedForm(FilledForm):
         """The bucket at the left, what it does at the right."""
         names = NameSuggester(self._finish)
         with Vertical(classes="sheet"):
-            yield Static(line_of([said(f"{'Put right' if self._replaces else 'Feed'}: {self.hand.name}", "title")]))
+            title = f"{'Put right' if self._replaces else 'Feed'}: {self.hand.name}"
+            yield Static(line_of([said(title, "title")]), classes="sheet-title")
             with Horizontal(id="pair"):
                 with Vertical(id="bucket-side"):
                     yield Static(id="bucket")
                     yield WordField("put in", "300 g melon rind", suggester=names, id="portion")
-                    yield WordField("bedding", "60 g shredded cardboard", suggester=names, id="bedding")
+                    yield WordField("bedding", "60 g cardboard", suggester=names, id="bedding")
                     yield WordField("water", "0.5 L", id="water")
                     yield WordField("note", "", id="note")
                     if self.hand.compartments > 1:
-                        yield WordField("compartment", f"1 to {self.hand.compartments}", id="part")
-                    yield WordField("if not now", "yesterday", id="when")
+                        yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
+                    yield WordField("not now?", "yesterday", id="when")
                 with VerticalScroll(id="after", can_focus=False):
                     yield PageLines(id="effect")
             yield Static(id="trouble", classes="trouble")

@@ -19,7 +19,7 @@ from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 FIELDS = (
-    ("add", "may be added", "dry leaves; straw"),
+    ("add", "may be added", "leaves; straw"),
     ("cn", "C:N aim", "25-30"),
     ("moisture", "moisture % aim", "60"),
 )
@@ -49,7 +49,7 @@ class MixBench(Form[None]):
             with Horizontal(id="pair"):
                 with VerticalScroll(id="bucket-side", can_focus=False):
                     yield Static(line_of([("  nothing on the bench yet", "dim")]), id="bucket")
-                    yield WordField("put on", "10 kg grass clippings", suggester=names, id="portion")
+                    yield WordField("put on", "10 kg grass", suggester=names, id="portion")
                     for name, label, example in FIELDS:
                         yield WordField(label, example, id=name)
                 with VerticalScroll(id="after", can_focus=False):

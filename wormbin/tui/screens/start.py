@@ -24,8 +24,8 @@ from wormbin.tui.widgets.word_field import WordField
 
 WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
-    ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20C or 68F"),
-    ("worms", "worms", "500 g, or empty: later"),
+    ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20 C or 68 F"),
+    ("worms", "worms", "500 g; empty: later"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
@@ -107,16 +107,20 @@ class StartForm(FilledForm):
         fields = self.fields()
         return BinDraft(key=key_of(fields.get("name", "")), keeper=self.wormbin.by, **fields)
 
+    def _drop_proposal(self) -> None:
+        self.proposal = None
+        self.query_one(".sheet").remove_class("-proposed")
+
     @on(Input.Changed)
     def changed(self) -> None:
         """What was proposed is for another box now."""
-        self.proposal = None
+        self._drop_proposal()
         self.gone_on()
 
     @on(ChoiceRow.Picked)
     def picked(self, event: ChoiceRow.Picked) -> None:
         """An answered row hands over to the next."""
-        self.proposal = None
+        self._drop_proposal()
         self.gone_on()
         if event.row.value and event.row.id != ROWS[-1][0]:
             self.focus_next()
@@ -164,6 +168,7 @@ class StartForm(FilledForm):
         lines: list[list[Piece]] = [[said(line)] for line in proposal.lines]
         lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
         self.query_one("#effect", PageLines).show(lines)
+        self.query_one(".sheet").add_class("-proposed")
         self.query_one("#after").scroll_home(animate=False)
 
     def _offer_list(self, proposal: StartProposal) -> None:

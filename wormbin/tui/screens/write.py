@@ -32,13 +32,13 @@ class KindMenu(Form[Paper]):
     def compose(self) -> ComposeResult:
         """The kinds."""
         with Vertical(classes="sheet small"):
-            yield Static(line_of([("Write down", "title")]))
+            yield Static(line_of([("Write down", "title")]), classes="sheet-title")
             yield LineList(self._line, len(PAPERS))
             yield Static(line_of([("a letter picks   Esc back", "dim")]), id="keys")
 
     def _line(self, index: int, _: int) -> list[Piece]:
         paper = PAPERS[index]
-        return [(f" {paper.key} ", "key"), (paper.title, "")]
+        return [(f" {paper.key}  ", "key"), (f"{paper.title:<13}", "strong"), (paper.about, "dim")]
 
     def on_mount(self) -> None:
         """Listen to letters at once."""
@@ -79,20 +79,17 @@ class WriteForm(FilledForm):
     def compose(self) -> ComposeResult:
         """The paper's lines, a note, a day, what is wrong."""
         names = NameSuggester(self._finish)
-        with Vertical(classes="sheet"):
-            yield Static(
-                line_of(
-                    [said(f"{'Put right, ' if self._replaces else ''}{self.paper.title}: {self.hand.name}", "title")]
-                )
-            )
+        with Vertical(classes="sheet middling snug"):
+            words = f"{'put right, ' if self._replaces else ''}{self.paper.title}: {self.hand.name}"
+            yield Static(line_of([said(words[:1].upper() + words[1:], "title")]), classes="sheet-title")
             with VerticalScroll(can_focus=False):
                 for line in self.paper.lines:
                     yield WordField(line.label, line.example, suggester=names if line.names else None, id=line.name)
                 if not any(line.name == "words" for line in self.paper.lines):
-                    yield WordField("note", "", id="note")
+                    yield WordField("note", id="note")
                 if self.hand.compartments > 1:
-                    yield WordField("compartment", f"1 to {self.hand.compartments}", id="part")
-                yield WordField("when, if not now", "yesterday, 2026-03-02", id="when")
+                    yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
+                yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
                 if self.paper.mind:
                     yield Static(line_of([said(self.paper.mind, "dim")]), classes="mind")
             yield Static(id="trouble", classes="trouble")

@@ -15,6 +15,8 @@ from wormbin.tui.widgets.picture_view import PictureView
 
 SPANS = (14, 30, 60, 120, 240, 480, 960, 4000)
 """How many days a chart shows, one zoom step to the next."""
+GUTTER = 6
+"""Cells for the words at the left of every chart (``1.2 kg``), so that all of them stand day under day."""
 KG_A_POUND = 0.45359237
 
 
@@ -53,7 +55,10 @@ class ChartPicture(PictureView):
         unit = unit_of(view.unit, units)
 
         def draw(width: int, height: int) -> Picture:
-            return chart(series, width, height, first=first, last=last, unit=unit, event_word="fed", ascii=ascii)
+            return chart(
+                series, width, height, first=first, last=last, unit=unit, event_word="fed", least_gutter=GUTTER,
+                ascii=ascii,
+            )  # fmt: skip
 
         self.show(draw)
 

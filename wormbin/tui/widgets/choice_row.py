@@ -106,7 +106,8 @@ class ChoiceRow(Widget, can_focus=True):
         ]
         for choice in self.choices:
             on = choice.value in self._picked
-            text = f"[{choice.key} {choice.words}]" if on else f" {choice.key} {choice.words} "
+            words = choice.key if choice.words == choice.key else f"{choice.key} {choice.words}"
+            text = f"[{words}]" if on else f" {words} "
             pieces.append((text, "title" if on else "" if self.has_focus else "dim"))
         return pieces
 

@@ -10,17 +10,29 @@ from wormbin.farm.views import CutView
 from wormbin.records.bins import Cover
 from wormbin.tui.widgets.picture_view import PictureView
 
+TALLER = 0.7
+"""Rows a cell of width where the box is as deep as it is long: taller than it is, so that thin layers show."""
+LEAST_ROWS = 10
+
 
 class CutPicture(PictureView):
     """Shows a ``CutView``; ``ascii`` and ``us`` say with which letters and in which measure."""
 
-    def show_cut(self, view: CutView, *, ascii: bool, us: bool) -> None:
-        """Draw this bin from now on."""
+    _deep = 0.0
+
+    def most_rows(self, width: int, height: int) -> int:
+        """Rows that the drawing takes of ``height``."""
+        return min(max(round(width * self._deep * TALLER), LEAST_ROWS), height) if self._deep else height
+
+    def show_cut(self, view: CutView, *, ascii: bool, us: bool, length_m: float | None = None) -> None:
+        """Draw this bin from now on; with its ``length_m`` it is never drawn as a tower, however much room there is."""
         cut = cut_of(view)
         scale = INCHES if us else CENTIMETRES
+        storeys = len(view.parts) if not view.sideways else 1
+        self._deep = view.parts[0].box_m * storeys / length_m if length_m else 0.0
 
         def draw(width: int, height: int) -> Picture:
-            return cutaway(cut, width, height, ascii=ascii, scale=scale)
+            return cutaway(cut, width, min(height, self.most_rows(width, height)), ascii=ascii, scale=scale)
 
         self.show(draw)
 

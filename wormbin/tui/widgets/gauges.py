@@ -48,9 +48,9 @@ class Gauges(PictureView, can_focus=True):
 
         def draw(width: int, height: int) -> Picture:
             fitting = made[:height]
-            two = width < 60 and height >= 2 * len(fitting)
-            self._lines_each = 2 if two else 1
-            return gauges(fitting, width, two_lines=two, ascii=ascii)
+            apart = height >= 2 * len(fitting)
+            self._lines_each = 2 if apart else 1
+            return gauges(fitting, width, two_lines=apart and width < 60, ascii=ascii)
 
         self.show(draw)
 
@@ -62,9 +62,12 @@ class Gauges(PictureView, can_focus=True):
         gap = 2 if width > 30 else 0
         picture = self._maker(width - gap, height)
         lines: list[list[Piece]] = []
+        spaced = self._lines_each == 2 and picture.height < 2 * min(len(self._views), height)
         for row in range(picture.height):
-            chosen = self.has_focus and row == self._at * self._lines_each
+            chosen = self.has_focus and row == self._at * (1 if spaced else self._lines_each)
             lines.append([(("> " if chosen else "  ")[:gap], "key"), *picture.pieces(row)])
+            if spaced:
+                lines.append([])
         return lines_of(lines)
 
     def action_move(self, by: int) -> None:

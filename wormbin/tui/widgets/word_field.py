@@ -1,4 +1,7 @@
-"""A labelled line to type a measure or words into, with an example while it is empty and the last value beside it."""
+"""A labelled line to type a measure or words into, with an example while it is empty and the last value beside it.
+
+An example says that it is one: nobody shall take it for what is filled in.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +20,7 @@ class WordField(Horizontal):
     WordField { height: 1; width: 1fr; }
     WordField Label { width: 21; }
     WordField Input { width: 1fr; height: 1; border: none; padding: 0 1; background: $panel; }
-    WordField Input:focus { border: none; background: $wb-cursor; }
+    WordField Input:focus { border: none; background: $wb-cursor; background-tint: $foreground 0%; }
     WordField .last { width: auto; max-width: 34; color: $wb-dim; padding: 0 1; }
     """
 
@@ -39,7 +42,11 @@ class WordField(Horizontal):
     def compose(self) -> ComposeResult:
         """Label, line, what was said last time."""
         yield Label(f"  {self.label}", markup=False)
-        yield Input(placeholder=self._example, suggester=self._suggester, select_on_focus=False)
+        yield Input(
+            placeholder=f"e.g. {self._example}" if self._example else "",
+            suggester=self._suggester,
+            select_on_focus=False,
+        )
         if self._last:
             yield Label(plain(f"last: {self._last}", 32), classes="last", markup=False)
 
