@@ -21,6 +21,7 @@ from wormbin.tui.themes import THEMES
 
 if TYPE_CHECKING:
     from textual.command import Provider
+    from textual.driver import Driver
     from textual.filter import LineFilter
     from textual.screen import Screen
 
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 DEMO = "apartment"
 """What the program answers when it is left for the demo, and the name of that."""
+DRAFTS_SECONDS = 30.0
+"""Long enough that a slow start does not outlast it."""
 LOOK_AGAIN_SECONDS = 1.0
 """How often the store is asked whether somebody else wrote; within two seconds every screen shows it."""
 
@@ -97,6 +100,12 @@ class Wormbin(App[str]):
 
         return (*filters, AsciiFilter())
 
+    def get_driver_class(self) -> type[Driver]:
+        """The platform's own driver, taught what to do when the terminal goes away."""
+        from wormbin.tui.lost_terminal import outlasting
+
+        return outlasting(super().get_driver_class())
+
     async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer."""
         return await self.desk.ask(job, rank)
@@ -135,7 +144,8 @@ class Wormbin(App[str]):
         """Say which forms were left half filled; each is filled again when it is opened."""
         with contextlib.suppress(StoreError):
             if forms := await self.ask(lambda farm: farm.drafts()):
-                self.notify(f"Left half filled, and still there when you open it: {', '.join(forms)}", markup=False)
+                left = f"Left half filled, and still there when you open it: {', '.join(forms)}"
+                self.notify(left, markup=False, timeout=DRAFTS_SECONDS)
 
     async def take_settings(self) -> None:
         """Read how the farm is run, as far as it touches what is shown."""

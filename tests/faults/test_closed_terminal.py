@@ -1,0 +1,58 @@
+"""A closed terminal, SIGHUP and SIGTERM with a form half filled: it is offered again at the next start."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from tests.farm.a_farm import farmstead, kitchen
+
+if sys.platform == "win32":
+    pytest.skip("needs a pseudo-terminal", allow_module_level=True)
+
+from tests.faults.terminals import Terminal
+from wormbin.records.entries import Check, Squeeze
+
+FILLED = {"squeeze": "sponge", "left": "20%"}
+
+
+@pytest.mark.parametrize("how", ["closed", "SIGHUP", "SIGTERM"])
+def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_start(
+    tmp_path: Path, how: str, tally: Counter[str]
+) -> None:
+    store = tmp_path / "store"
+    before = kitchen(store, days=8).entries("kitchen")
+    first = Terminal(store)
+    first.waits_for("Kitchen")
+    first.presses("c")
+    first.waits_for("squeeze a handful")
+    first.presses("3")
+    first.waits_for("> left of last feed")
+    first.presses("2")
+    first.waits_for("[2 20]")
+    if how == "closed":
+        first.close()
+    else:
+        os.kill(first.pid, getattr(signal, how))
+    first.ended()
+    farm = farmstead(store)
+    assert farm.draft("check-kitchen") == FILLED
+    assert farm.entries("kitchen") == before, "nothing half filled is saved"
+    assert farm.care().check().sound
+    second = Terminal(store)
+    second.waits_for("half filled")
+    second.presses("c")
+    second.waits_for("Half filled before")
+    second.presses("\r")
+    second.waits_for("written down")
+    second.presses("\x11")
+    assert second.ended() == 0
+    (line,) = [entry for entry in farmstead(store).entries("kitchen") if entry not in before]
+    assert line.what == Check(squeeze=Squeeze.SPONGE, left=0.2)
+    assert farmstead(store).drafts() == ()
+    tally["terminals lost with a form half filled"] += 1
