@@ -108,6 +108,13 @@ def test_a_harvest_that_a_weighing_rests_on_cannot_be_struck() -> None:
     passes(book, struck(book[1]))
 
 
+def test_castings_may_come_into_a_lot_that_was_left_with_sales_alone() -> None:
+    alone: list[LotLine] = [sold("s", at(3, 5), 2.0), sold("t", at(3, 6), 3.0)]
+    passes(alone, came("a", at(3, 1), 1.0))
+    assert "up to 0 g" in refused([*alone, came("a", at(3, 1), 1.0)], used("u", at(3, 7), 1.0))
+    assert "a lot that castings were harvested into" in refused(alone, used("u", at(3, 7), 1.0))
+
+
 def test_what_a_merge_left_short_does_not_stop_other_changes_but_may_not_get_worse() -> None:
     short = [*BOOK, sold("t", at(3, 6), 3.0)]
     passes(short, replace(came("o", at(3, 1), 1.0), lot="other"))

@@ -6,7 +6,7 @@ import random
 import shutil
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -15,13 +15,18 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule, run_state_machine_as_test
 
 from tests.faults.disks import CrashAt, CrashError, MemoryDisk, WatchedDisk
-from tests.store.lines import AT, feeding, move, note
+from tests.store.lines import AT, feeding, harvest, move, note, sale
+from tests.store.plain_list import LOTS, Line, Model, listed, mass_of
+from wormbin.castings.holding import hold
+from wormbin.castings.lot import lots
 from wormbin.exchange.folders import Doors, Incoming, read_folder, write_folder
 from wormbin.materials.table import default_table
 from wormbin.problems import RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Entry, Feeding, standing
+from wormbin.records.entries import Entry, standing
 from wormbin.records.farms import Farm
+from wormbin.records.lots import Line as AnyLine
+from wormbin.records.lots import LotLine, standing_lots
 from wormbin.store import Store
 from wormbin.store.disk import Disk
 from wormbin.store.jsontext import parse
@@ -30,52 +35,9 @@ from wormbin.store.seal import unsealed
 ROOT = Path("/data/worms")
 BINS = ("kitchen", "attic")
 FARM = Farm(bins=tuple(Bin(key, key, 0.6, 0.4, 0.3, date(2023, 1, 1)) for key in BINS))
+ACTS = st.sampled_from(["record", "move", "harvest", "strike", "undo"])
 YEARS = st.sampled_from([2024, 2025, 2026])
 ANY = st.integers(0, 10**6)
-
-
-@dataclass(frozen=True)
-class Line:
-    """One line as a plain list knows it."""
-
-    id: str
-    bin: str
-    kg: float
-    text: str
-    replaces: str = ""
-    struck: bool = False
-
-
-@dataclass
-class Model:
-    """A plain list of lines, and what can be taken back: which ids each change wrote and struck."""
-
-    lines: dict[str, Line] = field(default_factory=dict)
-    done: list[tuple[tuple[str, ...], tuple[str, ...]]] = field(default_factory=list)
-
-    def copy(self) -> Model:
-        return Model(dict(self.lines), list(self.done))
-
-    def strike(self, ids: tuple[str, ...], struck: bool = True) -> None:
-        for entry_id in ids:
-            self.lines[entry_id] = replace(self.lines[entry_id], struck=struck)
-
-    def write(self, entries: tuple[Entry, ...]) -> None:
-        for entry in entries:
-            self.lines[entry.id] = Line(entry.id, entry.bin, mass_of(entry), entry.note, entry.replaces)
-
-    def undo(self) -> None:
-        wrote, struck = self.done.pop()
-        self.strike(tuple(each for each in wrote if not self.lines[each].struck))
-        self.strike(struck, False)
-
-    def halves(self, entry_id: str) -> tuple[str, ...]:
-        other = entry_id[:-1] if entry_id.endswith("~") else f"{entry_id}~"
-        return (entry_id, other) if other in self.lines else (entry_id,)
-
-
-def mass_of(entry: Entry) -> float:
-    return sum(portion.kg for portion in entry.what.portions) if isinstance(entry.what, Feeding) else 0.0
 
 
 class WholeLife(RuleBasedStateMachine):
@@ -98,22 +60,23 @@ class WholeLife(RuleBasedStateMachine):
         shutil.rmtree(self.outside, ignore_errors=True)
 
     def open(self, disk: Disk) -> Store:
-        return Store.open(ROOT, disk=disk, clock=lambda: self.now)
+        store = Store.open(ROOT, disk=disk, clock=lambda: self.now)
+        store.lots_hold = lambda before, after: hold(before, after, "metric")
+        return store
 
     def fresh(self) -> str:
         self.number += 1
         return f"n{self.number}"
 
     def standing_ids(self) -> list[str]:
-        replaced = {line.replaces for line in self.model.lines.values() if not line.struck}
-        return [line.id for line in self.model.lines.values() if not line.struck and line.id not in replaced]
+        return self.model.standing_ids()
 
     def pick(self, place: int, ids: list[str]) -> str:
         return ids[place % len(ids)]
 
     # What keepers do, each as an act on a store and the same act on the list
 
-    def writing(self, entries: tuple[Entry, ...]) -> tuple[Callable[[Store], object], Callable[[Model], None]]:
+    def writing(self, entries: tuple[AnyLine, ...]) -> tuple[Callable[[Store], object], Callable[[Model], None]]:
         def on_list(model: Model) -> None:
             model.write(entries)
             model.done.append((tuple(entry.id for entry in entries), ()))
@@ -129,8 +92,18 @@ class WholeLife(RuleBasedStateMachine):
         return lambda store: store.strike(entry_id, "mistyped", "Ana", self.now), on_list
 
     def do(self, act: tuple[Callable[[Store], object], Callable[[Model], None]]) -> None:
-        act[0](self.store)
-        act[1](self.model)
+        """Do it on both; or see it refused, when more would have gone out of a lot than is in it."""
+        after = self.model.copy()
+        act[1](after)
+        if self.model.may_become(after):
+            act[0](self.store)
+            self.model = after
+            return
+        try:
+            act[0](self.store)
+        except RefusedError:
+            return
+        raise AssertionError("more went out of a lot than was in it")
 
     def lines(self, count: int, year: int, place: int) -> tuple[Entry, ...]:
         names = [self.fresh() for _ in range(count)]
@@ -158,6 +131,35 @@ class WholeLife(RuleBasedStateMachine):
     def move_worms(self) -> None:
         self.do(self.writing(move(self.fresh())))
 
+    @rule(place=ANY, kg=st.sampled_from([1.0, 3.0]))
+    def harvest_into_a_lot(self, place: int, kg: float) -> None:
+        self.do(self.writing(harvest(self.fresh(), lot=LOTS[place % 2], kg=kg, bin_key=BINS[place // 2 % 2])))
+
+    @precondition(lambda self: any(line.flow > 0 for line in self.model.lines.values()))
+    @rule(place=ANY, kg=st.sampled_from([0.5, 2.0]))
+    def sell(self, place: int, kg: float) -> None:
+        there = [lot.name for lot in lots(self.store.lot_lines())]
+        if there:
+            self.do(self.writing((sale(self.fresh(), lot=there[place % len(there)], kg=kg),)))
+
+    @precondition(lambda self: any(line.flow > 0 for line in self.model.lines.values()))
+    @rule(place=ANY, kg=st.sampled_from([1.0, 4.0]))
+    def amend_a_harvest(self, place: int, kg: float) -> None:
+        """The amount of a harvest is put right, and what is in its lot with it."""
+        ids = [key for key in self.standing_ids() if f"{key}~" in self.model.lines and self.model.lines[f"{key}~"].lot]
+        if not ids:
+            return
+        old = self.pick(place, ids)
+        half = self.model.lines[f"{old}~"]
+        news = harvest(self.fresh(), lot=half.lot, kg=kg, bin_key=self.model.lines[old].bin)
+
+        def on_list(model: Model) -> None:
+            model.write(tuple(replace(new, replaces=key) for new, key in zip(news, (old, half.id), strict=True)))
+            model.done.append((tuple(new.id for new in news), ()))
+
+        if not half.struck:
+            self.do((lambda store: store.amend(old, news, "Ana", self.now), on_list))
+
     @precondition(lambda self: self.standing_ids())
     @rule(place=ANY)
     def strike(self, place: int) -> None:
@@ -168,28 +170,36 @@ class WholeLife(RuleBasedStateMachine):
     def lift(self, place: int) -> None:
         entry_id = self.pick(place, [line.id for line in self.model.lines.values() if line.struck])
         ids = tuple(each for each in self.model.halves(entry_id) if self.model.lines[each].struck)
-        self.store.lift(entry_id, "Bo", self.now)
-        self.model.strike(ids, False)
-        # Taking a lift back strikes again, as taking the writing of a line back does.
-        self.model.done.append((ids, ()))
+
+        def on_list(model: Model) -> None:
+            model.strike(ids, False)
+            # Taking a lift back strikes again, as taking the writing of a line back does.
+            model.done.append((ids, ()))
+
+        self.do((lambda store: store.lift(entry_id, "Bo", self.now), on_list))
 
     @precondition(lambda self: self.standing_ids())
     @rule(place=ANY, elsewhere=st.booleans())
     def amend(self, place: int, elsewhere: bool) -> None:
         old = self.model.lines[self.pick(place, self.standing_ids())]
-        bin_key = old.bin if not elsewhere else next(each for each in BINS if each != old.bin)
-        (written,) = self.store.amend(old.id, note(self.fresh(), bin_key=bin_key, text="right"), "Ana", self.now)
-        self.model.write((written,))
+        bin_key = old.bin if old.bin and not elsewhere else next(each for each in BINS if each != old.bin)
+        right = note(self.fresh(), bin_key=bin_key, text="right")
         olds = [each for each in self.model.halves(old.id) if not self.model.lines[each].struck]
-        struck = tuple(each for each in olds if self.model.lines[each].bin != bin_key)
-        self.model.strike(struck)
-        self.model.done.append(((written.id,), struck))
+        same = next((each for each in olds if self.model.lines[each].bin == bin_key), "")
+        left = tuple(each for each in olds if each != same)
+        struck = (*left, *self.model.amended(left))
+
+        def on_list(model: Model) -> None:
+            model.write((replace(right, replaces=same),))
+            model.strike(struck)
+            model.done.append(((right.id,), struck))
+
+        self.do((lambda store: store.amend(old.id, right, "Ana", self.now), on_list))
 
     @precondition(lambda self: self.model.done)
     @rule()
     def undo(self) -> None:
-        self.store.undo("Ana", self.now)
-        self.model.undo()
+        self.do((lambda store: store.undo("Ana", self.now), lambda model: model.undo()))
 
     @precondition(lambda self: not self.model.done)
     @rule()
@@ -251,7 +261,7 @@ class WholeLife(RuleBasedStateMachine):
         old, new = f'"id": "{line.id}"', f'"id": "{line.id}", "mended{self.number}": true'
         files = self.disk.files()
         for name in sorted(files, key=lambda name: ".slip." not in name):
-            live = "/bins/" in name and "backups" not in name and name.endswith(".json")
+            live = ("/bins/" in name or "/castings/" in name) and "backups" not in name and name.endswith(".json")
             if live and old.encode() in files[name]:
                 self.disk.damage(Path(name), unsealed(files[name]).replace(f"{old},".encode(), f"{new},".encode(), 1))
                 break
@@ -289,22 +299,26 @@ class WholeLife(RuleBasedStateMachine):
 
     # Out as CSV, and in again
 
-    def brought(self, folder: Path, held: tuple[Entry, ...]) -> Incoming:
+    def brought(self, folder: Path, held: tuple[AnyLine, ...]) -> Incoming:
         doors = Doors(lambda one: one, lambda entry, _one: entry)
-        return read_folder(folder, FARM, lambda: held, default_table(), doors)
+        entries = tuple(line for line in held if isinstance(line, Entry))
+        lot_lines = tuple(line for line in held if isinstance(line, LotLine))
+        return read_folder(folder, FARM, lambda: entries, default_table(), doors, lambda: lot_lines)
 
-    def held(self) -> tuple[Entry, ...]:
-        return tuple(entry for key in BINS for entry in self.store.entries(key))
+    def held(self) -> tuple[AnyLine, ...]:
+        entries = [entry for key in BINS for entry in self.store.entries(key)]
+        return (*entries, *self.store.lot_lines())
 
     @precondition(lambda self: self.model.lines)
     @rule()
     def export(self) -> None:
         folder = self.outside / f"e{self.number}"
         self.number += 1
-        write_folder(folder, FARM, self.store.entries)
+        write_folder(folder, FARM, self.store.entries, lots=self.store.lot_lines())
         fresh = Store.open(ROOT.parent / folder.name, disk=self.disk, clock=lambda: self.now)
         found = self.brought(folder, ())
-        fresh.record(found.entries, did="imported", joins=found.strikes)
+        fresh.record(found.lines, did="imported", joins=found.joins)
+        assert fresh.lot_lines() == self.store.lot_lines(), "an import of an export is another store"
         for key in BINS:
             assert fresh.entries(key) == self.store.entries(key), "an import of an export is another store"
         self.exports.append(folder)
@@ -314,9 +328,9 @@ class WholeLife(RuleBasedStateMachine):
     def an_older_export_is_imported(self, place: int) -> None:
         """It holds nothing that the store does not know better, whatever was struck, lifted or amended since."""
         found = self.brought(self.exports[place % len(self.exports)], self.held())
-        assert found.entries == ()
+        assert found.lines == ()
         before = self.held()
-        self.store.record(found.entries, did="imported", joins=found.strikes)
+        self.store.record(found.lines, did="imported", joins=found.joins, ask=False)
         assert self.held() == before
 
     @precondition(lambda self: self.standing_ids())
@@ -331,17 +345,22 @@ class WholeLife(RuleBasedStateMachine):
         (new,) = self.lines(1, 2026, place)
         copy.record([new])
         folder = self.outside / f"o{self.number}"
-        write_folder(folder, FARM, copy.entries)
+        write_folder(folder, FARM, copy.entries, lots=copy.lot_lines())
         found = self.brought(folder, held)
-        assert found.entries == (new,)
+        assert found.lines == (new,)
         ids = self.model.halves(struck)
         standing_halves = tuple(each for each in ids if not self.model.lines[each].struck)
-        self.store.record(found.entries, did="imported", joins=found.strikes)
+        self.store.record(found.lines, did="imported", joins=found.joins, ask=False)
         self.model.write((new,))
         self.model.strike(standing_halves)
         self.model.done.append(((new.id,), standing_halves))
 
-    @rule(step=st.integers(1, 60), kind=st.sampled_from(["record", "move", "strike", "undo"]), place=ANY, year=YEARS)
+    @rule(
+        step=st.integers(1, 60),
+        kind=st.sampled_from(["record", "move", "harvest", "strike", "undo"]),
+        place=ANY,
+        year=YEARS,
+    )
     def crash(self, step: int, kind: str, place: int, year: int) -> None:
         """The power goes in the middle of an act; afterwards it is wholly done, or not at all."""
         if kind == "strike" and self.standing_ids():
@@ -350,10 +369,14 @@ class WholeLife(RuleBasedStateMachine):
             act = (lambda store: store.undo("Ana", self.now), lambda model: model.undo())
         elif kind == "move":
             act = self.writing(move(self.fresh()))
+        elif kind == "harvest":
+            act = self.writing(harvest(self.fresh(), lot=LOTS[place % 2], kg=2.0))
         else:
             act = self.writing(self.lines(3, year, place))
         after = self.model.copy()
         act[1](after)
+        if not self.model.may_become(after):
+            return
         store = self.open(WatchedDisk(self.disk, CrashAt(step)))
         acknowledged = True
         try:
@@ -367,9 +390,9 @@ class WholeLife(RuleBasedStateMachine):
         assert self.found() == _lines(self.model), "half done, or acknowledged and lost"
 
     def found(self) -> set[Line]:
-        entries = [entry for key in BINS for entry in self.store.entries(key)]
-        assert len({entry.id for entry in entries}) == len(entries), "two lines have one id"
-        return {Line(e.id, e.bin, mass_of(e), e.note, e.replaces, e.struck is not None) for e in entries}
+        held = self.held()
+        assert len({line.id for line in held}) == len(held), "two lines have one id"
+        return {listed(line) for line in held}
 
     @invariant()
     def the_store_says_what_the_list_says(self) -> None:
@@ -377,15 +400,23 @@ class WholeLife(RuleBasedStateMachine):
 
     @invariant()
     def what_stands_and_its_mass_agree(self) -> None:
-        stands = [entry for key in BINS for entry in standing(self.store.entries(key))]
+        stands: list[AnyLine] = [entry for key in BINS for entry in standing(self.store.entries(key))]
+        stands += standing_lots(self.store.lot_lines())
         assert sorted(entry.id for entry in stands) == sorted(self.standing_ids())
-        listed = sum(self.model.lines[entry_id].kg for entry_id in self.standing_ids())
-        assert abs(sum(mass_of(entry) for entry in stands) - listed) < 1e-9
+        total = sum(self.model.lines[entry_id].kg for entry_id in self.standing_ids())
+        assert abs(sum(mass_of(entry) for entry in stands) - total) < 1e-9
+
+    @invariant()
+    def a_lot_holds_what_was_harvested_into_it_less_what_was_sold(self) -> None:
+        for lot in lots(self.store.lot_lines()):
+            assert abs(lot.kg - self.model.in_lot(lot.name)) < 1e-9
+            assert abs(lot.kg - (lot.harvested_kg - lot.sold_kg - lot.used_kg)) < 1e-9
 
     @invariant()
     def both_programs_see_the_same(self) -> None:
         for key in BINS:
             assert self.store.entries(key) == self.other.entries(key)
+        assert self.store.lot_lines() == self.other.lot_lines()
 
     @invariant()
     def every_file_can_be_read(self) -> None:

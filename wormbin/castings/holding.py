@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -55,9 +56,13 @@ def _faults(lines: Sequence[LotLine], known: set[str], units: str) -> Iterator[_
             if problem is not None:
                 yield _Fault(move.line, problem, move.short_kg)
     there = {lot_key(lot.name) for lot in found}
+    gone: defaultdict[str, float] = defaultdict(float)
     for line in standing_lots(list(lines)):
-        if lot_key(line.lot) not in there and (isinstance(line.what, Sale | Use) or line.id not in known):
-            yield _Fault(line, _nothing_in(line, line.id in known, units))
+        key, what = lot_key(line.lot), line.what
+        out_kg = what.kg if isinstance(what, Sale | Use) else 0.0
+        if key not in there and (out_kg or line.id not in known):
+            gone[key] += out_kg
+            yield _Fault(line, _nothing_in(line, line.id in known, units), gone[key])
 
 
 def _nothing_in(line: LotLine, was_there: bool, units: str) -> Problem:
