@@ -68,7 +68,7 @@ def columns(width: int, longest: int = 22) -> Columns:
     today = 7 if width >= 64 else 2
     worms, up_to, trend = 10 * (width >= 104), 11 * (width >= 92), 14 * (width >= 124)
     rest = width - level - waiting - moisture - harvest - today - worms - up_to - trend
-    name = max(min(longest + 1, rest * 11 // 20, 30), min(rest, 12))
+    name = max(min(longest + 1, rest * 9 // 20, 30), min(rest, 12))
     words = max(rest - name, 0)
     first = words * 9 // 20 if words >= 70 else words
     return Columns(level, name, words - first, first, trend, waiting, moisture, up_to, worms, harvest, today)
