@@ -10,7 +10,7 @@ import pytest
 from tests.faults.disks import CrashAt, CrashError, WatchedDisk
 from tests.faults.scenes import SCENES, Scene, opened, prepared, state
 
-FASHIONS = 6
+FASHIONS = 4
 
 
 @pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.name)
