@@ -145,6 +145,18 @@ def test_the_published_outcomes_are_reached_within_the_stated_limits() -> None:
     assert not bad, "\n".join(bad)
 
 
+def test_carbon_to_nitrogen_of_the_whole_falls_from_the_mixture_towards_that_of_castings() -> None:
+    """Starts as blended by carbon and nitrogen, and falls as carbon burns and nitrogen stays (by balance)."""
+    found = tried(MIXED)
+    dung, scraps, paper = (default_table().get(key) for key in ("cattle-manure", "vegetable-scraps", "mixed-paper"))
+    parts = [(each, mass * (1.0 - each.moisture)) for each, mass in ((dung, 3.0), (scraps, 2.0), (paper, 0.4))]
+    blended = sum(dry * each.carbon for each, dry in parts) / sum(dry * each.nitrogen for each, dry in parts)
+    assert found.days[0].cn_all == pytest.approx(blended, rel=1e-9)
+    assert found.last.cn_all < 0.75 * blended
+    assert found.last.nitrogen_all > found.days[0].nitrogen_all
+    assert found.last.cn_all > 8.0
+
+
 def test_worms_on_board_alone_shrink_and_with_nothing_they_fall_by_nearly_one_percent_a_day() -> None:
     board = tried(Setup(0.24, 0.3, 60, 22.0, 0.45, bedding=(kg("shredded-cardboard", 1.3),), hold_moisture=0.78))
     nothing = tried(Setup(0.24, 0.3, 60, 25.0, 0.45, start=(kg("vegetable-scraps", 0.001),), hold_moisture=0.78))

@@ -167,6 +167,8 @@ def _day(each: TrialDay) -> dict[str, object]:
         "put_in_dry_kg": each.put_in_dry_kg,
         "put_in_wet_kg": each.put_in_wet_kg,
         "worms_dry_kg": each.worms_dry_kg,
+        "cn_all": each.cn_all,
+        "nitrogen_all": each.nitrogen_all,
     }
 
 

@@ -13,7 +13,7 @@ from wormbin.process.balance import Balance, balance_of
 from wormbin.process.course import forward, housing_of, put_in
 from wormbin.process.day import day_of
 from wormbin.process.parameters import DEFAULT, Parameters
-from wormbin.process.pools import BURNED, CARBON_OUT, WATER, WORMS, Materials
+from wormbin.process.pools import BURNED, CARBON, CARBON_OUT, NITROGEN, WATER, WORMS, Materials
 from wormbin.process.readings import WORM_KG
 from wormbin.process.run import Doubts, Run
 from wormbin.process.unknown import material_of
@@ -74,6 +74,10 @@ class TrialDay:
     put_in_dry_kg: float
     put_in_wet_kg: float
     worms_dry_kg: float
+    cn_all: float
+    """C:N of all that lies there, castings too, worms left out; what papers give of their product."""
+    nitrogen_all: float
+    """Nitrogen of the same, a fraction of its dry matter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +185,7 @@ def _evening(run: Run, on: date) -> TrialDay:
         part = course.parts[0]
         wet.append(pools.castings(part) / max(0.05, 1.0 - pools.moisture(part)))
     put = run.ledger.put
+    carbon, nitrogen = sum(likely[CARBON : CARBON + 6]), sum(likely[NITROGEN : NITROGEN + 6])
     return TrialDay(
         day=day_of(run.look(on)),
         castings_wet_kg=companions.mass_band(wet, 0.01 * (pools.total(likely) + 1e-9)),
@@ -192,4 +197,6 @@ def _evening(run: Run, on: date) -> TrialDay:
         put_in_dry_kg=put[0],
         put_in_wet_kg=put[0] + put[4],
         worms_dry_kg=run.p.worm_dry * likely[WORMS],
+        cn_all=carbon / nitrogen if nitrogen > 1e-12 else 0.0,
+        nitrogen_all=nitrogen / pools.dry(likely) if pools.dry(likely) > 0.0 else 0.0,
     )
