@@ -7,17 +7,18 @@ import csv
 import io
 import json
 from collections import defaultdict
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 
-from tests.worlds import apartment, classroom, seller, stories
+from tests.worlds import apartment, classroom, seller, seller_lots, stories
 from tests.worlds.larder import LARDER
 from tests.worlds.life import make_bin
-from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS
+from tests.worlds.logbook import BIN_COLUMNS, SETTING_COLUMNS
 from tests.worlds.stories import Happened
-from tests.worlds.write import LOGS, SAMPLE_LOGS, texts
+from tests.worlds.write import LOGS, SAMPLE_LOGS, log_columns, texts
+from wormbin.farm.doorway import Farmstead
 from wormbin.farm.samples import copy_sample
 from wormbin.materials.material import Pace, Role
 from wormbin.materials.table import default_table
@@ -52,10 +53,9 @@ def test_another_seed_makes_another_log_and_the_same_seed_the_same() -> None:
 
 
 @pytest.mark.parametrize("log", LOGS)
-@pytest.mark.parametrize(
-    ("name", "columns"), [("bins.csv", BIN_COLUMNS), ("log.csv", LOG_COLUMNS), ("settings.csv", SETTING_COLUMNS)]
-)
-def test_they_are_rfc_4180_with_the_exact_columns(log: str, name: str, columns: tuple[str, ...]) -> None:
+@pytest.mark.parametrize("name", ["bins.csv", "log.csv", "settings.csv"])
+def test_they_are_rfc_4180_with_the_exact_columns(log: str, name: str) -> None:
+    columns = {"bins.csv": BIN_COLUMNS, "log.csv": log_columns(log), "settings.csv": SETTING_COLUMNS}[name]
     raw = (SAMPLE_LOGS / log / name).read_bytes()
     assert raw.endswith(b"\r\n")
     assert raw.count(b"\n") == raw.count(b"\r\n")
@@ -248,3 +248,16 @@ def test_the_demo_opens_with_the_settings_of_its_log(tmp_path: Path) -> None:
     assert shown.feed_days == ("TU", "SA")
     assert [each.material for each in shown.on_hand] == ["shredded-cardboard", "straw", "dry-leaves"]
     assert [each.name for each in shown.buckets] == ["market crate", "brew day", "rabbit shed"]
+
+
+def test_the_sellers_lots_add_up_and_every_harvest_named_is_there(tmp_path: Path) -> None:
+    copy_sample("seller", tmp_path)
+    farm = Farmstead(tmp_path, clock=lambda: datetime(2026, 10, 30, 18, tzinfo=UTC))
+    lots = {view.name: view for view in farm.castings().all()}
+    assert {view.name for view in lots.values()} == set(seller_lots.LOT_OF.values())
+    assert sum(len(farm.castings().show(name).origins) for name in lots) == len(seller_lots.LOT_OF)
+    assert [view.short for view in lots.values()] == ["", "", "", ""]
+    assert {name: round(view.kg, 1) for name, view in lots.items()} == {
+        "May sacks": 2.6, "July barn": 3.5, "August mix": 15.2, "Autumn": 84.9,
+    }  # fmt: skip
+    assert farm.store.check().flaws == ()

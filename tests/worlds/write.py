@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from tests.worlds import apartment, classroom, seller
+from tests.worlds import apartment, classroom, seller, seller_lots
 from tests.worlds.habits import Story
 from tests.worlds.life import MadeBin, make_bin
-from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS, csv_text, setting_rows
+from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS, Row, csv_text, setting_rows
 
 SAMPLE_LOGS = Path(__file__).resolve().parents[2] / "sample_logs"
 LOGS: dict[str, tuple[int, tuple[Story, ...]]] = {
@@ -29,15 +29,30 @@ def bins_of(log: str) -> tuple[MadeBin, ...]:
     return tuple(make_bin(seed, story) for story in stories)
 
 
+def log_columns(log: str) -> tuple[str, ...]:
+    """The columns of a log file; only the seller has lots."""
+    return (*LOG_COLUMNS, "lot") if log == "seller" else LOG_COLUMNS
+
+
 def texts(log: str) -> dict[str, str]:
     """The text of each file of one sample log, by file name."""
     bins = bins_of(log)
     rows = sorted((row for each in bins for row in each.rows), key=lambda row: row["when"])
-    return {
+    lots = {}
+    if log == "seller":
+        rows = [_into_lot(row) for row in rows]
+        lots = {"castings.csv": csv_text(seller_lots.COLUMNS, seller_lots.ROWS)}
+    return lots | {
         "bins.csv": csv_text(BIN_COLUMNS, [each.record for each in bins]),
-        "log.csv": csv_text(LOG_COLUMNS, rows),
+        "log.csv": csv_text(log_columns(log), rows),
         "settings.csv": csv_text(SETTING_COLUMNS, setting_rows(SETTINGS[log])),
     }
+
+
+def _into_lot(row: Row) -> Row:
+    """A harvest with the lot that it went into."""
+    lot = seller_lots.LOT_OF.get((row["bin"], row["when"][:10])) if row["kind"] == "harvest" else None
+    return {**row, "lot": lot} if lot else row
 
 
 def main() -> None:
