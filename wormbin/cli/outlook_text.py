@@ -8,6 +8,7 @@ from typing import Any
 
 from wormbin.cli.layout import day, wrapped
 from wormbin.cli.paper import Paper
+from wormbin.drawing.boxwork import CENTIMETRES, INCHES
 from wormbin.drawing.chart import Unit, chart
 from wormbin.drawing.curve import Point
 from wormbin.drawing.cutaway import Cut, cutaway
@@ -39,7 +40,8 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
     for step in view.emergency or view.do_now:
         yield from wrapped(step, width, "  do: ")
     yield ""
-    yield from cutaway(cut_of(view.cut), width, CUT_ROWS).lines
+    scale = INCHES if units == "us" else CENTIMETRES
+    yield from cutaway(cut_of(view.cut), width, CUT_ROWS, scale=scale).lines
     yield ""
     for gauge in view.gauges:
         mark = basis_mark(gauge.basis)
@@ -125,6 +127,7 @@ def trial_lines(result: Mapping[str, Any], units: str) -> Iterator[str]:
     yield ""
     yield f"at the end: {_range(state['total_kg'], units)} wet, {_range(state['dry_kg'], units)} dry"
     yield f"castings {_range(state['castings_dry_kg'], units)} dry; worms {_range(state['worms_kg'], units)}"
+    yield f"C:N of all that lies there {state['cn_all']:.0f}"
     yield (
         f"burned {mass(losses['burned_kg'], units)} of dry matter ({percent(losses['dry_share'])} of what went in); "
         f"evaporated {mass(losses['evaporated_kg'], units)}, drained {mass(losses['drained_kg'], units)}"
