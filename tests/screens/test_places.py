@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from textual.widgets import Footer
 
 from tests.screens.driving import at, comes, opened, shows, text_of, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
@@ -13,7 +12,7 @@ from wormbin.tui.palette import PlaceCommands
 from wormbin.tui.place import Form
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.help import HelpScreen
-from wormbin.tui.screens.round import RoundScreen
+from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.tab_line import TabLine
 
@@ -61,10 +60,20 @@ async def test_the_footer_holds_six_to_eight_keys_and_all_of_them_are_seen(
     async with opened(FakeFarm(EIGHT), size) as pilot:
         await pilot.press(*keys)
         await pilot.pause()
-        footer = pilot.app.screen.query_one(Footer)
-        await until(pilot, lambda: len(footer.children) > 0, "the keys")
-        assert 6 <= len(footer.children) <= 8
-        assert all(child.region.right <= size[0] for child in footer.children)
+        line = pilot.app.screen.query_one(KeyLine)
+        await until(pilot, lambda: len(line.shown) > 0, "the keys")
+        assert 6 <= len(line.shown) <= 8
+        assert line.shown == line.keys
+        assert all(shows(pilot, f"{key.shown} {key.words}") for key in line.shown)
+
+
+async def test_a_click_on_a_key_at_the_foot_presses_it() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        line = pilot.app.screen.query_one(KeyLine)
+        await until(pilot, lambda: len(line.shown) > 0, "the keys")
+        words = "".join(f" {key.shown} {key.words} " for key in line.shown)
+        await pilot.click(KeyLine, offset=(words.index("? help") + 2, 0))
+        await at(pilot, HelpScreen)
 
 
 async def test_the_mouse_opens_a_bin_a_tab_and_a_number() -> None:

@@ -35,7 +35,11 @@ class Given:
 
 
 class Filling:
-    """Made, and everything but ``beside`` called, on the farm's thread. ``only`` limits it to one bin."""
+    """Made, and everything but ``beside`` called, on the farm's thread.
+
+    ``only`` limits it to one bin, which then counts as cold also where its row is known and its replay is not, since
+    whoever asks for one bin wants to look at it.
+    """
 
     def __init__(self, farm: Answering, on: date | None, only: str = "") -> None:
         self._farm = farm
@@ -52,7 +56,7 @@ class Filling:
                 continue
             token = farm.row_token(one, on)
             row = farm.kept_rows.get(one.key, token)
-            if row is not None:
+            if row is not None and not (only and self._is_new(one)):
                 self.known.append(row)
             else:
                 self.cold.append(Cold(one, token))
@@ -65,10 +69,13 @@ class Filling:
     @property
     def is_long(self) -> bool:
         """Whether some bin must be replayed from its first day, and not only from where it was left last."""
+        return any(self._is_new(cold.bin) for cold in self.cold)
+
+    def _is_new(self, one: Bin) -> bool:
+        """Whether nothing is kept of a bin's replay to go on from."""
         from wormbin.farm.memory import place_of
 
-        cache = self._farm.folder / "cache"
-        return any(not (cache / f"{place_of(cold.bin.key)}.json").exists() for cold in self.cold)
+        return not (self._farm.folder / "cache" / f"{place_of(one.key)}.json").exists()
 
     def beside(self, least: int = LEAST_BINS) -> Iterator[Given]:
         """The cold bins one by one, worked out in other processes where ``least`` are cold; on any thread.

@@ -11,7 +11,7 @@ import contextlib
 import itertools
 import queue
 import threading
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncGenerator, Callable, Iterator
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ class Desk:
             self._farm = self._given() if callable(self._given) else self._given
         return self._farm
 
-    async def beside(self, work: Iterator[T], stop: Callable[[], None]) -> AsyncIterator[T]:
+    async def beside(self, work: Iterator[T], stop: Callable[[], None]) -> AsyncGenerator[T, None]:
         """What ``work`` gives, made on a thread of its own, so that the farm's stays free for looks and saves.
 
         ``stop`` is called when nobody waits for the rest any more: it ends whatever ``work`` is waiting for.

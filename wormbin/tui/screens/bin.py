@@ -3,34 +3,34 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.reactive import reactive
-from textual.widgets import ContentSwitcher, Footer, Static
+from textual.widgets import ContentSwitcher, Static
 
-from wormbin.drawing.chart import chart_key
-from wormbin.farm.proposals import WhatIfView
-from wormbin.farm.views import BinView, Dated, RoundRow
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_actions import BinActions
-from wormbin.tui.bin_lines import dates_line, finding_lines, harvest_lines, head_pieces, log_line_lines
-from wormbin.tui.future_lines import overlays
+from wormbin.tui.desk import FILL
 from wormbin.tui.messages import EntryRecorded, FarmChanged
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.widgets.chart_wall import ChartWall
-from wormbin.tui.widgets.charts import Range
-from wormbin.tui.widgets.cut import CutPicture
-from wormbin.tui.widgets.do_now import DoNow
-from wormbin.tui.widgets.gauges import Gauges
-from wormbin.tui.widgets.log_place import LogPlace
-from wormbin.tui.widgets.page_lines import PageLines
+from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.widgets.key_line import KeyLine
+from wormbin.tui.widgets.now_place import NowPlace
 from wormbin.tui.widgets.tab_line import TabLine
-from wormbin.tui.working_lines import working_lines
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+    from wormbin.farm.proposals import WhatIfView
+    from wormbin.farm.round_row import RoundRow
+    from wormbin.farm.views import BinView, Dated
+    from wormbin.tui.widgets.ahead_place import AheadPlace
+    from wormbin.tui.widgets.charts import Range
+    from wormbin.tui.widgets.gauges import Gauges
+    from wormbin.tui.widgets.log_place import LogPlace
 
 TABS = (("now", "n", "now"), ("ahead", "a", "ahead"), ("log", "l", "log"), ("sums", "o", "numbers opened"))
 
@@ -60,7 +60,6 @@ class BinScreen(BinActions):
     ]
 
     tab: reactive[str] = reactive("now", init=False)
-    seen: reactive[Range] = reactive(Range(), init=False)
 
     def __init__(self, key: str, row: RoundRow | None = None) -> None:
         super().__init__()
@@ -68,34 +67,26 @@ class BinScreen(BinActions):
         self._row = row
         self.view: BinView | None = None
         self.what_if: WhatIfView | None = None
+        self._seen: Range | None = None
 
     def compose(self) -> ComposeResult:
-        """Head, tabs, and one place for each tab."""
+        """Head, tabs, and the place for what is to be done now; the other places come when they are gone to."""
         yield Static(id="head")
         yield TabLine(TABS, self.tab, id="tabs")
         with ContentSwitcher(initial="now", id="places"):
-            with Vertical(id="now"):
-                yield DoNow(id="do")
-                with Horizontal(id="pair"):
-                    yield CutPicture(id="cut")
-                    with Vertical(id="side"):
-                        yield Gauges(id="gauges")
-                        yield Static(id="dates")
-                yield ChartWall(at_most=2, id="now-charts")
-            with Vertical(id="ahead"):
-                yield ChartWall(id="charts")
-                yield Static(id="castings")
-                yield Static(id="chart-key")
-            yield LogPlace(id="log")
-            with VerticalScroll(id="sums"):
-                yield PageLines(id="workings")
-        yield Footer(show_command_palette=False)
+            yield NowPlace(id="now")
+        yield KeyLine()
 
     def on_mount(self) -> None:
-        """Ask for the bin."""
-        self.query_one("#do", DoNow).clear("Working out how this bin is …")
-        self.query_one(Gauges).focus()
-        self.reload()
+        """Show what the round knows, and ask for the bin."""
+        if self._row is not None:
+            self._show_row(self._row)
+        else:
+            self._now().say("Working out how this bin is …")
+        self.call_after_refresh(self.reload)
+
+    def _now(self) -> NowPlace:
+        return self.query_one(NowPlace)
 
     def reload(self) -> None:
         """Ask for the bin anew; what is shown stays until it is there."""
@@ -104,61 +95,44 @@ class BinScreen(BinActions):
     async def _load(self) -> None:
         day = self.wormbin.on
         try:
-            if self.view is None:
-                if self._row is None:
-                    self._row = await self.ask(
-                        lambda farm: next((r for r in farm.rows(day) if r.bin == self.key), None)
-                    )
-                if self._row is not None:
-                    self._show_row(self._row)
-            self.view = await self.ask(lambda farm: farm.look(self.key, day))
+            filling = await self.ask(lambda farm: farm.filling(day, self.key), FILL)
+            async for _made in self.filled(filling):
+                pass  # kept by the filling; a bin that cannot be read is told of by the look that follows
+            await self.ask(lambda _: filling.end(), FILL)
+            if self.view is None and filling.known:
+                self._row = filling.known[0]
+                self._show_row(self._row)
+            view = await self.ask(lambda farm: farm.look(self.key, day))
         except RefusedError as refused:
-            self.query_one("#do", DoNow).clear(str(refused))
+            self._now().say(str(refused))
             return
-        self._show_now(self.view)
-        self._show_tab()
+        first, self.view = self.view is None, view
+        await self._show_now(view)
+        if first and self.tab == "now":
+            self._now().listen()
+        self._show_charts()
+        if self.tab == "log":
+            self._log().ask_again()
+        elif self.tab == "sums":
+            self.in_background(self._show_sums, "tab")
 
     def _show_row(self, row: RoundRow) -> None:
         """What to do is known from the round before the pictures are worked out."""
         self.query_one("#head", Static).update(line_of([said(f" {row.name}", "title"), ("  working out …", "dim")]))
-        worst = row.findings[0] if row.findings else None
-        self.query_one("#do", DoNow).show(
-            title="do now" if row.do else "nothing to do now",
-            level=row.level,
-            headline=row.headline,
-            do=row.do,
-            why=worst.why if worst else "",
-            sure=worst.sure if worst else "",
-            more=max(len(row.findings) - 1, 0),
-            ascii=self.wormbin.ascii,
-        )
+        self._now().show_row(row, ascii=self.wormbin.ascii)
 
-    def _show_now(self, view: BinView) -> None:
+    async def _show_now(self, view: BinView) -> None:
+        from wormbin.tui.bin_lines import head_pieces
+
         program = self.wormbin
         ascii, units = program.ascii, program.units
         self.query_one("#head", Static).update(line_of(head_pieces(view, program.demo, program.by, ascii=ascii)))
-        worst = view.findings[0] if view.findings else None
-        self.query_one("#do", DoNow).show(
-            title="do now" if view.do_now or view.emergency else "nothing to do now",
-            level=view.level,
-            headline=view.headline,
-            do=view.emergency or view.do_now,
-            why=worst.why if worst else "",
-            sure=worst.sure if worst else "",
-            more=max(len(view.findings) - 1, 0),
-            ascii=ascii,
-        )
-        self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us")
-        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii, units=units)
-        self.query_one("#dates", Static).update(lines_of(dates_line(view)))
-        self.query_one("#now-charts", ChartWall).show_charts(
-            view.charts[:2], self.seen, ascii=ascii, units=units, over=self._over()
-        )
+        await self._now().show_view(view, ascii=ascii, units=units)
 
     def in_hand(self) -> Hand:
         """This bin."""
         if self.view is None:
-            return Hand(self.key, self.key)
+            return Hand(self.key, self._row.name if self._row else self.key, self._row.compartments if self._row else 1)
         return Hand(self.key, self.view.bin.name, self.view.bin.compartments)
 
     def last_words(self) -> dict[str, str]:
@@ -171,55 +145,57 @@ class BinScreen(BinActions):
         """A click on a tab."""
         self.tab = event.code
 
-    def watch_tab(self) -> None:
-        """Go to another place within the bin."""
-        self.query_one("#places", ContentSwitcher).current = self.tab
+    async def watch_tab(self) -> None:
+        """Go to another place within the bin; it is furnished when it is first gone to."""
+        places = self.query_one("#places", ContentSwitcher)
+        if not places.query(f"#{self.tab}"):
+            await places.add_content(_place(self.tab))
+        places.current = self.tab
         self.query_one(TabLine).show(self.tab)
         if self.tab == "now":
-            self.query_one(Gauges).focus()
+            self._now().listen()
         elif self.tab == "sums":
             self.query_one("#sums").focus()
+            self.in_background(self._show_sums, "tab")
         elif self.tab == "ahead":
             self.set_focus(None)
-        else:
-            self.query_one(LogPlace).listen()
-        self._show_tab()
-
-    def watch_seen(self) -> None:
-        """Other days are to be seen."""
-        self._show_charts()
-
-    def _show_tab(self) -> None:
-        if self.view is None:
-            return
-        if self.tab == "ahead":
             self._show_charts()
-        elif self.tab == "log":
-            self.query_one(LogPlace).ask_again()
-        elif self.tab == "sums":
-            self.in_background(self._show_sums, "tab")
+        else:
+            self._log().listen()
+            self._log().ask_again()
+
+    def _log(self) -> LogPlace:
+        return cast("LogPlace", self.query_one("#log"))
+
+    def _ahead(self) -> AheadPlace | None:
+        return cast("AheadPlace | None", next(iter(self.query("#ahead")), None))
 
     def _over(self) -> dict[str, tuple[Dated, ...]]:
+        from wormbin.tui.future_lines import overlays
+
         return overlays(self.what_if) if self.what_if is not None else {}
 
+    @property
+    def seen(self) -> Range:
+        """The days that the charts show."""
+        from wormbin.tui.widgets.charts import Range
+
+        return self._seen or Range()
+
+    def _see(self, seen: Range) -> None:
+        self._seen = seen
+        self._show_charts()
+
     def _show_charts(self) -> None:
-        view = self.view
+        view, program = self.view, self.wormbin
         if view is None or not view.charts:
             return
-        program = self.wormbin
-        for name, charts in (("#charts", view.charts), ("#now-charts", view.charts[:2])):
-            self.query_one(name, ChartWall).show_charts(
-                charts, self.seen, ascii=program.ascii, units=program.units, over=self._over()
-            )
-        self.query_one("#castings", Static).update(line_of([(" castings ", "dim"), said(view.harvest.words, "strong")]))
-        words = " + - days  arrows pan  m others  w what if   "
-        width = max(self.size.width - len(words) - 1, 1)
-        self.query_one("#chart-key", Static).update(
-            line_of([(words, "dim"), (chart_key(width, ascii=program.ascii), "dim")])
-        )
+        over = self._over()
+        self._now().show_charts(view, self.seen, ascii=program.ascii, units=program.units, over=over)
+        if (ahead := self._ahead()) is not None:
+            ahead.show_charts(view, self.seen, ascii=program.ascii, units=program.units, over=over)
 
-    @on(LogPlace.Wanted)
-    def log_wanted(self, event: LogPlace.Wanted) -> None:
+    def on_log_place_wanted(self, event: LogPlace.Wanted) -> None:
         """Other lines are to be shown."""
         self.in_background(partial(self._show_log, event.kind, event.word), "tab")
 
@@ -228,11 +204,11 @@ class BinScreen(BinActions):
             lines = await self.ask(lambda farm: farm.log(self.key, kind=kind, word=word))
         except RefusedError:
             return
-        self.query_one(LogPlace).show_log(lines, ascii=self.wormbin.ascii)
+        self._log().show_log(lines, ascii=self.wormbin.ascii)
 
-    @on(LogPlace.LineChosen)
-    async def line_chosen(self, event: LogPlace.LineChosen) -> None:
+    async def on_log_place_line_chosen(self, event: LogPlace.LineChosen) -> None:
         """Open a line, put it right, or strike it through."""
+        from wormbin.tui.bin_lines import log_line_lines
         from wormbin.tui.line_actions import line_form
 
         if event.what == "open":
@@ -251,6 +227,9 @@ class BinScreen(BinActions):
         self.app.push_screen(form, self.written)
 
     async def _show_sums(self) -> None:
+        from wormbin.tui.widgets.page_lines import PageLines
+        from wormbin.tui.working_lines import working_lines
+
         view, on = self.view, self.wormbin.on
         if view is None:
             return
@@ -267,13 +246,13 @@ class BinScreen(BinActions):
             lines.append([("   ? ", "questioned"), said(doubt.words)])
         self.query_one("#workings", PageLines).show(lines)
 
-    @on(Gauges.Opened)
-    def gauge_opened(self, event: Gauges.Opened) -> None:
+    def on_gauges_opened(self, event: Gauges.Opened) -> None:
         """Open one number."""
         self.in_background(partial(self._open_number, event.code), "page")
 
     async def _open_number(self, code: str) -> None:
         from wormbin.tui.screens.reading import ReadingScreen
+        from wormbin.tui.working_lines import working_lines
 
         on = self.wormbin.on
         try:
@@ -290,15 +269,16 @@ class BinScreen(BinActions):
 
     def action_zoom(self, by: int) -> None:
         """Show more or fewer days."""
-        self.seen = self.seen.zoomed(by)
+        self._see(self.seen.zoomed(by))
 
     def action_pan(self, by: int) -> None:
         """Show earlier or later days."""
-        self.seen = self.seen.panned(by)
+        self._see(self.seen.panned(by))
 
     def action_next_chart(self) -> None:
         """Show other quantities."""
-        self.query_one("#charts", ChartWall).turn()
+        if (ahead := self._ahead()) is not None:
+            ahead.turn()
 
     def shown_what_if(self, view: WhatIfView | None) -> None:
         """Draw the other future over the look-ahead."""
@@ -310,6 +290,7 @@ class BinScreen(BinActions):
     def action_details(self) -> None:
         """All findings in full."""
         if self.view is not None:
+            from wormbin.tui.bin_lines import finding_lines, harvest_lines
             from wormbin.tui.screens.reading import ReadingScreen
 
             lines = finding_lines(self.view.findings, ascii=self.wormbin.ascii) + harvest_lines(self.view.harvest)
@@ -317,13 +298,17 @@ class BinScreen(BinActions):
 
     def action_back(self) -> None:
         """From a filter or a what-if to none, from a tab to now, from now to the round."""
-        if self.tab == "log" and self.query_one(LogPlace).leave_filter():
+        if self.tab == "log" and self._log().leave_filter():
             return
         if self.tab != "now":
             self.what_if = None
             self.tab = "now"
-        else:
+        elif len(self.app.screen_stack) > 1:
             self.dismiss(None)
+        else:
+            from wormbin.tui.screens.round import RoundScreen
+
+            self.app.switch_screen(RoundScreen())  # the only bin was the first screen of all
 
     def on_farm_changed(self, _: FarmChanged) -> None:
         """Somebody else wrote."""
@@ -335,3 +320,19 @@ class BinScreen(BinActions):
         for words in event.recorded.warnings:
             self.notify(words, severity="warning", markup=False)
         self.reload()
+
+
+def _place(name: str) -> Widget:
+    if name == "ahead":
+        from wormbin.tui.widgets.ahead_place import AheadPlace
+
+        return AheadPlace(id=name)
+    if name == "log":
+        from wormbin.tui.widgets.log_place import LogPlace
+
+        return LogPlace(id=name)
+    from textual.containers import VerticalScroll
+
+    from wormbin.tui.widgets.page_lines import PageLines
+
+    return VerticalScroll(PageLines(id="workings"), id=name)
