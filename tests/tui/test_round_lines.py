@@ -38,6 +38,8 @@ def test_today_says_feed_then_check_then_a_tick() -> None:
     assert today_word(due, TODAY, ascii=False)[0] == "feed"
     assert today_word(replace(due, next_feeding=TODAY + timedelta(days=3)), TODAY, ascii=False)[0] == "check"
     assert today_word(replace(due, checked_today=True), TODAY, ascii=False)[0] == "✓"
+    worst = replace(row("k", "Kitchen", 0), checked_today=True)
+    assert today_word(worst, TODAY, ascii=False)[0] == "seen"
 
 
 def test_worst_first_goes_by_level_then_urgency_then_name() -> None:

@@ -87,7 +87,8 @@ def lines(view: RoundView, paper: Paper) -> Iterator[str]:
 
 def _bin(row: RoundRow, view: RoundView, paper: Paper) -> Iterator[str]:
     shape = f"{LEVEL_SHAPES[row.level]} {row.level.value:<6}"
-    tick = " (done today)" if row.done else ""
+    # Who looked at a bin that calls for action has not yet done what it calls for.
+    tick = "" if not row.done else " (seen today)" if row.level is Level.ACT else " (done today)"
     room = paper.width - 9 - len(row.bin) - 3 - len(tick)
     yield (
         paper.tint(shape, row.level)

@@ -125,7 +125,12 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, asc
 
 
 def today_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
-    """What is still to be done at a bin today, or the tick that it is done."""
+    """What is still to be done at a bin today, or the tick that it is done.
+
+    A bin that calls for action gets no tick for having been looked at: it was ``seen``.
+    """
+    if row.done and row.level is Level.ACT:
+        return "seen", "dim"
     if row.done:
         return ("x" if ascii else "✓"), "good"
     if row.next_feeding is not None and row.next_feeding <= today and row.feed_up_to_kg > 0:
