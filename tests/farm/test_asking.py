@@ -180,7 +180,7 @@ def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
     assert (settings.feed_days, settings.check_every_days, settings.theme) == (("WE", "SA"), 5, "dark")
     first = NOW.date().replace(month=7, day=20)
     assert settings.away == (Away(first, first.replace(month=8, day=3), "summer"),)
-    assert settings.on_hand == (OnHand("shredded-cardboard", 1.2),)
+    assert settings.on_hand == (OnHand("shredded-cardboard", 1.2, noted=NOW),)
     assert settings.buckets == (Bucket("breakfast", ("150 g coffee-grounds", "80 g banana-peel")),)
     assert dict(settings.tares) == {"green tub": 0.24}
     assert farm.bucket("Breakfast") == ("150 g coffee-grounds", "80 g banana-peel")

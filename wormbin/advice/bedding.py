@@ -31,6 +31,8 @@ class Choice:
     kg: float
     shredded_kg: float
     noted: bool
+    used_kg: float = 0.0
+    """What of it went into the bins since it was noted: the rest is worked out."""
 
     @property
     def loose_kg_m3(self) -> float:
@@ -49,7 +51,7 @@ def choices(case: Case) -> tuple[Choice, ...]:
     for stock in case.settings.on_hand:
         material = known.get(stock.material)
         if material is not None and material.role is Role.BEDDING and stock.kg > 0:
-            noted.append(Choice(material, stock.kg, min(stock.kg, stock.shredded_kg), True))
+            noted.append(Choice(material, stock.kg, min(stock.kg, stock.shredded_kg), True, stock.used_kg))
     if noted:
         return tuple(
             sorted(noted, key=lambda c: (c.shredded_kg <= 0, -(c.material.water_holding or 0.0), c.material.key))
@@ -176,7 +178,10 @@ def stock_remark(case: Case, choice: Choice, kg: float) -> str:
     if not choice.noted:
         return " (none is noted as on hand: shred some first)"
     if choice.kg + ENOUGH_KG < kg:
-        return f" ({mass(choice.kg, units)} is on hand: find {mass(kg - choice.kg, units)} more)"
+        had = (
+            f"about {mass(choice.kg, units)} is left" if choice.used_kg > 0 else f"{mass(choice.kg, units)} is on hand"
+        )
+        return f" ({had}: find {mass(kg - choice.kg, units)} more)"
     if choice.shredded_kg + ENOUGH_KG < kg:
         return f" (shred {mass(kg - choice.shredded_kg, units)} of it first)"
     return ""

@@ -23,6 +23,7 @@ def add_commands(commands: Commands) -> None:
             'settings on-hand "1.2 kg shredded cardboard"',
             'settings bucket "breakfast: 150 g coffee grounds, 80 g banana peel"',
             'settings tare "green tub: 240 g"',
+            'settings measure "handful 40 g"',
             'settings away "2026-07-20 to 2026-08-03: summer"',
         ],
         more="Lists (away, on-hand, bucket, tare) gain or replace one item; an empty value clears them.",
@@ -87,6 +88,8 @@ def _settings(desk: Desk) -> Exit:
     else:
         width = max((len(name) for name in shown), default=0)
         desk.paper.lines(f"{name.ljust(width)}  {plain(words) or '-'}" for name, words in shown.items())
+        if "on-hand" in shown and (left := desk.farm.stock_words()):
+            tell(left)
     return Exit.DONE
 
 

@@ -196,11 +196,17 @@ class Farmstead(Helping):
             raise RefusedError(Problem("setting", name, "one of " + ", ".join(words), "units"))
         return words[name]
 
+    def stock_words(self) -> tuple[str, ...]:
+        """What is left of the beddings on hand, where some of it went into the bins since it was noted."""
+        from wormbin.farm.stock import stock_words
+
+        return stock_words(self.settings_now().on_hand, self.units)
+
     def change_setting(self, name: str, words: str) -> Recorded:
         """Change one setting, said in words; empty words clear a list."""
         from wormbin.farm.setting_words import SettingWords
 
-        reader = SettingWords(self.table, self.clock().date())
+        reader = SettingWords(self.table, self.clock().date(), self.clock())
         after = reader.changed(self.farm().settings, name, words)
         said = reader.all(after).get(tidy(name).casefold().replace("_", "-"), "")
         return self._change(

@@ -79,7 +79,7 @@ def _rescaled(plan: Sequence[Planned], number: int, factor: float) -> tuple[Plan
 def _done_now(scene: Scene, change: Change) -> tuple[What, str]:
     units, today = scene.settings.units, scene.past.today
     if change.bedding.strip():
-        portions = Spoken(scene.table).portions([change.bedding], "bedding")
+        portions = Spoken(scene.table, scene.settings.measures).portions([change.bedding], "bedding")
         return Bedding(portions), f"add {change.bedding.strip()} today"
     if change.split.strip():
         share = parse_percent(change.split, "split", low=0.01, high=0.95)

@@ -53,7 +53,7 @@ class Ledger:
     @property
     def spoken(self) -> Spoken:
         """Reads the keeper's words."""
-        return Spoken(self.table)
+        return Spoken(self.table, self.farm.settings.measures)
 
     def bin(self, words: str) -> Bin:
         """The bin meant."""

@@ -18,7 +18,7 @@ from wormbin.farm.row_cache import RowCache
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
-from wormbin.records.farms import Farm, OwnMaterial, Settings, Units
+from wormbin.records.farms import Farm, OnHand, OwnMaterial, Settings, Units
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
@@ -76,6 +76,7 @@ class OpenFarm:
         self._tables: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
         self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
         self.front_kept: tuple[Front, str] | None = None
+        self._stock: tuple[object, tuple[OnHand, ...]] | None = None
         self._seen = ""
         self._news = False
 
@@ -117,6 +118,19 @@ class OpenFarm:
     def asked_units(self) -> str:
         """The measures that this farm was opened with in the place of its own; "" when with its own."""
         return self._units
+
+    def settings_now(self) -> Settings:
+        """The same, with what is left of the beddings on hand by the logs."""
+        settings = self.settings()
+        if all(each.noted is None for each in settings.on_hand):
+            return settings
+        from wormbin.farm.stock import left
+
+        key = (self.store.revision(), settings.on_hand)
+        if self._stock is None or self._stock[0] != key:
+            logs = (self.store.entries(one.key) for one in self.farm().bins)
+            self._stock = (key, left(settings.on_hand, logs))
+        return replace(settings, on_hand=self._stock[1])
 
     @property
     def units(self) -> str:
@@ -185,7 +199,7 @@ class OpenFarm:
         one = self.bin(words)
         if on is not None:
             within_life(on, (one,), self.clock().date())
-        now, settings = self.moment(on), self.settings()
+        now, settings = self.moment(on), self.settings_now()
         materials = blake2b(repr(self.farm().materials).encode(), digest_size=8).hexdigest()
         key = (self.store.revision(one.key), one, now.date(), now.hour, settings, materials, days)
         held = self._scenes.get(one.key)

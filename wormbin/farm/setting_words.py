@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 
 from wormbin.farm.spoken import Spoken
 from wormbin.materials.table import MaterialTable
@@ -19,6 +19,7 @@ from wormbin.measures import (
     shown,
     tidy,
 )
+from wormbin.measures.units import HANDY
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.door import admit_settings
 from wormbin.records.farms import Away, Bucket, OnHand, Settings, Units
@@ -36,6 +37,7 @@ class SettingWords:
 
     table: MaterialTable
     today: date
+    now: datetime | None = None
 
     def all(self, settings: Settings) -> dict[str, str]:
         """Every setting by its name, in words that ``changed`` reads."""
@@ -49,6 +51,7 @@ class SettingWords:
             "on-hand": "; ".join(f"{mass(each.kg, units)} {each.material}" for each in settings.on_hand),
             "bucket": "; ".join(f"{each.name}: {', '.join(each.portions)}" for each in settings.buckets),
             "tare": "; ".join(f"{name}: {mass(kg, units)}" for name, kg in settings.tares.items()),
+            "measure": "; ".join(f"{name} {size}" for name, size in settings.measures.items()),
             "theme": settings.theme,
         }
 
@@ -62,7 +65,8 @@ class SettingWords:
     def _changes(self) -> Mapping[str, Callable[[Settings, str], Settings]]:
         return {
             "units": _units, "moisture": _moisture, "feed-days": _feed_days, "check-every": _check_every,
-            "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare, "theme": _theme,
+            "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare,
+            "measure": self._measure, "theme": _theme,
         }  # fmt: skip
 
     def _away(self, settings: Settings, words: str) -> Settings:
@@ -83,11 +87,29 @@ class SettingWords:
         if tidy(words).casefold() in NONE:
             return replace(settings, on_hand=())
         held = {each.material: each for each in settings.on_hand}
-        for portion in Spoken(self.table).portions([words], "on-hand"):
-            held[portion.material] = OnHand(portion.material, portion.kg)
+        for portion in Spoken(self.table, settings.measures).portions([words], "on-hand"):
+            held[portion.material] = OnHand(portion.material, portion.kg, noted=self.now)
             if portion.kg <= 0:
                 del held[portion.material]
         return replace(settings, on_hand=tuple(held.values()))
+
+    def _measure(self, settings: Settings, words: str) -> Settings:
+        """ "handful 40 g", or of one material "handful coffee grounds: 25 g"; "handful" alone forgets it."""
+        text = tidy(words).casefold()
+        if text in NONE:
+            return replace(settings, measures={})
+        word, _, rest = text.partition(" ")
+        word = word.removesuffix("s") if word.removesuffix("s") in HANDY else word
+        if word not in HANDY:
+            allowed = "a household measure and its size: " + ", ".join(sorted(HANDY))
+            raise RefusedError(Problem("measure", shown(words), allowed, "handful 40 g"))
+        of, colon, size = rest.rpartition(":")
+        name = f"{word} {self.table.find(of.removeprefix('of ').strip(), 'measure').key}" if colon and of else word
+        kept = {each: held for each, held in settings.measures.items() if each != name}
+        if tidy(size) not in NONE:
+            amount = parse_amount(tidy(size).removeprefix("="), "measure", expect=(Dimension.MASS, Dimension.VOLUME))
+            kept[name] = amount.said
+        return replace(settings, measures=kept)
 
     def _bucket(self, settings: Settings, words: str) -> Settings:
         if tidy(words).casefold() in NONE:
@@ -101,7 +123,7 @@ class SettingWords:
         others = tuple(each for each in settings.buckets if each.name != tidy(name))
         if tidy(rest).casefold() in NONE:
             return replace(settings, buckets=others)
-        portions = Spoken(self.table).portions([rest], "bucket")
+        portions = Spoken(self.table, settings.measures).portions([rest], "bucket")
         said = tuple(f"{each.said} {each.material}" for each in portions)
         return replace(settings, buckets=(*others, Bucket(tidy(name), said)))
 

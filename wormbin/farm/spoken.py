@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import partial
 from typing import TypeVar
@@ -13,6 +13,7 @@ from wormbin.materials.portions import kg_of, read_portion
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import Amount, Dimension, parse_amount, parse_number, parse_percent, shown, tidy
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import Check, Harvest, MoistureBy, Portion, Sample, Squeeze, Stocking, Survey
 from wormbin.records.worms import WORM_KG
 from wormbin.science.composition import moisture_from_drying
@@ -70,9 +71,10 @@ def yes_no(words: str, field: str, usual: bool) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
-    """Reads words against a material table."""
+    """Reads words against a material table; ``usual`` are the keeper's own measures ("handful": "40 g")."""
 
     table: MaterialTable
+    usual: Mapping[str, str] = field(default=NOTHING_MORE)
 
     def portions(self, words: Sequence[str], field: str = "portion") -> tuple[Portion, ...]:
         """What is in a bucket; at least one thing. A text may name several, parted by commas or semicolons."""
@@ -80,9 +82,20 @@ class Spoken:
         if not texts:
             raise RefusedError(Problem(field, "", "at least one amount and what it is of", "300 g melon rind"))
         faults = Faults()
-        found = [faults.read(partial(read_portion, text, self.table, field), None) for text in texts]
+        found = [faults.read(partial(self._portion, text, field), None) for text in texts]
         faults.settle()
         return tuple(portion for portion in found if portion is not None)
+
+    def _portion(self, text: str, field: str) -> Portion:
+        """One portion; a handful of what has a handful of its own is that, of anything else the usual one."""
+        general = {name: size for name, size in self.usual.items() if " " not in name}
+        own = {name: size for name, size in self.usual.items() if " " in name}
+        if not own:
+            return read_portion(text, self.table, field, usual=general)
+        guess = {name.partition(" ")[0]: size for name, size in own.items()} | general
+        material = read_portion(text, self.table, field, usual=guess).material
+        fits = {name.partition(" ")[0]: size for name, size in own.items() if name.partition(" ")[2] == material}
+        return read_portion(text, self.table, field, usual=general | fits)
 
     def _parted(self, words: str) -> list[str]:
         """Several things in one text: a comma between digits is a decimal comma and parts nothing."""

@@ -91,6 +91,10 @@ def _said(value: float, unit: str) -> str:
     return f"{written(value)} {unit}{plural}".rstrip()
 
 
+MANY_GRAMS = 20.0
+"""A number this large that lost its unit was grams or the like; a small one kilos, pounds or cups."""
+
+
 class _Reader:
     """One text being read for one field; every way out that is not an amount is a sentence."""
 
@@ -198,7 +202,12 @@ class _Reader:
         """So many handfuls, by the keeper's own handful; asked about when there is none."""
         size = self.measures.get(name)
         if size is None:
-            raise self.unclear(f"{self.allowed}, as the size of your {name} is not known here", (), self.example)
+            teach = f'wormbin settings measure "{name} 40 g"'
+            raise self.unclear(
+                f"{self.allowed}, as the size of your {name} is not known here ({teach})",
+                (),
+                self.example,
+            )
         unit = parse_amount(size, f"size of your {name}")
         return Amount(value * unit.value, unit.unit, ""), rest
 
@@ -209,6 +218,11 @@ class _Reader:
             return self.refused()
         expect = self.expect or (Dimension.MASS, Dimension.VOLUME)
         offered = tuple(_said(found.value, name) for each in expect for name in ASK[each].offered)
+        if word and self.expect == (Dimension.MASS, Dimension.VOLUME):
+            # "300 melon rind" is an amount of something that has only lost its unit: the ways to say it, whole.
+            names = ("g", "oz", "mL") if found.value >= MANY_GRAMS else ("kg", "lb", "cups")
+            choices = tuple(f"{_said(found.value, name)} {shown(found.rest)}" for name in names)
+            return self.unclear("a number with its unit", choices)
         unknown = f"“{shown(word)}” is not a unit known here" if word else "the unit is missing"
         return self.unclear(f"{self.allowed}; {unknown}", offered[:5])
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
 from typing import Any
 
@@ -35,11 +35,17 @@ class OwnMaterial:
 
 @dataclass(frozen=True, slots=True)
 class OnHand:
-    """A bedding that the keeper has: fresh kg, and how much of it is already shredded (kg)."""
+    """A bedding that the keeper has: fresh kg, and how much of it is already shredded (kg).
+
+    ``noted`` is when that was said; bedding that went into the bins since then is used up. ``used_kg`` is not kept: it
+    is worked out whenever the stock is looked at.
+    """
 
     material: str
     kg: float
     shredded_kg: float = 0.0
+    noted: datetime | None = None
+    used_kg: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +81,8 @@ class Settings:
     tares: Mapping[str, float] = field(default=NOTHING_MORE)
     theme: str = ""
     extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+    measures: Mapping[str, str] = field(default=NOTHING_MORE)
+    """The keeper's own measures: ``handful`` or ``handful coffee-grounds``, and the amount that it is ("40 g")."""
 
 
 @dataclass(frozen=True, slots=True)
