@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
@@ -36,7 +36,7 @@ class Case:
     bin: Bin
     now: datetime
     today: Day
-    history: tuple[Day, ...]
+    history: Sequence[Day]
     ahead: Ahead
     unfed: Ahead
     entries: tuple[Entry, ...]

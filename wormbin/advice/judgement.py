@@ -8,6 +8,7 @@ from datetime import date
 
 from wormbin.advice.action import Action, merged
 from wormbin.advice.case import Case
+from wormbin.advice.compartments import by_part
 from wormbin.advice.finding import Finding
 from wormbin.advice.rations import Ration, ration
 from wormbin.advice.rules import RULES
@@ -26,7 +27,8 @@ def findings(case: Case) -> tuple[Finding, ...]:
     A step that an earlier finding asks for already is marked "as above:", so that nobody adds the bedding twice.
     """
     units = case.settings.units
-    found = [in_units(finding, units) for rule in RULES if (finding := rule(case)) is not None]
+    whole = [finding for rule in RULES if (finding := rule(case)) is not None]
+    found = [in_units(finding, units) for finding in by_part(case, whole)]
     found.sort(key=lambda each: (not each.emergency, -each.level.rank, -each.urgency, each.code))
     asked: set[str] = set()
     out = []

@@ -27,11 +27,16 @@ IN_A_ROW_DAYS = 10
 
 
 def too_wet(case: Case) -> Finding | None:
-    """The bedding holds more water than the animals are at ease in."""
+    """The bedding holds more water than the animals are at ease in, by the log or by the keeper's own hand."""
+    return too_wet_by_the_log(case) or _wet_in_hand(case)
+
+
+def too_wet_by_the_log(case: Case) -> Finding | None:
+    """The same by what the log makes likely."""
     limit = limits.too_wet(case.settings)
     level = level_of(case.history, lambda d: d.moisture, limit)
     if level is Level.STEADY:
-        return _wet_in_hand(case)
+        return None
     today, high = case.today, case.settings.moisture_high
     stop = (
         hold(case, WAIT_DAYS)
