@@ -10,7 +10,7 @@ from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
 from tests.screens.fake_farm import FORTY, FakeFarm
 from wormbin.figures import Level
-from wormbin.records.entries import Check
+from wormbin.records.entries import Check, Squeeze
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.reading import ReadingScreen
@@ -108,3 +108,34 @@ def test_every_level_can_be_told_without_colour() -> None:
     from wormbin.drawing.marks import level_mark
 
     assert len({level_mark(level, word=False) for level in Level}) == 3
+
+
+@sized
+async def test_the_round_is_walked_by_keys_and_every_line_lands_in_its_own_bin(
+    take: Take, size: tuple[int, int]
+) -> None:
+    farm = take("seller")
+    before = {row.bin: log_of(farm, row.bin) for row in farm.rows()}
+    walked: list[str] = []
+    async with opened(farm, size) as pilot:
+        screen = await at(pilot, RoundScreen)
+        await pilot.press("s")
+        await comes(pilot, "Barn bed 1")
+        for step in range(3):
+            await pilot.press("home", *["down"] * step)
+            hand = screen.in_hand()
+            walked.append(hand.key)
+            await pilot.press("c")
+            await at(pilot, CheckForm)
+            await pilot.press("3", str(step + 1), "e", "enter")
+            await until(pilot, lambda: pilot.app.screen is screen or shows(pilot, "Enter again"), "saved or asked")
+            if pilot.app.screen is not screen:
+                await pilot.press("enter")
+            await at(pilot, RoundScreen)
+            await until(pilot, lambda key=hand.key: len(log_of(farm, key)) > len(before[key]), "the line on the disk")
+    assert len(set(walked)) == 3
+    for key, lines in before.items():
+        new = added(lines, log_of(farm, key))
+        assert len(new) == (key in walked)
+        for line in new:
+            assert line.what == Check(squeeze=Squeeze.SPONGE, left=(walked.index(key) + 1) / 10, smell="earthy")
