@@ -191,6 +191,12 @@ def undo(desk: Desk) -> Exit:
     return Exit.DONE
 
 
+def redo(desk: Desk) -> Exit:
+    """Do again what was taken back."""
+    desk.recorded(desk.farm.redo(desk.keeper))
+    return Exit.DONE
+
+
 def amend(desk: Desk) -> Exit:
     """Write a right line for a wrong one."""
     from wormbin.cli.grammar import parser

@@ -133,6 +133,8 @@ def add_commands(commands: Commands) -> None:
     amend.add_argument("rest", metavar="...", nargs="...", help="what is right")
     undo = commands.add("undo", writing.undo, "take the last change back (it is struck, not lost)", examples=["undo"])
     undo.add_argument("--by", metavar="NAME", help="who takes it back (else WORMBIN_KEEPER)")
+    redo = commands.add("redo", writing.redo, "do again what undo took back last", examples=["redo"])
+    redo.add_argument("--by", metavar="NAME", help="who does it again (else WORMBIN_KEEPER)")
 
 
 def _amounts(commands: Commands) -> None:

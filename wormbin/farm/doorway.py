@@ -172,10 +172,25 @@ class Farmstead(Helping):
     def undo(self, by: str = "") -> Recorded:
         """Take the last change back: what it wrote is struck, what it struck stands again."""
         change = self.store.undo(tidy(by), self.clock())
-        lines = [each for each in change.ids if not each.endswith(MARK)] or list(change.ids)
+        if change.struck and not change.wrote:
+            return Recorded(change.ids, f"the strike is taken back, the line stands again: {self._each(change.struck)}")
+        if change.struck:
+            stands = f"; as before stands: {self._each(change.struck)}"
+            return Recorded(change.ids, f"taken back ({change.did}): {self._each(change.wrote)}{stands}")
+        return Recorded(change.ids, f"taken back ({change.did}): {self._each(change.ids)}")
+
+    def redo(self, by: str = "") -> Recorded:
+        """Do again what ``undo`` took back last, as long as nothing else was changed since."""
+        change = self.store.redo(tidy(by), self.clock())
+        if change.struck and not change.wrote:
+            return Recorded(change.ids, f"struck through again: {self._each(change.struck)}")
+        return Recorded(change.ids, f"done again ({change.did}): {self._each(change.wrote or change.ids)}")
+
+    def _each(self, ids: Sequence[str]) -> str:
+        """The lines of a change in words, the first three of them."""
+        lines = [each for each in ids if not each.endswith(MARK)] or list(ids)
         said = "; ".join(self._said(self.store.find_line(entry)) or "a note" for entry in lines[:3])
-        more = f" and {len(lines) - 3} more" if len(lines) > 3 else ""
-        return Recorded(change.ids, f"taken back ({change.did}): {said}{more}")
+        return said + (f" and {len(lines) - 3} more" if len(lines) > 3 else "")
 
     # the farm itself
 
