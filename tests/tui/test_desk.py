@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import threading
+from collections.abc import Iterator
+from contextlib import aclosing
 
 import pytest
 
@@ -76,4 +78,40 @@ async def test_a_question_that_was_called_off_is_not_worked_on() -> None:
     await held
     await desk.ask(lambda _: order.append("next"))
     assert order == ["next"]
+    desk.close()
+
+
+async def test_work_beside_leaves_the_farms_thread_free_and_is_stopped_when_it_is_left() -> None:
+    desk, gate, stopped = Desk(FakeFarm()), threading.Event(), list[str]()
+
+    def work() -> Iterator[int]:
+        yield 1
+        gate.wait(10)
+        yield 2
+
+    def stop() -> None:
+        stopped.append("stopped")
+        gate.set()
+
+    async with aclosing(desk.beside(work(), stop)) as made:
+        async for each in made:
+            assert each == 1
+            # The work waits, and a save is done meanwhile.
+            assert await desk.ask(lambda _: "saved", SAVE) == "saved"
+            break
+    assert stopped == ["stopped"]
+    assert [each async for each in desk.beside(iter([1, 2, 3]), stop)] == [1, 2, 3]
+    assert stopped == ["stopped"]
+    desk.close()
+
+
+async def test_a_fault_in_work_beside_comes_back_to_whoever_waits() -> None:
+    desk = Desk(FakeFarm())
+
+    def work() -> Iterator[int]:
+        yield 1
+        raise OSError("gone")
+
+    with pytest.raises(OSError, match="gone"):
+        [each async for each in desk.beside(work(), lambda: None)]
     desk.close()

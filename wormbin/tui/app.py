@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import asyncio
 import contextlib
-import gc
 import os
-import signal
 from collections.abc import Callable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar, TypeVar
@@ -31,8 +28,6 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 DEMO = "apartment"
 """What the program answers when it is left for the demo, and the name of that."""
-DRAFTS_SECONDS = 30.0
-"""Long enough that a slow start does not outlast it."""
 LOOK_AGAIN_SECONDS = 1.0
 """How often the store is asked whether somebody else wrote; within two seconds every screen shows it."""
 
@@ -93,12 +88,10 @@ class Wormbin(App[str]):
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Textual's own, and plain letters where the terminal knows no others."""
-        filters = super().get_line_filters()
-        if not self.ascii:
-            return filters
         from wormbin.tui.ascii_filter import AsciiFilter
 
-        return (*filters, AsciiFilter())
+        filters = super().get_line_filters()
+        return (*filters, AsciiFilter()) if self.ascii else filters
 
     def get_driver_class(self) -> type[Driver]:
         """The platform's own driver, taught what to do when the terminal goes away."""
@@ -119,33 +112,17 @@ class Wormbin(App[str]):
     def on_mount(self) -> None:
         """Once the first screen is painted, look at the farm."""
         self.call_after_refresh(self.run_worker, self._begin, exit_on_error=False)
-        for name in ("SIGTERM", "SIGHUP"):
-            if hasattr(signal, name):
-                # Not every system's loop can listen to signals, nor one that does not run in the main thread.
-                with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
-                    asyncio.get_running_loop().add_signal_handler(getattr(signal, name), self._ended_from_outside)
 
     async def _begin(self) -> None:
         """Put on the theme that was chosen, go to where the farm wants one to be, and keep an eye on the store."""
-        from wormbin.tui.screens.opening import next_screen
+        from wormbin.tui.screens.opening import begin
 
-        if not gc.isenabled():
-            # Nothing that the start has loaded need ever be looked at by the collector of unused objects.
-            gc.freeze()
-            gc.enable()
-        await self.take_settings()
-        if self.front is None and (screen := await next_screen(self)) is not None:
-            await self.push_screen(screen)
-        await self._tell_of_drafts()
+        try:
+            await begin(self)
+        except Exception as fault:
+            self.tell_trouble(f"{type(fault).__name__}: {fault}", ours=True)
         self.begun = True
         self.set_interval(LOOK_AGAIN_SECONDS, self._look_again)
-
-    async def _tell_of_drafts(self) -> None:
-        """Say which forms were left half filled; each is filled again when it is opened."""
-        with contextlib.suppress(StoreError):
-            if forms := await self.ask(lambda farm: farm.drafts()):
-                left = f"Left half filled, and still there when you open it: {', '.join(forms)}"
-                self.notify(left, markup=False, timeout=DRAFTS_SECONDS)
 
     async def take_settings(self) -> None:
         """Read how the farm is run, as far as it touches what is shown."""
@@ -171,7 +148,8 @@ class Wormbin(App[str]):
             for screen in self.screen_stack:
                 screen.post_message(FarmChanged())
 
-    def _ended_from_outside(self) -> None:
+    def ended_from_outside(self) -> None:
+        """Somebody ends the program: leave as a person would."""
         self.call_later(self.action_quit)
 
     async def action_quit(self) -> None:
@@ -183,7 +161,7 @@ class Wormbin(App[str]):
         self.exit()
 
     def leave_for_demo(self) -> None:
-        """End, and let ``run`` open the demo."""
+        """End, and let whoever opened the program open the demo."""
         self.exit(DEMO)
 
     def on_unmount(self) -> None:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
+import contextlib
+import gc
+import signal
 from typing import TYPE_CHECKING
 
 from wormbin.farm.errors import StoreError
@@ -11,6 +15,10 @@ if TYPE_CHECKING:
 
     from wormbin.farm.front import Front
     from wormbin.tui.app import Wormbin
+
+
+DRAFTS_SECONDS = 30.0
+"""Long enough that a slow start does not outlast it."""
 
 
 def default_screen(front: Front | None) -> Screen[None]:
@@ -40,3 +48,32 @@ async def next_screen(app: Wormbin) -> Screen[None] | None:
 
         return BinScreen(bins[0].key)
     return None
+
+
+async def begin(app: Wormbin) -> None:
+    """Once the first screen is painted: the theme that was chosen, the screen that the farm calls for, what waits."""
+    if not gc.isenabled():
+        # Nothing that the start has loaded need ever be looked at by the collector of unused objects.
+        gc.freeze()
+        gc.enable()
+    _listen_for_endings(app)
+    await app.take_settings()
+    if app.front is None and (screen := await next_screen(app)) is not None:
+        await app.push_screen(screen)
+    await _tell_of_drafts(app)
+
+
+async def _tell_of_drafts(app: Wormbin) -> None:
+    """Say which forms were left half filled; each is filled again when it is opened."""
+    with contextlib.suppress(StoreError):
+        if forms := await app.ask(lambda farm: farm.drafts()):
+            left = f"Left half filled, and still there when you open it: {', '.join(forms)}"
+            app.notify(left, markup=False, timeout=DRAFTS_SECONDS)
+
+
+def _listen_for_endings(app: Wormbin) -> None:
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):
+            # Not every system's loop can listen to signals, nor one that does not run in the main thread.
+            with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+                asyncio.get_running_loop().add_signal_handler(getattr(signal, name), app.ended_from_outside)
