@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import overload
 
 from wormbin.farm.views import LogLine
-from wormbin.measures import counted, length, mass, percent, temperature
+from wormbin.measures import area, counted, length, mass, percent, system_of, temperature, volume
 from wormbin.records.entries import (
     Bedding,
     Check,
@@ -29,9 +29,18 @@ from wormbin.records.entries import (
 def portion_words(portion: Portion, units: str, name: Callable[[str], str]) -> str:
     """ "2 cups coffee grounds (110 g)": as said, with the mass when that is not what was said."""
     weight = mass(portion.kg, units)
-    said = portion.said or weight
-    tail = f" ({weight})" if portion.said and not _is_weight(portion.said) else ""
-    return f"{said} {name(portion.material)}{tail}"
+    kept = kept_words(portion.said, units)
+    tail = f" ({weight})" if kept and not _is_weight(kept) else ""
+    return f"{kept or weight} {name(portion.material)}{tail}"
+
+
+def kept_words(said: str, units: str) -> str:
+    """An amount as it was said; "" when that is in the other units, and is to be turned into these.
+
+    Household measures (cups, handfuls) belong to both, and are kept. With ``units`` "" everything is as it was said.
+    """
+    other = {"us": "metric", "metric": "us"}.get(units, "-")
+    return "" if not said or system_of(said) == other else said
 
 
 def _is_weight(said: str) -> bool:
@@ -46,20 +55,20 @@ def words_of(what: What, units: str, name: Callable[[str], str]) -> str:
         case Bedding(portions):
             return "bedding " + ", ".join(portion_words(each, units, name) for each in portions)
         case Stocking(kg, count, said):
-            amount = said or (counted(count, "worm") if count else mass(abs(kg), units))
-            tail = "" if said and not _is_number(said) else " of worms" if not count else ""
+            amount = kept_words(said, units) or (counted(count, "worm") if count else mass(abs(kg), units))
+            tail = "" if kept_words(said, units) and not _is_number(said) else " of worms" if not count else ""
             return ("worms in: " if kg >= 0 else "worms out: ") + amount + tail
         case Watering(kg, said):
-            return f"watered {said or mass(kg, units)}"
+            return f"watered {_water(kg, said, units)}"
         case Draining(kg, said):
-            return f"drained {said or mass(kg, units)}"
+            return f"drained {_water(kg, said, units)}"
         case Check():
             return _check(what, units)
         case Weighing(kg, with_box, said):
-            return f"weighed {said or mass(kg, units)}" + (" with the box" if with_box else "")
+            return f"weighed {kept_words(said, units) or mass(kg, units)}" + (" with the box" if with_box else "")
         case Survey(samples):
             each = ", ".join(
-                sample.said
+                kept_words(sample.said, units)
                 or (
                     mass(sample.worms_kg, units)
                     if sample.worms_kg is not None
@@ -67,19 +76,26 @@ def words_of(what: What, units: str, name: Callable[[str], str]) -> str:
                 )
                 for sample in samples
             )
-            size = f"{samples[0].area_m2 * 1e4:g} cm2"
+            size = area(samples[0].area_m2, units, digits=3)
             return f"worm survey, {counted(len(samples), 'sample')} of {size}: {each}"
         case Move(kg, other, arriving, said):
-            return f"worms moved {'in from' if arriving else 'to'} {other}: {said or mass(kg, units)}"
+            return (
+                f"worms moved {'in from' if arriving else 'to'} {other}: {kept_words(said, units) or mass(kg, units)}"
+            )
         case Harvest(kg, moisture, worms_out, said, lot):
             wet = f", moisture {percent(moisture)}" if moisture is not None else ""
             lost = f", {mass(worms_out, units)} of worms lost" if worms_out else ""
             into = f" into lot {lot}" if lot else ""
-            return f"harvested {said or mass(kg, units)}{into}{wet}{lost}"
+            return f"harvested {kept_words(said, units) or mass(kg, units)}{into}{wet}{lost}"
         case Fluff():
             return "fluffed"
         case Note():
             return ""
+
+
+def _water(kg: float, said: str, units: str) -> str:
+    """Water as it was said; by volume when that was in the other units, by weight when nobody said."""
+    return kept_words(said, units) or (volume(kg, units) if said else mass(kg, units))
 
 
 def _is_number(said: str) -> bool:
@@ -163,5 +179,5 @@ def fits(entry: Entry, kind: str, word: str, name: Callable[[str], str]) -> bool
     if not word:
         return True
     why = entry.struck.why if entry.struck else ""
-    text = " ".join((entry.id, words_of(entry.what, "metric", name), entry.note, entry.by, why))
+    text = " ".join((entry.id, words_of(entry.what, "", name), entry.note, entry.by, why))
     return word.casefold() in text.casefold()

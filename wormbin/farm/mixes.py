@@ -10,7 +10,7 @@ from wormbin.advice.mixing import gives_way_words, mix_findings
 from wormbin.farm.proposals import Added, MixView
 from wormbin.farm.spoken import Spoken
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import mass, parse_number, parse_percent, percent, shown
+from wormbin.measures import density, mass, parse_number, parse_percent, percent, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Portion
 from wormbin.records.farms import Settings
@@ -95,7 +95,7 @@ def _view(
     ]
     if whole.bulk_density_kg_m3 is not None and whole.free_air_space is not None:
         air = percent(whole.free_air_space)
-        lines.append(f"{whole.bulk_density_kg_m3:.0f} kg/m3 as it is put together, free air space {air}")
+        lines.append(f"{density(whole.bulk_density_kg_m3, units)} as it is put together, free air space {air}")
     else:
         lines.append("free air space not known: a bulk density is missing")
     if added:

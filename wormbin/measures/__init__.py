@@ -11,8 +11,9 @@ from wormbin.measures.amounts import (
 )
 from wormbin.measures.dates import parse_date, parse_last, parse_when
 from wormbin.measures.numbers import parse_number
-from wormbin.measures.printing import about, area, count, length, mass, percent, temperature, volume
+from wormbin.measures.printing import about, area, count, density, length, mass, percent, temperature, volume
 from wormbin.measures.telling import told
+from wormbin.measures.units import system_of
 from wormbin.measures.words import counted, shown, tidy
 
 __all__ = [
@@ -23,6 +24,7 @@ __all__ = [
     "area",
     "count",
     "counted",
+    "density",
     "length",
     "mass",
     "parse_amount",
@@ -35,6 +37,7 @@ __all__ = [
     "parse_when",
     "percent",
     "shown",
+    "system_of",
     "temperature",
     "tidy",
     "told",

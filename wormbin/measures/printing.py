@@ -88,6 +88,13 @@ def area(m2: float, units: str = "metric", *, digits: int = 2) -> str:
     return _print(m2, _AREA, units, digits)
 
 
+def density(kg_m3: float, units: str = "metric") -> str:
+    """Bulk density in kg/m3 as "520 kg/m3" or "32 lb/ft3"."""
+    if not isfinite(kg_m3):
+        return _UNKNOWN
+    return f"{figure(kg_m3 * 0.0624279606)} lb/ft3" if units == "us" else f"{figure(kg_m3)} kg/m3"
+
+
 def temperature(celsius: float, units: str = "metric", *, places: int = 0) -> str:
     """Temperature in degC as "21 °C" or "70 °F"."""
     if not isfinite(celsius):

@@ -81,6 +81,19 @@ _TABLE: tuple[tuple[Unit, str], ...] = (
 
 UNITS: dict[str, Unit] = {alias.replace("_", " "): unit for unit, aliases in _TABLE for alias in aliases.split()}
 
+_METRIC = frozenset({"mg", "g", "kg", "tonne", "mL", "cL", "dL", "L", "m3", "mm", "cm", "m", "cm2", "m2", "°C"})
+_US = frozenset({"oz", "lb", "fl oz", "pt", "qt", "gal", "ft3", "yd3", "in", "ft", "yd", "in2", "ft2", "°F"})
+
+
+def system_of(said: str) -> str:
+    """ "metric" or "us" for an amount in words ("300 g", "2 lbs"); "" for what belongs to both, or to neither."""
+    words = said.lstrip("0123456789.,/ +-~").strip().lower()
+    unit = UNITS.get(words)
+    if unit is None:
+        return ""
+    return "metric" if unit.name in _METRIC else "us" if unit.name in _US else ""
+
+
 # Letters that mean two things; the keeper is asked, unless what is being asked for settles it.
 UNCLEAR: dict[str, tuple[str, ...]] = {
     "c": ("°C", "cup"),

@@ -1,0 +1,102 @@
+"""With US units no amount in metric ones is printed, and the other way round; what was said in the others is turned."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import run
+from tests.farm.a_farm import farmstead, kitchen
+from wormbin.farm.proposals import CheckDraft
+from wormbin.measures import system_of
+
+_FIGURE = r"(?<![\w.#])\d[\d.,]*\s?"
+METRIC = re.compile(
+    rf"{_FIGURE}(?:mg|g|kg|t|mL|ml|cL|dL|L|l|mm|cm|m|cm2|m2|m3|C|kg/m[23]|g/m[23])\b|°C"
+    r"|\b(?:litres?|grams?|kilos?|kilograms?|centimetres?|metres?)\b"
+)
+US = re.compile(
+    rf"{_FIGURE}(?:oz|lbs?|in|ft|yd|qt|gal|pt|in2|ft2|F|lb/ft[23])\b(?! all\b)|°F"
+    r"|\b(?:ounces?|pounds?|inch(?:es)?|feet|gallons?|quarts?)\b"
+)
+ASKED = (
+    ("round",), ("outlook", "kitchen", "--days", "30"), ("log", "kitchen", "--last", "0", "--struck"), ("harvests",),
+    ("sheet", "kitchen"), ("away", "kitchen", "--from", "2026-06-03", "--until", "2026-06-20"),
+    ("calendar", "--out", "-"),
+)  # fmt: skip
+WITH_AMOUNTS = {
+    "us": (
+        ("feed", "kitchen", "3 oz kale", "--try"), ("feed", "kitchen", "9 lb kale"),
+        ("start", "attic", "--length", "2 ft", "--width", "16 in", "--depth", "12 in", "--worms", "1 lb"),
+        ("mix", "2 lb coffee grounds", "--add", "shredded cardboard"), ("mix", "2 lb kale", "1 lb dry leaves"),
+        ("survey", "kitchen", "0.4 oz", "0.3 oz", "--sample", "36 in2", "--try"),
+        ("check", "kitchen", "--temp", "120F"), ("harvest", "kitchen", "1 lb"), ("weigh", "kitchen", "17 lb"),
+    ),
+    "metric": (
+        ("feed", "kitchen", "90 g kale", "--try"), ("feed", "kitchen", "4 kg kale"),
+        ("start", "attic", "--length", "60 cm", "--width", "40 cm", "--depth", "30 cm", "--worms", "500 g"),
+        ("mix", "1 kg coffee grounds", "--add", "shredded cardboard"), ("mix", "1 kg kale", "500 g dry leaves"),
+        ("survey", "kitchen", "12 g", "9 g", "--sample", "225 cm2", "--try"),
+        ("check", "kitchen", "--temp", "50C"), ("harvest", "kitchen", "500 g"), ("weigh", "kitchen", "8 kg"),
+    ),
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def said_in_both(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A log in which every kind of line was said once in metric and once in US units."""
+    folder = tmp_path_factory.mktemp("units") / "store"
+    kitchen(folder, days=15)
+    farm = farmstead(folder)
+    for feed, bedding, water, weight, castings, worms, area, ruler, warm in (
+        ("300 g", "50 g", "500 mL", "9 kg", "500 g", "20 g", "225 cm2", "20 cm", "21C"),
+        ("9 oz", "2 oz", "1 pt", "19 lb", "1 lb", "1 oz", "36 in2", "8 in", "70F"),
+    ):
+        farm.record_feeding("kitchen", [f"{feed} melon rind", "1 cup coffee grounds"], anyway=True)
+        farm.record_bedding("kitchen", [f"{bedding} newspaper"])
+        farm.record_water("kitchen", water)
+        farm.record_drain("kitchen", water)
+        farm.record_weighing("kitchen", weight)
+        farm.record_harvest("kitchen", castings, worms_out=worms)
+        farm.record_stocking("kitchen", worms)
+        farm.record_survey("kitchen", [worms, worms], area)
+        farm.record_check("kitchen", CheckDraft(depth=ruler, temp=warm))
+    farm.round()
+    return folder
+
+
+@pytest.mark.parametrize(("units", "foreign"), [("us", METRIC), ("metric", US)], ids=["us", "metric"])
+def test_no_amount_is_printed_in_the_other_units(said_in_both: Path, units: str, foreign: re.Pattern[str]) -> None:
+    leaks = []
+    for words in (*ASKED, *WITH_AMOUNTS[units]):
+        ran = run(said_in_both, *words, "--units", units)
+        assert ran.out or ran.err, words
+        leaks += [
+            f"{' '.join(words)}: {line.strip()}" for line in (ran.out + ran.err).splitlines() if foreign.search(line)
+        ]
+    assert leaks == []
+
+
+def test_an_amount_said_in_the_other_units_is_turned_and_household_measures_stay(said_in_both: Path) -> None:
+    metric, us = (
+        run(said_in_both, "log", "kitchen", "--last", "0", "--units", units).out for units in ("metric", "us")
+    )
+    assert "fed 300 g melon rind, 1 cup coffee grounds" in metric
+    assert "fed 9 oz melon rind, 1 cup coffee grounds" in us
+    assert "fed 260 g melon rind" in metric
+    assert "fed 11 oz melon rind" in us
+    assert "watered 500 mL" in metric
+    assert "watered 2.1 cups" in us
+    assert "of 225 cm2: 20 g, 20 g" in metric
+    assert "of 36 in2: 1 oz, 1 oz" in us
+
+
+@pytest.mark.parametrize(
+    ("said", "system"),
+    [("300 g", "metric"), ("1.5 kg", "metric"), ("500 mL", "metric"), ("2 lbs", "us"), ("1/2 gallon", "us"),
+     ("70F", "us"), ("2 cups", ""), ("3 tbsp", ""), ("a handful", ""), ("40", ""), ("", "")],
+)  # fmt: skip
+def test_the_system_of_an_amount_is_known_by_its_unit(said: str, system: str) -> None:
+    assert system_of(said) == system
