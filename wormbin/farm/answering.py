@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -98,7 +98,7 @@ class Answering(OpenFarm):
         """The log, newest last; words are made as lines are asked for, so years cost nothing."""
         from wormbin.farm.log_words import LogView, fits, replaced_by
 
-        one = self.bin(bin)
+        one, name = self.bin(bin), self._namer()
         said = tidy(kind).casefold()
         if said and said not in {each.value for each in Kind}:
             raise RefusedError(Problem("kind", kind, "one of " + ", ".join(Kind), "check"))
@@ -110,18 +110,26 @@ class Answering(OpenFarm):
         if not struck:
             entries = [entry for entry in entries if entry.struck is None and entry.id not in replaced]
         if said or word:
-            entries = [entry for entry in entries if fits(entry, said, word, self._name)]
-        return LogView(entries, replaced, self.units, self._name)
+            entries = [entry for entry in entries if fits(entry, said, word, name)]
+        return LogView(entries, replaced, self.units, name)
 
-    def _name(self, key: str) -> str:
-        return self.table.get(key).name.lower() if key in self.table else key
+    def _namer(self) -> Callable[[str], str]:
+        """Gives a material's name. It asks the store for nothing, as lines are made on whatever thread draws them."""
+        table, known = self.table, dict[str, str]()
+
+        def name(key: str) -> str:
+            if key not in known:
+                known[key] = table.get(key).name.lower() if key in table else key
+            return known[key]
+
+        return name
 
     def line(self, entry: str) -> LogLine:
         """One line of the log by its id, or by the first letters of it."""
         from wormbin.farm.log_words import LogView, replaced_by
 
         found = self.store.find(entry)
-        return LogView([found], replaced_by(self.store.entries(found.bin)), self.units, self._name)[0]
+        return LogView([found], replaced_by(self.store.entries(found.bin)), self.units, self._namer())[0]
 
     def harvests(self, on: date | None = None) -> tuple[HarvestRow, ...]:
         """Every bin's harvest window and steps, the soonest first."""
