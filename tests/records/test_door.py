@@ -74,6 +74,8 @@ WRONG: list[tuple[What, str]] = [
     (Check(smell="s" * 101), "up to 100 letters"),
     (Stocking(0.0), "worms: “0 kg” was read"),
     (Stocking(0.1, worms_count=0), "a count from 1 up"),
+    (Survey((Sample(0.0225, worms_count=-1),)), "a count from 0 up"),
+    (Survey((Sample(0.0225, worms_count=10**30),)), "up to 10,000,000"),
     (Survey(()), "samples: nothing was read"),
     (Survey((Sample(0.0, 0.1),)), "area of sample 1: “0 cm2” was read; allowed is more than 0 to 2400 cm2"),
     (Survey((Sample(0.01),)), "a mass or a count of worms"),

@@ -80,8 +80,7 @@ def _survey(what: Survey, surface_m2: float | None) -> Problems:
         highest = surface_m2 if surface_m2 else 100.0
         yield from within(f"area of {name}", sample.area_m2, 0.0, highest, "225 cm2", (10_000.0, " cm2"), above=True)
         yield from mass(f"worms in {name}", sample.worms_kg, above=False)
-        if sample.worms_count is not None and sample.worms_count < 0:
-            yield Problem(f"worms in {name}", str(sample.worms_count), "a count from 0 up", "37 worms")
+        yield from count(f"worms in {name}", sample.worms_count, least=0)
         if sample.worms_kg is None and sample.worms_count is None:
             yield Problem(f"worms in {name}", "", "a mass or a count of worms", "46 g")
 

@@ -16,6 +16,7 @@ NAME_LENGTH = 200
 WORD_LENGTH = 100
 NOTE_LENGTH = 4000
 MOST_SEEN = 30
+MOST_WORMS = 10_000_000
 LOT_LENGTH = 40
 LOT_RULE = f"a name of up to {LOT_LENGTH} letters that does not begin with a hyphen"
 PERCENT = (100.0, " %")
@@ -57,7 +58,7 @@ def text(field: str, value: str, length: int) -> Problems:
         yield Problem(field, value[:30] + "…", f"up to {length:,} letters; these are {len(value):,}")
 
 
-def count(field: str, value: int | None) -> Problems:
-    """One problem when a count of worms is not from 1 up."""
-    if value is not None and not 1 <= value <= 10_000_000:
-        yield Problem(field, str(value), "a count from 1 up", "250 worms")
+def count(field: str, value: int | None, *, least: int = 1) -> Problems:
+    """One problem when a count of worms is not from ``least`` to ten million."""
+    if value is not None and not least <= value <= MOST_WORMS:
+        yield Problem(field, str(value)[:30], f"a count from {least} up to {MOST_WORMS:,}", "250 worms")
