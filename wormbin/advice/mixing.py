@@ -156,7 +156,7 @@ def mix_findings(
                 code="mix-rich" if rich else "mix-lean",
                 level=Level.ACT if blend.cn < 15 else Level.WATCH,
                 bin="",
-                what=f"{shown} is {'under' if rich else 'over'} the band of {cn[0]:g}-{cn[1]:g}",
+                what=f"{shown} is {'under' if rich else 'over'} the {cn[0]:g}-{cn[1]:g} aimed at",
                 why=f"{mass(blend.carbon_kg)} of carbon to {mass(blend.nitrogen_kg)} of nitrogen; {CORNELL}",
                 actions=do
                 or (

@@ -22,7 +22,7 @@ examples:
   wormbin demo seller                              look round a made-up farm of eight bins
   wormbin start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --worms "500 g" --yes
   wormbin feed kitchen "300 g melon rind" "2 cups coffee grounds" --bedding "60 g shredded cardboard"
-  wormbin check kitchen --squeeze damp --temp 21C --left 30%
+  wormbin check kitchen --squeeze sponge --temp 21C --left 30%
   wormbin round                                    what each bin needs today, worst first
 
 amounts   300 g, 1.5 kg, 2 cups, 1/2 lb, 3 qt, 5 gal, 72F, 21C, 18 cm: always with their unit

@@ -14,7 +14,7 @@ def add_commands(commands: Commands) -> None:
     mix = commands.add(
         "mix",
         _mix,
-        "C:N, moisture and air of a blend; with --add the least amount that reaches the bands",
+        "C:N, moisture and air of a blend; with --add the least amount that brings it where it is wanted",
         examples=[
             'mix "10 kg grass-clippings" "6.8 kg dry-leaves"',
             'mix "2 kg coffee grounds" --add shredded-cardboard --cn 25-30 --moisture 70-80',

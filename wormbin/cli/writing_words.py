@@ -8,7 +8,7 @@ from wormbin.cli.grammar import Commands, Options
 _CHECK = (
     ("moisture", "82", "moisture in per cent, wet basis"),
     ("moisture-by", "meter", "what it was read with: meter, oven or squeeze"),
-    ("squeeze", "damp", "a squeezed handful: dry, damp, sponge or dripping"),
+    ("squeeze", "sponge", "a squeezed handful: dry, damp, sponge (as wrung out: right) or dripping"),
     ("temp", "21C", "temperature of the bedding, 21C or 70F"),
     ("left", "30%", "share of the last feeding still there, by eye"),
     ("depth", "18cm", "depth of the contents by the ruler"),
@@ -79,7 +79,7 @@ def add_commands(commands: Commands) -> None:
         writing.check,
         "write down what was seen on opening the bin",
         examples=[
-            "check kitchen --squeeze damp --temp 21C --left 30%",
+            "check kitchen --squeeze sponge --temp 21C --left 30%",
             "check kitchen --moisture 82 --depth 18cm --seen mites",
         ],
         more="Every option may be left out, but not all of them. An unlikely value is asked about.",

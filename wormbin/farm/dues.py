@@ -61,7 +61,7 @@ def sheet(scene: Scene) -> tuple[str, ...]:
         lines.append("")
     lines += [
         "-" * WIDTH,
-        "squeeze: dry / damp (a drop or two, hard to press out) / sponge / dripping",
+        "squeeze: dry / damp (no drop comes) / sponge (a drop or two: right) / dripping",
         "left: how much of the last feeding is still there. Over a third: do not feed.",
         "Worms on the lid, dying, or a bad smell: lid off, loosen it, no feed, tell us.",
         "Wash hands afterwards. Dust and mould: damp it down. No meat, no pet waste.",

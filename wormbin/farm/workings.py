@@ -24,12 +24,12 @@ _QUANTITIES = {
 
 def working(scene: Scene, code: str) -> Working:
     """One figure of today opened. Raises RefusedError for a figure that there is none of."""
-    opened = _OPEN.get(code)
+    opened = _OPEN.get(code) or OF_ADVICE.get(code)
     if opened is not None:
         return opened(scene)
     made = _by_the_model(scene).get(_OF_MODEL.get(code, ""))
     if made is None:
-        raise RefusedError(Problem("figure", shown(code), "one of " + ", ".join(CODES), "moisture"))
+        raise RefusedError(Problem("figure", shown(code), "one of " + ", ".join((*CODES, *OF_ADVICE)), "moisture"))
     rests = _rests_on(scene, code)
     return replace(made, sure=made.sure + _newest(rests), rests_on=rests)
 
@@ -164,9 +164,31 @@ def _depth(scene: Scene) -> Working:
     )  # fmt: skip
 
 
+def _feed_up_to(scene: Scene) -> Working:
+    ration, waiting = scene.ration, scene.past.today.feed_waiting_kg
+    room = ration.capacity_kg - waiting.p50
+    allowed = ration.kg / room if room > 0 else 0.0
+    inputs = (
+        _model(
+            "can_take", ration.capacity_kg, "kg fresh", f"from bare until {ration.until.isoformat()}, a day to spare"
+        ),
+        _model("waiting", waiting.p50, "kg fresh", "feed that still lies there"),
+        _model(
+            "allowed", allowed, "of it", "1 is all; less in heat, wet, want of air, or a layer too thick; 0 on hold"
+        ),
+    )
+    return _made(
+        scene, "feed_waiting", "Feed up to, today", "kg", "max(0, can_take - waiting) * allowed", inputs, ration.kg,
+        Band.exactly(ration.kg), f"{MODEL}; {'; '.join(ration.because)}",
+        "What the worms get through until the next feeding, less what still lies there.",
+    )  # fmt: skip
+
+
 _OPEN: dict[str, Callable[[Scene], Working]] = {
     "feed_waiting": _feed_waiting, "air": _air, "temp": _temp, "worms": _worms, "depth": _depth,
 }  # fmt: skip
+OF_ADVICE: dict[str, Callable[[Scene], Working]] = {"feed_up_to": _feed_up_to}
+"""Figures of advice, opened beside those of the bin itself."""
 _OF_MODEL = {
     "moisture": "moisture", "castings": "castings_share", "cn": "cn", "total": "total", "appetite": "appetite",
     "feed_waiting_days": "feed_waiting_days", "free_air_space": "free_air_space", "air_reach": "air_reach",

@@ -41,7 +41,7 @@ def too_wet_by_the_log(case: Case) -> Finding | None:
     stop = (
         hold(case, WAIT_DAYS)
         if level is Level.ACT
-        else Action(Doing.THEN, "feed drier things or nothing until it is back in its band")
+        else Action(Doing.THEN, "feed drier things or nothing until it is back inside the aim")
     )
     return Finding(
         code="too-wet",
