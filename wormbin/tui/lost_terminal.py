@@ -45,8 +45,9 @@ def outlasting(base: type[Driver]) -> type[Driver]:
     class Outlasting(base):  # type: ignore[misc, valid-type]
         def __init__(self, *words: Any, **how: Any) -> None:
             super().__init__(*words, **how)
-            if "_file" in vars(self):
-                vars(self)["_file"] = Forgiving(vars(self)["_file"])
+            held: Any = self
+            if hasattr(held, "_file"):
+                held._file = Forgiving(held._file)
 
         def _run_input_thread(self) -> None:
             try:
