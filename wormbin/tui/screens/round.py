@@ -209,6 +209,8 @@ class RoundScreen(BinActions):
             return
         key = row.bin
         try:
+            if (await self.ask(lambda farm: farm.filling(day, key), FILL)).is_long:
+                return  # nobody replays ten years, and holds up the farm's thread, for a glance
             view = await self.ask(lambda farm: farm.look(key, day), FILL)
         except RefusedError:
             return
