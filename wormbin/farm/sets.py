@@ -48,7 +48,7 @@ def laid_over(table: MaterialTable, own: Iterable[OwnMaterial], sets: Sequence[s
             unknown[key] = refusal
         name, value = read_value(text[len(words) + 1 :])
         values.setdefault(key, dict(held[key].values) if key in held else {})[name] = value
-    for key, refusal in unknown.items():
+    for key, not_known in unknown.items():
         if not values[key].keys() >= ENOUGH:
-            raise refusal
+            raise not_known
     return table.with_own([admit_material(OwnMaterial(key, values=each)) for key, each in values.items()])
