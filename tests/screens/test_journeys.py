@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from textual.events import Key
 
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
@@ -75,6 +76,21 @@ async def test_the_check_is_opened_filled_and_saved_in_eight_keys(take: Take, si
         await at(pilot, CheckForm)
         await pilot.press(*keys[1:])
         await at(pilot, BinScreen)
+        await comes(pilot, "written down")
+    (line,) = added(before, log_of(farm, BIN))
+    assert line.what == Check(squeeze=Squeeze.SPONGE, left=0.2, smell="earthy", seen=("mites",))
+
+
+@sized
+async def test_keys_typed_faster_than_the_screen_draws_reach_their_own_rows(take: Take, size: tuple[int, int]) -> None:
+    farm = take("apartment")
+    before = log_of(farm, BIN)
+    async with opened(farm, size) as pilot:
+        await at(pilot, BinScreen)
+        await pilot.press("c")
+        await at(pilot, CheckForm)
+        for key in ("3", "2", "e", "m", "enter"):  # all of them in one read of the terminal
+            pilot.app.post_message(Key(key, None if len(key) > 1 else key))
         await comes(pilot, "written down")
     (line,) = added(before, log_of(farm, BIN))
     assert line.what == Check(squeeze=Squeeze.SPONGE, left=0.2, smell="earthy", seen=("mites",))

@@ -5,6 +5,7 @@ A form is never emptied by a refusal, a resize, a second look or the end of the 
 
 from __future__ import annotations
 
+from asyncio import Event
 from collections.abc import Mapping
 from typing import ClassVar
 
@@ -56,6 +57,16 @@ class FilledForm(Form[Recorded]):
     def gone_on(self) -> None:
         """Something was typed or picked: a question about leaving no longer stands."""
         self._leaving = False
+
+    async def settled(self) -> None:
+        """Let keys that were typed before an Enter reach their rows, in the order of the rows.
+
+        An Enter that the form itself listens to overtakes them, since it never waits in a row's own queue.
+        """
+        for row in self.focus_chain:
+            reached = Event()
+            if row.call_later(reached.set):
+                await reached.wait()
 
     async def saved(self, recorded: Recorded) -> None:
         """It is in the log: nothing is left to keep."""

@@ -75,9 +75,9 @@ class CheckForm(FilledForm):
             title = f"{'Put right' if self._replaces else 'Check'}: {self.hand.name}"
             yield Static(line_of([said(title, "title")]), classes="sheet-title")
             with VerticalScroll(can_focus=False):
-                yield ChoiceRow("squeeze a handful", SQUEEZE, id="squeeze")
-                yield ChoiceRow("left of last feed %", LEFT, id="left")
-                yield ChoiceRow("smell", SMELL, id="smell")
+                yield ChoiceRow("squeeze a handful", SQUEEZE, hands_on=True, id="squeeze")
+                yield ChoiceRow("left of last feed %", LEFT, hands_on=True, id="left")
+                yield ChoiceRow("smell", SMELL, hands_on=True, id="smell")
                 yield ChoiceRow("seen", SEEN, several=True, id="seen")
                 yield WordField("temperature inside", "21 C or 70 F", last=self._last.get("temp", ""), id="temp")
                 yield WordField("moisture meter %", "82", last=self._last.get("moisture", ""), id="moisture")
@@ -118,11 +118,9 @@ class CheckForm(FilledForm):
         return {name: words for name, words in found.items() if words}
 
     @on(ChoiceRow.Picked)
-    def go_on(self, event: ChoiceRow.Picked) -> None:
-        """An answered row hands over to the next."""
+    def picked(self) -> None:
+        """Something was picked: a question about leaving no longer stands."""
         self.gone_on()
-        if not event.row.several and event.row.value:
-            self.focus_next()
 
     @on(Input.Changed)
     def changed(self) -> None:
@@ -132,6 +130,7 @@ class CheckForm(FilledForm):
 
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
+        await self.settled()
         fields = self.fields()
         heading = Heading(
             when=fields.pop("when", ""), note=fields.pop("note", ""), compartment=fields.pop("part", ""),

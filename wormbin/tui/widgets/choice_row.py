@@ -24,7 +24,10 @@ class Choice:
 
 
 class ChoiceRow(Widget, can_focus=True):
-    """A row of choices; ``several`` lets more than one be picked. Backspace takes the answer back."""
+    """A row of choices; ``several`` lets more than one be picked. Backspace takes the answer back.
+
+    ``hands_on`` lets an answered row pass the focus to the next one, and with it keys that were typed faster than that.
+    """
 
     DEFAULT_CSS = "ChoiceRow { height: auto; width: 1fr; }"
 
@@ -41,12 +44,14 @@ class ChoiceRow(Widget, can_focus=True):
             return self.row
 
     def __init__(
-        self, label: str, choices: Sequence[Choice], *, several: bool = False, room: int = 19, id: str | None = None
-    ) -> None:
+        self, label: str, choices: Sequence[Choice], *, several: bool = False, hands_on: bool = False, room: int = 19,
+        id: str | None = None,
+    ) -> None:  # fmt: skip
         super().__init__(id=id)
         self.label = label
         self.choices = tuple(choices)
         self.several = several
+        self._hands_on = hands_on and not several
         self._room = room
         self.last = ""
         self._picked: list[str] = []
@@ -63,7 +68,14 @@ class ChoiceRow(Widget, can_focus=True):
         self.refresh(layout=True)
 
     def on_key(self, event: Key) -> None:
-        """Pick by key; go on to the next row, unless several may be picked."""
+        """Pick by key, and hand over when the row does so."""
+        focused = self.screen.focused
+        if self._hands_on and focused is not None and focused is not self and event.is_printable:
+            # Two keys of one read are both sent to the row that had the focus then: this one is for the next row.
+            event.stop()
+            event.prevent_default()
+            focused.post_message(Key(event.key, event.character))
+            return
         if event.key in ("backspace", "delete"):
             self._picked = []
         else:
@@ -71,11 +83,16 @@ class ChoiceRow(Widget, can_focus=True):
             choice = next((each for each in self.choices if each.key == letter), None)
             if choice is None:
                 return
-            self._pick(choice)
+            self._answer(choice)
         event.stop()
         event.prevent_default()
         self.refresh(layout=True)
         self.post_message(self.Picked(self))
+
+    def _answer(self, choice: Choice) -> None:
+        self._pick(choice)
+        if self._hands_on:
+            self.screen.focus_next()
 
     def _pick(self, choice: Choice) -> None:
         if not self.several:
@@ -94,7 +111,7 @@ class ChoiceRow(Widget, can_focus=True):
             if at and at + width > max(self.size.width, 1):
                 at, row = 0, row + 1
             if row == event.y and at <= event.x < at + width and index > 0:
-                self._pick(self.choices[index - 1])
+                self._answer(self.choices[index - 1])
                 self.refresh(layout=True)
                 self.post_message(self.Picked(self))
                 return
