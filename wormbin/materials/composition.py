@@ -7,6 +7,9 @@ from dataclasses import dataclass
 # Volatile solids over carbon: Adams et al. 1951 (New Zealand Engineering); used by Cornell Composting.
 SOLIDS_PER_CARBON = 1.8
 
+# Carbon of lignin's building block C9H10O3, by its formula: no plant matter without fat or charcoal holds more.
+MOST_CARBON = 0.65
+
 
 @dataclass(frozen=True, slots=True)
 class Composition:
@@ -26,6 +29,11 @@ class Composition:
 def carbon_bound(ash: float) -> float:
     """The most carbon that dry matter with this ash (fraction) is taken to hold: (1 - ash)/1.8."""
     return (1.0 - ash) / SOLIDS_PER_CARBON
+
+
+def measured_carbon_bound(ash: float) -> float:
+    """The most carbon believed where carbon and ash of dry matter were both measured: all its organic matter lignin."""
+    return (1.0 - ash) * MOST_CARBON
 
 
 def from_proximate(water: float, protein: float, ash: float, factor: float = 6.25) -> Composition:
