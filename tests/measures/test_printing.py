@@ -88,3 +88,8 @@ def test_a_printed_temperature_is_read_back_within_half_a_degree(celsius: float)
 def test_a_figure_never_strays_by_more_than_half_its_last_digit(value: float, digits: int) -> None:
     shown = float(figure(value, digits))
     assert abs(shown - value) <= abs(value) * 0.51 * 10.0 ** (1 - digits) + 1e-12
+
+
+@pytest.mark.parametrize(("kg", "words"), [(5.8e-10, "0 g"), (-3e-7, "0 g"), (2e-6, "0.002 g"), (0.0005, "0.5 g")])
+def test_less_than_a_milligram_is_nothing(kg: float, words: str) -> None:
+    assert mass(kg) == words

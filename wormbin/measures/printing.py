@@ -12,6 +12,8 @@ from math import floor, isfinite, log10
 from wormbin.measures.units import UNITS
 
 _NOTHING = 1e-12
+# No scale of a keeper's, nor of a trial in a pot, shows less than a milligram.
+_NO_MASS = 1e-6
 _UNKNOWN = "unknown"
 
 
@@ -69,8 +71,8 @@ def _print(si: float, table: Mapping[str, Sequence[tuple[str, float]]], units: s
 
 
 def mass(kg: float, units: str = "metric", *, digits: int = 2) -> str:
-    """Mass in kg as "120 g", "1.4 kg", "4.2 oz", "3.1 lb"."""
-    return _print(kg, _MASS, units, digits)
+    """Mass in kg as "120 g", "1.4 kg", "4.2 oz", "3.1 lb"; less than a milligram is nothing."""
+    return _print(0.0 if abs(kg) < _NO_MASS else kg, _MASS, units, digits)
 
 
 def volume(litres: float, units: str = "metric", *, digits: int = 2) -> str:
