@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -12,6 +13,7 @@ from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.trials import TrialDraft
 from wormbin.figures import Band
+from wormbin.measures import percent
 from wormbin.problems import RefusedError
 from wormbin.records.farms import Away, Bucket, OnHand
 
@@ -132,6 +134,40 @@ def test_half_the_worms_taken_out_are_gone_from_the_other_future_only(farm: Farm
 def test_a_change_that_is_not_clear_is_refused(farm: Farmstead, change: dict[str, str]) -> None:
     with pytest.raises(RefusedError):
         farm.what_if("kitchen", **change)  # type: ignore[arg-type]
+
+
+def test_changes_add_up_in_one_future(farm: Farmstead) -> None:
+    """Bedding, worms out and a harvest today, a feeding left out, the next doubled, and a cold spell, all at once."""
+    change: dict[str, Any] = {
+        "skip": 1, "double": 1, "bedding": "500 g shredded-cardboard", "spell": "12C:5d", "split": "50%",
+        "harvest": True,
+    }  # fmt: skip
+    all_at_once = farm.what_if("kitchen", **change).instead
+    assert len(all_at_once.title.split(", ")) == len(change)
+    for name, value in change.items():
+        without = farm.what_if("kitchen", **{each: said for each, said in change.items() if each != name}).instead
+        assert without.title != all_at_once.title
+        figures = ("moisture", "feed_waiting_kg", "worms_kg", "castings_dry_kg")
+        assert any(getattr(without, each) != getattr(all_at_once, each) for each in figures), (name, value)
+
+
+def test_both_futures_are_told_with_their_bands(farm: Farmstead) -> None:
+    view = farm.what_if("kitchen", double=2)
+    assert {row.figure for row in view.rows} == {"moisture", "feed waiting", "worms", "castings, dry"}
+    (row,) = [row for row in view.rows if row.figure == "moisture" and row.days == 30]
+    for future, words in ((view.as_planned, row.planned), (view.instead, row.instead)):
+        band = future.moisture[30].band
+        assert words == f"{percent(band.p50)} ({percent(band.p10)} to {percent(band.p90)})"
+    for future in (view.as_planned, view.instead):
+        window = future.harvest
+        assert window.earliest is not None
+        assert window.likely is not None
+        assert window.earliest <= window.likely <= (window.latest or date.max)
+
+
+def test_feedings_beyond_what_is_planned_are_no_fault(farm: Farmstead) -> None:
+    view = farm.what_if("kitchen", skip=10**9, double=10**9)
+    assert view.instead.feed_waiting_kg[-1].band.p50 < view.as_planned.feed_waiting_kg[-1].band.p50
 
 
 def test_an_absence_says_what_to_do_before_and_what_a_neighbour_does(farm: Farmstead) -> None:

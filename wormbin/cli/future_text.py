@@ -10,9 +10,6 @@ from wormbin.cli.paper import WIDTH
 from wormbin.drawing.marks import LEVEL_SHAPES
 from wormbin.farm.proposals import Absence, Future, WhatIfView
 from wormbin.farm.views import Dated
-from wormbin.measures import mass, percent
-
-MILESTONES = (0, 7, 14, 30, 60, 90, 120)
 
 
 def _series(dated: tuple[Dated, ...]) -> list[dict[str, object]]:
@@ -45,17 +42,19 @@ def what_if_lines(view: WhatIfView, units: str) -> Iterator[str]:
     """Two futures side by side, and where they part."""
     yield from wrapped(f"{view.instead.title}, against what is planned", WIDTH)
     yield ""
-    yield f"{'':<10}{'feed waiting':>22}{'moisture':>24}{'worms':>22}"
-    yield f"{'in days':<10}{'planned':>11}{'instead':>11}{'planned':>12}{'instead':>12}{'planned':>11}{'instead':>11}"
+    yield f"{'':<14}{'as planned':<31}instead"
+    figure = ""
+    for row in view.rows:
+        if row.figure != figure:
+            figure = row.figure
+            yield figure
+        when = f"  in {row.days} days" if row.days else "  today"
+        yield f"{when:<14}{row.planned:<31}{row.instead}"
     planned, other = view.as_planned, view.instead
-    for days in MILESTONES:
-        if days < len(planned.moisture):
-            feed = [mass(future.feed_waiting_kg[days].band.p50, units) for future in (planned, other)]
-            wet = [percent(future.moisture[days].band.p50) for future in (planned, other)]
-            worms = [mass(future.worms_kg[days].band.p50, units) for future in (planned, other)]
-            yield f"{days:<10}{feed[0]:>11}{feed[1]:>11}{wet[0]:>12}{wet[1]:>12}{worms[0]:>11}{worms[1]:>11}"
-    yield f"castings  planned {planned.harvest.words}"
-    yield f"          instead {other.harvest.words}"
+    yield "harvest"
+    yield from wrapped(planned.harvest.words, WIDTH, f"{'  as planned':<14}")
+    yield from wrapped(other.harvest.words, WIDTH, f"{'  instead':<14}")
+    yield "(likely; in brackets where it lies 8 times in 10)"
     yield ""
     for words in view.words:
         yield from wrapped(words, WIDTH, "- ")

@@ -72,21 +72,22 @@ def add_commands(commands: Commands) -> None:
     what_if = commands.add(
         "what-if",
         _what_if,
-        "two futures of a bin side by side: as planned, and with one thing changed",
+        "two futures of a bin side by side: as planned, and with something changed",
         examples=[
             "what-if kitchen --skip 1",
             "what-if kitchen --spell 30C:5d",
-            'what-if kitchen --bedding "200 g shredded-cardboard"',
+            'what-if kitchen --skip 2 --bedding "200 g shredded-cardboard"',
         ],
     )
     what_if.add_argument("bin", metavar="BIN", help="which bin")
-    one = what_if.add_mutually_exclusive_group(required=True)
-    one.add_argument("--skip", metavar="N", type=int, default=0, help="leave out the next N feedings")
-    one.add_argument("--double", metavar="N", type=int, default=0, help="double the next N feedings")
-    one.add_argument("--bedding", metavar="AMOUNT_OF", default="", help="add this bedding today")
-    one.add_argument("--spell", metavar="TEMP:DAYS", default="", help="a warm or cold spell: 30C:5d")
-    one.add_argument("--split", metavar="PER_CENT", default="", help="take this share of the worms out today")
-    one.add_argument("--harvest", action="store_true", help="harvest today")
+    what_if.add_argument("--skip", metavar="N", type=int, default=0, help="leave out the next N feedings")
+    what_if.add_argument(
+        "--double", metavar="N", type=int, default=0, help="double the next N feedings (after those left out)"
+    )
+    what_if.add_argument("--bedding", metavar="AMOUNT_OF", default="", help="add this bedding today")
+    what_if.add_argument("--spell", metavar="TEMP:DAYS", default="", help="a warm or cold spell: 30C:5d")
+    what_if.add_argument("--split", metavar="PER_CENT", default="", help="take this share of the worms out today")
+    what_if.add_argument("--harvest", action="store_true", help="harvest today")
 
 
 def _mix(desk: Desk) -> Exit:

@@ -301,7 +301,7 @@ class Answering(OpenFarm):
         harvest: bool = False,
         on: date | None = None,
     ) -> WhatIfView:
-        """Two futures side by side: as planned, and with one thing changed."""
+        """Two futures side by side: as planned, and with one thing changed, or several at once."""
         from wormbin.farm.futures import Change, what_if
 
         return what_if(self.scene(bin, on), Change(skip, double, bedding, spell, split, harvest))

@@ -1,13 +1,13 @@
-"""Another future beside the planned one: one thing changed, both played out, and the difference in words."""
+"""Another future beside the planned one: something changed, both played out, and the difference in words."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 from wormbin.advice.rules.harvest import to_take_kg
-from wormbin.farm.proposals import Future, WhatIfView
+from wormbin.farm.proposals import BesideRow, Future, WhatIfView
 from wormbin.farm.rounds import harvest_view, not_past, window_words
 from wormbin.farm.scenes import Scene
 from wormbin.farm.spoken import Spoken
@@ -21,11 +21,17 @@ from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.entries import Bedding, Entry, Harvest, Stocking, What
 
 LONGEST_SPELL = 60
+MILESTONES = (0, 7, 14, 30, 60, 90, 120)
+"""Days from today at which the two futures are laid side by side."""
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """The one thing that is changed; exactly one of these is said."""
+    """What is changed: one of these, or several at once.
+
+    ``skip`` leaves out the next feedings; ``double`` doubles the next that are left. Bedding, worms taken out and a
+    harvest are done today, in this order.
+    """
 
     skip: int = 0
     double: int = 0
@@ -40,61 +46,70 @@ def what_if(scene: Scene, change: Change) -> WhatIfView:
     title, ahead, other = _instead(scene, change)
     as_planned = _future("as planned", scene, scene.ahead)
     instead = replace(_future(title, other, ahead), harvest=_harvest(other, ahead))
-    return WhatIfView(scene.bin.key, scene.on, as_planned, instead, tuple(_words(scene, ahead, title)))
+    rows = _rows(as_planned, instead, scene)
+    return WhatIfView(scene.bin.key, scene.on, as_planned, instead, tuple(_words(scene, ahead, title)), rows)
 
 
 def _instead(scene: Scene, change: Change) -> tuple[str, Ahead, Scene]:
-    days, replay = scene.ahead_days, scene.past.replay
-    if change.skip or change.double:
-        number = change.skip or change.double
-        if number < 1:
-            raise RefusedError(Problem("skip", str(number), "one feeding or more", "1"))
-        plan = _rescaled(scene.plan, number, 0.0 if change.skip else 2.0)
-        done = f"{'leave out' if change.skip else 'double'} the next {number if number > 1 else ''} feeding".replace(
-            "  ", " "
-        )
-        return done + ("s" if number > 1 else ""), look_ahead(replay, plan, days), scene
+    plan, titles = _fed_otherwise(scene.plan, change)
+    spell: dict[date, float] = {}
     if change.spell.strip():
         celsius, length = read_spell(change.spell)
         spell = {scene.on + timedelta(days=day): celsius for day in range(1, length + 1)}
-        title = f"{counted(length, 'day')} at {temperature(celsius, scene.settings.units)}"
-        return title, look_ahead(replay, scene.plan, days, spell=spell), scene
-    what, title = _done_now(scene, change)
-    entry = Entry("whatif0000", scene.bin.key, scene.now, what)
-    other = scene.with_written([entry])
-    return title, look_ahead(other.past.replay, scene.plan, days), other
+        titles.append(f"{counted(length, 'day')} at {temperature(celsius, scene.settings.units)}")
+    done = list(_done_now(scene, change))
+    titles += [words for _what, words in done]
+    if not titles:
+        allowed = "a change, or several: --skip, --double, --bedding, --spell, --split, --harvest"
+        raise RefusedError(Problem("what-if", "", allowed, "--skip 1"))
+    other = scene
+    if done:
+        lines = [
+            Entry(f"whatif{place:04}", scene.bin.key, scene.now, what) for place, (what, _words) in enumerate(done)
+        ]
+        other = scene.with_written(lines)
+    return ", ".join(titles), look_ahead(other.past.replay, plan, scene.ahead_days, spell=spell), other
 
 
-def _rescaled(plan: Sequence[Planned], number: int, factor: float) -> tuple[Planned, ...]:
-    return tuple(
-        replace(
-            each, feed_kg=each.feed_kg * factor, bedding_kg=each.bedding_kg * factor, water_kg=each.water_kg * factor
-        )
-        if place < number
-        else each
-        for place, each in enumerate(plan)
+def _fed_otherwise(plan: Sequence[Planned], change: Change) -> tuple[tuple[Planned, ...], list[str]]:
+    """The plan with its next feedings left out, and the next of those that are left doubled; and the words for it."""
+    for name, number in (("skip", change.skip), ("double", change.double)):
+        if number < 0:
+            raise RefusedError(Problem(name, str(number), "one feeding or more", "1"))
+    skip = min(change.skip, len(plan))
+    factors = [0.0] * skip + [2.0] * min(change.double, len(plan) - skip)
+    titles = [
+        f"{words} the next {counted(number, 'feeding') if number > 1 else 'feeding'}"
+        for words, number in (("leave out", change.skip), ("double", change.double))
+        if number
+    ]
+    if change.skip and change.double:
+        titles[1] += " after that"
+    return tuple(_times(each, factors[n]) if n < len(factors) else each for n, each in enumerate(plan)), titles
+
+
+def _times(each: Planned, factor: float) -> Planned:
+    return replace(
+        each, feed_kg=each.feed_kg * factor, bedding_kg=each.bedding_kg * factor, water_kg=each.water_kg * factor
     )
 
 
-def _done_now(scene: Scene, change: Change) -> tuple[What, str]:
+def _done_now(scene: Scene, change: Change) -> Iterator[tuple[What, str]]:
     units, today = scene.settings.units, scene.past.today
     if change.bedding.strip():
         portions = Spoken(scene.table, scene.settings.measures).portions([change.bedding], "bedding")
-        return Bedding(portions), f"add {change.bedding.strip()} today"
+        yield Bedding(portions), f"add {change.bedding.strip()} today"
     if change.split.strip():
         share = parse_percent(change.split, "split", low=0.01, high=0.95)
         kg = today.worms_kg.p50 * share
         if kg <= 0:
             raise RefusedError(Problem("split", shown(change.split), "a bin with worms in it"))
-        return Stocking(-kg), f"take {percent(share)} of the worms out today ({mass(kg, units)})"
+        yield Stocking(-kg), f"take {percent(share)} of the worms out today ({mass(kg, units)})"
     if change.harvest:
         wet = to_take_kg(scene.case).p50
         if wet <= 0:
             raise RefusedError(Problem("harvest", "", "a bin with castings in it"))
-        return Harvest(wet, today.moisture.p50), f"harvest today ({mass(wet, units)})"
-    raise RefusedError(
-        Problem("what-if", "", "one change: --skip, --double, --bedding, --spell, --split or --harvest", "--skip 1")
-    )
+        yield Harvest(wet, today.moisture.p50), f"harvest today ({mass(wet, units)})"
 
 
 def read_spell(words: str) -> tuple[float, int]:
@@ -125,6 +140,33 @@ def _future(title: str, scene: Scene, ahead: Ahead) -> Future:
         castings_dry_kg=dated(lambda day: day.castings_dry_kg),
         harvest=harvest_view(scene),
     )
+
+
+def _rows(planned: Future, other: Future, scene: Scene) -> tuple[BesideRow, ...]:
+    """The four figures of both futures at a few days, each with its band, in words."""
+    units = scene.settings.units
+
+    def kg(value: float) -> str:
+        return mass(value, units)
+
+    figures: tuple[tuple[str, tuple[Dated, ...], tuple[Dated, ...], Callable[[float], str]], ...] = (
+        ("moisture", planned.moisture, other.moisture, percent),
+        ("feed waiting", planned.feed_waiting_kg, other.feed_waiting_kg, kg),
+        ("worms", planned.worms_kg, other.worms_kg, kg),
+        ("castings, dry", planned.castings_dry_kg, other.castings_dry_kg, kg),
+    )
+    return tuple(
+        BesideRow(figure, days, _banded(one[days].band, say), _banded(two[days].band, say))
+        for figure, one, two, say in figures
+        for days in MILESTONES
+        if days < min(len(one), len(two))
+    )
+
+
+def _banded(band: Band, say: Callable[[float], str]) -> str:
+    """ "1.2 kg (900 g to 1.6 kg)"; without the band where it is no wider than what is shown."""
+    low, likely, high = say(band.p10), say(band.p50), say(band.p90)
+    return likely if low == high else f"{likely} ({low} to {high})"
 
 
 def _harvest(scene: Scene, ahead: Ahead) -> HarvestView:

@@ -143,6 +143,16 @@ class Future:
 
 
 @dataclass(frozen=True, slots=True)
+class BesideRow:
+    """One figure of two futures so many days from today, in words: likely, and the ends that hold 8 times in 10."""
+
+    figure: str
+    days: int
+    planned: str
+    instead: str
+
+
+@dataclass(frozen=True, slots=True)
 class WhatIfView:
     """Two futures side by side, and the difference in words."""
 
@@ -151,6 +161,7 @@ class WhatIfView:
     as_planned: Future
     instead: Future
     words: tuple[str, ...]
+    rows: tuple[BesideRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

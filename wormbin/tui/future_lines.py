@@ -10,12 +10,22 @@ from wormbin.tui.showing import Piece, said
 
 
 def what_if_lines(view: WhatIfView) -> list[list[Piece]]:
-    """The difference in words, then both harvests."""
+    """The difference in words, then both harvests, then both futures with their bands at a few days."""
     lines: list[list[Piece]] = [[said(view.instead.title, "strong")], []]
     lines += [[("• ", "dim"), said(words)] for words in view.words]
     lines.append([])
     for future in (view.as_planned, view.instead):
         lines.append([said(f"{future.title}: ", "dim"), said(future.harvest.words)])
+    if view.rows:
+        lines += [[], [("likely (and where it lies 8 times in 10)", "dim")]]
+    figure = ""
+    for row in view.rows:
+        if row.figure != figure:
+            figure = row.figure
+            lines.append([said(figure, "strong")])
+        when = f"in {row.days} d" if row.days else "today"
+        lines.append([(f" {when:<9}", "dim"), ("planned ", "ahead"), said(row.planned)])
+        lines.append([(" " * 10, ""), ("instead ", "what-if"), said(row.instead)])
     return lines
 
 

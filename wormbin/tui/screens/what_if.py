@@ -1,4 +1,4 @@
-"""What if: one thing changed, both futures drawn over each other, and the difference in words."""
+"""What if: something changed, both futures drawn over each other, and the difference in words."""
 
 from __future__ import annotations
 
@@ -35,7 +35,8 @@ class WhatIfForm(Form[WhatIfView]):
     """Answers the what-if that is to stay drawn over the bin's charts, or None."""
 
     HELP = (
-        "Pick one change, or type one: bedding to add, days of heat or cold (30C:5d), a share of the worms taken out. "
+        "Pick a change, or type one, or several: bedding to add, days of heat or cold (30C:5d), a share of the worms "
+        "taken out. "
         "Both futures are worked out and drawn over each other. Enter leaves the other future on the bin's charts."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -73,21 +74,13 @@ class WhatIfForm(Form[WhatIfView]):
         self.query_one("#change", ChoiceRow).focus()
 
     @on(ChoiceRow.Picked)
-    def picked(self, event: ChoiceRow.Picked) -> None:
-        """One change at a time: a pick clears what is typed."""
-        if event.row.value:
-            for field in self.query(WordField):
-                field.value = ""
+    def picked(self) -> None:
+        """What is picked and what is typed count together."""
         self._look()
 
     @on(Input.Changed)
-    def typed(self, event: Input.Changed) -> None:
-        """One change at a time: words clear the pick."""
-        if event.value.strip():
-            self.query_one("#change", ChoiceRow).value = ""
-            for field in self.query(WordField):
-                if field.input is not event.input:
-                    field.value = ""
+    def typed(self) -> None:
+        """The same."""
         self._look()
 
     def _look(self) -> None:
