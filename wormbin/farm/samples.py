@@ -55,9 +55,13 @@ def sample_farm(name: str) -> Iterator[SampleFarm]:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def copy_sample(name: str, folder: Path) -> SampleFarm:
-    """Bring the sample ``name`` into a store in ``folder``; its clock stands in the evening of the log's last day."""
+def copy_sample(name: str, folder: Path, *, worked_out: bool = True) -> SampleFarm:
+    """Bring the sample ``name`` into a store in ``folder``; its clock stands in the evening of the log's last day.
+
+    ``worked_out`` lays what the logs come to beside them, where the pack that was shipped still fits.
+    """
     from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.shipped import lay_out
 
     source = sample_logs() / name
     if not source.is_dir():
@@ -65,5 +69,8 @@ def copy_sample(name: str, folder: Path) -> SampleFarm:
     last = max(moment(row.get("when")).date() for row in read_rows(source / "log.csv", columns.LOG, columns.LOG_NEEDED))
     evening = datetime.combine(last, EVENING, tzinfo=UTC)
     sample = SampleFarm(folder, lambda: evening)
-    Farmstead(folder, clock=sample.clock).import_folder(source)
+    farm = Farmstead(folder, clock=sample.clock)
+    farm.import_folder(source)
+    if worked_out:
+        lay_out(farm, source)
     return sample

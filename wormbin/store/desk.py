@@ -86,3 +86,10 @@ class Desk:
         """What was worked out from the log at this very revision, or None."""
         held = self._read(self._path(WORKED_OUT, name))
         return held.get("value") if isinstance(held, dict) and held.get("rests_on") == rests_on else None
+
+    def kept(self, name: str) -> tuple[str, Any]:
+        """What was worked out, whatever it rests on, and what that is. Raises LookupError where there is nothing."""
+        held = self._read(self._path(WORKED_OUT, name))
+        if not isinstance(held, dict):
+            raise LookupError(name)
+        return str(held["rests_on"]), held["value"]
