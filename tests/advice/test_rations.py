@@ -5,7 +5,21 @@ from datetime import timedelta
 
 import pytest
 
-from tests.advice.cases import CALM_LOG, SETTINGS, TODAY, a_case, a_day, ahead_of, band, days, fed, looked, stocked
+from tests.advice.cases import (
+    CALM_LOG,
+    CALM_READINGS,
+    SETTINGS,
+    TODAY,
+    a_case,
+    a_day,
+    ahead_of,
+    band,
+    days,
+    fed,
+    looked,
+    read,
+    stocked,
+)
 from wormbin.advice.judgement import findings, todays_ration
 from wormbin.advice.rations import hold, interval_days, no_feed_until, ramp_ends, ramp_share, ration, week
 from wormbin.figures import Band
@@ -166,3 +180,28 @@ def test_while_an_alarm_says_to_hold_the_feed_there_is_no_ration() -> None:
     assert held.because[-1].startswith("no feed until about")
     assert "mites" in held.because[-1]
     assert todays_ration(a_case(), (), IN_FOUR) == ration(a_case(), IN_FOUR)
+
+
+SPARING = (stocked(), *(fed(0.1, TODAY - timedelta(days=n)) for n in (17, 13, 10, 6, 3)))
+
+
+def test_a_ration_is_a_step_up_from_the_habit_and_no_leap() -> None:
+    """250 g a day for four days and one to spare, 500 g waiting: 750 g; but it is used to 100 g every three or four."""
+    can = ration(a_case(entries=SPARING), IN_FOUR)
+    # twice 100 g, over 4 days in place of the usual 3.5
+    assert can.kg == pytest.approx(2 * 0.1 * 4 / 3.5, abs=0.011)
+    assert "raise it step by step" in " ".join(can.because)
+    assert can.capacity_kg == pytest.approx(1.25), "what the bin can take is told as before"
+
+
+def test_counted_worms_are_given_what_they_get_through() -> None:
+    counted = (*CALM_READINGS, read("worms_kg", 0.5, TODAY - timedelta(days=20)))
+    assert ration(a_case(entries=SPARING, judged=counted), IN_FOUR).kg == pytest.approx(0.75, abs=0.011)
+    doubtful = (*CALM_READINGS, read("worms_kg", 0.5, TODAY - timedelta(days=20), questioned=True))
+    long_ago = (*CALM_READINGS, read("worms_kg", 0.5, TODAY - timedelta(days=91)))
+    for judged in (doubtful, long_ago):
+        assert ration(a_case(entries=SPARING, judged=judged), IN_FOUR).kg < 0.25
+
+
+def test_two_feedings_are_no_habit_to_hold_anybody_to() -> None:
+    assert ration(a_case(entries=SPARING[:3]), IN_FOUR).kg > 0.7

@@ -109,3 +109,15 @@ def test_what_the_bin_has_shown_that_it_gets_through_counts_against_a_timid_mode
     # 0.7 kg six times in three weeks, with as much waiting after as before
     assert sum(each.feed_kg for each in timid) < 0.1
     assert shown[0].feed_kg == pytest.approx(0.7 * 6 / 21 * 4, rel=0.15)
+
+
+def test_a_bin_without_a_habit_is_planned_no_leap() -> None:
+    """Settled for two days, used to 100 g every five: a model that believes in 1 kg a day is not let loose at once."""
+    young = (stocked(MONDAY - timedelta(days=30)), *(fed(0.1, MONDAY - timedelta(days=n)) for n in (25, 20, 15, 10)))
+    plan = planned(BIN, young, TWICE, a_day(waiting=0.0, appetite=1.0), 30)
+    assert plan
+    assert max(each.feed_kg for each in plan) == pytest.approx(2 * 0.1)
+    # In its first two weeks it was held to a quarter, which says nothing of what it can take.
+    held = (stocked(MONDAY - timedelta(days=12)), *(fed(0.1, MONDAY - timedelta(days=n)) for n in (9, 6, 3)))
+    first = planned(BIN, held, TWICE, a_day(waiting=0.0, appetite=1.0), 60)
+    assert max(each.feed_kg for each in first) == pytest.approx(2 * 0.1 * 4 / 3 / 0.25)

@@ -10,12 +10,13 @@ from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share
 from wormbin.advice.case import Case
+from wormbin.advice.evidence import age_days, latest
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import day_words, length, mass, percent, temperature
 from wormbin.figures import Level
 from wormbin.process.shown import shown_kg_day
 from wormbin.records.entries import Check
-from wormbin.records.habits import last_check, last_feeding, stocked_on, usual_gap_days, usual_meal_kg
+from wormbin.records.habits import last_check, last_feeding, step_up_kg, stocked_on, usual_gap_days, usual_meal_kg
 from wormbin.science import ramp
 
 BUFFER_DAYS = 1.0
@@ -26,6 +27,8 @@ FEED_KG_M3 = 500.0
 """Kitchen scraps as they lie in the bin (from memory)."""
 NOTHING_KG_M2 = 0.25
 """A week's ration under this is not worth giving (ours)."""
+SURVEY_HOLDS_DAYS = 90
+"""A herd may double in two or three months (ours)."""
 SPARINGLY = 1e6
 """The strength of a step that says to feed nothing; rations are as strong as they are small."""
 
@@ -99,7 +102,8 @@ def left_now(case: Case) -> float | None:
 def ration(case: Case, next_feeding: date | None = None) -> Ration:
     """How much can be fed today, to be worked by ``next_feeding`` with a day's work to spare; with the reasons.
 
-    Worked out as what it may be given a day, times days, less what still waits; nothing while over a third of the last
+    Worked out as what it may be given a day, times days, less what still waits; no more than twice what the keeper
+    usually gives unless the worms were surveyed, as nobody has seen this bin get through more; nothing while over a third of the last
     feeding is left, in heat, in the wet or without air; half when one of them is near. A new bin gets its week's ration
     in as many parts as there are feedings.
     """
@@ -123,6 +127,10 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     if layer < kg:
         kg = layer
         because.append(f"the feed would lie thicker than {length(limits.LAYER_MAX_M, units)}")
+    step = step_up_kg(case.entries, case.on, min(span, AT_ONCE_DAYS))
+    if share >= 1 and step is not None and step < kg and not _surveyed(case):
+        kg = step
+        because.append("twice what it usually gets: your worms may take more, so raise it step by step, or count them")
     factor, stops = _brakes(case)
     because.extend(stops)
     left = left_now(case)
@@ -130,6 +138,12 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
         factor = 0.0
         because.append(f"{percent(left)} of the last feeding is left, over a third")
     return Ration(max(0.0, floor(kg * factor * 100) / 100), until, tuple(because), room)
+
+
+def _surveyed(case: Case) -> bool:
+    """Whether a worm survey that still holds says how many there are to feed."""
+    survey = latest(case, "worms_kg")
+    return survey is not None and not survey.questioned and age_days(case, survey) <= SURVEY_HOLDS_DAYS
 
 
 def kg_day(case: Case, span: int = AT_ONCE_DAYS) -> float:

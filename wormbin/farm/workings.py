@@ -174,7 +174,10 @@ def _feed_up_to(scene: Scene) -> Working:
         ),
         _model("waiting", waiting.p50, "kg fresh", "feed that still lies there"),
         _model(
-            "allowed", allowed, "of it", "1 is all; less in heat, wet, want of air, or a layer too thick; 0 on hold"
+            "allowed",
+            allowed,
+            "of it",
+            "1 is all; less in heat, wet, want of air, a layer too thick or a leap from the usual; 0 on hold",
         ),
     )
     return _made(

@@ -11,6 +11,8 @@ from statistics import median
 from wormbin.records.entries import Check, Entry, Feeding, Kind, Stocking
 
 RECENT_FEEDINGS = 8
+RAISE = 2.0
+"""How many times the usual feeding is a step: the rations of a new bin double from one to the next as well (ours)."""
 LOOKED_IN = frozenset(set(Kind) - {Kind.NOTE})
 
 
@@ -41,6 +43,17 @@ def usual_meal_kg(entries: Iterable[Entry], on: date) -> float | None:
     """Median fresh kg of the latest feedings up to ``on``, so that one large bucket is no habit; None without any."""
     meals = [kg for _day, kg in feedings(entries, on)][-RECENT_FEEDINGS:]
     return float(median(meals)) if meals else None
+
+
+def step_up_kg(entries: Sequence[Entry], on: date, days: float) -> float | None:
+    """Fresh kg that is a step up and no leap for a feeding to last ``days``: ``RAISE`` times what is usual.
+
+    In proportion to the days where they are more than usual; None with fewer than three feedings.
+    """
+    gap, meal = usual_gap_days(entries, on), usual_meal_kg(entries, on)
+    if gap is None or meal is None or gap <= 0:
+        return None
+    return RAISE * meal * max(1.0, days / gap)
 
 
 def usual_material(entries: Iterable[Entry], on: date, days: int = 60) -> str:

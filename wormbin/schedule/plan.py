@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
 from wormbin.process.shown import shown_kg_day
@@ -10,7 +10,15 @@ from wormbin.process.views import Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Entry, Watering
 from wormbin.records.farms import Settings
-from wormbin.records.habits import fed_kg, feedings, stocked_on, usual_gap_days, usual_material, usual_meal_kg
+from wormbin.records.habits import (
+    fed_kg,
+    feedings,
+    step_up_kg,
+    stocked_on,
+    usual_gap_days,
+    usual_material,
+    usual_meal_kg,
+)
 from wormbin.schedule.days import feeding_days
 from wormbin.science.ramp import ramp_share
 
@@ -53,6 +61,17 @@ def water_kg_day(entries: Sequence[Entry], on: date) -> float:
     return sum(given) / span if len(given) >= 2 else 0.0
 
 
+def _step(entries: Sequence[Entry], on: date, share: float) -> Callable[[float], float] | None:
+    """For a bin without a habit, the most that is planned for so many days: a step up from what it got so far.
+
+    What a new bin got was held down to its ``share``, and counts for as much more. None with too few feedings.
+    """
+    one = step_up_kg(entries, on, 0.0)
+    if one is None or share <= 0:
+        return None
+    return lambda days: (step_up_kg(entries, on, days) or one) / share
+
+
 def planned(
     bin: Bin,
     entries: Sequence[Entry],
@@ -68,8 +87,8 @@ def planned(
 
     Each is the habit over the days until the next, but no more than the bin can take by then with what still waits:
     appetite from ``ahead`` (a look-ahead, as the herd grows) where given, else today's, and never less than the bin has
-    shown that it gets through (from its ``past``). Without a habit it is what the
-    bin can take. A new bin follows the ramp; absences are skipped, and nobody feeds double before them. Nothing is
+    shown that it gets through (from its ``past``). Without a habit it is what the bin can take, but no leap from what
+    it got so far. A new bin follows the ramp; absences are skipped, and nobody feeds double before them. Nothing is
     planned before ``not_before``, the day until which advice holds the feed.
     """
     on = today.on
@@ -83,6 +102,7 @@ def planned(
     usual_gap = 7.0 / max(1, len(settings.feed_days))
     appetite = {day.on: day.appetite_kg_day.p50 for day in ahead}
     shown = shown_kg_day(past, entries, on)(today) if past else None
+    step = _step(entries, on, ramp_share((on - stocked).days))
     bedding, water = bedding_per_feed(entries, on), water_kg_day(entries, on)
     material = usual_material(entries, on)
     waiting, previous, out = today.feed_waiting_kg.p50, on, []
@@ -93,6 +113,8 @@ def planned(
         gap = min(float((following - day).days), max(7.0, usual_gap))
         room = eats * (gap + SPARE_DAYS) * ramp_share((day - stocked).days) - waiting
         meal = min(room, habit * gap) if habit is not None else min(room, eats * gap * ramp_share((day - stocked).days))
+        if habit is None and step is not None:
+            meal = min(meal, step(gap))
         if meal >= LEAST_KG:
             out.append(
                 Planned(on=day, feed_kg=meal, bedding_kg=meal * bedding, water_kg=water * gap, material=material)
