@@ -151,12 +151,15 @@ def _callouts(cut: Cut, sections: tuple[Section, ...], scale: Scale) -> list[Cal
             (FEED, "feed waiting", "feed", section.feed_m, 1),
             (BEDDING, "bedding", "bedding", section.bedding_m, 4),
             (CASTINGS, "castings", "castings", section.castings_m, 3),
-            (WATER, "water", "water", section.water_m, 2),
+            # Its height in the bed, between what stands in it: deeper than the water would lie alone.
+            (WATER, "water up to", "water to", section.water_m, 2),
         )
         for role, words, word, tall, rank in layers:
             if depth(tall) > 0.0:
                 amount = scale.say(tall)
                 about = amount if amount.startswith("under") else f"about {amount}"
+                if role == WATER and about == amount:
+                    words = word = "water"
                 note = cut.notes.get(role, "") if len(sections) == 1 else ""
                 full = f"{whose}{words} {about}" + (f", {note}" if note else "")
                 least = f"{whose}{word} {about.replace('about ', '~').replace('under ', '<')}"
