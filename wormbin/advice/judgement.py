@@ -24,12 +24,15 @@ NEWS = frozenset({"harvest-near", "harvest-due"})
 def findings(case: Case) -> tuple[Finding, ...]:
     """What every rule finds, emergencies first, then by level and urgency; the same step is not asked for twice.
 
-    A step that an earlier finding asks for already is marked "as above:", so that nobody adds the bedding twice.
+    A keeper is asked for one reading a bin at a time, the one that matters most. A step that an earlier finding asks
+    for already is marked "as above:", so that nobody adds the bedding twice.
     """
     units = case.settings.units
     whole = [finding for rule in RULES if (finding := rule(case)) is not None]
     found = [in_units(finding, units) for finding in by_part(case, whole)]
     found.sort(key=lambda each: (not each.emergency, -each.level.rank, -each.urgency, each.code))
+    asks = [each for each in found if each.code in ASKS]
+    found = [each for each in found if each.code not in ASKS or each is asks[0]]
     asked: set[str] = set()
     out = []
     for finding in found:

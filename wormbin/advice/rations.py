@@ -103,9 +103,9 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     """How much can be fed today, to be worked by ``next_feeding`` with a day's work to spare; with the reasons.
 
     Worked out as what it may be given a day, times days, less what still waits; no more than twice what the keeper
-    usually gives unless the worms were surveyed, as nobody has seen this bin get through more; nothing while over a third of the last
-    feeding is left, in heat, in the wet or without air; half when one of them is near. A new bin gets its week's ration
-    in as many parts as there are feedings.
+    usually gives unless the worms were surveyed, as nobody has seen this bin get through more; nothing while over a
+    third of the last feeding is left, in heat, in the wet or without air; half when one of them is near. A new bin gets
+    its week's ration in as many parts as there are feedings.
     """
     today, units = case.today, case.settings.units
     until = next_feeding or case.on + timedelta(days=max(1, round(interval_days(case))))

@@ -22,6 +22,8 @@ from wormbin.records.habits import last_looked
 DOUBT_WORTH_ASKING = 0.15
 """Least doubt that a reading must be able to take away before it is asked for (0 none, 1 a toss-up it would settle)."""
 QUESTIONED_DAYS = 7
+REST_DAYS = {"moisture": 3, "left": 3, "temp_c": 3, "contents_m": 14, "total_kg": 14, "worms_kg": 60}
+"""Once given, a reading is not asked for again for so many days, however much doubt is left (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,7 @@ def wanted(case: Case) -> Wanted | None:
                f"{temperature(today.temp_c.p90, units)}",
                f"leave a thermometer {down(today.contents_m.p50, units)} for ten minutes"),
     )  # fmt: skip
-    fresh = {j.quantity for j in case.judged if (case.on - j.when.date()).days < 1}
+    fresh = {j.quantity for j in case.judged if (case.on - j.when.date()).days < REST_DAYS.get(j.quantity, 1)}
     best = max((each for each in options if each.quantity not in fresh), key=lambda each: each.doubt, default=None)
     return best if best is not None and best.doubt >= DOUBT_WORTH_ASKING else None
 
