@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import kitchen
+from tests.farm.a_farm import farmstead, kitchen
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
 from wormbin.problems import RefusedError
 
 
@@ -29,3 +32,45 @@ def test_a_line_taken_back_is_done_again(tmp_path: Path) -> None:
     assert farm.find_entry(line).struck is not None
     assert farm.redo().sentence.startswith("done again")
     assert farm.find_entry(line).struck is None
+
+
+def _all_pages(farm: Farmstead) -> None:
+    """Everything that is asked for when a screen is shown; each must come without an error."""
+    farm.round()
+    for one in farm.bins():
+        farm.look(one.key)
+        assert len(list(farm.log(one.key))) > 0
+    farm.harvests()
+    farm.preview_feeding("kitchen", ["100 g melon rind"])
+
+
+def test_every_page_is_shown_after_a_strike_of_an_old_line_was_taken_back_and_done_again(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    _all_pages(farm)
+    line = farm.log("kitchen")[-4].entry
+    farm.strike(line, "wrong bin")
+    _all_pages(farm)
+    for turn in (farm.undo, farm.redo, farm.undo):
+        turn()
+        _all_pages(farm)
+    assert farm.find_entry(line).struck is None
+    _all_pages(farmstead(tmp_path))
+
+
+def test_every_page_is_shown_after_an_amended_line_a_move_and_a_harvest_into_a_lot_were_taken_back(
+    tmp_path: Path,
+) -> None:
+    farm = kitchen(tmp_path)
+    farm.start(BinDraft(key="shed", name="Shed", length="60 cm", width="40 cm", depth="30 cm", worms="300 g"))
+    old = farm.log("kitchen")[-4].entry
+    acts: list[Callable[[], object]] = [
+        lambda: farm.record_check("kitchen", CheckDraft(squeeze="damp"), Heading(when="2026-05-25", replaces=old)),
+        lambda: farm.record_move("kitchen", "shed", "100 g", Heading(when="2026-05-28")),
+        lambda: farm.record_harvest("kitchen", "2 kg", lot="may-26", heading=Heading(when="2026-05-29")),
+        lambda: farm.record_check("kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.3 g"), Heading(when="2026-05-27")),
+    ]
+    for act in acts:
+        act()
+        for turn in (farm.undo, farm.redo, farm.undo, farm.redo):
+            turn()
+            _all_pages(farm)

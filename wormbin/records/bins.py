@@ -90,7 +90,7 @@ class Bin:
     keeper: str = ""
     ended: date | None = None
     harvest_share: float = 0.80
-    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
     @property
     def sideways(self) -> bool:

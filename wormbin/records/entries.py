@@ -211,7 +211,8 @@ class Entry:
     """One line of a bin's log.
 
     ``when`` is aware; its own wall-clock date is the day it belongs to. ``compartment`` is 1-based, 0 when not said.
-    ``replaces`` is the id of the line that this one amends. ``extra`` keeps fields that a newer program wrote.
+    ``replaces`` is the id of the line that this one amends. ``extra`` keeps fields that a newer program wrote, and what
+    happened to the line before (a strike taken back); a dict there must not make the record one that cannot be hashed.
     """
 
     id: str
@@ -223,7 +224,7 @@ class Entry:
     compartment: int = 0
     replaces: str = ""
     struck: Strike | None = None
-    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
     @property
     def kind(self) -> Kind:

@@ -30,7 +30,7 @@ class OwnMaterial:
     name: str = ""
     values: Mapping[str, float | str] = field(default=NOTHING_MORE)
     by: str = ""
-    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ class Settings:
     buckets: tuple[Bucket, ...] = ()
     tares: Mapping[str, float] = field(default=NOTHING_MORE)
     theme: str = ""
-    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
     measures: Mapping[str, str] = field(default=NOTHING_MORE)
     """The keeper's own measures: ``handful`` or ``handful coffee-grounds``, and the amount that it is ("40 g")."""
 
@@ -93,7 +93,7 @@ class Farm:
     keepers: tuple[str, ...] = ()
     materials: tuple[OwnMaterial, ...] = ()
     settings: Settings = Settings()
-    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
     def bin(self, key: str) -> Bin | None:
         """The bin with this key, or None."""

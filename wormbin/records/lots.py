@@ -116,7 +116,7 @@ class LotLine:
     note: str = ""
     replaces: str = ""
     struck: Strike | None = None
-    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
     @property
     def kind(self) -> LotKind:

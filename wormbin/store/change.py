@@ -26,7 +26,7 @@ class Change:
     struck: tuple[str, ...] = ()
     lifted: tuple[str, ...] = ()
     undoes: int = 0
-    extra: Mapping[str, Any] = field(default=NOTHING_MORE)
+    extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
     @property
     def ids(self) -> tuple[str, ...]:
