@@ -9,17 +9,18 @@ import pytest
 
 from tests.advice.cases import BIN, a_case, a_day, ahead_of, band
 from wormbin.advice.case import Case
-from wormbin.advice.compartments import part_name
 from wormbin.advice.judgement import findings
+from wormbin.advice.trays import part_name, tray_to_feed, trays
 from wormbin.figures import Band
 from wormbin.process.views import Layers, Part
 from wormbin.records.bins import Method
+from wormbin.records.entries import Feeding
 
 
 def a_part(number: int, **changes: Any) -> Part:
     calm = Part(
         number, Layers(0.01, 0.03, 0.03, 0.0), Band(0.78, 0.80, 0.82), band(0.2), band(0.2), band(0.5, 0.05), band(0.3),
-        band(0.6), band(3.0), band(0.5), Band.exactly(0.0),
+        band(0.6), band(3.0), band(0.5), Band.exactly(0.0), band(1.0),
     )  # fmt: skip
     return replace(calm, **changes)
 
@@ -64,3 +65,67 @@ def test_a_bin_of_one_part_is_told_as_a_whole() -> None:
 )  # fmt: skip
 def test_compartments_have_names(number: int, of: int, sideways: bool, name: str) -> None:
     assert part_name(number, of, sideways) == name
+
+
+def test_a_tray_short_of_air_is_named_and_judged_by_its_own_depth() -> None:
+    """Air to 2 cm of the 7 cm in one tray is short; the whole of the bin, three trays deep, is no measure."""
+    case = stacked(a_part(1), a_part(2, air_reach_m=band(0.02)), a_part(3))
+    found = [each for each in findings(case) if each.code == "air-short"]
+    assert [each.compartment for each in found] == [2]
+    assert found[0].what.startswith("middle tray: short of air")
+    calm = stacked(a_part(1, air_reach_m=band(0.10)), a_part(2, air_reach_m=band(0.10)))
+    assert not [each for each in findings(replace(calm, today=replace(calm.today, air_reach_m=band(0.02))))
+                if each.code == "air-short"]  # fmt: skip
+
+
+def test_feed_too_thick_in_one_tray_is_named_and_thin_layers_do_not_add_up() -> None:
+    thick = a_part(2, layers=Layers(0.06, 0.02, 0.03, 0.0))
+    found = [each for each in findings(stacked(a_part(1), thick)) if each.code == "thick-layer"]
+    assert [(each.compartment, each.what.partition(":")[0]) for each in found] == [(2, "upper tray")]
+    thin = a_part(1, layers=Layers(0.03, 0.02, 0.03, 0.0))
+    both = stacked(thin, replace(thin, number=2))
+    added_up = replace(both, today=replace(both.today, layers=Layers(0.06, 0.04, 0.06, 0.0)))
+    assert not [each for each in findings(added_up) if each.code == "thick-layer"]
+
+
+RIPE = {"castings_share": band(0.85, 0.01), "castings_dry_kg": band(0.7)}
+
+
+def test_the_ripe_tray_is_due_and_the_others_are_not() -> None:
+    case = stacked(a_part(1, **RIPE), a_part(2))
+    lower, upper = trays(case)
+    assert lower.harvest.due_since == case.history[0].on
+    assert upper.harvest.likely is None
+    found = [each for each in findings(case) if each.code.startswith("harvest")]
+    assert [each.compartment for each in found] == [1]
+    assert found[0].what.startswith("lower tray: harvest is")
+    # 0.7 kg dry of the tray at 80 %, a tenth left: 3.15 kg; the castings of the whole bin are no part of it
+    assert any("3.2 kg" in step or "3.1 kg" in step for step in found[0].do)
+
+
+def test_a_tray_gives_castings_on_the_days_its_own_band_gets_there() -> None:
+    case = stacked(a_part(1), a_part(2))
+    coming = [
+        replace(
+            day, parts=(day.parts[0], a_part(2, castings_share=band(0.5 + n * 0.02, 0.05), castings_dry_kg=band(0.7)))
+        )
+        for n, day in enumerate(case.unfed.days)
+    ]
+    window = trays(replace(case, ahead=replace(case.ahead, days=coming)))[1].harvest
+    # 0.50 + 0.02 a day gets to 0.80 on the day numbered 15; five per cent up or down on those numbered 14 and 18
+    on = [coming[n].on for n in (14, 15, 18)]
+    assert [window.earliest, window.likely, window.latest] == on
+    assert window.due_since is None
+
+
+def test_the_tray_last_fed_is_fed_on_until_it_is_ripe_or_full() -> None:
+    def told(*parts: Part, method: Method = Method.UPWARD) -> int:
+        case = stacked(*parts, method=method)
+        log = tuple(replace(e, compartment=1) if isinstance(e.what, Feeding) else e for e in case.entries)
+        return tray_to_feed(replace(case, entries=log))
+
+    assert told(a_part(1), a_part(2)) == 1
+    assert told(a_part(1, **RIPE), a_part(2)) == 2
+    assert told(a_part(1, layers=Layers(0.01, 0.10, 0.18, 0.0)), a_part(2), a_part(3)) == 2
+    assert told(a_part(1, **RIPE), a_part(2), method=Method.SIDEWAYS) == 2
+    assert tray_to_feed(a_case()) == 0

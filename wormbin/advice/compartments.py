@@ -1,4 +1,4 @@
-"""Trays and halves looked at one by one: a bin may be right on the whole, and one of its trays too wet or too dry."""
+"""Trays and halves looked at one by one: a bin may be right on the whole, and one of its trays wet, airless or ripe."""
 
 from __future__ import annotations
 
@@ -8,23 +8,19 @@ from typing import overload
 
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
-from wormbin.advice.rules import moisture
+from wormbin.advice.rules import air, feeding, harvest, moisture
+from wormbin.advice.trays import trays
+from wormbin.figures import Band
 from wormbin.process.views import Ahead, Day
 from wormbin.records.bins import Bin
 
 BY_PART: tuple[Callable[[Case], Finding | None], ...] = (
-    moisture.too_wet_by_the_log, moisture.standing_water, moisture.too_dry,
+    moisture.too_wet_by_the_log, moisture.standing_water, moisture.too_dry, air.air_short, feeding.thick_layer,
+    harvest.harvest,
 )  # fmt: skip
 """Rules that a tray or half can fall under by itself."""
-
-
-def part_name(number: int, of: int, sideways: bool) -> str:
-    """ "middle tray", "left half", "tray 2 of 4, from below": what a keeper calls a compartment (1 is the lowest)."""
-    if sideways:
-        halves = ("left half", "right half")
-        return halves[number - 1] if of == 2 else f"part {number} of {of}, from the left"
-    trays = {2: ("lower tray", "upper tray"), 3: ("lowest tray", "middle tray", "top tray")}.get(of)
-    return trays[number - 1] if trays else f"tray {number} of {of}, from below"
+OF_PARTS_ONLY = frozenset({"air-short", "thick-layer", "harvest-near", "harvest-due", "harvest-late"})
+"""What is not said of the whole of such a bin: its trays are harvested, and get their air, each for itself."""
 
 
 class PartDays(Sequence[Day]):
@@ -55,7 +51,7 @@ def of_part(day: Day, at: int) -> Day:
         day, moisture=part.moisture, feed_waiting_kg=part.feed_waiting_kg, worms_kg=part.worms_kg,
         castings_share=part.castings_share, castings_dry_kg=part.castings_dry_kg, dry_kg=part.dry_kg,
         total_kg=part.total_kg, free_air_space=part.free_air_space, standing_water_kg=part.standing_water_kg,
-        layers=part.layers, parts=(),
+        layers=part.layers, parts=(), air_reach_m=part.air_reach_m, contents_m=Band.exactly(part.layers.contents_m),
     )  # fmt: skip
 
 
@@ -64,27 +60,27 @@ def _box(one: Bin) -> Bin:
     return replace(one, compartments=1, area_m2=one.surface_m2)
 
 
-def part_cases(case: Case) -> Iterator[tuple[int, Case]]:
-    """A case for each compartment of a bin that has several; none for a plain bin."""
-    if case.bin.compartments < 2 or len(case.today.parts) < 2:
-        return
+def part_cases(case: Case) -> Iterator[tuple[str, int, Case]]:
+    """The name, the number and a case for each compartment of a bin that has several; none for a plain bin."""
     box = _box(case.bin)
-    for number in range(1, len(case.today.parts) + 1):
-        days = PartDays(case.history, number)
-        unfed = Ahead(PartDays(case.unfed.days, number), case.unfed.harvest, case.unfed.plan)
-        yield number, replace(case, bin=box, today=of_part(case.today, number - 1), history=days, unfed=unfed)
+    for tray in trays(case):
+        days = PartDays(case.history, tray.number)
+        unfed = Ahead(PartDays(case.unfed.days, tray.number), case.unfed.harvest, case.unfed.plan)
+        ahead = Ahead(PartDays(case.ahead.days, tray.number), tray.harvest, case.ahead.plan)
+        today = of_part(case.today, tray.number - 1)
+        yield tray.name, tray.number, replace(case, bin=box, today=today, history=days, unfed=unfed, ahead=ahead)
 
 
 def by_part(case: Case, whole: Iterable[Finding]) -> tuple[Finding, ...]:
     """What is found in the compartments, and of the whole only what no compartment says more exactly."""
     found = []
-    for number, part in part_cases(case):
-        name = part_name(number, case.bin.compartments, case.bin.sideways)
+    several = len(case.today.parts) > 1 and case.bin.compartments > 1
+    for name, number, part in part_cases(case):
         for rule in BY_PART:
             told = rule(part)
             if told is not None:
                 actions = tuple(replace(each, text=f"{each.text} (in the {name})") for each in told.actions[:1])
                 what = f"{name}: {told.what}"
                 found.append(replace(told, what=what, actions=(*actions, *told.actions[1:]), compartment=number))
-    codes = {each.code for each in found}
+    codes = {each.code for each in found} | (OF_PARTS_ONLY if several else frozenset())
     return (*found, *(each for each in whole if each.code not in codes))

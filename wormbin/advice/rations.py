@@ -11,12 +11,13 @@ from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import age_days, latest
+from wormbin.advice.left import left_now, overruled
 from wormbin.advice.levels import level_of
+from wormbin.advice.trays import tray_to_feed
 from wormbin.advice.wording import day_words, length, mass, percent, temperature
 from wormbin.figures import Level
 from wormbin.process.shown import shown_kg_day
-from wormbin.records.entries import Check
-from wormbin.records.habits import last_check, last_feeding, step_up_kg, stocked_on, usual_gap_days, usual_meal_kg
+from wormbin.records.habits import step_up_kg, stocked_on, usual_gap_days, usual_meal_kg
 from wormbin.science import ramp
 
 BUFFER_DAYS = 1.0
@@ -78,25 +79,14 @@ def hold(case: Case, at_least_days: int = 0) -> Action:
     least = case.on + timedelta(days=at_least_days)
     if until is not None:
         until = max(until, least)
-        words = "today" if until <= tomorrow else f"until about {day_words(until, case.on)}"
+        # What is said is the day on which it will be fed; what is held to is the day from which it may be.
+        said = next((day for day in case.feed_days if day >= until), until)
+        words = "today" if until <= tomorrow else f"until about {day_words(said, case.on)}"
     elif ahead:
         until, words = case.on + timedelta(days=max(ahead, 7)), f"for the next {max(ahead, 7)} days, then look again"
     else:
         until, words = max(least, tomorrow), "until it is gone"
     return Action(Doing.STOP, f"no feed {words}", until.toordinal(), until=max(until, tomorrow))
-
-
-def left_now(case: Case) -> float | None:
-    """The share left of the last feeding by eye today or yesterday, less what was eaten since; None without a look."""
-    check, fed = last_check(case.entries, case.on), last_feeding(case.entries, case.on)
-    if check is None or fed is None or check.when < fed.when or not isinstance(check.what, Check):
-        return None
-    read = check.what.left
-    if read is None or (case.on - check.when.date()).days > 1:
-        return None
-    then = next((day.feed_waiting_kg.p50 for day in case.history if day.on == check.when.date()), 0.0)
-    now = case.today.feed_waiting_kg.p50
-    return read * min(1.0, now / then) if then > 0 else read
 
 
 def ration(case: Case, next_feeding: date | None = None) -> Ration:
@@ -108,11 +98,13 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     its week's ration in as many parts as there are feedings.
     """
     today, units = case.today, case.settings.units
-    until = next_feeding or case.on + timedelta(days=max(1, round(interval_days(case))))
+    until = next_feeding or case.lasts_until or case.on + timedelta(days=max(1, round(interval_days(case))))
     span = max(1, (until - case.on).days)
     share = ramp_share(case, case.on)
     if share <= 0:
         return Ration(0.0, until, ("no worms are in yet: feed nothing before they are",))
+    if stocked_on(case.entries) == case.on:
+        return Ration(0.0, until, ("the worms went in today: let them settle, feed from tomorrow or the day after",))
     daily = kg_day(case, span)
     room = daily * (min(span, AT_ONCE_DAYS) + (BUFFER_DAYS if share >= 1 else 0.0))
     because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
@@ -123,7 +115,15 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     kg = room - today.feed_waiting_kg.p50
     if today.feed_waiting_kg.p50 > 0.1 * room:
         because.append(f"{mass(today.feed_waiting_kg.p50, units)} still waits")
-    layer = (limits.LAYER_MAX_M - today.layers.feed_m) * case.bin.footprint_m2 * FEED_KG_M3
+    if doubt := overruled(case):
+        because.append(doubt)
+    tray = tray_to_feed(case)
+    lies_m, area = (
+        (today.parts[tray - 1].layers.feed_m, case.bin.surface_m2)
+        if tray
+        else (today.layers.feed_m, case.bin.footprint_m2)
+    )
+    layer = (limits.LAYER_MAX_M - lies_m) * area * FEED_KG_M3
     if layer < kg:
         kg = layer
         because.append(f"the feed would lie thicker than {length(limits.LAYER_MAX_M, units)}")

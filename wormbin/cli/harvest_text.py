@@ -24,12 +24,30 @@ def window(harvest: HarvestView) -> dict[str, object]:
 def document(row: HarvestRow) -> dict[str, object]:
     """One bin's window and steps as JSON."""
     steps = [{"date": step.on, "what": step.what} for step in row.harvest.steps]
-    return {"bin": row.bin, "name": row.name} | window(row.harvest) | {"steps": steps}
+    return {"bin": row.bin, "name": row.name} | window(row.harvest) | {"steps": steps} | _trays(row)
+
+
+def _trays(row: HarvestRow) -> dict[str, object]:
+    return {
+        "compartments": [
+            {
+                "number": each.number,
+                "name": each.name,
+                "earliest": each.earliest,
+                "likely": each.likely,
+                "latest": each.latest,
+                "due_since": each.due_since,
+            }
+            for each in row.compartments
+        ]
+    }
 
 
 def lines(row: HarvestRow) -> Iterator[str]:
     """One bin's window and steps."""
     yield from wrapped(f"{row.name} ({row.bin}), by {row.harvest.method}: {row.harvest.words}", WIDTH, rest="  ")
+    for each in row.compartments:
+        yield from wrapped(each.harvest_words, WIDTH, f"  {each.name:<16}")
     for step in row.harvest.steps:
         yield from wrapped(step.what, WIDTH, f"  {day(step.on):<16}")
     yield ""

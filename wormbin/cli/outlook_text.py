@@ -12,11 +12,11 @@ from wormbin.drawing.boxwork import CENTIMETRES, INCHES
 from wormbin.drawing.chart import Unit, chart
 from wormbin.drawing.curve import Point
 from wormbin.drawing.cutaway import Cut, cutaway
-from wormbin.drawing.marks import LEVEL_SHAPES, basis_mark, plain
+from wormbin.drawing.marks import LEVEL_SHAPES, basis_mark, beside_mark, plain
 from wormbin.drawing.series import Reading, Series
 from wormbin.drawing.strata import Section
 from wormbin.farm.views import BinView, ChartView, CutView
-from wormbin.figures import Band
+from wormbin.figures import Band, Level
 from wormbin.measures import mass, percent
 from wormbin.records.bins import Cover
 
@@ -45,11 +45,14 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
     yield ""
     for gauge in view.gauges:
         mark = basis_mark(gauge.basis)
+        quiet = gauge.level is Level.STEADY and gauge.beside
+        shape = beside_mark(gauge.beside) if quiet else LEVEL_SHAPES[gauge.level]
+        aside = f", {gauge.beside} that" if gauge.beside else ""
         age = "" if gauge.age_days is None else f", last read {gauge.age_days} d ago"
         yield from wrapped(
-            f"{gauge.words}; aim {gauge.target_words or '-'}{age}",
+            f"{gauge.words}; aim {gauge.target_words or '-'}{aside}{age}",
             width,
-            f"{LEVEL_SHAPES[gauge.level]} {gauge.title:<15}{mark} ",
+            f"{shape} {gauge.title:<15}{mark} ",
         )
     yield ""
     for code, unit in (("moisture", Unit(percent, 100.0)), ("feed_waiting", Unit(lambda kg: mass(kg, units)))):
@@ -58,6 +61,11 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
             yield f"{series.title}"
             yield from drawn(series, width, unit)
             yield ""
+    for each in view.compartments:
+        yield from wrapped(f"{each.name}{' (feed here)' if each.fed else ''}: {each.words}", width, rest="  ")
+        yield from wrapped(each.harvest_words, width, "  castings ", "  ")
+    if view.compartments:
+        yield ""
     yield f"castings {view.harvest.words}"
     for step_view in view.harvest.steps:
         yield from wrapped(step_view.what, width, f"  {day(step_view.on):<16}")

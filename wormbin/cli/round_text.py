@@ -31,6 +31,7 @@ def document(view: RoundView) -> dict[str, object]:
                 "do": row.do,
                 "findings": [finding(each) for each in row.findings],
                 "feed_up_to_kg": row.feed_up_to_kg,
+                "feed_into": row.feed_into,
                 "next_feeding": row.next_feeding,
                 "next_check": row.next_check,
                 "harvest": window(row.harvest),
@@ -126,7 +127,8 @@ def _figures(row: RoundRow) -> str:
 
 
 def _next(row: RoundRow, view: RoundView) -> str:
-    feed = f"feed up to {row.feed_up_to_words} today" if row.feed_up_to_kg > 0 else "feed nothing today"
+    where = f" in the {row.feed_into}" if row.feed_into else ""
+    feed = f"feed up to {row.feed_up_to_words}{where} today" if row.feed_up_to_kg > 0 else "feed nothing today"
     following = f", next feeding {day(row.next_feeding)}" if row.next_feeding and row.next_feeding != view.on else ""
     check = "check today" if row.next_check == view.on else f"check {day(row.next_check)}"
     return f"{feed}{following} · {check} · castings {row.harvest.words}"

@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING
 
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.opening import OpenFarm, within_life
-from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, RoundRow, RoundView, TroubledBin
+from wormbin.farm.views import (
+    BinView,
+    CompartmentView,
+    HarvestRow,
+    LogLine,
+    MaterialRow,
+    RoundRow,
+    RoundView,
+    TroubledBin,
+)
 from wormbin.figures import Working
 from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
@@ -133,9 +142,16 @@ class Answering(OpenFarm):
 
     def harvests(self, on: date | None = None) -> tuple[HarvestRow, ...]:
         """Every bin's harvest window and steps, the soonest first."""
-        found = [HarvestRow(row.bin, row.name, row.harvest) for row in self.rows(on)]
+        found = [HarvestRow(row.bin, row.name, row.harvest, self._trays(row, on)) for row in self.rows(on)]
         far = date.max
         return tuple(sorted(found, key=lambda row: (row.harvest.due_since or row.harvest.likely or far, row.bin)))
+
+    def _trays(self, row: RoundRow, on: date | None) -> tuple[CompartmentView, ...]:
+        if row.compartments < 2:
+            return ()
+        from wormbin.farm.rounds import compartments
+
+        return compartments(self.scene(row.bin, on))
 
     def outlook(self, bin: str, *, on: date | None = None, days: int = 120) -> Mapping[str, object]:
         """``state``, ``series``, ``learned`` and ``harvest`` by the names of the command line's JSON."""

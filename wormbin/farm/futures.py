@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from wormbin.advice.rules.harvest import to_take_kg
 from wormbin.farm.proposals import BesideRow, Future, WhatIfView
-from wormbin.farm.rounds import harvest_view, not_past, window_words
+from wormbin.farm.rounds import banded, harvest_view, not_past, window_words
 from wormbin.farm.scenes import Scene
 from wormbin.farm.spoken import Spoken
 from wormbin.farm.views import Dated, HarvestView
@@ -156,17 +156,11 @@ def _rows(planned: Future, other: Future, scene: Scene) -> tuple[BesideRow, ...]
         ("castings, dry", planned.castings_dry_kg, other.castings_dry_kg, kg),
     )
     return tuple(
-        BesideRow(figure, days, _banded(one[days].band, say), _banded(two[days].band, say))
+        BesideRow(figure, days, banded(one[days].band, say), banded(two[days].band, say))
         for figure, one, two, say in figures
         for days in MILESTONES
         if days < min(len(one), len(two))
     )
-
-
-def _banded(band: Band, say: Callable[[float], str]) -> str:
-    """ "1.2 kg (900 g to 1.6 kg)"; without the band where it is no wider than what is shown."""
-    low, likely, high = say(band.p10), say(band.p50), say(band.p90)
-    return likely if low == high else f"{likely} ({low} to {high})"
 
 
 def _harvest(scene: Scene, ahead: Ahead) -> HarvestView:

@@ -8,7 +8,7 @@ from wormbin.advice.judgement import level
 from wormbin.farm.charting import charts
 from wormbin.farm.gauging import gauges, latest
 from wormbin.farm.log_words import LogView, replaced_by
-from wormbin.farm.rounds import do_now, feed_words, harvest_view, quiet_words
+from wormbin.farm.rounds import compartments, do_now, feed_words, harvest_view, quiet_words
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import BinView, CutPart, CutView, Doubt
 from wormbin.figures import Band
@@ -50,6 +50,7 @@ def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
         learned=learned_words(scene),
         doubts=doubts(scene),
         last_words=last_check_words(scene),
+        compartments=compartments(scene),
     )
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from wormbin.advice.air import air_share
+from wormbin.advice.trays import Tray
 from wormbin.farm.gauging import moisture_basis
-from wormbin.farm.rounds import harvest_view
+from wormbin.farm.rounds import harvest_view, not_past
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import HarvestView
-from wormbin.process.views import Day
+from wormbin.process.views import Day, Part
 
 Document = Mapping[str, object]
 
@@ -60,13 +61,16 @@ def outlook_document(scene: Scene) -> Document:
         "moisture_basis": basis,
         "moisture_reading_age_days": age,
         "air_share": air_share(today),
-        "compartments": [_part(part) for part in today.parts] if len(today.parts) > 1 else [],
+        "compartments": [_tray(tray, scene) for tray in scene.trays],
     }
     return {
         "bin": scene.bin.key,
         "on": scene.on,
         "state": state,
-        "series": [day_document(day) for day in (today, *scene.ahead.days)],
+        "series": [
+            day_document(day) | ({"compartments": [_part(part) for part in day.parts]} if scene.trays else {})
+            for day in (today, *scene.ahead.days)
+        ],
         "planned": [
             {
                 "date": each.on,
@@ -75,6 +79,7 @@ def outlook_document(scene: Scene) -> Document:
                 "advised_bedding_kg": scene.bedding_with(each.feed_kg)[0],
                 "water_kg": each.water_kg,
                 "material": each.material,
+                "compartment": each.compartment,
             }
             for each in scene.plan
         ],
@@ -88,15 +93,32 @@ def outlook_document(scene: Scene) -> Document:
     }
 
 
-def _part(part: object) -> dict[str, object]:
-    names = (
-        "number",
-        "moisture",
-        "feed_waiting_kg",
-        "worms_kg",
-        "castings_share",
-        "castings_dry_kg",
-        "dry_kg",
-        "total_kg",
-    )
-    return {name: getattr(part, name) for name in names}
+def _tray(tray: Tray, scene: Scene) -> dict[str, object]:
+    window, layers = tray.harvest, tray.part.layers
+    return _part(tray.part) | {
+        "name": tray.name,
+        "feed_here": tray.number == scene.tray_to_feed,
+        "layers_m": {"feed": layers.feed_m, "bedding": layers.bedding_m, "castings": layers.castings_m},
+        "harvest": {
+            "earliest": not_past(window.earliest, scene.on),
+            "likely": window.likely,
+            "latest": window.latest,
+            "due_since": window.due_since,
+        },
+    }
+
+
+def _part(part: Part) -> dict[str, object]:
+    return {
+        "number": part.number,
+        "moisture": part.moisture,
+        "feed_waiting_kg": part.feed_waiting_kg,
+        "worms_kg": part.worms_kg,
+        "castings_share": part.castings_share,
+        "castings_dry_kg": part.castings_dry_kg,
+        "dry_kg": part.dry_kg,
+        "total_kg": part.total_kg,
+        "free_air_space": part.free_air_space,
+        "air_reach_m": part.air_reach_m,
+        "standing_water_kg": part.standing_water_kg,
+    }

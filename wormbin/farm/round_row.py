@@ -69,6 +69,8 @@ class RoundRow:
     """Days since the bin was started."""
     minutes: int
     """How long this bin takes on the round."""
+    feed_into: str = ""
+    """The tray or half that is to be fed; "" in a plain bin."""
 
     @property
     def done(self) -> bool:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 
 from wormbin.advice import wording
 from wormbin.advice.action import Action, Doing, shortest
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import level, to_do
-from wormbin.farm.gauging import moisture_basis
+from wormbin.farm.gauging import beside_words, moisture_basis
 from wormbin.farm.scenes import Scene
-from wormbin.farm.views import HarvestView, RoundRow, StepView
-from wormbin.figures import Basis, Level
+from wormbin.farm.views import CompartmentView, HarvestView, RoundRow, StepView
+from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent
 from wormbin.measures.daywords import day_words, days_words
 from wormbin.process.views import Window
@@ -65,6 +66,7 @@ def row(scene: Scene) -> RoundRow:
         compartments=scene.bin.compartments,
         day=today.day,
         minutes=minutes(scene, found, fed),
+        feed_into=scene.fed_tray_words,
     )
 
 
@@ -84,6 +86,9 @@ def quiet_words(scene: Scene) -> str:
     today = scene.past.today
     if today.worms_kg.p90 <= 0:
         return "no worms are in yet"
+    aside = beside_words(scene)
+    if aside:
+        return f"nothing pressing; {aside}"
     return f"all well: {percent(today.moisture.p50)} moist, {days_words(scene.waiting_days.p50)} of feed waiting"
 
 
@@ -95,7 +100,8 @@ def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
     due = []
     if scene.next_feeding == scene.on and scene.ration.kg > 0:
         until = day_words(scene.ration.until, scene.on)
-        words = f"feed up to {feed_words(scene)}{with_bedding(scene, scene.ration.kg)}, to last until {until}"
+        where = f" in the {scene.fed_tray_words}" if scene.fed_tray_words else ""
+        words = f"feed up to {feed_words(scene)}{where}{with_bedding(scene, scene.ration.kg)}, to last until {until}"
         due.append(Action(Doing.FEED, words, scene.ration.kg))
     if scene.next_check == scene.on:
         due.append(Action(Doing.MEASURE, "look in and write a check"))
@@ -131,6 +137,40 @@ def harvest_view(scene: Scene) -> HarvestView:
         words=window_words(window, scene),
         steps=tuple(StepView(step.on, step.what) for step in scene.harvest_steps),
     )
+
+
+def compartments(scene: Scene) -> tuple[CompartmentView, ...]:
+    """Each tray or half with its figures and its own harvest window; empty for a plain bin."""
+    units = scene.settings.units
+    return tuple(
+        CompartmentView(
+            number=tray.number,
+            name=tray.name,
+            fed=tray.number == scene.tray_to_feed,
+            moisture=tray.part.moisture,
+            feed_waiting_kg=tray.part.feed_waiting_kg,
+            worms_kg=tray.part.worms_kg,
+            castings_share=tray.part.castings_share,
+            earliest=not_past(tray.harvest.earliest, scene.on),
+            likely=tray.harvest.likely,
+            latest=tray.harvest.latest,
+            due_since=tray.harvest.due_since,
+            words=(
+                f"moisture {banded(tray.part.moisture, percent)}, "
+                f"waiting {banded(tray.part.feed_waiting_kg, lambda kg: mass(kg, units))}, "
+                f"worms {banded(tray.part.worms_kg, lambda kg: mass(kg, units))}, "
+                f"castings {banded(tray.part.castings_share, percent)} of the dry matter"
+            ),
+            harvest_words=window_words(tray.harvest, scene),
+        )
+        for tray in scene.trays
+    )
+
+
+def banded(band: Band, say: Callable[[float], str]) -> str:
+    """ "1.2 kg (900 g to 1.6 kg)"; without the band where it is no wider than what is shown."""
+    low, likely, high = say(band.p10), say(band.p50), say(band.p90)
+    return likely if low == high else f"{likely} ({low} to {high})"
 
 
 def window_words(window: Window, scene: Scene) -> str:

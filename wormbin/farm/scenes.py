@@ -14,9 +14,10 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.food import food_log
 from wormbin.advice.judgement import findings, held_until, todays_ration
 from wormbin.advice.rations import Ration, no_feed_until
+from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.advice.wet_to_come import WetToCome, wet_to_come
 from wormbin.farm.memory import Past
-from wormbin.figures import Band
+from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import told
 from wormbin.process.lazy_days import Days
@@ -26,7 +27,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
 from wormbin.records.habits import stocked_on
-from wormbin.schedule.days import feeding_after, next_check, next_feeding
+from wormbin.schedule.days import fed_on, feeding_after, feeding_days, next_check, next_feeding
 from wormbin.schedule.harvest import Step, harvest_steps
 from wormbin.schedule.plan import planned
 
@@ -69,7 +70,7 @@ class Scene:
     @cached_property
     def plan(self) -> tuple[Planned, ...]:
         """What the look-ahead takes to be given."""
-        return planned(
+        plan = planned(
             self.bin,
             self.food_log,
             self.settings,
@@ -79,6 +80,24 @@ class Scene:
             past=self.past.days,
             not_before=self.held_until,
         )
+        tray = self.tray_to_feed
+        return tuple(replace(each, compartment=tray) for each in plan) if tray else plan
+
+    @cached_property
+    def trays(self) -> tuple[Tray, ...]:
+        """The compartments, each with its own harvest window; empty for a plain bin."""
+        return trays(self.case)
+
+    @cached_property
+    def tray_to_feed(self) -> int:
+        """The compartment that is to be fed, from 1; 0 in a plain bin."""
+        return tray_to_feed(self.as_it_is)
+
+    @property
+    def fed_tray_words(self) -> str:
+        """ "upper tray": where the next feeding goes; "" in a plain bin."""
+        tray = self.tray_to_feed
+        return part_name(tray, self.bin.compartments, self.bin.sideways) if tray else ""
 
     @cached_property
     def as_it_is(self) -> Case:
@@ -116,7 +135,14 @@ class Scene:
             learned=self.past.learned,
             settings=self.settings,
             table=self.table,
+            lasts_until=feeding_after(self.bin.key, self.settings, self.on),
+            feed_days=self.feed_days,
         )
+
+    @cached_property
+    def feed_days(self) -> tuple[date, ...]:
+        """The days of the next weeks on which the keeper feeds, from tomorrow."""
+        return feeding_days(self.settings, self.tomorrow(), self.on + timedelta(days=UNFED_DAYS), self.bin.key)
 
     @cached_property
     def waiting_days(self) -> Band:
@@ -127,6 +153,11 @@ class Scene:
     def findings(self) -> tuple[Finding, ...]:
         """All findings, worst first."""
         return findings(self.case)
+
+    @property
+    def hungry(self) -> bool:
+        """Whether it has waited for feed so long that it is to be fed today, whatever the weekday."""
+        return any(each.code == "hungry" and each.level is not Level.STEADY for each in self.findings)
 
     @cached_property
     def wet_to_come(self) -> WetToCome | None:
@@ -146,6 +177,8 @@ class Scene:
         stocked = stocked_on(self.entries)
         if stocked is None or self.bin.ended is not None:
             return None
+        if self.hungry and self.ration.kg > 0 and not fed_on(self.food_log, self.on):
+            return self.on
         return next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=self.held_until)
 
     @cached_property

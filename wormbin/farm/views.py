@@ -39,10 +39,12 @@ class RoundView:
 
 @dataclass(frozen=True, slots=True)
 class GaugeView:
-    """One figure against its target: a band or a reading, never one that looks like the other.
+    """One figure against its target: what is worked out, with the reading of today beside it in words.
 
     ``scale`` is the ends of the gauge, ``target`` the band aimed for; either end of ``target`` may be open (None).
-    ``reading`` is the last one taken (None when never) and ``age_days`` its age. ``words`` is the value as text.
+    ``beside`` is "below" or "above" when the likely value lies outside the target, whatever the level says.
+    ``reading`` is the last one taken (None when never) and ``age_days`` its age. ``words`` is the value as text,
+    ``likely`` the likely value alone, ``read_words`` "read 78% today" or nothing.
     """
 
     code: str
@@ -57,6 +59,9 @@ class GaugeView:
     target_words: str = ""
     reading: float | None = None
     age_days: int | None = None
+    beside: str = ""
+    likely: str = ""
+    read_words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +79,25 @@ class CutPart:
     moisture: float
     ruler_m: float | None = None
     """The last ruler reading of the contents, if there is one."""
+
+
+@dataclass(frozen=True, slots=True)
+class CompartmentView:
+    """One tray or half of a bin that has several: its state, when it alone gives castings; ``fed`` is where to feed."""
+
+    number: int
+    name: str
+    fed: bool
+    moisture: Band
+    feed_waiting_kg: Band
+    worms_kg: Band
+    castings_share: Band
+    earliest: date | None
+    likely: date | None
+    latest: date | None
+    due_since: date | None
+    words: str
+    harvest_words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +219,8 @@ class BinView:
     doubts: tuple[Doubt, ...]
     last_words: tuple[tuple[str, str], ...] = ()
     """What the last check said, by ``CheckDraft`` field, to show beside the form: ``(("squeeze", "damp"), ...)``."""
+    compartments: tuple[CompartmentView, ...] = ()
+    """The trays or halves one by one; empty for a plain bin."""
 
     def gauge(self, code: str) -> GaugeView | None:
         """The gauge with this code, or None."""
@@ -234,6 +260,7 @@ class HarvestRow:
     bin: str
     name: str
     harvest: HarvestView
+    compartments: tuple[CompartmentView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -109,6 +109,7 @@ def _part(look: Look, rows: Sequence[Sequence[Figures]], i: int) -> Part:
         total_kg=companions.mass_band([d + w + m for d, w, m in zip(dry, water, worms, strict=True)]),
         free_air_space=_free_air([f[FAS] for f in at], look.bulk_sd),
         standing_water_kg=companions.mass_band([f[STANDING] for f in at], small),
+        air_reach_m=_reach([f[REACH_M] for f in at], at[0][FAS], look.bulk_sd),
     )
 
 

@@ -46,6 +46,7 @@ class Part:
     total_kg: Band
     free_air_space: Band
     standing_water_kg: Band
+    air_reach_m: Band
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,12 +31,17 @@ def dates_line(view: BinView) -> list[list[Piece]]:
     """What may be fed today, the next feeding and check, and the harvest window."""
     fed = "fed today; " if view.fed_today else ""
     check = "checked today" if view.checked_today else f"check {day_word(view.next_check, view.on)}"
+    into = next((f" in the {each.name}" for each in view.compartments if each.fed), "")
     return [
-        [("feed up to ", "dim"), said(view.feed_up_to_words, "strong"), (" today", "dim")]
+        [("feed up to ", "dim"), said(view.feed_up_to_words, "strong"), (f"{into} today", "dim")]
         if view.feed_up_to_kg > 0
         else [("feed: ", "dim"), ("nothing more today", "strong")],
         [("next: ", "dim"), said(f"{fed}feed {day_word(view.next_feeding, view.on)}, {check}")],
         [("castings: ", "dim"), said(view.harvest.words, "good" if view.harvest.due_since else "")],
+        *(
+            [(f"  {each.name}: ", "dim"), said(each.harvest_words, "good" if each.due_since else "")]
+            for each in view.compartments
+        ),
     ]
 
 

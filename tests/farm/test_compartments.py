@@ -1,0 +1,114 @@
+"""A bin of two trays: each is fed, told, forecast and harvested apart."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.cli.running import run
+from tests.farm.a_farm import NOW, farmstead
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.proposals import BinDraft, Heading
+
+
+def stack(folder: Path, *, sideways: bool = False) -> Farmstead:
+    """Worms and feed in the lower tray for seven weeks; the upper holds bedding."""
+    farm = farmstead(folder)
+    started = NOW.date() - timedelta(days=50)
+    farm.start(
+        BinDraft(
+            key="stack", name="Stack", length="40 cm", width="40 cm", depth="20 cm", compartments="2", drainage="yes",
+            worms="500 g", method="sideways" if sideways else "upward", started=started.isoformat(),
+        )
+    )  # fmt: skip
+    farm.record_bedding("stack", ["300 g shredded-cardboard"], Heading(when=f"{started}T09:00", compartment="2"))
+    for number in range(3, 50, 4):
+        when = Heading(when=f"{started + timedelta(days=number)}T08:00", compartment="1")
+        farm.record_feeding("stack", ["250 g melon rind", "50 g coffee grounds"], heading=when, anyway=True)
+    return farm
+
+
+@pytest.fixture(scope="module")
+def farm(tmp_path_factory: pytest.TempPathFactory) -> Farmstead:
+    return stack(tmp_path_factory.mktemp("stack"))
+
+
+def state(farm: Farmstead) -> list[dict[str, Any]]:
+    document = farm.outlook("stack")
+    found = document["state"]["compartments"]  # type: ignore[index]
+    assert isinstance(found, list)
+    return found
+
+
+def test_each_tray_has_its_state_its_layers_and_its_own_window(farm: Farmstead) -> None:
+    lower, upper = state(farm)
+    assert (lower["name"], upper["name"]) == ("lower tray", "upper tray")
+    assert lower["feed_here"]
+    assert not upper["feed_here"]
+    assert lower["castings_dry_kg"].p50 > upper["castings_dry_kg"].p50
+    for name in ("moisture", "feed_waiting_kg", "worms_kg", "castings_share"):
+        assert lower[name].p10 <= lower[name].p50 <= lower[name].p90
+    assert lower["layers_m"]["castings"] > upper["layers_m"]["castings"]
+    assert lower["harvest"]["likely"] is not None
+    assert lower["harvest"]["earliest"] <= lower["harvest"]["likely"] <= (lower["harvest"]["latest"] or date.max)
+    assert upper["harvest"]["likely"] is None
+    first, second = farm.look("stack").cut.parts
+    assert first.castings_m > second.castings_m
+
+
+def test_the_days_ahead_are_told_for_each_tray_and_add_up(farm: Farmstead) -> None:
+    series = farm.outlook("stack")["series"]
+    assert isinstance(series, list)
+    for day in (series[0], series[30]):
+        assert sum(part["dry_kg"].p50 for part in day["compartments"]) == pytest.approx(day["dry_kg"].p50)
+    planned = farm.outlook("stack")["planned"]
+    assert {each["compartment"] for each in planned} == {1}  # type: ignore[attr-defined]
+
+
+def test_the_advised_feeding_names_the_tray(farm: Farmstead) -> None:
+    (row,) = farm.round().rows
+    assert row.feed_into == "lower tray"
+    ran = run(farm.folder, "round", "--on", NOW.date().isoformat())
+    assert "in the lower tray" in " ".join(ran.out.split()) or "feed nothing today" in ran.out
+    page = " ".join(run(farm.folder, "outlook", "stack", "--on", NOW.date().isoformat()).out.split())
+    assert "lower tray (feed here): moisture" in page
+    (told,) = json.loads(run(farm.folder, "harvests", "--json", "--on", NOW.date().isoformat()).out)["harvests"]
+    assert [each["name"] for each in told["compartments"]] == ["lower tray", "upper tray"]
+
+
+def test_a_feeding_goes_into_the_tray_that_was_named(tmp_path: Path) -> None:
+    farm = stack(tmp_path)
+    before = state(farm)
+    ran = run(tmp_path, "feed", "stack", "300 g melon rind", "--compartment", "2", "--yes")
+    assert ran.code == 0, ran.err
+    after = state(farmstead(tmp_path))
+    assert after[1]["feed_waiting_kg"].p50 > before[1]["feed_waiting_kg"].p50 + 0.25
+    assert after[0]["feed_waiting_kg"].p50 == pytest.approx(before[0]["feed_waiting_kg"].p50, abs=0.02)
+    assert after[1]["feed_here"]
+
+
+@pytest.mark.parametrize("sideways", [False, True])
+def test_a_harvest_takes_from_the_tray_that_was_named_only(tmp_path: Path, sideways: bool) -> None:
+    farm = stack(tmp_path, sideways=sideways)
+    before = state(farm)
+    ran = run(tmp_path, "harvest", "stack", "1 kg", "--compartment", "1")
+    assert ran.code == 0, ran.err
+    after = state(farmstead(tmp_path))
+    assert after[0]["castings_dry_kg"].p50 < before[0]["castings_dry_kg"].p50 - 0.1
+    # What was weighed teaches a little about the other tray as well; nothing is taken from it.
+    assert after[1]["castings_dry_kg"].p50 == pytest.approx(before[1]["castings_dry_kg"].p50, abs=0.01)
+
+
+def test_a_plain_bin_is_told_as_before(tmp_path: Path) -> None:
+    from tests.farm.a_farm import kitchen
+
+    farm = kitchen(tmp_path)
+    document = farm.outlook("kitchen")
+    assert document["state"]["compartments"] == []  # type: ignore[index]
+    assert "compartments" not in document["series"][0]  # type: ignore[index]
+    assert farm.look("kitchen").compartments == ()
+    assert farm.round().rows[0].feed_into == ""
