@@ -1,7 +1,7 @@
 """What the sample logs come to, worked out when they were written, so that a demo opens at once.
 
 It is a cache like any other: it holds only for these very log files and this very model, and is worked out anew where
-it does not. A pack lies beside the logs and is written by ``python -m tests.worlds.work_out``.
+it does not. A pack lies beside the logs and is written by ``python -m tests.farm.work_out``.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Works the sample logs out and packs what they come to: ``python -m tests.worlds.work_out``, after any change."""
+"""Works the sample logs out and packs what they come to: ``python -m tests.farm.work_out``, after any change."""
 
 from __future__ import annotations
 
