@@ -61,7 +61,8 @@ def test_an_estimate_never_looks_like_a_reading(tmp_path: Path) -> None:
     farm.record_check("kitchen", CheckDraft(moisture="80", moisture_by="oven"))
     after = farm.look("kitchen").gauge("moisture")
     assert after is not None
-    assert (after.basis, after.reading, after.age_days, after.words) == (Basis.READ, 0.8, 0, "80% read")
+    assert (after.basis, after.reading, after.age_days) == (Basis.WORKED_OUT, 0.8, 0)
+    assert (after.read_words, after.words.endswith("; read 80% today")) == ("read 80% today", True)
     assert farm.round().rows[0].checked_today
 
 

@@ -146,6 +146,15 @@ _COLD: Mapping[Species, tuple[Edge, Edge]] = MappingProxyType({
     Species.PERIONYX: (Edge(15.0, 16.0), Edge(11.0, 12.0)),
     Species.DENDROBAENA: (Edge(7.0, 8.0), Edge(3.0, 4.0)),
 })  # fmt: skip
+COMFORT_C: Mapping[Species, tuple[float, float]] = MappingProxyType({
+    Species.EISENIA: (15.0, 25.0),
+    Species.EUDRILUS: (20.0, 28.0),
+    Species.PERIONYX: (18.0, 28.0),
+    Species.DENDROBAENA: (13.0, 23.0),
+})  # fmt: skip
+"""The band to be in, degC: around the best growth (Earthworm Ecology 2004, Table 18.3; its ends are ours), and always
+within what the findings leave alone."""
+
 _SPECIES_SOURCE = f"limits 4-30 C, stop feeding over 30 C, 35 C is lethal ({TOLERANCE})"
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from wormbin.drawing.curve import in_order
-from wormbin.drawing.marks import basis_mark, level_mark, plain, to_ascii, width_of
+from wormbin.drawing.marks import basis_mark, beside_mark, level_mark, plain, to_ascii, width_of
 from wormbin.drawing.picture import Canvas, Picture
 from wormbin.figures import Band, Basis, Level
 
@@ -21,7 +21,8 @@ class Gauge:
 
     ``value`` is what to mark (None: not known). ``band`` is the 10-90 band around it, ``target`` the band to be in
     (either end may be None), ``low`` and ``high`` the ends of the scale. ``factor`` turns a difference into the
-    keeper's unit, for the words after the plus-minus sign.
+    keeper's unit, for the words after the plus-minus sign. ``beside`` is "below" or "above" for a value outside the
+    target: it never wears the mark of steady. ``note`` stands after the value where there is room ("read 78% today").
     """
 
     name: str
@@ -34,6 +35,8 @@ class Gauge:
     level: Level = Level.STEADY
     say: Callable[[float], str] = "{:g}".format
     factor: float = 1.0
+    beside: str = ""
+    note: str = ""
 
     @property
     def known(self) -> bool:
@@ -41,13 +44,22 @@ class Gauge:
         return self.value is not None and math.isfinite(self.value)
 
     def shape(self, ascii: bool) -> str:
-        """The shape of the level; a dot for what is not known, which is no level at all."""
+        """The shape of the level; a dot for what is not known, an arrow for what lies beside its target unalarmed."""
+        if self.known and self.level is Level.STEADY and self.beside:
+            return beside_mark(self.beside, ascii=ascii)
         return level_mark(self.level, ascii=ascii, word=False) if self.known else "." if ascii else "·"
 
     @property
     def role(self) -> str:
         """The level as a role, ``unknown`` without a value."""
-        return self.level.value if self.known else "unknown"
+        if not self.known:
+            return "unknown"
+        return Level.WATCH.value if self.level is Level.STEADY and self.beside else self.level.value
+
+    @property
+    def level_word(self) -> str:
+        """ "steady", "watch", "act", or "below" and "above" for what lies beside its target with no finding on it."""
+        return self.beside if self.level is Level.STEADY and self.beside else self.level.value
 
     def words(self, spread: bool = True) -> str:
         """The value, with half the width of its band after it: ``81 % ±4``."""
@@ -136,7 +148,7 @@ def _widths(many: Sequence[Gauge], layout: _Layout, ascii: bool) -> tuple[int, i
         most([one.say(one.high) for one in many]) if layout.ends else 0,
         most([one.words(layout.spread) for one in many]) + 2,
         most([one.basis.value if one.known else "" for one in many]) if layout.basis else 0,
-        most([one.level.value for one in many]) if layout.word else 0,
+        most([one.level_word for one in many]) if layout.word else 0,
     )
 
 
@@ -166,7 +178,7 @@ def _one(
         canvas.write(x + 1, row, one.basis.value if one.known else "", BASIS)
         x += basis
     if layout.word:
-        canvas.write(x + 1, row, one.level.value if one.known else "", one.role)
+        canvas.write(x + 1, row, one.level_word if one.known else "", one.role)
 
 
 def _two(canvas: Canvas, row: int, one: Gauge) -> None:
@@ -174,7 +186,9 @@ def _two(canvas: Canvas, row: int, one: Gauge) -> None:
     ascii, width = canvas.ascii, canvas.width
     name = to_ascii(one.name) if ascii else one.name
     value = f"{basis_mark(one.basis, ascii=ascii)} {one.words()}" if one.known else one.words()
-    for more in (f" {one.basis.value}, {one.level.value}", f" {one.basis.value}", ""):
+    noted = f"; {one.note}" if one.note else ""
+    full = f" {one.basis.value}, {one.level_word}"
+    for more in (noted + full, full, f" {one.basis.value}", ""):
         text = plain(value + (more if one.known else ""), ascii=ascii)
         if width_of(text) + 3 + min(width_of(plain(name)), 12) <= width:
             break

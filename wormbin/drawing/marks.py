@@ -14,6 +14,10 @@ from wormbin.figures import Basis, Level
 LEVEL_SHAPES: dict[Level, str] = {Level.STEADY: "○", Level.WATCH: "▲", Level.ACT: "■"}
 LEVEL_SHAPES_ASCII: dict[Level, str] = {Level.STEADY: "o", Level.WATCH: "^", Level.ACT: "#"}
 
+# Outside its band, with no finding on it: which way it lies, and never the ring of steady.
+BESIDE_MARKS: dict[str, str] = {"below": "◁", "above": "▷"}
+BESIDE_MARKS_ASCII: dict[str, str] = {"below": "<", "above": ">"}
+
 # A reading is a solid disc, everything that was not read on the spot is an open lozenge.
 BASIS_MARKS: dict[Basis, str] = {Basis.READ: "●", Basis.SAID: "●", Basis.WORKED_OUT: "◇", Basis.BOOK: "◇"}
 BASIS_MARKS_ASCII: dict[Basis, str] = {Basis.READ: "@", Basis.SAID: "@", Basis.WORKED_OUT: "+", Basis.BOOK: "+"}
@@ -26,7 +30,7 @@ ASCII_WORDS: dict[str, str] = {
     "×": "x", "·": ".", "•": "*", "°": "deg ", "²": "2", "³": "3", "½": "1/2", "¼": "1/4", "¾": "3/4", "≈": "~",
     "→": "->", "←": "<-", "≤": "<=", "≥": ">=", "ß": "ss", "æ": "ae", "Æ": "AE", "ø": "o", "Ø": "O", "ł": "l",
     "Ł": "L", "œ": "oe", "Œ": "OE", "đ": "d", "Đ": "D", "ı": "i", "þ": "th", "Þ": "Th", "ð": "d", "Ð": "D",
-    "●": "@", "◇": "+", "○": "o", "▲": "^", "■": "#",
+    "◁": "<", "▷": ">", "●": "@", "◇": "+", "○": "o", "▲": "^", "■": "#",
 }  # fmt: skip
 
 
@@ -34,6 +38,11 @@ def level_mark(level: Level, *, ascii: bool = False, word: bool = True) -> str:
     """The shape of a level, with its word after it unless ``word`` is False: ``▲ watch``."""
     shape = (LEVEL_SHAPES_ASCII if ascii else LEVEL_SHAPES)[level]
     return f"{shape} {level.value}" if word else shape
+
+
+def beside_mark(beside: str, *, ascii: bool = False) -> str:
+    """One cell for a figure "below" or "above" the band to be in."""
+    return (BESIDE_MARKS_ASCII if ascii else BESIDE_MARKS)[beside]
 
 
 def basis_mark(basis: Basis, *, ascii: bool = False) -> str:

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from wormbin.drawing.marks import plain
 from wormbin.exchange.calendar import Due
-from wormbin.farm.rounds import do_now, with_bedding
+from wormbin.farm.rounds import do_now, quiet_words, with_bedding
 from wormbin.farm.scenes import Scene
 from wormbin.measures import mass
 from wormbin.schedule.days import next_check
@@ -44,7 +44,8 @@ def sheet(scene: Scene) -> tuple[str, ...]:
         f"WORM BIN: {plain(one.name, 40).rstrip()}   {first.isoformat()} to {last.isoformat()}",
         "=" * WIDTH,
         "To begin with:",
-        *(line for step in do_now(scene) or ("nothing: all is well",) for line in _boxed(step)),
+        *(line for step in do_now(scene) for line in _boxed(step)),
+        *(() if do_now(scene) else wrapped(f"nothing to do. {quiet_words(scene)}", WIDTH)),
         "",
         "day         squeeze  temp  left   smell      fed (what, how much)    who",
         "-" * WIDTH,

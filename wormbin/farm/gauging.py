@@ -7,6 +7,8 @@ from datetime import date
 
 from wormbin.advice.air import air_share
 from wormbin.advice.finding import Finding
+from wormbin.advice.limits import COMFORT_C, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
+from wormbin.advice.rations import interval_days
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import GaugeView
 from wormbin.figures import Band, Basis, Level
@@ -25,7 +27,11 @@ _CODES = {
     "cn": ("nitrogen-rich",),
 }
 FRESH_DAYS = 0
-"""A reading of today, at face value, is shown as read; any older one lives on in the estimate."""
+"""A reading of today stands beside the estimate that it went into; any older one lives on in the estimate."""
+AS_READ = ("moisture", "temp", "depth")
+"""Figures that are read in the unit they are shown in."""
+KEEPERS = ("moisture", "temp", "feed_waiting", "air")
+"""Figures that a keeper looks to day by day."""
 
 
 def latest(judged: tuple[Judged, ...], quantity: str, on: date) -> Judged | None:
@@ -65,22 +71,22 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
             (0.5, 1.0), percent, "moisture",
         ),
         _gauge(
-            scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", (None, today.appetite_kg_day.p50 * 4),
-            (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left", read=False,
+            scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", (None, most_waiting_kg(scene)),
+            (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left",
             more=f", {days_words(scene.waiting_days.p50)} of work",
         ),
-        _gauge(scene, "air", "air to depth", shown_air, "fraction", (1.0, None), (0.0, 1.0), percent, "", read=False),
+        _gauge(scene, "air", "air to depth", shown_air, "fraction", (1.0, None), (0.0, 1.0), percent, ""),
         _gauge(
-            scene, "temp", "temperature", today.temp_c, "degC", (15.0, 25.0), (0.0, 40.0),
+            scene, "temp", "temperature", today.temp_c, "degC", COMFORT_C[scene.bin.species], (0.0, 40.0),
             lambda c: temperature(c, units), "temp_c",
         ),
         _gauge(
-            scene, "worms", "worms", today.worms_kg, "kg", (1.6 * area, 5.0 * area),
-            (0.0, max(6.0 * area, today.worms_kg.p90)), kg, "worms_kg", read=False,
+            scene, "worms", "worms", today.worms_kg, "kg", (STOCK_KG_M2 * area, PLAN_AT_MOST_KG_M2 * area),
+            (0.0, max(6.0 * area, today.worms_kg.p90)), kg, "worms_kg",
         ),
         _gauge(
             scene, "castings", "castings", today.castings_share, "fraction", (scene.bin.harvest_share, None),
-            (0.0, 1.0), percent, "castings_kg", read=False,
+            (0.0, 1.0), percent, "castings_kg", goal=True,
         ),
         _gauge(
             scene, "depth", "contents", today.contents_m, "m", (None, box), (0.0, max(box, depth)),
@@ -88,10 +94,34 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
         ),
         _gauge(
             scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", (17.0, None), (0.0, 60.0), "{:.0f}".format, "",
-            read=False,
         ),
     ]  # fmt: skip
     return tuple(made)
+
+
+def most_waiting_kg(scene: Scene) -> float:
+    """Feed that may wait, kg fresh: what the worms get through in the days after which overfeeding is taken back."""
+    edge = overfed(interval_days(scene.case)).watch
+    return scene.past.today.appetite_kg_day.p50 * edge.leave
+
+
+def beside(value: float, target: tuple[float | None, float | None], say: Callable[[float], str]) -> str:
+    """ "below" or "above" when a figure, as it is printed, lies outside the band to be in; else nothing."""
+    low, high = target
+    if low is not None and value < low and say(value) != say(low):
+        return "below"
+    if high is not None and value > high and say(value) != say(high):
+        return "above"
+    return ""
+
+
+def beside_words(scene: Scene) -> str:
+    """ "moisture 71% (below 75% to 85%)": the figures outside their bands, of those that a keeper can put right."""
+    return ", ".join(
+        f"{each.title} {each.likely} ({each.beside} the band, {each.target_words})"
+        for each in gauges(scene)
+        if each.beside and each.code in KEEPERS
+    )
 
 
 def _finite(band: Band) -> Band:
@@ -109,14 +139,15 @@ def _gauge(
     say: Callable[[float], str],
     quantity: str,
     *,
-    read: bool = True,
+    goal: bool = False,
     more: str = "",
 ) -> GaugeView:
     reading = latest(scene.past.judged, quantity, scene.on) if quantity else None
     age = (scene.on - reading.when.date()).days if reading is not None else None
-    fresh = read and reading is not None and age is not None and age <= FRESH_DAYS and not reading.questioned
-    value = reading.read if reading is not None and read else None
-    words = say(value) + " read" if fresh and value is not None else range_words(band, say) + more
+    # What was read in the figure's own unit can stand beside it; a share left cannot stand beside kg.
+    value = reading.read if reading is not None and code in AS_READ else None
+    stands = say(value) if value is not None else ""
+    read = f"; read {stands} today" if stands and age is not None and age <= FRESH_DAYS else ""
     return GaugeView(
         code=code,
         title=title,
@@ -124,9 +155,13 @@ def _gauge(
         unit=unit,
         target=target,
         scale=scale,
-        basis=Basis.READ if fresh else Basis.WORKED_OUT,
+        # One figure for the bin everywhere: the worked-out one, which has every reading in it by its weight.
+        basis=Basis.WORKED_OUT,
         level=level_of(code, scene.findings),
-        words=words,
+        words=range_words(band, say) + more + read,
+        likely=say(band.p50),
+        read_words=read.removeprefix("; "),
+        beside="" if goal else beside(band.p50, target, say),
         target_words=target_words(target, say),
         reading=value,
         age_days=age,

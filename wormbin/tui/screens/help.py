@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.screen import Screen
 
-from wormbin.drawing.marks import basis_mark, level_mark
+from wormbin.drawing.marks import basis_mark, beside_mark, level_mark
 from wormbin.figures import Basis, Level
 from wormbin.tui.named_actions import named_actions, places_of
 from wormbin.tui.screens.reading import ReadingScreen
@@ -32,9 +32,12 @@ class HelpScreen(ReadingScreen):
         for level, words in (
             (Level.ACT, "do something today"),
             (Level.WATCH, "keep an eye on it, a small step helps"),
-            (Level.STEADY, "all is well"),
+            (Level.STEADY, "nothing to do about it"),
         ):
             lines.append([(f"  {level_mark(level, ascii=ascii):<10}", level.value), (words, "")])
+        for way, words in (("below", "left of"), ("above", "right of")):
+            mark = f"{beside_mark(way, ascii=ascii)} {way}"
+            lines.append([(f"  {mark:<10}", Level.WATCH.value), (f"{words} the brackets, not far enough to act", "")])
         lines.append(
             [(f"  {basis_mark(Basis.READ, ascii=ascii):<10}", "reading"), ("read: somebody looked or measured", "")]
         )

@@ -13,7 +13,6 @@ from textual.message import Message
 from wormbin.drawing.gauge import Gauge, gauges
 from wormbin.drawing.picture import Picture
 from wormbin.farm.views import GaugeView
-from wormbin.figures import Basis
 from wormbin.measures import length, mass, percent, temperature
 from wormbin.tui.showing import Piece, lines_of
 from wormbin.tui.widgets.picture_view import PictureView
@@ -97,12 +96,11 @@ class Gauges(PictureView, can_focus=True):
 
 
 def gauge_of(view: GaugeView, units: str) -> Gauge:
-    """The drawing's input for a farm's view: the reading itself when the figure was read, else the estimate."""
+    """The drawing's input for a farm's view: the estimate, with the reading of today in words."""
     say, factor = speech(view.unit, units)
-    read = view.basis is Basis.READ and view.reading is not None
     return Gauge(
         name=view.title,
-        value=view.reading if read else view.band.p50,
+        value=view.band.p50,
         low=view.scale[0],
         high=view.scale[1],
         target=view.target,
@@ -111,6 +109,8 @@ def gauge_of(view: GaugeView, units: str) -> Gauge:
         level=view.level,
         say=say,
         factor=factor,
+        beside=view.beside,
+        note=view.read_words,
     )
 
 
