@@ -44,7 +44,7 @@ def test_the_power_may_go_at_any_step(scene: Scene, long: bool, tally: Counter[s
                 assert state(opened(left)) == after
         if acknowledged:
             break
-    assert cuts >= 30
+    assert cuts >= 6 * FASHIONS  # a save has at least six steps at which the power can go
     tally["power cuts"] += cuts
     tally["steps cut at"] += at
     tally["found done"] += done

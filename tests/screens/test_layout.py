@@ -39,7 +39,7 @@ async def test_the_layers_of_the_bin_are_named_beside_it(size: tuple[int, int]) 
     async with opened(FakeFarm(), size) as pilot:
         await at(pilot, BinScreen)
         await until(pilot, lambda: "castings" in text_of(pilot), "the drawing")
-        for layer in ("feed", "bedding", "castings", "water"):
+        for layer in ("feed", "bedding", "castings", "water to"):
             assert shows(pilot, f"{layer} ~") or shows(pilot, f"{layer} about"), layer
 
 

@@ -48,7 +48,7 @@ def stamps(folder: Path) -> str:
     """What stands in the store at ``folder``, by the stamps of its files alone; "" where that cannot be told."""
     try:
         found = sorted(_stamps(folder))
-    except OSError:
+    except (OSError, ValueError):  # a name with a null byte in it is a ValueError
         return ""
     return f"{len(found)}:{zlib.crc32(repr(found).encode()):08x}"
 
