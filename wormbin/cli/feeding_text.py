@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from wormbin.cli import working_text
 from wormbin.cli.layout import wrapped
 from wormbin.cli.paper import Paper
 from wormbin.cli.round_text import finding
@@ -11,9 +12,10 @@ from wormbin.drawing.marks import LEVEL_SHAPES
 from wormbin.farm.proposals import FeedingPreview
 
 
-def document(view: FeedingPreview, ids: Sequence[str]) -> dict[str, object]:
-    """The JSON document of ``feed``; ``entries`` is empty when nothing was saved."""
-    return {
+def document(view: FeedingPreview, ids: Sequence[str], *, explain: bool = False) -> dict[str, object]:
+    """The JSON document of ``feed``; ``entries`` is empty when nothing was saved. ``explain`` opens what to add."""
+    opened = {"add_opened": [working_text.document(each) for each in view.opened]} if explain else {}
+    return opened | {
         "bin": view.bin,
         "entries": list(ids),
         "portions": [{"material": each.material, "kg": each.kg, "said": each.said} for each in view.portions],
@@ -37,8 +39,8 @@ def document(view: FeedingPreview, ids: Sequence[str]) -> dict[str, object]:
     }
 
 
-def lines(view: FeedingPreview, paper: Paper) -> Iterator[str]:
-    """The verdict first, then what the feeding does."""
+def lines(view: FeedingPreview, paper: Paper, *, explain: bool = False) -> Iterator[str]:
+    """The verdict first, then what the feeding does; with ``explain`` what to add is opened at the end."""
     head = paper.tint(f"{LEVEL_SHAPES[view.level]} {view.level.value}", view.level)
     yield from wrapped(view.verdict, paper.width - 8, f"{head}  ", "  ")
     for portion in (*view.portions, *view.bedding):
@@ -47,3 +49,6 @@ def lines(view: FeedingPreview, paper: Paper) -> Iterator[str]:
         yield from wrapped(line, paper.width, "  - ")
     for each in view.findings:
         yield from wrapped(f"{each.what}: {'; '.join(each.do)}", paper.width, f"  {LEVEL_SHAPES[each.level]} ")
+    for working in view.opened if explain else ():
+        yield ""
+        yield from working_text.lines(working)

@@ -18,12 +18,14 @@ def feed(desk: Desk) -> Exit:
     from wormbin.cli.feeding_text import document, lines
 
     if args.only_try:
-        desk.paper.document(document(preview, ())) if desk.paper.json else desk.paper.lines(lines(preview, desk.paper))
+        desk.paper.document(document(preview, (), explain=args.explain)) if desk.paper.json else desk.paper.lines(
+            lines(preview, desk.paper, explain=args.explain)
+        )
         return Exit.DONE
     anyway = args.yes or not preview.too_much
     if not anyway:
         if desk.paper.json:
-            desk.paper.document(document(preview, ()))
+            desk.paper.document(document(preview, (), explain=args.explain))
         else:
             tell(preview.lines)
         if not ask("Save it all the same?"):
@@ -33,9 +35,9 @@ def feed(desk: Desk) -> Exit:
         args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading, anyway=True
     )
     if desk.paper.json:
-        desk.paper.document(document(preview, recorded.ids))
+        desk.paper.document(document(preview, recorded.ids, explain=args.explain))
     else:
-        desk.paper.lines(lines(preview, desk.paper))
+        desk.paper.lines(lines(preview, desk.paper, explain=args.explain))
         desk.recorded(recorded)
     return Exit.DONE
 

@@ -72,6 +72,7 @@ def add_commands(commands: Commands) -> None:
     feed.add_argument("--bucket", metavar="NAME", default="", help="one of the usual buckets (see settings)")
     feed.add_argument("--yes", action="store_true", help="save it even when it is too much")
     feed.add_argument("--try", dest="only_try", action="store_true", help="show what it does and save nothing")
+    feed.add_argument("--explain", action="store_true", help="open the amounts to add: inputs, formula and source")
     heading(feed)
 
     check = commands.add(

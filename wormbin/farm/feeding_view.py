@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from wormbin.advice.feeding import FeedingEffect, feeding_effect
+from wormbin.advice.mixing import Proposal
 from wormbin.farm.log_words import portion_words
 from wormbin.farm.looking import material_name
 from wormbin.farm.proposals import FeedingPreview, PortionView
 from wormbin.farm.scenes import Scene
+from wormbin.figures import Working
 from wormbin.measures import mass
 from wormbin.records.entries import Bedding, Entry, Feeding, Portion
 from wormbin.schedule.days import feeding_after
+from wormbin.science.addition import amount_working
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +68,16 @@ def _view(scene: Scene, effect: FeedingEffect, feed: Sequence[Portion], bedding:
         verdict=effect.verdict,
         lines=effect.lines,
         findings=effect.findings,
+        opened=tuple(_opened(proposal)),
     )
+
+
+def _opened(proposal: Proposal) -> Iterator[Working]:
+    """Each amount to add opened; one that no balance gives by itself (an aim that gives way) is left out."""
+    names = [each.name for each in proposal.beddings] + (["water"] if proposal.water_kg > 0 else [])
+    for name in names:
+        with suppress(ValueError, StopIteration):
+            yield amount_working(proposal.addition, name)
 
 
 def portion_view(portion: Portion, scene: Scene) -> PortionView:

@@ -8,7 +8,7 @@ from datetime import date
 from wormbin.advice.finding import Finding
 from wormbin.farm.heading import Heading as Heading
 from wormbin.farm.views import Dated, HarvestView, StepView
-from wormbin.figures import Band, Level
+from wormbin.figures import Band, Level, Working
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +85,8 @@ class FeedingPreview:
     verdict: str
     lines: tuple[str, ...]
     findings: tuple[Finding, ...]
+    opened: tuple[Working, ...] = ()
+    """Each amount of ``add`` and ``add_water_kg`` opened: inputs, formula, source; in that order."""
 
     @property
     def too_much(self) -> bool:
