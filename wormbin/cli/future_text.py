@@ -10,6 +10,7 @@ from wormbin.cli.paper import WIDTH
 from wormbin.drawing.marks import LEVEL_SHAPES
 from wormbin.farm.proposals import Absence, Future, WhatIfView
 from wormbin.farm.views import Dated
+from wormbin.measures import counted
 
 
 def _series(dated: tuple[Dated, ...]) -> list[dict[str, object]]:
@@ -48,7 +49,7 @@ def what_if_lines(view: WhatIfView, units: str) -> Iterator[str]:
         if row.figure != figure:
             figure = row.figure
             yield figure
-        when = f"  in {row.days} days" if row.days else "  today"
+        when = f"  in {counted(row.days, 'day')}" if row.days else "  today"
         yield f"{when:<14}{row.planned:<31}{row.instead}"
     planned, other = view.as_planned, view.instead
     yield "harvest"

@@ -11,7 +11,7 @@ from wormbin.castings.plan import CURE_DAYS, KEPT, Delivery, outcome, own_cure_d
 from wormbin.farm.lot_views import DeliveryView, PlanView
 from wormbin.farm.opening import AHEAD_DAYS, OpenFarm
 from wormbin.figures import Band
-from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
+from wormbin.measures import Dimension, counted, mass, parse_amount, parse_date, percent
 from wormbin.problems import Problem, RefusedError
 
 FARTHEST_DAYS = 366
@@ -53,7 +53,7 @@ def plan(farm: OpenFarm, lots: Sequence[Lot], amount: str, by: str, on: date | N
     )
     curing = (
         f"to be in the bag by {day.isoformat()} a bin must be harvested by {found.harvest_by.isoformat()}:"
-        f" {cure_days} days of curing and sieving ({_whence(own_days)}), after which {percent(kept.p50)} of the mass is"
+        f" {counted(cure_days, 'day')} of curing and sieving ({_whence(own_days)}), after which {percent(kept.p50)} of the mass is"
         f" left ({_whence(own_share)})"
     )
     doubt = "bins are taken to be ready each for itself; a cold spell that hits all of them makes it less likely"
