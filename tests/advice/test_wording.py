@@ -71,7 +71,7 @@ SPRING, SUMMER = date(2026, 6, 10), date(2026, 8, 1)
     [
         (Window(SPRING, date(2026, 6, 20), SUMMER), "about 20 June (10 June to 1 August)"),
         (Window(date(2026, 4, 2), SPRING, SUMMER), "about 10 June (now to 1 August)"),
-        (Window(date(2026, 4, 2), SPRING, None), "about 10 June (perhaps now, perhaps not within the next 120 days)"),
+        (Window(date(2026, 4, 2), SPRING, None), "about 10 June, very unsure"),
         (
             Window(SPRING, SUMMER, None),
             "about 1 August (10 June at the earliest, perhaps not within the next 120 days)",

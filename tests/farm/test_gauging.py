@@ -10,6 +10,7 @@ from tests.farm.a_farm import kitchen
 from wormbin.advice import limits
 from wormbin.drawing.gauge import Gauge, gauge
 from wormbin.farm.gauging import beside
+from wormbin.farm.looking import drawn_feed_m
 from wormbin.farm.proposals import CheckDraft
 from wormbin.figures import Basis, Level
 from wormbin.measures import percent
@@ -59,6 +60,11 @@ def test_the_gauge_the_round_and_the_sums_show_one_figure_with_the_reading_besid
     assert percent(row.moisture.p50) == likely
     assert percent(farm.working("kitchen", "moisture").value) == likely
     assert percent(chart.past[-1].band.p50) == likely
+
+
+@pytest.mark.parametrize(("waiting_kg", "drawn"), [(0.004, 0.0), (0.006, 0.02)])
+def test_no_row_of_feed_is_drawn_where_none_is_shown_to_wait(waiting_kg: float, drawn: float) -> None:
+    assert drawn_feed_m(0.02, waiting_kg) == drawn
 
 
 def test_all_is_not_called_well_beside_a_band(tmp_path: Path) -> None:

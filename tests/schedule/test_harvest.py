@@ -76,6 +76,15 @@ def test_steps_that_have_had_their_day_are_left_out_once_due_and_put_on_today_be
     assert all(step.on >= MONDAY for step in near)
 
 
+@pytest.mark.parametrize("method", list(Method))
+@pytest.mark.parametrize("window", [likely(MONDAY), due(MONDAY - timedelta(days=90))], ids=["likely today", "overdue"])
+def test_the_new_bed_is_soaked_the_evening_before_the_worms_go_back(method: Method, window: Window) -> None:
+    steps = {step.code: step for step in harvest_steps(replace(BIN, method=method), window, MONDAY, SETTINGS)}
+    assert steps["soak-bedding"].on == MONDAY
+    assert steps["harvest"].on == steps["return-worms"].on == MONDAY + timedelta(days=1)
+    assert list(steps).index("soak-bedding") < list(steps).index("harvest")
+
+
 def test_no_harvest_in_sight_has_no_steps() -> None:
     assert harvest_steps(BIN, Window(None, None, None), MONDAY, SETTINGS) == ()
 

@@ -130,9 +130,9 @@ def window_words(window: Window, on: date, days_ahead: int) -> str:
         return f"{beyond}{f', {day_words(window.earliest, on)} at the earliest' if window.earliest else ''}"
     early = "now" if now else day_words(window.earliest or window.likely, on)
     late = f"to {day_words(window.latest, on)}" if window.latest else f"at the earliest, perhaps {beyond}"
-    if now and window.latest is None:
-        early, late = "perhaps now,", f"perhaps {beyond}"
     why = "; the box is full then" if window.because == "full" else ""
+    if now and window.latest is None:
+        return f"about {day_words(window.likely, on)}, very unsure{why}"
     return f"about {day_words(window.likely, on)} ({early} {late}{why})"
 
 

@@ -19,6 +19,8 @@ from wormbin.records.entries import Check, Entry, Feeding
 TAIL = 8
 DOUBT_DAYS = 60
 
+DRAWN_FROM_KG = 0.005
+
 
 def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
     """The page of one bin; ``log`` is every line of it, struck ones too."""
@@ -70,7 +72,7 @@ def cut(scene: Scene) -> CutView:
             CutPart(
                 number=part.number,
                 box_m=one.depth_m,
-                feed_m=part.layers.feed_m,
+                feed_m=drawn_feed_m(part.layers.feed_m, part.feed_waiting_kg.p50),
                 bedding_m=part.layers.bedding_m,
                 castings_m=part.layers.castings_m,
                 water_m=part.layers.water_m,
@@ -85,7 +87,7 @@ def cut(scene: Scene) -> CutView:
             CutPart(
                 number=1,
                 box_m=one.depth_m,
-                feed_m=layers.feed_m,
+                feed_m=drawn_feed_m(layers.feed_m, today.feed_waiting_kg.p50),
                 bedding_m=layers.bedding_m,
                 castings_m=layers.castings_m,
                 water_m=layers.water_m,
@@ -95,6 +97,11 @@ def cut(scene: Scene) -> CutView:
             ),
         )
     return CutView(parts, one.sideways, one.cover.value, one.drainage)
+
+
+def drawn_feed_m(feed_m: float, waiting_kg: float) -> float:
+    """The layer of feed to draw, m: none where less waits than is shown as 0 g."""
+    return feed_m if waiting_kg >= DRAWN_FROM_KG else 0.0
 
 
 def learned_words(scene: Scene) -> tuple[str, ...]:

@@ -164,6 +164,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         f"1. Bedding: {'; '.join(view.words for view in views)}{boxes}.",
         f"2. Soak the dry bedding overnight in {volume(water, units)} of water, to about 78% moisture: a wrung sponge.",
         f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep; the castings and grit go in with it.",
+        "   Wet, it settles to about half that depth.",
         f"4. Worms: {worms_words}; {bears}{crowd}.",
         "5. Feed from the second or third day, buried, covered with bedding, a week at a time:",
         "   " + ", ".join(f"week {number + 1}: {mass(kg, units)}" for number, kg in enumerate(ramp)),

@@ -109,6 +109,8 @@ def harvest_steps(
     day = harvest_day(bin, window, on, settings)
     if day is None:
         return ()
+    # The new bed is soaked the evening before, so what is due today is harvested tomorrow at the soonest.
+    day = back_on(settings.away, max(day, on + timedelta(days=1)), bin.key)
     units = settings.units
     bed_kg = bin.footprint_m2 * NEW_BED_M * LOOSE_KG_M3
     bed = mass(bed_kg, units)
@@ -127,8 +129,10 @@ def harvest_steps(
             if castings_kg > LIFT_KG:
                 words += f"; share the lifting over {mass(LIFT_KG, units)}"
         steps.append(Step(due, code, words))
-    soaked = f"soak {bed} of dry bedding in {volume(bed_kg * SOAK, units)} of water overnight"
-    steps.append(Step(max(on, day - timedelta(days=1)), "soak-bedding", f"{soaked} for the new bed"))
+    soaked = f"soak {bed} of dry bedding in {volume(bed_kg * SOAK, units)} of water overnight for the new bed"
+    eve = max(on, day - timedelta(days=1))
+    ready = "; if one is soaked already, harvest today" if window.due_since is not None and eve == on else ""
+    steps.append(Step(eve, "soak-bedding", soaked + ready))
     steps.append(Step(day, "return-worms", "put the worms and the new bed back, and feed a quarter of the usual"))
     cure = CURE_DAYS if bin.site_temp_c >= COOL_C else CURE_COOL_DAYS
     steps.append(
