@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import subprocess
+import sys
 from datetime import timedelta
 from pathlib import Path
 
@@ -51,3 +54,26 @@ def test_without_more_hands_everything_is_left_to_the_caller(folder: Path, monke
     assert list(hands.rows_of(folder, BINS, NOW, None, "")) == [None] * 4
     monkeypatch.setenv("WORMBIN_HANDS", "2")
     assert list(hands.rows_of(folder, BINS[:2], NOW, None, "")) == [None] * 2
+
+
+def test_hands_help_also_where_standard_error_is_no_file(folder: Path) -> None:
+    """A full-screen program puts something in the place of standard error that a new process cannot inherit."""
+    code = f"""
+import sys
+from datetime import datetime
+from pathlib import Path
+from wormbin.farm.hands import rows_of
+class NoFile:
+    def write(self, text): pass
+    def flush(self): pass
+    def fileno(self): return -1
+if __name__ == "__main__":
+    sys.stderr = NoFile()
+    rows = list(rows_of(Path({str(folder)!r}), ["one"], datetime.fromisoformat({NOW.isoformat()!r}), None, "", 1))
+    print([getattr(row, "bin", None) for row in rows])
+"""
+    script = folder / "ask.py"
+    script.write_text(code)
+    environment = {**os.environ, "WORMBIN_HANDS": "2", "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+    made = subprocess.run([sys.executable, str(script)], env=environment, capture_output=True, text=True, check=True)
+    assert made.stdout.strip() == "['one']"

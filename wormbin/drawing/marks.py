@@ -119,6 +119,12 @@ def plain(
     it the text is only cleaned. Square brackets stay as they were typed, so the result belongs where markup is off;
     where markup is read (Textual's content markup), ``markup=True`` escapes it there: same look, same width.
     """
+    if text.isascii() and text.isprintable() and (width is None or len(text) <= width):
+        # What nearly all text is; a long log is scrolled by the lines of it.
+        room = (width or len(text)) - len(text)
+        left = {"left": 0, "right": room, "centre": room // 2}[align]
+        line = " " * left + text + " " * (room - left)
+        return line.replace("[", "\\[") if markup else line
     letters = list(graphemes(to_ascii(text) if ascii else text))
     line = "".join(letter for letter, _ in letters)
     if width is not None:

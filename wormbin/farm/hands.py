@@ -44,11 +44,12 @@ def rows_of(
     given = 0
     executor = None
     try:
-        executor = ProcessPoolExecutor(
-            min(hands(), len(keys)), mp_context=get_context("spawn"), initializer=_stand_back
-        )
         jobs = [(str(folder), key, now, on, units) for key in keys]
         with _stopping_held_back(), _errors_of_its_own():
+            # Making the executor may already start a process: the one that looks after its semaphores.
+            executor = ProcessPoolExecutor(
+                min(hands(), len(keys)), mp_context=get_context("spawn"), initializer=_stand_back
+            )
             rows = executor.map(_row, jobs)
         for row in rows:
             given += 1

@@ -66,6 +66,7 @@ class RoundScreen(BinActions):
         self._chosen = ""
         self._longest = 0
         self._close = False
+        self._panel_due = False
         self._bins = 0
         self._today = front.on if front is not None else date.min
 
@@ -227,8 +228,16 @@ class RoundScreen(BinActions):
         """Show what the bin under the cursor needs."""
         if 0 <= event.index < len(self._shown) and self._shown[event.index].bin != self._chosen:
             self._chosen = self._shown[event.index].bin
-            self._show_now()
-            self._look_closer()
+            if not self._panel_due:
+                # The cursor is painted first; however fast it moves, the panel follows once.
+                self._panel_due = True
+                self.call_after_refresh(self._follow)
+
+    def _follow(self) -> None:
+        """What the bin under the cursor needs, and a look at it."""
+        self._panel_due = False
+        self._show_now()
+        self._look_closer()
 
     def on_line_list_chosen(self, _: LineList.Chosen) -> None:
         """Open the bin."""

@@ -36,6 +36,7 @@ class DoNow(Widget):
         self._steps: tuple[Paragraph, ...] = ()
         self._rest: tuple[Paragraph, ...] = ()
         self._more = 0
+        self._high = 0
 
     def show(
         self,
@@ -65,14 +66,21 @@ class DoNow(Widget):
             if words
         )
         self._more = more
-        self.refresh(layout=True)
+        self._say()
 
     def clear(self, words: str) -> None:
         """Nothing to do, or nothing known yet."""
         for each in Level:
             self.remove_class(f"-{each.value}")
         self._head, self._steps, self._rest, self._more = (Paragraph((said(words),)),), (), (), 0
-        self.refresh(layout=True)
+        self._say()
+
+    def _say(self) -> None:
+        """Paint; the whole screen is laid out anew only where another height is wanted than the last time."""
+        width = self.content_size.width
+        high = len(self._lines(width, 99)) if width > 2 else 0
+        self.refresh(layout=high == 0 or high != self._high)
+        self._high = high
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """As many lines as it takes to say all; the style sheet says how many at most."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import ClassVar
+from typing import ClassVar, Self
 
 from rich.segment import Segment
 from rich.style import Style
 from textual.binding import Binding, BindingType
+from textual.color import Color
 from textual.events import Click, Resize
 from textual.geometry import Region, Size
 from textual.message import Message
@@ -17,6 +18,8 @@ from textual.strip import Strip
 
 from wormbin.tui.showing import Piece, fitted, rich_styles
 
+KEPT = 600
+"""Lines that are kept as they were drawn, some screens' worth."""
 Draw = Callable[[int, int], Sequence[Piece]]
 """``draw(index, width)`` gives the pieces of one line."""
 
@@ -34,7 +37,7 @@ class LineList(ScrollView, can_focus=True):
         Binding("enter", "choose", "open", show=False),
     ]
 
-    cursor: reactive[int] = reactive(0)
+    cursor: reactive[int] = reactive(0, repaint=False)
 
     class Moved(Message):
         """The cursor has come to line ``index``."""
@@ -57,6 +60,9 @@ class LineList(ScrollView, can_focus=True):
         self._draw = draw
         self._count = count
         self._styles: dict[str, Style] = {}
+        self._drawn: dict[tuple[int, bool], Strip] = {}
+        self._base = Style()
+        self._under = Color(0, 0, 0)
 
     def on_mount(self) -> None:
         """Take the theme's colours, and again whenever it changes."""
@@ -88,11 +94,40 @@ class LineList(ScrollView, can_focus=True):
     def _measure(self) -> None:
         self.virtual_size = Size(self.scrollable_content_region.width, self._count)
 
+    def refresh(self, *regions: Region, repaint: bool = True, layout: bool = False, recompose: bool = False) -> Self:
+        """Paint again: only these regions of the widget from what was drawn before, or without any, all drawn anew."""
+        if not regions:
+            self._drawn.clear()
+        return super().refresh(*regions, repaint=repaint, layout=layout, recompose=recompose)
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The lines in sight, without the work for a border or padding, which a list never has.
+
+        A line that was drawn once is kept until something but the cursor or the scrolling changes.
+        """
+        width, top, drawn = self.size.width, self.scroll_offset.y, self._drawn
+        if len(drawn) > KEPT:
+            drawn.clear()
+        if not drawn:
+            self._base, self._under = self.rich_style, self.background_colors[1]
+        strips = []
+        for y in crop.line_range:
+            index = y + top
+            place = (index, index == self.cursor)
+            if (strip := drawn.get(place)) is None:
+                strip = self.render_line(y).adjust_cell_length(width, self._base)
+                for each in self.get_line_filters():
+                    strip = strip.apply_filter(each, self._under)
+                drawn[place] = strip
+            strips.append(strip)
+        start, end = crop.column_span
+        return strips if (start, end) == (0, width) else [strip.crop(start, end) for strip in strips]
+
     def render_line(self, y: int) -> Strip:
         """One line of the screen."""
         width = self.scrollable_content_region.width
         index = y + self.scroll_offset.y
-        base = self.rich_style
+        base = self._base
         if index >= self._count:
             return Strip.blank(width, base)
         under = base
@@ -102,9 +137,10 @@ class LineList(ScrollView, can_focus=True):
         return Strip([Segment(text, under + self._styles.get(role, self._styles[""])) for text, role in pieces], width)
 
     def watch_cursor(self, old: int, new: int) -> None:
-        """Keep the cursor in sight and say where it is."""
+        """Keep the cursor in sight and say where it is; only the two lines change."""
         self.scroll_to_region(Region(0, new, 1, 1), animate=False)
-        self.refresh()
+        self.refresh_line(old)
+        self.refresh_line(new)
         if self._count and self.is_mounted:
             self.post_message(self.Moved(self, new))
 
