@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -9,13 +10,21 @@ import pytest
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
 from tests.screens.fake_farm import FORTY, FakeFarm
+from wormbin.farm.doorway import Farmstead
+from wormbin.farm.proposals import Heading
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Squeeze
+from wormbin.tui.app import LOOK_AGAIN_SECONDS, Wormbin
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.widgets.line_list import LineList
+
+
+def _longer(farm: Farmstead, key: str, than: int) -> bool:
+    return len(log_of(farm, key)) > than
+
 
 sized = pytest.mark.parametrize("size", SIZES)
 
@@ -40,14 +49,18 @@ async def test_a_bin_is_ticked_once_a_check_is_written(take: Take, size: tuple[i
         await at(pilot, RoundScreen)
         await pilot.press("v", "v")
         await comes(pilot, "only not done")
-        left = pilot.app.screen.query_one(LineList).count
-        hand = pilot.app.screen.in_hand()  # type: ignore[attr-defined]
+        screen = await at(pilot, RoundScreen)
+        left, hand = screen.query_one(LineList).count, screen.in_hand()
         before = log_of(farm, hand.key)
         await pilot.press("c")
         await at(pilot, CheckForm)
         await pilot.press("2", "1", "enter")
+        await until(pilot, lambda: pilot.app.screen is screen or shows(pilot, "Enter again"), "saved or asked")
+        if pilot.app.screen is not screen:
+            await pilot.press("enter")
         await at(pilot, RoundScreen)
-        await until(pilot, lambda: pilot.app.screen.query_one(LineList).count == left - 1, "one bin fewer to do")
+        await until(pilot, lambda: len(log_of(farm, hand.key)) > len(before), "the line on the disk")
+        await until(pilot, lambda: screen.query_one(LineList).count == left - 1, "one bin fewer to do")
     (line,) = added(before, log_of(farm, hand.key))
     assert isinstance(line.what, Check)
     assert next(row for row in farm.rows() if row.bin == hand.key).done
@@ -90,11 +103,30 @@ async def test_the_round_can_be_printed_as_a_checklist(take: Take, tmp_path: Pat
     assert "[ ]" in page
 
 
+async def test_somebody_elses_line_is_looked_for_within_two_seconds(take: Take) -> None:
+    """The look every so often is bounded by its interval; what one look does is driven here, without waiting for it."""
+    farm = take("apartment")
+    assert LOOK_AGAIN_SECONDS <= 1.5, "half a second is left to read and paint"
+    async with opened(farm) as pilot:
+        screen = await at(pilot, BinScreen)
+        app = pilot.app
+        assert isinstance(app, Wormbin)
+        looks = [timer for timer in app._timers if timer._callback == app._look_again]
+        assert [timer._interval for timer in looks] == [LOOK_AGAIN_SECONDS]
+        looks[0].pause()
+        await pilot.press("l")
+        await comes(pilot, "newest first")
+        await app._look_again()
+        Farmstead(farm.folder, clock=farm.clock).record_note("kitchen", "said meanwhile", Heading(by="Zed"))
+        await pilot.pause(0.05)
+        assert not shows(pilot, "said meanwhile")
+        await app._look_again()
+        await comes(pilot, "said meanwhile")
+        assert pilot.app.screen is screen
+
+
 async def test_somebody_elses_line_is_noticed(take: Take) -> None:
     farm = take("apartment")
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.proposals import Heading
-
     async with opened(farm) as pilot:
         await at(pilot, BinScreen)
         await pilot.press("l")
@@ -132,7 +164,7 @@ async def test_the_round_is_walked_by_keys_and_every_line_lands_in_its_own_bin(
             if pilot.app.screen is not screen:
                 await pilot.press("enter")
             await at(pilot, RoundScreen)
-            await until(pilot, lambda key=hand.key: len(log_of(farm, key)) > len(before[key]), "the line on the disk")
+            await until(pilot, partial(_longer, farm, hand.key, len(before[hand.key])), "the line on the disk")
     assert len(set(walked)) == 3
     for key, lines in before.items():
         new = added(lines, log_of(farm, key))
