@@ -140,15 +140,24 @@ def gives_way_words(gives: GivesWay, units: str) -> str:
 
 
 def mix_findings(
-    blend: Blend, *, cn: BandLimits = CN_BAND, moisture: BandLimits = (0.75, 0.85), proposal: Proposal | None = None
+    blend: Blend,
+    *,
+    cn: BandLimits = CN_BAND,
+    moisture: BandLimits = (0.75, 0.85),
+    proposal: Proposal | None = None,
+    added: bool = False,
 ) -> tuple[Finding, ...]:
-    """What is out of band in a blend: C:N, moisture, free air space; worst first. ``bin`` of each is empty."""
+    """What is out of band in a blend: C:N, moisture, free air space; worst first. ``bin`` of each is empty.
+
+    A blend that was brought to its moisture by what was ``added`` and came out over the C:N band for it is only slow:
+    that stands with what gives way, and is no finding.
+    """
     if blend.dry_kg <= 0:
         return ()
     do = (Action(Doing.BEDDING, proposal.words),) if proposal is not None and not proposal.nothing else ()
     sums = "a sum over the materials' book values: as sure as their moisture, carbon and nitrogen are"
     found = []
-    if not cn[0] <= blend.cn <= cn[1]:
+    if blend.cn < cn[0] or (blend.cn > cn[1] and not (added and not isinf(blend.cn))):
         rich = blend.cn < cn[0]
         shown = "no nitrogen at all" if isinf(blend.cn) else f"C:N {blend.cn:.1f}"
         found.append(

@@ -75,7 +75,7 @@ def mix(
     if found.water_kg > 0:
         added.append(Added(WATER, found.water_kg, f"{mass(found.water_kg, settings.units)} of water"))
     gives = [gives_way_words(each, settings.units) for each in found.gives_way]
-    findings = mix_findings(found.reached, cn=shown_cn, moisture=shown_wet)
+    findings = mix_findings(found.reached, cn=shown_cn, moisture=shown_wet, added=bool(gives))
     return _view(found.reached, tuple(added), findings, gives, settings)
 
 
