@@ -97,3 +97,8 @@ def test_own_lots_teach_days_and_share() -> None:
     assert own_kept(done) == pytest.approx(0.65)
     fresh = lots([came("a", at(3, 1), 10.0), step("b", at(3, 9), LotStep.CURING, kg=9.0)])
     assert (own_cure_days(fresh), own_kept(fresh)) == (None, None)
+
+
+def test_a_lot_written_up_on_one_day_teaches_no_days() -> None:
+    done = lots([came("a", at(3, 1), 10.0), step("b", at(3, 1), LotStep.STOCK)])
+    assert own_cure_days(done) is None

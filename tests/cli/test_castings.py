@@ -65,7 +65,7 @@ def test_a_lot_from_harvest_to_buyer(store: Path) -> None:
 
 def test_lines_of_a_lot_are_amended_struck_and_undone(store: Path) -> None:
     said(store, "harvest", "kitchen", "4 kg", "--moisture", "70", "--lot", "may")
-    sale = asked(store, "castings", "sell", "may", "1 kg", "--for", "market", "--price", "9")["entries"][0]
+    sale = asked(store, "castings", "sell", "may", "1 kg", "--for", "market", "--price", "9", "--yes")["entries"][0]
     assert "sold 2 kg for market, 9 taken - put right; 2 kg in it now" in said(store, "amend", sale, "2 kg")
     (origin,) = asked(store, "castings", "show", "may")["origins"]
     assert "harvested 5 kg into lot may, moisture 70% - put right" in said(store, "amend", origin["entry"], "5 kg")
@@ -85,7 +85,7 @@ def test_lines_of_a_lot_are_amended_struck_and_undone(store: Path) -> None:
 
 def test_files_carry_lots_to_another_store(store: Path, tmp_path: Path) -> None:
     said(store, "harvest", "kitchen", "4 kg", "--lot", "may")
-    said(store, "castings", "sell", "may", "1 kg")
+    said(store, "castings", "sell", "may", "1 kg", "--yes")
     said(store, "export", str(tmp_path / "files"))
     assert (tmp_path / "files/castings.csv").read_text().startswith("when,lot,kind,source,amount,unit")
     other = tmp_path / "other"
@@ -95,8 +95,8 @@ def test_files_carry_lots_to_another_store(store: Path, tmp_path: Path) -> None:
 
 def test_us_measures_are_read_and_printed(store: Path) -> None:
     said(store, "harvest", "kitchen", "10 lb", "--lot", "may")
-    assert "7 lb in it now" in said(store, "castings", "sell", "may", "3 lb", "--units", "us")
-    assert "up to 7 lb" in said(store, "castings", "sell", "may", "8 lb", "--units", "us", code=2)
+    assert "7 lb in it now" in said(store, "castings", "sell", "may", "3 lb", "--yes", "--units", "us")
+    assert "up to 7 lb" in said(store, "castings", "sell", "may", "8 lb", "--yes", "--units", "us", code=2)
 
 
 def test_the_list_does_not_load_the_model(store: Path) -> None:
@@ -111,3 +111,10 @@ def test_the_list_does_not_load_the_model(store: Path) -> None:
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.splitlines()[-1] == "[]"
+
+
+def test_more_worms_than_are_there_are_held_back_until_yes_is_said(store: Path) -> None:
+    run(store, "start", "attic", "--length", "60cm", "--width", "40cm", "--depth", "30cm", "--worms", "50 g", "--yes")
+    assert "is more than is there" in said(store, "move", "attic", "kitchen", "1 kg", code=1)
+    assert len(asked(store, "log", "attic")["entries"]) == 3
+    assert "written down" in said(store, "move", "attic", "kitchen", "1 kg", "--yes")

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 
+from tests.farm.a_farm import kitchen
+from wormbin.farm.errors import DoubtedError
+from wormbin.farm.proposals import BinDraft, Heading
 from wormbin.farm.unlikely import unlikely
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Draining, Feeding, Harvest, Move, Note, Portion, Stocking, Watering, What
 
 BOX = Bin(key="kitchen", name="Kitchen", length_m=0.6, width_m=0.4, depth_m=0.3, started=date(2026, 1, 1))
+DRAFT = BinDraft(key="attic", name="Attic", length="60 cm", width="40 cm", depth="30 cm", worms="100 g")
 
 TOO_MUCH: tuple[What, ...] = (
     Watering(50.0),
@@ -46,6 +52,46 @@ def test_usual_amounts_pass_in_silence(what: What) -> None:
 
 
 def test_a_stack_of_trays_holds_more_than_one() -> None:
-    from dataclasses import replace
-
     assert unlikely(Harvest(70.0), replace(BOX, compartments=3), "metric") == ()
+
+
+def test_more_worms_out_than_there_are_is_asked_about_before_it_is_saved(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    farm.start(replace(DRAFT, started="2026-05-01"))
+    before = farm.entries("kitchen")
+    for write in (
+        lambda head: farm.record_move("kitchen", "attic", "2 kg", head),
+        lambda head: farm.record_stocking("kitchen", "2 kg", out=True, heading=head),
+        lambda head: farm.record_harvest("kitchen", "500 kg", heading=head),
+        lambda head: farm.record_survey("kitchen", ["2 worms", "1 worms", "0 worms"], "225 cm2", head),
+    ):
+        with pytest.raises(DoubtedError, match="Keep it"):
+            write(Heading(ask=True))
+        assert farm.entries("kitchen") == before
+    farm.record_move("kitchen", "attic", "100 g", Heading(ask=True))
+    gone = farm.record_move("kitchen", "attic", "2 kg")
+    assert len(farm.entries("attic")) > 1
+    farm.record_move("kitchen", "attic", "100 g", Heading(ask=True, replaces=gone.ids[0]))
+
+
+def test_a_sale_before_the_lot_is_in_stock_is_asked_about(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    farm.record_harvest("kitchen", "2 kg", lot="may")
+    with pytest.raises(DoubtedError, match="harvested, not in stock yet"):
+        farm.castings().sell("may", "1 kg", heading=Heading(ask=True))
+    assert farm.castings().lot("may").sold_kg == 0
+    farm.castings().sell("may", "1 kg")
+    farm.castings().step("may", "stock")
+    farm.castings().sell("may", "500 g", heading=Heading(ask=True))
+    assert farm.castings().lot("may").sold_kg == 1.5
+
+
+def test_samples_that_dig_up_the_bin_say_so() -> None:
+    from wormbin.farm.surveys import survey_view
+    from wormbin.records.entries import Sample, Survey
+
+    small = survey_view(Survey((Sample(0.0005, 0.01),) * 4), BOX, "metric")
+    assert 9 <= (small.more_samples or 0) <= 13, "three times as many more, near enough"
+    assert "dig up" not in small.words
+    large = survey_view(Survey((Sample(0.0225, 0.01),) * 3), BOX, "metric")
+    assert "would dig up" in large.words

@@ -13,6 +13,8 @@ from wormbin.records.lots import STEPS, LotStep, Stepped
 
 CURE_DAYS = 21
 """Days from harvest to the bag while no lot of one's own tells [common practice, no source]."""
+LEAST_CURE_DAYS = 7
+"""A lot that was put into stock sooner was written up afterwards, or not cured: it teaches nothing (ours)."""
 KEPT = Band(0.45, 0.60, 0.80)
 """Share of the harvested mass that is left after curing and sieving while no lot tells [common practice, no source]."""
 _WEIGHTS = (0.3, 0.4, 0.3)
@@ -123,13 +125,17 @@ def _quantile(sums: dict[int, float], share: float) -> int:
 
 
 def own_cure_days(lots: Sequence[Lot]) -> int | None:
-    """Days from the last harvest into a lot until it was in stock, as the keeper's own lots have it; None without."""
+    """Days from the last harvest into a lot until it was in stock, as the keeper's own lots have it; None without.
+
+    Lots that were in stock within a week are left out.
+    """
     found = []
     for lot in lots:
         stocked = [m.line.when.date() for m in lot.moves if isinstance(m.line.what, Stepped) and _ready(m.line.what)]
         if stocked:
             found.append((stocked[0] - max(each.line.when.date() for each in lot.intakes)).days)
-    return max(0, round(median(found))) if found else None
+    found = [days for days in found if days >= LEAST_CURE_DAYS]
+    return round(median(found)) if found else None
 
 
 def _ready(what: Stepped) -> bool:

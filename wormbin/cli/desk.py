@@ -8,7 +8,7 @@ from collections.abc import Callable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from wormbin.cli.exits import tell
+from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.paper import Paper
 from wormbin.cli.start import person_sits_here, store_folder
 
@@ -90,6 +90,24 @@ class Desk:
             compartment=args.compartment or "",
             replaces=getattr(args, "replaces", None) or "",
         )
+
+    def asked(self, write: Callable[[Heading], Recorded]) -> Exit:
+        """Save what ``write`` writes; what can hardly be is asked about first, and held back when nobody says yes."""
+        from dataclasses import replace
+
+        from wormbin.farm.errors import DoubtedError
+
+        head = self.heading
+        try:
+            recorded = write(replace(head, ask=not self.args.yes))
+        except DoubtedError as doubted:
+            for question in doubted.questions:
+                if not ask(question.words):
+                    complain(question.words, "Nothing was saved. Put it right, or add --yes to keep it.")
+                    return Exit.HELD_BACK
+            recorded = write(head)
+        self.recorded(recorded)
+        return Exit.DONE
 
     def recorded(self, recorded: Recorded) -> None:
         """Say what was saved: with ``--json`` the ids as a document, else the sentence; warnings to standard error."""

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
+
+if TYPE_CHECKING:
+    from wormbin.farm.heading import Heading
+    from wormbin.farm.views import Recorded
 
 
 def feed(desk: Desk) -> Exit:
@@ -65,20 +71,17 @@ def check(desk: Desk) -> Exit:
 
 def bedding(desk: Desk) -> Exit:
     """Save bedding."""
-    desk.recorded(desk.farm.record_bedding(desk.args.bin, desk.args.portions, desk.heading))
-    return Exit.DONE
+    return desk.asked(lambda head: desk.farm.record_bedding(desk.args.bin, desk.args.portions, head))
 
 
 def water(desk: Desk) -> Exit:
     """Save water put in."""
-    desk.recorded(desk.farm.record_water(desk.args.bin, desk.args.amount, desk.heading))
-    return Exit.DONE
+    return desk.asked(lambda head: desk.farm.record_water(desk.args.bin, desk.args.amount, head))
 
 
 def drain(desk: Desk) -> Exit:
     """Save water let out."""
-    desk.recorded(desk.farm.record_drain(desk.args.bin, desk.args.amount, desk.heading))
-    return Exit.DONE
+    return desk.asked(lambda head: desk.farm.record_drain(desk.args.bin, desk.args.amount, head))
 
 
 def weigh(desk: Desk) -> Exit:
@@ -90,8 +93,8 @@ def weigh(desk: Desk) -> Exit:
 
 def stock(desk: Desk) -> Exit:
     """Save worms put in or taken out."""
-    desk.recorded(desk.farm.record_stocking(desk.args.bin, desk.args.amount, out=desk.args.out, heading=desk.heading))
-    return Exit.DONE
+    args = desk.args
+    return desk.asked(lambda head: desk.farm.record_stocking(args.bin, args.amount, out=args.out, heading=head))
 
 
 def survey(desk: Desk) -> Exit:
@@ -108,31 +111,32 @@ def survey(desk: Desk) -> Exit:
         else:
             desk.paper.lines([plain(view.words)])
         return Exit.DONE
-    recorded = desk.farm.record_survey(args.bin, args.samples, args.sample, desk.heading)
-    desk.recorded(replace(recorded, sentence=f"{recorded.sentence} {view.words}"))
-    return Exit.DONE
+
+    def written(head: Heading) -> Recorded:
+        recorded = desk.farm.record_survey(args.bin, args.samples, args.sample, head)
+        return replace(recorded, sentence=f"{recorded.sentence} {view.words}")
+
+    return desk.asked(written)
 
 
 def move(desk: Desk) -> Exit:
     """Save worms moved."""
-    desk.recorded(desk.farm.record_move(desk.args.bin, desk.args.to, desk.args.amount, desk.heading))
-    return Exit.DONE
+    return desk.asked(lambda head: desk.farm.record_move(desk.args.bin, desk.args.to, desk.args.amount, head))
 
 
 def harvest(desk: Desk) -> Exit:
     """Save castings taken off."""
     args = desk.args
-    desk.recorded(
-        desk.farm.record_harvest(
+    return desk.asked(
+        lambda head: desk.farm.record_harvest(
             args.bin,
             args.amount,
             moisture=args.moisture,
             worms_out=args.worms_out,
             lot=args.lot,
-            heading=desk.heading,
+            heading=head,
         )
     )
-    return Exit.DONE
 
 
 def fluff(desk: Desk) -> Exit:

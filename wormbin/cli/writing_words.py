@@ -96,6 +96,7 @@ def add_commands(commands: Commands) -> None:
     )
     bedding.add_argument("bin", metavar="BIN", help="which bin")
     bedding.add_argument("portions", metavar="AMOUNT_OF", nargs="*", help='what goes in: "200 g shredded cardboard"')
+    _yes(bedding)
     heading(bedding)
     _amounts(commands)
 
@@ -136,6 +137,10 @@ def add_commands(commands: Commands) -> None:
     undo.add_argument("--by", metavar="NAME", help="who takes it back (else WORMBIN_KEEPER)")
     redo = commands.add("redo", writing.redo, "do again what undo took back last", examples=["redo"])
     redo.add_argument("--by", metavar="NAME", help="who does it again (else WORMBIN_KEEPER)")
+
+
+def _yes(command: Options) -> None:
+    command.add_argument("--yes", action="store_true", help="keep an unlikely amount without asking")
 
 
 def _amounts(commands: Commands) -> None:
@@ -203,6 +208,8 @@ def _amounts(commands: Commands) -> None:
     )
     note.add_argument("bin", metavar="BIN", help="which bin")
     note.add_argument("words", metavar="TEXT", help="the words")
+    for command in (water, drain, stock, survey, move, harvest):
+        _yes(command)
     for command in (water, drain, weigh, stock, survey, move, harvest, fluff):
         heading(command)
     heading(note)

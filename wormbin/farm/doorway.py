@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wormbin.farm import whats
-from wormbin.farm.errors import HeldBackError, StoreError
+from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.helping import Helping
 from wormbin.farm.opening import Clock, local_clock
@@ -23,13 +24,14 @@ from wormbin.records.moves import MARK
 
 if TYPE_CHECKING:
     from wormbin.farm.care import Care
+    from wormbin.farm.ledger import Ledger
     from wormbin.farm.lots import Lots
     from wormbin.farm.proposals import BinDraft, CheckDraft
     from wormbin.farm.spoken import Spoken
     from wormbin.records.entries import What
     from wormbin.records.lots import Line
 
-__all__ = ["NOW", "Clock", "Farmstead", "HeldBackError", "StoreError", "local_clock"]
+__all__ = ["NOW", "Clock", "DoubtedError", "Farmstead", "HeldBackError", "StoreError", "local_clock"]
 
 
 class Farmstead(Helping):
@@ -61,7 +63,15 @@ class Farmstead(Helping):
         return ledger.save(one, entries, ledger.line_id(heading.replaces))
 
     def _write(self, bin: str, heading: Heading, read: Callable[[Spoken], What]) -> Recorded:
-        return self.ledger().write(bin, heading, read)
+        return self._asking(heading).write(bin, heading, read)
+
+    def _asking(self, heading: Heading) -> Ledger:
+        """The log, asking about what can hardly be when the heading says so."""
+        if not heading.ask:
+            return self.ledger()
+        from wormbin.farm.doubts import doubt
+
+        return replace(self.ledger(), doubt=partial(doubt, self))
 
     def record_check(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
         """Save a check."""
@@ -107,7 +117,7 @@ class Farmstead(Helping):
 
     def record_move(self, bin: str, to: str, worms: str, heading: Heading = NOW) -> Recorded:
         """Save worms moved to another bin: both books or neither."""
-        return self.ledger().move(bin, to, worms, heading)
+        return self._asking(heading).move(bin, to, worms, heading)
 
     def record_harvest(
         self,
@@ -123,7 +133,7 @@ class Farmstead(Helping):
 
         None leaves the lot of the line that is put right as it is; empty takes the castings out of it.
         """
-        return self.ledger().harvest(bin, castings, moisture, worms_out, lot, self.castings(), heading)
+        return self._asking(heading).harvest(bin, castings, moisture, worms_out, lot, self.castings(), heading)
 
     def castings(self) -> Lots:
         """Castings after the harvest: lots, stock, sales, uses, where a bag came from."""
@@ -263,11 +273,17 @@ class Farmstead(Helping):
 
     # files
 
-    def import_folder(self, folder: Path, *, only_try: bool = False) -> Recorded:
-        """Bring log files in, all or nothing; ``only_try`` says what would happen."""
+    def import_folder(
+        self, folder: Path, *, only_try: bool = False, heard: Callable[[int], None] | None = None
+    ) -> Recorded:
+        """Bring log files in, all or nothing; ``only_try`` says what would happen.
+
+        ``heard`` is told how many lines were read so far, last right before they are saved; what it raises stops the
+        import, and nothing is saved.
+        """
         from wormbin.farm.bringing import bring_in
 
-        return bring_in(self, Path(folder), only_try)
+        return bring_in(self, Path(folder), only_try, heard or (lambda _: None))
 
     def export_folder(self, folder: Path, year: int | None = None) -> Recorded:
         """Write the log files; with ``year`` only that year's lines."""

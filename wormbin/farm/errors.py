@@ -7,9 +7,13 @@ from typing import TYPE_CHECKING
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
-    from wormbin.farm.proposals import FeedingPreview
+    from wormbin.farm.proposals import FeedingPreview, Question
 
-__all__ = ["HeldBackError", "StoreError"]
+__all__ = ["DoubtedError", "HeldBackError", "StoppedError", "StoreError"]
+
+
+class StoppedError(Exception):
+    """Long work that was called off before it wrote anything; nothing has been saved."""
 
 
 class HeldBackError(Exception):
@@ -18,3 +22,11 @@ class HeldBackError(Exception):
     def __init__(self, preview: FeedingPreview) -> None:
         self.preview = preview
         super().__init__(preview.verdict)
+
+
+class DoubtedError(Exception):
+    """A line that can hardly be, with nobody having said to keep it all the same; nothing has been saved."""
+
+    def __init__(self, questions: tuple[Question, ...]) -> None:
+        self.questions = questions
+        super().__init__(" ".join(each.words for each in questions))

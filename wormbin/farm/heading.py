@@ -10,6 +10,7 @@ class Heading:
     """The head of a log line, in words: ``when`` (ISO, "yesterday", "today 18:10"; empty is now), who, a note.
 
     ``compartment`` is "1" ... "5" or empty; ``replaces`` is the id of the line that this one amends.
+    With ``ask`` a line that can hardly be is asked about first (``DoubtedError``), and saved only when said again.
     """
 
     when: str = ""
@@ -17,6 +18,7 @@ class Heading:
     note: str = ""
     compartment: str = ""
     replaces: str = ""
+    ask: bool = False
 
 
 NOW = Heading()

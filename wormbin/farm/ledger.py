@@ -49,6 +49,8 @@ class Ledger:
     now: datetime
     units: str
     random: Callable[[int], bytes] = os.urandom
+    doubt: Callable[[Bin, Sequence[Entry], str], None] | None = None
+    """Asked before anything is saved; raises DoubtedError when a line can hardly be."""
 
     @property
     def spoken(self) -> Spoken:
@@ -92,6 +94,8 @@ class Ledger:
 
     def save(self, one: Bin, entries: Sequence[Entry], replaces: str, warnings: tuple[str, ...] = ()) -> Recorded:
         """Write entries, durable before this returns; the wrong line is struck when they amend one."""
+        if self.doubt is not None:
+            self.doubt(one, entries, replaces)
         lines = with_intakes(entries)
         by = entries[0].by
         written = self.store.amend(replaces, lines, by, self.now) if replaces else self.store.record(lines)

@@ -11,6 +11,7 @@ from wormbin.castings.lot import Lot, lots
 from wormbin.castings.names import find_lot
 from wormbin.castings.origin import origins, went
 from wormbin.castings.yields import yield_of
+from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.headings import read_moment
 from wormbin.farm.lot_views import (
@@ -24,6 +25,7 @@ from wormbin.farm.lot_views import (
     YieldView,
 )
 from wormbin.farm.lot_words import STEP_WORDS, line_words, lot_name, short_words
+from wormbin.farm.proposals import Question
 from wormbin.farm.spoken import CASTINGS, Faults, choice
 from wormbin.farm.views import Recorded
 from wormbin.materials.portions import kg_of
@@ -230,7 +232,16 @@ class Lots:
             None,
         )
         faults.settle()
+        if heading.ask and not heading.replaces:
+            self._ask_green(lot)
         return self._write(lot, Sale(kg[0], tidy(purpose), money, kg[1]), heading, _SELLING)
+
+    def _ask_green(self, words: str) -> None:
+        """Raise DoubtedError for a sale out of a lot that is not in stock yet."""
+        lot = self.lot(words)
+        if lot.step is not LotStep.STOCK:
+            said = f"lot {lot.name} is {STEP_WORDS[lot.step]}, not in stock yet. Sell from it all the same?"
+            raise DoubtedError((Question("lot", lot.name, said),))
 
     def use(self, lot: str, amount: str, purpose: str = "", heading: Heading = NOW) -> Recorded:
         """Save castings used."""

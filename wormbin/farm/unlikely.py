@@ -19,11 +19,17 @@ TAKE_BACK = "If it was a slip: wormbin undo, or u on the screen, takes it back."
 
 
 def unlikely(what: What, one: Bin, units: str) -> tuple[str, ...]:
-    """What to say of an amount that hardly fits this bin; empty when it fits."""
+    """What to say of an amount that hardly fits this bin, once it is saved; empty when it fits."""
+    said = hardly(what, one, units)
+    return (f"{said}. {TAKE_BACK}",) if said else ()
+
+
+def hardly(what: What, one: Bin, units: str) -> str:
+    """Why an amount hardly fits this bin, in words without a full stop; empty when it fits."""
     storeys = 1 if one.sideways else one.compartments
     box_l = one.footprint_m2 * one.depth_m * storeys * 1000.0
     if box_l <= 0:
-        return ()
+        return ""
     box = volume(box_l, units)
     match what:
         case Watering(kg=kg) if kg > WATER_SHARE * box_l:
@@ -39,5 +45,5 @@ def unlikely(what: What, one: Bin, units: str) -> tuple[str, ...]:
         ) > LOOSE_KG_L * box_l:
             said = f"{mass(kg, units)} is more than a box of {box} holds"
         case _:
-            return ()
-    return (f"{said}. {TAKE_BACK}",)
+            return ""
+    return said

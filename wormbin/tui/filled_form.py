@@ -12,6 +12,7 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
+from wormbin.farm.errors import DoubtedError
 from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
@@ -28,6 +29,7 @@ class FilledForm(Form[Recorded]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
     draft_name = ""
     _leaving = False
+    _asked_of: Mapping[str, str] | None = None
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far, by field; empty when nothing is."""
@@ -53,6 +55,16 @@ class FilledForm(Form[Recorded]):
     def refuse(self, refused: RefusedError) -> None:
         """Say all that was refused."""
         self.say(*(problem.sentence() for problem in refused.problems))
+
+    def doubted(self, doubt: DoubtedError) -> None:
+        """Ask about what can hardly be; Enter on the same words keeps it."""
+        self._asked_of = self.fields()
+        self.say(*(each.words for each in doubt.questions), "Enter again keeps it; or change it.")
+
+    @property
+    def asks(self) -> bool:
+        """Whether what can hardly be is asked about: not for the same words a second time."""
+        return self._asked_of != self.fields()
 
     def gone_on(self) -> None:
         """Something was typed or picked: a question about leaving no longer stands."""

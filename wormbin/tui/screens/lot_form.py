@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import Lots
 from wormbin.farm.views import Recorded
@@ -111,10 +112,13 @@ class LotForm(FilledForm):
             self.focus_next()
             return
         fields = self.fields()
-        heading = Heading(when=fields.get("when", ""), note=fields.get("note", ""), by=self.wormbin.by)
+        heading = Heading(when=fields.get("when", ""), note=fields.get("note", ""), by=self.wormbin.by, ask=self.asks)
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
         try:
             recorded = await self.ask(lambda farm: self.paper.write(farm.castings(), self.lot, lines, heading), SAVE)
+        except DoubtedError as doubt:
+            self.doubted(doubt)
+            return
         except RefusedError as refused:
             self.refuse(refused)
             return

@@ -11,6 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.farm.errors import DoubtedError
 from wormbin.farm.proposals import Heading, SurveyView
 from wormbin.measures import counted
 from wormbin.problems import RefusedError
@@ -118,9 +119,12 @@ class SurveyForm(FilledForm):
             self.say("No sample yet. Example: 12 g")
             return
         samples, area = list(self.samples), self.query_one("#area", WordField).value
-        heading = Heading(note=self.query_one("#note", WordField).value, by=self.wormbin.by)
+        heading = Heading(note=self.query_one("#note", WordField).value, by=self.wormbin.by, ask=self.asks)
         try:
             recorded = await self.ask(lambda farm: farm.record_survey(self.hand.key, samples, area, heading), SAVE)
+        except DoubtedError as doubt:
+            self.doubted(doubt)
+            return
         except RefusedError as refused:
             self.refuse(refused)
             return
