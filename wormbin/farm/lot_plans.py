@@ -53,8 +53,8 @@ def plan(farm: OpenFarm, lots: Sequence[Lot], amount: str, by: str, on: date | N
     )
     curing = (
         f"to be in the bag by {day.isoformat()} a bin must be harvested by {found.harvest_by.isoformat()}:"
-        f" {counted(cure_days, 'day')} of curing and sieving ({_whence(own_days)}), after which {percent(kept.p50)} of the mass is"
-        f" left ({_whence(own_share)})"
+        f" {counted(cure_days, 'day')} of curing and sieving ({_whence(own_days)}), after which"
+        f" {percent(kept.p50)} of the mass is left ({_whence(own_share)})"
     )
     doubt = "bins are taken to be ready each for itself; a cold spell that hits all of them makes it less likely"
     words = (sources, curing, doubt)
