@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from itertools import chain
+from itertools import chain, count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,8 +22,13 @@ if TYPE_CHECKING:
     from wormbin.farm.opening import OpenFarm
 
 
-def bring_in(farmstead: OpenFarm, folder: Path, only_try: bool) -> Recorded:
-    """Read the folder's files and save what the store does not have. Raises RefusedError with every bad row."""
+def bring_in(farmstead: OpenFarm, folder: Path, only_try: bool, heard: Callable[[int], None]) -> Recorded:
+    """Read the folder's files and save what the store does not have. Raises RefusedError with every bad row.
+
+    ``heard(lines)`` is called for every line that was read, and once more before anything is saved; what it raises
+    goes through, and nothing is saved.
+    """
+    read = count(1)
     store, farm, now = farmstead.store, farmstead.farm(), farmstead.clock()
     known = {one.key: (one,) for one in farm.bins}
 
@@ -32,6 +38,7 @@ def bring_in(farmstead: OpenFarm, folder: Path, only_try: bool) -> Recorded:
         return admitted
 
     def entry_door(entry: Entry, one: Bin) -> Entry:
+        heard(next(read))
         bins: tuple[Bin, ...] = known[one.key]
         if isinstance(entry.what, Move):
             bins = tuple(chain.from_iterable(known.values()))
@@ -59,6 +66,7 @@ def bring_in(farmstead: OpenFarm, folder: Path, only_try: bool) -> Recorded:
             settings=admit_settings(found.settings) if found.settings != farm.settings else before.settings,
         )
 
+    heard(next(read) - 1)
     written = store.record(found.lines, did="imported", farm=grown, joins=found.joins, ask=False)
     return Recorded(tuple(line.id for line in written), f"brought in {said}", found.notes)
 

@@ -171,9 +171,19 @@ class Farmstead(Helping):
         if not reason:
             raise RefusedError(Problem("why", why, "the reason, in a few words", "wrong bin"))
         line = self.store.find_line(entry)
+        right = self._put_right_by(line)
+        if right:
+            raise RefusedError(
+                Problem("entry", line.id, right, whole=f"That line was put right by {right}: strike {right}.")
+            )
         words = self._said(line)
         self.store.strike(line.id, reason, tidy(by), self.clock())
         return Recorded((line.id,), f"struck through: {words} ({reason})")
+
+    def _put_right_by(self, line: Line) -> str:
+        """The id of the line that stands in the place of this one; "" when it stands itself or nothing does."""
+        lines: Sequence[Line] = self.store.entries(line.bin) if isinstance(line, Entry) else self.store.lot_lines()
+        return next((each.id for each in lines if each.replaces == line.id and each.struck is None), "")
 
     def _said(self, line: Line) -> str:
         """A line of either book in words."""
