@@ -90,7 +90,7 @@ def test_feed_never_comes_to_lie_thicker_than_four_centimetres() -> None:
 
 
 def test_a_new_bin_gets_a_quarter_then_a_half() -> None:
-    for age, share in ((0, 0.25), (13, 0.25), (14, 0.5), (27, 0.5), (28, 1.0)):
+    for age, share in ((1, 0.25), (13, 0.25), (14, 0.5), (27, 0.5), (28, 1.0)):
         case = a_case(entries=(stocked(TODAY - timedelta(days=age)),), feed_waiting_kg=Band.exactly(0.0))
         assert ramp_share(case, TODAY) == share
         assert ration(case, IN_FOUR).kg == pytest.approx(0.25 * share * (5 if share == 1.0 else 4), abs=0.011)
@@ -205,3 +205,32 @@ def test_counted_worms_are_given_what_they_get_through() -> None:
 
 def test_two_feedings_are_no_habit_to_hold_anybody_to() -> None:
     assert ration(a_case(entries=SPARING[:3]), IN_FOUR).kg > 0.7
+
+
+def test_nothing_is_fed_on_the_day_the_worms_go_in() -> None:
+    case = a_case(entries=(stocked(TODAY),), feed_waiting_kg=Band.exactly(0.0))
+    assert ration(case, IN_FOUR).kg == 0.0
+    assert "settle" in ration(case, IN_FOUR).because[0]
+
+
+def test_a_later_check_that_says_nothing_of_what_is_left_does_not_lift_the_hold() -> None:
+    log = (*CALM_LOG[:-1], looked(TODAY, 8, left=0.75), looked(TODAY, 11, temp_c=20.0))
+    assert ration(a_case(entries=log), IN_FOUR).kg == 0.0
+    newer = (*log, looked(TODAY, 12, left=0.1))
+    assert ration(a_case(entries=newer), IN_FOUR).kg > 0
+
+
+def test_what_the_eye_saw_left_and_the_log_took_for_less_is_said() -> None:
+    log = (stocked(), fed(0.2, TODAY - timedelta(days=6)), looked(TODAY, left=0.3))
+    said = ration(a_case(entries=log, feed_waiting_kg=Band(0.0, 0.02, 0.1)), IN_FOUR).because
+    assert any("30% left was read today (60 g)" in each and "20 g" in each for each in said)
+
+
+def test_the_hold_names_the_feeding_day_on_which_it_will_be_fed_and_holds_no_longer() -> None:
+    case = a_case(feed_waiting_kg=band(2.0))
+    until = hold(case).until
+    assert until is not None
+    thursday = until + timedelta(days=1)
+    planned = hold(replace(case, feed_days=(until - timedelta(days=2), thursday)))
+    assert planned.until == until
+    assert f"{thursday.day} {thursday:%B}" in planned.text

@@ -30,7 +30,8 @@ class Case:
 
     ``history`` holds one ``Day`` a day up to and including ``today`` (the last one); ``ahead`` is the look-ahead under
     the planned feedings; ``entries`` are the standing lines of the log in time order; ``unfed`` is the same look-ahead
-    with no feedings at all, from which "no feed until" is read.
+    with no feedings at all, from which "no feed until" is read. ``lasts_until`` is the day until which a feeding of
+    today is to last, and ``feed_days`` are the days to come on which the keeper feeds; both empty when nobody planned.
     """
 
     bin: Bin
@@ -44,6 +45,8 @@ class Case:
     learned: Learned
     settings: Settings
     table: Table
+    lasts_until: date | None = None
+    feed_days: tuple[date, ...] = ()
 
     @property
     def on(self) -> date:

@@ -13,6 +13,7 @@ from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, sure, waiting_words
 from wormbin.advice.finding import Finding
+from wormbin.advice.left import left_read, overruled
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold, interval_days, kg_day, less, no_feed_until, ramp_ends, ramp_share, ration
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, surface, top
@@ -248,6 +249,10 @@ def hungry(case: Case) -> Finding | None:
         if day.feed_waiting_kg.p50 > limits.BARE_KG_M2 * case.bin.footprint_m2 or ramp_share(case, day.on) <= 0:
             break
         bare += 1
+    read, doubt = left_read(case), ""
+    if read is not None and read.kg > limits.BARE_KG_M2 * case.bin.footprint_m2:
+        # The eye saw feed where the log has none: nobody knows it bare before the day after.
+        bare, doubt = min(bare, (case.on - read.on).days), overruled(case)
     level = level_of((bare,), lambda count: Band.exactly(float(count)), limit)
     if level is Level.STEADY:
         return None
@@ -262,7 +267,7 @@ def hungry(case: Case) -> Finding | None:
         what=f"next to no feed waiting for {days(bare)}: feed now",
         why=(
             f"under {mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)} has waited for {days(bare)}, "
-            f"{against(limit, level, days_of)} ({limit.source})"
+            f"{against(limit, level, days_of)} ({limit.source}){f'; {doubt}' if doubt else ''}"
         ),
         actions=(Action(Doing.FEED, amount, meal.kg), Action(Doing.COVER, "bury it under 3 cm of bedding", 0.03)),
         sure=sure(case, waiting_words(case), "left"),
