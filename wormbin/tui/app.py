@@ -8,11 +8,11 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
-from textual.app import App
 from textual.binding import Binding, BindingType
 
 from wormbin.farm.errors import StoreError
 from wormbin.tui.desk import ASK, SAVE, Desk
+from wormbin.tui.early_keys import EarlyKeys
 from wormbin.tui.messages import FarmChanged
 from wormbin.tui.themes import THEMES
 
@@ -38,7 +38,7 @@ def _place_commands() -> type[Provider]:
     return PlaceCommands
 
 
-class Wormbin(App[str]):
+class Wormbin(EarlyKeys[str]):
     """One farm on the screen. Screens ask the farm through ``ask``; writing comes back as ``EntryRecorded``."""
 
     TITLE = "wormbin"
@@ -172,8 +172,11 @@ class Wormbin(App[str]):
         """Go to the next theme and remember it."""
         names = [theme.name for theme in THEMES]
         at = names.index(self.theme) if self.theme in names else -1
-        self.theme = names[(at + 1) % len(names)]
-        chosen = self.theme
+        await self.action_theme_named(names[(at + 1) % len(names)])
+
+    async def action_theme_named(self, chosen: str) -> None:
+        """Put on the theme of that name and remember it."""
+        self.put_on(chosen)
         with contextlib.suppress(StoreError):
             await self.ask(lambda farm: farm.change_setting("theme", chosen), SAVE)
 
@@ -188,6 +191,9 @@ class Wormbin(App[str]):
     async def action_next_keeper(self) -> None:
         """Go to the next of those who write; their name stands on every line from now on."""
         names = ("", *await self.ask(lambda farm: farm.keepers()))
+        if len(names) == 1:
+            self.notify("Nobody is on the list of keepers yet: add one in the settings (key ,).", markup=False)
+            return
         self.by = names[(names.index(self.by) + 1) % len(names)] if self.by in names else ""
         self.notify(f"Lines are now signed: {self.by}" if self.by else "Lines are not signed now.", markup=False)
 

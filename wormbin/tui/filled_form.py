@@ -43,7 +43,7 @@ class FilledForm(Form[Recorded]):
         """Fill in what was left half filled, and say so; whether there was any."""
         draft = await self.ask(lambda farm: dict(farm.draft(self.draft_name)))
         if draft:
-            self.fill(draft)
+            self.fill({**draft, **self.fields()})  # what was typed before it came stands
             self.say(HALF_FILLED)
         return bool(draft)
 

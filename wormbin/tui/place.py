@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 from textual.app import ScreenError
 from textual.binding import Binding, BindingType
 from textual.css.query import NoMatches
+from textual.events import Mount
 from textual.screen import ModalScreen, Screen
 
 from wormbin.farm.errors import HeldBackError, StoreError
@@ -121,5 +122,23 @@ class Place(_AtTheDesk, Screen[R], Generic[R]):
 class Form(_AtTheDesk, ModalScreen[R], Generic[R]):
     """A form over another screen; ``R`` is what it answers, None when it was left without saving."""
 
-    AUTO_FOCUS = ""
+    AUTO_FOCUS = "Input, ChoiceRow, LineList"
+    """What listens as soon as the form is laid out, before anything that it asks for has come: the first of these."""
     BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark", "app.help", "help", show=False)]
+    listens = False
+    """Whether keys reach it; what is typed before is kept for it."""
+
+    def _watch_focused(self) -> None:
+        super()._watch_focused()
+        if self.focused is not None:
+            self._listen()
+
+    def _on_mount(self, event: Mount) -> None:
+        """A form in which nothing can be typed listens when it stands."""
+        super()._on_mount(event)
+        self._listen()
+
+    def _listen(self) -> None:
+        if not self.listens:
+            self.listens = True
+            self.wormbin.form_listens()

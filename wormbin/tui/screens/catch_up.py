@@ -30,6 +30,7 @@ class CatchUpForm(FilledForm):
         "Days without a line. Space ticks the days on which the bucket above was given; Enter writes them all at once. "
         "If nobody knows, n writes a note that says so: the model then keeps an honest width, and nothing is invented."
     )
+    AUTO_FOCUS = "LineList"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "write the ticked days", priority=True),
         Binding("ctrl+n", "not_known", "nothing is known of these days"),
@@ -57,7 +58,6 @@ class CatchUpForm(FilledForm):
     async def on_mount(self) -> None:
         """Ask which days are missing."""
         lines = self.query_one(LineList)
-        lines.focus()
         try:
             gaps = await self.ask(lambda farm: farm.forgotten(self.hand.key))
         except RefusedError as refused:

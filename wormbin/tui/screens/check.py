@@ -93,14 +93,13 @@ class CheckForm(FilledForm):
             )
 
     async def on_mount(self) -> None:
-        """Offer what was half filled, and listen to the first row."""
+        """Offer what was half filled; the first row listens already."""
         for row in self.query(ChoiceRow):
             row.last = self._last.get(row.id or "", "")
         if self._given:
             self.fill(self._given)
         else:
             await self.offer_draft()
-        self.query_one("#squeeze", ChoiceRow).focus()
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""

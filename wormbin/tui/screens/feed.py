@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import on
@@ -86,7 +87,6 @@ class FeedForm(FilledForm):
             self.fill(self._given)
         else:
             await self.offer_draft()
-        self.query_one("#portion", WordField).input.focus()
         self.look_again()
 
     def fill(self, fields: Mapping[str, str]) -> None:
@@ -129,10 +129,18 @@ class FeedForm(FilledForm):
         await self._show_allowance()
 
     async def _previewed(self, portions: Sequence[str], bedding: Sequence[str], water: str) -> FeedingPreview | None:
-        try:
-            return await self.ask(lambda farm: farm.preview_feeding(self.key, portions, bedding=bedding, water=water))
-        except RefusedError:
-            return None
+        now = replace(self._heading(), when="")
+        # A day that is half typed is taken for now, so that the panel never goes blank.
+        for heading in (self._heading(), now):
+            try:
+                return await self.ask(
+                    lambda farm, of=heading: farm.preview_feeding(
+                        self.key, portions, bedding=bedding, water=water, heading=of
+                    )
+                )
+            except RefusedError:
+                continue
+        return None
 
     async def _show_allowance(self) -> None:
         """Before anything is in the bucket: how much may be fed at all."""

@@ -92,7 +92,6 @@ class LotForm(FilledForm):
     async def on_mount(self) -> None:
         """Offer what was half filled."""
         await self.offer_draft()
-        self.query(WordField).first().input.focus()
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""

@@ -17,8 +17,9 @@ if TYPE_CHECKING:
     from wormbin.tui.app import Wormbin
 
 
-DRAFTS_SECONDS = 30.0
-"""Long enough that a slow start does not outlast it."""
+DRAFTS_SECONDS = 8.0
+A_MOMENT = 0.2
+"""Seconds after which it is looked whether an early form was left."""
 
 
 def default_screen(front: Front | None) -> Screen[None]:
@@ -59,8 +60,27 @@ async def begin(app: Wormbin) -> None:
     _listen_for_endings(app)
     await app.take_settings()
     if app.front is None and (screen := await next_screen(app)) is not None:
-        await app.push_screen(screen)
+        await _lay_over(app, screen)
     await _tell_of_drafts(app)
+
+
+async def _lay_over(app: Wormbin, screen: Screen[None]) -> None:
+    """Lay the first screen over the round, unless a form was opened on that already: then once it has been left."""
+    if len(app.screen_stack) == 1:
+        await app.push_screen(screen)
+        return
+    form = app.screen_stack[1]
+
+    async def left() -> None:
+        timer.stop()
+        if len(app.screen_stack) == 1 and (wanted := await next_screen(app)) is not None:
+            await app.push_screen(wanted)
+
+    async def look() -> None:
+        if form not in app.screen_stack:
+            await left()
+
+    timer = app.set_interval(A_MOMENT, look)
 
 
 async def _tell_of_drafts(app: Wormbin) -> None:

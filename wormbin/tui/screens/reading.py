@@ -26,6 +26,7 @@ class ReadingScreen(Form[None]):
     """Shows a title and lines; any of the usual keys leaves."""
 
     HELP = "A page to read. The arrows scroll it; p writes it to a text file that can be printed and hung up."
+    AUTO_FOCUS = "#page"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q,enter,d", "leave", "back"),
         Binding("p", "print", "write to a file, to print"),

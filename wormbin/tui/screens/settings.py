@@ -42,6 +42,7 @@ class SettingsScreen(Form[None]):
         "How this farm is run. Arrows choose a line, Enter opens it; say the new value in words and Enter saves it. "
         "Lists (days off, bedding, buckets, tares) gain what you say; none clears one."
     )
+    AUTO_FOCUS = "LineList"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
 
     def __init__(self) -> None:
@@ -64,7 +65,6 @@ class SettingsScreen(Form[None]):
     async def on_mount(self) -> None:
         """Ask how things stand."""
         await self._load()
-        self.query_one(LineList).focus()
 
     async def _load(self) -> None:
         try:

@@ -85,9 +85,8 @@ class StartForm(FilledForm):
             )
 
     async def on_mount(self) -> None:
-        """Offer what was half filled; listen to the first line."""
+        """Offer what was half filled; the first line listens already."""
         await self.offer_draft()
-        self.query(WordField).first().input.focus()
 
     def fields(self) -> dict[str, str]:
         """What is said so far."""

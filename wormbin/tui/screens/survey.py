@@ -57,8 +57,9 @@ class SurveyForm(FilledForm):
         """Offer what was half filled."""
         if await self.offer_draft():
             await self._look()
-        area = self.query_one("#area", WordField)
-        (self.query_one("#sample", WordField) if area.value else area).input.focus()
+            area = self.query_one("#area", WordField)
+            if area.value and self.focused is area.input:
+                self.query_one("#sample", WordField).input.focus()
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""

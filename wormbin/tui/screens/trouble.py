@@ -18,6 +18,7 @@ class TroubleScreen(Form[None]):
     """Says what happened and what to do; nothing that was filled in is lost by it."""
 
     HELP = "Something could not be done. Read what it says; Enter goes on, and whatever was filled in is still there."
+    AUTO_FOCUS = "#page"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,escape", "go_on", "I have read it")]
 
     def __init__(self, words: str, *, ours: bool) -> None:

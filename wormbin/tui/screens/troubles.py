@@ -71,7 +71,6 @@ class TroublesForm(FilledForm):
         """Offer what was ticked before."""
         if await self.offer_draft():
             self._look()
-        self.query_one("#seen", ChoiceRow).focus()
 
     def fields(self) -> dict[str, str]:
         """What is ticked so far."""

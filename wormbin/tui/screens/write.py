@@ -28,7 +28,14 @@ class KindMenu(Form[Paper]):
     """Every kind of entry with its key."""
 
     HELP = "Pick what to write down by its letter, or with the arrows and Enter."
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss(None)", "back")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(
+            # Before the list's own letters, and before the next key is looked at.
+            Binding(paper.key, f"pick({number})", paper.title, show=False, priority=True)
+            for number, paper in enumerate(PAPERS)
+        ),
+        Binding("escape", "dismiss(None)", "back"),
+    ]
 
     def compose(self) -> ComposeResult:
         """The kinds."""
@@ -45,16 +52,9 @@ class KindMenu(Form[Paper]):
         """Listen to letters at once."""
         self.query_one(LineList).focus()
 
-    def key_up_or_letter(self, letter: str) -> Paper | None:
-        """The paper that a letter picks."""
-        return next((paper for paper in PAPERS if paper.key == letter), None)
-
-    def on_key(self, event: object) -> None:
+    def action_pick(self, number: int) -> None:
         """A letter picks."""
-        letter = getattr(event, "character", None) or ""
-        if (paper := self.key_up_or_letter(letter)) is not None:
-            event.stop()  # type: ignore[attr-defined]
-            self.dismiss(paper)
+        self.dismiss(PAPERS[number])
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Enter picks."""
@@ -102,7 +102,6 @@ class WriteForm(FilledForm):
             self.fill(self._given)
         else:
             await self.offer_draft()
-        self.query(WordField).first().input.focus()
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
