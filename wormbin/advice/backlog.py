@@ -43,3 +43,15 @@ def _days(day: Day, shown: float | None, heap: bool) -> Band:
         return model
     longer = day.feed_waiting_kg.p50 / shown / model.p50
     return model.times(longer if longer < 1.0 else sqrt(longer) if heap else 1.0)
+
+
+def work_days(case: Case, waiting_kg: float, shown: float | None) -> float:
+    """The days of work that ``waiting_kg`` would be today: the same sum, before it is given."""
+    if waiting_kg < limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
+        return 0.0
+    model = waiting_kg / max(case.today.appetite_kg_day.p50, 1e-9)
+    if not shown:
+        return model
+    longer = waiting_kg / shown / model
+    heap = waiting_kg >= limits.HEAP_KG_M2 * case.bin.footprint_m2
+    return model * (longer if longer < 1.0 else sqrt(longer) if heap else 1.0)

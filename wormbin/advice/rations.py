@@ -9,6 +9,7 @@ from math import floor
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share
+from wormbin.advice.backlog import work_days
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import age_days, latest
 from wormbin.advice.left import left_now, overruled
@@ -26,6 +27,8 @@ AT_ONCE_DAYS = 7
 """Never more than a week's work at once, however far the next feeding is: more heats and sours (ours)."""
 FEED_KG_M3 = 500.0
 """Kitchen scraps as they lie in the bin (from memory)."""
+MARGIN = 0.85
+"""A ration leaves this share of the work at which the bin would be called overfed (ours)."""
 NOTHING_KG_M2 = 0.25
 """A week's ration under this is not worth giving (ours)."""
 SURVEY_HOLDS_DAYS = 90
@@ -131,6 +134,9 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     if share >= 1 and step is not None and step < kg and not _surveyed(case):
         kg = step
         because.append("twice what it usually gets: your worms may take more, so raise it step by step, or count them")
+    if share >= 1 and (most := _no_backlog_kg(case)) < kg:
+        kg = most
+        because.append("more would be days of work waiting, over what this bin was seen to get through")
     factor, stops = _brakes(case)
     because.extend(stops)
     left = left_now(case)
@@ -138,6 +144,20 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
         factor = 0.0
         because.append(f"{percent(left)} of the last feeding is left, over a third")
     return Ration(max(0.0, floor(kg * factor * 100) / 100), until, tuple(because), room)
+
+
+def _no_backlog_kg(case: Case) -> float:
+    """Fresh kg that may come on top of what waits without being called overfeeding, with a margin (bisection)."""
+    most = MARGIN * limits.overfed(interval_days(case)).watch.enter
+    waits, shown = case.today.feed_waiting_kg.p50, shown_kg_day(case.history, case.entries, case.on)(case.today)
+    low, high = 0.0, limits.LAYER_MAX_M * case.bin.footprint_m2 * FEED_KG_M3
+    for _step in range(12):
+        middle = 0.5 * (low + high)
+        if work_days(case, waits + middle, shown) <= most:
+            low = middle
+        else:
+            high = middle
+    return low
 
 
 def _surveyed(case: Case) -> bool:
