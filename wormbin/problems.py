@@ -19,10 +19,14 @@ class Problem:
     allowed: str
     example: str = ""
     where: str = ""
+    whole: str = ""
+    """The sentence itself, where naming what was read and what is allowed would say nothing."""
 
     def sentence(self) -> str:
         """One clear sentence: place, field, what was read, what is allowed, an example."""
         place = f"{self.where}: " if self.where else ""
+        if self.whole:
+            return f"{place}{self.whole}"
         seen = f"“{self.read}” was read" if self.read else "nothing was read"
         example = f" Example: {self.example}" if self.example and not _says(self.allowed, self.example) else ""
         return f"{place}{self.field}: {seen}; allowed is {self.allowed}.{example}"

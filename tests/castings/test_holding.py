@@ -72,7 +72,7 @@ def test_steps_go_forward_only() -> None:
         book, step("d", at(3, 4), LotStep.CURING)
     )
     assert "a step after screened: stock" in refused(book, step("d", at(3, 4), LotStep.SCREENED))
-    assert "none: strike the line that was wrong" in refused(
+    assert "in stock already, and no step comes after that" in refused(
         [*book, step("d", at(3, 4), LotStep.STOCK)], step("e", at(3, 5), LotStep.STOCK)
     )
     passes(book, replace(step("d", at(3, 3), LotStep.CURING), replaces="c"))

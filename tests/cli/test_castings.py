@@ -29,12 +29,13 @@ def test_a_lot_from_harvest_to_buyer(store: Path) -> None:
     said(store, "castings", "step", "may", "stock", "--when", "2026-05-29")
     sold = run(store, "castings", "sell", "may", "--for", "market", "1 kg", "--price", "9", "--by", "Ana")
     assert "sold 1 kg for market, 9 taken - written down; 1.7 kg in it now" in " ".join(sold.out.split())
-    assert "Ask the state's department of agriculture" in sold.err
+    assert "a matter of local law; what to mind before a sale: castings show may" in sold.err
+    assert len(sold.err.splitlines()) == 1
     assert "not in stock yet" not in sold.err
     said(store, "castings", "use", "may", "1 L", "--for", "tomato pots")
     text = said(store, "castings")
     assert "may: in stock since Fri 29 May 2026; 1 kg (about 1.4 L), moisture 60%" in text
-    assert "harvested 4.5 kg from kitchen; sold 1 kg; used 700 g; 1.8 kg less by the scale" in text
+    assert "harvested 4.5 kg from kitchen; sold 1 kg; used 0.7 kg; 1.8 kg less by the scale; leaves 1 kg" in text
     assert "in stock: 1 kg, about 1.4 L; on its way: 0 g" in said(store, "castings", "stock")
     page = said(store, "castings", "show", "may")
     for words in (
@@ -47,7 +48,7 @@ def test_a_lot_from_harvest_to_buyer(store: Path) -> None:
     assert "4.5 kg into may (100% of it), now 1 kg, in stock since 2026-05-29" in said(
         store, "castings", "from", "kitchen"
     )
-    assert "Kitchen: 4.5 kg in 1 harvest;" in said(store, "castings", "yields")
+    assert "Kitchen 1 4.5 kg" in said(store, "castings", "yields")
     assert "up to 1 kg, which is what lot may held on 2026-06-01" in said(
         store, "castings", "sell", "may", "2 kg", code=2
     )
@@ -118,3 +119,20 @@ def test_more_worms_than_are_there_are_held_back_until_yes_is_said(store: Path) 
     assert "is more than is there" in said(store, "move", "attic", "kitchen", "1 kg", code=1)
     assert len(asked(store, "log", "attic")["entries"]) == 3
     assert "written down" in said(store, "move", "attic", "kitchen", "1 kg", "--yes")
+
+
+def test_the_sum_of_a_lot_closes_as_it_is_printed() -> None:
+    from wormbin.cli.castings_text import closing
+
+    for units in ("metric", "us"):
+        kg = (47.04, -25.36, -2.47, -16.57, -2.64)
+        printed = [float(words.split()[0]) for words in closing(kg, units)]
+        assert abs(printed[0] - sum(printed[1:])) < 1e-9
+        assert len({words.split()[1] for words in closing(kg, units)}) == 1
+    assert closing((4.5, -1.0, -0.7, -1.8, -1.0), "metric") == ["4.5 kg", "1 kg", "0.7 kg", "1.8 kg", "1 kg"]
+
+
+def test_json_carries_no_dust_of_sums() -> None:
+    from wormbin.cli.paper import as_json
+
+    assert as_json([0.1 + 0.2, 2.5999999999999996, 1e-9]) == [0.3, 2.6, 1e-9]

@@ -46,3 +46,19 @@ def test_the_file_is_read_by_an_independent_reader() -> None:
     assert str(events[0]["SUMMARY"]) == FEED.title
     assert str(events[0]["DESCRIPTION"]) == FEED.words
     assert len({str(event["UID"]) for event in events}) == 2
+
+
+def test_the_round_of_a_day_is_one_event_with_an_identity_of_its_day() -> None:
+    from wormbin.farm.dues import by_rounds
+
+    on = date(2026, 3, 5)
+    every = [Due(on, key, "check", f"Check {key}") for key in ("a", "b", "c")]
+    every += [Due(on, "a", "feed", "Feed a: about 300 g"), STEP]
+    events = list(by_rounds(every, {"a": "Attic"}))
+    (round_event,) = (event for event in events if event.kind == "round")
+    assert round_event.title == "Round: check 3 bins, feed Attic"
+    assert "Feed a: about 300 g" in round_event.words
+    assert STEP in events
+    assert len(events) == 2
+    (fewer,) = by_rounds(every[:1], {})
+    assert uid(fewer) == uid(round_event)

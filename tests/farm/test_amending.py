@@ -9,6 +9,7 @@ import pytest
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm.heading import Heading
+from wormbin.problems import RefusedError
 
 
 def test_the_preview_of_an_amended_feeding_leaves_the_wrong_line_out(tmp_path: Path) -> None:
@@ -35,3 +36,33 @@ def test_an_old_feeding_is_put_right_on_its_own_day(tmp_path: Path) -> None:
     assert view.waiting_days_after.p50 < 4
     assert farm.look("kitchen").gauges == now
     assert farmstead(tmp_path).look("kitchen").gauges == now
+
+
+def test_an_amended_line_keeps_who_wrote_it_and_is_struck_by_its_right_one(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    wrong = farm.record_water("kitchen", "1 L", Heading(by="Ines")).ids[0]
+    right = farm.record_water("kitchen", "2 L", Heading(replaces=wrong)).ids[0]
+    assert farm.find_entry(right).by == "Ines"
+    with pytest.raises(RefusedError, match=f"That line was put right by {right}: strike {right}"):
+        farm.strike(wrong, "mistyped")
+    farm.strike(right, "mistyped")
+    farm.record_harvest("kitchen", "2 kg", lot="may")
+    lots = farm.castings()
+    sold = lots.sell("may", "1 kg", heading=Heading(by="Ines")).ids[0]
+    again = lots.sell("may", "500 g", heading=Heading(replaces=sold)).ids[0]
+    assert farm.store.find_line(again).by == "Ines"
+    with pytest.raises(RefusedError, match=f"strike {again}"):
+        farm.strike(sold, "mistyped")
+
+
+def test_nothing_left_to_take_back_is_said_in_a_plain_sentence(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    farm.care().backup()
+    (copy,) = farm.care().backups()[-1:]
+    farm.record_water("kitchen", "1 L")
+    lines = farm.care().restore(Path(copy)).lines
+    assert "undo does not take that back" in lines[-1]
+    with pytest.raises(RefusedError, match=r"A restore is not taken back by undo.*before-restore"):
+        farm.undo()
+    with pytest.raises(RefusedError, match="There is nothing to do again"):
+        farm.redo()

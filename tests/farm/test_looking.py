@@ -215,6 +215,8 @@ def test_five_steps_come_first_when_worms_are_dying(tmp_path: Path) -> None:
 def test_everything_due_is_on_the_calendar_and_the_sheet(farm: Farmstead) -> None:
     text = farm.calendar()
     assert text.count("BEGIN:VEVENT") > 10
+    starts = [line for line in text.split("SUMMARY:Round")[0].splitlines() if line.startswith("DTSTART")]
+    assert len(set(starts)) == len(starts), "one round a day"
     assert "Check Kitchen" in text.replace("\r\n ", "")
     sheet = farm.sheet("kitchen")
     assert sheet[0].startswith("WORM BIN: Kitchen")

@@ -61,7 +61,7 @@ def test_sheet_calendar_outlook_and_the_feeding_itself_carry_it(farm: Farmstead)
     assert "of feed" not in sheet
     assert "dry shredded corrugated cardboard" in " ".join(sheet.split())
     calendar = farm.calendar().replace("\r\n ", "")
-    assert "with" in next(line for line in calendar.splitlines() if line.startswith("SUMMARY:Feed"))
+    assert "with" in next(line for line in calendar.splitlines() if line.startswith("DESCRIPTION:") and "Feed " in line)
     planned = farm.outlook("kitchen")["planned"]
     assert isinstance(planned, list)
     assert all(each["advised_bedding_kg"] > 0 for each in planned)

@@ -167,7 +167,7 @@ def test_undo_walks_back_and_redo_walks_forward(tmp_path: Path) -> None:
     assert store.redo("", AT).struck == ("a",)
     assert store.undo("", AT).struck == ("a",)
     assert store.undo("", AT).wrote == ("a",)
-    with pytest.raises(RefusedError, match="there is none"):
+    with pytest.raises(RefusedError, match="no change left"):
         store.undo("", AT)
 
 

@@ -126,7 +126,12 @@ def _odd(lot: Lot, at: int) -> Problem | None:
     if not came:
         return Problem("lot", lot.name, f"a day on which castings were in it already (it was opened later than {on})")
     if isinstance(what, Stepped) and STEPS.index(what.step) <= STEPS.index(step):
-        later = ", ".join(STEPS[STEPS.index(step) + 1 :]) or "none: strike the line that was wrong"
+        later = ", ".join(STEPS[STEPS.index(step) + 1 :])
+        if not later:
+            whole = (
+                f"lot {lot.name} is in stock already, and no step comes after that. Was a step wrong? Strike its line."
+            )
+            return Problem("step", what.step.value, "nothing", whole=whole)
         return Problem("step", what.step.value, f"a step after {step.value}: {later}")
     return None
 

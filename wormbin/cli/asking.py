@@ -60,7 +60,7 @@ def add_commands(commands: Commands) -> None:
     away.add_argument("--from", dest="first", metavar="DATE", default="today", help="the first day away (today)")
     until = away.add_mutually_exclusive_group(required=True)
     until.add_argument("--until", metavar="DATE", help="the last day away, or how long: 2026-08-14, 12 days")
-    until.add_argument("--for", dest="until", metavar="TIME", help="how long, the first day counted: 12 days, 2 weeks")
+    until.add_argument("--for", dest="length", metavar="TIME", help="how long, the first day counted: 12 days, 2 weeks")
 
     calendar = commands.add(
         "calendar", _calendar, "everything due as an iCalendar file", examples=["calendar --out bins.ics"]
@@ -136,6 +136,8 @@ def _harvests(desk: Desk) -> Exit:
     rows = desk.farm.harvests(desk.on)
     if desk.paper.json:
         desk.paper.document({"harvests": [document(row) for row in rows]})
+    elif not rows:
+        desk.paper.lines(["No bins yet. Begin one: wormbin start kitchen --length 60cm --width 40cm --depth 30cm"])
     else:
         desk.paper.lines(text for row in rows for text in lines(row))
     return Exit.DONE
@@ -155,10 +157,19 @@ def _materials(desk: Desk) -> Exit:
 
 
 def _away(desk: Desk) -> Exit:
+    from wormbin.measures import shown
+    from wormbin.problems import Problem, RefusedError
+
     from wormbin.cli.future_text import absence_document, absence_lines
 
     args = desk.args
-    plan = desk.farm.away(args.bin, args.first, args.until, desk.on)
+    try:
+        plan = desk.farm.away(args.bin, args.first, args.until or args.length, desk.on)
+    except RefusedError as refused:
+        if args.until or any(each.field != "until" for each in refused.problems):
+            raise
+        allowed = "how many days or weeks, within 180 days, with the unit"
+        raise RefusedError(Problem("for", shown(args.length), allowed, "12 days")) from None
     desk.paper.document(absence_document(plan)) if desk.paper.json else desk.paper.lines(absence_lines(plan))
     return Exit.DONE
 
@@ -171,7 +182,7 @@ def _calendar(desk: Desk) -> Exit:
         desk.paper.stream.write(text)
     else:
         Path(desk.args.out).write_bytes(text.encode("utf-8"))
-        tell(f"{counted(text.count('BEGIN:VEVENT'), 'day')} written to {desk.args.out}")
+        tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {desk.args.out}")
         if desk.paper.json:
             desk.paper.document({"file": desk.args.out, "events": text.count("BEGIN:VEVENT")})
     return Exit.DONE

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from rich.cells import cell_len
+
 from wormbin.cli.layout import day, wrapped
 from wormbin.cli.paper import Paper
 from wormbin.drawing.marks import plain
@@ -21,6 +23,7 @@ from wormbin.farm.lot_views import (
 from wormbin.farm.lot_words import STEP_WORDS
 from wormbin.measures import area, mass, percent, volume
 from wormbin.measures.printing import figure
+from wormbin.measures.units import UNITS
 
 
 def lot(view: LotView) -> dict[str, object]:
@@ -46,8 +49,30 @@ def lot(view: LotView) -> dict[str, object]:
     }
 
 
-def _room(view: LotView, units: str) -> str:
-    return ("" if view.litres_read else "about ") + volume(view.litres, units)
+_GALLONS_L = 4 * 0.946352946
+"""From a gallon on the whole column of a list is in gallons."""
+
+
+def _room(view: LotView, units: str, *, gallons: bool = False) -> str:
+    room = f"{figure(view.litres / _GALLONS_L)} gal" if gallons else volume(view.litres, units)
+    return ("" if view.litres_read else "about ") + room
+
+
+def closing(kg: Sequence[float], units: str) -> list[str]:
+    """Amounts that add up to nothing, all in one unit and to so many places that what is printed adds up, too.
+
+    ``kg`` is signed; what is printed is not. What cannot close within a thousandth is printed to a thousandth.
+    """
+    most = max(map(abs, kg))
+    name = ("lb" if most >= UNITS["lb"].factor else "oz") if units == "us" else ("kg" if most >= 1 else "g")
+    sizes = [each / UNITS[name].factor for each in kg]
+    places, rounded = 0, sizes
+    for places in range(1, 4):
+        rounded = [round(each, places) for each in sizes]
+        near = all(abs(said - size) <= 0.02 * abs(size) for said, size in zip(rounded, sizes, strict=True))
+        if near and abs(sum(rounded)) < 10**-places / 2:
+            break
+    return [f"{abs(each):.{places}f}".rstrip("0").rstrip(".") + f" {name}" for each in rounded]
 
 
 def _wet(view: LotView) -> str:
@@ -70,13 +95,19 @@ def _lot_lines(view: LotView, units: str, paper: Paper) -> Iterator[str]:
     head = f"{view.name}: {STEP_WORDS[view.step]} since {day(view.step_on)}"
     here = "empty" if not view.kg else f"{mass(view.kg, units)} ({_room(view, units)}), moisture {_wet(view)}"
     yield from wrapped(f"{head}; {here}", paper.width, rest="  ")
-    parts = [f"harvested {mass(view.harvested_kg, units)} from {', '.join(view.bins)}"]
+    parts = [f"harvested {{}} from {', '.join(view.bins).replace('{', '(').replace('}', ')')}"]
+    figures = [view.harvested_kg]
     for said, kg in (("sold", view.sold_kg), ("used", view.used_kg)):
         if kg:
-            parts.append(f"{said} {mass(kg, units)}")
+            parts.append(f"{said} {{}}")
+            figures.append(-kg)
     if abs(view.changed_kg) >= 0.0005:
-        less = "less" if view.changed_kg < 0 else "more"
-        parts.append(f"{mass(abs(view.changed_kg), units)} {less} by the scale")
+        parts.append(f"{{}} {'less' if view.changed_kg < 0 else 'more'} by the scale")
+        figures.append(view.changed_kg)
+    if len(figures) > 1:
+        parts.append("leaves {}")
+        figures.append(-view.kg)
+    parts = [part.format(amount) for part, amount in zip(parts, closing(figures, units), strict=True)]
     yield from wrapped("; ".join(parts), paper.width, "  ", "  ")
     if view.short:
         yield from wrapped(view.short, paper.width, "  ! ", "    ")
@@ -172,8 +203,10 @@ def stock(view: StockView) -> dict[str, object]:
 
 def stock_lines(view: StockView, units: str, paper: Paper) -> Iterator[str]:
     """What is ready to go, and what is on its way."""
+    gallons = units == "us" and any(each.litres >= _GALLONS_L for each in view.lots)
     for each in view.lots:
-        words = f"{mass(each.kg, units)} ({_room(each, units)}), moisture {_wet(each)}, since {day(each.step_on)}"
+        room = _room(each, units, gallons=gallons)
+        words = f"{mass(each.kg, units)} ({room}), moisture {_wet(each)}, since {day(each.step_on)}"
         yield from wrapped(words, paper.width, f"{plain(each.name)}  ", "  ")
     total = (
         f"in stock: {mass(view.kg, units)}, about {volume(view.litres, units)}" if view.lots else "nothing is in stock"
@@ -199,19 +232,32 @@ def yielded(view: YieldView) -> dict[str, object]:
 
 def yield_lines(views: Sequence[YieldView], units: str, paper: Paper) -> Iterator[str]:
     """What every bin gave for what it was given."""
+    titles = ("bin", "harvests", "castings", "feed", "per feed", f"on {area(1.0, units)}", "a year", "up to")
+    rows = [titles]
     for view in views:
         if view.until is None:
-            yield from wrapped("no harvest yet", paper.width, f"{plain(view.name)}: ")
+            rows.append((plain(view.name, 22).rstrip(), "0", *("-",) * 5, "no harvest yet"))
             continue
-        parts = [f"{mass(view.castings_kg, units)} in {view.harvests} harvest{'s' if view.harvests != 1 else ''}"]
-        if view.per_feed is not None:
-            parts.append(f"{figure(view.per_feed)} per weight of feed ({mass(view.feed_kg, units)} fed)")
-        if view.per_m2 is not None:
-            parts.append(f"{mass(view.per_m2, units)} on {area(1.0, units)}")
-        if view.per_m2_year is not None:
-            parts.append(f"{mass(view.per_m2_year, units)} on that a year")
-        words = f"{'; '.join(parts)}; from {day(view.since)} to the harvest of {day(view.until)}"
-        yield from wrapped(words, paper.width, f"{plain(view.name)}: ", "  ")
+        rows.append(
+            (
+                plain(view.name, 22).rstrip(),
+                str(view.harvests),
+                mass(view.castings_kg, units),
+                mass(view.feed_kg, units),
+                "-" if view.per_feed is None else figure(view.per_feed),
+                "-" if view.per_m2 is None else mass(view.per_m2, units),
+                "-" if view.per_m2_year is None else mass(view.per_m2_year, units),
+                view.until.isoformat(),
+            )
+        )
+    widths = [max(cell_len(row[place]) for row in rows) for place in range(len(titles))]
+    last = len(titles) - 1
+    for row in rows:
+        cells = []
+        for place, (cell, width) in enumerate(zip(row, widths, strict=True)):
+            room = " " * (width - cell_len(cell))
+            cells.append(room + cell if 0 < place < last else cell + room)
+        yield "  ".join(cells).rstrip()
     note = (
         "Wet castings by fresh feed as put in, up to the latest harvest; bedding gives castings, too, and is not in it."
     )

@@ -83,10 +83,16 @@ def as_json(value: Any) -> Any:
         case datetime() | date():
             return value.isoformat()
         case float():
-            return value if value == value and abs(value) != float("inf") else None
+            # Sums of decimals end in dust (2.5999999999999996): nothing that is weighed shows less than a millionth.
+            return _undusted(value) if value == value and abs(value) != float("inf") else None
         case Mapping():
             return {str(name): as_json(each) for name, each in value.items()}
         case tuple() | list():
             return [as_json(each) for each in value]
         case _:
             return value
+
+
+def _undusted(value: float) -> float:
+    rounded = round(value, 6)
+    return rounded if abs(value) >= 1e-3 or rounded == value else value

@@ -33,7 +33,7 @@ def feed(desk: Desk) -> Exit:
         if desk.paper.json:
             desk.paper.document(document(preview, (), explain=args.explain))
         else:
-            tell(preview.lines)
+            desk.paper.lines(lines(preview, desk.paper, explain=args.explain))
         if not ask("Save it all the same?"):
             complain(preview.verdict, "Nothing was saved. --yes saves it all the same.")
             return Exit.HELD_BACK
@@ -63,7 +63,7 @@ def check(desk: Desk) -> Exit:
     questions = () if args.yes else farm.questions(args.bin, draft, heading)
     for question in questions:
         if not ask(question.words):
-            complain(question.words, f"Nothing was saved. Put {question.field} right, or add --yes to keep it.")
+            complain(question.words, f"Nothing was saved. Put {question.field} right or leave it out, or add --yes.")
             return Exit.HELD_BACK
     desk.recorded(farm.record_check(args.bin, draft, heading))
     return Exit.DONE
@@ -161,6 +161,8 @@ def start(desk: Desk) -> Exit:
 
     args = desk.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}
+    if not said["started"].strip() and desk.on is not None:
+        said["started"] = desk.on.isoformat()
     draft = BinDraft(key=args.bin, **said)
     if args.yes:
         desk.recorded(desk.farm.start(draft))
@@ -219,6 +221,7 @@ def amend(desk: Desk) -> Exit:
         if line.note and command[0] != "note" and not any(w.split("=")[0] == "--note" for w in rest)
         else []
     )
+    head += [f"--by={line.by}"] if line.by and not any(word.split("=")[0] == "--by" for word in rest) else []
     named = {word.split("=")[0] for word in rest}
     kept = [word for word in words if word.startswith("--") and word.split("=")[0] not in named]
     plain = [] if said else [word for word in words if not word.startswith("--")]

@@ -33,6 +33,7 @@ class WrongLine:
     entry: str
     when: datetime
     note: str
+    by: str
     command: tuple[str, ...]
     words: tuple[str, ...]
 
@@ -41,11 +42,11 @@ def wrong_line(line: Line) -> WrongLine:
     """A line of either book as a command. Refuses the second half of a move, and of a harvest into a lot."""
     if isinstance(line, Entry):
         command, words = command_words(line)
-        return WrongLine(line.id, line.when, line.note, (command, line.bin), words)
+        return WrongLine(line.id, line.when, line.note, line.by, (command, line.bin), words)
     from wormbin.farm.lot_words import amendment
 
     command_and_lot, words = amendment(line)
-    return WrongLine(line.id, line.when, line.note, command_and_lot, words)
+    return WrongLine(line.id, line.when, line.note, line.by, command_and_lot, words)
 
 
 def command_words(entry: Entry) -> tuple[str, tuple[str, ...]]:

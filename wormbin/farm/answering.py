@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -203,17 +204,24 @@ class Answering(OpenFarm):
 
         ledger = self.ledger()
         entries = ledger.feeding(ledger.bin(bin), portions, bedding, water, heading)
-        on = entries[0].when.date()
-        scene = self.scene(bin, None if on == self.clock().date() else on)
+        moment, today = entries[0].when, self.clock().date()
+        scene = self.scene(bin, None if moment.date() == today else moment.date())
         if heading.replaces:
             # The wrong line is struck when this one is written: its feed is not in the bin beside the right one's.
-            scene = self.without(scene, ledger.line_id(heading.replaces))
-        return preview(scene, entries)
+            # And it is judged as of its own time, by nothing that was seen or done later.
+            scene = self.without(replace(scene, now=moment), ledger.line_id(heading.replaces))
+        return preview(scene, entries, done=moment.date() < today)
 
     def advised_bucket(self, view: FeedingPreview) -> AdvisedBucket:
         """The same feeding cut down to what the bin can take, in words that can be typed again."""
-        from wormbin.farm.feeding_view import advised
+        from wormbin.farm.feeding_view import advised, allowed_share, taken
 
+        share = allowed_share(view)
+        cut = taken(view, share)
+        if cut:
+            # The bedding and the water are those of what is taken, not of the whole bucket.
+            right = self.preview_feeding(view.bin, cut)
+            view = replace(view, add=right.add, add_water_kg=right.add_water_kg)
         return advised(view, self.units)
 
     def last_bucket(self, bin: str) -> tuple[str, ...]:
@@ -331,13 +339,14 @@ class Answering(OpenFarm):
     def calendar(self, on: date | None = None, *, days: int = 60) -> str:
         """Everything due in the next days as an iCalendar file."""
         from wormbin.exchange.calendar import calendar
-        from wormbin.farm.dues import dues
+        from wormbin.farm.dues import by_rounds, dues
 
         bins = self.bins()
         if on is not None:
             within_life(on, bins, self.clock().date())
         open_bins = [one for one in bins if one.ended is None and (on is None or one.started <= on)]
-        return calendar((due for one in open_bins for due in dues(self.scene(one.key, on), days)), self.clock())
+        every = [due for one in open_bins for due in dues(self.scene(one.key, on), days)]
+        return calendar(by_rounds(every, {one.key: one.name for one in open_bins}), self.clock())
 
     def sheet(self, bin: str, on: date | None = None) -> tuple[str, ...]:
         """The printable weekly sheet, line by line."""

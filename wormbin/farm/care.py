@@ -76,8 +76,13 @@ class Care:
         """Bring a backup back, after a backup of what is there now."""
         name = self._named(copy)
         return _restored(
-            self.store.restore(name, bins), f"{name} was brought back; a copy of what was there is kept in backups"
+            self.store.restore(name, bins),
+            f"{name} was brought back; undo does not take that back: what was there is kept as {self._kept()}",
         )
+
+    def _kept(self) -> str:
+        """The name of the copy that was made last before a restore."""
+        return next((name for name in reversed(self.store.backups()) if "before-restore" in name), "a backup")
 
     def _named(self, copy: Path) -> str:
         said, names = copy.name, self.store.backups()

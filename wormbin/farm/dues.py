@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import timedelta
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, timedelta
 
 from wormbin.drawing.marks import plain
 from wormbin.exchange.calendar import Due
@@ -34,6 +34,27 @@ def dues(scene: Scene, days: int) -> Iterator[Due]:
     for step in scene.harvest_steps:
         if step.on <= last:
             yield Due(step.on, one.key, "harvest", f"{one.name}: {step.what}"[:200], step.what, slot=step.code)
+
+
+def by_rounds(every: Iterable[Due], names: Mapping[str, str]) -> Iterator[Due]:
+    """The dues for a calendar: the feedings and checks of one day are one event, so that a day is not a wall of them.
+
+    Its identity is the day alone: it stays while bins come and go. The steps of harvests stay events of their own.
+    """
+    rounds: dict[date, list[Due]] = {}
+    for due in every:
+        if due.kind in ("check", "feed"):
+            rounds.setdefault(due.on, []).append(due)
+        else:
+            yield due
+    for on, dues_then in rounds.items():
+        parts = []
+        for kind in ("check", "feed"):
+            bins = list(dict.fromkeys(due.bin for due in dues_then if due.kind == kind))
+            if bins:
+                parts.append(f"{kind} {names.get(bins[0], bins[0]) if len(bins) == 1 else f'{len(bins)} bins'}")
+        words = "\n".join(due.title + (f" ({due.words})" if due.words else "") for due in dues_then)
+        yield Due(on, "", "round", f"Round: {', '.join(parts)}", words)
 
 
 def sheet(scene: Scene) -> tuple[str, ...]:

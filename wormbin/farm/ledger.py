@@ -96,6 +96,9 @@ class Ledger:
         """Write entries, durable before this returns; the wrong line is struck when they amend one."""
         if self.doubt is not None:
             self.doubt(one, entries, replaces)
+        if replaces and not entries[0].by:
+            wrote = self.store.find(replaces).by
+            entries = [replace(entry, by=wrote) for entry in entries]
         lines = with_intakes(entries)
         by = entries[0].by
         written = self.store.amend(replaces, lines, by, self.now) if replaces else self.store.record(lines)

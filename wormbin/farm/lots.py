@@ -53,7 +53,7 @@ if TYPE_CHECKING:
     from wormbin.farm.opening import OpenFarm
 
 _ALL = ("all", "rest", "all of it", "the rest")
-_SELLING = ("selling", "treated", "organic", "rules")
+_BEFORE_SALE = "What a label may say is a matter of local law; what to mind before a sale: castings show {lot}"
 _USING = ("salt", "own-trial", "dust", "hands")
 _MOST_PRICE = 1e9
 _SECOND = timedelta(seconds=1)
@@ -234,7 +234,7 @@ class Lots:
         faults.settle()
         if heading.ask and not heading.replaces:
             self._ask_green(lot)
-        return self._write(lot, Sale(kg[0], tidy(purpose), money, kg[1]), heading, _SELLING)
+        return self._write(lot, Sale(kg[0], tidy(purpose), money, kg[1]), heading, ())
 
     def _ask_green(self, words: str) -> None:
         """Raise DoubtedError for a sale out of a lot that is not in stock yet."""
@@ -277,6 +277,8 @@ class Lots:
         head = read_moment(heading, now)
         if not head.replaces:
             head = replace(head, when=self._after_others(lot, head.when))
+        else:
+            head = replace(head, by=head.by or farm.store.find_line(head.replaces).by)
         line = LotLine(new_id(farm.ledger().random(8)), lot.name, head.when, what, by=head.by, note=head.note)
         line = admit_lot_line(line, farm.farm().bins, now)
         if head.replaces:
@@ -289,10 +291,11 @@ class Lots:
         done = "put right" if head.replaces else "written down"
         early = isinstance(what, Sale) and after.step is not LotStep.STOCK
         unready = (f"lot {lot.name} is {STEP_WORDS[after.step]}, not in stock yet",) if early else ()
+        before = (_BEFORE_SALE.format(lot=lot.name),) if isinstance(what, Sale) else ()
         return Recorded(
             (line.id,),
             f"lot {lot.name}{day}: {line_words(what, farm.units)} - {done}; {left}",
-            (*unready, *(caution(code).text for code in minding)),
+            (*unready, *before, *(caution(code).text for code in minding)),
         )
 
     def _after_others(self, lot: Lot, when: datetime) -> datetime:

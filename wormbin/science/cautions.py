@@ -145,8 +145,8 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "selling",
-        "Fertilizer and soil-amendment law is state law. Registration, labels and permits come first; claims "
-        "about nutrients, disease or organic growing need them too. Ask the state's department of agriculture.",
+        "Fertilizer and soil-amendment law is local law. Registration, labels and permits come first; claims "
+        "about nutrients, disease or organic growing need them too. Ask the office for agriculture where you sell.",
         "United States state fertilizer laws, in general; check your own",
         (Moment.SELL,),
     ),

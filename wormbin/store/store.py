@@ -19,6 +19,8 @@ from wormbin.store.strikes import Document, is_struck, last_reason, with_strike,
 from wormbin.store.whole import put
 from wormbin.store.writing import Writing
 
+NOTHING_TO_REDO = "There is nothing to do again: no change was just taken back."
+
 
 class Store(Writing):
     """One keeper's store. Safe to use from several threads, and from several programs on one machine at once.
@@ -52,12 +54,21 @@ class Store(Writing):
         def act(number: int) -> None:
             change = self.last_change()
             if change is None:
-                raise RefusedError(Problem("undo", "", "a change that can still be taken back; there is none"))
+                raise RefusedError(Problem("undo", "", "a change", whole=self._nothing_left()))
             self._invert(change, number, by, at)
             done.append(change)
 
         self.again(act)
         return done[-1]
+
+    def _nothing_left(self) -> str:
+        """Why there is nothing to take back; after a restore, where what it replaced lies."""
+        changes = self.changes()
+        if not changes or changes[-1].did != restoring.RESTORED:
+            return "There is no change left to take back."
+        kept = [name for name in self.backups() if "before-restore" in name]
+        where = f": wormbin store restore {kept[-1]}" if kept else ""
+        return f"A restore is not taken back by undo. What was there before it lies in the backups{where}"
 
     def redo(self, by: str, at: datetime) -> Change:
         """Do again what ``undo`` took back last, as long as nothing else was changed since."""
@@ -69,7 +80,7 @@ class Store(Writing):
             last = changes[-1] if changes else None
             taken_back = numbers.get(last.undoes) if last is not None else None
             if last is None or taken_back is None or last.undoes == 0 or taken_back.undoes:
-                raise RefusedError(Problem("redo", "", "a change that was just taken back; there is none"))
+                raise RefusedError(Problem("redo", "", "a change", whole=NOTHING_TO_REDO))
             self._invert(last, number, by, at)
             done.append(taken_back)
 
