@@ -157,10 +157,9 @@ def _materials(desk: Desk) -> Exit:
 
 
 def _away(desk: Desk) -> Exit:
+    from wormbin.cli.future_text import absence_document, absence_lines
     from wormbin.measures import shown
     from wormbin.problems import Problem, RefusedError
-
-    from wormbin.cli.future_text import absence_document, absence_lines
 
     args = desk.args
     try:

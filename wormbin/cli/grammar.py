@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from collections.abc import Callable, Sequence
 from typing import NoReturn
 
@@ -43,7 +44,14 @@ class Parser(argparse.ArgumentParser):
     """Says what is wrong with the words in one sentence, instead of printing usage and leaving."""
 
     def error(self, message: str) -> NoReturn:
-        """Raise instead of printing."""
+        """Raise instead of printing; a mistyped command is asked about."""
+        said = re.match(r"argument COMMAND: invalid choice: '(.*?)' \(choose from (.*)\)", message)
+        if said is not None:
+            from difflib import get_close_matches
+
+            near = get_close_matches(said[1], re.findall(r"[a-z-]+", said[2]), 2, 0.6)
+            mean = f"; did you mean {' or '.join(near)}?" if near else ""
+            raise RefusedWordsError(f"“{said[1]}” is no command{mean}", f"All commands: {self.prog} --help")
         raise RefusedWordsError(message, f"Try: {self.prog} --help")
 
 

@@ -63,7 +63,8 @@ def _depth(check: Check, scene: Scene) -> list[Question]:
 def _left(check: Check, scene: Scene) -> list[Question]:
     if check.left is None or any(isinstance(entry.what, Feeding) for entry in scene.entries):
         return []
-    return [Question("left", percent(check.left), "Nothing has been fed yet, so what is it left of? Keep it?")]
+    words = "Nothing has been fed to this bin yet, so no feed can be left. Keep it?"
+    return [Question("left", percent(check.left), words)]
 
 
 def _acid(check: Check) -> list[Question]:

@@ -82,9 +82,16 @@ class Spoken:
         if not texts:
             raise RefusedError(Problem(field, "", "at least one amount and what it is of", "300 g melon rind"))
         faults = Faults()
-        found = [faults.read(partial(self._portion, text, field), None) for text in texts]
+        found = [faults.read(partial(self._some, text, field), None) for text in texts]
         faults.settle()
         return tuple(portion for portion in found if portion is not None)
+
+    def _some(self, text: str, field: str) -> Portion:
+        """One portion that weighs something: nothing of a thing is refused with the words that were typed."""
+        portion = self._portion(text, field)
+        if portion.kg == 0.0:
+            raise RefusedError(Problem(field, shown(text), "more than nothing of it", "350 g melon rind"))
+        return portion
 
     def _portion(self, text: str, field: str) -> Portion:
         """One portion; a handful of what has a handful of its own is that, of anything else the usual one."""

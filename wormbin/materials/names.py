@@ -57,6 +57,9 @@ def without_idle(form: str) -> str:
     """A normal form without words of preparation; itself when nothing would be left."""
     return " ".join(word for word in form.split() if word not in _IDLE) or form
 
+MISSPELT = 0.87
+"""Likeness from which words are a misspelt name and nothing else (ours)."""
+
 
 class Names:
     """All the names of some materials, looked up in one form."""
@@ -92,6 +95,10 @@ class Names:
         form = without_idle(normal(words))
         if not form:
             return ()
+        spelt = get_close_matches(form, self._keys, most, MISSPELT)
+        if spelt:
+            # A slip of the pen: what only shares a word with it was not meant.
+            return tuple(dict.fromkeys(key for near in spelt for key in self._keys[near]))[:most]
         found = [key for near in get_close_matches(form, self._keys, most, 0.75) for key in self._keys[near]]
         mine = set(form.split())
         shared = sorted(

@@ -69,12 +69,13 @@ class MaterialTable:
     def _near(self, words: str, field: str) -> Material:
         """Never returns: asks "did you mean", or refuses words that are like nothing in the table."""
         allowed = "a material of the table or one of your own"
+        listed = "wormbin materials lists them, the full screen's materials page lays in your own"
         # What is kept out is offered last: it may be what was meant, but is seldom wanted.
         likely = self._names.nearly(words, 12)
         near = tuple(sorted(likely, key=lambda key: self._by_key[key].role is Role.KEEP_OUT))[:5]
         if near:
             raise UnclearError(Problem(field, shown(words), f"{allowed}; did you mean {_listed(near)}", near[0]), near)
-        raise RefusedError(Problem(field, shown(words), allowed, _EXAMPLE))
+        raise RefusedError(Problem(field, shown(words), f"{allowed} ({listed})", _EXAMPLE))
 
     def search(self, word: str) -> tuple[Material, ...]:
         """Materials whose key, name, alias, role or pace holds this word; all for no word, near misses for none."""

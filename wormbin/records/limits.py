@@ -26,7 +26,9 @@ Problems = Iterator[Problem]
 
 def shown(value: float, scale: float = 1.0, unit: str = "") -> str:
     """A number as it stands in a message."""
-    return f"{value * scale:.6g}{unit}"
+    figure = value * scale
+    plain = f"{figure:,.0f}" if math.isfinite(figure) and abs(figure) >= 1e6 and abs(figure) < 1e15 else f"{figure:.6g}"
+    return f"{plain}{unit}"
 
 
 def within(

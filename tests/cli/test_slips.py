@@ -1,0 +1,56 @@
+"""Slips at the command line: what is said of them, and where a held feeding's figures go."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import run
+
+BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--yes")
+
+
+@pytest.fixture(scope="module")
+def store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("slips")
+    run(folder, "--on", "2026-05-20", "start", "kitchen", *BOX)
+    return folder
+
+
+def test_a_bin_begins_on_the_day_that_is_asked_about(store: Path) -> None:
+    assert "Wed 20 May 2026" in run(store, "log", "kitchen").out or "2026-05-20" in run(store, "log", "kitchen").out
+    assert ", day 0" in run(store, "--on", "2026-05-20", "outlook", "kitchen", "--days", "5").out
+
+
+def test_an_empty_store_says_that_there_is_no_bin_to_harvest(tmp_path: Path) -> None:
+    assert run(tmp_path, "harvests").out.startswith("No bins yet.")
+
+
+@pytest.mark.parametrize(
+    ("words", "said", "unsaid"),
+    [
+        (("away", "kitchen", "--for", "12"), "for: “12” was read", "until"),
+        (("feed", "kitchen", "50 g cofee grounds"), "did you mean coffee-grounds.", "meat"),
+        (("feed", "kitchen", "50 g kohlrabi"), "wormbin materials lists them", "did you mean"),
+        (("feed", "kitchen", "0 g melon rind"), "“0 g melon rind” was read", "e+06"),
+        (("water", "kitchen", "0 L"), "1,000,000 kg", "e+06"),
+        (("chek", "kitchen"), "“chek” is no command; did you mean check?", "choose from"),
+        (("check", "kitchen", "--left", "30"), "no feed can be left", "what is it left of"),
+    ],
+)
+def test_a_slip_is_answered_with_what_was_typed_and_the_way_out(
+    store: Path, words: tuple[str, ...], said: str, unsaid: str
+) -> None:
+    ran = run(store, *words)
+    assert ran.code != 0
+    assert said in ran.err
+    assert unsaid not in ran.err
+
+
+def test_a_held_feeding_has_its_figures_on_standard_output_and_the_refusal_beside_it(store: Path) -> None:
+    ran = run(store, "feed", "kitchen", "9 kg melon rind")
+    assert ran.code == 1
+    assert ran.out == run(store, "feed", "kitchen", "9 kg melon rind", "--try").out
+    assert "Nothing was saved" in ran.err
+    assert "air reaches" not in ran.err
