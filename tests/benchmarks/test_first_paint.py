@@ -95,7 +95,7 @@ def test_a_key_is_answered_beside_an_empty_app(
         log.until(b"newest")
         for each in (empty, round_, log):
             each.drain()
-        waits: dict[str, list[float]] = {"empty": [], "round": [], "log, a line": [], "log, a page": []}
+        waits: dict[str, list[tuple[float, float]]] = {"empty": [], "round": [], "log, a line": [], "log, a page": []}
         for number in range(25):
             key = DOWN if number % 10 < 5 else UP
             waits["empty"].append(empty.key(key))
@@ -105,12 +105,16 @@ def test_a_key_is_answered_beside_an_empty_app(
     finally:
         for each in (empty, round_, log):
             each.close()
-    middle = {name: median(each) for name, each in waits.items()}
-    say(f"{'key to first byte':<38}{'median':>10}{'ratio':>8}")
-    for name, value in middle.items():
-        say(f"{name:<38}{value * 1000:>7.1f} ms{value / middle['empty']:>8.2f}")
+    wall = {name: median(each[0] for each in runs) for name, runs in waits.items()}
+    own = {name: median(each[1] for each in runs) for name, runs in waits.items()}
+    say(f"{'key to first byte':<38}{'wall':>10}{'ratio':>8}{'own work':>12}{'ratio':>8}")
+    for name in waits:
+        say(
+            f"{name:<38}{wall[name] * 1000:>7.1f} ms{wall[name] / wall['empty']:>8.2f}"
+            f"{own[name] * 1000:>9.1f} ms{own[name] / own['empty']:>8.2f}"
+        )
     say(f"aim: at most {KEY_AIM}; the log has {LONG_LOG} lines, and its bin is being replayed meanwhile")
-    assert all(value / middle["empty"] < 30 for value in middle.values())
+    assert all(value / own["empty"] < 30 for value in own.values())
 
 
 def test_the_loop_stands_still_no_longer_than_an_empty_apps(
