@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wormbin.advice.feeding import FeedingEffect, feeding_effect
 from wormbin.advice.mixing import Proposal
@@ -13,6 +13,7 @@ from wormbin.farm.looking import material_name
 from wormbin.farm.proposals import FeedingPreview, PortionView
 from wormbin.farm.scenes import Scene
 from wormbin.figures import Working
+from wormbin.figures import Level
 from wormbin.measures import mass
 from wormbin.records.entries import Bedding, Entry, Feeding, Portion
 from wormbin.schedule.days import feeding_after
@@ -29,15 +30,22 @@ class AdvisedBucket:
     words: str
 
 
-def preview(scene: Scene, entries: Sequence[Entry]) -> FeedingPreview:
-    """What these entries (a feeding with its bedding and water) would do; nothing is saved."""
+def preview(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> FeedingPreview:
+    """What these entries (a feeding with its bedding and water) would do; nothing is saved.
+
+    With ``done`` they were given on a day that is over: what they did is told, and nothing of it is judged or held.
+    """
     feed = tuple(portion for entry in entries if isinstance(entry.what, Feeding) for portion in entry.what.portions)
     bedding = tuple(portion for entry in entries if isinstance(entry.what, Bedding) for portion in entry.what.portions)
     after = scene.with_written(entries)
     effect = feeding_effect(
         scene.case, after.case, feed, bedding, feeding_after(scene.bin.key, scene.settings, scene.on)
     )
-    return _view(scene, effect, feed, bedding)
+    view = _view(scene, effect, feed, bedding)
+    if not done:
+        return view
+    verdict = f"a record of {scene.on.isoformat()}: what was given is written down as it was"
+    return replace(view, level=Level.STEADY, verdict=verdict, hold_back_kg=0.0, findings=())
 
 
 def _view(scene: Scene, effect: FeedingEffect, feed: Sequence[Portion], bedding: Sequence[Portion]) -> FeedingPreview:
@@ -87,10 +95,20 @@ def portion_view(portion: Portion, scene: Scene) -> PortionView:
     return PortionView(portion.material, name(portion.material), portion.kg, portion.said, words)
 
 
+def allowed_share(view: FeedingPreview) -> float:
+    """The share of the bucket that the bin can take today."""
+    return min(1.0, view.up_to_kg / view.total_kg) if view.total_kg > 0 else 0.0
+
+
+def taken(view: FeedingPreview, share: float) -> tuple[str, ...]:
+    """Every portion cut to ``share``, in words that read back; what is under a gram is left out."""
+    return tuple(f"{typed(each.kg * share)} {each.material}" for each in view.portions if each.kg * share >= 0.001)
+
+
 def advised(view: FeedingPreview, units: str) -> AdvisedBucket:
     """Every portion cut in the same share to what the bin can take today; amounts that read back as they are said."""
-    share = min(1.0, view.up_to_kg / view.total_kg) if view.total_kg > 0 else 0.0
-    portions = tuple(f"{typed(each.kg * share)} {each.material}" for each in view.portions if each.kg * share >= 0.001)
+    share = allowed_share(view)
+    portions = taken(view, share)
     bedding = ", ".join(f"{typed(each.kg)} {each.material}" for each in view.add if each.kg >= 0.001)
     water = typed(view.add_water_kg, "mL", "L") if view.add_water_kg >= 0.001 else ""
     hold = view.total_kg * (1 - share)

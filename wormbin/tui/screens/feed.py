@@ -38,6 +38,8 @@ class FeedForm(FilledForm):
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
         Binding("ctrl+t", "take_advice", "feed this much instead"),
         Binding("ctrl+r", "take_out", "take the last thing out"),
+        Binding("pageup", "scroll_effect(-1)", "the right side up", show=False, priority=True),
+        Binding("pagedown", "scroll_effect(1)", "the right side down", show=False, priority=True),
     ]
 
     def __init__(self, hand: Hand, *, fields: Mapping[str, str] | None = None, replaces: str = "") -> None:
@@ -75,7 +77,7 @@ class FeedForm(FilledForm):
                 lines_of(
                     [
                         [("Enter put in; on an empty line: save   ^L same as last   ^B usual bucket", "dim")],
-                        [("^T feed the advised amount   ^R take out   Esc leave", "dim")],
+                        [("^T feed the advised amount   ^R take out   PgUp PgDn scroll   F1 help   Esc leave", "dim")],
                     ]
                 ),
                 id="keys",
@@ -245,6 +247,11 @@ class FeedForm(FilledForm):
         if self.bucket:
             self.query_one("#portion", WordField).value = self.bucket.pop()
             self.look_again()
+
+    def action_scroll_effect(self, by: int) -> None:
+        """Scroll what the feeding would do, while the line of text keeps the keys."""
+        after = self.query_one("#after", VerticalScroll)
+        after.scroll_relative(y=by * max(after.size.height - 1, 1), animate=False)
 
     # leaving
     def fields(self) -> dict[str, str]:
