@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wormbin.advice.action import Action
+from wormbin.advice.action import Action, Doing
 from wormbin.figures import Level, Quantity
 
 
@@ -34,5 +34,10 @@ class Finding:
 
     @property
     def do(self) -> tuple[str, ...]:
-        """The steps in words, in order."""
-        return tuple(action.words for action in self.actions)
+        """The steps in words, in order; a caution is no step."""
+        return tuple(action.words for action in self.actions if action.kind is not Doing.CAUTION)
+
+    @property
+    def caution(self) -> str:
+        """What to mind while doing them, in one line; empty for nothing."""
+        return "; ".join(action.text for action in self.actions if action.kind is Doing.CAUTION)

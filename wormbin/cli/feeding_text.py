@@ -49,6 +49,8 @@ def lines(view: FeedingPreview, paper: Paper, *, explain: bool = False) -> Itera
         yield from wrapped(line, paper.width, "  - ")
     for each in view.findings:
         yield from wrapped(f"{each.what}: {'; '.join(each.do)}", paper.width, f"  {LEVEL_SHAPES[each.level]} ")
+        if each.caution:
+            yield from wrapped(each.caution, paper.width, "    mind: ")
     for working in view.opened if explain else ():
         yield ""
         yield from working_text.lines(working)

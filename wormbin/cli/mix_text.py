@@ -34,3 +34,5 @@ def lines(view: MixView) -> Iterator[str]:
         yield from wrapped(line, WIDTH)
     for each in view.findings:
         yield from wrapped(f"{each.what}: {'; '.join(each.do)}", WIDTH, f"{LEVEL_SHAPES[each.level]} ")
+        if each.caution:
+            yield from wrapped(each.caution, WIDTH, "  mind: ")

@@ -39,6 +39,8 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
     yield from wrapped(view.headline, width, "  ")
     for step in view.emergency or view.do_now:
         yield from wrapped(step, width, "  do: ")
+    if view.mind:
+        yield from wrapped(view.mind, width, "  mind: ")
     yield ""
     scale = INCHES if units == "us" else CENTIMETRES
     yield from cutaway(cut_of(view.cut), width, CUT_ROWS, scale=scale).lines
@@ -75,6 +77,8 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
         yield from wrapped(finding.why, width, "  why: ", "       ")
         for number, step in enumerate(finding.do):
             yield from wrapped(step, width, "  do:  " if number == 0 else "       ")
+        if finding.caution:
+            yield from wrapped(finding.caution, width, "  mind: ", "       ")
         yield from wrapped(finding.sure, width, "  sure: ", "       ")
     for words in (*view.learned, *(doubt.words for doubt in view.doubts)):
         yield from wrapped(words, width)

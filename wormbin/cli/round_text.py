@@ -29,6 +29,7 @@ def document(view: RoundView) -> dict[str, object]:
                 "level": row.level,
                 "headline": row.headline,
                 "do": row.do,
+                "caution": row.mind,
                 "findings": [finding(each) for each in row.findings],
                 "feed_up_to_kg": row.feed_up_to_kg,
                 "feed_into": row.feed_into,
@@ -57,6 +58,7 @@ def finding(each: Finding) -> dict[str, object]:
         "what": each.what,
         "why": each.why,
         "do": each.do,
+        "caution": each.caution,
         "sure": each.sure,
         "source": each.source,
         "compartment": each.compartment,
@@ -100,6 +102,8 @@ def _bin(row: RoundRow, view: RoundView, paper: Paper) -> Iterator[str]:
     yield from wrapped(row.headline, paper.width, "  ")
     for number, step in enumerate(row.do):
         yield from wrapped(step, paper.width, "  do:  " if number == 0 else "       ")
+    if row.mind:
+        yield from wrapped(row.mind, paper.width, "  mind: ")
     alarms = [each for each in row.findings if each.level is not Level.STEADY]
     for each in alarms[:SHOWN]:
         head = "" if each.what == row.headline else f"{each.what}: "

@@ -8,7 +8,7 @@ from wormbin.advice.judgement import level
 from wormbin.farm.charting import charts
 from wormbin.farm.gauging import gauges, latest
 from wormbin.farm.log_words import LogView, replaced_by
-from wormbin.farm.rounds import compartments, do_now, feed_words, harvest_view, quiet_words
+from wormbin.farm.rounds import compartments, do_now, feed_words, harvest_view, mind, quiet_words
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import BinView, CutPart, CutView, Doubt
 from wormbin.figures import Band
@@ -37,6 +37,7 @@ def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
         headline=found[0].what if found else quiet_words(scene),
         findings=found,
         do_now=do_now(scene),
+        mind=mind(scene),
         emergency=next((finding.do for finding in found if finding.emergency), ()),
         gauges=gauges(scene),
         cut=cut(scene),

@@ -71,6 +71,8 @@ class RoundRow:
     """How long this bin takes on the round."""
     feed_into: str = ""
     """The tray or half that is to be fed; "" in a plain bin."""
+    mind: str = ""
+    """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
 
     @property
     def done(self) -> bool:

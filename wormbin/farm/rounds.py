@@ -43,6 +43,7 @@ def row(scene: Scene) -> RoundRow:
         level=worst,
         headline=found[0].what if found else quiet_words(scene),
         do=do_now(scene, ROUND_STEPS),
+        mind=mind(scene),
         findings=found,
         feed_waiting_kg=today.feed_waiting_kg,
         feed_waiting_days=scene.waiting_days,
@@ -105,8 +106,13 @@ def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
         due.append(Action(Doing.FEED, words, scene.ration.kg))
     if scene.next_check == scene.on:
         due.append(Action(Doing.MEASURE, "look in and write a check"))
-    steps = to_do(scene.findings, *due)
+    steps = tuple(each for each in to_do(scene.findings, *due) if each.kind is not Doing.CAUTION)
     return tuple(action.text for action in (steps if most is None else shortest(steps, most)))
+
+
+def mind(scene: Scene) -> str:
+    """What can hurt somebody at what is to be done, in one line; empty for nothing."""
+    return "; ".join(each.text for each in to_do(scene.findings) if each.kind is Doing.CAUTION)
 
 
 def minutes(scene: Scene, found: tuple[Finding, ...], fed: bool) -> int:

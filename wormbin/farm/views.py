@@ -221,6 +221,8 @@ class BinView:
     """What the last check said, by ``CheckDraft`` field, to show beside the form: ``(("squeeze", "damp"), ...)``."""
     compartments: tuple[CompartmentView, ...] = ()
     """The trays or halves one by one; empty for a plain bin."""
+    mind: str = ""
+    """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
 
     def gauge(self, code: str) -> GaugeView | None:
         """The gauge with this code, or None."""

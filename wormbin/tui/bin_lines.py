@@ -64,6 +64,8 @@ def finding_lines(findings: tuple[Finding, ...], *, ascii: bool) -> list[list[Pi
             [(level_mark(finding.level, ascii=ascii), finding.level.value), ("  ", ""), said(finding.what, "strong")]
         )
         lines.extend([("   " + arrow, finding.level.value), said(step)] for step in finding.do)
+        if finding.caution:
+            lines.append([("   mind: ", "watch"), said(finding.caution)])
         lines.append([("   why: ", "dim"), said(finding.why)])
         lines.append([("   how sure: ", "dim"), said(finding.sure)])
         if finding.source:

@@ -24,6 +24,8 @@ def preview_lines(preview: FeedingPreview, *, ascii: bool) -> list[list[Piece]]:
             [(level_mark(finding.level, ascii=ascii, word=False), finding.level.value), said(f" {finding.what}")]
         )
         lines.extend([said(f"    {step}", "dim")] for step in finding.do[:2])
+        if finding.caution:
+            lines.append([("    mind: ", "watch"), said(finding.caution)])
     return lines
 
 
@@ -58,6 +60,8 @@ def mix_lines(view: MixView, *, ascii: bool) -> list[list[Piece]]:
         mark = level_mark(finding.level, ascii=ascii, word=False)
         lines.append([(mark, finding.level.value), said(f" {finding.what}", "strong")])
         lines.extend([said(f"    {step}")] for step in finding.do)
+        if finding.caution:
+            lines.append([("    mind: ", "watch"), said(finding.caution)])
         if finding.why:
             lines.append([said(f"    why: {finding.why}", "dim")])
     return lines

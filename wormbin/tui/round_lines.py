@@ -198,6 +198,8 @@ def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:
             ]
         )
         lines.extend([said(f"      - {step}")] for step in row.do)
+        if row.mind:
+            lines.append([("      mind: ", "watch"), said(row.mind)])
         lines.append(
             [("      squeeze ______  left ____ %  temp _____  smell ______________  fed ______________", "dim")]
         )

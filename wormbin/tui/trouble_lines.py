@@ -19,6 +19,8 @@ def cause_lines(causes: Sequence[Cause], *, ascii: bool) -> list[list[Piece]]:
                       said(finding.what, "strong")])  # fmt: skip
         lines.append([("   the log: ", "dim"), said(cause.log_says, "key" if cause.supported else "")])
         lines.extend([("   " + arrow, finding.level.value), said(step)] for step in finding.do)
+        if finding.caution:
+            lines.append([("   mind: ", "watch"), said(finding.caution)])
         lines.append([("   why: ", "dim"), said(finding.why)])
         if finding.source and finding.source not in finding.why:
             lines.append([("   source: ", "dim"), said(finding.source, "dim")])

@@ -29,7 +29,7 @@ def test_much_citrus_in_two_weeks_is_a_finding_with_an_end_and_an_amount_of_lime
     assert "82%" in found.what
     assert "3 June" in found.do[0]
     assert "10 g of crushed eggshell" in found.do[1]
-    assert "never slaked" in found.do[2]
+    assert "never slaked" in found.caution
 
 
 def test_a_slice_of_lemon_is_no_finding_and_old_citrus_is_forgotten() -> None:

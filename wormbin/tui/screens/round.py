@@ -183,6 +183,7 @@ class RoundScreen(BinActions):
             level=row.level,
             headline=row.headline,
             do=row.do,
+            mind=row.mind,
             why=worst.why if worst else "",
             sure=worst.sure if worst else "",
             more=max(len(row.findings) - 1, 0),

@@ -45,12 +45,13 @@ class DoNow(Widget):
         level: Level,
         headline: str,
         do: Sequence[str],
+        mind: str = "",
         why: str = "",
         sure: str = "",
         more: int = 0,
         ascii: bool = False,
     ) -> None:
-        """Lay the panel out anew; ``more`` is how many further findings there are."""
+        """Lay the panel out anew; ``mind`` is a caution and no step, ``more`` is how many further findings there are."""
         for each in Level:
             self.set_class(each is level, f"-{each.value}")
         arrow = "> " if ascii else "→ "
@@ -61,8 +62,8 @@ class DoNow(Widget):
         self._head = tuple(made)
         self._steps = tuple(Paragraph(((arrow, level.value), said(step, "strong")), 2) for step in do)
         self._rest = tuple(
-            Paragraph(((name, "dim"), said(words, "dim")), len(name))
-            for name, words in (("why: ", why), ("sure: ", sure))
+            Paragraph(((name, role), said(words, role)), len(name))
+            for name, words, role in (("mind: ", mind, "watch"), ("why: ", why, "dim"), ("sure: ", sure, "dim"))
             if words
         )
         self._more = more
