@@ -9,7 +9,7 @@ from tests.schedule.lines import BIN, MONDAY, a_day
 from wormbin.figures import Level
 from wormbin.process.views import Day
 from wormbin.records.farms import Settings, Units
-from wormbin.schedule.absence import AbsencePlan, absence_plan, feed_before_leaving
+from wormbin.schedule.absence import AbsencePlan, Amiss, absence_plan, feed_before_leaving
 
 SATURDAY = MONDAY + timedelta(days=5)
 
@@ -103,3 +103,18 @@ def test_a_year_end_and_a_leap_day_are_days_like_others() -> None:
     rows = [a_day(eve.on + timedelta(days=n), waiting=0.0) for n in range(1, 90)]
     found = absence_plan(BIN, eve, rows, Settings(), date(2027, 12, 24), date(2028, 2, 29), feed_kg=0.5)
     assert found.steps[-1].on == date(2028, 3, 1)
+
+
+def test_neither_the_last_feeding_nor_the_neighbours_is_a_leap_from_what_is_usual() -> None:
+    eve, last = a_day(SATURDAY - timedelta(days=1), waiting=0.0), SATURDAY + timedelta(days=20)
+    assert feed_before_leaving(BIN, eve, SATURDAY, last) > 0.9
+    assert feed_before_leaving(BIN, eve, SATURDAY, last, most_kg=0.9) == pytest.approx(0.9)
+    found = absence_plan(BIN, a_day(), ahead(40), Settings(), SATURDAY, last, feed_kg=0.9, most_kg=0.9)
+    assert any("up to 900 g" in row for row in found.neighbour)
+
+
+def test_what_is_amiss_today_is_dated_so_that_a_page_read_a_month_later_is_right() -> None:
+    amiss = Amiss(Level.ACT, ("harvest is late",), ("take off 18 kg",))
+    later = SATURDAY + timedelta(days=30)
+    found = absence_plan(BIN, a_day(), ahead(60), Settings(), later, later, feed_kg=0.0, amiss=amiss)
+    assert found.before[0] == f"first, today (Monday {MONDAY.day} March): take off 18 kg"

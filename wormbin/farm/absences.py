@@ -15,8 +15,8 @@ from wormbin.measures import parse_date, parse_last, told
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
 from wormbin.process.views import Planned
-from wormbin.records.habits import stocked_on, usual_material
-from wormbin.schedule.absence import Amiss, absence_plan, feed_before_leaving
+from wormbin.records.habits import step_up_kg, stocked_on, usual_material
+from wormbin.schedule.absence import AHEAD_OF_LEAVING_DAYS, Amiss, absence_plan, feed_before_leaving
 from wormbin.science.ramp import ramp_share
 
 LONGEST_DAYS = 180
@@ -52,7 +52,12 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     eve = date.fromordinal(max(scene.on.toordinal(), begins.toordinal() - 1))
     held = scene.held_until is not None and scene.held_until > eve
     amiss = replace(amiss, hold=amiss.hold or held)
-    feed_kg = 0.0 if amiss.hold else feed_before_leaving(scene.bin, scene.past.today, begins, ends, share=share)
+    most_kg = step_up_kg(scene.food_log, scene.on, min((ends - begins).days + 1, AHEAD_OF_LEAVING_DAYS))
+    feed_kg = (
+        0.0
+        if amiss.hold
+        else feed_before_leaving(scene.bin, scene.past.today, begins, ends, share=share, most_kg=most_kg)
+    )
     if eve == scene.on:
         feed_kg = min(feed_kg, scene.ration.kg)
     plan = [each for each in scene.plan if each.on < begins]
@@ -61,7 +66,15 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
         plan.append(Planned(eve, feed_kg=feed_kg, material=usual_material(scene.food_log, scene.on)))
     ahead = look_ahead(scene.past.replay, plan, (ends - scene.on).days + 7)
     found = absence_plan(
-        scene.bin, scene.past.today, ahead.days, scene.settings, begins, ends, feed_kg=feed_kg, amiss=amiss
+        scene.bin,
+        scene.past.today,
+        ahead.days,
+        scene.settings,
+        begins,
+        ends,
+        feed_kg=feed_kg,
+        amiss=amiss,
+        most_kg=most_kg,
     )
     units = scene.settings.units
     return Absence(

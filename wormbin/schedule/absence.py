@@ -69,17 +69,19 @@ class AbsencePlan:
     source: str = SOURCE
 
 
-def feed_before_leaving(bin: Bin, today: Day, first: date, last: date, *, share: float = 1.0) -> float:
+def feed_before_leaving(
+    bin: Bin, today: Day, first: date, last: date, *, share: float = 1.0, most_kg: float | None = None
+) -> float:
     """Fresh kg to give the day before leaving: what is eaten while away, at most a week's work, less what still waits.
 
-    ``share`` is a new bin's part of the usual ration. Rounded down to 10 g.
+    ``share`` is a new bin's part of the usual ration, ``most_kg`` a step up from what is usual. Rounded down to 10 g.
     """
     away = (last - first).days + 1
     gone = today.appetite_kg_day.p50 * max(0, (first - today.on).days)
     waiting = max(0.0, today.feed_waiting_kg.p50 - gone)
     room = today.appetite_kg_day.p50 * min(float(away), AHEAD_OF_LEAVING_DAYS) * share - waiting
     layer = LAYER_M * bin.footprint_m2 * FEED_KG_M3 - waiting
-    return max(0.0, floor(min(room, layer) * 100) / 100)
+    return max(0.0, floor(min(room, layer, room if most_kg is None else most_kg) * 100) / 100)
 
 
 def absence_plan(
@@ -92,10 +94,12 @@ def absence_plan(
     *,
     feed_kg: float,
     amiss: Amiss = NOTHING_AMISS,
+    most_kg: float | None = None,
 ) -> AbsencePlan:
     """The plan for being away from ``first`` to ``last``; what is ``amiss`` now is put right before all else.
 
-    ``ahead`` is the look-ahead with ``feed_kg`` given the day before leaving and nothing after it. Raises ValueError
+    ``ahead`` is the look-ahead with ``feed_kg`` given the day before leaving and nothing after it; ``most_kg`` is the
+    most that a neighbour gives at once, a step up from what the bin usually gets. Raises ValueError
     when the absence ends before it begins.
     """
     if last < first:
@@ -136,7 +140,7 @@ def absence_plan(
         before=before,
         steps=tuple(sorted(steps, key=lambda step: step.on)),
         risks=_risks(today.on, away, settings, bare, bare_days, dry, wet, amiss),
-        neighbour=_neighbour(bin, today, settings, first, last, water, units, amiss),
+        neighbour=_neighbour(bin, today, settings, first, last, water, units, amiss, most_kg),
     )
 
 
@@ -152,7 +156,9 @@ def _before(
     """What to do before leaving, with amounts."""
     units = settings.units
     eve = day_words(max(today.on, first - timedelta(days=1)), today.on)
-    said = [f"first, today: {step}" if n == 0 else step for n, step in enumerate(amiss.steps)]
+    # What is amiss today is put right today, however far off the absence is; so the day stands beside it.
+    now = f"first, today ({_dated(today.on)})"
+    said = [f"{now}: {step}" if n == 0 else step for n, step in enumerate(amiss.steps)]
     if feed_kg > 0:
         said.append(f"feed {mass(feed_kg, units)} on {eve}, buried, in a layer under {length(LAYER_M, units)}")
     elif amiss.hold:
@@ -213,12 +219,14 @@ def _neighbour(
     water_kg: float,
     units: str,
     amiss: Amiss,
+    most_kg: float | None,
 ) -> tuple[str, ...]:
     """A page for a neighbour: when to look in, what to give, what not to do, what to do in trouble."""
     away = (last - first).days + 1
     visits = ceil(away / VISIT_DAYS) - 1
     when = [first + timedelta(days=round(away * (n + 1) / (visits + 1))) for n in range(visits)]
-    each = floor(today.appetite_kg_day.p50 * min(VISIT_DAYS, away / (visits + 1)) * 0.75 * 100) / 100 if visits else 0.0
+    room = today.appetite_kg_day.p50 * min(AHEAD_OF_LEAVING_DAYS, away / (visits + 1)) * 0.75 if visits else 0.0
+    each = floor(min(room, room if most_kg is None else most_kg) * 100) / 100
     said = [f"Worm bin {bin.name}: {_dated(first)} to {_dated(last)}"]
     if amiss.hold:
         look = ", ".join(_dated(day) for day in when or [first + timedelta(days=away // 2)])

@@ -130,3 +130,15 @@ def test_a_sign_carries_this_bins_amounts() -> None:
     assert rotten is not None
     assert rotten.do[0] == "no feed until about 27 May"
     assert "200 g dry shredded cardboard" in rotten.do[3]
+
+
+def test_ants_in_a_bin_that_is_moist_as_it_should_be_are_not_put_down_to_dryness() -> None:
+    log = (*CALM_LOG[:-1], looked(TODAY, seen=("ants",)))
+    moist, dry = (signs.seen_and_smelt(a_case(entries=log, moisture=Band.exactly(m))) for m in (0.78, 0.68))
+    assert moist is not None
+    assert dry is not None
+    assert "too dry" not in moist.what
+    assert "78%" in moist.why
+    assert not any(step.startswith("moisten") for step in moist.do)
+    assert dry.what == "ants: likely too dry"
+    assert dry.do[0] == "moisten the bedding"

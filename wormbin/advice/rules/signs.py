@@ -13,7 +13,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.limits import LIME_CAUTION, LIME_KG_M2, LOOSE_KG_M3
 from wormbin.advice.rations import hold
-from wormbin.advice.wording import days, mass, percent_band, temperature
+from wormbin.advice.wording import days, mass, percent, percent_band, temperature
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
 from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, Sign, sign
@@ -170,18 +170,26 @@ def seen_and_smelt(case: Case) -> Finding | None:
     gravest = max(found, key=lambda each: each.level.rank)
     when = _when(case, _fresh_checks(case)[-1])
     others = " and ".join(each.seen for each in found if each is not gravest)
-    likely = ", ".join(gravest.likely)
+    likely, first = ", ".join(gravest.likely), f"likely {gravest.likely[0].partition(':')[0]}"
+    if gravest.code == "ants" and not _dry(case):
+        first = "they come for feed or a warm dry place"
+        likely = f"{likely} where they nest, though the whole is {percent(case.today.moisture.p50)} moist, as is right"
     return Finding(
         code=gravest.code,
         level=gravest.level,
         bin=case.bin.key,
-        what=f"{gravest.seen}: likely {gravest.likely[0].partition(':')[0]}",
+        what=f"{gravest.seen}: {first}",
         why=f"seen {when}{f'; also {others}' if others else ''}; likely {likely} ({gravest.source})",
         actions=_steps(case, gravest),
         sure=f"told by one check, {when}; a sign points to a cause and does not prove it",
         source=gravest.source,
         urgency=5.0 + len(found),
     )
+
+
+def _dry(case: Case) -> bool:
+    """Whether the contents are under the moisture that is aimed at."""
+    return case.today.moisture.p50 < case.settings.moisture_low
 
 
 def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
@@ -198,6 +206,8 @@ def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
     steps = []
     for place, (kind, step) in enumerate(zip(KINDS[seen.code], seen.do, strict=True)):
         text = own[place].format(**amounts) if place in own else step
+        if seen.code == "ants" and kind is Doing.WATER and not _dry(case):
+            kind, text = Doing.COVER, "bury the feed; moisten the bedding only where it is dry to the touch"
         if kind is Doing.STOP:
             steps.append(replace(stop, text=text))
         else:
