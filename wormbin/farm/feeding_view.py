@@ -12,8 +12,7 @@ from wormbin.farm.log_words import portion_words
 from wormbin.farm.looking import material_name
 from wormbin.farm.proposals import FeedingPreview, PortionView
 from wormbin.farm.scenes import Scene
-from wormbin.figures import Working
-from wormbin.figures import Level
+from wormbin.figures import Level, Working
 from wormbin.measures import mass
 from wormbin.records.entries import Bedding, Entry, Feeding, Portion
 from wormbin.schedule.days import feeding_after
