@@ -12,6 +12,7 @@ from wormbin.tui.palette import PlaceCommands
 from wormbin.tui.place import Form
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.help import HelpScreen
+from wormbin.tui.themes import THEMES
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.tab_line import TabLine
@@ -31,6 +32,17 @@ async def test_help_and_palette_name_every_action_of_the_place(keys: tuple[str, 
         for named in every:
             assert any(named.words in words for words in found), named
             assert named.words in helped, named
+
+
+async def test_the_palette_names_each_theme_that_is_not_on_and_puts_it_on() -> None:
+    async with opened(FakeFarm(EIGHT), (80, 24)) as pilot:
+        hits = {str(hit.text): hit async for hit in PlaceCommands(pilot.app.screen).discover()}
+        named = [words for words in hits if words.startswith("theme: ")]
+        assert named == [f"theme: {each.name.removeprefix('wormbin-')}" for each in THEMES[1:]]
+        await hits["theme: day"].command()
+        await pilot.pause()
+        assert pilot.app.theme == "wormbin-day"
+        assert "theme: day" not in [str(hit.text) async for hit in PlaceCommands(pilot.app.screen).discover()]
 
 
 @pytest.mark.parametrize("walk", WALKS, ids=["walk 1", "walk 2", "walk 3", "walk 4"])

@@ -62,3 +62,12 @@ def test_the_checklist_has_a_box_for_every_bin_ticked_when_done() -> None:
     assert "[ ] Alder" in text
     assert "[x] Birch" in text
     assert "no feed until about 14 March" in text
+
+
+def test_the_head_never_says_nothing_to_do_while_a_bin_calls_for_something() -> None:
+    rows = [replace(row("a", "Alder", 0), checked_today=True), replace(row("b", "Birch", 1), fed_today=True)]
+    text = "".join(text for text, _ in summary(rows, filled=True, order="worst first", only="", demo="", by=""))
+    assert "1 still calls, 2 of 2 done" in text
+    assert "nothing to do" not in text
+    calm = "".join(text for text, _ in summary(rows[1:], filled=True, order="", only="", demo="", by=""))
+    assert "nothing to do" in calm

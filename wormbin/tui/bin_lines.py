@@ -68,7 +68,7 @@ def finding_lines(findings: tuple[Finding, ...], *, ascii: bool) -> list[list[Pi
             lines.append([("   mind: ", "watch"), said(finding.caution)])
         lines.append([("   why: ", "dim"), said(finding.why)])
         lines.append([("   how sure: ", "dim"), said(finding.sure)])
-        if finding.source:
+        if finding.source and finding.source not in finding.why:
             lines.append([("   source: ", "dim"), said(finding.source, "dim")])
         lines.append([])
     return lines

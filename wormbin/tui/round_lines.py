@@ -26,7 +26,7 @@ ORDERS: tuple[tuple[Key, str], ...] = (
     (lambda row: row.name.casefold(), "by name"),
     (lambda row: (row.next_feeding or date.max, row.name.casefold()), "next feeding first"),
     (lambda row: (row.harvest.due_since or row.harvest.likely or date.max, row.name.casefold()), "next harvest first"),
-    (lambda row: (-row.feed_waiting_days.p50, row.name.casefold()), "most feed waiting first"),
+    (lambda row: (-row.feed_waiting_days.p50, row.name.casefold()), "most work waiting first"),
 )
 """The orders that one key goes through, and their names."""
 
@@ -177,7 +177,10 @@ def summary(
         pieces.append(said(f"   only {only}", "watch"))
     minutes, done = sum(row.minutes for row in rows if not row.done), sum(row.done for row in rows)
     if rows and filled:
-        words = f"about {minutes} min" if minutes else "nothing to do"
+        acting = sum(row.level is not Level.STEADY for row in rows)
+        # A bin that was looked at today may still call for something: never "nothing to do" beside it.
+        left = f"{acting} still {'calls' if acting == 1 else 'call'}" if acting else "nothing to do"
+        words = f"about {minutes} min" if minutes else left
         pieces.append((f"   {words}" + (f", {done} of {len(rows)} done" if done else ""), "dim"))
     pieces.append((f"   {order}", "dim"))
     if by:
