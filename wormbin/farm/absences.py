@@ -23,16 +23,19 @@ LONGEST_DAYS = 180
 WET = frozenset({"too-wet", "standing-water", "air-short"})
 
 
-def amiss_now(scene: Scene) -> Amiss:
-    """What the bin's alarms say today, for whoever is about to leave it."""
+def amiss_now(scene: Scene, *, feeds: bool = True) -> Amiss:
+    """What the bin's alarms say today, for whoever is about to leave it; without ``feeds`` no step says to feed."""
+    left_out = {Doing.MEASURE} | (set() if feeds else {Doing.FEED})
     alarms = [each for each in scene.findings if each.level is not Level.STEADY]
     steps = to_do(alarms) if alarms else ()
     kinds = {action.kind for action in steps}
     return Amiss(
         level=max((each.level for each in alarms), key=lambda level: level.rank, default=Level.STEADY),
         whats=tuple(each.what for each in alarms),
-        steps=tuple(action.text for action in steps if action.kind is not Doing.MEASURE),
+        steps=tuple(action.text for action in steps if action.kind not in left_out),
         wet=any(each.code in WET for each in alarms) or Doing.DRAIN in kinds,
+        said=Doing.STOP in kinds,
+        bedding_kg=sum(action.strength for action in steps if action.kind is Doing.BEDDING),
         hold=bool(kinds & {Doing.STOP, Doing.TAKE_OUT, Doing.EMERGENCY}),
     )
 
@@ -60,6 +63,9 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     )
     if eve == scene.on:
         feed_kg = min(feed_kg, scene.ration.kg)
+        if feed_kg > 0:
+            # The page says once how much to feed today.
+            amiss = replace(amiss_now(scene, feeds=False), hold=amiss.hold)
     plan = [each for each in scene.plan if each.on < begins]
     if feed_kg > 0:
         plan = [each for each in plan if each.on < eve]

@@ -27,6 +27,7 @@ HOT_C = 28.0
 COLD_C = 6.0
 VISIT_DAYS = 10
 BED_M = 0.05
+LEAST_BEDDING_KG = 0.02
 SOURCE = (
     "with nothing to eat worms fall about 0.8 % a day (worked out from the model); feed in layers of 2.5-4 cm at most "
     "(NC State Extension, Controlling Mite Pests in Earthworm Beds); never a double ration before leaving (ours)"
@@ -37,7 +38,8 @@ SOURCE = (
 class Amiss:
     """What is wrong with the bin before anybody leaves: how bad, in which words, and the steps that put it right.
 
-    ``wet`` keeps water away from it; ``hold`` says that nothing is to be fed, by us or by a neighbour.
+    ``wet`` keeps water away from it; ``hold`` says that nothing is to be fed, by us or by a neighbour, and
+    ``said`` that the steps say so already. ``bedding_kg`` is the dry bedding that the steps put in.
     """
 
     level: Level = Level.STEADY
@@ -45,6 +47,8 @@ class Amiss:
     steps: tuple[str, ...] = ()
     wet: bool = False
     hold: bool = False
+    said: bool = False
+    bedding_kg: float = 0.0
 
 
 NOTHING_AMISS = Amiss()
@@ -113,7 +117,8 @@ def absence_plan(
     total = today.total_kg.p50 + feed_kg
     water = total * max(0.0, low - driest) / (1.0 - low) if driest < low and not amiss.wet else 0.0
     bare_days = (last - bare).days + 1 if bare is not None else 0
-    bedding = bin.footprint_m2 * BED_M * LOOSE_KG_M3 if bare_days > 0 else 0.0
+    bedding = max(0.0, bin.footprint_m2 * BED_M * LOOSE_KG_M3 - amiss.bedding_kg) if bare_days > 0 else 0.0
+    bedding = bedding if bedding >= LEAST_BEDDING_KG else 0.0
     starving = bare_days > STARVING_DAYS
     level = Level.ACT if dry is not None or starving else Level.WATCH if bare_days > VISIT_DAYS else Level.STEADY
     level = max(level, amiss.level, key=lambda each: each.rank)
@@ -122,9 +127,7 @@ def absence_plan(
     if bare is not None:
         steps.append(Step(bare, "feed-short", "feed runs out; the worms live on bedding from here"))
     if dry is not None:
-        steps.append(
-            Step(dry, "water-short", f"moisture falls under {percent(low - DRY_MARGIN)}: somebody should water")
-        )
+        steps.append(Step(dry, "water-short", _dry_words(today, low - DRY_MARGIN, amiss)))
     if wet is not None:
         steps.append(Step(wet, "too-wet", f"moisture rises over {percent(settings.moisture_high + 0.02)}"))
     steps.append(Step(last + timedelta(days=1), "back", "back: open it, squeeze, look what is left, then feed half"))
@@ -144,6 +147,14 @@ def absence_plan(
     )
 
 
+def _dry_words(today: Day, limit: float, amiss: Amiss) -> str:
+    """What to say on the first dry day: of a bin that is as dry already nothing falls, and a wet base is looked at."""
+    now = today.moisture.p50
+    stands = f"moisture stands at {percent(now)} already, under" if now < limit else "moisture falls under"
+    do = "squeeze a handful, and water only if it crumbles" if amiss.wet else "somebody should water"
+    return f"{stands} {percent(limit)}: {do}"
+
+
 def _before(
     today: Day,
     settings: Settings,
@@ -161,17 +172,19 @@ def _before(
     said = [f"{now}: {step}" if n == 0 else step for n, step in enumerate(amiss.steps)]
     if feed_kg > 0:
         said.append(f"feed {mass(feed_kg, units)} on {eve}, buried, in a layer under {length(LAYER_M, units)}")
-    elif amiss.hold:
+    elif amiss.hold and not amiss.said:
         said.append("feed nothing more before you leave: it is not to be fed as it is")
-    else:
+    elif not amiss.hold:
         said.append(f"feed nothing more before {day_words(first, today.on)}: what waits is enough to begin with")
     if bedding_kg > 0:
         soak = volume(bedding_kg * SOAK, units)
         wetted = ", as it is, to take up the wet" if amiss.wet else f" soaked in {soak} of water"
-        said.append(f"lay {mass(bedding_kg, units)} of dry bedding{wetted} on top: food for weeks")
+        more = " besides what stands above" if amiss.bedding_kg > 0 else ""
+        said.append(f"lay {mass(bedding_kg, units)} of dry bedding{more}{wetted} on top: food for weeks")
     if water_kg > 0:
         said.append(f"water it with {volume(water_kg, units)} more, mixed through, so that it lasts")
-    said.append("fluff it, let standing water out, close the cover, and keep it out of the sun")
+    cover = "leave the cover ajar under a cloth, so that it dries" if amiss.wet else "close the cover"
+    said.append(f"fluff it, let standing water out, {cover}, and keep it out of the sun")
     return tuple(said)
 
 
