@@ -9,7 +9,7 @@ import pytest
 
 from tests.advice.cases import SETTINGS, TODAY, a_case, band, days, fed, stocked
 from tests.advice.sample_cases import NOTHING_AHEAD, _case, _run, read_log
-from tests.worlds.stories import LOGS
+from tests.worlds.write import LOGS
 from wormbin.advice import limits
 from wormbin.advice.backlog import backlog
 from wormbin.advice.rations import interval_days, ration

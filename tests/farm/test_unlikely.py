@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -59,12 +60,13 @@ def test_more_worms_out_than_there_are_is_asked_about_before_it_is_saved(tmp_pat
     farm = kitchen(tmp_path)
     farm.start(replace(DRAFT, started="2026-05-01"))
     before = farm.entries("kitchen")
-    for write in (
+    writes: tuple[Callable[[Heading], object], ...] = (
         lambda head: farm.record_move("kitchen", "attic", "2 kg", head),
         lambda head: farm.record_stocking("kitchen", "2 kg", out=True, heading=head),
         lambda head: farm.record_harvest("kitchen", "500 kg", heading=head),
         lambda head: farm.record_survey("kitchen", ["2 worms", "1 worms", "0 worms"], "225 cm2", head),
-    ):
+    )
+    for write in writes:
         with pytest.raises(DoubtedError, match="Keep it"):
             write(Heading(ask=True))
         assert farm.entries("kitchen") == before

@@ -57,6 +57,7 @@ def without_idle(form: str) -> str:
     """A normal form without words of preparation; itself when nothing would be left."""
     return " ".join(word for word in form.split() if word not in _IDLE) or form
 
+
 MISSPELT = 0.87
 """Likeness from which words are a misspelt name and nothing else (ours)."""
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from wormbin.problems import Problem, RefusedError
 from wormbin.store import backup, checking, merging, restoring, seal
 from wormbin.store.book import recent_changes
-from wormbin.store.change import Change, not_taken_back
+from wormbin.store.change import RESTORED, Change, not_taken_back
 from wormbin.store.copies import copies
 from wormbin.store.errors import StoreError, told
 from wormbin.store.jsontext import parse
@@ -64,7 +64,7 @@ class Store(Writing):
     def _nothing_left(self) -> str:
         """Why there is nothing to take back; after a restore, where what it replaced lies."""
         changes = self.changes()
-        if not changes or changes[-1].did != restoring.RESTORED:
+        if not changes or changes[-1].did != RESTORED:
             return "There is no change left to take back."
         kept = [name for name in self.backups() if "before-restore" in name]
         where = f": wormbin store restore {kept[-1]}" if kept else ""

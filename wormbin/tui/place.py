@@ -129,7 +129,7 @@ class Form(_AtTheDesk, ModalScreen[R], Generic[R]):
     """Whether keys reach it; what is typed before is kept for it."""
 
     def _watch_focused(self) -> None:
-        super()._watch_focused()
+        super()._watch_focused()  # type: ignore[no-untyped-call]
         if self.focused is not None:
             self._listen()
 

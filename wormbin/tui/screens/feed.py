@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import ClassVar
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -23,6 +24,9 @@ from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.name_suggester import NameSuggester
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
+
+if TYPE_CHECKING:
+    from wormbin.farm.doorway import Farmstead
 
 
 class FeedForm(FilledForm):
@@ -135,11 +139,7 @@ class FeedForm(FilledForm):
         # A day that is half typed is taken for now, so that the panel never goes blank.
         for heading in (self._heading(), now):
             try:
-                return await self.ask(
-                    lambda farm, of=heading: farm.preview_feeding(
-                        self.key, portions, bedding=bedding, water=water, heading=of
-                    )
-                )
+                return await self.ask(partial(_preview, self.key, portions, bedding, water, heading))
             except RefusedError:
                 continue
         return None
@@ -259,3 +259,9 @@ class FeedForm(FilledForm):
         found = {field.id or "": field.value for field in self.query(WordField)}
         found["bucket"] = "\n".join(self.bucket)
         return {name: words for name, words in found.items() if words}
+
+
+def _preview(
+    key: str, portions: Sequence[str], bedding: Sequence[str], water: str, heading: Heading, farm: Farmstead
+) -> FeedingPreview:
+    return farm.preview_feeding(key, portions, bedding=bedding, water=water, heading=heading)

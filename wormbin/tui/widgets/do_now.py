@@ -51,7 +51,7 @@ class DoNow(Widget):
         more: int = 0,
         ascii: bool = False,
     ) -> None:
-        """Lay the panel out anew; ``mind`` is a caution and no step, ``more`` is how many further findings there are."""
+        """Lay the panel out anew; ``mind`` is a caution and no step, ``more`` how many further findings there are."""
         for each in Level:
             self.set_class(each is level, f"-{each.value}")
         arrow = "> " if ascii else "→ "
