@@ -131,3 +131,12 @@ def test_no_feed_at_all_is_harmless() -> None:
     none = feeding_effect(BARE, BARE, (), (), IN_FOUR)
     assert none.level is Level.STEADY
     assert none.proposal.nothing
+
+
+def test_bedding_that_would_make_it_far_too_dry_is_held_back_like_too_much_feed() -> None:
+    feed = (Portion("vegetable-scraps", 0.3),)
+    after = after_feeding(BARE, 0.3, moisture=Band(0.48, 0.53, 0.58))
+    held = feeding_effect(BARE, after, feed, (Portion("shredded-cardboard", 4.0),), IN_FOUR)
+    assert held.too_much
+    assert "too dry" in held.verdict
+    assert "53%" in held.verdict

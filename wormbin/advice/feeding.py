@@ -16,6 +16,7 @@ from wormbin.advice.judgement import ASKS, NEWS, findings, todays_ration
 from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
+from wormbin.advice.rules.given import OVER_FED, TOO_MUCH
 from wormbin.advice.wet_to_come import wet_to_come
 from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, times, warmer
 from wormbin.figures import Band, Basis, Level
@@ -23,13 +24,13 @@ from wormbin.records.entries import Portion
 from wormbin.science.addition import BandLimits
 from wormbin.science.blend import Ingredient, blend
 
+HELD_FOR = frozenset({"too-dry"})
+"""What a feeding is held back for, too, when it brings the bin to act: bedding goes in faster than it comes out."""
 SLACK = 0.10
 """Over the ration by this share of what the bin can take is within what a scoop can measure."""
 LEAST_STONE_KG = 0.0005
 MANY = 3.0
 """Beyond this many times, a share is no longer told to the percent."""
-TOO_MUCH = 0.50
-"""Over by this share is too much: held back until somebody says to save it anyway."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,7 @@ def feeding_effect(
         layer_m=after.today.layers.feed_m,
         proposal=proposal,
         level=level,
-        verdict=_verdict(kg, hold, can, level, before),
+        verdict=_verdict(kg, hold, can, level, before, _dries(new, after)),
         lines=_lines(kg, stone_kg, can, before, after, proposal, heat),
         findings=new,
     )
@@ -149,7 +150,7 @@ def _new_findings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[
         finding
         for finding in after
         if finding.level is not Level.STEADY
-        and finding.code not in ASKS | NEWS
+        and finding.code not in ASKS | NEWS | {OVER_FED}
         and finding.level.rank > was.get(finding.code, Level.STEADY).rank
     )
 
@@ -157,6 +158,8 @@ def _new_findings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[
 def _level(kg: float, hold: float, room: float, case: Case, new: Sequence[Finding]) -> Level:
     """Act when far over the ration (or when nothing should be fed and more than a taste is), watch when over it."""
     taste = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
+    if any(finding.code in HELD_FOR and finding.level is Level.ACT for finding in new):
+        return Level.ACT
     if hold > TOO_MUCH * room and hold > taste:
         return Level.ACT
     if hold >= kg > taste:
@@ -166,8 +169,17 @@ def _level(kg: float, hold: float, room: float, case: Case, new: Sequence[Findin
     return Level.WATCH if hold > SLACK * room or new else Level.STEADY
 
 
-def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case) -> str:
+def _dries(new: Sequence[Finding], after: Case) -> str:
+    """That it would be too dry with it, in words; empty when not."""
+    if not any(finding.code in HELD_FOR and finding.level is Level.ACT for finding in new):
+        return ""
+    return f"too dry with it: moisture falls to {percent(after.today.moisture.p50)}; put in less bedding, or more water"
+
+
+def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case, dries: str) -> str:
     units = case.settings.units
+    if dries and hold <= 0:
+        return dries
     if kg <= 0:
         return "no food in it: nothing to hold back"
     if level is Level.STEADY:
@@ -179,7 +191,7 @@ def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case) -> s
         rest = f"freeze {mass(hold, units)} until {day_words(can.until, case.on)}"
         if hold > can.capacity_kg:
             rest = f"freeze the other {mass(hold, units)} and give it bit by bit"
-        return f"{much}: give {mass(can.kg, units)} today, {rest}"
+        return f"{much}: give {mass(can.kg, units)} today, {rest}" + (f"; {dries}" if dries else "")
     return "mind what it brings"
 
 

@@ -6,7 +6,19 @@ from collections.abc import Callable
 
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
-from wormbin.advice.rules import air, feeding, feedstock, forecast, harvest, moisture, readings, signs, warmth, worms
+from wormbin.advice.rules import (
+    air,
+    feeding,
+    feedstock,
+    forecast,
+    given,
+    harvest,
+    moisture,
+    readings,
+    signs,
+    warmth,
+    worms,
+)
 
 Rule = Callable[[Case], Finding | None]
 
@@ -14,6 +26,7 @@ RULES: tuple[Rule, ...] = (
     signs.emergency,
     signs.seen_and_smelt,
     feeding.overfed,
+    given.over_fed,
     feeding.left_over,
     feeding.thick_layer,
     feedstock.nitrogen_rich,
