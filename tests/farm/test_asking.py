@@ -11,6 +11,7 @@ import pytest
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm.doorway import Farmstead
+from wormbin.farm.heading import Heading
 from wormbin.farm.trials import TrialDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
@@ -250,6 +251,16 @@ def test_own_values_are_used_from_then_on(tmp_path: Path) -> None:
     assert farm.mix(["1 kg coffee grounds"]).moisture == pytest.approx(0.5)
 
 
+def test_a_look_at_two_futures_leaves_out_what_is_the_same_in_both(tmp_path: Path) -> None:
+    view = kitchen(tmp_path, days=20).what_if("kitchen", skip=1)
+    assert view.rows
+    assert all(row.planned != row.instead for row in view.rows)
+    for words in view.words:
+        first, parts, second = words.partition(" instead of ")
+        assert not parts or first.rsplit(": ", 1)[-1] != second.partition(" (")[0]
+        assert " on tomorrow" not in words
+
+
 def test_keepers_are_names_and_nothing_more(tmp_path: Path) -> None:
     farm = farmstead(tmp_path)
     farm.add_keeper("Ana")
@@ -257,6 +268,15 @@ def test_keepers_are_names_and_nothing_more(tmp_path: Path) -> None:
         farm.add_keeper("Ana")
     farm.remove_keeper("Ana")
     assert farm.keepers() == ()
+    assert farm.wrote_too() == ()
+
+
+def test_who_signed_a_line_and_is_not_on_the_list_is_named(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=3)
+    for name in ("Mio", "Ana"):
+        farm.record_note("kitchen", "moved the bin", Heading(by=name))
+    farm.add_keeper("Ana")
+    assert farm.wrote_too() == ("Mio",)
 
 
 def test_a_portion_half_typed_is_completed(farm: Farmstead) -> None:

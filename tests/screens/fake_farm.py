@@ -161,6 +161,9 @@ class FakeFarm(Farmstead):
         self.how_run = replace(self.how_run, theme=words) if name == "theme" else self.how_run
         return self._kept("setting", name, words)
 
+    def wrote_too(self) -> tuple[str, ...]:
+        return ()
+
     def keepers(self) -> tuple[str, ...]:
         return ("ada", "ben")
 

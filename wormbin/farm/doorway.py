@@ -252,6 +252,11 @@ class Farmstead(Helping):
         """Who writes."""
         return self.farm().keepers
 
+    def wrote_too(self) -> tuple[str, ...]:
+        """Who signed lines of the log and is not on the list, by name."""
+        names = {entry.by for one in self.bins() for entry in self.entries(one.key) if entry.by}
+        return tuple(sorted(names - set(self.keepers()), key=str.casefold))
+
     def add_keeper(self, name: str) -> Recorded:
         """One more who writes: a first name or initials, nothing more."""
         said = tidy(name)

@@ -21,6 +21,8 @@ from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.entries import Bedding, Entry, Harvest, Stocking, What
 
 LONGEST_SPELL = 60
+PINCH = 0.0005
+"""Under half a gram (or a twentieth of a per cent) a figure is none to a keeper."""
 MILESTONES = (0, 7, 14, 30, 60, 90, 120)
 """Days from today at which the two futures are laid side by side."""
 
@@ -160,6 +162,8 @@ def _rows(planned: Future, other: Future, scene: Scene) -> tuple[BesideRow, ...]
         for figure, one, two, say in figures
         for days in MILESTONES
         if days < min(len(one), len(two))
+        # A day on which both futures look the same tells nothing.
+        and banded(one[days].band, say) != banded(two[days].band, say)
     )
 
 
@@ -190,10 +194,12 @@ def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:
     )
     for name, of, say, least in figures:
         planned, other = max(pairs, key=lambda pair: abs(of(pair[0]).p50 - of(pair[1]).p50))
-        if abs(of(planned).p50 - of(other).p50) >= least:
+        first, second = _some(of(planned).p50, say), _some(of(other).p50, say)
+        if abs(of(planned).p50 - of(other).p50) >= least and first != second:
             when = day_words(planned.on, scene.on)
+            when = when if when in ("today", "tomorrow", "yesterday") else f"on {when}"
             noise = "" if _apart(of(planned), of(other)) else " (within what cannot be told apart)"
-            lines.append(f"{name} on {when}: {say(of(other).p50)} instead of {say(of(planned).p50)}{noise}")
+            lines.append(f"{name} {when}: {second} instead of {first}{noise}")
     before, after = scene.ahead.harvest.likely, ahead.harvest.likely
     if before and after and before != after:
         shift = (after - before).days
@@ -205,6 +211,11 @@ def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:
             f"castings {window_words(ahead.harvest, scene)} instead of {window_words(scene.ahead.harvest, scene)}"
         )
     return lines or [f"{title}: no difference to speak of"]
+
+
+def _some(value: float, say: Callable[[float], str]) -> str:
+    """A figure in words; what is less than a pinch is next to none."""
+    return "next to none" if abs(value) < PINCH else say(value)
 
 
 def _apart(one: Band, other: Band) -> bool:

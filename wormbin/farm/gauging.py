@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
-from wormbin.advice.air import air_share
 from wormbin.advice.finding import Finding
 from wormbin.advice.limits import COMFORT_C, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
 from wormbin.advice.rations import interval_days
+from wormbin.advice.rules.air import judged_share
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import GaugeView
 from wormbin.figures import Band, Basis, Level
@@ -59,7 +59,7 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
     today, settings, units = scene.past.today, scene.settings, scene.settings.units
     area, box = scene.bin.footprint_m2, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)
     depth = today.contents_m.p50
-    air = air_share(today) or Band.exactly(1.0)
+    air = judged_share(scene.case)[2] or Band.exactly(1.0)
     shown_air = Band(min(air.p10, 1.0), min(air.p50, 1.0), min(air.p90, 1.0))
 
     def kg(value: float) -> str:
@@ -162,7 +162,7 @@ def _gauge(
         likely=say(band.p50),
         read_words=read.removeprefix("; "),
         beside="" if goal else beside(band.p50, target, say),
-        target_words=target_words(target, say),
+        target_words="all the way down" if code == "air" else target_words(target, say),
         reading=value,
         age_days=age,
     )

@@ -192,7 +192,9 @@ class Wormbin(EarlyKeys[str]):
         """Go to the next of those who write; their name stands on every line from now on."""
         names = ("", *await self.ask(lambda farm: farm.keepers()))
         if len(names) == 1:
-            self.notify("Nobody is on the list of keepers yet: add one in the settings (key ,).", markup=False)
+            others = await self.ask(lambda farm: farm.wrote_too())
+            wrote = f" In the log: {', '.join(others)}." if others else ""
+            self.notify(f"Nobody is on the list of keepers: add names in the settings, key ,.{wrote}", markup=False)
             return
         self.by = names[(names.index(self.by) + 1) % len(names)] if self.by in names else ""
         self.notify(f"Lines are now signed: {self.by}" if self.by else "Lines are not signed now.", markup=False)

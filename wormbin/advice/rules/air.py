@@ -9,23 +9,32 @@ from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, latest, sure
 from wormbin.advice.finding import Finding
-from wormbin.advice.levels import chance_beyond, level_of
+from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import length, mass, percent, percent_band
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.figures import Band, Basis, Level, Quantity
 
 UNSURE = (0.2, 0.8)
 WAIT_DAYS = 3
 
 
+def judged_share(case: Case) -> tuple[Limit, Level, Band | None]:
+    """The reach of air over depth that this bin is judged by, with its limit and level: the usual one, or else the
+    more careful one where only that falls short. The gauge shows the same.
+    """
+    area, level = case.bin.footprint_m2, level_of(case.history, air_share, limits.AIR)
+    if level is Level.STEADY:
+        careful = level_of(case.history, lambda d: careful_share(d, area), limits.AIR_CAREFUL)
+        if careful is not Level.STEADY:
+            return limits.AIR_CAREFUL, careful, careful_share(case.today, area)
+    return limits.AIR, level, air_share(case.today)
+
+
 def air_short(case: Case) -> Finding | None:
     """Air does not reach the bottom against the oxygen that is being used, or in a wet bed or under a heap may not."""
-    limit, units, today = limits.AIR, case.settings.units, case.today
-    level, share, may = level_of(case.history, air_share, limit), air_share(today), ""
-    area = case.bin.footprint_m2
-    if level is Level.STEADY:
-        limit, may = limits.AIR_CAREFUL, "may be "
-        level, share = level_of(case.history, lambda d: careful_share(d, area), limit), careful_share(today, area)
+    units, today = case.settings.units, case.today
+    limit, level, share = judged_share(case)
+    may = "may be " if limit is limits.AIR_CAREFUL else ""
     if level is Level.STEADY or share is None:
         return _under_a_heap(case)
     reach, depth = length(share.p50 * today.contents_m.p50, units), length(today.contents_m.p50, units)
