@@ -101,10 +101,15 @@ def _keepers(desk: Desk) -> Exit:
     if desk.args.remove:
         desk.recorded(desk.farm.remove_keeper(desk.args.remove))
     if not (desk.args.add or desk.args.remove):
-        names = desk.farm.keepers()
-        desk.paper.document({"keepers": names}) if desk.paper.json else desk.paper.lines(plain(name) for name in names)
+        names, others = desk.farm.keepers(), desk.farm.wrote_too()
+        if desk.paper.json:
+            desk.paper.document({"keepers": names, "in_the_log": others})
+        else:
+            desk.paper.lines(plain(name) for name in names)
         if not names:
             tell("Nobody is on the list; entries may still carry any name. Add one: wormbin keepers --add Ana")
+        if others:
+            tell("In the log, not on the list: " + ", ".join(plain(name) for name in others))
     return Exit.DONE
 
 
