@@ -208,3 +208,15 @@ def test_a_bin_that_is_here_already_is_left_as_it_is_and_said_so(tmp_path: Path)
 def test_a_folder_without_log_files_is_refused(tmp_path: Path) -> None:
     with pytest.raises(RefusedError, match=r"bins\.csv or log\.csv"):
         read(tmp_path)
+
+
+def test_a_kind_may_be_called_by_its_command_and_worms_stand_in_a_stocking_row(tmp_path: Path) -> None:
+    text = (
+        "when,bin,kind,material,amount,unit\n2026-03-01,kitchen,stock,worms,500,g\n"
+        "2026-03-02,kitchen,feed,melon rind,300,g\n2026-03-03,kitchen,weigh,,6,kg\n"
+    )
+    kinds = [entry.kind.value for entry in read(given_log(tmp_path, text), FARM).entries]
+    assert kinds == ["stocking", "feeding", "weighing"]
+    wrong = "when,bin,kind,material,amount,unit\n2026-03-01,kitchen,stocking,gravel,500,g\n"
+    with pytest.raises(RefusedError, match="empty in a stocking row, or worms"):
+        read(given_log(tmp_path, wrong), FARM)

@@ -8,6 +8,25 @@ from wormbin.cli.grammar import Commands
 
 DEMOS = ("apartment", "classroom", "seller")
 
+_COLUMNS = """\
+bins.csv, one row a bin (bin is the name in commands):
+  bin,name,length_cm,width_cm,depth_cm,compartments,drainage,cover,species,site_temp_c,method,tare_kg,started,keeper
+  kitchen,Kitchen,60,40,30,1,no,loose,eisenia,20,sort,2.1,2026-03-01,Ana
+
+log.csv, one row a line of the log; what does not fit a kind stays empty, and columns may be left out:
+  when,bin,kind,material,amount,unit,moisture_pct,squeeze,temp_c,left_pct,contents_cm,smell,seen,ph,by,note
+  stocking  2026-03-01,kitchen,stocking,,500,g           (worms out: an amount below nought)
+  feeding   2026-03-04,kitchen,feeding,melon rind,300,g  (also bedding)
+  watering  2026-03-05,kitchen,watering,,0.5,L           (also draining)
+  check     2026-03-06T18:10,kitchen,check,,,,,sponge,21,20
+  weighing  2026-03-07,kitchen,weighing,tare,6.4,kg      (tare: the box was on the scale)
+  survey    2026-03-08,kitchen,survey,sample 225 cm2,12,g
+  move      2026-03-09,kitchen,move,attic,100,g          (material is the other bin)
+  harvest   2026-06-01,kitchen,harvest,,4,kg             (column lot: the lot they went into)
+  fluff     2026-06-02,kitchen,fluff
+  note      2026-06-03,kitchen,note                      (the words in the column note)
+stock, feed, water, drain and weigh are understood as kinds, too. All columns: wormbin export writes them."""
+
 
 def add_commands(commands: Commands) -> None:
     """Settings, keepers, import, export, demo."""
@@ -47,7 +66,8 @@ def add_commands(commands: Commands) -> None:
         examples=["import ./my-log --try", "import ./my-log"],
         more="Every bad row is listed, and with any bad row nothing is written. The same twice adds nothing twice.\n"
         "A time without an offset keeps its wall clock; a day without a time is noon. A file holds up to 250,000 rows\n"
-        "and 200 MB; a longer log is brought in year by year, the oldest first (export --year writes it so).",
+        "and 200 MB; a longer log is brought in year by year, the oldest first (export --year writes it so).\n\n"
+        + _COLUMNS,
     )
     bring.add_argument("folder", metavar="FOLDER", help="where bins.csv and log.csv lie")
     bring.add_argument("--try", dest="only_try", action="store_true", help="say what would come in and save nothing")

@@ -37,6 +37,12 @@ from wormbin.records.entries import (
 
 GROUPED = (Kind.FEEDING, Kind.BEDDING, Kind.SURVEY)
 """The kinds of which several rows may be one entry."""
+COMMANDS: Mapping[str, Kind] = {
+    "stock": Kind.STOCKING, "feed": Kind.FEEDING, "water": Kind.WATERING, "drain": Kind.DRAINING,
+    "weigh": Kind.WEIGHING, "bed": Kind.BEDDING,
+}  # fmt: skip
+"""A kind may be called by its command, too."""
+WORMS = ("worm", "worms")
 READINGS = ("moisture_pct", "squeeze", "temp_c", "left_pct", "contents_cm", "smell", "seen", "ph")
 _HEAD = frozenset(
     (
@@ -99,7 +105,7 @@ class RowReader(CellReader):
     def read(self, row: Row) -> Piece | None:
         """The piece that a row says, or None when something in it is wrong (then ``problems`` has grown)."""
         before = len(self.problems)
-        kind = self._choice(row, "kind", Kind)
+        kind = self._kind(row)
         when = self._when(row, "when")
         self._known_bin(row)
         struck = self._strike(row, when)
@@ -127,8 +133,15 @@ class RowReader(CellReader):
             extra,
         )
 
+    def _kind(self, row: Row) -> Kind | None:
+        return COMMANDS.get(row.get("kind").strip().lower()) or self._choice(row, "kind", Kind)
+
     def _only(self, row: Row, kind: Kind) -> None:
         fit = _OF_KIND[kind]
+        if kind is Kind.STOCKING and row.get("material").strip():
+            if row.get("material").strip().lower() not in WORMS:
+                self._fault(row, "material", "empty in a stocking row, or worms")
+            fit |= {"material"}
         for column, cell in row.cells.items():
             if cell.strip() and column and column not in fit and column not in _HEAD:
                 self._fault(row, column, f"nothing in a {kind.value} row (a reading goes into a check row of its own)")
