@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from asyncio import Event
 from collections.abc import Mapping
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.widgets import Static
@@ -18,6 +18,9 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, lines_of, said
+
+if TYPE_CHECKING:
+    from wormbin.tui.widgets.choice_row import ChoiceRow
 
 HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
 NOT_SAVED = "Not saved. Esc again drops what is filled in; Enter goes on."
@@ -65,6 +68,10 @@ class FilledForm(Form[Recorded]):
     def asks(self) -> bool:
         """Whether what can hardly be is asked about: not for the same words a second time."""
         return self._asked_of != self.fields()
+
+    def on_choice_row_unknown(self, event: ChoiceRow.Unknown) -> None:
+        """No key is swallowed in silence."""
+        self.say(event.words)
 
     def gone_on(self) -> None:
         """Something was typed or picked: a question about leaving no longer stands."""

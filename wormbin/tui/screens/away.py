@@ -41,11 +41,13 @@ class AwayForm(Form[None]):
         with Vertical(classes="sheet"):
             yield Static(line_of([said(f"Going away: {self.hand.name}", "title")]), classes="sheet-title")
             yield WordField("first day away", "saturday, or 2026-03-07", id="first")
-            yield WordField("last day away", "2026-03-19", id="last")
+            yield WordField("last day away", "2026-03-19, or 12 days", id="last")
             yield Static(id="trouble", classes="trouble")
             with VerticalScroll(id="page", can_focus=True):
                 yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
-            yield Static(line_of([("Enter plan   ^O a neighbour's page, to print   Esc leave", "dim")]), id="keys")
+            yield Static(
+                line_of([("Enter plan   ^O a neighbour's page, to print   F1 help   Esc leave", "dim")]), id="keys"
+            )
 
     def on_mount(self) -> None:
         """Listen to the first date."""

@@ -24,11 +24,11 @@ from wormbin.tui.widgets.word_field import WordField
 
 
 class CatchUpForm(FilledForm):
-    """Space ticks a day on which the bucket was given; ``n`` writes that nothing is known."""
+    """Space ticks a day on which the bucket was given; ``^N`` writes that nothing is known."""
 
     HELP = (
         "Days without a line. Space ticks the days on which the bucket above was given; Enter writes them all at once. "
-        "If nobody knows, n writes a note that says so: the model then keeps an honest width, and nothing is invented."
+        "If nobody knows, ^N writes a note that says so: the model then keeps an honest width, and nothing is invented."
     )
     AUTO_FOCUS = "LineList"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -52,7 +52,8 @@ class CatchUpForm(FilledForm):
             yield LineList(self._line, id="lines")
             yield Static(id="trouble", classes="trouble")
             yield Static(
-                line_of([("Space tick a day   Enter write them   ^N nothing is known   Esc leave", "dim")]), id="keys"
+                line_of([("Space tick   Enter write them   ^N nothing is known   F1 help   Esc leave", "dim")]),
+                id="keys",
             )
 
     async def on_mount(self) -> None:

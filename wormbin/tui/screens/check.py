@@ -17,6 +17,7 @@ from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import line_of, said
+from wormbin.tui.signs import SEEN_AT_A_CHECK, SMELL
 from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
 from wormbin.tui.widgets.word_field import WordField
 
@@ -28,16 +29,6 @@ LEFT = (
     Choice("0", "0%", "none"), Choice("1", "10%", "10"), Choice("2", "20%", "20"), Choice("3", "30%", "30"),
     Choice("4", "40%", "40"), Choice("5", "50%", "half"), Choice("6", "60%", "60"), Choice("7", "70%", "70"),
     Choice("8", "80%", "80"), Choice("9", "100%", "all"),
-)  # fmt: skip
-SMELL = (
-    Choice("e", "earthy", "earthy"), Choice("s", "sour", "sour"), Choice("r", "rotten", "rotten"),
-    Choice("a", "ammonia", "ammonia"), Choice("n", "none", "none"),
-)  # fmt: skip
-SEEN = (
-    Choice("m", "mites", "mites"), Choice("f", "fruit flies", "fruit flies"), Choice("p", "pot worms", "pot worms"),
-    Choice("g", "gnats", "gnats"), Choice("a", "ants", "ants"), Choice("o", "mould", "mould"),
-    Choice("c", "worms climbing", "worms climbing"), Choice("l", "worms leaving", "worms leaving"),
-    Choice("d", "dead worms", "dead worms"),
 )  # fmt: skip
 ROWS = ("squeeze", "left", "smell", "seen")
 
@@ -78,7 +69,7 @@ class CheckForm(FilledForm):
                 yield ChoiceRow("squeeze a handful", SQUEEZE, hands_on=True, id="squeeze")
                 yield ChoiceRow("left of last feed %", LEFT, hands_on=True, id="left")
                 yield ChoiceRow("smell", SMELL, hands_on=True, id="smell")
-                yield ChoiceRow("seen", SEEN, several=True, id="seen")
+                yield ChoiceRow("seen", SEEN_AT_A_CHECK, several=True, id="seen")
                 yield WordField("temperature inside", "21 C or 70 F", last=self._last.get("temp", ""), id="temp")
                 yield WordField("moisture meter %", "82", last=self._last.get("moisture", ""), id="moisture")
                 yield WordField("ruler: contents", "18 cm", last=self._last.get("depth", ""), id="depth")
@@ -89,7 +80,8 @@ class CheckForm(FilledForm):
                 yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
             yield Static(id="trouble", classes="trouble")
             yield Static(
-                line_of([("Enter save   Tab or arrows next   Backspace clears a row   Esc leave", "dim")]), id="keys"
+                line_of([("Enter save   Tab or arrows next   Backspace clears   F1 help   Esc leave", "dim")]),
+                id="keys",
             )
 
     async def on_mount(self) -> None:

@@ -81,7 +81,7 @@ class FeedForm(FilledForm):
                 lines_of(
                     [
                         [("Enter put in; on an empty line: save   ^L same as last   ^B usual bucket", "dim")],
-                        [("^T feed the advised amount   ^R take out   PgUp PgDn scroll   F1 help   Esc leave", "dim")],
+                        [("^T feed what is advised   ^R take out   PgDn scroll   F1 help   Esc leave", "dim")],
                     ]
                 ),
                 id="keys",

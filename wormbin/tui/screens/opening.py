@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from wormbin.farm.errors import StoreError
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from textual.screen import Screen
 
     from wormbin.farm.front import Front
@@ -87,8 +89,27 @@ async def _tell_of_drafts(app: Wormbin) -> None:
     """Say which forms were left half filled; each is filled again when it is opened."""
     with contextlib.suppress(StoreError):
         if forms := await app.ask(lambda farm: farm.drafts()):
-            left = f"Left half filled, and still there when you open it: {', '.join(forms)}"
-            app.notify(left, markup=False, timeout=DRAFTS_SECONDS)
+            names = {each.key: each.name for each in await app.ask(lambda farm: farm.bins())}
+            app.notify("\n".join(draft_words(form, names) for form in forms), markup=False, timeout=DRAFTS_SECONDS)
+
+
+DRAFT_KEYS = {
+    "check": "c opens it", "feed": "f opens it", "troubles": "t opens it", "catch-up": "k opens it",
+    "survey": "e, then v opens it",
+}  # fmt: skip
+
+
+def draft_words(form: str, names: Mapping[str, str]) -> str:
+    """What is kept half filled, by the bin's name, and which key opens it."""
+    if form == "start":
+        return "A half-filled start of a bin is kept: b opens it."
+    for key in sorted(names, key=len, reverse=True):
+        if form.endswith(f"-{key}"):
+            what = form.removesuffix(f"-{key}")
+            return (
+                f"A half-filled {what.replace('-', ' ')} of {names[key]} is kept: {DRAFT_KEYS.get(what, 'e opens it')}."
+            )
+    return f"A half-filled {form.replace('-', ' ')} is kept until you open it."
 
 
 def _listen_for_endings(app: Wormbin) -> None:

@@ -60,7 +60,9 @@ class SettingsScreen(Form[None]):
             field.display = False
             yield field
             yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("arrows choose   Enter change, Enter again save   Esc leave", "dim")]), id="keys")
+            yield Static(
+                line_of([("arrows choose   Enter change, Enter again save   F1 help   Esc leave", "dim")]), id="keys"
+            )
 
     async def on_mount(self) -> None:
         """Ask how things stand."""
@@ -101,6 +103,8 @@ class SettingsScreen(Form[None]):
         single = self._open in ("units", "moisture", "feed-days", "check-every", "theme")
         field.value = self._words.get(self._open, "") if single else ""
         field.input.focus()
+        field.input.action_select_all()  # what is typed takes its place
+        self.query_one("#trouble", Static).update("")
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
@@ -131,6 +135,7 @@ class SettingsScreen(Form[None]):
         field = self.query_one("#value", WordField)
         if field.display:
             field.display = False
+            self.query_one("#trouble", Static).update("")
             self.query_one(LineList).focus()
             return
         self.dismiss(None)

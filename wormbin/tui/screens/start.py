@@ -51,8 +51,8 @@ class StartForm(FilledForm):
         "then a list of what to get stands ready to print."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("down", "app.focus_next", "next row", show=False),
-        Binding("up", "app.focus_previous", "row before", show=False),
+        Binding("down,tab", "next_row", "next row", show=False),
+        Binding("up,shift+tab", "row_before", "row before", show=False),
     ]
     draft_name = "start"
 
@@ -81,7 +81,8 @@ class StartForm(FilledForm):
                     )
             yield Static(id="trouble", classes="trouble")
             yield Static(
-                line_of([("Enter propose; Enter again write it down   Tab next   Esc leave", "dim")]), id="keys"
+                line_of([("A key picks   Tab next   Enter propose, then save   F1 help   Esc leave", "dim")]),
+                id="keys",
             )
 
     async def on_mount(self) -> None:
@@ -117,12 +118,20 @@ class StartForm(FilledForm):
         self.gone_on()
 
     @on(ChoiceRow.Picked)
-    def picked(self, event: ChoiceRow.Picked) -> None:
-        """An answered row hands over to the next."""
+    def picked(self) -> None:
+        """What was proposed is for another box now; Tab goes on, so that a Tab typed by habit skips nothing."""
         self._drop_proposal()
         self.gone_on()
-        if event.row.value and event.row.id != ROWS[-1][0]:
+
+    def action_next_row(self) -> None:
+        """The row below; the last one keeps the keys."""
+        if self.focused is not self.focus_chain[-1]:
             self.focus_next()
+
+    def action_row_before(self) -> None:
+        """The row above; the first one keeps the keys."""
+        if self.focused is not self.focus_chain[0]:
+            self.focus_previous()
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:

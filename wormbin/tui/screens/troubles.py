@@ -17,22 +17,10 @@ from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import line_of, said
+from wormbin.tui.signs import SEEN, SMELL
 from wormbin.tui.trouble_lines import cause_lines
-from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.widgets.choice_row import ChoiceRow
 from wormbin.tui.widgets.page_lines import PageLines
-
-SEEN = (
-    Choice("d", "dead worms", "dead worms"), Choice("l", "worms leaving", "worms leaving"),
-    Choice("c", "worms climbing", "worms climbing"), Choice("p", "pale worms", "pale worms"),
-    Choice("w", "swollen worms", "swollen worms"), Choice("m", "mites", "mites"), Choice("r", "red mites", "red mites"),
-    Choice("f", "fruit flies", "flies"), Choice("b", "soldier fly larvae", "big larvae"), Choice("a", "ants", "ants"),
-    Choice("o", "mould", "mould"), Choice("t", "pot worms", "pot worms"), Choice("e", "centipedes", "centipedes"),
-    Choice("n", "rodents", "rodents"),
-)  # fmt: skip
-SMELL = (
-    Choice("1", "rotten", "rotten"), Choice("2", "ammonia", "ammonia"), Choice("3", "sour", "sour"),
-    Choice("4", "earthy", "earthy"),
-)  # fmt: skip
 
 
 class TroublesForm(FilledForm):
@@ -64,7 +52,8 @@ class TroublesForm(FilledForm):
             with VerticalScroll(can_focus=False, id="page"):
                 yield PageLines([[("Tick what you see: likely causes will stand here.", "dim")]], id="effect")
             yield Static(
-                line_of([("Enter write it down   Tab seen or smell   arrows scroll   Esc leave", "dim")]), id="keys"
+                line_of([("Enter write it down   Tab seen or smell   arrows scroll   F1 help   Esc leave", "dim")]),
+                id="keys",
             )
 
     async def on_mount(self) -> None:

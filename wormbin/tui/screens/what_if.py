@@ -50,6 +50,7 @@ class WhatIfForm(Form[WhatIfView]):
         super().__init__()
         self.hand = hand
         self.view: WhatIfView | None = None
+        self._refused = False
 
     def compose(self) -> ComposeResult:
         """The changes, what would come of it, two charts."""
@@ -67,7 +68,7 @@ class WhatIfForm(Form[WhatIfView]):
                     yield ChartPicture(id="chart-1")
                     yield Static(id="chart-title-2", classes="chart-title")
                     yield ChartPicture(id="chart-2")
-            yield Static(line_of([("Enter keep it on the charts   Tab next   Esc leave", "dim")]), id="keys")
+            yield Static(line_of([("Enter keep it on the charts   Tab next   F1 help   Esc leave", "dim")]), id="keys")
 
     def on_mount(self) -> None:
         """One key is enough."""
@@ -91,6 +92,8 @@ class WhatIfForm(Form[WhatIfView]):
         words = {name: self.query_one(f"#{name}", WordField).value for name, _, _ in FIELDS}
         if not change and not any(words.values()):
             self.view = None
+            self._refused = False
+            self.query_one("#trouble", Static).update("")
             return
 
         def job(farm: Farmstead) -> WhatIfView:
@@ -109,9 +112,11 @@ class WhatIfForm(Form[WhatIfView]):
             view = await self.ask(job)
         except RefusedError as refused:
             self.view = None
+            self._refused = True
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return
         trouble.update("")
+        self._refused = False
         self.view = view
         self._show(view)
 
@@ -128,9 +133,11 @@ class WhatIfForm(Form[WhatIfView]):
                 chart, Range(60, 0.0), ascii=program.ascii, units=program.units, what_if=other[chart.code]
             )
 
-    def action_keep(self) -> None:
-        """Leave it drawn over the bin's charts."""
-        self.dismiss(self.view)
+    async def action_keep(self) -> None:
+        """Leave it drawn over the bin's charts; what could not be understood stays, with what is wrong."""
+        await self._work_out()
+        if not self._refused:
+            self.dismiss(self.view)
 
     def action_leave(self) -> None:
         """Nothing is kept."""

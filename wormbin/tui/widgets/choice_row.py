@@ -43,6 +43,14 @@ class ChoiceRow(Widget, can_focus=True):
             """The row."""
             return self.row
 
+    class Unknown(Message):
+        """A key that picks nothing; ``words`` say which do."""
+
+        def __init__(self, row: ChoiceRow, words: str) -> None:
+            super().__init__()
+            self.row = row
+            self.words = words
+
     def __init__(
         self, label: str, choices: Sequence[Choice], *, several: bool = False, hands_on: bool = False, room: int = 19,
         id: str | None = None,
@@ -82,6 +90,9 @@ class ChoiceRow(Widget, can_focus=True):
             letter = event.character or ""
             choice = next((each for each in self.choices if each.key == letter), None)
             if choice is None:
+                if event.is_printable and letter.isalnum():
+                    keys = " ".join(each.key for each in self.choices)
+                    self.post_message(self.Unknown(self, f"{self.label}: {letter} picks nothing here; keys: {keys}"))
                 return
             self._answer(choice)
         event.stop()

@@ -1,0 +1,46 @@
+"""What is typed faster than a form opens reaches the form, in order, and nothing else."""
+
+from __future__ import annotations
+
+from textual.events import Key
+
+from tests.screens.driving import Driver, at, opened, until
+from tests.screens.fake_farm import FakeFarm
+from wormbin.tui.screens.feed import FeedForm
+from wormbin.tui.screens.opening import draft_words
+from wormbin.tui.screens.start import StartForm
+from wormbin.tui.screens.write import WriteForm
+
+
+def _at_once(pilot: Driver, keys: str) -> None:
+    """All keys lie in the program's queue before the first of them is looked at."""
+    for letter in keys:
+        pilot.app.post_message(Key("space" if letter == " " else letter, letter))
+
+
+async def test_what_follows_the_key_of_a_form_is_typed_into_it() -> None:
+    async with opened(FakeFarm()) as pilot:
+        _at_once(pilot, "f20 kg melon rind")
+        form = await at(pilot, FeedForm)
+        await until(pilot, lambda: form.fields().get("portion") == "20 kg melon rind", "the portion")
+
+
+async def test_a_kind_and_its_first_line_may_be_typed_in_one_go() -> None:
+    async with opened(FakeFarm()) as pilot:
+        _at_once(pilot, "eb400 g leaves")
+        form = await at(pilot, WriteForm)
+        await until(pilot, lambda: form.fields().get("portions") == "400 g leaves", "the bedding")
+
+
+async def test_the_start_form_keeps_a_tab_of_habit_and_never_wraps() -> None:
+    async with opened(FakeFarm()) as pilot:
+        await pilot.press("b")
+        form = await at(pilot, StartForm)
+        form.query_one("#drainage").focus()
+        await pilot.press("n", "tab", "l", "tab", "1", "tab", "3", "tab", "1")
+        fields = form.fields()
+        assert fields == {"drainage": "no", "cover": "loose", "compartments": "1", "method": "sort"}
+
+
+def test_a_half_filled_form_is_told_of_by_the_name_of_its_bin() -> None:
+    assert draft_words("check-kitchen", {"kitchen": "Kitchen"}) == "A half-filled check of Kitchen is kept: c opens it."
