@@ -9,6 +9,7 @@ import pytest
 from tests.advice.cases import SETTINGS, TODAY, a_case, ahead_of, band, fed, looked
 from wormbin.advice.case import Case
 from wormbin.advice.feeding import FeedingEffect, feeding_effect
+from wormbin.advice.wording import days as days_said
 from wormbin.figures import Band, Level
 from wormbin.process.views import Layers
 from wormbin.records.entries import Portion
@@ -140,3 +141,11 @@ def test_bedding_that_would_make_it_far_too_dry_is_held_back_like_too_much_feed(
     assert held.too_much
     assert "too dry" in held.verdict
     assert "53%" in held.verdict
+
+
+def test_the_work_that_waits_afterwards_is_the_finding_s_own_figure() -> None:
+    found = effect(25.0)
+    (heaped,) = [each for each in found.findings if each.code == "overfed"]
+    (work,) = [each.value for each in heaped.numbers if each.name == "work waiting"]
+    assert found.waiting_days_after.p50 == pytest.approx(work)
+    assert f"then {days_said(work)} of work waits" in found.lines

@@ -45,6 +45,11 @@ def _days(day: Day, shown: float | None, heap: bool) -> Band:
     return model.times(longer if longer < 1.0 else sqrt(longer) if heap else 1.0)
 
 
+def waiting_days(case: Case) -> Band:
+    """The days of work waiting today, as the findings count them; where they cannot tell, as the model does."""
+    return backlog(case)(case.today) or case.today.feed_waiting_days
+
+
 def work_days(case: Case, waiting_kg: float, shown: float | None) -> float:
     """The days of work that ``waiting_kg`` would be today: the same sum, before it is given."""
     if waiting_kg < limits.TRIFLE_KG_M2 * case.bin.footprint_m2:

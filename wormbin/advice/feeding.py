@@ -8,6 +8,7 @@ from datetime import date
 
 from wormbin.advice import limits
 from wormbin.advice.air import air_share
+from wormbin.advice.backlog import waiting_days
 from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
@@ -111,7 +112,7 @@ def feeding_effect(
         moisture_after=after.today.moisture,
         free_air_space_after=after.today.free_air_space,
         air_share_after=air_share(after.today),
-        waiting_days_after=after.today.feed_waiting_days,
+        waiting_days_after=waiting_days(after),
         heat_c=heat,
         layer_m=after.today.layers.feed_m,
         proposal=proposal,
@@ -209,7 +210,7 @@ def _lines(
     waits = f"{mass(today.feed_waiting_kg.p50, units)} waits, {mass(kg, units)} comes"
     said = [
         f"{of_it} the bin can take by {day_words(can.until, before.on)} ({waits})",
-        f"then {days(then.feed_waiting_days.p50)} of work waits",
+        f"then {days(waiting_days(after).p50)} of work waits",
         *(
             (f"C:N {proposal.cn_before:.0f} as given{with_it}; {then.cn.p50:.0f} in all that lies unfinished",)
             if kg > 0
