@@ -14,7 +14,7 @@ from wormbin.farm.errors import StoreError
 from wormbin.tui.desk import ASK, SAVE, Desk
 from wormbin.tui.early_keys import EarlyKeys
 from wormbin.tui.messages import FarmChanged
-from wormbin.tui.themes import THEMES
+from wormbin.tui.themes import THEMES, theme_after
 
 if TYPE_CHECKING:
     from textual.command import Provider
@@ -90,8 +90,7 @@ class Wormbin(EarlyKeys[str]):
         """Textual's own, and plain letters where the terminal knows no others."""
         from wormbin.tui.ascii_filter import AsciiFilter
 
-        filters = super().get_line_filters()
-        return (*filters, AsciiFilter()) if self.ascii else filters
+        return (*super().get_line_filters(), *([AsciiFilter()] if self.ascii else []))
 
     def get_driver_class(self) -> type[Driver]:
         """The platform's own driver, taught what to do when the terminal goes away."""
@@ -140,13 +139,10 @@ class Wormbin(EarlyKeys[str]):
             self.theme = theme
 
     async def _look_again(self) -> None:
-        try:
-            changed = await self.ask(lambda farm: farm.changed())
-        except StoreError:
-            return  # whoever looks at the store next says so, once
-        if changed:
-            for screen in self.screen_stack:
-                screen.post_message(FarmChanged())
+        with contextlib.suppress(StoreError):  # whoever looks at the store next says so, once
+            if await self.ask(lambda farm: farm.changed()):
+                for screen in self.screen_stack:
+                    screen.post_message(FarmChanged())
 
     def ended_from_outside(self) -> None:
         """Somebody ends the program: leave as a person would."""
@@ -170,9 +166,7 @@ class Wormbin(EarlyKeys[str]):
 
     async def action_next_theme(self) -> None:
         """Go to the next theme and remember it."""
-        names = [theme.name for theme in THEMES]
-        at = names.index(self.theme) if self.theme in names else -1
-        await self.action_theme_named(names[(at + 1) % len(names)])
+        await self.action_theme_named(theme_after(self.theme))
 
     async def action_theme_named(self, chosen: str) -> None:
         """Put on the theme of that name and remember it."""
@@ -190,14 +184,10 @@ class Wormbin(EarlyKeys[str]):
 
     async def action_next_keeper(self) -> None:
         """Go to the next of those who write; their name stands on every line from now on."""
-        names = ("", *await self.ask(lambda farm: farm.keepers()))
-        if len(names) == 1:
-            others = await self.ask(lambda farm: farm.wrote_too())
-            wrote = f" In the log: {', '.join(others)}." if others else ""
-            self.notify(f"Nobody is on the list of keepers: add names in the settings, key ,.{wrote}", markup=False)
-            return
-        self.by = names[(names.index(self.by) + 1) % len(names)] if self.by in names else ""
-        self.notify(f"Lines are now signed: {self.by}" if self.by else "Lines are not signed now.", markup=False)
+        from wormbin.tui.signing import next_signer
+
+        self.by, words = await self.ask(lambda farm: next_signer(farm, self.by))
+        self.notify(words, markup=False)
 
     def action_help(self) -> None:
         """Show the help for the place one is in; once is enough."""

@@ -166,3 +166,9 @@ THEMES: tuple[Theme, ...] = (NIGHT, DAY, STARK)
 def role_style(role: str) -> str:
     """The style of a role, in theme variables; unknown roles look like plain text."""
     return ROLE_STYLES.get(role, ROLE_STYLES[""])
+
+
+def theme_after(name: str) -> str:
+    """The next of our themes; the first after one that is not ours."""
+    names = [theme.name for theme in THEMES]
+    return names[(names.index(name) + 1) % len(names)] if name in names else names[0]

@@ -1,0 +1,35 @@
+"""Who signs the lines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wormbin.tui.signing import next_signer
+
+
+@dataclass
+class Listed:
+    names: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
+
+    def keepers(self) -> tuple[str, ...]:
+        return self.names
+
+    def wrote_too(self) -> tuple[str, ...]:
+        return self.others
+
+
+def test_one_key_goes_through_the_list_and_back_to_nobody() -> None:
+    farm, by, seen = Listed(("Ana", "Mio")), "", []
+    for _press in range(4):
+        by, words = next_signer(farm, by)
+        seen.append(by)
+        assert (by in words) if by else "not signed" in words
+    assert seen == ["Ana", "Mio", "", "Ana"]
+
+
+def test_an_empty_list_says_how_to_fill_it_and_who_is_in_the_log() -> None:
+    assert next_signer(Listed(), "Ana") == (
+        "", "Nobody is on the list of keepers: add names in the settings, key ,."
+    )  # fmt: skip
+    assert "In the log: Mio, Pia." in next_signer(Listed((), ("Mio", "Pia")), "")[1]

@@ -1,0 +1,35 @@
+"""Who signs the lines that are written: the next on the list, or why there is none."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from wormbin.tui.app import Wormbin
+
+
+class Keepers(Protocol):
+    """What is asked of a farm."""
+
+    def keepers(self) -> tuple[str, ...]:
+        """Who is on the list."""
+
+    def wrote_too(self) -> tuple[str, ...]:
+        """Who signed a line and is not on it."""
+
+
+def next_signer(farm: Keepers, by: str) -> tuple[str, str]:
+    """The name after ``by`` (nobody follows the last), and what to say about it."""
+    names = ("", *farm.keepers())
+    if len(names) == 1:
+        others = farm.wrote_too()
+        wrote = f" In the log: {', '.join(others)}." if others else ""
+        return "", f"Nobody is on the list of keepers: add names in the settings, key ,.{wrote}"
+    following = names[(names.index(by) + 1) % len(names)] if by in names else ""
+    return following, f"Lines are now signed: {following}" if following else "Lines are not signed now."
+
+
+async def sign_by_the_next(app: Wormbin) -> str:
+    """Let the next on the list sign from now on; what to say about it."""
+    app.by, words = await app.ask(lambda farm: next_signer(farm, app.by))
+    return words
