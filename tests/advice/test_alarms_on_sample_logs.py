@@ -19,7 +19,7 @@ import pytest
 from tests.advice.sample_cases import evening, evenings, read_log
 from tests.worlds.stories import Happened, happened
 from tests.worlds.truth import Stretch
-from wormbin.advice.judgement import ASKS, NEWS, findings
+from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings
 from wormbin.figures import Level
 from wormbin.science.signs import SIGNS
 
@@ -34,7 +34,8 @@ ANSWERS = {
 }
 # What a keeper saw and wrote down is no alarm of the program's own, and a request or good news is no alarm at all.
 OWN_EYES = {sign.code for sign in SIGNS} | {"smell-rotten", "reading-questioned"}
-NO_ALARM = ASKS | NEWS | OWN_EYES | {"harvest-late"}
+# Nor is what the form told them before they saved it all the same: these made-up keepers never saw a form.
+NO_ALARM = ASKS | NEWS | SAID_BEFORE | OWN_EYES | {"harvest-late"}
 BEFORE, IN_TIME = 3, 1
 PLAIN_DAYS_OF_FEED = 9.5
 BARE_KG = 0.05

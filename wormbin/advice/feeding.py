@@ -13,11 +13,11 @@ from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.food import food_of
-from wormbin.advice.judgement import ASKS, NEWS, findings, todays_ration
+from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings, todays_ration
 from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
-from wormbin.advice.rules.given import OVER_FED, TOO_MUCH
+from wormbin.advice.rules.given import TOO_MUCH
 from wormbin.advice.wet_to_come import wet_to_come
 from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, times, warmer
 from wormbin.figures import Band, Basis, Level
@@ -151,7 +151,7 @@ def _new_findings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[
         finding
         for finding in after
         if finding.level is not Level.STEADY
-        and finding.code not in ASKS | NEWS | {OVER_FED}
+        and finding.code not in ASKS | NEWS | SAID_BEFORE
         and finding.level.rank > was.get(finding.code, Level.STEADY).rank
     )
 

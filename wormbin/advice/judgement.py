@@ -12,6 +12,7 @@ from wormbin.advice.compartments import by_part
 from wormbin.advice.finding import Finding
 from wormbin.advice.rations import Ration, ration
 from wormbin.advice.rules import RULES
+from wormbin.advice.rules.given import OVER_FED
 from wormbin.figures import Level
 from wormbin.measures import told
 
@@ -19,6 +20,8 @@ ASKS = frozenset({"readings-old", "reading-questioned", "reading-wanted"})
 """Findings that ask the keeper for something to be read; no alarm about the bin."""
 NEWS = frozenset({"harvest-near", "harvest-due"})
 """Findings that bring good news."""
+SAID_BEFORE = frozenset({OVER_FED})
+"""Findings that repeat, on that day only, what the keeper was told and saved all the same."""
 
 
 def findings(case: Case) -> tuple[Finding, ...]:
