@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
-
-if TYPE_CHECKING:
-    from wormbin.tui.app import Wormbin
+from typing import Protocol
 
 
 class Keepers(Protocol):
@@ -27,9 +24,3 @@ def next_signer(farm: Keepers, by: str) -> tuple[str, str]:
         return "", f"Nobody is on the list of keepers: add names in the settings, key ,.{wrote}"
     following = names[(names.index(by) + 1) % len(names)] if by in names else ""
     return following, f"Lines are now signed: {following}" if following else "Lines are not signed now."
-
-
-async def sign_by_the_next(app: Wormbin) -> str:
-    """Let the next on the list sign from now on; what to say about it."""
-    app.by, words = await app.ask(lambda farm: next_signer(farm, app.by))
-    return words
