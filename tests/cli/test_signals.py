@@ -79,7 +79,7 @@ def halves(store: Path) -> tuple[int, int]:
 def test_a_signal_in_any_step_of_a_command_leaves_the_store_whole(
     two_bins: Path, long: bool, say: Callable[[str], None]
 ) -> None:
-    words = ("move", "kitchen", "attic", "50 g")
+    words = ("move", "kitchen", "attic", "50 g", "--yes")
     count = int(interrupted(two_bins, words, 0, signal.SIGINT)[2])
     assert count >= 20
     moved, sent, done = 1, 0, 0
