@@ -1,0 +1,74 @@
+"""What is shipped beside the sample logs is what they come to: of these logs, by this model, in these words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.worlds.write import SAMPLE_LOGS
+from wormbin.farm.front import finite
+from wormbin.farm.round_row import RoundRow
+from wormbin.farm.rounds import row
+from wormbin.farm.samples import copy_sample
+from wormbin.farm.shipped import lay_out, pack_of
+from wormbin.records.shapes import shape_of
+
+WORK_OUT = "run: python -m tests.farm.work_out"
+
+
+def alike(one: Any, other: Any, near: float) -> bool:
+    """Whether two rows say the same, figures within ``near`` of each other."""
+    if isinstance(one, dict):
+        return one.keys() == other.keys() and all(alike(one[name], other[name], near) for name in one)
+    if isinstance(one, list | tuple):
+        return len(one) == len(other) and all(alike(a, b, near) for a, b in zip(one, other, strict=True))
+    if isinstance(one, float):
+        return one == pytest.approx(other, rel=near, abs=near)
+    return bool(one == other)
+
+
+def plain(one: RoundRow) -> Any:
+    return finite(shape_of(RoundRow).write(one))
+
+
+@pytest.mark.parametrize("name", ["apartment", "classroom", "seller"])
+def test_the_rows_shipped_are_what_the_program_says_today(name: str, tmp_path: Path) -> None:
+    farm = copy_sample(name, tmp_path / "store").farmstead()
+    for one in farm.living(None):
+        shipped = farm.kept_rows.get(one.key, farm.row_token(one, None))
+        assert shipped is not None, WORK_OUT
+        assert alike(plain(shipped), plain(row(farm.scene(one.key))), 2e-3), f"{one.key}: {WORK_OUT}"
+
+
+def test_what_is_shipped_is_what_a_replay_from_the_first_day_comes_to(tmp_path: Path) -> None:
+    shipped = copy_sample("apartment", tmp_path / "shipped").farmstead()
+    worked = copy_sample("apartment", tmp_path / "worked", worked_out=False).farmstead()
+    for one in worked.living(None):
+        assert worked.kept_rows.get(one.key, worked.row_token(one, None)) is None
+        here, there = shipped.scene(one.key), worked.scene(one.key)
+        assert alike(plain(row(here)), plain(row(there)), 2e-3), WORK_OUT
+        assert len(here.past.days) == len(there.past.days)
+        assert here.past.days[0].on == there.past.days[0].on
+
+
+def test_a_pack_of_other_logs_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "logs" / "worked_out").mkdir(parents=True)
+    source = tmp_path / "logs" / "apartment"
+    source.mkdir()
+    for each in (SAMPLE_LOGS / "apartment").glob("*.csv"):
+        (source / each.name).write_bytes(each.read_bytes() + (b"\n" if each.name == "log.csv" else b""))
+    pack_of(source).write_bytes(pack_of(SAMPLE_LOGS / "apartment").read_bytes())
+    farm = copy_sample("apartment", tmp_path / "store", worked_out=False).farmstead()
+    assert not lay_out(farm, source)
+    assert not (farm.folder / "cache").exists()
+
+
+@pytest.mark.parametrize("raw", [b"", b"x" * 100, b"\x1f\x8b\x08\x00"])
+def test_a_damaged_pack_is_as_good_as_none(raw: bytes, tmp_path: Path) -> None:
+    source = tmp_path / "apartment"
+    source.mkdir()
+    pack_of(source).parent.mkdir()
+    pack_of(source).write_bytes(raw)
+    assert not lay_out(copy_sample("apartment", tmp_path / "store", worked_out=False).farmstead(), source)
