@@ -45,7 +45,7 @@ def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_sta
     assert farm.entries("kitchen") == before, "nothing half filled is saved"
     assert farm.care().check().sound
     second = Terminal(store)
-    second.waits_for("half filled")
+    second.waits_for("half-filled")
     second.presses("c")
     second.waits_for("Half filled before")
     second.presses("\r")
