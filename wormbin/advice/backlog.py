@@ -52,7 +52,7 @@ def waiting_days(case: Case) -> Band:
 
 def work_days(case: Case, waiting_kg: float, shown: float | None) -> float:
     """The days of work that ``waiting_kg`` would be today: the same sum, before it is given."""
-    if waiting_kg < limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
+    if waiting_kg <= 0 or waiting_kg < limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
         return 0.0
     model = waiting_kg / max(case.today.appetite_kg_day.p50, 1e-9)
     if not shown:

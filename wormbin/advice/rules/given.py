@@ -41,7 +41,7 @@ def over_fed(case: Case) -> Finding | None:
         code=OVER_FED,
         level=level,
         bin=case.bin.key,
-        what=f"fed about {mass(over, units)} more today than it can take: {stop.text}",
+        what=f"fed about {mass(over, units)} more today than it can take",
         why=(
             f"{mass(given, units)} went in today, {mass(can.kg, units)} was its ration; what waits is "
             f"{percent(waiting / room)} of what it can take by then ({'; '.join(can.because)})"

@@ -138,6 +138,7 @@ class RoundScreen(BinActions):
         self._show_head()
         self._show_now()
         self._share_room()
+        self.call_after_refresh(self._share_room)  # the panel above may have got another height by what it says
         width = lines.scrollable_content_region.width or self.app.size.width
         self.query_one("#columns", Static).update(line_of(column_heads(width, self._longest)))
 
@@ -207,7 +208,7 @@ class RoundScreen(BinActions):
     async def _draw_glance(self) -> None:
         await asyncio.sleep(A_MOMENT)
         row, day = self._current(), self.wormbin.on
-        if row is None:
+        if row is None or not self._close:
             return
         key = row.bin
         try:
@@ -238,6 +239,7 @@ class RoundScreen(BinActions):
         """What the bin under the cursor needs, and a look at it."""
         self._panel_due = False
         self._show_now()
+        self.call_after_refresh(self._share_room)
         self._look_closer()
 
     def on_line_list_chosen(self, _: LineList.Chosen) -> None:
