@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from wormbin.farm.front import Front, keep_front, stamps
+from wormbin.farm.front import Front, keep_front
 from wormbin.farm.hands import LEAST_BINS, rows_of
 from wormbin.farm.round_row import RoundRow
 from wormbin.farm.views import TroubledBin
 from wormbin.records.bins import Bin
 from wormbin.store.errors import StoreError
+from wormbin.store.outside import stamps
 
 if TYPE_CHECKING:
     from wormbin.farm.answering import Answering

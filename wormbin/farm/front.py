@@ -7,9 +7,7 @@ good as none. Whoever paints it asks the farm for the rows all the same.
 from __future__ import annotations
 
 import json
-import os
 import zlib
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from math import copysign, isfinite
@@ -20,6 +18,7 @@ from wormbin import __version__
 from wormbin.farm.round_row import RoundRow
 from wormbin.process.version import VERSION
 from wormbin.records.shapes import shape_of
+from wormbin.store.outside import stamps, worked_out
 
 if TYPE_CHECKING:
     from wormbin.store.desk import Desk
@@ -30,7 +29,6 @@ MARK = f"{__version__}/{VERSION}/{FORM}"
 NAME = "front"
 HOURS = 6
 """A row of the round holds for so many hours of its day."""
-_FOLDERS = ("bins", "castings")
 _MOST = 1e308
 
 
@@ -44,39 +42,12 @@ class Front:
     theme: str
 
 
-def stamps(folder: Path) -> str:
-    """What stands in the store at ``folder``, by the stamps of its files alone; "" where that cannot be told."""
-    try:
-        found = sorted(_stamps(folder))
-    except (OSError, ValueError):  # a name with a null byte in it is a ValueError
-        return ""
-    return f"{len(found)}:{zlib.crc32(repr(found).encode()):08x}"
-
-
-def _stamps(folder: Path) -> Iterator[tuple[str, int, int, int]]:
-    places = [str(folder)]
-    start = len(places[0])
-    for name in _FOLDERS:
-        place = os.path.join(folder, name)  # noqa: PTH118 - a thousand Path objects would be half of the time
-        if os.path.isdir(place):  # noqa: PTH112
-            places.append(place)
-            with os.scandir(place) as each:
-                places += [inner.path for inner in each if inner.is_dir()]
-    for place in places:
-        with os.scandir(place) as each:
-            for file in each:
-                if file.name.endswith(".json") and file.is_file(follow_symlinks=False):
-                    stamp = file.stat(follow_symlinks=False)
-                    yield file.path[start:], stamp.st_ino, stamp.st_size, stamp.st_mtime_ns
-
-
 def read_front(folder: Path, now: datetime) -> Front | None:
     """The front page of a store, when it still holds at the moment ``now``."""
     try:
-        raw = (folder / "cache" / f"{NAME}.json").read_bytes()
-        held = json.loads(raw)["held"]["1"]["value"]
-        text = held["value"]["text"]
-        if held["rests_on"] != MARK or held["value"]["sum"] != zlib.crc32(text.encode()):
+        held = worked_out(folder, NAME, MARK)
+        text = held["text"]
+        if held["sum"] != zlib.crc32(text.encode()):
             return None
         page = json.loads(text)
         if page["holds"] != _holds(now) or page["stamps"] != stamps(folder):
