@@ -206,3 +206,10 @@ def test_covers_and_drains_can_be_told_apart() -> None:
         for ascii in (True, False)
     }
     assert len(drawn) == 12
+
+
+def test_labels_of_layers_that_meet_in_a_row_stand_in_the_order_of_the_layers() -> None:
+    thin = replace(BIN, feed_m=0.01, bedding_m=0.02, castings_m=0.02, water_m=0.0, ruler_m=None)
+    lines = cutaway(thin, 60, 8).text.splitlines()
+    found = [word for line in lines for word in ("feed", "bedding", "castings") if word in line]
+    assert found == ["feed", "bedding", "castings"]

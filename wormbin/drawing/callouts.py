@@ -44,7 +44,8 @@ def column_width(callouts: list[Callout], room: int, least_inner: int) -> int:
 def write(canvas: Canvas, callouts: list[Callout], left: int, width: int, top: int, bottom: int) -> None:
     """Write the labels between the rows ``top`` and ``bottom``, in the order of their rows, none over another."""
     rows = bottom - top + 1
-    kept = sorted(sorted(callouts, key=lambda c: c.rank)[:rows], key=lambda c: (c.row, c.rank))
+    told = sorted(callouts, key=lambda c: c.rank)[:rows]
+    kept = sorted((c for c in callouts if c in told), key=lambda c: c.row)  # in one row as they were made: from the top
     at = [min(max(callout.row, top), bottom) for callout in kept]
     for i in range(1, len(at)):
         at[i] = max(at[i], at[i - 1] + 1)
