@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy import optimize
 
@@ -42,6 +42,7 @@ class Reference:
             rows.append([-scale * (1 - t.moisture) * (t.carbon - edge * t.nitrogen) for t in things])
             bounds.append(scale * (have.carbon_kg - edge * have.nitrogen_kg))
         count = len(things)
+        self.slack = 1e-11
         self.rows = np.hstack([np.array(rows), -np.eye(4)])
         self.bounds = np.array(bounds)
         self.caps: list[tuple[float, float | None]] = [*((0.0, limit) for limit in limits), *[(0.0, None)] * 4]
@@ -49,22 +50,49 @@ class Reference:
         self.costs.append(np.r_[np.ones(count), 0, 0, 0, 0])
 
     def good_to(self) -> float:
-        """How far its kg (per kg of mix) may be off: rows held to 1e-10, over the weakest pull that anything has."""
+        """How far its kg (per kg of mix) may be off: how well rows are held over the weakest pull of anything."""
         pulls = np.abs(self.rows[:, :-4])
-        return float(2e-10 / pulls[pulls > 1e-12].min(initial=1.0))
+        return float(2 * (self.slack + 9e-11) / pulls[pulls > 1e-12].min(initial=1.0))
 
     def best(self, scale: float) -> list[float]:
-        """Least missing water, then least missing carbon, then least kg; each within 1e-10 of the one before."""
+        """Least missing water, then least missing carbon, then least kg; each within ``slack`` of the one before.
+
+        Where bands are a single point the reference, held that tightly to its own answer, may call it infeasible: it is
+        then let go a little further, and ``good_to`` says so.
+        """
+        for self.slack in (1e-11, 1e-10, 1e-9):
+            found, why = self._held(scale)
+            if found:
+                return found
+        raise AssertionError(why)
+
+    def _held(self, scale: float) -> tuple[list[float], str]:
+        """The three least values, goal by goal, or none of them and what the reference said."""
         rows, bounds, found = self.rows, self.bounds / scale, []
         caps = [(low, None if high is None else high / scale) for low, high in self.caps]
         tight = {"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10}
         for cost in self.costs:
             answer: Any = _linprog(cost, A_ub=rows, b_ub=bounds, bounds=caps, method="highs", options=tight)
-            assert answer.status == 0, answer.message
+            if answer.status != 0:
+                return [], str(answer.message)
             found.append(float(answer.fun) * scale)
             rows = np.vstack([rows, cost])
-            bounds = np.r_[bounds, answer.fun + 1e-11]
-        return found
+            bounds = np.r_[bounds, answer.fun + self.slack]
+        return found, ""
+
+
+A_POINT = (
+    [Ingredient(1.0, 0.0, 0.5, 0.0, 0.05)],
+    [
+        Offer(Ingredient(1.0, 0.0, 0.5, 0.0, 0.05)),
+        Offer(Ingredient(1.0, 0.56, 0.5, 0.0, 0.05), 1.0),
+        Offer(Ingredient(1.0, 0.58, 0.25, 0.1, 0.05)),
+    ],
+    (8.0, 8.0),
+    (0.56, 0.56),
+    0.5,
+)
+"""Both bands a single point: the reference, held tightly to its own answers, once called it infeasible."""
 
 
 def missing(addition: Addition) -> tuple[float, float]:
@@ -98,6 +126,7 @@ def tasks(draw: st.DrawFn) -> tuple[list[Ingredient], list[Offer], tuple[float, 
 
 
 @settings(max_examples=250, deadline=None)
+@example(A_POINT)
 @given(tasks())
 def test_the_answer_is_the_one_a_reference_solver_finds(
     task: tuple[list[Ingredient], list[Offer], tuple[float, float], tuple[float, float], float],
