@@ -63,6 +63,7 @@ CHECKS = st.builds(
 SAMPLES = st.builds(
     Sample, st.floats(0.001, 0.05), KG | st.just(0.0), st.none() | st.integers(0, 500), TEXT
 ) | st.builds(Sample, st.floats(0.001, 0.05), st.none(), st.integers(0, 500), TEXT)
+DAYS = st.dates(date(1990, 1, 1), date(1999, 12, 31))
 WHATS: st.SearchStrategy[Any] = st.one_of(
     st.builds(Feeding, PORTIONS),
     st.builds(Bedding, PORTIONS),
@@ -75,6 +76,7 @@ WHATS: st.SearchStrategy[Any] = st.one_of(
     st.builds(Harvest, KG, st.none() | SHARE, st.none() | KG, TEXT),
     st.just(Fluff()),
     st.just(Note()),
+    st.tuples(DAYS, DAYS).map(lambda days: Note(min(days), max(days))),
 )
 LOOSE = st.dictionaries(st.sampled_from(["colour", "x"]), TEXT | st.floats(-9, 9) | st.booleans(), max_size=2)
 

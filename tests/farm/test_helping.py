@@ -15,7 +15,7 @@ from wormbin.farm.pages import write_page
 from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
 from wormbin.farm.views import Recorded
 from wormbin.problems import RefusedError
-from wormbin.records.entries import Entry, Feeding, Kind, standing
+from wormbin.records.entries import Entry, Feeding, Kind, Note, standing
 
 
 def test_a_sign_of_dying_comes_first_and_every_sign_gets_a_cause(tmp_path: Path) -> None:
@@ -63,14 +63,39 @@ def test_a_bucket_that_is_not_understood_catches_nothing_up(tmp_path: Path) -> N
     assert farm.entries("kitchen") == before
 
 
-def test_not_known_is_written_as_a_note_that_invents_nothing(tmp_path: Path) -> None:
-    kitchen(tmp_path)
-    farm = farmstead(tmp_path, NOW + timedelta(days=21))
+def test_not_known_is_written_as_a_note_that_invents_nothing_and_is_not_asked_again(tmp_path: Path) -> None:
+    kitchen(tmp_path / "store")
+    farm = farmstead(tmp_path / "store", NOW + timedelta(days=21))
+    (gap,) = farm.forgotten("kitchen")
+    (written,) = farm.record_not_known("kitchen", gap).ids
+    last = farm.find_entry(written)
+    assert last.what == Note(gap.first, gap.last)
+    assert "nothing is known" in last.note
+    assert farm.forgotten("kitchen") == ()
+    farm.strike(written, "it is known after all")
+    assert farm.forgotten("kitchen") == (gap,)
+
+
+def test_days_of_which_nothing_is_known_come_along_in_an_export(tmp_path: Path) -> None:
+    kitchen(tmp_path / "store")
+    farm = farmstead(tmp_path / "store", NOW + timedelta(days=21))
     (gap,) = farm.forgotten("kitchen")
     farm.record_not_known("kitchen", gap)
-    last = standing(farm.entries("kitchen"))[-1]
-    assert last.kind is Kind.NOTE
-    assert "nothing is known" in last.note
+    farm.export_folder(tmp_path / "files")
+    other = farmstead(tmp_path / "other", NOW + timedelta(days=21))
+    other.import_folder(tmp_path / "files")
+    assert other.entries("kitchen") == farm.entries("kitchen")
+    assert other.forgotten("kitchen") == ()
+
+
+def test_every_gap_is_offered_the_newest_first_by_the_name_of_what_was_fed(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    farm.record_feeding("kitchen", ["300 g melon rind"], anyway=True)
+    for days in (20, 45):
+        farmstead(tmp_path, NOW + timedelta(days=days)).record_check("kitchen", CheckDraft(squeeze="damp"))
+    gaps = farmstead(tmp_path, NOW + timedelta(days=70)).forgotten("kitchen")
+    assert [(gap.first - NOW.date()).days for gap in gaps] == [46, 21, 1]
+    assert gaps[-1].bucket.endswith(" melon rind")
 
 
 Write = Callable[[Farmstead, dict[str, str], Heading], Recorded]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import typing
-from datetime import datetime, timedelta, timezone
+from datetime import date, datetime, timedelta, timezone
 from enum import StrEnum
 from typing import Any
 
@@ -38,6 +38,7 @@ def of_hint(hint: Any) -> st.SearchStrategy[Any]:
         float: NUMBER,
         int: st.integers(0, 10**6),
         bool: st.booleans(),
+        date: st.dates(),
         type(None): st.none(),
     }
     if hint in simple:

@@ -14,6 +14,7 @@ from wormbin.records.entries import (
     Feeding,
     Harvest,
     Move,
+    Note,
     Portion,
     Stocking,
     Survey,
@@ -80,6 +81,10 @@ def _what(entry: Entry) -> tuple[Cells, ...]:
                     "said": what.said,
                     "lot": what.lot,
                 },
+            )
+        case Note(first, last):
+            return (
+                {"unknown_from": first.isoformat() if first else "", "unknown_until": last.isoformat() if last else ""},
             )
         case _:
             return ({},)

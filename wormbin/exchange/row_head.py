@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from enum import StrEnum
 from typing import Any, TypeVar
 
-from wormbin.exchange.cells import NumberError, moment, scaled
+from wormbin.exchange.cells import NumberError, day, moment, scaled
 from wormbin.exchange.tables import Row
 from wormbin.problems import Problem
 from wormbin.records.entries import Strike
@@ -57,6 +57,16 @@ class CellReader:
             return moment(row.get(column))
         except ValueError:
             self._fault(row, column, "a date or a time as ISO 8601", "2026-03-02 or 2026-03-02T18:10")
+            return None
+
+    def _day(self, row: Row, column: str) -> date | None:
+        text = row.get(column)
+        if not text.strip():
+            return None
+        try:
+            return day(text)
+        except ValueError:
+            self._fault(row, column, "a day as ISO 8601", "2026-03-02")
             return None
 
     def _strike(self, row: Row, when: datetime | None) -> Strike | None:

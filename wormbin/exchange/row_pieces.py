@@ -71,7 +71,7 @@ _OF_KIND: Mapping[Kind, frozenset[str]] = {
     Kind.SURVEY: frozenset(("material", "amount", "unit", "count", "said")),
     Kind.MOVE: frozenset(("material", "amount", "unit", "said")),
     Kind.FLUFF: frozenset(),
-    Kind.NOTE: frozenset(),
+    Kind.NOTE: frozenset(("unknown_from", "unknown_until")),
     Kind.HARVEST: frozenset(("amount", "unit", "moisture_pct", "worms_out_kg", "said", "lot")),
 }
 _SAMPLE = re.compile(r"(sample\s+)?(?P<area>[\d.,]+)\s*cm(2|²)", re.IGNORECASE)
@@ -172,9 +172,10 @@ class RowReader(CellReader):
             case Kind.FLUFF:
                 return Fluff()
             case Kind.NOTE:
-                if not row.get("note").strip():
+                first, last = self._day(row, "unknown_from"), self._day(row, "unknown_until")
+                if not (row.get("note").strip() or first or last):
                     self._fault(row, "note", "some words", "put a wet cloth on top")
-                return Note()
+                return Note(first, last)
             case Kind.FEEDING | Kind.BEDDING:
                 material, kg = self.amounts.portion(row)
                 portion = Portion(material, kg, self._said(row), self._share(row, "moisture_pct"))

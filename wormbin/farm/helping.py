@@ -39,11 +39,11 @@ class Helping(Answering):
         return causes(self.scene(bin), entry)
 
     def forgotten(self, bin: str) -> tuple[GapView, ...]:
-        """Days without a line that are no absence, oldest gap first."""
+        """Days without a line that are no absence, newest gap first."""
         from wormbin.farm.catching_up import forgotten
 
         scene = self.scene(bin)
-        return forgotten(scene.bin.key, scene.entries, scene.settings, scene.on)
+        return forgotten(scene.bin.key, scene.entries, scene.settings, scene.on, scene.table)
 
     def record_caught_up(self, bin: str, days: Sequence[date], bucket: str, by: str = "") -> Recorded:
         """Save the same bucket as a feeding on each of ``days``: all of them or none."""
@@ -63,14 +63,15 @@ class Helping(Answering):
         return replace(recorded, sentence=f"{one.name}: {count} caught up")
 
     def record_not_known(self, bin: str, gap: GapView, by: str = "") -> Recorded:
-        """Save a note that nothing is known of these days; the model keeps its width."""
+        """Save a note that nothing is known of these days; they are not asked about again, the model keeps its width."""
         from wormbin.farm.catching_up import not_known_words
         from wormbin.farm.headings import read_heading
 
         ledger = self.ledger()
         one = ledger.bin(bin)
         heading = Heading(when=f"{gap.last.isoformat()} {EVENING}", by=by, note=not_known_words(gap))
-        return ledger.save(one, ledger.entries(one, read_heading(heading, one, self.clock()), [Note()]), "")
+        note = Note(unknown_from=gap.first, unknown_until=gap.last)
+        return ledger.save(one, ledger.entries(one, read_heading(heading, one, self.clock()), [note]), "")
 
     def typed_line(self, entry: str) -> TypedLine:
         """A line of the log as it would be typed again."""

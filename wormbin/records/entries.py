@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from enum import StrEnum
 from typing import Any
 
@@ -162,7 +162,13 @@ class Fluff:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Words only."""
+    """Words only; or, with both days, that nobody knows what was done from ``unknown_from`` to ``unknown_until``.
+
+    Both days are included. The model takes nothing from a note, so that these days stay as uncertain as they are.
+    """
+
+    unknown_from: date | None = field(default=None, repr=False)
+    unknown_until: date | None = field(default=None, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from wormbin.problems import Problem
 from wormbin.records.bins import Bin
@@ -124,9 +124,23 @@ def _what(entry: Entry, one: Bin | None, bins: Collection[str] | None, materials
         yield from mass("worms lost", what.worms_out_kg, above=False)
         if what.lot:
             yield from lot_name_problems(what.lot)
-    elif isinstance(what, Note) and not entry.note:
-        yield Problem("note", "", "some words", "moved the bin into the shade")
+    elif isinstance(what, Note):
+        yield from _note(what, entry)
     yield from text("amount as said", getattr(what, "said", ""), NAME_LENGTH)
+
+
+def _note(what: Note, entry: Entry) -> Problems:
+    first, last = what.unknown_from, what.unknown_until
+    if first is None and last is None:
+        if not entry.note:
+            yield Problem("note", "", "some words", "moved the bin into the shade")
+    elif first is None or last is None:
+        missing = "unknown from" if first is None else "unknown until"
+        yield Problem(missing, "", "the first and the last day of which nothing is known", "2026-03-02")
+    elif not date(FIRST_YEAR, 1, 1) <= first <= last <= entry.when.date():
+        days = f"{first.isoformat()} to {last.isoformat()}"
+        allowed = f"days from {FIRST_YEAR} on up to the day of the line, the first one first"
+        yield Problem("unknown days", days, allowed, "2026-03-02 to 2026-03-20")
 
 
 def lot_name_problems(name: str) -> Problems:

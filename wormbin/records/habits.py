@@ -2,18 +2,37 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from datetime import date, timedelta
 from itertools import pairwise
 from statistics import median
 
-from wormbin.records.entries import Check, Entry, Feeding, Kind, Stocking
+from wormbin.records.entries import Check, Entry, Feeding, Kind, Note, Stocking
 
 RECENT_FEEDINGS = 8
 RAISE = 2.0
 """How many times the usual feeding is a step: the rations of a new bin double from one to the next as well (ours)."""
 LOOKED_IN = frozenset(set(Kind) - {Kind.NOTE})
+
+
+NOT_KNOWN = re.compile(r"nothing is known of (\d{4}-\d{2}-\d{2}) to (\d{4}-\d{2}-\d{2})")
+"""The words of a note that said so before notes had days of their own; such lines are still read."""
+
+
+def unknown_days(entry: Entry) -> tuple[date, date] | None:
+    """The first and the last day of which a keeper said that nothing is known; None for any other line."""
+    if not isinstance(entry.what, Note):
+        return None
+    first, last = entry.what.unknown_from, entry.what.unknown_until
+    if first is not None and last is not None:
+        return first, last
+    if said := NOT_KNOWN.fullmatch(entry.note.strip()):
+        with suppress(ValueError):
+            return date.fromisoformat(said[1]), date.fromisoformat(said[2])
+    return None
 
 
 def feedings(entries: Iterable[Entry], until: date | None = None) -> tuple[tuple[date, float], ...]:

@@ -28,20 +28,30 @@ class CatchUpForm(FilledForm):
 
     HELP = (
         "Days without a line. Space ticks the days on which the bucket above was given; Enter writes them all at once. "
-        "If nobody knows, ^N writes a note that says so: the model then keeps an honest width, and nothing is invented."
+        "If nobody knows, ^N writes a note that says so: the model then keeps an honest width, nothing is invented, "
+        "and these days are not asked about again (strike the note and they are). When days are missing in several places "
+        "the newest come first: Left goes to older ones, Right back."
     )
     AUTO_FOCUS = "LineList"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "write the ticked days", priority=True),
         Binding("ctrl+n", "not_known", "nothing is known of these days"),
+        Binding("left", "other_days(1)", "older days"),
+        Binding("right", "other_days(-1)", "newer days"),
     ]
 
     def __init__(self, hand: Hand) -> None:
         super().__init__()
         self.hand = hand
         self.draft_name = f"catch-up-{hand.key}"
-        self.gap: GapView | None = None
+        self.gaps: tuple[GapView, ...] = ()
+        self.at = 0
         self.ticked: set[int] = set()
+
+    @property
+    def gap(self) -> GapView | None:
+        """The days looked at; None when none are missing."""
+        return self.gaps[self.at] if self.gaps else None
 
     def compose(self) -> ComposeResult:
         """What the gap is, the bucket, the days."""
@@ -58,21 +68,37 @@ class CatchUpForm(FilledForm):
 
     async def on_mount(self) -> None:
         """Ask which days are missing."""
-        lines = self.query_one(LineList)
         try:
-            gaps = await self.ask(lambda farm: farm.forgotten(self.hand.key))
+            self.gaps = await self.ask(lambda farm: farm.forgotten(self.hand.key))
         except RefusedError as refused:
             self.refuse(refused)
             return
-        about = self.query_one("#about", Static)
-        if not gaps:
-            about.update(line_of([("No days are missing from this log.", "good")]))
+        if not self.gaps:
+            self.query_one("#about", Static).update(line_of([("No days are missing from this log.", "good")]))
             return
-        self.gap = gaps[-1]
-        about.update(line_of([said(self.gap.words)]))
-        self.query_one("#bucket", WordField).value = self.gap.bucket
-        lines.show(len(self.gap.days), 0)
+        self._look_at(0)
         await self.offer_draft()
+
+    def _look_at(self, place: int) -> None:
+        """Show the days of one gap, with the bucket that was usual then."""
+        self.at, gap = place, self.gaps[place]
+        self.ticked = set()
+        count = len(self.gaps)
+        which = f" ({place + 1} of {count}: Left older, Right newer)" if count > 1 else ""
+        self.query_one("#about", Static).update(line_of([said(gap.words + which)]))
+        self.query_one("#bucket", WordField).value = gap.bucket
+        self.query_one(LineList).show(len(gap.days), 0)
+
+    def action_other_days(self, step: int) -> None:
+        """To the older or newer days that are missing; what is ticked here is written or unticked first."""
+        place = self.at + step
+        if self.ticked:
+            self.say("Write the ticked days first (Enter), or untick them (Space).")
+        elif 0 <= place < len(self.gaps):
+            self.say("")
+            self._look_at(place)
+        elif self.gaps:
+            self.say("No older days are missing." if step > 0 else "No newer days are missing.")
 
     def _line(self, index: int, width: int) -> list[Piece]:
         if self.gap is None or index >= len(self.gap.days):
@@ -108,7 +134,11 @@ class CatchUpForm(FilledForm):
         if self.gap is None:
             return
         days = fields.get("days", "").split()
-        self.ticked = {at for at, day in enumerate(self.gap.days) if day.isoformat() in days}
+        for place, gap in enumerate(self.gaps):
+            if found := {at for at, day in enumerate(gap.days) if day.isoformat() in days}:
+                self._look_at(place)
+                self.ticked = found
+                break
         self.query_one("#bucket", WordField).value = fields.get("bucket", self.gap.bucket)
         self.query_one(LineList).refresh()
 
