@@ -63,7 +63,7 @@ class Helping(Answering):
         return replace(recorded, sentence=f"{one.name}: {count} caught up")
 
     def record_not_known(self, bin: str, gap: GapView, by: str = "") -> Recorded:
-        """Save a note that nothing is known of these days; they are not asked about again, the model keeps its width."""
+        """Save a note that nothing is known of these days; not asked about again, the width is kept."""
         from wormbin.farm.catching_up import not_known_words
         from wormbin.farm.headings import read_heading
 

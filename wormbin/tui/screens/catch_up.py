@@ -29,8 +29,8 @@ class CatchUpForm(FilledForm):
     HELP = (
         "Days without a line. Space ticks the days on which the bucket above was given; Enter writes them all at once. "
         "If nobody knows, ^N writes a note that says so: the model then keeps an honest width, nothing is invented, "
-        "and these days are not asked about again (strike the note and they are). When days are missing in several places "
-        "the newest come first: Left goes to older ones, Right back."
+        "and these days are not asked about again (strike the note and they are). When days are missing in places "
+        "far apart, the newest come first: Left goes to older ones, Right back."
     )
     AUTO_FOCUS = "LineList"
     BINDINGS: ClassVar[list[BindingType]] = [
