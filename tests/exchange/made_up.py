@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
 
@@ -31,6 +32,7 @@ from wormbin.records.entries import (
     Weighing,
 )
 from wormbin.records.ids import content_id
+from wormbin.records.limits import NOON
 from wormbin.records.lots import LotLine, LotStep, Measured, Sale, Stepped, Use
 
 NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)
@@ -99,7 +101,10 @@ def entries(draw: st.DrawFn) -> Entry:
         compartment=draw(st.integers(0, 3)),
         struck=draw(st.none() | st.builds(Strike, TEXT, TEXT, MOMENTS)),
         extra=loose or NOTHING_MORE,
+        order=draw(st.integers(0, 10**12)),
     )
+    if draw(st.booleans()):
+        made = replace(made, when=datetime.combine(made.when, NOON, made.when.tzinfo), day_only=True)
     try:
         kept = admit_entry(made, BINS, NOW)
     except RefusedError:
@@ -130,7 +135,10 @@ def lot_lines(draw: st.DrawFn) -> LotLine:
         note=draw(TEXT),
         struck=draw(st.none() | st.builds(Strike, TEXT, TEXT, MOMENTS)),
         extra=draw(LOOSE) or NOTHING_MORE,
+        order=draw(st.integers(0, 10**12)),
     )
+    if draw(st.booleans()):
+        made = replace(made, when=datetime.combine(made.when, NOON, made.when.tzinfo), day_only=True)
     return admit_lot_line(made, BINS, NOW)
 
 

@@ -1,6 +1,9 @@
 from __future__ import annotations
 
+import csv
 from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
@@ -42,6 +45,7 @@ def test_what_is_written_is_read_back_the_same(tmp_path_factory: pytest.TempPath
     found = read(folder)
     assert found.bins == BINS
     assert in_time_order(found.entries) == in_time_order(log)
+    assert {entry.id: entry.order for entry in found.entries} == {entry.id: entry.order for entry in log}
     again = read(folder, FARM, log)
     assert (again.entries, again.strikes, again.bins) == ((), (), ())
 
@@ -53,6 +57,52 @@ def test_amendments_strikes_and_both_halves_of_a_move_come_back(tmp_path: Path) 
     log = {"kitchen": [wrong, right, giving], "attic": [taking]}
     write_folder(tmp_path, FARM, lambda key: log[key])
     assert in_time_order(read(tmp_path).entries) == in_time_order([wrong, right, giving, taking])
+
+
+def test_a_day_without_a_time_is_written_as_a_day_and_comes_back_with_its_place_on_earth(tmp_path: Path) -> None:
+    noon = datetime(2026, 3, 2, 12, tzinfo=timezone(timedelta(hours=13)))
+    line = Entry("aaaaaaaaaa", "kitchen", noon, Watering(0.5), day_only=True, order=7)
+    write_folder(tmp_path, FARM, lambda key: (line,) if key == "kitchen" else ())
+    (row,) = csv.DictReader((tmp_path / "log.csv").read_text("utf-8").splitlines())
+    assert (row["when"], row["offset"], row["order"]) == ("2026-03-02", "+13:00", "7")
+    (found,) = read(tmp_path).entries
+    assert (found, found.when.utcoffset(), found.order) == (line, timedelta(hours=13), 7)
+
+
+def test_rows_of_one_moment_are_given_in_the_order_of_the_file(tmp_path: Path) -> None:
+    rows = [
+        f"2026-03-02T18:10,kitchen,note,,,,,,{word},,{entry}" for word, entry in (("x", ""), ("m", "zz"), ("b", ""))
+    ]
+    given_log(tmp_path, HEAD.rstrip("\n") + ",entry\n" + "\n".join(rows) + "\n")
+    assert [entry.note for entry in read(tmp_path, FARM).entries] == ["x", "m", "b"]
+
+
+@pytest.mark.parametrize("held", [True, False])
+def test_a_day_alone_is_the_same_row_as_the_noon_that_it_was_kept_as_before(tmp_path: Path, held: bool) -> None:
+    given_log(tmp_path, HEAD + "2026-03-02,kitchen,watering,,500,mL,,,,\n")
+    (entry,) = read(tmp_path, FARM).entries
+    assert entry.day_only
+    again = read(tmp_path, FARM, (replace(entry, id="other", day_only=held),))
+    assert (again.entries, again.rows_known) == ((), 1)
+
+
+@pytest.mark.parametrize(
+    ("when", "offset", "order", "field"),
+    [
+        ("2026-03-02T18:10", "+01:00", "1", "offset"), ("2026-03-02", "here", "1", "offset"),
+        ("2026-03-02", "+99:00", "1", "offset"), ("2026-03-02", "", "0", "order"), ("2026-03-02", "", "1.5", "order"),
+        ("2026-03-02", "", "-3", "order"), ("2026-03-02", "", "٣", "order"), ("2026-03-02", "", "9" * 14, "order"),
+    ],
+)  # fmt: skip
+def test_a_place_in_the_log_that_is_none_is_refused(
+    tmp_path: Path, when: str, offset: str, order: str, field: str
+) -> None:
+    (tmp_path / "log.csv").write_text(
+        f"when,bin,kind,amount,unit,offset,order\n{when},kitchen,watering,500,mL,{offset},{order}\n", "utf-8"
+    )
+    with pytest.raises(RefusedError) as refused:
+        read(tmp_path, FARM)
+    assert [problem.field for problem in refused.value.problems] == [field]
 
 
 def test_settings_and_own_materials_come_back(tmp_path: Path) -> None:
@@ -87,7 +137,8 @@ def test_ids_follow_from_the_content_alone(tmp_path: Path) -> None:
     given_log(
         tmp_path, "kind,unit,bin,amount,when\nfluff,,kitchen,,2026-03-01\nwatering,mL,kitchen,500,2026-03-02T12:00\n"
     )
-    assert first[0] in read(tmp_path, FARM).entries
+    again = read(tmp_path, FARM).entries
+    assert first[0].id in [entry.id for entry in again], "a day alone is the noon that it was kept as before"
 
 
 def test_rows_of_one_moment_are_one_feeding_and_a_row_added_later_is_the_only_new_one(tmp_path: Path) -> None:

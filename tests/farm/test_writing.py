@@ -19,6 +19,7 @@ from wormbin.records.entries import (
     Feeding,
     Fluff,
     Harvest,
+    Kind,
     MoistureBy,
     Move,
     Note,
@@ -255,3 +256,43 @@ def test_text_from_the_keeper_is_only_text(farm: Farmstead, text: str) -> None:
     assert "\x1b" not in farm.bin("x").name
     farm.look("x")
     farm.sheet("x")
+
+
+def test_a_day_without_a_time_is_kept_and_shown_as_one_and_stays_one_when_it_is_put_right(farm: Farmstead) -> None:
+    for when in ("yesterday", "yesterday 12:00", "2026-05-20"):
+        farm.record_water("kitchen", "500 mL", Heading(when=when))
+    lines = [line for line in farm.log("kitchen") if line.kind is Kind.WATERING]
+    assert [line.moment for line in lines[-3:]] == ["2026-05-20      ", "2026-05-31 12:00", "2026-05-31      "]
+    wrong = farm.right_line(lines[-1].entry)
+    assert wrong.when == "2026-05-31"
+    assert farm.typed_line(lines[-1].entry).fields["when"] == "2026-05-31"
+    new = farm.record_water("kitchen", "400 mL", Heading(when=wrong.when, replaces=wrong.entry)).ids[0]
+    assert farm.find_entry(new).day_only
+
+
+def test_a_line_is_put_right_at_its_very_second(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    now = NOW + timedelta(seconds=7)
+    (line,) = farmstead(tmp_path, now).record_water("kitchen", "500 mL").ids
+    farm = farmstead(tmp_path, now)
+    assert farm.right_line(line).when == "2026-06-01T18:00:07+02:00"
+    assert farm.typed_line(line).fields["when"] == "2026-06-01T18:00:07+02:00"
+
+
+def test_lines_of_one_moment_are_replayed_as_they_were_written(tmp_path: Path) -> None:
+    then = Heading(when="today 17:00")
+
+    def feed(farm: Farmstead) -> None:
+        farm.record_feeding("kitchen", ["3 kg melon rind"], heading=then, anyway=True)
+
+    def weigh(farm: Farmstead) -> None:
+        farm.record_weighing("kitchen", "20 kg", heading=then)
+
+    expected = []
+    for place, order in enumerate(((feed, weigh), (weigh, feed))):
+        farm = kitchen(tmp_path / str(place))
+        for act in order:
+            act(farm)
+        (weighed,) = [each for each in farm.scene("kitchen").past.judged if each.quantity == "total_kg"]
+        expected.append(weighed.expected.p50)
+    assert expected[0] - expected[1] == pytest.approx(3.0, rel=0.05), "what was fed before it was on the scale"

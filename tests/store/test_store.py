@@ -132,7 +132,7 @@ def test_an_amended_line_points_to_the_one_it_replaces(tmp_path: Path) -> None:
     store.record([note("a"), note("b")])
     (written,) = store.amend("a", note("c", text="right"), by="Ana", at=AT)
     assert written.replaces == "a"
-    assert [line.id for line in standing(store.entries("kitchen"))] == ["b", "c"]
+    assert [line.id for line in standing(store.entries("kitchen"))] == ["c", "b"], "where the wrong one stood"
     assert len(store.entries("kitchen")) == 3
 
 

@@ -14,7 +14,7 @@ def document(line: LogLine) -> dict[str, object]:
     return {
         "entry": line.entry,
         "bin": line.bin,
-        "when": line.when,
+        "when": line.when.date() if line.day_only else line.when,
         "kind": line.kind,
         "words": line.words,
         "by": line.by,
@@ -30,7 +30,7 @@ def document(line: LogLine) -> dict[str, object]:
 
 def lines(line: LogLine, paper: Paper) -> Iterator[str]:
     """One line of the log: when, what, who, its id; a struck one between dashes, with the reason."""
-    head = f"{line.when:%Y-%m-%d %H:%M}  "
+    head = f"{line.moment}  "
     words = line.words + (f" ({line.note})" if line.note else "")
     if line.compartment:
         words = f"[{line.compartment}] {words}"

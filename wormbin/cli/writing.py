@@ -215,7 +215,7 @@ def amend(desk: Desk) -> Exit:
     said = any(not word.startswith("-") for word in rest[:1])
     everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(desk.args, name))]
     everywhere += ["--json"] if desk.paper.json else []
-    head = [] if any(word.split("=")[0] == "--when" for word in rest) else [f"--when={line.when.isoformat()}"]
+    head = [] if any(word.split("=")[0] == "--when" for word in rest) else [f"--when={line.when}"]
     head += (
         ["--note", line.note]
         if line.note and command[0] != "note" and not any(w.split("=")[0] == "--note" for w in rest)

@@ -15,6 +15,8 @@ _WHEN = re.compile(
     r"(?P<day>\d{4}-\d{2}-\d{2})"
     r"([T ](?P<clock>\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?) ?(?P<offset>Z|[+-]\d{2}:?\d{2}(:?\d{2})?)?)?"
 )
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_OFFSET = re.compile(r"[+-]\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?")
 
 
 class NumberError(ValueError):
@@ -70,9 +72,15 @@ def written(value: float, factor: int = 1) -> str:
     return text if len(text) < 40 else str(Decimal(repr(value)) * factor)
 
 
-def moment(cell: str) -> datetime:
+def is_day(cell: str) -> bool:
+    """Whether a cell says a day and no time."""
+    return _DAY.fullmatch(cell.strip()) is not None
+
+
+def moment(cell: str, offset: str = "") -> datetime:
     """A time as ISO 8601. A day alone is noon; a time without an offset keeps its wall clock, at offset +00:00.
 
+    ``offset`` is that of a day alone, as export writes it beside it.
     So the same file means the same moments on every machine, and the day is always the one that was written.
     Raises ValueError for anything else.
     """
@@ -81,15 +89,27 @@ def moment(cell: str) -> datetime:
         raise ValueError(cell)
     if found["clock"] is None:
         day = date.fromisoformat(found["day"])
-        return datetime(day.year, day.month, day.day, NOON, tzinfo=UTC)
+        if not offset:
+            return datetime(day.year, day.month, day.day, NOON, tzinfo=UTC)
+        if not _OFFSET.fullmatch(offset):
+            raise ValueError(offset)
+        return datetime.fromisoformat(f"{day.isoformat()}T{NOON}:00{offset}")
     read = datetime.fromisoformat(f"{found['day']}T{found['clock']}{found['offset'] or ''}")
     return read if read.tzinfo else read.replace(tzinfo=UTC)
+
+
+def when_cells(when: datetime, day_only: bool) -> dict[str, str]:
+    """The cells of a line's moment: the day alone, with its offset beside it, where nobody said a time."""
+    if not day_only:
+        return {"when": when.isoformat()}
+    offset = when.isoformat()[len("2026-03-02T12:00:00") :]
+    return {"when": when.date().isoformat(), "offset": "" if offset == "+00:00" else offset}
 
 
 def day(cell: str) -> date:
     """A day as ISO 8601; raises ValueError for anything else."""
     text = cell.strip()
-    if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
+    if not _DAY.fullmatch(text):
         raise ValueError(cell)
     return date.fromisoformat(text)
 

@@ -13,20 +13,34 @@ LOG = (
     "when", "bin", "kind", "material", "amount", "unit", "moisture_pct", "moisture_by", "squeeze", "temp_c", "left_pct",
     "contents_cm", "smell", "seen", "ph", "compartment", "by", "note", "entry", "replaces", "struck", "struck_by",
     "said", "struck_at", "count", "worms_out_kg", "lot",
-    "unknown_from", "unknown_until", "extra",
+    "unknown_from", "unknown_until", "offset",
+    "order", "extra",
 )  # fmt: skip
 LOG_NEEDED = ("when", "bin", "kind")
 LOG_PLAIN = (
     "when", "kind", "amount", "unit", "moisture_pct", "moisture_by", "squeeze", "temp_c", "left_pct", "contents_cm",
     "ph", "compartment", "struck_at", "count", "worms_out_kg", "unknown_from", "unknown_until",
+    "offset", "order",
 )  # fmt: skip
 
 CASTINGS = (
     "when", "lot", "kind", "source", "amount", "unit", "moisture_pct", "litres", "step", "for", "price", "by", "note",
-    "entry", "replaces", "struck", "struck_by", "said", "struck_at", "extra",
+    "entry", "replaces", "struck", "struck_by", "said", "struck_at", "offset", "order", "extra",
 )  # fmt: skip
 CASTINGS_NEEDED = ("when", "lot", "kind")
-CASTINGS_PLAIN = ("when", "kind", "amount", "unit", "moisture_pct", "litres", "step", "price", "struck_at")
+CASTINGS_PLAIN = (
+    "when",
+    "kind",
+    "amount",
+    "unit",
+    "moisture_pct",
+    "litres",
+    "step",
+    "price",
+    "struck_at",
+    "offset",
+    "order",
+)
 
 MATERIALS = (
     "material", "name", "role", "pace", "nitrogen_pct", "carbon_pct", "ash_pct", "moisture_pct", "bulk_density_kg_m3",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 
-from wormbin.exchange.cells import joined, written
+from wormbin.exchange.cells import joined, when_cells, written
 from wormbin.records.entries import (
     Bedding,
     Check,
@@ -34,7 +34,7 @@ def rows_of(entry: Entry) -> Iterator[Cells]:
 
 def _head(entry: Entry) -> Cells:
     head = {
-        "when": entry.when.isoformat(),
+        **when_cells(entry.when, entry.day_only),
         "bin": entry.bin,
         "kind": entry.kind.value,
         "compartment": str(entry.compartment) if entry.compartment else "",
@@ -42,6 +42,7 @@ def _head(entry: Entry) -> Cells:
         "note": entry.note,
         "entry": entry.id,
         "replaces": entry.replaces,
+        "order": str(entry.order) if entry.order else "",
         "extra": json.dumps(dict(entry.extra), ensure_ascii=False, allow_nan=False) if entry.extra else "",
     }
     if entry.struck is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import Generic, TypeVar
 
 from wormbin.exchange.entry_rows import Cells, rows_of
@@ -13,19 +14,20 @@ from wormbin.records.lots import Line
 
 L = TypeVar("L", bound=Line)
 Content = tuple[tuple[str, str], ...]
-_NOT_CONTENT = ("entry", "replaces", "struck", "struck_by", "struck_at", "extra")
+_NOT_CONTENT = ("entry", "replaces", "struck", "struck_by", "struck_at", "order", "extra")
 
 
 def contents(entry: Entry) -> Iterator[Content]:
     """The content of each row that the entry would be written as.
 
     An amount counts as it was said ("2 cups"), so that a better density later does not make a new row of an old one;
-    the note of rows that may be grouped does not count, since the group shares one.
+    the note of rows that may be grouped does not count, since the group shares one. A day alone counts as its
+    noon: a log that does not tell the two apart kept it so.
     """
     if isinstance(entry.what, Move) and entry.what.into:
         return
     grouped = isinstance(entry.what, Feeding | Bedding | Survey)
-    for cells in rows_of(entry):
+    for cells in rows_of(replace(entry, day_only=False)):
         yield content_of(cells, grouped=grouped)
 
 

@@ -29,6 +29,8 @@ class LogRead:
     strikes: list[Entry] = field(default_factory=list)
     rows: int = 0
     rows_known: int = 0
+    places: dict[str, int] = field(default_factory=dict)
+    """The line of the file on which each entry begins: they are written down in that order."""
 
 
 def read_log(rows: Iterable[Row], reader: RowReader, known: Known[Entry], door: Door) -> LogRead:
@@ -62,6 +64,7 @@ def read_log(rows: Iterable[Row], reader: RowReader, known: Known[Entry], door: 
         without.setdefault(key, []).append((piece, content, ordinal))
     _take_identified(with_id, reader, known, door, result)
     _take_nameless(without, reader, known, door, result)
+    result.entries.sort(key=lambda entry: result.places[entry.id])
     _complete_moves(result, known)
     _hold_to_amendments(with_id, result, reader, known)
     return result
@@ -79,6 +82,8 @@ def _entry(piece: Piece, pieces: list[Piece]) -> Entry:
         compartment=piece.compartment,
         replaces=piece.replaces,
         struck=piece.struck,
+        day_only=piece.day_only,
+        order=piece.order,
         **({"extra": piece.extra} if piece.extra else {}),
     )
 
@@ -105,6 +110,7 @@ def _take_identified(
         held = known.ids.get(entry_id)
         if held is None:
             result.entries.append(entry)
+            result.places[entry.id] = first.row.line
         elif _said(held) != _said(entry):
             reader.problems.append(
                 first.row.problem("entry", "what the log holds under this id already (amend or strike that line)")
@@ -116,10 +122,12 @@ def _take_identified(
 
 
 def _said(entry: Entry) -> Entry:
-    """What a line says, without what happened to it since."""
+    """What a line says, without what happened to it since, and a day alone as its noon (as it was kept before)."""
     if HISTORY not in entry.extra:
-        return replace(entry, struck=None)
-    return replace(entry, struck=None, extra={name: each for name, each in entry.extra.items() if name != HISTORY})
+        return replace(entry, struck=None, day_only=False)
+    return replace(
+        entry, struck=None, day_only=False, extra={name: each for name, each in entry.extra.items() if name != HISTORY}
+    )
 
 
 def _agree(pieces: list[Piece], reader: RowReader) -> bool:
@@ -151,6 +159,7 @@ def _take_nameless(
         if entry is not None:
             known.ids[entry.id] = entry
             result.entries.append(entry)
+            result.places[entry.id] = piece.row.line
 
 
 def _complete_moves(result: LogRead, known: Known[Entry]) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from wormbin.exchange.amounts import Amounts
-from wormbin.exchange.cells import number
+from wormbin.exchange.cells import is_day, number
 from wormbin.exchange.identity import Content, Known, content_of
 from wormbin.exchange.log_reading import HISTORY
 from wormbin.exchange.lot_rows import lot_row
@@ -18,7 +18,22 @@ from wormbin.records.lots import Intake, LotKind, LotLine, LotStep, LotWhat, Mea
 from wormbin.records.moves import partner_id
 
 _HEAD = frozenset(
-    ("when", "lot", "kind", "by", "note", "entry", "replaces", "struck", "struck_by", "said", "struck_at", "extra")
+    (
+        "when",
+        "lot",
+        "kind",
+        "by",
+        "note",
+        "entry",
+        "replaces",
+        "struck",
+        "struck_by",
+        "said",
+        "struck_at",
+        "offset",
+        "order",
+        "extra",
+    )
 )
 _OF_KIND: Mapping[LotKind, frozenset[str]] = {
     LotKind.INTAKE: frozenset(("source", "amount", "unit", "moisture_pct")),
@@ -33,7 +48,7 @@ LotDoor = Callable[[LotLine], LotLine]
 
 def lot_contents(line: LotLine) -> Iterator[Content]:
     """The content of the row that the line would be written as."""
-    yield content_of(lot_row(line), grouped=False)
+    yield content_of(lot_row(replace(line, day_only=False)), grouped=False)
 
 
 @dataclass(slots=True)
@@ -58,6 +73,7 @@ class LotReader(CellReader):
         kind, when = self._choice(row, "kind", LotKind), self._when(row, "when")
         struck, extra = self._strike(row, when), self._extra(row)
         entry, replaces = self._id(row, "entry"), self._id(row, "replaces")
+        order = self._order(row)
         self._too_wide(row)
         if kind is None:
             return None
@@ -74,7 +90,10 @@ class LotReader(CellReader):
             return None
         if len(self.problems) > before or what is None or when is None:
             return None
-        line = LotLine(entry, row.get("lot"), when, what, row.get("by"), row.text("note"), replaces, struck)
+        line = LotLine(
+            entry, row.get("lot"), when, what, row.get("by"), row.text("note"), replaces, struck,
+            day_only=is_day(row.get("when")), order=order,
+        )  # fmt: skip
         return replace(line, extra=extra) if extra else line
 
     def _what(self, row: Row, kind: LotKind) -> LotWhat | None:
@@ -137,8 +156,10 @@ def read_lots(rows: Iterable[Row], reader: LotReader, known: Known[LotLine], doo
 
 
 def _said(line: LotLine) -> LotLine:
-    """What a line says, without what happened to it since."""
-    return replace(line, struck=None, extra={name: each for name, each in line.extra.items() if name != HISTORY})
+    """What a line says, without what happened to it since, and a day alone as its noon (as it was kept before)."""
+    return replace(
+        line, struck=None, day_only=False, extra={name: each for name, each in line.extra.items() if name != HISTORY}
+    )
 
 
 def with_their_harvests(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 
-from wormbin.exchange.cells import written
+from wormbin.exchange.cells import when_cells, written
 from wormbin.exchange.entry_rows import Cells
 from wormbin.records.lots import Intake, LotLine, LotWhat, Measured, Sale, Stepped, Use
 
@@ -12,13 +12,14 @@ from wormbin.records.lots import Intake, LotLine, LotWhat, Measured, Sale, Stepp
 def lot_row(line: LotLine) -> Cells:
     """The row of one line."""
     cells = {
-        "when": line.when.isoformat(),
+        **when_cells(line.when, line.day_only),
         "lot": line.lot,
         "kind": line.kind.value,
         "by": line.by,
         "note": line.note,
         "entry": line.id,
         "replaces": line.replaces,
+        "order": str(line.order) if line.order else "",
         "said": line.what.said,
         "extra": json.dumps(dict(line.extra), ensure_ascii=False, allow_nan=False) if line.extra else "",
         **_what(line.what),

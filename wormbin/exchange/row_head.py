@@ -9,7 +9,7 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Any, TypeVar
 
-from wormbin.exchange.cells import NumberError, day, moment, scaled
+from wormbin.exchange.cells import NumberError, day, is_day, moment, scaled
 from wormbin.exchange.tables import Row
 from wormbin.problems import Problem
 from wormbin.records.entries import Strike
@@ -53,11 +53,33 @@ class CellReader:
         return self._choice(row, column, kind) if row.get(column).strip() else None
 
     def _when(self, row: Row, column: str) -> datetime | None:
+        offset = row.get("offset").strip() if column == "when" else ""
+        if offset and not is_day(row.get(column)):
+            self._fault(row, "offset", "nothing beside a time, which brings its own offset", "+01:00")
+            return None
         try:
+            if offset:
+                return self._noon(row, offset)
             return moment(row.get(column))
         except ValueError:
             self._fault(row, column, "a date or a time as ISO 8601", "2026-03-02 or 2026-03-02T18:10")
             return None
+
+    def _noon(self, row: Row, offset: str) -> datetime | None:
+        """The noon of a row that says a day, and beside it the offset of its place."""
+        moment(row.get("when"))
+        try:
+            return moment(row.get("when"), offset)
+        except ValueError:
+            self._fault(row, "offset", "an offset from UTC", "+01:00")
+            return None
+
+    def _order(self, row: Row) -> int:
+        text = row.get("order").strip()
+        if text and not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 13 and int(text) > 0):
+            self._fault(row, "order", "a whole number from 1 on, as export writes it", "17")
+            return 0
+        return int(text or 0)
 
     def _day(self, row: Row, column: str) -> date | None:
         text = row.get(column)

@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from wormbin.exchange.amounts import Amounts
-from wormbin.exchange.cells import NumberError, number, scaled, split_list
+from wormbin.exchange.cells import NumberError, is_day, number, scaled, split_list
 from wormbin.exchange.row_head import CellReader
 from wormbin.exchange.tables import Row
 from wormbin.problems import RefusedError
@@ -57,6 +57,8 @@ _HEAD = frozenset(
         "struck",
         "struck_by",
         "struck_at",
+        "offset",
+        "order",
         "extra",
     )
 )
@@ -92,6 +94,8 @@ class Piece:
     entry: str
     replaces: str
     struck: Strike | None
+    day_only: bool
+    order: int
     extra: Mapping[str, Any]
 
 
@@ -109,6 +113,7 @@ class RowReader(CellReader):
         when = self._when(row, "when")
         self._known_bin(row)
         struck = self._strike(row, when)
+        order = self._order(row)
         piece_parts = (self._compartment(row), self._id(row, "entry"), self._id(row, "replaces"), self._extra(row))
         self._too_wide(row)
         if kind is None:
@@ -130,6 +135,8 @@ class RowReader(CellReader):
             entry,
             replaces,
             struck,
+            is_day(row.get("when")),
+            order,
             extra,
         )
 

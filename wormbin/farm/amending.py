@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from wormbin.farm.feeding_view import typed
+from wormbin.farm.typed import said_when
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import (
@@ -28,10 +28,13 @@ from wormbin.records.lots import Line
 
 @dataclass(frozen=True, slots=True)
 class WrongLine:
-    """A line that is to be put right: the command with what it is about (bin or lot), and the words that it took."""
+    """A line that is to be put right: the command with what it is about (bin or lot), and the words that it took.
+
+    ``when`` reads back as its moment.
+    """
 
     entry: str
-    when: datetime
+    when: str
     note: str
     by: str
     command: tuple[str, ...]
@@ -42,11 +45,11 @@ def wrong_line(line: Line) -> WrongLine:
     """A line of either book as a command. Refuses the second half of a move, and of a harvest into a lot."""
     if isinstance(line, Entry):
         command, words = command_words(line)
-        return WrongLine(line.id, line.when, line.note, line.by, (command, line.bin), words)
+        return WrongLine(line.id, said_when(line), line.note, line.by, (command, line.bin), words)
     from wormbin.farm.lot_words import amendment
 
     command_and_lot, words = amendment(line)
-    return WrongLine(line.id, line.when, line.note, line.by, command_and_lot, words)
+    return WrongLine(line.id, said_when(line), line.note, line.by, command_and_lot, words)
 
 
 def command_words(entry: Entry) -> tuple[str, tuple[str, ...]]:

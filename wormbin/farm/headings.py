@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from wormbin.farm.heading import Heading
-from wormbin.measures import parse_when, shown, tidy
+from wormbin.measures import parse_when, says_time, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
+from wormbin.records.limits import NOON
 
 AHEAD = timedelta(minutes=10)
 """Clocks differ; more than this ahead of now is a mistyped date."""
@@ -16,13 +17,19 @@ AHEAD = timedelta(minutes=10)
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """A heading understood."""
+    """A heading understood. With ``day_only`` a day was said and no time; it stands at its noon."""
 
     when: datetime
     by: str
     note: str
     compartment: int
     replaces: str
+    day_only: bool = False
+
+
+def _day_only(heading: Heading, when: datetime) -> bool:
+    """Whether only a day was said; today before noon is now, which is a time."""
+    return bool(heading.when.strip()) and not says_time(heading.when) and when.time() == NOON
 
 
 def _moment(heading: Heading, now: datetime) -> datetime:
@@ -36,7 +43,9 @@ def _moment(heading: Heading, now: datetime) -> datetime:
 
 def read_moment(heading: Heading, now: datetime) -> Head:
     """The heading of a line that belongs to no bin. Raises RefusedError for a moment that is wrong."""
-    return Head(_moment(heading, now), tidy(heading.by)[:60], heading.note.strip(), 0, heading.replaces.strip())
+    when = _moment(heading, now)
+    note, replaces = heading.note.strip(), heading.replaces.strip()
+    return Head(when, tidy(heading.by)[:60], note, 0, replaces, _day_only(heading, when))
 
 
 def read_heading(heading: Heading, one: Bin, now: datetime) -> Head:
@@ -63,4 +72,5 @@ def read_heading(heading: Heading, one: Bin, now: datetime) -> Head:
             problems.append(Problem("compartment", shown(said), allowed, "1"))
     if problems:
         raise RefusedError(problems)
-    return Head(when, tidy(heading.by)[:60], heading.note.strip(), compartment, heading.replaces.strip())
+    note, replaces = heading.note.strip(), heading.replaces.strip()
+    return Head(when, tidy(heading.by)[:60], note, compartment, replaces, _day_only(heading, when))

@@ -20,9 +20,6 @@ if TYPE_CHECKING:
     from wormbin.farm.proposals import CheckDraft
     from wormbin.farm.typed import TypedLine
 
-EVENING = "18:00"
-"""The hour that a caught-up feeding is written for; nobody remembers it, and a day is what counts."""
-
 
 class Helping(Answering):
     """Small services of the screens, on the same store, clock and model."""
@@ -56,7 +53,7 @@ class Helping(Answering):
         feeding = Feeding(ledger.spoken.portions([bucket], "given each day"))
         entries: list[Entry] = []
         for day in days:
-            heading = Heading(when=f"{day.isoformat()} {EVENING}", by=by, note="caught up later")
+            heading = Heading(when=day.isoformat(), by=by, note="caught up later")
             entries += ledger.entries(one, read_heading(heading, one, self.clock()), [feeding])
         recorded = ledger.save(one, entries, "")
         count = counted(len(entries), "feeding")
@@ -69,7 +66,7 @@ class Helping(Answering):
 
         ledger = self.ledger()
         one = ledger.bin(bin)
-        heading = Heading(when=f"{gap.last.isoformat()} {EVENING}", by=by, note=not_known_words(gap))
+        heading = Heading(when=gap.last.isoformat(), by=by, note=not_known_words(gap))
         note = Note(unknown_from=gap.first, unknown_until=gap.last)
         return ledger.save(one, ledger.entries(one, read_heading(heading, one, self.clock()), [note]), "")
 

@@ -87,6 +87,7 @@ class Ledger:
                 by=head.by,
                 note=head.note if place == 0 else "",
                 compartment=head.compartment,
+                day_only=head.day_only,
                 extra=extra or NOTHING_MORE,
             )
             made.append(admit_entry(entry, self.farm.bins, self.now))

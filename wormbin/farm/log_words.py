@@ -164,6 +164,7 @@ class LogView(Sequence[LogLine]):
             struck_by=struck.by if struck else "",
             replaced=self._replaced.get(entry.id, ""),
             replaces=entry.replaces,
+            day_only=entry.day_only,
         )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date
 from typing import TYPE_CHECKING
 
 from wormbin.castings.lot import Lot, lots
@@ -56,7 +56,6 @@ _ALL = ("all", "rest", "all of it", "the rest")
 _BEFORE_SALE = "What a label may say is a matter of local law; what to mind before a sale: castings show {lot}"
 _USING = ("salt", "own-trial", "dust", "hands")
 _MOST_PRICE = 1e9
-_SECOND = timedelta(seconds=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,11 +274,11 @@ class Lots:
         farm, now = self.farm, self.farm.clock()
         lot = self.lot(words)
         head = read_moment(heading, now)
-        if not head.replaces:
-            head = replace(head, when=self._after_others(lot, head.when))
-        else:
+        if head.replaces:
             head = replace(head, by=head.by or farm.store.find_line(head.replaces).by)
-        line = LotLine(new_id(farm.ledger().random(8)), lot.name, head.when, what, by=head.by, note=head.note)
+        line = LotLine(
+            new_id(farm.ledger().random(8)), lot.name, head.when, what, head.by, head.note, day_only=head.day_only
+        )
         line = admit_lot_line(line, farm.farm().bins, now)
         if head.replaces:
             farm.store.amend(farm.store.find_line(head.replaces).id, [line], head.by, now)
@@ -297,14 +296,6 @@ class Lots:
             f"lot {lot.name}{day}: {line_words(what, farm.units)} - {done}; {left}",
             (*unready, *before, *(caution(code).text for code in minding)),
         )
-
-    def _after_others(self, lot: Lot, when: datetime) -> datetime:
-        """A moment that no line of the lot has yet: of two lines for one day the one written last comes last."""
-        taken = {move.line.when for move in lot.moves}
-        later = when
-        while later in taken and (later + _SECOND).date() == when.date():
-            later += _SECOND
-        return later
 
     # a harvest into a lot
 

@@ -21,6 +21,7 @@ from wormbin.records.entries import (
     Watering,
     Weighing,
 )  # fmt: skip
+from wormbin.records.lots import Line
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +36,18 @@ class TypedLine:
 def typed_line(entry: Entry, units: str) -> TypedLine:
     """``entry`` in the words of its form."""
     fields = {
-        "when": entry.when.isoformat(timespec="minutes"), "note": entry.note,
+        "when": said_when(entry), "note": entry.note,
         "part": str(entry.compartment) if entry.compartment else "",
     }  # fmt: skip
     fields |= _own(entry, units)
     return TypedLine(entry.id, entry.kind.value, {name: words for name, words in fields.items() if words})
+
+
+def said_when(line: Line) -> str:
+    """The moment of a line as it would be typed: a day alone where nobody said a time."""
+    if line.day_only:
+        return line.when.date().isoformat()
+    return line.when.isoformat(timespec="seconds" if line.when.second else "minutes")
 
 
 def _own(entry: Entry, units: str) -> dict[str, str]:

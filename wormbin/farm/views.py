@@ -159,7 +159,10 @@ class ChartView:
 
 @dataclass(frozen=True, slots=True)
 class LogLine:
-    """One line of the log in words. ``replaced`` is the id of the line that amends this one, "" when none does."""
+    """One line of the log in words. ``replaced`` is the id of the line that amends this one, "" when none does.
+
+    With ``day_only`` nobody said a time, and none is shown.
+    """
 
     entry: str
     bin: str
@@ -174,6 +177,12 @@ class LogLine:
     struck_by: str = ""
     replaced: str = ""
     replaces: str = ""
+    day_only: bool = False
+
+    @property
+    def moment(self) -> str:
+        """The day and the time, or the day alone, as they are shown in a column of 16 letters."""
+        return f"{self.when:%Y-%m-%d}      " if self.day_only else f"{self.when:%Y-%m-%d %H:%M}"
 
     @property
     def stands(self) -> bool:

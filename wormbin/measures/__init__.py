@@ -9,7 +9,7 @@ from wormbin.measures.amounts import (
     parse_cell,
     parse_percent,
 )
-from wormbin.measures.dates import parse_date, parse_last, parse_when
+from wormbin.measures.dates import parse_date, parse_last, parse_when, says_time
 from wormbin.measures.numbers import parse_number
 from wormbin.measures.printing import about, area, count, density, length, mass, percent, temperature, volume
 from wormbin.measures.telling import told
@@ -36,6 +36,7 @@ __all__ = [
     "parse_percent",
     "parse_when",
     "percent",
+    "says_time",
     "shown",
     "system_of",
     "temperature",

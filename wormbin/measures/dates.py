@@ -176,6 +176,11 @@ def parse_last(text: str, first: date, today: date, field: str = "until") -> dat
     return _within(asked, first + timedelta(days=days - 1))
 
 
+def says_time(text: str) -> bool:
+    """Whether a moment, as ``parse_when`` reads it, says a time of day ("yesterday 7:30") or only a day."""
+    return _MOMENT.fullmatch(tidy(text).casefold()) is not None
+
+
 def parse_when(
     text: str, now: datetime, field: str = "when", *, toward: Toward = "past", at: time = time(12)
 ) -> datetime:

@@ -216,7 +216,9 @@ class Strike:
 class Entry:
     """One line of a bin's log.
 
-    ``when`` is aware; its own wall-clock date is the day it belongs to. ``compartment`` is 1-based, 0 when not said.
+    ``when`` is aware; its own wall-clock date is the day it belongs to. With ``day_only`` nobody said a time: it then
+    stands at noon, and is shown without one. ``order`` counts the lines of a year-book as they were written down (0:
+    not written down yet); it is no part of what the line says. ``compartment`` is 1-based, 0 when not said.
     ``replaces`` is the id of the line that this one amends. ``extra`` keeps fields that a newer program wrote, and what
     happened to the line before (a strike taken back); a dict there must not make the record one that cannot be hashed.
     """
@@ -231,6 +233,8 @@ class Entry:
     replaces: str = ""
     struck: Strike | None = None
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
+    day_only: bool = False
+    order: int = field(default=0, compare=False)
 
     @property
     def kind(self) -> Kind:
@@ -238,16 +242,26 @@ class Entry:
         return KIND_OF[type(self.what)]
 
 
-# Within one moment, what is seen is true of the bin before anything is done to it, and worms go in after their bed.
-_RANK = {
+RANK = {
     Kind.CHECK: 0, Kind.WEIGHING: 0, Kind.SURVEY: 0, Kind.DRAINING: 1, Kind.HARVEST: 2, Kind.BEDDING: 3,
     Kind.WATERING: 4, Kind.MOVE: 5, Kind.STOCKING: 6, Kind.FEEDING: 7, Kind.FLUFF: 8, Kind.NOTE: 9,
 }  # fmt: skip
+"""What comes first where nobody said so: what is seen is true of the bin before anything is done to it, and worms go
+in after their bed."""
 
 
 def in_time_order(entries: tuple[Entry, ...] | list[Entry]) -> tuple[Entry, ...]:
-    """Entries by moment, then by what must come first within a moment, then by id, so that a log has one order."""
-    return tuple(sorted(entries, key=lambda entry: (entry.when, _RANK[entry.kind], entry.id)))
+    """Entries by moment, and within a moment as they were written down, so that a log has one order everywhere.
+
+    Lines of one day without a time come after a line of that very noon, by what must come first, then as written. Ties
+    (lines not written down yet, copies joined) go by what must come first, then by id.
+    """
+    return tuple(sorted(entries, key=_place))
+
+
+def _place(entry: Entry) -> tuple[datetime, bool, int, int, int, str]:
+    rank = RANK[entry.kind]
+    return entry.when, entry.day_only, rank if entry.day_only else 0, entry.order, rank, entry.id
 
 
 def standing(entries: tuple[Entry, ...] | list[Entry]) -> tuple[Entry, ...]:

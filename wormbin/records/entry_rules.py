@@ -28,8 +28,10 @@ from wormbin.records.limits import (
     FIRST_YEAR,
     LOT_LENGTH,
     LOT_RULE,
+    MOST_LINES,
     MOST_SEEN,
     NAME_LENGTH,
+    NOON,
     NOTE_LENGTH,
     PERCENT,
     WORD_LENGTH,
@@ -143,6 +145,14 @@ def _note(what: Note, entry: Entry) -> Problems:
         yield Problem("unknown days", days, allowed, "2026-03-02 to 2026-03-20")
 
 
+def place_problems(when: datetime, day_only: bool, order: int) -> Problems:
+    """What is wrong with a line's place in its book: at noon when nobody said a time, and counted from 1."""
+    if day_only and when.time() != NOON:
+        yield Problem("when", when.isoformat(), "12:00 in a line whose time nobody said", "2026-03-02T12:00:00+01:00")
+    if not 0 <= order <= MOST_LINES:
+        yield Problem("order", str(order), f"a whole number from 1 to {MOST_LINES:,}", "17")
+
+
 def lot_name_problems(name: str) -> Problems:
     """What is wrong with the name of a lot."""
     if not name or len(name) > LOT_LENGTH or name[0] == "-":
@@ -183,6 +193,7 @@ def entry_problems(
         if not is_key(entry.bin) or (keys is not None and entry.bin not in keys):
             yield Problem("bin", entry.bin, _known(keys), "kitchen")
         yield from moment_problems("when", entry.when, now)
+        yield from place_problems(entry.when, entry.day_only, entry.order)
         highest = one.compartments if one is not None else 5
         if not 0 <= entry.compartment <= highest:
             yield Problem("compartment", str(entry.compartment), f"a number from 1 to {highest}", "1")

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 
 from wormbin.problems import Problem
 
 MOST_KG = 1_000_000.0
 FIRST_YEAR = 1990
+NOON = time(12)
+"""Where a line stands whose time nobody said."""
 FAR_OFF = datetime(2199, 12, 31, tzinfo=UTC)
 """No record is of a later day; where no clock is at hand, this stands for now."""
 NAME_LENGTH = 200
@@ -17,6 +19,7 @@ WORD_LENGTH = 100
 NOTE_LENGTH = 4000
 MOST_SEEN = 30
 MOST_WORMS = 10_000_000
+MOST_LINES = 10**12
 LOT_LENGTH = 40
 LOT_RULE = f"a name of up to {LOT_LENGTH} letters that does not begin with a hyphen"
 PERCENT = (100.0, " %")

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from wormbin.problems import Problem
 from wormbin.records.bins import Bin
-from wormbin.records.entry_rules import lot_name_problems, moment_problems
+from wormbin.records.entry_rules import lot_name_problems, moment_problems, place_problems
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
 from wormbin.records.limits import NAME_LENGTH, NOTE_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
 from wormbin.records.lots import Intake, LotLine, LotWhat, Measured, Sale, Stepped, Use
@@ -58,6 +58,7 @@ def lot_line_problems(line: LotLine, bins: Sequence[Bin] | None, now: datetime) 
             yield Problem("replaces", line.replaces, ID_RULE, "7k3q9x2mfa")
         yield from lot_name_problems(line.lot)
         yield from moment_problems("when", line.when, now)
+        yield from place_problems(line.when, line.day_only, line.order)
         yield from _what(line.what, bins)
         yield from text("by", line.by, WORD_LENGTH)
         yield from text("note", line.note, NOTE_LENGTH)

@@ -106,6 +106,7 @@ class LotLine:
 
     ``lot`` is the lot's name as the keeper writes it; names that differ only in capitals are one lot. ``when`` is
     aware; its own wall-clock date is the day it belongs to. ``replaces`` is the id of the line that this one amends.
+    ``day_only`` and ``order`` are as in ``Entry``.
     """
 
     id: str
@@ -117,6 +118,8 @@ class LotLine:
     replaces: str = ""
     struck: Strike | None = None
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
+    day_only: bool = False
+    order: int = field(default=0, compare=False)
 
     @property
     def kind(self) -> LotKind:
@@ -137,8 +140,13 @@ _LOT_RANK = {LotKind.INTAKE: 0, LotKind.MEASURED: 1, LotKind.STEP: 1, LotKind.SA
 
 
 def lots_in_order(lines: tuple[LotLine, ...] | list[LotLine]) -> tuple[LotLine, ...]:
-    """Lines by day; within a day what came in first, then by moment and id: nothing goes out before it came in."""
-    return tuple(sorted(lines, key=lambda line: (line.when.date(), _LOT_RANK[line.kind], line.when, line.id)))
+    """Lines by day; within a day what came in first, then by moment and as written: nothing goes out before it came in.
+
+    Ties (lines not written down yet, copies joined) go by id.
+    """
+    return tuple(
+        sorted(lines, key=lambda line: (line.when.date(), _LOT_RANK[line.kind], line.when, line.order, line.id))
+    )
 
 
 def standing_lots(lines: tuple[LotLine, ...] | list[LotLine]) -> tuple[LotLine, ...]:
@@ -157,6 +165,7 @@ def intake_of(harvest: Entry) -> LotLine:
         id=partner_id(harvest.id),
         lot=what.lot,
         when=harvest.when,
+        day_only=harvest.day_only,
         what=Intake(harvest.bin, what.castings_kg, what.moisture, what.said),
         by=harvest.by,
         note=harvest.note,

@@ -35,5 +35,6 @@ def both_halves(giving: Entry) -> tuple[Entry, Entry]:
         what=replace(what, other=giving.bin, into=True),
         compartment=0,
         replaces=partner_id(giving.replaces) if giving.replaces else "",
+        order=0,
     )
     return giving, receiving

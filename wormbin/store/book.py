@@ -29,7 +29,7 @@ from wormbin.store.formats import FORMAT, HEADER
 from wormbin.store.jsontext import REPAIR, line_of_id
 from wormbin.store.place import Place
 from wormbin.store.storage import WholeFile
-from wormbin.store.strikes import Document
+from wormbin.store.strikes import Document, order_of
 
 SLIP_LINES = 64
 _TRIES = 20
@@ -119,6 +119,11 @@ class Book:
         """The highest number of a change in the book; 0 when there is none."""
         headers = [part.header.get("changes", []) for part in (self._book, self._slip) if part is not None]
         return max((int(each["number"]) for header in headers for each in header), default=0)
+
+    @property
+    def last_order(self) -> int:
+        """The place of the line that was written down last; 0 when there is none."""
+        return max(map(order_of, self.documents.values()), default=0)
 
     @property
     def changes(self) -> tuple[Change, ...]:

@@ -13,7 +13,7 @@ from wormbin.store.formats import HEADER, to_current
 from wormbin.store.jsontext import REPAIR, line_of_id
 from wormbin.store.place import Place
 from wormbin.store.storage import WholeFile
-from wormbin.store.strikes import Document
+from wormbin.store.strikes import ORDER, Document
 
 
 @dataclass(slots=True)
@@ -74,6 +74,8 @@ def read_part(disk: Disk, path: Path, place: Place | None) -> Part | None:
                 path=path,
                 line=line_of_id(text, entry_id),
             )
+        if ORDER not in document:  # written by a program that did not count them, or by hand: the file's own count
+            document[ORDER] = int(number)
         documents[entry_id] = document
         numbers[entry_id] = int(number)
     if len(set(numbers.values())) != len(numbers):

@@ -8,12 +8,13 @@ from typing import Any
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import line_to_json
-from wormbin.records.entries import Entry
+from wormbin.records.entries import RANK, Entry
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
+from wormbin.records.limits import MOST_LINES
 from wormbin.records.lots import Line, is_one_of_two
 from wormbin.records.moves import partner_id
 from wormbin.store.place import CASTINGS, Place
-from wormbin.store.strikes import Document
+from wormbin.store.strikes import Document, order_of, placed
 
 
 def place_of(line: Line) -> Place:
@@ -35,6 +36,32 @@ def laid_out(
     for place, document in lines:
         changed.setdefault(place, {})[document["id"]] = document
     return changed
+
+
+def by_place(lines: Iterable[Line]) -> dict[Place, list[Line]]:
+    """Lines by the book that each belongs into."""
+    found: dict[Place, list[Line]] = {}
+    for line in lines:
+        found.setdefault(place_of(line), []).append(line)
+    return found
+
+
+def as_written_at_once(lines: Iterable[Line]) -> list[Line]:
+    """The order in which lines that are saved together count as written down.
+
+    By moment, then by what must come first, then as given.
+    """
+    return sorted(lines, key=lambda line: (line.when, RANK[line.kind] if isinstance(line, Entry) else 0))
+
+
+def place_new(documents: Mapping[str, Document], lines: Sequence[Line], last: int) -> dict[str, Document]:
+    """New documents of one book, each with its place after ``last`` unless it brings one (an import, a copy)."""
+    found = {line.id: documents[line.id] for line in lines}
+    for line in as_written_at_once(lines):
+        if not order_of(found[line.id]):
+            last = min(last + 1, MOST_LINES)
+            found[line.id] = placed(found[line.id], last)
+    return found
 
 
 def documents_of(entries: Sequence[Line]) -> dict[str, Document]:

@@ -9,7 +9,9 @@ from datetime import datetime, timedelta
 from typing import Any
 
 Document = dict[str, Any]
-_AFTER = ("struck", "history")
+ORDER = "order"
+"""Which line of its book it is, as they were written down; two copies of one line may have counted differently."""
+_AFTER = ("struck", "history", ORDER)
 
 
 def is_struck(document: Mapping[str, Any]) -> bool:
@@ -53,8 +55,20 @@ def last_reason(document: Mapping[str, Any]) -> str:
 
 
 def content(document: Mapping[str, Any]) -> Document:
-    """What the line says, without whether it is struck: this never changes once it is written."""
+    """What the line says, without whether it is struck and its place: this never changes once it is written."""
     return {name: value for name, value in document.items() if name not in _AFTER}
+
+
+def order_of(document: Mapping[str, Any]) -> int:
+    """Which line of its book it is; 0 when it has no place yet."""
+    order = document.get(ORDER)
+    return order if isinstance(order, int) and not isinstance(order, bool) and order > 0 else 0
+
+
+def placed(document: Mapping[str, Any], order: int) -> Document:
+    """The line with its place; without one for 0."""
+    rest = {name: value for name, value in document.items() if name != ORDER}
+    return {**rest, ORDER: order} if order else rest
 
 
 def same(one: Document, other: Document) -> bool:
@@ -85,7 +99,8 @@ def joined(ours: Mapping[str, Any], theirs: Mapping[str, Any]) -> Document:
     """
     events = {json.dumps(event, sort_keys=True): event for event in (*_events(ours), *_events(theirs))}
     history = sorted(events.values(), key=_order)
-    document = content(ours)
+    orders = [order for order in (order_of(ours), order_of(theirs)) if order]
+    document = placed(content(ours), min(orders, default=0))
     if history and history[-1].get("did") == "struck":
         document["struck"] = {name: value for name, value in history.pop().items() if name != "did"}
     if history:

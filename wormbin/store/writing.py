@@ -19,11 +19,11 @@ from wormbin.store import backup, redo
 from wormbin.store.change import Change
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError, told
 from wormbin.store.formats import FORMAT
-from wormbin.store.laying import documents_of, has_half, laid_out, place_of
+from wormbin.store.laying import by_place, documents_of, has_half, laid_out, place_new, place_of
 from wormbin.store.lock import held
 from wormbin.store.place import Place
 from wormbin.store.reading import LOCK, Reading
-from wormbin.store.strikes import Document, is_struck, joined, same, with_strike, without_strike
+from wormbin.store.strikes import Document, is_struck, joined, order_of, placed, same, with_strike, without_strike
 from wormbin.store.whole import make_folder
 
 _AGAIN = 4
@@ -233,10 +233,11 @@ class Writing(Reading):
                 place = place_of(entry)
                 there = books[place].documents.get(entry.id)
                 if there is None:
-                    changed.setdefault(place, {})[entry.id] = documents[entry.id]
                     written.append(entry)
-                elif there != documents[entry.id]:
+                elif placed(there, 0) != placed(documents[entry.id], 0):
                     raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
+            for place, lines in by_place(written).items():
+                changed[place] = place_new(documents, lines, books[place].last_order)
             struck, lifted = self._join(joins, changed)
             before = self._fresh_farm().farm
             after = farm(before) if farm is not None else before
@@ -330,10 +331,13 @@ class Writing(Reading):
                 for place, line in left.values()
             )
             for entry in written:
-                place = place_of(entry)
-                if entry.id in self.book(place).documents:
+                if entry.id in self.book(place_of(entry)).documents:
                     raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
-                changed.setdefault(place, {})[entry.id] = documents[entry.id]
+                old = olds[entry.replaces][1] if entry.replaces else {}
+                if old.get("when") == documents[entry.id]["when"]:  # it stands where the wrong one stood
+                    documents[entry.id] = placed(documents[entry.id], order_of(old))
+            for place, lines in by_place(written).items():
+                changed.setdefault(place, {}).update(place_new(documents, lines, self.book(place).last_order))
             ids = tuple(entry.id for entry in written)
             self.commit(changed, Change(number, "amended", by or news[0].by, moment, wrote=ids, struck=tuple(left)))
 

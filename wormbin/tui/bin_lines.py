@@ -84,7 +84,7 @@ def harvest_lines(harvest: HarvestView) -> list[list[Piece]]:
 def log_line_lines(line: LogLine) -> list[list[Piece]]:
     """One line of the log in full: what was written, by whom, and what became of it."""
     lines: list[list[Piece]] = [
-        [said(f"{line.when:%A %d %B %Y, %H:%M}  {line.kind.value}", "title")],
+        [said(f"{line.when:%A %d %B %Y}{'' if line.day_only else f', {line.when:%H:%M}'}  {line.kind.value}", "title")],
         [],
         [said(line.words, "strong")],
     ]

@@ -32,9 +32,7 @@ class StrikeForm(FilledForm):
         with Vertical(classes="sheet small"):
             yield Static(line_of([("Strike through", "title")]), classes="sheet-title")
             yield Static(
-                lines_of(
-                    [[said(f"{self.line.when:%Y-%m-%d %H:%M}  {self.line.kind.value}", "dim")], [said(self.line.words)]]
-                )
+                lines_of([[said(f"{self.line.moment}  {self.line.kind.value}", "dim")], [said(self.line.words)]])
             )
             yield WordField("why", "mistyped", id="why")
             yield Static(id="trouble", classes="trouble")

@@ -53,7 +53,7 @@ def log_pieces(line: LogLine, width: int, *, ascii: bool = False) -> list[Piece]
     if state:
         words = f"{state}{words}"
     return [
-        (f" {line.when:%Y-%m-%d %H:%M}"[:17], "dim"),
+        (f" {line.moment}"[:17], "dim"),
         (plain(f" {line.kind.value}", 10), role or "key"),
         (plain(words, max(room - 1, 0), ascii=ascii) + " ", role),
         said(plain(line.by, by, ascii=ascii), "dim"),
