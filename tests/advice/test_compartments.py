@@ -7,14 +7,15 @@ from typing import Any
 
 import pytest
 
-from tests.advice.cases import BIN, a_case, a_day, ahead_of, band
+from tests.advice.cases import BIN, TODAY, a_case, a_day, ahead_of, band, fed
+from wormbin.advice.action import Action, Doing, merged
 from wormbin.advice.case import Case
-from wormbin.advice.judgement import findings
+from wormbin.advice.judgement import findings, to_do
 from wormbin.advice.trays import part_name, tray_to_feed, trays
-from wormbin.figures import Band
+from wormbin.figures import Band, Level
 from wormbin.process.views import Layers, Part
 from wormbin.records.bins import Method
-from wormbin.records.entries import Feeding
+from wormbin.records.entries import Entry, Feeding
 
 
 def a_part(number: int, **changes: Any) -> Part:
@@ -23,6 +24,10 @@ def a_part(number: int, **changes: Any) -> Part:
         band(0.6), band(3.0), band(0.5), Band.exactly(0.0), band(1.0),
     )  # fmt: skip
     return replace(calm, **changes)
+
+
+def fed_into(number: int) -> Entry:
+    return replace(fed(0.1, TODAY), id=f"into-{number}", compartment=number)
 
 
 def stacked(*parts: Part, method: Method = Method.UPWARD) -> Case:
@@ -43,6 +48,7 @@ def test_a_wet_middle_tray_is_named_though_the_bin_is_right_on_the_whole() -> No
 
 def test_one_tray_may_be_too_wet_and_another_too_dry() -> None:
     case = stacked(a_part(1, moisture=band(0.885, 0.003)), a_part(2, moisture=band(0.64, 0.003)))
+    case = replace(case, entries=(*case.entries, fed_into(2)))
     told = {each.code: each.what.partition(":")[0] for each in findings(case)}
     assert told["too-wet"] == "lower tray"
     assert told["too-dry"] == "upper tray"
@@ -129,3 +135,57 @@ def test_the_tray_last_fed_is_fed_on_until_it_is_ripe_or_full() -> None:
     assert told(a_part(1, layers=Layers(0.01, 0.10, 0.18, 0.0)), a_part(2), a_part(3)) == 2
     assert told(a_part(1, **RIPE), a_part(2), method=Method.SIDEWAYS) == 2
     assert tray_to_feed(a_case()) == 0
+
+
+def test_a_full_tray_is_told_once_and_where_to_feed_instead() -> None:
+    """29 cm of 30 cm in the lower tray: feed moves up, and that is no alarm; the whole bin is not called full."""
+    brim = a_part(1, layers=Layers(0.01, 0.15, 0.13, 0.0))
+    case = stacked(brim, a_part(2))
+    found = [each for each in findings(case) if each.code == "full"]
+    assert [(each.compartment, each.level) for each in found] == [(1, Level.STEADY)]
+    assert "feed the upper tray from now on" in found[0].what
+    assert tray_to_feed(case) == 2
+    moved = replace(case, entries=(*case.entries, fed_into(2)))
+    assert not [each for each in findings(moved) if each.code == "full"]
+
+
+def test_when_every_tray_is_full_it_is_a_matter_of_room() -> None:
+    brim = Layers(0.01, 0.15, 0.13, 0.0)
+    case = stacked(a_part(1, layers=brim, castings_share=band(0.7, 0.05)), a_part(2, layers=brim))
+    found = [each for each in findings(case) if each.code == "full" and each.level is not Level.STEADY]
+    assert found
+    assert "lower tray" in found[0].do[0]
+
+
+def test_dense_castings_are_told_of_their_tray() -> None:
+    dense = a_part(1, free_air_space=band(0.15, 0.02))
+    found = [each for each in findings(stacked(dense, a_part(2))) if each.code == "dense"]
+    assert [each.compartment for each in found] == [1]
+    assert found[0].what.startswith("lower tray: ")
+    whole = a_case(free_air_space=band(0.15, 0.02))
+    assert [each.compartment for each in findings(whole) if each.code == "dense"] == [0]
+
+
+def test_a_tray_that_waits_with_its_first_bedding_is_not_called_too_dry() -> None:
+    case = stacked(a_part(1, worms_kg=band(0.5)), a_part(2, moisture=band(0.5, 0.02), worms_kg=band(0.01)))
+    assert not [each for each in findings(case) if each.code == "too-dry"]
+    once = replace(case, entries=(*case.entries, fed_into(2), fed_into(1)))
+    assert [each.compartment for each in findings(once) if each.code == "too-dry"] == [2]
+
+
+def test_steps_for_two_trays_are_two_steps_and_for_the_whole_bin_one() -> None:
+    wet = {"moisture": band(0.885, 0.003)}
+    steps = [each.text for each in to_do(findings(stacked(a_part(1, **wet), a_part(2, **wet), a_part(3))))]
+    assert sum("dry" in text and "in the" in text for text in steps) == 2
+    whole = Action(Doing.BEDDING, "add 900 g", 0.9)
+    part = Action(Doing.BEDDING, "add 100 g (in the lower tray)", 0.1, part=1)
+    assert merged([(Level.WATCH, whole), (Level.ACT, part)]) == (whole,)
+    assert merged([(Level.WATCH, replace(whole, strength=0.05)), (Level.ACT, part)]) == (part,)
+
+
+def test_the_harvest_of_a_tray_names_it_and_the_one_fed_after_it() -> None:
+    ripe = a_part(1, castings_share=Band.exactly(0.9), castings_dry_kg=Band.exactly(1.0), dry_kg=Band.exactly(1.1))
+    found = [each for each in findings(stacked(ripe, a_part(2))) if each.code.startswith("harvest")]
+    assert [each.compartment for each in found] == [1]
+    assert "off the lower tray" in found[0].do[0]
+    assert "upper tray" in found[0].do[0]

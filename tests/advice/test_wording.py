@@ -74,11 +74,11 @@ SPRING, SUMMER = date(2026, 6, 10), date(2026, 8, 1)
         (Window(date(2026, 4, 2), SPRING, None), "about 10 June, very unsure"),
         (
             Window(SPRING, SUMMER, None),
-            "about 1 August (10 June at the earliest, perhaps not within the next 120 days)",
+            "about 1 August (10 June or later, perhaps only after 17 September)",
         ),
         (Window(None, None, None), "not within the next 120 days"),
-        (Window(SPRING, None, None), "not within the next 120 days, 10 June at the earliest"),
-        (Window(date(2026, 4, 2), None, None), "perhaps ready now, but likely not within the next 120 days"),
+        (Window(SPRING, None, None), "likely after 17 September, perhaps from 10 June"),
+        (Window(date(2026, 4, 2), None, None), "likely after 17 September, perhaps already"),
         (Window(SPRING, SUMMER, None, due_since=date(2026, 5, 3)), "due since 3 May"),
     ],
 )

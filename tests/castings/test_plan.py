@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import product
 
@@ -48,7 +49,7 @@ def test_the_chance_never_falls_with_time() -> None:
 
 
 def likelihood(bins: list[Delivery], kg: float, by: date = MAY) -> float:
-    return outcome(bins, kg, by, FAR, cure_days=0, kept=WHOLE).likelihood
+    return outcome(bins, kg, by, FAR, kept=WHOLE).likelihood
 
 
 def test_the_sum_of_bins_is_as_likely_as_counting_every_case_says() -> None:
@@ -78,11 +79,13 @@ def test_more_is_less_likely_and_a_later_day_more() -> None:
 
 
 def test_curing_takes_days_and_mass() -> None:
-    found = outcome([bin_of(10.0, due=True)], 6.0, MAY, FAR, cure_days=21, kept=Band.exactly(0.6))
-    assert found.harvest_by == date(2026, 4, 10)
-    assert found.ready == (1.0,)
+    cool = replace(bin_of(10.0, likely=date(2026, 4, 10)), cure_days=42)
+    found = outcome([replace(bin_of(10.0, due=True), cure_days=21), cool], 6.0, MAY, FAR, kept=Band.exactly(0.6))
+    assert found.harvest_by == (date(2026, 4, 10), date(2026, 3, 20))
+    assert found.ready[0] == 1.0
+    assert found.ready[1] < 0.3
     assert found.brings.p50 == pytest.approx(6.0, abs=0.05)
-    assert outcome([], 6.0, MAY, FAR, cure_days=21, kept=WHOLE).likelihood == 0.0
+    assert outcome([], 6.0, MAY, FAR, kept=WHOLE).likelihood == 0.0
 
 
 def test_own_lots_teach_days_and_share() -> None:

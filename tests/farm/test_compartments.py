@@ -112,3 +112,25 @@ def test_a_plain_bin_is_told_as_before(tmp_path: Path) -> None:
     assert "compartments" not in document["series"][0]  # type: ignore[index]
     assert farm.look("kitchen").compartments == ()
     assert farm.round().rows[0].feed_into == ""
+
+
+def test_the_feeding_form_says_which_tray_the_feed_goes_into_and_which_it_should(farm: Farmstead) -> None:
+    said = farm.preview_feeding("stack", ["100 g melon rind"]).lines
+    assert "it goes into the lower tray" in said
+    other = farm.preview_feeding("stack", ["100 g melon rind"], heading=Heading(compartment="2")).lines
+    assert "it goes into the upper tray, but the lower tray is the one to feed now: name it as part 1" in other
+
+
+def test_the_dated_steps_follow_the_tray_that_is_due_first(farm: Farmstead) -> None:
+    view = farm.look("stack")
+    assert view.harvest.part == "lower tray"
+    assert "in the lower tray" in view.harvest.words
+    first = view.harvest.steps[0]
+    assert first.what.startswith("feed the upper tray only")
+    assert first.on == view.harvest.likely
+    calendar = farm.calendar(days=365).replace("\r\n ", "")
+    assert "Stack: feed the upper tray only" in calendar
+    assert "Feed Stack: about" in calendar
+    assert all("in the lower tray" in line for line in calendar.split("DESCRIPTION") if "Feed Stack: about" in line)
+    ran = " ".join(run(farm.folder, "harvests", "--on", NOW.date().isoformat()).out.split())
+    assert "lift off the lower tray and empty it: about" in ran

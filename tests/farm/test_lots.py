@@ -191,13 +191,13 @@ def test_two_programs_cannot_sell_the_same_castings(farm: Farmstead) -> None:
 def test_a_plan_counts_stock_lots_and_bins(farm: Farmstead) -> None:
     farm.record_harvest("kitchen", "10 kg", lot="may")
     view = farm.castings().plan("5 kg", "2026-08-01")
-    assert (view.kg, view.by, view.in_stock_kg, view.cure_days) == (5.0, date(2026, 8, 1), 0.0, 21)
+    assert (view.kg, view.by, view.in_stock_kg, view.cure_days) == (5.0, date(2026, 8, 1), 0.0, 28)
     assert view.on_the_way_kg == pytest.approx(6.0)
     assert view.likelihood == 1.0
     more = farm.castings().plan("200 kg", "2026-08-01")
     assert more.likelihood < 0.01
     assert {each.bin for each in more.bins} == {"kitchen", "attic"}
-    assert more.bins[0].harvest_by == date(2026, 7, 11)
+    assert more.bins[0].harvest_by == date(2026, 7, 4)
     with pytest.raises(RefusedError, match="by: “2026-05-01”"):
         farm.castings().plan("5 kg", "2026-05-01")
     with pytest.raises(RefusedError, match="kg"):

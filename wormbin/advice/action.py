@@ -48,6 +48,7 @@ class Action:
 
     Of two steps of one kind the one with the larger ``strength`` counts (kg, m, or the latest day: whatever this kind
     is measured by). ``until`` is the day up to which nothing is fed. ``again``: an earlier finding asks for it already.
+    ``part`` is the tray or half that the step is for, 0 for the whole bin.
     """
 
     kind: Doing
@@ -55,6 +56,7 @@ class Action:
     strength: float = 0.0
     until: date | None = None
     again: bool = False
+    part: int = 0
 
     @property
     def words(self) -> str:
@@ -65,24 +67,39 @@ class Action:
 def merged(asked: Iterable[tuple[Level, Action]]) -> tuple[Action, ...]:
     """One list out of the steps that several findings ask for, each with its finding's level, worst finding first.
 
-    One line a kind, the strongest; the graver level first and then by kind. What follows afterwards, and cautions, come
-    last; cautions are one line.
+    One line a kind (and tray), the strongest; the graver level first and then by kind. What follows afterwards, and
+    cautions, come last; cautions are one line.
     """
     best: dict[object, tuple[Level, Action]] = {}
     for level, action in asked:
         if action.again:
             continue
-        slot: object = (action.kind, action.text) if action.kind in _EACH else action.kind
+        slot: object = (action.kind, action.text if action.kind in _EACH else action.part)
         held = best.get(slot)
         if held is None:
             best[slot] = (level, action)
             continue
         graver = max(level, held[0], key=lambda each: each.rank)
         best[slot] = (graver, max(held[1], action, key=lambda each: each.strength))
+    for kind in {action.kind for _level, action in best.values() if action.part}:
+        _whole_or_parts(best, kind)
     listed = sorted(best.values(), key=lambda pair: (_turn(pair[1].kind), -pair[0].rank, _PLACE[pair[1].kind]))
     steps = [action for _level, action in listed if action.kind is not Doing.CAUTION]
     cautions = [action.text for _level, action in listed if action.kind is Doing.CAUTION]
     return (*steps, Action(Doing.CAUTION, "; ".join(cautions))) if cautions else tuple(steps)
+
+
+def _whole_or_parts(best: dict[object, tuple[Level, Action]], kind: Doing) -> None:
+    """Of a step for the whole bin and the same for its trays the stronger stands, so that nobody does it twice."""
+    whole = best.get((kind, 0))
+    if whole is None:
+        return
+    parts = [slot for slot, (_level, action) in best.items() if action.kind is kind and action.part]
+    if whole[1].strength > sum(best[slot][1].strength for slot in parts):
+        for slot in parts:
+            del best[slot]
+    else:
+        del best[(kind, 0)]
 
 
 def _turn(kind: Doing) -> int:

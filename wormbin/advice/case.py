@@ -32,6 +32,7 @@ class Case:
     the planned feedings; ``entries`` are the standing lines of the log in time order; ``unfed`` is the same look-ahead
     with no feedings at all, from which "no feed until" is read. ``lasts_until`` is the day until which a feeding of
     today is to last, and ``feed_days`` are the days to come on which the keeper feeds; both empty when nobody planned.
+    ``own_cure_days`` is how long the keeper's own lots took from the harvest to the bag; None while none tells.
     """
 
     bin: Bin
@@ -47,6 +48,7 @@ class Case:
     table: Table
     lasts_until: date | None = None
     feed_days: tuple[date, ...] = ()
+    own_cure_days: int | None = None
 
     @property
     def on(self) -> date:

@@ -6,28 +6,30 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import overload
 
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.rules import air, feeding, harvest, moisture
-from wormbin.advice.trays import trays
-from wormbin.figures import Band
+from wormbin.advice.trays import following, last_fed, last_fed_on, tray_name, tray_to_feed, trays
+from wormbin.advice.wording import length
+from wormbin.figures import Band, Level
 from wormbin.process.views import Ahead, Day
 from wormbin.records.bins import Bin
 
 BY_PART: tuple[Callable[[Case], Finding | None], ...] = (
-    moisture.too_wet_by_the_log, moisture.standing_water, moisture.too_dry, air.air_short, feeding.thick_layer,
-    harvest.harvest,
+    moisture.too_wet_by_the_log, moisture.standing_water, moisture.too_dry, air.air_short, air.dense_castings,
+    feeding.thick_layer,
 )  # fmt: skip
 """Rules that a tray or half can fall under by itself."""
-OF_PARTS_ONLY = frozenset({"air-short", "thick-layer", "harvest-near", "harvest-due", "harvest-late"})
-"""What is not said of the whole of such a bin: its trays are harvested, and get their air, each for itself."""
+OF_PARTS_ONLY = frozenset({"air-short", "dense", "thick-layer", "full", "harvest-near", "harvest-due", "harvest-late"})
+"""What is not said of the whole of such a bin: its trays fill, are harvested, and get their air, each for itself."""
 
 
 class PartDays(Sequence[Day]):
     """Days of a bin with the figures of one compartment in place of the whole's, each made when it is looked at."""
 
-    def __init__(self, days: Sequence[Day], number: int) -> None:
-        self._days, self._at = days, number - 1
+    def __init__(self, days: Sequence[Day], number: int, depth_m: float) -> None:
+        self._days, self._at, self._depth_m = days, number - 1, depth_m
 
     def __len__(self) -> int:
         return len(self._days)
@@ -38,12 +40,12 @@ class PartDays(Sequence[Day]):
     def __getitem__(self, at: slice) -> tuple[Day, ...]: ...
     def __getitem__(self, at: int | slice) -> Day | tuple[Day, ...]:
         if isinstance(at, slice):
-            return tuple(of_part(day, self._at) for day in self._days[at])
-        return of_part(self._days[at], self._at)
+            return tuple(of_part(day, self._at, self._depth_m) for day in self._days[at])
+        return of_part(self._days[at], self._at, self._depth_m)
 
 
-def of_part(day: Day, at: int) -> Day:
-    """One day with the figures of its compartment number ``at + 1``."""
+def of_part(day: Day, at: int, depth_m: float) -> Day:
+    """One day with the figures of its compartment number ``at + 1``, which is ``depth_m`` deep."""
     if at >= len(day.parts):
         return day
     part = day.parts[at]
@@ -52,6 +54,7 @@ def of_part(day: Day, at: int) -> Day:
         castings_share=part.castings_share, castings_dry_kg=part.castings_dry_kg, dry_kg=part.dry_kg,
         total_kg=part.total_kg, free_air_space=part.free_air_space, standing_water_kg=part.standing_water_kg,
         layers=part.layers, parts=(), air_reach_m=part.air_reach_m, contents_m=Band.exactly(part.layers.contents_m),
+        fullness=Band.exactly(part.layers.contents_m / depth_m if depth_m > 0 else 0.0),
     )  # fmt: skip
 
 
@@ -62,12 +65,12 @@ def _box(one: Bin) -> Bin:
 
 def part_cases(case: Case) -> Iterator[tuple[str, int, Case]]:
     """The name, the number and a case for each compartment of a bin that has several; none for a plain bin."""
-    box = _box(case.bin)
+    box, depth = _box(case.bin), case.bin.depth_m
     for tray in trays(case):
-        days = PartDays(case.history, tray.number)
-        unfed = Ahead(PartDays(case.unfed.days, tray.number), case.unfed.harvest, case.unfed.plan)
-        ahead = Ahead(PartDays(case.ahead.days, tray.number), tray.harvest, case.ahead.plan)
-        today = of_part(case.today, tray.number - 1)
+        days = PartDays(case.history, tray.number, depth)
+        unfed = Ahead(PartDays(case.unfed.days, tray.number, depth), case.unfed.harvest, case.unfed.plan)
+        ahead = Ahead(PartDays(case.ahead.days, tray.number, depth), tray.harvest, case.ahead.plan)
+        today = of_part(case.today, tray.number - 1, depth)
         yield tray.name, tray.number, replace(case, bin=box, today=today, history=days, unfed=unfed, ahead=ahead)
 
 
@@ -76,11 +79,37 @@ def by_part(case: Case, whole: Iterable[Finding]) -> tuple[Finding, ...]:
     found = []
     several = len(case.today.parts) > 1 and case.bin.compartments > 1
     for name, number, part in part_cases(case):
-        for rule in BY_PART:
-            told = rule(part)
-            if told is not None:
-                actions = tuple(replace(each, text=f"{each.text} (in the {name})") for each in told.actions[:1])
-                what = f"{name}: {told.what}"
-                found.append(replace(told, what=what, actions=(*actions, *told.actions[1:]), compartment=number))
+        told = [told for rule in BY_PART if (told := rule(part)) is not None and not _waits_dry(case, number, told)]
+        for each in told:
+            first = (replace(step, text=f"{step.text} (in the {name})", part=number) for step in each.actions[:1])
+            actions = (*first, *each.actions[1:])
+            found.append(replace(each, what=f"{name}: {each.what}", actions=actions, compartment=number))
+        own = (harvest.harvest(part, name, tray_name(case, following(case, number))), _full(case, name, number, part))
+        found += [replace(each, what=f"{name}: {each.what}", compartment=number) for each in own if each is not None]
     codes = {each.code for each in found} | (OF_PARTS_ONLY if several else frozenset())
     return (*found, *(each for each in whole if each.code not in codes))
+
+
+def _waits_dry(case: Case, number: int, told: Finding) -> bool:
+    """Whether a tray is called too dry that only waits with its first bedding: nobody feeds it yet, and worms need not
+    live in it.
+    """
+    untouched = number not in (tray_to_feed(case), last_fed(case)) and last_fed_on(case, number) is None
+    return told.code == "too-dry" and untouched
+
+
+def _full(case: Case, name: str, number: int, part: Case) -> Finding | None:
+    """A tray that is full: no trouble as long as another takes the feed, and then told once, when feed is to move."""
+    told, fed = harvest.full(part), tray_to_feed(case)
+    if told is None or number not in (fed, last_fed(case)):
+        return None
+    if fed != number:
+        deep = length(part.today.contents_m.p50, case.settings.units)
+        into = tray_name(case, fed)
+        step = Action(Doing.FEED, f"feed the {into} from now on, and leave the {name} to ripen", 0.0)
+        return replace(
+            told, level=Level.STEADY, what=f"it is full ({deep}): feed the {into} from now on", actions=(step,)
+        )
+    ripest = max(case.today.parts, key=lambda each: each.castings_share.p50)
+    words = f"take castings off the {tray_name(case, ripest.number)}, which has most of them, or add a tray"
+    return replace(told, what=f"{told.what}, and no other takes feed", actions=(Action(Doing.ROOM, words, 1.0),))

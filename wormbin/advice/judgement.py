@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from wormbin.advice.action import Action, merged
+from wormbin.advice.agreement import agreed
 from wormbin.advice.case import Case
 from wormbin.advice.compartments import by_part
 from wormbin.advice.finding import Finding
@@ -32,7 +33,7 @@ def findings(case: Case) -> tuple[Finding, ...]:
     """
     units = case.settings.units
     whole = [finding for rule in RULES if (finding := rule(case)) is not None]
-    found = [in_units(finding, units) for finding in by_part(case, whole)]
+    found = [in_units(finding, units) for finding in agreed(by_part(case, whole), case.on)]
     found.sort(key=lambda each: (not each.emergency, -each.level.rank, -each.urgency, each.code))
     asks = [each for each in found if each.code in ASKS]
     found = [each for each in found if each.code not in ASKS or each is asks[0]]

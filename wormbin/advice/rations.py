@@ -46,6 +46,8 @@ class Ration:
     because: tuple[str, ...]
     capacity_kg: float = 0.0
     """What the bin can take from bare until then, with a day's work to spare."""
+    held: str = ""
+    """What holds all feed back (heat, cold, wet, want of air, what is left); empty when nothing does."""
 
 
 def interval_days(case: Case) -> float:
@@ -143,7 +145,8 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     if left is not None and left > limits.HOLD_ABOVE_LEFT:
         factor = 0.0
         because.append(f"{percent(left)} of the last feeding is left, over a third")
-    return Ration(max(0.0, floor(kg * factor * 100) / 100), until, tuple(because), room)
+    held = because[-1] if factor <= 0 else ""
+    return Ration(max(0.0, floor(kg * factor * 100) / 100), until, tuple(because), room, held)
 
 
 def _no_backlog_kg(case: Case) -> float:

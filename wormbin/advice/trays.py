@@ -85,26 +85,66 @@ def trays(case: Case) -> tuple[Tray, ...]:
 def tray_to_feed(case: Case) -> int:
     """The compartment that is to be fed today; 0 in a plain bin.
 
-    The one last fed, as long as there is room in it and its castings are not ripe; then the one above it, and beyond
-    the top (or beside it, in halves) the one that is least of all castings.
+    The one last fed, as long as there is room in it and its castings are not ripe; then the one that follows it.
     """
     parts = case.today.parts
     if case.bin.compartments < 2 or len(parts) < 2:
         return 0
-    last = next((e.compartment for e in reversed(case.entries) if isinstance(e.what, Feeding) and e.compartment), 0)
-    if not 1 <= last <= len(parts):
-        last = max(parts, key=lambda part: part.worms_kg.p50).number
-    if _takes_feed(case, parts[last - 1]):
-        return last
-    if not case.bin.sideways and last < len(parts):
-        return last + 1
-    others = [part for part in parts if part.number != last]
+    last = last_fed(case)
+    return last if takes_feed(case, parts[last - 1]) else following(case, last)
+
+
+def following(case: Case, number: int) -> int:
+    """The compartment that is fed in the place of ``number``.
+
+    The one above it, and beyond the top (or beside it, in halves) the one that is least of all castings.
+    """
+    parts = case.today.parts
+    if not case.bin.sideways and number < len(parts):
+        return number + 1
+    others = [part for part in parts if part.number != number]
     return min(others, key=lambda part: part.castings_share.p50 if part.dry_kg.p50 > 0 else 0.0).number
 
 
-def _takes_feed(case: Case, part: Part) -> bool:
+def last_fed(case: Case) -> int:
+    """The compartment that was fed last, as far as the log says; else the one where the worms are."""
+    parts = case.today.parts
+    named = next((e.compartment for e in reversed(case.entries) if isinstance(e.what, Feeding) and e.compartment), 0)
+    return named if 1 <= named <= len(parts) else max(parts, key=lambda part: part.worms_kg.p50).number
+
+
+def last_fed_on(case: Case, number: int) -> date | None:
+    """The day on which compartment ``number`` was fed last by name; None when it never was."""
+    days = (e.when.date() for e in reversed(case.entries) if isinstance(e.what, Feeding) and e.compartment == number)
+    return next(days, None)
+
+
+def tray_name(case: Case, number: int) -> str:
+    """What the keeper calls compartment ``number`` of this bin."""
+    return part_name(number, len(case.today.parts), case.bin.sideways)
+
+
+def into(case: Case) -> str:
+    """ " in the upper tray": where feed goes today; nothing in a plain bin."""
+    number = tray_to_feed(case)
+    return f" in the {tray_name(case, number)}" if number else ""
+
+
+def takes_feed(case: Case, part: Part) -> bool:
+    """Whether a tray or half has room for feed, and its castings are not ripe."""
     ripe = (
         part.castings_share.p50 >= case.bin.harvest_share
         and part.castings_dry_kg.p50 >= LEAST_CASTINGS_KG_M2 * case.bin.surface_m2
     )
     return not ripe and part.layers.contents_m < NEARLY_FULL * case.bin.depth_m
+
+
+def first_due(found: Sequence[Tray]) -> Tray | None:
+    """The tray or half that is harvested first: due the longest, else likely the soonest; None for a plain bin."""
+    far = date.max
+
+    def turn(tray: Tray) -> tuple[date, date, int]:
+        window = tray.harvest
+        return window.due_since or window.likely or far, window.earliest or far, tray.number
+
+    return min(found, key=turn, default=None)

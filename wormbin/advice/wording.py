@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from math import inf
 
 from wormbin.figures import Band
@@ -118,22 +118,22 @@ def stocking(kg_m2: float, units: str) -> str:
 def window_words(window: Window, on: date, days_ahead: int) -> str:
     """When there will be castings: "about 14 March (2 March to 1 April)", "due since 3 May", or how far it is beyond.
 
-    No range begins in the past: what may be ready already is said so.
+    Nothing that is said lies in the past, and no two parts of it contradict each other: what may come early though it
+    is likely beyond the ``days_ahead`` that are looked at is told by both days.
     """
     if window.due_since is not None:
         return f"due since {day_words(window.due_since, on)}"
-    beyond = f"not within the next {counted(days_ahead, 'day')}"
-    now = window.earliest is not None and window.earliest <= on
+    after, now = f"after {day_words(on + timedelta(days=days_ahead), on)}", (window.earliest or date.max) <= on
     if window.likely is None:
-        if now:
-            return f"perhaps ready now, but likely {beyond}"
-        return f"{beyond}{f', {day_words(window.earliest, on)} at the earliest' if window.earliest else ''}"
+        if window.earliest is None:
+            return f"not within the next {counted(days_ahead, 'day')}"
+        return f"likely {after}, perhaps {'already' if now else f'from {day_words(window.earliest, on)}'}"
+    likely = f"about {day_words(max(window.likely, on), on)}"
     early = "now" if now else day_words(window.earliest or window.likely, on)
-    late = f"to {day_words(window.latest, on)}" if window.latest else f"at the earliest, perhaps {beyond}"
     why = "; the box is full then" if window.because == "full" else ""
-    if now and window.latest is None:
-        return f"about {day_words(window.likely, on)}, very unsure{why}"
-    return f"about {day_words(window.likely, on)} ({early} {late}{why})"
+    if window.latest is None:
+        return f"{likely}, very unsure{why}" if now else f"{likely} ({early} or later, perhaps only {after}{why})"
+    return f"{likely} ({early} to {day_words(max(window.latest, window.likely), on)}{why})"
 
 
 def one_in(chance: float) -> str:

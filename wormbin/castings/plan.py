@@ -11,8 +11,6 @@ from wormbin.castings.lot import Lot
 from wormbin.figures import Band
 from wormbin.records.lots import STEPS, LotStep, Stepped
 
-CURE_DAYS = 21
-"""Days from harvest to the bag while no lot of one's own tells [common practice, no source]."""
 LEAST_CURE_DAYS = 7
 """A lot that was put into stock sooner was written up afterwards, or not cured: it teaches nothing (ours)."""
 KEPT = Band(0.45, 0.60, 0.80)
@@ -25,9 +23,9 @@ _STEPS = 400
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
-    """What one bin can bring: wet kg as harvested, and its harvest window (None: beyond the look-ahead).
+    """What one bin (or tray) can bring: wet kg as harvested, and its harvest window (None: beyond the look-ahead).
 
-    ``due`` is whether it can be harvested now.
+    ``due`` is whether it can be harvested in time as it is; ``cure_days`` go by from its harvest to the bag.
     """
 
     bin: str
@@ -36,13 +34,17 @@ class Delivery:
     likely: date | None
     latest: date | None
     due: bool = False
+    cure_days: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What can be ready: ``ready`` is each bin's chance to be harvested in time, ``brings`` the kg of all together."""
+    """What can be ready: ``ready`` is each bin's chance to be harvested in time, ``brings`` the kg of all together.
 
-    harvest_by: date
+    ``harvest_by`` are the days by which each must be harvested.
+    """
+
+    harvest_by: tuple[date, ...]
     ready: tuple[float, ...]
     brings: Band
     likelihood: float
@@ -74,16 +76,14 @@ def _between(on: date, one: tuple[date, float], other: tuple[date, float]) -> fl
     return min(1.0, max(0.0, one[1] + slope * (on - one[0]).days))
 
 
-def outcome(
-    deliveries: Sequence[Delivery], wanted_kg: float, by: date, horizon: date, *, cure_days: int, kept: Band
-) -> Outcome:
+def outcome(deliveries: Sequence[Delivery], wanted_kg: float, by: date, horizon: date, *, kept: Band) -> Outcome:
     """How likely the bins together bring ``wanted_kg`` (> 0, of finished castings) by a day.
 
     Each bin brings nothing when it is not ready in time, else its band of kg times what is ``kept`` of it. Bins are
     taken to be ready or not independently of each other, which a cold spell that hits all of them is not.
     """
-    harvest_by = by - timedelta(days=cure_days)
-    ready = tuple(chance(each, harvest_by, horizon) for each in deliveries)
+    harvest_by = tuple(by - timedelta(days=each.cure_days) for each in deliveries)
+    ready = tuple(chance(each, last, horizon) for each, last in zip(deliveries, harvest_by, strict=True))
     cell = wanted_kg / _STEPS
     sums: dict[int, float] = {}
     for share, weight in zip(_points(kept), _WEIGHTS, strict=True):

@@ -272,6 +272,10 @@ def _delivery(view: DeliveryView) -> dict[str, object]:
         "earliest": view.earliest,
         "likely": view.likely,
         "latest": view.latest,
+        "due_since": view.due_since,
+        "on": view.on,
+        "harvest_by": view.harvest_by,
+        "cure_days": view.cure_days,
     }
 
 
@@ -301,7 +305,9 @@ def plan_lines(view: PlanView, units: str, paper: Paper) -> Iterator[str]:
     for each in view.bins:
         window = f"likely {day(each.likely)}" if each.likely else "no harvest in sight"
         if each.earliest and not each.likely:
-            window = f"earliest {day(each.earliest)}, likely beyond the look-ahead"
+            window = f"perhaps from {day(each.earliest)}, likely beyond the look-ahead"
+        if each.due_since:
+            window = f"due since {day(each.due_since)}"
         words = (
             f"ready in time {round(each.ready * 100)} %, {window};"
             f" about {mass(each.kg.p50, units)} finished ({mass(each.kg.p10, units)} to {mass(each.kg.p90, units)})"

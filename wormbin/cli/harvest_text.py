@@ -18,6 +18,8 @@ def window(harvest: HarvestView) -> dict[str, object]:
         "method": harvest.method,
         "due_since": harvest.due_since,
         "because": harvest.because,
+        "on": harvest.on,
+        "part": harvest.part,
     }
 
 

@@ -56,7 +56,7 @@ def _chart(
     quantity: str,
     target: tuple[float | None, float | None],
 ) -> ChartView:
-    window = scene.ahead.harvest
+    window = scene.harvest.window
     return ChartView(
         code=code,
         title=title,
@@ -78,7 +78,7 @@ def _chart(
 def _events(scene: Scene) -> tuple[Event, ...]:
     units = scene.settings.units
     done = [Event(entry.when.date(), entry.kind.value) for entry in scene.entries if entry.kind in _EVENTS]
-    return (*done, *(Event(each.on, "planned", _planned_words(each, units)) for each in scene.plan))
+    return (*done, *(Event(each.on, "planned", _planned_words(each, units)) for each in scene.feedings_to_come))
 
 
 def _planned_words(each: Planned, units: str) -> str:

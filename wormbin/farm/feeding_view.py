@@ -8,12 +8,14 @@ from dataclasses import dataclass, replace
 
 from wormbin.advice.feeding import FeedingEffect, feeding_effect
 from wormbin.advice.mixing import Proposal
+from wormbin.advice.trays import part_name
 from wormbin.farm.log_words import portion_words
 from wormbin.farm.looking import material_name
 from wormbin.farm.proposals import FeedingPreview, PortionView
 from wormbin.farm.scenes import Scene
 from wormbin.figures import Level, Working
 from wormbin.measures import mass
+from wormbin.measures.daywords import day_words
 from wormbin.records.entries import Bedding, Entry, Feeding, Portion
 from wormbin.schedule.days import feeding_after
 from wormbin.science.addition import amount_working
@@ -41,10 +43,33 @@ def preview(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> Fe
         scene.case, after.case, feed, bedding, feeding_after(scene.bin.key, scene.settings, scene.on)
     )
     view = _view(scene, effect, feed, bedding)
+    where = next((entry.compartment for entry in entries if isinstance(entry.what, Feeding)), 0)
+    if feed and (told := _where(scene, where)):
+        view = replace(view, lines=(told, *view.lines))
     if not done:
+        until = scene.rests_until
+        if feed and until is not None:
+            why = f"the harvest is planned for {day_words(until, scene.on)}: feed given now puts it off"
+            view = replace(view, lines=(why, *view.lines))
         return view
     verdict = f"a record of {scene.on.isoformat()}: what was given is written down as it was"
     return replace(view, level=Level.STEADY, verdict=verdict, hold_back_kg=0.0, findings=())
+
+
+def _where(scene: Scene, compartment: int) -> str:
+    """Which tray or half the feed goes into, and which it should go into where that is another; "" in a plain bin."""
+    advised = scene.tray_to_feed
+    if not advised:
+        return ""
+    put = compartment or scene.past.replay.run.active + 1
+
+    def name(number: int) -> str:
+        return part_name(number, scene.bin.compartments, scene.bin.sideways)
+
+    said = f"it goes into the {name(put)}"
+    if put == advised:
+        return said
+    return f"{said}, but the {name(advised)} is the one to feed now: name it as part {advised}"
 
 
 def _view(scene: Scene, effect: FeedingEffect, feed: Sequence[Portion], bedding: Sequence[Portion]) -> FeedingPreview:

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from wormbin.advice.rules.harvest import to_take_kg
+from wormbin.farm.harvesting import next_harvest
 from wormbin.farm.proposals import BesideRow, Future, WhatIfView
-from wormbin.farm.rounds import banded, harvest_view, not_past, window_words
+from wormbin.farm.rounds import banded, harvest_of, harvest_view
 from wormbin.farm.scenes import Scene
 from wormbin.farm.spoken import Spoken
 from wormbin.farm.views import Dated, HarvestView
@@ -168,17 +169,7 @@ def _rows(planned: Future, other: Future, scene: Scene) -> tuple[BesideRow, ...]
 
 
 def _harvest(scene: Scene, ahead: Ahead) -> HarvestView:
-    view = harvest_view(scene)
-    window = ahead.harvest
-    return replace(
-        view,
-        earliest=not_past(window.earliest, scene.on),
-        likely=window.likely,
-        latest=window.latest,
-        due_since=window.due_since,
-        because=window.because,
-        words=window_words(window, scene),
-    )
+    return harvest_of(scene, next_harvest(scene, ahead))
 
 
 def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:
@@ -200,16 +191,15 @@ def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:
             when = when if when in ("today", "tomorrow", "yesterday") else f"on {when}"
             noise = "" if _apart(of(planned), of(other)) else " (within what cannot be told apart)"
             lines.append(f"{name} {when}: {second} instead of {first}{noise}")
-    before, after = scene.ahead.harvest.likely, ahead.harvest.likely
+    here, there = scene.harvest, next_harvest(scene, ahead)
+    before, after = here.window.likely, there.window.likely
     if before and after and before != after:
         shift = (after - before).days
         lines.append(
             f"castings {counted(abs(shift), 'day')} {'later' if shift > 0 else 'earlier'}: {day_words(after, scene.on)}"
         )
     elif (before is None) != (after is None):
-        lines.append(
-            f"castings {window_words(ahead.harvest, scene)} instead of {window_words(scene.ahead.harvest, scene)}"
-        )
+        lines.append(f"castings {there.words} instead of {here.words}")
     return lines or [f"{title}: no difference to speak of"]
 
 

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
-from wormbin.advice.rules.harvest import to_take_kg
 from wormbin.castings.lot import Lot
-from wormbin.castings.plan import CURE_DAYS, KEPT, Delivery, outcome, own_cure_days, own_kept
+from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept
+from wormbin.farm.harvesting import Coming, harvests
 from wormbin.farm.lot_views import DeliveryView, PlanView
 from wormbin.farm.opening import AHEAD_DAYS, OpenFarm
 from wormbin.figures import Band
-from wormbin.measures import Dimension, counted, mass, parse_amount, parse_date, percent
+from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin
+from wormbin.records.lots import Intake
+from wormbin.science.curing import COOL_C, CURE_DAYS, cure_days
 
 FARTHEST_DAYS = 366
 
@@ -29,62 +32,78 @@ def plan(farm: OpenFarm, lots: Sequence[Lot], amount: str, by: str, on: date | N
     in_stock = sum(lot.kg for lot in lots if lot.in_stock)
     own_days, own_share = own_cure_days(lots), own_kept(lots)
     kept = KEPT if own_share is None else Band(own_share * 0.85, own_share, min(1.0, own_share * 1.15))
-    cure_days = CURE_DAYS if own_days is None else own_days
-    coming = _coming(lots, day, cure_days, kept.p50)
+    bins = {one.key: one for one in farm.bins()}
+    coming = _coming(lots, day, own_days, bins, kept.p50)
     missing = wanted - in_stock - coming
     horizon = max(day, today + timedelta(days=AHEAD_DAYS))
-    deliveries = tuple(_delivery(farm, one.key, on, (horizon - today).days) for one in farm.bins() if one.ended is None)
-    found = outcome(deliveries, max(missing, wanted / 1000), day, horizon, cure_days=cure_days, kept=kept)
+    found_in = [
+        (one, each, cure_days(one.site_temp_c, own_days))
+        for one in bins.values()
+        if one.ended is None
+        for each in harvests(farm.scene(one.key, on, (horizon - today).days))
+    ]
+    deliveries = tuple(_delivery(one, each, cure, today, day) for one, each, cure in found_in)
+    found = outcome(deliveries, max(missing, wanted / 1000), day, horizon, kept=kept)
     likelihood = 1.0 if missing <= 0 else found.likelihood
-    names = {one.key: one.name for one in farm.bins()}
     views = [
         DeliveryView(
-            each.bin, names[each.bin], ready, each.kg.times(kept.p50), each.earliest, each.likely, each.latest,
-            found.harvest_by,
+            one.key, f"{one.name}, {each.part}" if each.part else one.name, ready, each.kg.times(kept.p50),
+            each.window.earliest, each.window.likely, each.window.latest, last, each.day, cure, each.window.due_since,
         )
-        for each, ready in zip(deliveries, found.ready, strict=True)
+        for (one, each, cure), ready, last in zip(found_in, found.ready, found.harvest_by, strict=True)
     ]  # fmt: skip
     views.sort(key=lambda each: (-each.ready, each.likely or date.max, each.bin))
+    cures = sorted({cure for _one, _each, cure in found_in}) or [CURE_DAYS if own_days is None else own_days]
     units = farm.units
     sources = (
         f"{mass(in_stock, units)} are in stock, about {mass(coming, units)} will be from lots on their way,"
         f" about {mass(found.brings.p50, units)} from the bins"
         f" (8 times in 10 between {mass(found.brings.p10, units)} and {mass(found.brings.p90, units)})"
     )
+    by_words = " or ".join((day - timedelta(days=cure)).isoformat() for cure in reversed(cures))
+    days_words = " or ".join(str(cure) for cure in reversed(cures)) + (" day" if cures == [1] else " days")
+    cooler = ", the longer where it is cooler" if len(cures) > 1 else ""
     curing = (
-        f"to be in the bag by {day.isoformat()} a bin must be harvested by {found.harvest_by.isoformat()}:"
-        f" {counted(cure_days, 'day')} of curing and sieving ({_whence(own_days)}), after which"
+        f"to be in the bag by {day.isoformat()} a bin must be harvested by {by_words}:"
+        f" {days_words} of curing and sieving ({_whence(own_days)}{cooler}), after which"
         f" {percent(kept.p50)} of the mass is left ({_whence(own_share)})"
     )
-    doubt = "bins are taken to be ready each for itself; a cold spell that hits all of them makes it less likely"
+    doubt = "each bin is counted by itself: a cold spell that slows all of them makes it less likely"
     words = (sources, curing, doubt)
-    return PlanView(wanted, day, in_stock, coming, found.brings, likelihood, cure_days, kept.p50, tuple(views), words)
+    return PlanView(wanted, day, in_stock, coming, found.brings, likelihood, cures[-1], kept.p50, tuple(views), words)
 
 
 def _whence(own: float | None) -> str:
     return "common practice, no source, until lots of yours tell" if own is None else "as your own lots had it"
 
 
-def _coming(lots: Sequence[Lot], by: date, cure_days: int, kept: float) -> float:
+def _coming(lots: Sequence[Lot], by: date, own_days: int | None, bins: Mapping[str, Bin], kept: float) -> float:
     """What lots that are not in stock yet will give by the day, kg; those weighed since sieving lose nothing more."""
     total = 0.0
     for lot in lots:
-        if lot.in_stock or lot.empty or lot.intakes[-1].line.when.date() + timedelta(days=cure_days) > by:
+        if lot.in_stock or lot.empty or ready_on(lot, own_days, bins) > by:
             continue
         total += lot.kg if lot.weighed_on and lot.weighed_on >= lot.step_on and lot.step != "curing" else lot.kg * kept
     return total
 
 
-def _delivery(farm: OpenFarm, key: str, on: date | None, days: int) -> Delivery:
-    scene = farm.scene(key, on, days)
-    window = scene.ahead.harvest
-    due = window.due_since is not None
-    now = to_take_kg(scene.case)
-    when = window.likely
-    if due or when is None:
-        kg = now
-    else:
-        place = min(max(0, (when - scene.on).days - 1), len(scene.ahead.days) - 1)
-        then = scene.ahead.days[place]
-        kg = then.castings_dry_kg.times(0.9 / (1.0 - min(0.95, then.moisture.p50)))
-    return Delivery(key, kg, window.earliest, when, window.latest, due)
+def ready_on(lot: Lot, own_days: int | None, bins: Mapping[str, Bin]) -> date:
+    """The day on which a lot has cured: so many days after its last harvest, as long as its coolest bin asks for."""
+    sources = [each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake)]
+    coolest = min((bins[key].site_temp_c for key in sources if key in bins), default=COOL_C)
+    return lot.intakes[-1].line.when.date() + timedelta(days=cure_days(coolest, own_days))
+
+
+def _delivery(one: Bin, each: Coming, cure: int, today: date, by: date) -> Delivery:
+    """What a bin or tray can bring, by the days on which it can be taken off: where worms are to move out first, after
+    that.
+    """
+    window = each.window
+    due = window.due_since is not None and each.day is not None and each.day <= by - timedelta(days=cure)
+    ripe = today if window.due_since is not None else window.likely
+    later = max(timedelta(), each.day - ripe) if each.day is not None and ripe is not None else timedelta()
+
+    def then(day: date | None) -> date | None:
+        return day + later if day is not None else None
+
+    return Delivery(one.key, each.kg, then(window.earliest), then(window.likely), then(window.latest), due, cure)

@@ -125,7 +125,10 @@ class YieldView:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryView:
-    """What one bin can bring to a plan: when it may be harvested and how much, and how likely it is by the day."""
+    """What one bin (or tray) can bring to a plan: when it is ripe and how much, and how likely it is by the day.
+
+    ``on`` is the day to take it off, ``harvest_by`` the last day on which that is in time, ``cure_days`` later.
+    """
 
     bin: str
     name: str
@@ -135,6 +138,9 @@ class DeliveryView:
     likely: date | None
     latest: date | None
     harvest_by: date
+    on: date | None = None
+    cure_days: int = 0
+    due_since: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,6 +77,7 @@ class OpenFarm:
         self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
         self.front_kept: tuple[Front, str] | None = None
         self._stock: tuple[object, tuple[OnHand, ...]] | None = None
+        self._cured: tuple[object, int | None] | None = None
         self._seen = ""
         self._news = False
 
@@ -131,6 +132,19 @@ class OpenFarm:
             logs = (self.store.entries(one.key) for one in self.farm().bins)
             self._stock = (key, left(settings.on_hand, logs))
         return replace(settings, on_hand=self._stock[1])
+
+    def own_cure_days(self, on: date | None = None) -> int | None:
+        """Days from the harvest to the bag as the lots of this farm took up to a day; None while none tells."""
+        lines = self.store.lot_lines()
+        if not lines:
+            return None
+        if self._cured is None or self._cured[0] != (lines, on):
+            from wormbin.castings.lot import lots
+            from wormbin.castings.plan import own_cure_days
+
+            then = [line for line in lines if on is None or line.when.date() <= on]
+            self._cured = ((lines, on), own_cure_days(lots(then)))
+        return self._cured[1]
 
     @property
     def units(self) -> str:
@@ -201,12 +215,13 @@ class OpenFarm:
             within_life(on, (one,), self.clock().date())
         now, settings = self.moment(on), self.settings_now()
         materials = blake2b(repr(self.farm().materials).encode(), digest_size=8).hexdigest()
-        key = (self.store.revision(one.key), one, now.date(), now.hour, settings, materials, days)
+        cure = self.own_cure_days(on)
+        key = (self.store.revision(one.key), one, now.date(), now.hour, settings, materials, days, cure)
         held = self._scenes.get(one.key)
         if held is not None and held[0] == key:
             return held[1]
         past = self._memory.past(one, self.store.entries(one.key), now, materials)
-        scene = Scene(one, past, now, settings, self.table, days)
+        scene = Scene(one, past, now, settings, self.table, days, cure)
         self._scenes[one.key] = (key, scene)
         return scene
 
@@ -220,6 +235,7 @@ class OpenFarm:
             self.farm().materials,
             now.date(),
             now.hour // HOURS,
+            self.own_cure_days(on),
         )
         return blake2b(repr(parts).encode(), digest_size=16).hexdigest()
 

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from wormbin.advice.air import air_share
 from wormbin.advice.trays import Tray
 from wormbin.farm.gauging import moisture_basis
-from wormbin.farm.rounds import harvest_view, not_past
+from wormbin.farm.harvesting import told_window
+from wormbin.farm.rounds import harvest_view
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import HarvestView
 from wormbin.process.views import Day, Part
@@ -50,6 +51,8 @@ def harvest_document(harvest: HarvestView) -> dict[str, object]:
         "method": harvest.method,
         "due_since": harvest.due_since,
         "because": harvest.because,
+        "on": harvest.on,
+        "part": harvest.part,
     }
 
 
@@ -81,7 +84,7 @@ def outlook_document(scene: Scene) -> Document:
                 "material": each.material,
                 "compartment": each.compartment,
             }
-            for each in scene.plan
+            for each in scene.feedings_to_come
         ],
         "learned": {
             "rate": learned.rate,
@@ -94,13 +97,13 @@ def outlook_document(scene: Scene) -> Document:
 
 
 def _tray(tray: Tray, scene: Scene) -> dict[str, object]:
-    window, layers = tray.harvest, tray.part.layers
+    window, layers = told_window(tray.harvest, scene.on), tray.part.layers
     return _part(tray.part) | {
         "name": tray.name,
         "feed_here": tray.number == scene.tray_to_feed,
         "layers_m": {"feed": layers.feed_m, "bedding": layers.bedding_m, "castings": layers.castings_m},
         "harvest": {
-            "earliest": not_past(window.earliest, scene.on),
+            "earliest": window.earliest,
             "likely": window.likely,
             "latest": window.latest,
             "due_since": window.due_since,

@@ -19,7 +19,11 @@ class StepView:
 
 @dataclass(frozen=True, slots=True)
 class HarvestView:
-    """When there will be castings: the 10-90 % dates (None beyond the look-ahead), and the method's steps."""
+    """When there will be castings: the 10-90 % dates (None beyond the look-ahead), and the method's steps.
+
+    No day lies in the past but ``due_since``. ``on`` is the day to take them off, ``part`` the tray or half that they
+    are taken off ("" in a plain bin).
+    """
 
     earliest: date | None
     likely: date | None
@@ -30,6 +34,8 @@ class HarvestView:
     method: str
     words: str
     steps: tuple[StepView, ...] = ()
+    on: date | None = None
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
 
 from wormbin.advice import wording
 from wormbin.advice.action import Action, Doing, shortest
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import level, to_do
 from wormbin.farm.gauging import beside_words, moisture_basis
+from wormbin.farm.harvesting import Coming, told_window
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import CompartmentView, HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent
 from wormbin.measures.daywords import day_words, days_words
-from wormbin.process.views import Window
 from wormbin.records.entries import Check, Feeding
 from wormbin.schedule.walk import minutes as together
 from wormbin.schedule.walk import tasks
@@ -76,6 +75,11 @@ def feed_words(scene: Scene) -> str:
     return mass(scene.ration.kg, scene.settings.units) if scene.ration.kg > 0 else "nothing"
 
 
+def in_tray(scene: Scene) -> str:
+    """ " in the upper tray": where the next feeding goes; nothing in a plain bin."""
+    return f" in the {scene.fed_tray_words}" if scene.fed_tray_words else ""
+
+
 def with_bedding(scene: Scene, feed_kg: float) -> str:
     """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
     kg, name = scene.bedding_with(feed_kg)
@@ -99,11 +103,13 @@ def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
     At most ``most`` lines, when that is given.
     """
     due = []
+    if scene.rests_until is not None and scene.on in scene.feedings_left_out:
+        until = day_words(scene.rests_until, scene.on)
+        due.append(Action(Doing.FEED, f"feed no more before the harvest, which is planned for {until}"))
     if scene.next_feeding == scene.on and scene.ration.kg > 0:
         until = day_words(scene.ration.until, scene.on)
-        where = f" in the {scene.fed_tray_words}" if scene.fed_tray_words else ""
-        words = f"feed up to {feed_words(scene)}{where}{with_bedding(scene, scene.ration.kg)}, to last until {until}"
-        due.append(Action(Doing.FEED, words, scene.ration.kg))
+        words = f"feed up to {feed_words(scene)}{in_tray(scene)}{with_bedding(scene, scene.ration.kg)}"
+        due.append(Action(Doing.FEED, f"{words}, to last until {until}", scene.ration.kg))
     if scene.next_check == scene.on:
         due.append(Action(Doing.MEASURE, "look in and write a check"))
     steps = tuple(each for each in to_do(scene.findings, *due) if each.kind is not Doing.CAUTION)
@@ -131,59 +137,59 @@ def minutes(scene: Scene, found: tuple[Finding, ...], fed: bool) -> int:
 
 
 def harvest_view(scene: Scene) -> HarvestView:
-    """The harvest window in words, with the steps of the bin's method."""
-    window = scene.ahead.harvest
+    """The next harvest in words, with the steps of the bin's method."""
+    return harvest_of(scene, scene.harvest)
+
+
+def harvest_of(scene: Scene, coming: Coming) -> HarvestView:
+    """One harvest to come, as it is shown everywhere."""
+    window = coming.window
     return HarvestView(
-        earliest=not_past(window.earliest, scene.on),
+        earliest=window.earliest,
         likely=window.likely,
         latest=window.latest,
         due_since=window.due_since,
         because=window.because,
         method=scene.bin.method.value,
-        words=window_words(window, scene),
-        steps=tuple(StepView(step.on, step.what) for step in scene.harvest_steps),
+        words=coming.words,
+        steps=tuple(StepView(step.on, step.what) for step in coming.steps),
+        on=coming.day,
+        part=coming.part,
     )
 
 
 def compartments(scene: Scene) -> tuple[CompartmentView, ...]:
     """Each tray or half with its figures and its own harvest window; empty for a plain bin."""
     units = scene.settings.units
-    return tuple(
-        CompartmentView(
-            number=tray.number,
-            name=tray.name,
-            fed=tray.number == scene.tray_to_feed,
-            moisture=tray.part.moisture,
-            feed_waiting_kg=tray.part.feed_waiting_kg,
-            worms_kg=tray.part.worms_kg,
-            castings_share=tray.part.castings_share,
-            earliest=not_past(tray.harvest.earliest, scene.on),
-            likely=tray.harvest.likely,
-            latest=tray.harvest.latest,
-            due_since=tray.harvest.due_since,
-            words=(
-                f"moisture {banded(tray.part.moisture, percent)}, "
-                f"waiting {banded(tray.part.feed_waiting_kg, lambda kg: mass(kg, units))}, "
-                f"worms {banded(tray.part.worms_kg, lambda kg: mass(kg, units))}, "
-                f"castings {banded(tray.part.castings_share, percent)} of the dry matter"
-            ),
-            harvest_words=window_words(tray.harvest, scene),
+    found = []
+    for tray in scene.trays:
+        window = told_window(tray.harvest, scene.on)
+        found.append(
+            CompartmentView(
+                number=tray.number,
+                name=tray.name,
+                fed=tray.number == scene.tray_to_feed,
+                moisture=tray.part.moisture,
+                feed_waiting_kg=tray.part.feed_waiting_kg,
+                worms_kg=tray.part.worms_kg,
+                castings_share=tray.part.castings_share,
+                earliest=window.earliest,
+                likely=window.likely,
+                latest=window.latest,
+                due_since=window.due_since,
+                words=(
+                    f"moisture {banded(tray.part.moisture, percent)}, "
+                    f"waiting {banded(tray.part.feed_waiting_kg, lambda kg: mass(kg, units))}, "
+                    f"worms {banded(tray.part.worms_kg, lambda kg: mass(kg, units))}, "
+                    f"castings {banded(tray.part.castings_share, percent)} of the dry matter"
+                ),
+                harvest_words=wording.window_words(tray.harvest, scene.on, scene.ahead_days),
+            )
         )
-        for tray in scene.trays
-    )
+    return tuple(found)
 
 
 def banded(band: Band, say: Callable[[float], str]) -> str:
     """ "1.2 kg (900 g to 1.6 kg)"; without the band where it is no wider than what is shown."""
     low, likely, high = say(band.p10), say(band.p50), say(band.p90)
     return likely if low == high else f"{likely} ({low} to {high})"
-
-
-def window_words(window: Window, scene: Scene) -> str:
-    """ "about 14 March (2 March to 1 April)", "due since 3 May", "not within the next 120 days"."""
-    return wording.window_words(window, scene.on, scene.ahead_days)
-
-
-def not_past(earliest: date | None, on: date) -> date | None:
-    """The earliest day of a window, not before the day looked at: what may be ready already may be taken today."""
-    return max(earliest, on) if earliest is not None else None

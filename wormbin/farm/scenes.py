@@ -16,10 +16,11 @@ from wormbin.advice.judgement import findings, held_until, todays_ration
 from wormbin.advice.rations import Ration, no_feed_until
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.advice.wet_to_come import WetToCome, wet_to_come
+from wormbin.farm.harvesting import Coming, next_harvest
 from wormbin.farm.memory import Past
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import told
+from wormbin.measures.daywords import day_words
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.views import Ahead, Planned
@@ -28,7 +29,7 @@ from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
 from wormbin.records.habits import stocked_on
 from wormbin.schedule.days import fed_on, feeding_after, feeding_days, next_check, next_feeding
-from wormbin.schedule.harvest import Step, harvest_steps
+from wormbin.schedule.harvest import Step
 from wormbin.schedule.plan import planned
 
 UNFED_DAYS = 45
@@ -46,6 +47,8 @@ class Scene:
     settings: Settings
     table: MaterialTable
     ahead_days: int
+    own_cure_days: int | None = None
+    """Days from the harvest to the bag as the keeper's own lots took; None while none tells."""
 
     @property
     def on(self) -> date:
@@ -107,7 +110,7 @@ class Scene:
     @cached_property
     def held_until(self) -> date | None:
         """The first day on which the bin may be fed again; None when it may be fed today, or nobody can tell."""
-        if self.ration.kg > 0:
+        if self.can_take.kg > 0:
             return None
         alarms = held_until(findings(self.as_it_is))
         return max(filter(None, (no_feed_until(self.as_it_is), alarms)), default=None)
@@ -137,6 +140,7 @@ class Scene:
             table=self.table,
             lasts_until=feeding_after(self.bin.key, self.settings, self.on),
             feed_days=self.feed_days,
+            own_cure_days=self.own_cure_days,
         )
 
     @cached_property
@@ -179,13 +183,48 @@ class Scene:
             return None
         if self.hungry and self.ration.kg > 0 and not fed_on(self.food_log, self.on):
             return self.on
-        return next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=self.held_until)
+        held = max(filter(None, (self.held_until, self.rests_until)), default=None)
+        return next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=held)
+
+    @cached_property
+    def can_take(self) -> Ration:
+        """How much the bin can take today, to last until the feeding day after it, whatever is planned for it."""
+        case = self.as_it_is
+        return todays_ration(case, findings(case), feeding_after(self.bin.key, self.settings, self.on))
 
     @cached_property
     def ration(self) -> Ration:
-        """How much can be fed today, to last until the feeding day after it."""
-        case = self.as_it_is
-        return todays_ration(case, findings(case), feeding_after(self.bin.key, self.settings, self.on))
+        """How much is to be fed today: what it can take, and nothing while feed has stopped for a harvest."""
+        until = self.rests_until
+        if until is None or self.can_take.kg <= 0:
+            return self.can_take
+        why = f"feed has stopped: the harvest is planned for {day_words(until, self.on)}"
+        return replace(self.can_take, kg=0.0, because=(*self.can_take.because, why))
+
+    @cached_property
+    def rests_until(self) -> date | None:
+        """The day of the harvest for which the bin is fed no more; None while it is fed, as hungry worms always are."""
+        rest = self.harvest.rest
+        resting = rest is not None and rest[0] <= self.on < rest[1] and not self.hungry
+        return self.harvest.day if resting else None
+
+    @property
+    def feedings_left_out(self) -> tuple[date, ...]:
+        """Today and the days to come that would be feeding days, were feed not stopped for a harvest."""
+        rest = None if self.hungry else self.harvest.rest
+        if rest is None or fed_on(self.food_log, self.on):
+            return ()
+        return feeding_days(self.settings, max(rest[0], self.on), rest[1] - timedelta(days=1), self.bin.key)
+
+    @cached_property
+    def feedings_to_come(self) -> tuple[Planned, ...]:
+        """The planned feedings that stand: none while feed has stopped for a harvest, none before the next one told."""
+        first, rest = self.next_feeding, None if self.hungry else self.harvest.rest
+        return tuple(
+            each
+            for each in self.plan
+            if (first is None or each.on >= first) and not (rest is not None and rest[0] <= each.on < rest[1])
+        )
 
     @cached_property
     def next_check(self) -> date:
@@ -193,11 +232,14 @@ class Scene:
         return next_check(self.bin.key, self.entries, self.settings, self.on)
 
     @cached_property
+    def harvest(self) -> Coming:
+        """The harvest that comes next, of the bin or of the tray or half that is due first."""
+        return next_harvest(self)
+
+    @property
     def harvest_steps(self) -> tuple[Step, ...]:
         """The method's steps on the calendar; empty when no harvest is in sight."""
-        units = self.settings.units
-        steps = harvest_steps(self.bin, self.ahead.harvest, self.on, self.settings)
-        return tuple(replace(step, what=told(step.what, units)) for step in steps)
+        return self.harvest.steps
 
     def with_written(self, entries: Sequence[Entry]) -> Scene:
         """The same scene as if these entries had been written now; cheap, and nothing is kept."""
@@ -211,7 +253,7 @@ class Scene:
             lines,
             now,
         )
-        return Scene(self.bin, past, self.now, self.settings, self.table, self.ahead_days)
+        return replace(self, past=past)
 
     def tomorrow(self) -> date:
         """The day after the one looked at."""

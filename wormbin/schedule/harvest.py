@@ -7,15 +7,17 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from types import MappingProxyType
 
-from wormbin.measures import mass, volume
+from wormbin.measures import counted, mass, volume
 from wormbin.process.views import Window
 from wormbin.records.bins import Bin, Method
 from wormbin.records.farms import Settings
 from wormbin.schedule.days import back_on, is_away
+from wormbin.science.curing import SOURCE as CURING
+from wormbin.science.curing import cure_days
 
 SOURCE = (
     "lead times: common practice, no source, with light sorting 1-3 h for a household bin (from memory); curing: "
-    "cocoons hatch in 18-26 days at 25 C (from memory)"
+    f"{CURING}"
 )
 CASTINGS_KG_M3 = 700.0
 LOOSE_KG_M3 = 40.0
@@ -23,9 +25,8 @@ NEW_BED_M = 0.10
 SOAK = 3.0
 """Kg of water to soak a kg of dry board or paper (University of Illinois Extension)."""
 LIFT_KG = 20.0
-CURE_DAYS = 28
-CURE_COOL_DAYS = 42
-COOL_C = 20.0
+REBAIT_DAYS = 21
+"""Days after the harvest on which the young that have hatched in it are drawn out (as cocoons hatch)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,18 @@ class Step:
     on: date
     code: str
     what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """The tray or half that is harvested by itself: its name, and the one that is fed in its place.
+
+    ``left`` is whether feed goes elsewhere already.
+    """
+
+    name: str
+    next_name: str
+    left: bool = False
 
 
 _Lead = tuple[int, str, str]
@@ -74,23 +87,94 @@ _STEPS: Mapping[Method, tuple[_Lead, ...]] = MappingProxyType({
 })  # fmt: skip
 
 
+_APART: Mapping[Method, tuple[_Lead, ...]] = MappingProxyType({
+    Method.SORT: (
+        (10, "stop-feeding", "stop feeding the {part}, and feed the {next} with {bed} of soaked bedding in it"),
+        (1, "lid-off", "leave the {part} open overnight under a light, to dry its top a little"),
+        (0, "harvest", "sort the {part} by light: heap it in cones under a lamp, take the tops, wait, again"),
+    ),
+    Method.SIDEWAYS: (
+        (42, "one-side", "feed the {next} only, with {bed} of soaked bedding in it; leave the {part} be"),
+        (14, "look", "look whether most worms have left the {part}; if not, give it another two weeks"),
+        (0, "harvest", "take the castings off the {part}"),
+    ),
+    Method.UPWARD: (
+        (28, "new-tray", "feed the {next} only, with {bed} of soaked bedding in it; leave the {part} be"),
+        (7, "look", "look whether most worms have left the {part}; if not, wait another week"),
+        (0, "harvest", "lift off the {part} and empty it"),
+    ),
+    Method.BAIT: (
+        (10, "stop-feeding", "stop feeding the {part}, so that bait draws; feed the {next}"),
+        (4, "bait", "bury net bags of melon or soaked oats in the {part} as bait"),
+        (2, "lift-bait", "lift the bags with the worms in them into the {next}, and set them again"),
+        (0, "harvest", "lift the bags a last time and take the castings off the {part}"),
+    ),
+    Method.SCREEN: (
+        (10, "stop-feeding", "stop feeding the {part}, so that little but castings is left; feed the {next}"),
+        (3, "lid-off", "leave the {part} open until it crumbles: wet castings smear on a screen"),
+        (0, "harvest", "screen the {part} at 3-6 mm (1/8-1/4 in); what stays on top goes into the {next}"),
+    ),
+    Method.FLOW: (
+        (3, "look", "look at the base of the {part}: dark and crumbly, no worms falling with it"),
+        (0, "harvest", "cut 5 cm from the base of the {part}"),
+    ),
+})  # fmt: skip
+"""The same for one tray or half of a bin that has several."""
+_MOVES = frozenset({Method.SIDEWAYS, Method.UPWARD})
+"""Ways by which the worms move out of ripe castings by themselves: that begins when the castings are ripe."""
+_STOPS = frozenset({Method.SORT, Method.BAIT, Method.SCREEN})
+"""Ways before which the whole bin is fed no more."""
+
+
 def lead_days(method: Method) -> int:
     """Days from the first step to the harvest, for this way of harvesting."""
     return max(days for days, _code, _what in _STEPS[method])
 
 
-def harvest_day(bin: Bin, window: Window, on: date, settings: Settings) -> date | None:
-    """The day to harvest on: the likely one; once due, the day it fell due plus the lead of the steps; None if far.
+def harvest_day(
+    bin: Bin,
+    window: Window,
+    on: date,
+    settings: Settings,
+    *,
+    last_fed: date | None = None,
+    apart: Apart | None = None,
+) -> date | None:
+    """The one day to harvest on, from tomorrow (the new bed soaks overnight); None when no harvest is in sight.
 
-    It does not run away before a keeper who does not come to it: then it is today. It is moved out of absences.
+    Castings are ripe on the likely day, or since they fell due. Before sorting, baiting and screening feed stops so
+    many days ahead, and who fed after that (``last_fed``) waits as many days from then. Worms that move out by
+    themselves do so once the castings are ripe: from the day on which the tray or half was fed last, if feed has left
+    it. It does not run away before a keeper who does not come to it, and is moved out of absences.
     """
-    if window.due_since is not None:
-        day = max(on, window.due_since + timedelta(days=lead_days(bin.method)))
-    elif window.likely is not None:
-        day = max(window.likely, on)
-    else:
+    ripe = window.due_since or window.likely
+    if ripe is None:
         return None
-    return back_on(settings.away, day, bin.key)
+    lead = timedelta(days=lead_days(bin.method))
+    if apart is not None and apart.left:
+        day = max(ripe, last_fed + lead) if last_fed is not None else ripe
+    elif apart is not None:
+        day = max(ripe, last_fed or ripe) + lead
+    elif bin.method in _MOVES:
+        day = ripe + lead
+    elif bin.method in _STOPS and last_fed is not None:
+        day = max(ripe, min(last_fed, ripe) + lead)
+    else:
+        day = ripe
+    return back_on(settings.away, max(day, on + timedelta(days=1)), bin.key)
+
+
+def rest(bin: Bin, window: Window, day: date | None) -> tuple[date, date] | None:
+    """The first day on which a whole bin is fed no more for the harvest on ``day``, and the day from which it is again.
+
+    None for a way of harvesting that goes on feeding. A keeper who lets the harvest go by feeds on, for worms are not
+    starved for it.
+    """
+    ripe, lead = window.due_since or window.likely, timedelta(days=lead_days(bin.method))
+    if day is None or ripe is None or bin.method not in _STOPS or bin.compartments > 1:
+        return None
+    first, again = day - lead, min(day, ripe + lead)
+    return (first, again) if first < again else None
 
 
 def harvest_steps(
@@ -100,29 +184,34 @@ def harvest_steps(
     settings: Settings,
     *,
     castings_kg: float | None = None,
+    last_fed: date | None = None,
+    apart: Apart | None = None,
+    own_cure_days: int | None = None,
 ) -> tuple[Step, ...]:
     """The dated steps from ``on`` on: preparing, harvest, the new bed, curing; empty when no harvest is in sight.
 
-    A step that should have come before today is put on today, but once the harvest is due it has had its day and is
-    left out. ``castings_kg`` (wet) gives the harvest its amount.
+    A step that should have come before today is put on today, but once the harvest is due (or feed has left the tray)
+    it has had its day and is left out. ``castings_kg`` (wet) gives the harvest its amount; ``apart`` is the tray or
+    half that it is about, ``own_cure_days`` how long the keeper's own lots took to cure.
     """
-    day = harvest_day(bin, window, on, settings)
+    day = harvest_day(bin, window, on, settings, last_fed=last_fed, apart=apart)
     if day is None:
         return ()
-    # The new bed is soaked the evening before, so what is due today is harvested tomorrow at the soonest.
-    day = back_on(settings.away, max(day, on + timedelta(days=1)), bin.key)
     units = settings.units
-    bed_kg = bin.footprint_m2 * NEW_BED_M * LOOSE_KG_M3
+    bed_kg = (bin.surface_m2 if apart else bin.footprint_m2) * NEW_BED_M * LOOSE_KG_M3
     bed = mass(bed_kg, units)
+    part, following = (apart.name, apart.next_name) if apart else ("", "")
     steps = []
-    for before, code, what in _STEPS[bin.method]:
+    for number, (before, code, what) in enumerate((_APART if apart else _STEPS)[bin.method]):
         due = day - timedelta(days=before)
-        if due < on and window.due_since is not None:
+        if apart is not None and apart.left and number == 0 and code != "look":
+            continue
+        if due < on and window.due_since is not None and not (apart and number == 0):
             continue
         due = max(on, due)
         if before and is_away(settings.away, due, bin.key) is not None:
             due = max(on, _before_away(settings, due, bin.key))
-        words = what.format(bed=bed)
+        words = what.format(bed=bed, part=part, next=following)
         if code == "harvest" and castings_kg:
             litres = castings_kg / CASTINGS_KG_M3 * 1000
             words += f": about {mass(castings_kg, units)}, {volume(litres, units)}"
@@ -133,16 +222,20 @@ def harvest_steps(
     eve = max(on, day - timedelta(days=1))
     ready = "; if one is soaked already, harvest today" if window.due_since is not None and eve == on else ""
     steps.append(Step(eve, "soak-bedding", soaked + ready))
-    steps.append(Step(day, "return-worms", "put the worms and the new bed back, and feed a quarter of the usual"))
-    cure = CURE_DAYS if bin.site_temp_c >= COOL_C else CURE_COOL_DAYS
-    steps.append(
-        Step(day + timedelta(days=21), "re-bait", "bait the harvest with a melon slice for the worms that have hatched")
+    back = (
+        f"put the worms that are left into the {following}, and the new bed into the empty {part}"
+        if apart
+        else "put the worms and the new bed back, and feed a quarter of the usual"
     )
-    steps.append(
-        Step(
-            day + timedelta(days=cure), "cured", f"cured: {cure // 7} weeks damp; screen, store with air, use or bag it"
-        )
-    )
+    steps.append(Step(day, "return-worms", back))
+    again = "bait the harvest with a melon slice for the worms that have hatched"
+    cure = cure_days(bin.site_temp_c, own_cure_days)
+    if cure > REBAIT_DAYS:
+        steps.append(Step(day + timedelta(days=REBAIT_DAYS), "re-bait", again))
+    kept = f"{cure // 7} weeks" if cure % 7 == 0 else counted(cure, "day")
+    as_usual = ", as your own lots took," if own_cure_days is not None else ""
+    cured = f"cured: {kept}{as_usual} damp; screen, store with air, use or bag it"
+    steps.append(Step(day + timedelta(days=cure), "cured", cured))
     return tuple(sorted(steps, key=lambda step: step.on))
 
 

@@ -41,7 +41,17 @@ def test_a_harvest_is_told_in_kg_and_litres_with_the_bins_own_way() -> None:
     # 1.4 kg dry * 0.9 / 0.2 = 6.3 kg wet, 9 L at 700 kg/m3
     assert "6.3 kg (9 L)" in found.what
     assert "bait" in found.do[0]
-    assert "4-6 weeks" in found.do[1]
+    assert "damp for 4 weeks" in found.do[1]
+
+
+def test_own_lots_say_how_long_the_harvest_is_kept_damp() -> None:
+    due = a_case(harvest=window(0, 2), castings_dry_kg=Band.exactly(1.4))
+    told = harvest.harvest(replace(due, own_cure_days=18))
+    assert told is not None
+    assert any("damp for 18 days" in step for step in told.do)
+    cool = harvest.harvest(replace(due, bin=replace(BIN, site_temp_c=14.0)))
+    assert cool is not None
+    assert any("damp for 6 weeks" in step for step in cool.do)
 
 
 def test_how_sure_gives_the_window_and_no_window_when_there_is_none() -> None:
@@ -50,7 +60,7 @@ def test_how_sure_gives_the_window_and_no_window_when_there_is_none() -> None:
     assert "about 29 May (now to 19 June)" in near.sure
     open_end = harvest.harvest(a_case(harvest=window(9)))
     assert open_end is not None
-    assert "not within the next 30 days" in open_end.sure
+    assert "perhaps only after" in open_end.sure
 
 
 def test_a_full_box_says_so_once() -> None:

@@ -16,6 +16,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.left import left_read, overruled
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold, interval_days, kg_day, less, no_feed_until, ramp_ends, ramp_share, ration
+from wormbin.advice.trays import into
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, surface, top
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
@@ -23,6 +24,8 @@ from wormbin.records.entries import Check, Entry, Feeding
 from wormbin.records.habits import fed_kg, last_feeding, stocked_on
 
 TOO_LONG_DAYS = 14.0
+A_TASTE_KG_M2 = 0.1
+"""So little harms no bin, and shows whether anybody is there to eat it (ours)."""
 LEFT_SLACK_DAYS = 1.5
 ENOUGH_DAYS = 5.0
 """Feed that is taken out of an overfed bin leaves this many days of work behind."""
@@ -256,20 +259,23 @@ def hungry(case: Case) -> Finding | None:
     level = level_of((bare,), lambda count: Band.exactly(float(count)), limit)
     if level is Level.STEADY:
         return None
-    meal = ration(case)
-    amount = (
-        f"feed up to {mass(meal.kg, units)} now" if meal.kg > 0 else f"feed a little when {meal.because[-1]} has passed"
-    )
+    meal, step = ration(case), A_TASTE_KG_M2 * case.bin.footprint_m2
+    cover: tuple[Action, ...] = (Action(Doing.COVER, "bury it under 3 cm of bedding", 0.03),)
+    amount = f"feed a taste{into(case)}, about {mass(step, units)}, and look in three days whether it is gone"
+    if meal.kg >= step:
+        amount = f"feed up to {mass(meal.kg, units)}{into(case)} now"
+    elif meal.held:
+        amount, cover = f"feed nothing yet: {meal.held}", ()
     return Finding(
         code="hungry",
         level=level,
         bin=case.bin.key,
-        what=f"next to no feed waiting for {days(bare)}: feed now",
+        what=f"next to no feed waiting for {days(bare)}" + ("" if meal.held and meal.kg < step else ": feed now"),
         why=(
             f"under {mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)} has waited for {days(bare)}, "
             f"{against(limit, level, days_of)} ({limit.source}){f'; {doubt}' if doubt else ''}"
         ),
-        actions=(Action(Doing.FEED, amount, meal.kg), Action(Doing.COVER, "bury it under 3 cm of bedding", 0.03)),
+        actions=(Action(Doing.FEED, amount, meal.kg), *cover),
         sure=sure(case, waiting_words(case), "left"),
         source=limit.source,
         urgency=2.0 + bare / 10,

@@ -10,7 +10,9 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, percent_band, volume, window_words
 from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.measures import counted
 from wormbin.records.bins import Method
+from wormbin.science.curing import cure_days
 
 HOW = {
     Method.SORT: "sort by light and heap",
@@ -20,12 +22,22 @@ HOW = {
     Method.SCREEN: "screen it at 3-6 mm and return what stays on top",
     Method.FLOW: "cut 5 cm from the base",
 }
+HOW_APART = {
+    Method.SIDEWAYS: "let the worms move into the {next} first, and feed only there",
+    Method.UPWARD: "let the worms move into the {next} first, and feed only there",
+    Method.BAIT: "bait the worms out of it into the {next}",
+}
+"""The same for one tray or half."""
 
 
 def to_take_kg(case: Case) -> Band:
     """Wet castings that can be taken off now, kg: all castings at the bin's moisture, a tenth left with the worms."""
-    dry = 1.0 - min(0.95, case.today.moisture.p50)
-    return case.today.castings_dry_kg.times(0.9 / dry)
+    return wet_kg(case.today.castings_dry_kg, case.today.moisture.p50)
+
+
+def wet_kg(castings_dry_kg: Band, moisture: float) -> Band:
+    """Wet castings that can be taken off, kg, out of so much of their dry matter; a tenth stays with the worms."""
+    return castings_dry_kg.times(0.9 / (1.0 - min(0.95, moisture)))
 
 
 def _amount(case: Case) -> str:
@@ -34,26 +46,31 @@ def _amount(case: Case) -> str:
     return f"about {mass(kg, case.settings.units)} ({volume(litres, case.settings.units)}) of castings"
 
 
-def harvest(case: Case) -> Finding | None:
-    """Castings are near the share that the keeper chose, have reached it, or have lain too long."""
+def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
+    """Castings are near the share that the keeper chose, have reached it, or have lain too long.
+
+    ``part`` is what the tray or half is called that the case is about, ``following`` the one that is fed after it.
+    """
     window, limit = case.ahead.harvest, limits.LATE_HARVEST
     aim, share = case.bin.harvest_share, case.today.castings_share
     reached = f"castings are {percent(share.p50)} of the dry matter, the aim is {percent(aim)}"
     if window.because == "full":
         reached = f"the box is {percent(case.today.fullness.p50)} full and castings are {percent(share.p50)}"
-    how = HOW[case.bin.method]
+    method = case.bin.method
+    take = f"take {_amount(case)} off the {part}" if part else f"take off {_amount(case)}"
+    how = HOW_APART.get(method, HOW[method]).format(next=following) if part else HOW[method]
     if window.due_since is not None:
         since = (case.on - window.due_since).days
         level = level_of((since,), lambda late: Band.exactly(float(late)), limit)
         late = level is Level.ACT
         what = f"harvest is late: due for {days(since)}" if late else f"harvest is due: {_amount(case)}"
-        do: tuple[Action, ...] = (Action(Doing.HARVEST, f"take off {_amount(case)}: {how}", 1.0), *_bedding(case))
+        do: tuple[Action, ...] = (Action(Doing.HARVEST, f"{take}: {how}", 1.0), *_bedding(case))
         urgency = 4.0 + since / 30
         code = "harvest-late" if late else "harvest-due"
     elif window.likely is not None and (window.likely - case.on).days <= limits.HARVEST_NEAR_DAYS:
         level, code, urgency = Level.STEADY, "harvest-near", 1.0
         what = f"harvest is near: likely about {day_words(window.likely, case.on)}"
-        do = (Action(Doing.HARVEST, f"get ready to take off {_amount(case)}: {how}"),)
+        do = (Action(Doing.HARVEST, f"get ready to {take}: {how}"),)
     else:
         return None
     return Finding(
@@ -82,7 +99,9 @@ def harvest(case: Case) -> Finding | None:
 def _bedding(case: Case) -> tuple[Action, ...]:
     """The step that renews the bed: as much fresh, soaked bedding as fills 10 cm loosely."""
     kg = case.bin.footprint_m2 * 0.10 * limits.LOOSE_KG_M3
-    words = f"soak {mass(kg, case.settings.units)} of dry bedding for the new bed; keep the harvest damp for 4-6 weeks"
+    cure = cure_days(case.bin.site_temp_c, case.own_cure_days)
+    weeks = counted(cure // 7, "week") if cure % 7 == 0 else counted(cure, "day")
+    words = f"soak {mass(kg, case.settings.units)} of dry bedding for the new bed; keep the harvest damp for {weeks}"
     heavy = to_take_kg(case).p50 > limits.LIFT_KG
     lift = f"over {mass(limits.LIFT_KG, case.settings.units)} to lift: share the load"
     return (Action(Doing.NEW_BED, words, kg), *((Action(Doing.CAUTION, lift),) if heavy else ()))

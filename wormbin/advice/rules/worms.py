@@ -146,7 +146,7 @@ def falling(case: Case) -> Finding | None:
         what=f"worms are falling: {percent(lost)} fewer in four weeks, about {mass(worms.p50, units)} now",
         why=f"{percent(lost)} lost in {FALL_DAYS} days, {against(limit, level, percent)} ({limit.source})",
         actions=(
-            week(case, "until they hold, and put right what else is wrong here"),
+            week(case, "until there are no fewer of them, and put right what else is wrong"),
             Action(Doing.MEASURE, "look at five handfuls: a worm survey of 4 samples would settle it", 1.2),
         ),
         sure=f"{worms_words(case)} (8 times in 10); {rests_on(case, 'worms_kg')}",
