@@ -271,3 +271,20 @@ def test_a_kind_may_be_called_by_its_command_and_worms_stand_in_a_stocking_row(t
     wrong = "when,bin,kind,material,amount,unit\n2026-03-01,kitchen,stocking,gravel,500,g\n"
     with pytest.raises(RefusedError, match="empty in a stocking row, or worms"):
         read(given_log(tmp_path, wrong), FARM)
+
+
+def test_settings_keepers_and_materials_are_held_to_their_ranges_before_anything_is_written(tmp_path: Path) -> None:
+    given_log(tmp_path, HEAD)
+    (tmp_path / "settings.csv").write_text(
+        f'setting,value\nmoisture_low,0.9\nmoisture_high,0.95\nfeed_days,"[""<O""]"\nkeepers,"[""{"x" * 101}""]"\n',
+        "utf-8",
+    )
+    (tmp_path / "materials.csv").write_text(
+        f"material,name,nitrogen_pct\nmy-leaves,{'n' * 201},2\nmine,Mine,90\n", "utf-8"
+    )
+    with pytest.raises(RefusedError) as refused:
+        read(tmp_path)
+    assert {(each.field, each.where) for each in refused.value.problems} == {
+        ("feeding days", "settings.csv"), ("keeper", "settings.csv line 5"),
+        ("name", "materials.csv line 2"), ("nitrogen_pct", "materials.csv line 3"),
+    }  # fmt: skip

@@ -91,6 +91,20 @@ def test_no_hostile_file_leads_to_a_traceback(tmp_path: Path, name: str, file: s
     tally["hostile files"] += 1
 
 
+@pytest.mark.parametrize("seq", [b"1e999", b"[" * 2000 + b"]" * 2000, b"9" * 5000, b"null", b'"x"'])
+def test_a_header_that_cannot_be_read_does_not_keep_the_changes_from_being_asked_for(
+    tmp_path: Path, seq: bytes, tally: Counter[str]
+) -> None:
+    Store.open(tmp_path).record([note("a1")])
+    path = tmp_path / "bins/kitchen/2026.json"
+    raw = unsealed(path.read_bytes())
+    assert b'"seq": 1' in raw.split(b"\n")[2], "the header stands in the third line"
+    path.write_bytes(raw.replace(b'"seq": 1', b'"seq": ' + seq, 1))
+    with pytest.raises(StoreError):
+        Store.open(tmp_path).changes()
+    tally["hostile files"] += 1
+
+
 def _use(opener: Callable[[], Store]) -> int:
     """Ask a store for everything it can do; how many of these were refused with a sentence."""
     store = opener()

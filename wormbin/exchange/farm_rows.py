@@ -11,8 +11,10 @@ from wormbin.exchange.cells import NumberError, number, written
 from wormbin.exchange.tables import Row
 from wormbin.problems import Problem
 from wormbin.records.codec import UnreadableError, settings_from_json, settings_to_json
-from wormbin.records.farms import OwnMaterial, Settings
+from wormbin.records.door import farm_problems, material_problems, settings_problems
+from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.records.limits import FAR_OFF
 
 NUMBERS = ("nitrogen_pct", "carbon_pct", "ash_pct", "moisture_pct", "bulk_density_kg_m3", "water_holding")
 WORDS = ("role", "pace")
@@ -54,7 +56,11 @@ def read_materials(rows: Iterable[Row]) -> tuple[list[OwnMaterial], list[Problem
         more = _rest(row, problems)
         if len(problems) == before:
             loose = {"extra": more["loose"]} if more.get("loose") else {}
-            found[key] = OwnMaterial(key, row.text("name"), values | more.get("values", {}), row.text("by"), **loose)
+            own = OwnMaterial(key, row.text("name"), values | more.get("values", {}), row.text("by"), **loose)
+            faults = material_problems(own)
+            problems += [replace(each, where=_place(row)) for each in faults]
+            if not faults:
+                found[key] = own
     return list(found.values()), problems
 
 
@@ -85,7 +91,9 @@ def read_settings(rows: Iterable[Row], now: Settings) -> tuple[Settings, tuple[s
     document = settings_to_json(now)
     keepers: tuple[str, ...] = ()
     problems: list[Problem] = []
+    file = ""
     for row in rows:
+        file = row.file
         name, cell = row.get("setting").strip(), row.get("value")
         value = _read(cell)
         if not name:
@@ -93,11 +101,15 @@ def read_settings(rows: Iterable[Row], now: Settings) -> tuple[Settings, tuple[s
         elif name == _KEEPERS:
             if isinstance(value, list) and all(isinstance(each, str) for each in value):
                 keepers = tuple(value)
+                faults = farm_problems(Farm(keepers=keepers), FAR_OFF)
+                problems += [replace(each, where=_place(row)) for each in faults]
             else:
                 problems.append(row.problem("value", "a JSON list of names", '["Ana", "B."]'))
         else:
             problems += _try(document, name, (value, cell), row)
-    return settings_from_json(document), keepers, problems
+    settings = settings_from_json(document)
+    problems += [replace(each, where=file) for each in settings_problems(settings)]
+    return settings, keepers, problems
 
 
 def _read(cell: str) -> object:
@@ -119,5 +131,8 @@ def _try(document: dict[str, object], name: str, readings: tuple[object, ...], r
         else:
             document[name] = value
             return []
-    place = f"{row.file} line {row.line}, column value"
-    return [replace(each, where=place) for each in faults]
+    return [replace(each, where=f"{_place(row)}, column value") for each in faults]
+
+
+def _place(row: Row) -> str:
+    return f"{row.file} line {row.line}"

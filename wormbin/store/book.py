@@ -296,7 +296,7 @@ def recent_changes(disk: Disk, root: Path, place: Place) -> tuple[Change, ...]:
             seq, changes = int(header["seq"]), header["changes"]
         except FileNotFoundError:
             continue
-        except (ValueError, LookupError, TypeError):
+        except (ValueError, LookupError, TypeError, OverflowError, RecursionError):
             return Book.load(disk, root, place).changes
         except OSError as error:
             raise DiskError(error, path, "read this file") from error

@@ -91,7 +91,7 @@ def read(disk: Disk, root: Path) -> Note | None:
             return Note(parts, stamp=storage.stamp)
         farm_from_json(farm["farm"])
         return Note(parts, dict(farm["farm"]), int(farm["seq"]), farm.get("over_damage") is True, storage.stamp)
-    except (KeyError, TypeError, ValueError, AttributeError, UnreadableError) as error:
+    except (KeyError, TypeError, ValueError, OverflowError, AttributeError, UnreadableError) as error:
         raise DamagedError(f"the redo note cannot be read ({error})", _DO, path=path) from None
 
 
