@@ -26,6 +26,7 @@ from wormbin.farm.proposals import (
     SurveyView,
     WhatIfView,
 )
+from wormbin.farm.round_order import minutes_left
 from wormbin.farm.typed import TypedLine
 from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
 from wormbin.figures import Level, Working
@@ -92,7 +93,7 @@ class FakeFarm(Farmstead):
         return was
 
     def round(self, on: date | None = None) -> RoundView:
-        return RoundView(TODAY, tuple(self.made), sum(row.minutes for row in self.made))
+        return RoundView(TODAY, tuple(self.made), minutes_left(self.made))
 
     def rows(self, on: date | None = None) -> Iterator[RoundRow]:
         return iter(self.made)

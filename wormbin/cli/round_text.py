@@ -76,7 +76,8 @@ def lines(view: RoundView, paper: Paper) -> Iterator[str]:
         for level in (Level.ACT, Level.WATCH, Level.STEADY)
     ]
     bins = counted(len(view.rows), "bin")
-    yield paper.strong(f"Round on {day(view.on)}") + f"   {bins}: {', '.join(counts)}   about {view.minutes} min"
+    takes = f"about {view.minutes} min" if view.minutes else "all seen today"
+    yield paper.strong(f"Round on {day(view.on)}") + f"   {bins}: {', '.join(counts)}   {takes}"
     for row in view.rows:
         yield ""
         yield from _bin(row, view, paper)

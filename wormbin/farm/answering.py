@@ -50,13 +50,12 @@ class Answering(OpenFarm):
 
     def round(self, on: date | None = None) -> RoundView:
         """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
-        from wormbin.farm.round_order import order
+        from wormbin.farm.round_order import minutes_left, order
 
         filling = self.filling(on)
         rows = sorted(self._filled(filling), key=order)
         notes = " ".join(flaw.sentence() for flaw in self.store.notices())
-        minutes = sum(row.minutes for row in rows)
-        return RoundView(self.moment(on).date(), tuple(rows), minutes, notes, tuple(filling.troubled))
+        return RoundView(self.moment(on).date(), tuple(rows), minutes_left(rows), notes, tuple(filling.troubled))
 
     def rows(self, on: date | None = None) -> Iterator[RoundRow]:
         """The rows of the round one by one, as they come; troubled bins are left out."""

@@ -33,6 +33,7 @@ class RoundView:
     on: date
     rows: tuple[RoundRow, ...]
     minutes: int
+    """About how many minutes it still takes."""
     note: str = ""
     troubled: tuple[TroubledBin, ...] = ()
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
 from wormbin.drawing.spark import spark
+from wormbin.farm.round_order import minutes_left
 from wormbin.farm.round_row import RoundRow
 from wormbin.figures import Level
 from wormbin.tui.showing import Piece, said
@@ -175,7 +176,7 @@ def summary(
     pieces.extend((f"  {count} {level.value}", level.value) for level, count in counts if count)
     if only:
         pieces.append(said(f"   only {only}", "watch"))
-    minutes, done = sum(row.minutes for row in rows if not row.done), sum(row.done for row in rows)
+    minutes, done = minutes_left(rows), sum(row.done for row in rows)
     if rows and filled:
         acting = sum(row.level is not Level.STEADY for row in rows)
         # A bin that was looked at today may still call for something: never "nothing to do" beside it.
@@ -190,7 +191,7 @@ def summary(
 
 def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:
     """The round as a page to walk with: one box a bin, what to do at it, and room to write."""
-    minutes = sum(row.minutes for row in rows if not row.done)
+    minutes = minutes_left(rows)
     lines: list[list[Piece]] = [[said(f"{on:%A} {on.day} {on:%B %Y}, about {minutes} minutes", "dim")], []]
     for row in rows:
         lines.append(
