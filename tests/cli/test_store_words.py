@@ -46,7 +46,11 @@ def test_one_bins_log_is_brought_back_alone(store: Path) -> None:
     run(store, "start", "attic", "--length", "60cm", "--width", "40cm", "--depth", "30cm", "--yes")
     run(store, "note", "kitchen", "written later")
     before = lines_of(store)
+    shown = run(store, "store", "restore", name, "--bin", "kitchen", "--try").out
+    assert f"kitchen alone, out of {name}, would be brought back" in " ".join(shown.split())
     assert run(store, "store", "restore", name, "--bin", "kitchen", "--yes").code == 0
+    again = run(store, "store", "restore", name, "--bin", "kitchen", "--yes")
+    assert "kitchen is as it was in" in again.out
     assert lines_of(store) == before[:-1]
     assert run(store, "log", "attic").out, "another bin stays"
 

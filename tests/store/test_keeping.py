@@ -5,18 +5,21 @@ from __future__ import annotations
 import random
 import shutil
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
-from tests.store.lines import AT, move, note
+from tests.store.lines import AT, feeding, move, note
 from wormbin.problems import RefusedError
-from wormbin.records.entries import Strike
-from wormbin.records.farms import Farm
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Feeding, Portion, Strike
+from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.store import Store, StoreError, backup
 from wormbin.store.backup import KEPT_MONTHS, KEPT_NEWEST, kept
 from wormbin.store.strikes import joined, with_strike, without_strike
+
+KITCHEN = Bin("kitchen", "Kitchen", 0.6, 0.4, 0.3, date(2025, 1, 1))
 
 
 @pytest.fixture
@@ -160,6 +163,45 @@ def test_one_bin_can_be_brought_back_alone(store: Store) -> None:
     store.restore(made.name, bins=("attic",))
     assert ids(store) == ["a", "b", "c", "m"]
     assert ids(store, "attic") == ["m~"]
+
+
+def test_a_bin_brought_back_alone_has_its_own_particulars_and_materials_again_and_nothing_else(store: Store) -> None:
+    then = Farm(
+        (KITCHEN, replace(KITCHEN, key="attic", name="Attic")),
+        ("Ana",),
+        (OwnMaterial("my-leaves", "Leaves", {}), OwnMaterial("unused", "Unused", {})),
+        Settings(check_every_days=3),
+    )
+    store.save_farm(then)
+    leaves = replace(feeding("f"), what=Feeding((Portion("my-leaves", 0.3),)))
+    store.record([leaves])
+    made = store.backup()
+    assert made is not None
+    now = Farm(
+        tuple(replace(one, name="Other", ended=date(2026, 3, 9)) for one in then.bins), ("B",), (),
+        Settings(check_every_days=9),
+    )  # fmt: skip
+    store.save_farm(now)
+    assert store.restore_plan(made.name, ("attic",)).particulars == ("attic",)
+    planned = store.restore(made.name, ("attic",))
+    assert (planned.materials, planned.halves) == ((), ())
+    assert store.farm() == replace(now, bins=(now.bins[0], then.bins[1]))
+    store.strike("f", "gone", "", AT)
+    planned = store.restore(made.name, ("kitchen",))
+    assert (planned.particulars, planned.materials) == (("kitchen",), ("my-leaves",))
+    assert store.farm() == replace(now, bins=then.bins, materials=then.materials[:1])
+    assert store.find("f").struck is None
+
+
+def test_lines_whose_other_half_stays_elsewhere_are_named_before_a_bin_is_brought_back_alone(store: Store) -> None:
+    made = store.backup()
+    assert made is not None
+    store.strike("m", "never moved", "", AT)
+    planned = store.restore_plan(made.name, ("kitchen",))
+    assert planned.halves == ("m",)
+    assert store.restore_plan(made.name).halves == ()
+    store.restore(made.name, ("kitchen",))
+    assert any("only one half is struck" in flaw.what for flaw in store.check().flaws)
 
 
 def test_a_damaged_book_is_brought_back_and_the_damaged_one_kept(store: Store) -> None:

@@ -16,6 +16,8 @@ check    reads every file and backup, says what it looked at, and finds what is 
          ends with 3 when lines cannot be read. --accept FILE takes a file that was mended by hand as it now is.
 backup   makes a verified copy now; the first change of a day makes one by itself.
 restore  shows first what would change, then asks; --yes brings it back without asking. What it replaces is kept.
+         With --bin only that bin: its log, and its own name, size, place and end; not the keepers, settings, lots,
+         and other bins.
 merge    takes over the lines that another copy of this store has; without FOLDER the copies that a sync service left
          beside the files. Lines are known by their ids, so nothing comes twice. `undo` takes a merge back."""
 
@@ -48,7 +50,9 @@ def add_commands(commands: Commands) -> None:
         help="the backup to restore, or the copy to merge",
     )
     store.add_argument("--accept", metavar="FILE", default="", help="check: take this file as it was mended by hand")
-    store.add_argument("--bin", metavar="BIN", default="", help="restore: only this bin's log")
+    store.add_argument(
+        "--bin", metavar="BIN", default="", help="restore: only this bin, its log and its own particulars"
+    )
     store.add_argument("--try", dest="only_try", action="store_true", help="say what would change and change nothing")
     store.add_argument("--yes", action="store_true", help="restore: bring it back without asking")
 

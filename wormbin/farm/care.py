@@ -70,14 +70,17 @@ class Care:
     def restore_plan(self, copy: Path, bins: Collection[str] | None = None) -> CareReport:
         """What bringing a backup back would change; ``copy`` is its name, its folder, or how its name begins."""
         name = self._named(copy)
-        return _restored(self.store.restore_plan(name, bins), f"{name} would be brought back; nothing was changed")
+        plan = self.store.restore_plan(name, bins)
+        return _restored(plan, f"{_whole(name, bins)} would be brought back; nothing was changed", bins)
 
     def restore(self, copy: Path, bins: Collection[str] | None = None) -> CareReport:
         """Bring a backup back, after a backup of what is there now."""
         name = self._named(copy)
         return _restored(
             self.store.restore(name, bins),
-            f"{name} was brought back; undo does not take that back: what was there is kept as {self._kept()}",
+            f"{_whole(name, bins)} was brought back; undo does not take that back: what was there is kept as"
+            f" {self._kept()}",
+            bins,
         )
 
     def _kept(self) -> str:
@@ -114,15 +117,29 @@ class Care:
         return _merged(found, f"taken over; {counted(len(found.copies), 'copy', 'copies')} moved to {aside.FOLDER}")
 
 
-def _restored(plan: Restoring, done: str) -> CareReport:
+def _whole(name: str, bins: Collection[str] | None) -> str:
+    """What is brought back of a backup, in words."""
+    return name if bins is None else f"{', '.join(bins)} alone, out of {name},"
+
+
+def _restored(plan: Restoring, done: str, bins: Collection[str] | None) -> CareReport:
     if not plan.changes_anything:
-        return CareReport(True, (f"The store is as it was in {plan.backup}; nothing changes.",))
+        what = "The store" if bins is None else ", ".join(bins)
+        return CareReport(True, (f"{what} is as it was in {plan.backup}; nothing changes.",))
     lines = [
         f"{each.place.bin} {each.place.year}: {counted(len(each.back), 'line')} back, {len(each.gone)} gone, "
         f"{len(each.changed)} changed" + (" (damaged now; that file is set aside)" if each.damaged else "")
         for each in plan.books
     ]
-    if plan.farm:
+    lines += [f"{key}: its name, size and other particulars change" for key in plan.particulars]
+    if plan.materials:
+        lines.append("own materials back: " + ", ".join(plan.materials[:20]))
+    if plan.halves:
+        lines.append(
+            f"{counted(len(plan.halves), 'line')} ({', '.join(plan.halves[:5])}) of moves or harvests into a lot: the other"
+            " halves stand with the other bin or the lot and stay as they are; “wormbin store check” names them"
+        )
+    if plan.farm and not (plan.particulars or plan.materials):
         lines.append("bins, keepers, materials or settings change")
     return CareReport(True, (*lines, done), changes=True)
 

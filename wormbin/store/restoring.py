@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from wormbin.records.farms import Farm
+from wormbin.records.farms import Farm, OwnMaterial
+from wormbin.records.moves import partner_id
 from wormbin.store import backup
 from wormbin.store.book import Book
 from wormbin.store.change import RESTORED, Change
 from wormbin.store.errors import DamagedError, StoreError
 from wormbin.store.farmfile import FarmFile
+from wormbin.store.laying import has_half
 from wormbin.store.place import Place, books_on, places_on
 from wormbin.store.strikes import Document
 from wormbin.store.writing import Writing
@@ -29,11 +31,19 @@ class BookChange:
 
 @dataclass(frozen=True, slots=True)
 class Restoring:
-    """What restoring a backup would do; ``farm`` is whether bins, keepers, materials or settings change."""
+    """What restoring a backup would do; ``farm`` is whether bins, keepers, materials or settings change.
+
+    When only some bins are brought back, ``particulars`` are those whose own record changes (name, size, place, ended),
+    ``materials`` the own materials that come back with their lines, and ``halves`` the lines that come or go alone: their
+    other halves (of a move, of a harvest into a lot) stand in books that stay as they are.
+    """
 
     backup: str
     books: tuple[BookChange, ...]
     farm: bool
+    particulars: tuple[str, ...] = ()
+    materials: tuple[str, ...] = ()
+    halves: tuple[str, ...] = ()
 
     @property
     def changes_anything(self) -> bool:
@@ -74,7 +84,7 @@ def _farm(store: Writing, name: str) -> tuple[bool, Farm]:
 
 
 def plan(store: Writing, name: str, bins: Collection[str] | None = None) -> Restoring:
-    """What ``restore`` would do, without doing it. With ``bins`` only these bins' logs, and not the farm.
+    """What ``restore`` would do, without doing it. With ``bins`` only these bins: their logs and their own records.
 
     Raises StoreError when the backup is not there or is itself damaged.
     """
@@ -83,7 +93,51 @@ def plan(store: Writing, name: str, bins: Collection[str] | None = None) -> Rest
         raise StoreError(f"this backup is damaged: {flaw.what}", "Choose another one.", path=flaw.path, line=flaw.line)
     changes = [_compare(store, name, place)[0] for place in _places(store, name, bins)]
     books = tuple(change for change in changes if change is not None)
-    return Restoring(name, books, bins is None and _farm(store, name)[0])
+    if bins is None:
+        return Restoring(name, books, _farm(store, name)[0])
+    now, wanted = _farm_with(store, name, bins, books)
+    particulars = tuple(key for key in bins if now.bin(key) != wanted.bin(key))
+    materials = tuple(each.key for each in wanted.materials[len(now.materials) :])
+    return Restoring(name, books, wanted != now, particulars, materials, _halves(store, name, books))
+
+
+def _farm_with(store: Writing, name: str, bins: Collection[str], books: Collection[BookChange]) -> tuple[Farm, Farm]:
+    """The farm now, and as it is when only these bins are brought back."""
+    now = store.farm()
+    then = FarmFile.load(store.disk, store.folder / backup.FOLDER / name).farm
+    old = {one.key: one for one in then.bins if one.key in bins}
+    kept = tuple(old.pop(one.key, one) for one in now.bins)
+    materials = (*now.materials, *_materials(store, name, now, then, books))
+    wanted = replace(now, bins=(*kept, *old.values()), materials=materials)
+    return now, wanted
+
+
+def _materials(
+    store: Writing, name: str, now: Farm, then: Farm, books: Collection[BookChange]
+) -> tuple[OwnMaterial, ...]:
+    """Own materials that are gone by now, and that the lines which come back are made of."""
+    there = {each.key for each in now.materials}
+    gone = [each for each in then.materials if each.key not in there]
+    if not gone:
+        return ()
+    used = {
+        portion.get("material")
+        for change in books
+        for document in _compare(store, name, change.place)[1].values()
+        for portion in document.get("portions", ())
+        if isinstance(portion, dict)
+    }
+    return tuple(each for each in gone if each.key in used)
+
+
+def _halves(store: Writing, name: str, books: Collection[BookChange]) -> tuple[str, ...]:
+    """The lines that come, go or change while their other half, in a book that stays, does not."""
+    touched: dict[str, Document] = {}
+    for change in books:
+        lines = {} if change.damaged else dict(Book.load(store.disk, store.folder, change.place).documents)
+        lines |= _compare(store, name, change.place)[1]
+        touched |= {key: lines[key] for key in (*change.back, *change.gone, *change.changed)}
+    return tuple(key for key, line in touched.items() if has_half(line) and partner_id(key) not in touched)
 
 
 def restore(store: Writing, name: str, bins: Collection[str] | None = None) -> Restoring:
@@ -96,7 +150,8 @@ def restore(store: Writing, name: str, bins: Collection[str] | None = None) -> R
             backup.make(store.disk, store.folder, store.clock(), "before-restore")
             wanted = {change.place: _compare(store, name, change.place)[1] for change in planned.books}
             marker = Change(number, RESTORED, "", store.clock())
-            store.replace_books(wanted, marker, _farm(store, name)[1] if planned.farm else None)
+            farm = _farm(store, name)[1] if bins is None else _farm_with(store, name, bins, planned.books)[1]
+            store.replace_books(wanted, marker, farm if planned.farm else None)
         done.append(planned)
 
     store.again(act)
