@@ -34,8 +34,8 @@ class Restoring:
     """What restoring a backup would do; ``farm`` is whether bins, keepers, materials or settings change.
 
     When only some bins are brought back, ``particulars`` are those whose own record changes (name, size, place, ended),
-    ``materials`` the own materials that come back with their lines, and ``halves`` the lines that come or go alone: their
-    other halves (of a move, of a harvest into a lot) stand in books that stay as they are.
+    ``materials`` the own materials that come back with their lines, and ``halves`` the lines that come or go alone:
+    their other halves (of a move, of a harvest into a lot) stand in books that stay as they are.
     """
 
     backup: str

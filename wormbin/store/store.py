@@ -135,7 +135,7 @@ class Store(Writing):
             return backup.names(self.disk, self.folder)
 
     def restore_plan(self, name: str, bins: Collection[str] | None = None) -> restoring.Restoring:
-        """What bringing this backup back would change; with ``bins`` for these bins only: their logs and their own records."""
+        """What bringing this backup back would change; with ``bins`` for these bins, logs and records."""
         with self._alone, told(self.folder, "read this backup"):
             return restoring.plan(self, name, bins)
 
