@@ -156,6 +156,37 @@ def test_a_restore_shows_first_and_keeps_what_it_replaces(store: Store) -> None:
     assert store.farm().keepers == ("Ana",)
 
 
+def test_the_oldest_backup_is_brought_back_and_kept_though_a_newer_one_would_thin_it_out(store: Store) -> None:
+    oldest = store.backup()
+    assert oldest is not None
+    there = ids(store)
+    store.record([note("later")])
+    while len(store.backups()) < KEPT_NEWEST:
+        store.backup()
+    assert store.backups()[0] == oldest.name
+    assert oldest.name not in kept((*store.backups(), store.backups()[-1].replace("by-hand", "before-restore")))
+    store.restore(oldest.name)
+    assert ids(store) == there
+    assert store.backups()[0] == oldest.name
+    store.backup()
+    assert oldest.name not in store.backups(), "no longer spared once it is brought back"
+
+
+def test_the_first_change_of_a_day_thins_out_no_backup_that_is_being_brought_back(tmp_path: Path) -> None:
+    now = AT
+    store = Store.open(tmp_path, clock=lambda: now)
+    store.record([note("a")])
+    oldest = store.backup()
+    assert oldest is not None
+    store.record([note("later")])
+    while len(store.backups()) < KEPT_NEWEST:
+        store.backup()
+    now = AT + timedelta(days=1)
+    store.restore(oldest.name)
+    assert ids(store) == ["a"]
+    assert oldest.name in store.backups()
+
+
 def test_one_bin_can_be_brought_back_alone(store: Store) -> None:
     made = store.backup()
     assert made is not None

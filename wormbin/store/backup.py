@@ -111,8 +111,8 @@ def _copy(disk: Disk, source: Path, target: Path) -> dict[str, Any]:
     return {"size": len(raw), "sha256": _sha256(raw), "of": _origin(stamp)}
 
 
-def make(disk: Disk, root: Path, now: datetime, why: str) -> Backup | None:
-    """Copy the store, verify the copy, and thin out old backups. None when there is nothing to copy yet.
+def make(disk: Disk, root: Path, now: datetime, why: str, spare: str = "") -> Backup | None:
+    """Copy the store, verify the copy, and thin out old backups but ``spare``. None when there is nothing to copy yet.
 
     Call it with the lock held. Raises DiskError; a backup that is not whole is never left under its name.
     """
@@ -159,7 +159,7 @@ def make(disk: Disk, root: Path, now: datetime, why: str) -> Backup | None:
             remove(disk, making)
         raise
     with suppress(OSError):
-        thin(disk, root)
+        thin(disk, root, spare)
     return Backup(name, base / name, files)
 
 
@@ -172,10 +172,10 @@ def kept(found: tuple[str, ...]) -> set[str]:
     return stay
 
 
-def thin(disk: Disk, root: Path) -> None:
-    """Take away the backups that need not be kept."""
+def thin(disk: Disk, root: Path, spare: str = "") -> None:
+    """Take away the backups that need not be kept, but never ``spare``: the one that is being brought back."""
     found = names(disk, root)
-    stay = kept(found)
+    stay = {*kept(found), spare}
     for name in found:
         if name not in stay:
             remove(disk, root / FOLDER / name)

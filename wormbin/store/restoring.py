@@ -147,12 +147,17 @@ def restore(store: Writing, name: str, bins: Collection[str] | None = None) -> R
     def act(number: int) -> None:
         planned = plan(store, name, bins)
         if planned.changes_anything:
-            backup.make(store.disk, store.folder, store.clock(), "before-restore")
+            # Read whole before anything is written: a book that is not in the backup is one that was empty then.
             wanted = {change.place: _compare(store, name, change.place)[1] for change in planned.books}
-            marker = Change(number, RESTORED, "", store.clock())
             farm = _farm(store, name)[1] if bins is None else _farm_with(store, name, bins, planned.books)[1]
+            backup.make(store.disk, store.folder, store.clock(), "before-restore", name)
+            marker = Change(number, RESTORED, "", store.clock())
             store.replace_books(wanted, marker, farm if planned.farm else None)
         done.append(planned)
 
-    store.again(act)
+    store.spared = name
+    try:
+        store.again(act)
+    finally:
+        store.spared = ""
     return done[-1]

@@ -40,6 +40,8 @@ class Writing(Reading):
     """What can be changed in a store. See ``Store``."""
 
     _backed_up: date | None = None
+    spared: str = ""
+    """The backup that is being brought back: no new one may thin it out."""
     lots_hold: LotsHold = staticmethod(_anything)
     """Asked under the lock about every change of the castings book that a keeper makes (not a merge or an import)."""
     watched: Callable[[], AbstractContextManager[None]] = staticmethod(nullcontext)
@@ -154,7 +156,7 @@ class Writing(Reading):
     def _before_upgrade(self) -> None:
         why = f"before-format-{FORMAT}"
         if not any(name.endswith(why) for name in backup.names(self.disk, self.folder)):
-            backup.make(self.disk, self.folder, self.clock(), why)
+            backup.make(self.disk, self.folder, self.clock(), why, self.spared)
 
     def _daily_backup(self) -> None:
         """One backup on the first change of a day, of how things stood before it. A failure never stops the change."""
@@ -163,7 +165,7 @@ class Writing(Reading):
             return
         try:
             if not backup.already_on(self.disk, self.folder, now):
-                backup.make(self.disk, self.folder, now, "daily")
+                backup.make(self.disk, self.folder, now, "daily", self.spared)
             self._backed_up = now.date()
         except OSError as error:
             self._notice(DiskError(error, self.folder / backup.FOLDER, "make the backup of the day"))
