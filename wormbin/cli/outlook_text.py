@@ -39,6 +39,8 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
     yield from wrapped(view.headline, width, "  ")
     for step in view.emergency or view.do_now:
         yield from wrapped(step, width, "  do: ")
+    if view.also:
+        yield from wrapped("; ".join(view.also), width, "  also: ")
     if view.mind:
         yield from wrapped(view.mind, width, "  mind: ")
     yield ""

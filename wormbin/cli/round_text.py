@@ -29,6 +29,7 @@ def document(view: RoundView) -> dict[str, object]:
                 "level": row.level,
                 "headline": row.headline,
                 "do": row.do,
+                "also": row.also,
                 "caution": row.mind,
                 "findings": [finding(each) for each in row.findings],
                 "feed_up_to_kg": row.feed_up_to_kg,
@@ -103,6 +104,8 @@ def _bin(row: RoundRow, view: RoundView, paper: Paper) -> Iterator[str]:
     yield from wrapped(row.headline, paper.width, "  ")
     for number, step in enumerate(row.do):
         yield from wrapped(step, paper.width, "  do:  " if number == 0 else "       ")
+    if row.also:
+        yield from wrapped("; ".join(row.also), paper.width, "  also: ")
     if row.mind:
         yield from wrapped(row.mind, paper.width, "  mind: ")
     alarms = [each for each in row.findings if each.level is not Level.STEADY]

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from wormbin.drawing.marks import plain
 from wormbin.exchange.calendar import Due
-from wormbin.farm.rounds import do_now, in_tray, mind, quiet_words, with_bedding
+from wormbin.farm.rounds import also, do_now, headline, in_tray, mind, with_bedding
 from wormbin.farm.scenes import Scene
 from wormbin.measures import mass
 from wormbin.schedule.days import next_check
@@ -69,7 +69,8 @@ def sheet(scene: Scene) -> tuple[str, ...]:
         "=" * WIDTH,
         "To begin with:",
         *(line for step in do_now(scene) for line in _boxed(step)),
-        *(() if do_now(scene) else wrapped(f"nothing to do. {quiet_words(scene)}", WIDTH)),
+        *(() if do_now(scene) else wrapped(f"nothing to do. {headline(scene)}", WIDTH)),
+        *(wrapped(f"also: {'; '.join(also(scene))}", WIDTH) if also(scene) else ()),
         *(wrapped(f"mind: {mind(scene)}", WIDTH) if mind(scene) else ()),
         "",
         "day         squeeze  temp  left   smell      fed (what, how much)    who",

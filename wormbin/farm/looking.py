@@ -8,7 +8,7 @@ from wormbin.advice.judgement import level
 from wormbin.farm.charting import charts
 from wormbin.farm.gauging import gauges, latest
 from wormbin.farm.log_words import LogView, replaced_by
-from wormbin.farm.rounds import compartments, do_now, feed_words, harvest_view, mind, quiet_words
+from wormbin.farm.rounds import also, compartments, do_now, feed_words, harvest_view, headline, mind
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import BinView, CutPart, CutView, Doubt
 from wormbin.figures import Band
@@ -34,9 +34,10 @@ def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
         on=scene.on,
         day=scene.past.today.day,
         level=level(found),
-        headline=found[0].what if found else quiet_words(scene),
+        headline=headline(scene),
         findings=found,
         do_now=do_now(scene),
+        also=also(scene),
         mind=mind(scene),
         emergency=next((finding.do for finding in found if finding.emergency), ()),
         gauges=gauges(scene),

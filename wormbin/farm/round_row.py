@@ -39,6 +39,23 @@ class HarvestView:
 
 
 @dataclass(frozen=True, slots=True)
+class ComingRow:
+    """One harvest to come, of a bin or of a tray of it, as a plan for castings counts it.
+
+    ``kg`` are the wet castings to be had then, ``on`` is the day to take them off; no other day lies in the past but
+    ``due_since``.
+    """
+
+    part: str
+    kg: Band
+    earliest: date | None
+    likely: date | None
+    latest: date | None
+    due_since: date | None
+    on: date | None
+
+
+@dataclass(frozen=True, slots=True)
 class RoundRow:
     """One bin in the round: how it is, what to do now, how much, and why."""
 
@@ -77,8 +94,12 @@ class RoundRow:
     """How long this bin takes on the round."""
     feed_into: str = ""
     """The tray or half that is to be fed; "" in a plain bin."""
+    also: tuple[str, ...] = ()
+    """What may be done besides in a steady bin; nothing calls for it."""
     mind: str = ""
     """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
+    coming: tuple[ComingRow, ...] = ()
+    """The harvests to come: one of a plain bin, one of each tray or half."""
 
     @property
     def done(self) -> bool:

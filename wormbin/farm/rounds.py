@@ -9,7 +9,8 @@ from wormbin.advice.action import Action, Doing, shortest
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import level, to_do
 from wormbin.farm.gauging import beside_words, moisture_basis
-from wormbin.farm.harvesting import Coming, told_window
+from wormbin.farm.harvesting import Coming, harvests, told_window
+from wormbin.farm.round_row import ComingRow
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import CompartmentView, HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level
@@ -20,6 +21,10 @@ from wormbin.schedule.walk import minutes as together
 from wormbin.schedule.walk import tasks
 
 TREND_DAYS = 30
+BEHIND = frozenset({"wet-ahead", "reading-wanted", "reading-questioned", "dense"})
+"""Findings of a steady bin that stand behind the word that all is well."""
+GOOD = frozenset({"new-bin", "harvest-near", "full"})
+"""Findings of a steady bin that all is well with."""
 ROUND_STEPS = 5
 """Lines of what to do for one bin of the round; its own page has them all."""
 
@@ -40,8 +45,9 @@ def row(scene: Scene) -> RoundRow:
         bin=scene.bin.key,
         name=scene.bin.name,
         level=worst,
-        headline=found[0].what if found else quiet_words(scene),
+        headline=headline(scene),
         do=do_now(scene, ROUND_STEPS),
+        also=also(scene),
         mind=mind(scene),
         findings=found,
         feed_waiting_kg=today.feed_waiting_kg,
@@ -67,7 +73,19 @@ def row(scene: Scene) -> RoundRow:
         day=today.day,
         minutes=minutes(scene, found, fed),
         feed_into=scene.fed_tray_words,
+        coming=coming_rows(scene),
     )
+
+
+def coming_rows(scene: Scene) -> tuple[ComingRow, ...]:
+    """The harvests to come, of each tray or half where there are several."""
+    found = []
+    for each in harvests(scene):
+        window = told_window(each.window, scene.on)
+        found.append(
+            ComingRow(each.part, each.kg, window.earliest, window.likely, window.latest, window.due_since, each.day)
+        )
+    return tuple(found)
 
 
 def feed_words(scene: Scene) -> str:
@@ -86,6 +104,17 @@ def with_bedding(scene: Scene, feed_kg: float) -> str:
     return f" with {mass(kg, scene.settings.units)} {name}" if kg > 0 else ""
 
 
+def headline(scene: Scene) -> str:
+    """The worst that is the matter; in a steady bin first that all is well, whatever might be done besides."""
+    found = scene.findings
+    if level(found) is not Level.STEADY:
+        return found[0].what
+    told = next((each for each in found if each.code not in BEHIND), None)
+    if told is None:
+        return quiet_words(scene)
+    return f"all well; {told.what}" if told.code in GOOD else told.what
+
+
 def quiet_words(scene: Scene) -> str:
     """What to say of a bin with nothing the matter."""
     today = scene.past.today
@@ -100,7 +129,7 @@ def quiet_words(scene: Scene) -> str:
 def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
     """What to do now, one line a kind, the most important first; with the feeding and the check when they are due.
 
-    At most ``most`` lines, when that is given.
+    At most ``most`` lines, when that is given. What no alarm asks for is no part of it: see ``also``.
     """
     due = []
     if scene.rests_until is not None and scene.on in scene.feedings_left_out:
@@ -112,8 +141,19 @@ def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
         due.append(Action(Doing.FEED, f"{words}, to last until {until}", scene.ration.kg))
     if scene.next_check == scene.on:
         due.append(Action(Doing.MEASURE, "look in and write a check"))
-    steps = tuple(each for each in to_do(scene.findings, *due) if each.kind is not Doing.CAUTION)
+    alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
+    steps = tuple(each for each in to_do(alarms, *due) if each.kind is not Doing.CAUTION)
     return tuple(action.text for action in (steps if most is None else shortest(steps, most)))
+
+
+def also(scene: Scene) -> tuple[str, ...]:
+    """What may be done besides in a bin that is steady, calmly: the steps of the first of its findings."""
+    found = scene.findings
+    if not found or level(found) is not Level.STEADY:
+        return ()
+    strewn = scene.next_feeding == scene.on and scene.bedding_with(scene.ration.kg)[0] > 0
+    told = next((each for each in found if not (strewn and each.code == "wet-ahead")), None)
+    return told.do if told is not None else ()
 
 
 def mind(scene: Scene) -> str:

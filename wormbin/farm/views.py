@@ -231,6 +231,8 @@ class BinView:
     """What the last check said, by ``CheckDraft`` field, to show beside the form: ``(("squeeze", "damp"), ...)``."""
     compartments: tuple[CompartmentView, ...] = ()
     """The trays or halves one by one; empty for a plain bin."""
+    also: tuple[str, ...] = ()
+    """What may be done besides in a steady bin; nothing calls for it."""
     mind: str = ""
     """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
 

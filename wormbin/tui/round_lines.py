@@ -202,6 +202,8 @@ def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:
             ]
         )
         lines.extend([said(f"      - {step}")] for step in row.do)
+        if row.also:
+            lines.append([("      also: ", "dim"), said("; ".join(row.also))])
         if row.mind:
             lines.append([("      mind: ", "watch"), said(row.mind)])
         lines.append(

@@ -45,13 +45,18 @@ class DoNow(Widget):
         level: Level,
         headline: str,
         do: Sequence[str],
+        also: Sequence[str] = (),
         mind: str = "",
         why: str = "",
         sure: str = "",
         more: int = 0,
         ascii: bool = False,
     ) -> None:
-        """Lay the panel out anew; ``mind`` is a caution and no step, ``more`` how many further findings there are."""
+        """Lay the panel out anew.
+
+        ``also`` is what no alarm calls for, ``mind`` a caution and no step, ``more`` how many further findings there
+        are.
+        """
         for each in Level:
             self.set_class(each is level, f"-{each.value}")
         arrow = "> " if ascii else "→ "
@@ -61,10 +66,11 @@ class DoNow(Widget):
         ]
         self._head = tuple(made)
         self._steps = tuple(Paragraph(((arrow, level.value), said(step, "strong")), 2) for step in do)
+        beside = (
+            ("also: ", "; ".join(also), ""), ("mind: ", mind, "watch"), ("why: ", why, "dim"), ("sure: ", sure, "dim"),
+        )  # fmt: skip
         self._rest = tuple(
-            Paragraph(((name, role), said(words, role)), len(name))
-            for name, words, role in (("mind: ", mind, "watch"), ("why: ", why, "dim"), ("sure: ", sure, "dim"))
-            if words
+            Paragraph(((name, role), said(words, role)), len(name)) for name, words, role in beside if words
         )
         self._more = more
         self._say()
