@@ -43,7 +43,8 @@ def ten_years(folder: Path, scratch: Path, bins: int, lines_a_bin: int, now: dat
 
 def lay_ready(farm: Farmstead, scratch: Path) -> None:
     """Put a row for every bin into the cache, and the front page beside it."""
-    young = kitchen(scratch, now=farm.clock())
+    # The young bin is fed this morning, also where it is not yet morning.
+    young = kitchen(scratch, now=farm.clock().replace(hour=20))
     (pattern,) = young.rows()
     filling = farm.filling()
     for cold in filling.cold:

@@ -121,6 +121,10 @@ class Terminal:
         """Seconds of the processor that the program has used, finely: Linux's clock of a process by its number."""
         return time.clock_gettime((~self.pid << 3) | 2)
 
+    def press(self, text: bytes) -> None:
+        """Press a key, and leave what comes of it to be read."""
+        os.write(self.fd, text)
+
     def keys(self, *texts: bytes, gap: float = 0.15) -> None:
         """Press keys one after the other, reading whatever comes."""
         for text in texts:

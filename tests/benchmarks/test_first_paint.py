@@ -89,9 +89,9 @@ def test_a_key_is_answered_beside_an_empty_app(
         empty.until(b"painted")
         round_.until(b"Rack 1")
         log.until(b"Rack 2")
-        log.keys(b"\r")
+        log.press(b"\r")
         log.until(b"opened")
-        log.keys(b"l")
+        log.press(b"l")
         log.until(b"newest")
         for each in (empty, round_, log):
             each.drain()
@@ -147,9 +147,9 @@ def test_the_loop_stands_still_no_longer_than_an_empty_apps(
     log = Terminal(program(OURS), farms["long"])
     try:
         log.until(b"Rack 2")
-        log.keys(b"\r")
+        log.press(b"\r")
         log.until(b"opened")
-        log.keys(b"l")
+        log.press(b"l")
         log.until(b"newest")
         log.drain()
         log.forget()

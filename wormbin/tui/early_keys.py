@@ -20,12 +20,15 @@ class EarlyKeys(App[R]):
     """
 
     _early: list[Key | Paste]
+    heard = 0
+    """How many keys there have been."""
 
     async def on_event(self, event: Event) -> None:
         """Hold what is typed until the form on top listens; let a place act on its key at once."""
         if not isinstance(event, Key | Paste) or event.is_forwarded:
             await super().on_event(event)
             return
+        self.heard += 1
         early = self._waiting()
         early.append(event)
         await self._hand_out()

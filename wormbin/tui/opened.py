@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,10 @@ if TYPE_CHECKING:
 
     from wormbin.farm.doorway import Clock, Farmstead
 
+TURN_SECONDS = 0.001
+"""How long the farm's thread may go on with its sums while a key waits to be heard; by itself Python lets it five times
+as long, several times a key."""
+
 
 def open_program(folder: Path, *, on: date | None = None, clock: Clock | None = None, demo: str = "") -> int:
     """Open the full-screen program on a store; the exit status."""
@@ -27,6 +32,7 @@ def open_program(folder: Path, *, on: date | None = None, clock: Clock | None = 
         return Farmstead(folder, clock=clock or local_clock)
 
     plain = speaks_only_ascii()
+    sys.setswitchinterval(TURN_SECONDS)
     app = Wormbin(farm, on=on, ascii=plain, demo=demo, front=front)
     if app.run() == DEMO:
         from wormbin.farm.samples import sample_farm

@@ -12,11 +12,12 @@ from textual.app import ScreenError
 from textual.binding import Binding, BindingType
 from textual.css.query import NoMatches
 from textual.events import Mount
-from textual.screen import ModalScreen, Screen
+from textual.screen import ModalScreen
 
 from wormbin.farm.errors import HeldBackError, StoreError
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import ASK, FILL
+from wormbin.tui.laid_once import LaidOnce
 
 if TYPE_CHECKING:
     from wormbin.farm.doorway import Farmstead
@@ -113,13 +114,13 @@ def _taken(filling: Filling, given: Given, _farm: Farmstead) -> RoundRow | Troub
     return filling.take(given)
 
 
-class Place(_AtTheDesk, Screen[R], Generic[R]):
+class Place(_AtTheDesk, LaidOnce[R], Generic[R]):
     """A whole screen; ``R`` is what it answers when it is left."""
 
     AUTO_FOCUS = ""
 
 
-class Form(_AtTheDesk, ModalScreen[R], Generic[R]):
+class Form(_AtTheDesk, LaidOnce[R], ModalScreen[R], Generic[R]):
     """A form over another screen; ``R`` is what it answers, None when it was left without saving."""
 
     AUTO_FOCUS = "Input, ChoiceRow, LineList"

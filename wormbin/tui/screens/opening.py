@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 
 DRAFTS_SECONDS = 8.0
+A_SECOND = 1.0
 A_MOMENT = 0.2
 """Seconds after which it is looked whether an early form was left."""
 
@@ -59,8 +60,13 @@ async def begin(app: Wormbin) -> None:
         # Nothing that the start has loaded need ever be looked at by the collector of unused objects.
         gc.freeze()
         gc.enable()
+    from wormbin.tui.read_ahead import read_ahead
+    from wormbin.tui.tidying import Tidying
+
     _listen_for_endings(app)
     await app.take_settings()
+    read_ahead()
+    app.set_interval(A_SECOND, Tidying(lambda: app.heard, lambda: len(app.screen_stack) == 1).look)
     if app.front is None and (screen := await next_screen(app)) is not None:
         await _lay_over(app, screen)
     await _tell_of_drafts(app)

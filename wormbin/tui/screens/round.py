@@ -94,12 +94,12 @@ class RoundScreen(BinActions):
         self.in_background(self._load, "load")
 
     async def _load(self) -> None:
-        from wormbin.farm.views import TroubledBin
-
         day = self.wormbin.on
         try:
             self._today = await self.ask(lambda farm: farm.moment(day).date())
             filling = await self.ask(lambda farm: farm.filling(day), FILL)
+            from wormbin.farm.views import TroubledBin  # the farm's thread has loaded it by now
+
             self._bins, fresh = filling.of, list(filling.known)
             self._show_so_far(fresh)
             async for made in self.filled(filling):

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from textual.content import Content
 from textual.events import Click, Key
+from textual.geometry import Size
 from textual.message import Message
 from textual.widget import Widget
 
@@ -139,9 +140,16 @@ class ChoiceRow(Widget, can_focus=True):
             pieces.append((text, "title" if on else "" if self.has_focus else "dim"))
         return pieces
 
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """As many lines as the choices take in this width, known before the row has any."""
+        return len(self._lines(width))
+
     def render(self) -> Content:
         """The label, the choices with their keys, and what was said last time."""
-        width = max(self.size.width, 20)
+        return Content("\n").join([line_of(line) for line in self._lines(self.size.width)])
+
+    def _lines(self, width: int) -> list[list[Piece]]:
+        width = max(width, 20)
         lines: list[list[Piece]] = [[]]
         used = 0
         for piece in self._cells():
@@ -152,7 +160,7 @@ class ChoiceRow(Widget, can_focus=True):
             used += width_of(piece[0])
         if self.last and used + width_of(self.last) + 8 <= width:
             lines[-1].append(said(f"  last: {self.last}", "dim"))
-        return Content("\n").join([line_of(line) for line in lines])
+        return lines
 
     def on_focus(self) -> None:
         """The row that listens is marked."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.content import Content
 from textual.suggester import Suggester
 from textual.widgets import Input, Label
 
@@ -18,8 +19,7 @@ class WordField(Horizontal):
 
     DEFAULT_CSS = """
     WordField { height: 1; width: 1fr; }
-    WordField Label { width: 21; }
-    WordField Input { width: 1fr; height: 1; border: none; padding: 0 1; background: $panel; }
+    WordField Input { width: 1fr; height: 1; margin: 0 0 0 21; border: none; padding: 0 1; background: $panel; }
     WordField Input:focus { border: none; background: $wb-cursor; background-tint: $foreground 0%; }
     WordField .last { width: auto; max-width: 34; color: $wb-dim; padding: 0 1; }
     """
@@ -40,8 +40,7 @@ class WordField(Horizontal):
         self._suggester = suggester
 
     def compose(self) -> ComposeResult:
-        """Label, line, what was said last time."""
-        yield Label(f"  {self.label}", markup=False)
+        """The line, what was said last time."""
         yield Input(
             placeholder=f"e.g. {self._example}" if self._example else "",
             suggester=self._suggester,
@@ -49,6 +48,10 @@ class WordField(Horizontal):
         )
         if self._last:
             yield Label(plain(f"last: {self._last}", 32), classes="last", markup=False)
+
+    def render(self) -> Content:
+        """The label, in the room that the line leaves at its left."""
+        return Content(f"  {self.label}")
 
     @property
     def input(self) -> Input:
