@@ -184,6 +184,7 @@ class RoundScreen(BinActions):
             level=row.level,
             headline=row.headline,
             do=row.do,
+            also=row.also,
             mind=row.mind,
             why=worst.why if worst else "",
             sure=worst.sure if worst else "",
