@@ -39,6 +39,11 @@ def test_a_hand_written_formula_is_taken_as_text() -> None:
         (".5", 0.5),
         ("1/2", 0.5),
         ("1 1/4", 1.25),
+        ("½", 0.5),
+        ("1½", 1.5),
+        ("1.500", 1.5),
+        ("1.500,2", 1500.2),
+        ("−3", -3.0),
     ],
 )
 def test_numbers_are_read(cell: str, value: float) -> None:
@@ -46,7 +51,7 @@ def test_numbers_are_read(cell: str, value: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "cell", ["", "1,500", "1.500,2", "nan", "inf", "1e999", "0x10", "1 500", "two", "1_000", "½", "1/0"]
+    "cell", ["", "1,500", "nan", "inf", "1e999", "0x10", "1 500", "two", "half a", "1_000", "٣", "１２", "1/0"]
 )
 def test_what_is_no_clear_number_is_refused(cell: str) -> None:
     with pytest.raises(NumberError):

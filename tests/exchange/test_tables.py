@@ -32,6 +32,27 @@ def test_any_column_order_and_a_byte_order_mark_are_read(tmp_path: Path) -> None
     assert rows(path) == [{"bin": "kitchen", "when": "2026-03-02"}]
 
 
+ENCODINGS = {
+    "UTF-8": "utf-8", "UTF-8 with a mark": "utf-8-sig", "UTF-16 LE": "utf-16-le", "UTF-16 BE": "utf-16-be"
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("ends", ["\n", "\r\n", "\r"], ids=["LF", "CRLF", "CR"])
+@pytest.mark.parametrize("parted", [",", ";", "\t"], ids=["commas", "semicolons", "tabs"])
+@pytest.mark.parametrize("encoding", ENCODINGS.values(), ids=ENCODINGS)
+def test_what_spreadsheets_write_is_read_alike(tmp_path: Path, encoding: str, parted: str, ends: str) -> None:
+    table = [["when", "bin", "note"], ["2026-03-02", "küche 🪱", f'"a{parted}b"'], [], ["2026-03-03", "attic", ""]]
+    mark = "\ufeff" if encoding.startswith("utf-16") else ""
+    text = mark + "".join(parted.join(cells) + ends for cells in table)
+    path = given_file(tmp_path, text.encode(encoding))
+    read = list(read_rows(path, COLUMNS, ("when", "bin")))
+    assert [row.cells for row in read] == [
+        {"when": "2026-03-02", "bin": "küche 🪱", "note": f"a{parted}b"}, {"when": "2026-03-03", "bin": "attic"}
+    ]  # fmt: skip
+    assert [row.line for row in read] == [2, 4]
+    assert tables.header_of(path) == COLUMNS
+
+
 def test_the_line_of_a_row_after_a_cell_with_line_ends_is_right(tmp_path: Path) -> None:
     path = given_file(tmp_path, b'when,bin,note\n1,a,"x\ny"\n\n2,b,z\n')
     assert [row.line for row in read_rows(path, COLUMNS, ())] == [2, 5]
@@ -40,8 +61,11 @@ def test_the_line_of_a_row_after_a_cell_with_line_ends_is_right(tmp_path: Path) 
 @pytest.mark.parametrize(
     ("raw", "said"),
     [
-        (b"when;bin\n1;2\n", "columns parted by commas"),
-        (b"when\tbin\n1\t2\n", "columns parted by commas"),
+        (b"when|bin\n1|2\n", "columns parted by commas"),
+        ("when,bin\n1,2\n".encode("utf-16")[:-1], "UTF-8"),
+        ("when,bin\n1,2\n".encode("utf-32"), "encoding: "),
+        ("when,bin\n1,2\n".encode("utf-16-le"), "a header with the column when"),
+        (b"when,bin\n1,a\r\n2,Gr\xc3\xbcn\r3,Gr\xfcn\n", "line 4: encoding: “byte 0xfc” was read"),
         (b"when,note\n", "a header with the column bin"),
         (b"when,bin,colour\n", "“colour” was read"),
         (b"when,bin,bin\n", "every column once"),
@@ -52,7 +76,22 @@ def test_the_line_of_a_row_after_a_cell_with_line_ends_is_right(tmp_path: Path) 
         (b"when,bin\n1," + b"x" * (CELL_LIMIT + 1) + b"\n", "cells of at most"),
         (b"when,bin\n1," + b"x" * 10_000_000 + b"\n", "cells of at most"),
     ],
-    ids=["semicolons", "tabs", "no bin", "unknown", "twice", "empty", "latin-1", "quote", "nul", "long", "10 MB"],
+    ids=[
+        "bars",
+        "half UTF-16",
+        "UTF-32",
+        "no mark",
+        "mixed",
+        "no bin",
+        "unknown",
+        "twice",
+        "empty",
+        "latin-1",
+        "quote",
+        "nul",
+        "long",
+        "10 MB",
+    ],
 )
 def test_a_file_that_is_not_such_a_table_is_refused_in_a_sentence(tmp_path: Path, raw: bytes, said: str) -> None:
     assert said in refusal(given_file(tmp_path, raw))

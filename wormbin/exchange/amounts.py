@@ -65,7 +65,8 @@ class Amounts:
         try:
             return number(row.get(column))
         except NumberError as error:
-            raise RefusedError(row.problem(column, str(error), "0.35")) from None
+            unit = "; its unit goes into the column unit" if column == "amount" else ""
+            raise RefusedError(row.problem(column, f"{error}{unit}", "0.35")) from None
 
     def _kg_of(self, row: Row, material: str) -> float:
         # Fifteen digits are all that a double carries for certain: 9 g is 0.009 kg, not 0.009000000000000001.

@@ -6,17 +6,20 @@ import re
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
+from wormbin.measures.numbers import read_number, unfold_fractions
+from wormbin.measures.words import tidy
+
 NOON = 12
 _FORMULA_STARTS = "=+-@\t\r"
-_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?")
-_COMMA = re.compile(r"[+-]?\d+,\d+")
-_FRACTION = re.compile(r"((?P<whole>\d{1,6}) )?(?P<over>\d{1,6})/(?P<under>[1-9]\d{0,5})")
+_NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
+_ALLOWED = "a number in plain digits, 0 to 9, with a decimal point"
 _WHEN = re.compile(
     r"(?P<day>\d{4}-\d{2}-\d{2})"
-    r"([T ](?P<clock>\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?) ?(?P<offset>Z|[+-]\d{2}:?\d{2}(:?\d{2})?)?)?"
+    r"([T ](?P<clock>\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?) ?(?P<offset>Z|[+-]\d{2}:?\d{2}(:?\d{2})?)?)?",
+    re.ASCII,
 )
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
-_OFFSET = re.compile(r"[+-]\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?")
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_OFFSET = re.compile(r"[+-]\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?", re.ASCII)
 
 
 class NumberError(ValueError):
@@ -38,32 +41,34 @@ def unshield(cell: str) -> str:
 
 
 def number(cell: str) -> float:
-    """A number written with a point, as a fraction ("1 1/2"), or with a comma that cannot be a thousands comma.
+    """A number as a file has it: with a point and perhaps an exponent, or in any clear form that a keeper may type.
 
-    Raises NumberError for anything else, for "1,500" (1.5 or 1500?), and for what is not finite.
+    So "1 1/2", "½", "1,5" and "1.500,5" are read, and a point with three digits after it is a decimal point. Raises
+    NumberError for anything else, for "1,500" (1.5 or 1500?), for digits but 0 to 9, and for what is not finite.
     """
     text = cell.strip()
-    if part := _FRACTION.fullmatch(text):
-        return int(part["whole"] or 0) + int(part["over"]) / int(part["under"])
-    if _COMMA.fullmatch(text):
-        if len(text.partition(",")[2]) == 3:
-            raise NumberError("a number with a decimal point (1,500 could be 1.5 or 1500)")
-        text = text.replace(",", ".")
-    if not _NUMBER.fullmatch(text):
+    if _NUMBER.fullmatch(text):
+        value = float(text)
+        if value in (float("inf"), float("-inf")):
+            raise NumberError("a number with a decimal point, smaller than that")
+        return value
+    try:
+        found = read_number(tidy(unfold_fractions(text)))
+    except ValueError:
+        raise NumberError(_ALLOWED) from None
+    if found is None or found.rest or not text[:1].strip("abcdefghijklmnopqrstuvwxyz"):
         raise NumberError("a number with a decimal point")
-    value = float(text)
-    if value in (float("inf"), float("-inf")):
-        raise NumberError("a number with a decimal point, smaller than that")
-    return value
+    if found.thousands is not None:
+        raise NumberError("a number with a decimal point (1,500 could be 1.5 or 1500)")
+    return found.value
 
 
 def scaled(cell: str, divisor: int) -> float:
     """A number divided by a power of ten, without the rounding of a float division ("82" % -> 0.82)."""
     text = cell.strip().removesuffix("%").strip()
-    number(text)
-    if "/" in text:
-        return number(text) / divisor
-    return float(Decimal(text.replace(",", ".")) / divisor)
+    value = number(text)
+    plain = text.replace(",", ".")
+    return float(Decimal(plain) / divisor) if _NUMBER.fullmatch(plain) else value / divisor
 
 
 def written(value: float, factor: int = 1) -> str:

@@ -76,7 +76,7 @@ _OF_KIND: Mapping[Kind, frozenset[str]] = {
     Kind.NOTE: frozenset(("unknown_from", "unknown_until")),
     Kind.HARVEST: frozenset(("amount", "unit", "moisture_pct", "worms_out_kg", "said", "lot")),
 }
-_SAMPLE = re.compile(r"(sample\s+)?(?P<area>[\d.,]+)\s*cm(2|²)", re.IGNORECASE)
+_SAMPLE = re.compile(r"(sample\s+)?(?P<area>[0-9.,]+)\s*cm(2|²)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -45,31 +46,38 @@ class Row:
 
 
 def _short(text: str) -> str:
-    text = "".join(char if char.isprintable() else "�" for char in text)
+    text = "".join(char if char.isprintable() else " " if char.isspace() else "�" for char in text)
     return text if len(text) <= 60 else text[:57] + "…"
 
 
 def read_rows(path: Path, columns: Sequence[str], needed: Sequence[str]) -> Iterator[Row]:
     """The rows of a CSV file, one at a time. Raises RefusedError when the file as a whole cannot be read.
 
-    UTF-8 with or without a byte order mark, commas, a header row with any order of ``columns``; empty rows are passed
-    over. A row with more cells than the header is reported by the key "" in its cells.
+    UTF-8 with or without a byte order mark, or UTF-16 with one, as a spreadsheet's "Unicode text" is; cells parted by
+    commas, or by semicolons or tabs where the header is; any line ends; a header row with any order of ``columns``;
+    empty rows are passed over. A row with more cells than the header is reported by the key "" in its cells.
     """
     if not path.is_file():
         raise RefusedError(Problem(path.name, str(path), "a CSV file", "bins.csv"))
     try:
         _hold_to_size(path)
-        with path.open(encoding="utf-8-sig", errors="strict", newline="") as file:
-            reader = csv.reader(file, strict=True)
+        with path.open(encoding=_encoding(path), errors="strict", newline="") as file:
+            reader = csv.reader(file, strict=True, delimiter=_delimiter(path))
             header = _header(path.name, next(reader, []), columns, needed)
             line = reader.line_num + 1
             for cells in reader:
                 if any(cells):
                     yield Row(path.name, line, _by_column(path.name, line, header, cells))
                 line = reader.line_num + 1
-    except UnicodeDecodeError as error:
+    except UnicodeError as error:
         raise RefusedError(
-            Problem("encoding", _bytes(error), "UTF-8 text", "save it as “CSV UTF-8” in the spreadsheet", path.name)
+            Problem(
+                "encoding",
+                _bytes(error),
+                "UTF-8 text",
+                "save it as “CSV UTF-8” in the spreadsheet",
+                f"{path.name}{_line_of(path, error)}",
+            )
         ) from error
     except csv.Error as error:
         raise RefusedError(
@@ -88,9 +96,9 @@ def _hold_to_size(path: Path) -> None:
         line_ends = sum(block.count(b"\n") + block.count(b"\r") for block in iter(lambda: raw.read(1 << 20), b""))
     if line_ends <= ROW_LIMIT:
         return
-    with path.open(encoding="utf-8-sig", errors="replace", newline="") as file:
+    with path.open(encoding=_encoding(path), errors="replace", newline="") as file:
         try:
-            rows = sum(1 for cells in csv.reader(file, strict=True) if any(cells)) - 1
+            rows = sum(1 for cells in csv.reader(file, strict=True, delimiter=_delimiter(path)) if any(cells)) - 1
         except csv.Error:
             return  # told with its line when the file is read
     if rows > ROW_LIMIT:
@@ -100,14 +108,44 @@ def _hold_to_size(path: Path) -> None:
 def header_of(path: Path) -> tuple[str, ...]:
     """The column names that the file begins with; empty when it cannot be read."""
     try:
-        with path.open(encoding="utf-8-sig", newline="") as file:
-            return tuple(cell.strip().lower() for cell in next(csv.reader(file), []))
-    except (OSError, UnicodeDecodeError, csv.Error):
+        with path.open(encoding=_encoding(path), newline="") as file:
+            return tuple(cell.strip().lower() for cell in next(csv.reader(file, delimiter=_delimiter(path)), []))
+    except (OSError, UnicodeError, csv.Error):
         return ()
 
 
-def _bytes(error: UnicodeDecodeError) -> str:
+def _encoding(path: Path) -> str:
+    """UTF-8 but where a mark at the file's beginning says UTF-16."""
+    with path.open("rb") as raw:
+        begins = raw.read(4)
+    wide = begins[:2] in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE) and begins != codecs.BOM_UTF32_LE
+    return "utf-16" if wide else "utf-8-sig"
+
+
+def _delimiter(path: Path) -> str:
+    """What parts the names of the header: a comma, or the semicolon or tab that there is instead."""
+    with path.open(encoding=_encoding(path), errors="replace", newline="") as file:
+        header = file.readline(10_000)
+    return "," if "," in header else next((mark for mark in ";\t" if mark in header), ",")
+
+
+def _bytes(error: UnicodeError) -> str:
+    if not isinstance(error, UnicodeDecodeError):
+        return "half a letter"
     return "byte 0x" + error.object[error.start : error.start + 1].hex()
+
+
+def _line_of(path: Path, error: UnicodeError) -> str:
+    """Where in a UTF-8 file the first byte stands that is none: " line 14"; nothing where that cannot be told."""
+    if _encoding(path) != "utf-8-sig":
+        return ""
+    raw = path.read_bytes()
+    try:
+        raw.decode("utf-8")
+    except UnicodeDecodeError as found:
+        before = raw[: found.start].replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+        return f" line {before.count(bytes([10])) + 1}"
+    return ""
 
 
 def _csv_rule(error: csv.Error) -> str:
@@ -122,7 +160,7 @@ def _csv_rule(error: csv.Error) -> str:
 def _header(file: str, cells: list[str], columns: Sequence[str], needed: Sequence[str]) -> list[str]:
     names = [cell.strip().lower() for cell in cells]
     where = f"{file} line 1"
-    if len(names) < 2 and names and any(mark in names[0] for mark in ";\t|"):
+    if len(names) < 2 and names and any(mark in names[0] for mark in "|"):
         raise RefusedError(Problem("header", _short(cells[0]), "columns parted by commas", ",".join(needed), where))
     missing = [name for name in needed if name not in names]
     problems = [

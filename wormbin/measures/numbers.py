@@ -18,7 +18,7 @@ _WORDS = {
 _LONGEST_FIRST = "|".join(sorted(_WORDS, key=len, reverse=True))
 _WORD = re.compile(rf"({_LONGEST_FIRST})(?= )", re.IGNORECASE)
 _FRACTION = re.compile(r"(?:([0-9]{1,6})(?: |-))?([0-9]{1,6}) ?/ ?([0-9]{1,6})(?![0-9.,/])")
-_DIGITS = re.compile(r"([+-]?) ?((?:[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+))")
+_DIGITS = re.compile(r"([+-]?) ?([0-9]+\.(?![0-9.,])|[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+)")
 _SPACED = re.compile(r"[0-9]{1,3}(?: [0-9]{3})+(?![0-9])")
 _EXPONENT = re.compile(r"[eE][+-]?[0-9]")
 _GROUPS = re.compile(r"[1-9][0-9]{0,2}(?:([.,])[0-9]{3})(?:\1[0-9]{3})*")
@@ -114,7 +114,8 @@ def parse_number(
     try:
         found = read_number(tidy(unfold_fractions(text)))
     except ValueError:
-        found = None
+        plain = f"{allowed}, in the digits 0 to 9, such as 1500 or 2.5 or 1 1/2"
+        raise RefusedError(Problem(field, shown(text), plain, example)) from None
     if found is None or found.rest:
         raise RefusedError(problem)
     if found.thousands is not None:
