@@ -16,6 +16,7 @@ from wormbin.records.lots import LotStep
 
 MAY = date(2026, 5, 1)
 FAR = date(2026, 12, 31)
+LONG_AGO = date(2026, 1, 1)
 WHOLE = Band.exactly(1.0)
 
 
@@ -49,7 +50,7 @@ def test_the_chance_never_falls_with_time() -> None:
 
 
 def likelihood(bins: list[Delivery], kg: float, by: date = MAY) -> float:
-    return outcome(bins, kg, by, FAR, kept=WHOLE).likelihood
+    return outcome(bins, kg, by, FAR, today=LONG_AGO, kept=WHOLE).likelihood
 
 
 def test_the_sum_of_bins_is_as_likely_as_counting_every_case_says() -> None:
@@ -80,12 +81,14 @@ def test_more_is_less_likely_and_a_later_day_more() -> None:
 
 def test_curing_takes_days_and_mass() -> None:
     cool = replace(bin_of(10.0, likely=date(2026, 4, 10)), cure_days=42)
-    found = outcome([replace(bin_of(10.0, due=True), cure_days=21), cool], 6.0, MAY, FAR, kept=Band.exactly(0.6))
+    found = outcome(
+        [replace(bin_of(10.0, due=True), cure_days=21), cool], 6.0, MAY, FAR, today=LONG_AGO, kept=Band.exactly(0.6)
+    )
     assert found.harvest_by == (date(2026, 4, 10), date(2026, 3, 20))
     assert found.ready[0] == 1.0
     assert found.ready[1] < 0.3
     assert found.brings.p50 == pytest.approx(6.0, abs=0.05)
-    assert outcome([], 6.0, MAY, FAR, kept=WHOLE).likelihood == 0.0
+    assert outcome([], 6.0, MAY, FAR, today=LONG_AGO, kept=WHOLE).likelihood == 0.0
 
 
 def test_own_lots_teach_days_and_share() -> None:
@@ -105,3 +108,10 @@ def test_own_lots_teach_days_and_share() -> None:
 def test_a_lot_written_up_on_one_day_teaches_no_days() -> None:
     done = lots([came("a", at(3, 1), 10.0), step("b", at(3, 1), LotStep.STOCK)])
     assert own_cure_days(done) is None
+
+
+def test_nothing_is_harvested_on_a_day_that_has_gone_by() -> None:
+    one = replace(bin_of(10.0), cure_days=10)
+    early, late = (outcome([one], 2.0, MAY, FAR, kept=WHOLE, today=MAY - timedelta(days=days)) for days in (9, 10))
+    assert (early.ready, early.likelihood, early.brings.p90) == ((0.0,), 0.0, 0.0)
+    assert late.ready[0] > 0

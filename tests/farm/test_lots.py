@@ -248,3 +248,35 @@ def test_what_two_machines_sold_too_much_of_is_shown_and_still_comes_in_by_files
     third = farmstead(tmp_path / "third")
     third.import_folder(tmp_path / "second")
     assert third.store.lot_lines() == farm.store.lot_lines()
+
+
+def test_a_plan_takes_the_harvests_from_the_round_and_works_nothing_out_again(
+    farm: Farmstead, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fresh = farm.castings().plan("5 kg", "2026-08-01")
+    again = farmstead(farm.folder)
+    monkeypatch.setattr(Farmstead, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
+    assert again.castings().plan("5 kg", "2026-08-01") == fresh
+    with pytest.raises(pytest.fail.Exception):
+        again.castings().plan("5 kg", "2027-05-01")
+
+
+def test_a_plan_beyond_the_round_s_look_ahead_says_of_the_near_days_what_the_round_says(farm: Farmstead) -> None:
+    near, far = farm.castings().plan("5 kg", "2026-08-01").bins[0], farm.castings().plan("5 kg", "2027-02-01").bins[0]
+    assert near.earliest is not None
+    assert (near.bin, near.earliest) == (far.bin, far.earliest)
+
+
+def test_a_bin_that_cannot_be_read_is_left_out_of_a_plan_and_named(farm: Farmstead) -> None:
+    (farm.folder / "bins/kitchen/2026.json").write_bytes(b"{")
+    view = farmstead(farm.folder).castings().plan("5 kg", "2026-08-01")
+    assert [each.bin for each in view.bins] == ["attic"]
+    assert any(words.startswith("Kitchen cannot be read and is left out: ") for words in view.words)
+
+
+def test_a_plan_offers_no_day_that_has_gone_by(farm: Farmstead) -> None:
+    view = farm.castings().plan("5 kg", "2026-06-03")
+    assert all(each.ready == 0.0 and each.harvest_by < NOW.date() for each in view.bins)
+    assert any(words.startswith("that day has gone by") for words in view.words)
+    days = [day for each in view.bins for day in (each.earliest, each.likely, each.latest, each.on) if day]
+    assert all(day >= NOW.date() for day in days)

@@ -76,14 +76,19 @@ def _between(on: date, one: tuple[date, float], other: tuple[date, float]) -> fl
     return min(1.0, max(0.0, one[1] + slope * (on - one[0]).days))
 
 
-def outcome(deliveries: Sequence[Delivery], wanted_kg: float, by: date, horizon: date, *, kept: Band) -> Outcome:
+def outcome(
+    deliveries: Sequence[Delivery], wanted_kg: float, by: date, horizon: date, *, kept: Band, today: date
+) -> Outcome:
     """How likely the bins together bring ``wanted_kg`` (> 0, of finished castings) by a day.
 
-    Each bin brings nothing when it is not ready in time, else its band of kg times what is ``kept`` of it. Bins are
+    Each bin brings nothing when it is not ready in time, else its band of kg times what is ``kept`` of it. Nothing is
+    harvested before ``today``, so that a bin which would have to be brings nothing. Bins are
     taken to be ready or not independently of each other, which a cold spell that hits all of them is not.
     """
     harvest_by = tuple(by - timedelta(days=each.cure_days) for each in deliveries)
-    ready = tuple(chance(each, last, horizon) for each, last in zip(deliveries, harvest_by, strict=True))
+    ready = tuple(
+        chance(each, last, horizon) if last >= today else 0.0 for each, last in zip(deliveries, harvest_by, strict=True)
+    )
     cell = wanted_kg / _STEPS
     sums: dict[int, float] = {}
     for share, weight in zip(_points(kept), _WEIGHTS, strict=True):

@@ -53,13 +53,13 @@ class Answering(OpenFarm):
         from wormbin.farm.round_order import minutes_left, order
 
         filling = self.filling(on)
-        rows = sorted(self._filled(filling), key=order)
+        rows = sorted(self.filled(filling), key=order)
         notes = " ".join(flaw.sentence() for flaw in self.store.notices())
         return RoundView(self.moment(on).date(), tuple(rows), minutes_left(rows), notes, tuple(filling.troubled))
 
     def rows(self, on: date | None = None) -> Iterator[RoundRow]:
         """The rows of the round one by one, as they come; troubled bins are left out."""
-        return self._filled(self.filling(on))
+        return self.filled(self.filling(on))
 
     def filling(self, on: date | None = None, only: str = "") -> Filling:
         """The round of a day, to be filled step by step by whoever shows it; ``only`` one bin's row, by its key."""
@@ -69,7 +69,8 @@ class Answering(OpenFarm):
             within_life(on, self.bins(), self.clock().date())
         return Filling(self, on, only)
 
-    def _filled(self, filling: Filling) -> Iterator[RoundRow]:
+    def filled(self, filling: Filling) -> Iterator[RoundRow]:
+        """The rows of a filling one by one, as they come; the bins that cannot be read are then among its troubled."""
         try:
             yield from tuple(filling.known)
             for given in filling.beside():

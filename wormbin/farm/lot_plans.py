@@ -7,20 +7,24 @@ from datetime import date, timedelta
 
 from wormbin.castings.lot import Lot
 from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept
-from wormbin.farm.harvesting import Coming, harvests
+from wormbin.farm.answering import Answering
 from wormbin.farm.lot_views import DeliveryView, PlanView
-from wormbin.farm.opening import AHEAD_DAYS, OpenFarm
+from wormbin.farm.opening import AHEAD_DAYS
+from wormbin.farm.round_row import ComingRow
+from wormbin.farm.rounds import coming_rows
+from wormbin.farm.views import TroubledBin
 from wormbin.figures import Band
 from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.lots import Intake
 from wormbin.science.curing import COOL_C, CURE_DAYS, cure_days
+from wormbin.store.errors import StoreError
 
 FARTHEST_DAYS = 366
 
 
-def plan(farm: OpenFarm, lots: Sequence[Lot], amount: str, by: str, on: date | None) -> PlanView:
+def plan(farm: Answering, lots: Sequence[Lot], amount: str, by: str, on: date | None) -> PlanView:
     """Whether ``amount`` of finished castings can be there ``by`` a day, as of ``on``."""
     today = on or farm.clock().date()
     wanted = parse_amount(amount, "kg", expect=Dimension.MASS).kg()
@@ -36,19 +40,20 @@ def plan(farm: OpenFarm, lots: Sequence[Lot], amount: str, by: str, on: date | N
     coming = _coming(lots, day, own_days, bins, kept.p50)
     missing = wanted - in_stock - coming
     horizon = max(day, today + timedelta(days=AHEAD_DAYS))
+    rows, troubled = _to_come(farm, on, (horizon - today).days)
     found_in = [
         (one, each, cure_days(one.site_temp_c, own_days))
         for one in bins.values()
         if one.ended is None
-        for each in harvests(farm.scene(one.key, on, (horizon - today).days))
+        for each in rows.get(one.key, ())
     ]
     deliveries = tuple(_delivery(one, each, cure, today, day) for one, each, cure in found_in)
-    found = outcome(deliveries, max(missing, wanted / 1000), day, horizon, kept=kept)
+    found = outcome(deliveries, max(missing, wanted / 1000), day, horizon, kept=kept, today=today)
     likelihood = 1.0 if missing <= 0 else found.likelihood
     views = [
         DeliveryView(
             one.key, f"{one.name}, {each.part}" if each.part else one.name, ready, each.kg.times(kept.p50),
-            each.window.earliest, each.window.likely, each.window.latest, last, each.day, cure, each.window.due_since,
+            each.earliest, each.likely, each.latest, last, each.on, cure, each.due_since,
         )
         for (one, each, cure), ready, last in zip(found_in, found.ready, found.harvest_by, strict=True)
     ]  # fmt: skip
@@ -69,8 +74,25 @@ def plan(farm: OpenFarm, lots: Sequence[Lot], amount: str, by: str, on: date | N
         f" {percent(kept.p50)} of the mass is left ({_whence(own_share)})"
     )
     doubt = "each bin is counted by itself: a cold spell that slows all of them makes it less likely"
-    words = (sources, curing, doubt)
+    latest = max((day - timedelta(days=cure) for cure in cures), default=day)
+    gone = ("that day has gone by: what is harvested from now on is not in the bag by then",) if latest < today else ()
+    left_out = tuple(f"{each.name} cannot be read and is left out: {each.why}" for each in troubled)
+    words = (sources, curing, *gone, doubt, *left_out)
     return PlanView(wanted, day, in_stock, coming, found.brings, likelihood, cures[-1], kept.p50, tuple(views), words)
+
+
+def _to_come(farm: Answering, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
+    """The harvests to come by bin, and the bins that cannot be read; from the round's rows as far as these reach."""
+    if days <= AHEAD_DAYS:
+        filling = farm.filling(on)
+        return {row.bin: row.coming for row in farm.filled(filling)}, filling.troubled
+    found, troubled = {}, []
+    for one in farm.living(on):
+        try:
+            found[one.key] = coming_rows(farm.scene(one.key, on, days))
+        except StoreError as error:
+            troubled.append(TroubledBin(one.key, one.name, str(error)))
+    return found, troubled
 
 
 def _whence(own: float | None) -> str:
@@ -94,16 +116,15 @@ def ready_on(lot: Lot, own_days: int | None, bins: Mapping[str, Bin]) -> date:
     return lot.intakes[-1].line.when.date() + timedelta(days=cure_days(coolest, own_days))
 
 
-def _delivery(one: Bin, each: Coming, cure: int, today: date, by: date) -> Delivery:
+def _delivery(one: Bin, each: ComingRow, cure: int, today: date, by: date) -> Delivery:
     """What a bin or tray can bring, by the days on which it can be taken off: where worms are to move out first, after
     that.
     """
-    window = each.window
-    due = window.due_since is not None and each.day is not None and each.day <= by - timedelta(days=cure)
-    ripe = today if window.due_since is not None else window.likely
-    later = max(timedelta(), each.day - ripe) if each.day is not None and ripe is not None else timedelta()
+    due = each.due_since is not None and each.on is not None and each.on <= by - timedelta(days=cure)
+    ripe = today if each.due_since is not None else each.likely
+    later = max(timedelta(), each.on - ripe) if each.on is not None and ripe is not None else timedelta()
 
     def then(day: date | None) -> date | None:
         return day + later if day is not None else None
 
-    return Delivery(one.key, each.kg, then(window.earliest), then(window.likely), then(window.latest), due, cure)
+    return Delivery(one.key, each.kg, then(each.earliest), then(each.likely), then(each.latest), due, cure)

@@ -49,8 +49,8 @@ from wormbin.records.lots import (
 from wormbin.science.cautions import Moment, caution, cautions_for
 
 if TYPE_CHECKING:
+    from wormbin.farm.answering import Answering
     from wormbin.farm.lot_views import PlanView
-    from wormbin.farm.opening import OpenFarm
 
 _ALL = ("all", "rest", "all of it", "the rest")
 _BEFORE_SALE = "What a label may say is a matter of local law; what to mind before a sale: castings show {lot}"
@@ -62,7 +62,7 @@ _MOST_PRICE = 1e9
 class Lots:
     """The castings book of one farm. ``on`` looks at a day: what was written for later days does not count then."""
 
-    farm: OpenFarm
+    farm: Answering
 
     def _lots(self, on: date | None = None) -> tuple[Lot, ...]:
         return lots(line for line in self.farm.store.lot_lines() if on is None or line.when.date() <= on)
