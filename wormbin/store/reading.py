@@ -33,6 +33,8 @@ from wormbin.store.place import CASTINGS, Place, books_on, folder_name, folder_o
 from wormbin.store.whole import sweep
 
 LOCK = ".lock"
+A_LONG_LOG = 20_000
+"""Objects that a log of some thousand lines is made of."""
 Clock = Callable[[], datetime]
 
 
@@ -346,13 +348,18 @@ class Reading:
 
 @contextmanager
 def _no_collecting() -> Iterator[None]:
-    """Without the collector of unused objects, which would look at every line of a long log again and again."""
+    """Without the collector of unused objects, which would look at every line of a long log again and again.
+
+    Nor is a long log looked at once more as soon as it is read: it stays.
+    """
     was_on = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
         if was_on:
+            if gc.get_count()[0] > A_LONG_LOG:
+                gc.freeze()
             gc.enable()
 
 
