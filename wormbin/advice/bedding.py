@@ -133,11 +133,11 @@ def spoken(name: str) -> str:
     return name if name[1:2].isupper() else name[:1].lower() + name[1:]
 
 
-def dry(case: Case, at_least_kg: float = 0.0) -> Action:
+def dry(case: Case, at_least_kg: float = 0.0, *, soaked: bool = True) -> Action:
     """The one step that adds dry bedding, with its amount, the stock it comes from, and in how many goes.
 
     Every rule of one case that asks for dry bedding asks for this same amount, so that nobody adds it twice; a reading
-    taken by hand may ask for more (``at_least_kg``).
+    taken by hand may ask for more (``at_least_kg``), and what is too wet in hand gets it dry (not ``soaked``).
     """
     options = choices(case)
     if not options:
@@ -147,7 +147,7 @@ def dry(case: Case, at_least_kg: float = 0.0) -> Action:
     at_once = case.bin.footprint_m2 * BEDDING_AT_ONCE_M * choice.loose_kg_m3
     goes = max(1, ceil(kg / at_once - 0.1)) if at_once > 0 else 1
     units = case.settings.units
-    water = kg_to_soak(case, choice, kg)
+    water = kg_to_soak(case, choice, kg) if soaked else 0.0
     said = f"add {mass(kg, units)} {name_dry(choice.material)}"
     if water > 0:
         said += f", soaked in {volume(water, units)} of water"

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 from math import inf
 
 from wormbin.advice.case import Case
 from wormbin.advice.levels import Limit, chance_beyond
-from wormbin.advice.wording import mass_band, one_in
+from wormbin.advice.wording import mass_band, one_in, percent
 from wormbin.figures import Band, Level
 from wormbin.measures import counted
 from wormbin.process.views import Judged
@@ -26,12 +26,24 @@ _NAMES = {
     "castings_kg": "harvest weight",
     "ph": "pH reading",
 }
+_SQUEEZES = ((0.615, "dry"), (0.73, "damp"), (0.825, "like a sponge"), (1.0, "dripping"))
+"""What a squeeze is called up to half way to the next one (dry 55 %, damp 68, sponge 78, dripping 87)."""
 _BY = {"squeeze": "squeeze", "meter": "moisture meter reading", "oven": "oven test"}
 
 
 def name_of(quantity: str, by: str = "") -> str:
     """What a reading of this quantity is called."""
     return _BY.get(by, _NAMES.get(quantity, quantity))
+
+
+def squeezed(moisture: float) -> str:
+    """A squeeze as the hand felt it: "dripping", "like a sponge", "damp", "dry"."""
+    return next(words for most, words in _SQUEEZES if moisture <= most)
+
+
+def listed(parts: Sequence[str]) -> str:
+    """ "a", "a and b", "a, b and c"."""
+    return " and ".join(filter(None, (", ".join(parts[:-1]), *parts[-1:])))
 
 
 def latest(case: Case, *quantities: str) -> Judged | None:
@@ -70,23 +82,23 @@ def rests_on(case: Case, *quantities: str) -> str:
             continue
         age = age_days(case, judged)
         old = "today" if age == 0 else "yesterday" if age == 1 else f"{age} days ago"
-        doubt = (
-            "" if judged.weight >= FULL_WEIGHT else f", taken at {judged.weight:.0%} of its weight as it does not fit"
-        )
-        parts.append(f"a {name_of(quantity, judged.by)} {old}{doubt}")
+        doubt = "" if judged.weight >= FULL_WEIGHT else f" (counted at {percent(judged.weight)}, as it does not fit)"
+        name = name_of(quantity, judged.by)
+        parts.append(f"{'an' if name[0] in 'aeio' else 'a'} {name} {old}{doubt}")
     if parts:
-        return "rests on " + " and ".join(parts)
+        return "rests on " + listed(parts)
     wanted = " or ".join(name_of(quantity) for quantity in quantities)
     since = (case.on - case.bin.started).days
-    return f"no {wanted} in the log yet: worked out from {counted(since, 'day')} of what went in"
+    over = f"over {counted(since, 'day')}" if since else "today"
+    return f"no {wanted} in the log yet: worked out from what went in {over}"
 
 
 def against(limit: Limit, level: Level, show: Callable[[float], str]) -> str:
-    """The limit in words, and where a warning ends when that differs: "limit 28 °C, and until it is under 27 °C"."""
+    """The limit in words, and where a warning ends when that differs: "limit 28 °C (told until it is under 27 °C)"."""
     edge = limit.act if level is Level.ACT and limit.act is not None else limit.watch
     enter, leave = show(edge.enter), show(edge.leave)
     side = "under" if limit.above else "over"
-    return f"limit {enter}" if enter == leave else f"limit {enter}, and until it is {side} {leave}"
+    return f"limit {enter}" if enter == leave else f"limit {enter} (told until it is {side} {leave})"
 
 
 def sure(

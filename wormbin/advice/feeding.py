@@ -184,7 +184,7 @@ def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case, drie
     if kg <= 0:
         return "no food in it: nothing to hold back"
     if level is Level.STEADY:
-        return f"right: {percent(kg / can.kg)} of today's ration" if can.kg > 0 else "right: a taste"
+        return f"right: today it may have up to {mass(can.kg, units)}" if can.kg > 0 else "right: a taste"
     if can.kg <= 0:
         return f"hold it all back and freeze it: {can.because[-1]}"
     if hold > 0:

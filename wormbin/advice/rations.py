@@ -138,7 +138,7 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
         because.append("twice what it usually gets: your worms may take more, so raise it step by step, or count them")
     if share >= 1 and (most := _no_backlog_kg(case)) < kg:
         kg = most
-        because.append("more would be days of work waiting, over what this bin was seen to get through")
+        because.append("more would wait for days, over what this bin was seen to get through")
     factor, stops = _brakes(case)
     because.extend(stops)
     left = left_now(case)

@@ -53,7 +53,7 @@ def spread(band: Band, show: Callable[[float], str]) -> str:
         return low
     if band.p90 <= WIDE * band.p10:
         return f"{low} to {high}"
-    return f"not known better than {low} to {high}" if band.p10 > 0.01 * band.p90 else f"anything up to {high}"
+    return f"anything from {low} to {high}" if band.p10 > 0.01 * band.p90 else f"anything up to {high}"
 
 
 def percent_band(band: Band) -> str:

@@ -38,6 +38,18 @@ FOR_FINDING: Mapping[str, tuple[str, int]] = MappingProxyType({
     "full": ("make room", 10),
     "sour": ("dust with eggshell, and fluff", 4),
     "too-sour": ("dust with eggshell, and fluff", 4),
+    "smell-sour": ("dust with eggshell, and fluff", 4),
+    "smell-rotten": ("take feed out, fluff, and add dry bedding", 6),
+    "smell-ammonia": ("take feed out, fluff, and add dry bedding", 6),
+    "flies": ("bury and cover the feed, set a trap", 5),
+    "soldier-flies": ("bury and cover the feed", 5),
+    "mites": ("bait the mites out", 3),
+    "red-mites": ("bait the mites out", 3),
+    "ants": ("moisten it, stand its legs in water", 5),
+    "mould": ("bury the feed", 3),
+    "rodents": ("close the gaps", 15),
+    "hunters": ("pick them out", 5),
+    "fed-over": ("take feed out again", 4),
 })  # fmt: skip
 
 

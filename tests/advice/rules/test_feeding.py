@@ -25,7 +25,7 @@ def test_overfeeding_is_told_in_kg_and_days_with_the_day_until_which_nothing_is_
     assert found.what == "about 1.4 kg still waiting, 9 days' work for these worms"
     assert found.do[0] == "no feed until about 26 May"
     assert any("g dry shredded cardboard" in step for step in found.do)
-    assert "limit 7.5 days, and until it is under 5.5 days" in found.why
+    assert "limit 7.5 days (told until it is under 5.5 days)" in found.why
 
 
 def test_feed_for_many_weeks_is_partly_lifted_out_again() -> None:
@@ -146,7 +146,7 @@ def test_how_sure_names_the_reading_and_its_age_and_changes_with_it() -> None:
     assert "2 days ago" in fresh.sure
     assert "20 days ago" in stale.sure
     assert "worked out" in none.sure
-    assert "30% of its weight" in doubted.sure
+    assert "counted at 30%" in doubted.sure
     wide = feeding.overfed(a_case(entries=DUMPED, feed_waiting_days=band(12.0, 0.6), feed_waiting_kg=band(1.4, 0.6)))
     assert wide is not None
     assert "560 g to 1.6 kg" in wide.sure  # no more than was ever given

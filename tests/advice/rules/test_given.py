@@ -29,6 +29,10 @@ def test_a_feeding_far_over_it_is_a_watch_and_twice_over_to_act_on_with_how_much
     assert levels == [Level.WATCH, Level.ACT]
     worst = found[-1]
     assert worst is not None
-    assert "more today than it can take" in worst.what
+    assert "over today's ration" in worst.what
+    # Far over what the bin can take no share is told to the percent.
+    huge = over_fed(after(40.0))
+    assert huge is not None
+    assert "over 3 times what it can take" in huge.why
     assert any("no feed" in action.text for action in worst.actions)
     assert any(action.until is not None and action.until > TODAY for action in worst.actions)

@@ -80,7 +80,7 @@ def test_a_questioned_reading_is_asked_about_kindly_with_its_numbers() -> None:
     assert found.level is Level.WATCH
     assert found.what == "moisture meter reading of 21% does not fit: 76% to 84% was expected"
     assert any("strike" in step for step in found.do)
-    assert "5% of its weight" in found.sure
+    assert "counts 5% of one that fits" in found.sure
 
 
 def test_a_question_is_dropped_when_the_line_is_struck_or_a_later_reading_fits() -> None:

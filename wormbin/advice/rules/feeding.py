@@ -17,7 +17,7 @@ from wormbin.advice.left import left_read, overruled
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold, interval_days, kg_day, less, no_feed_until, ramp_ends, ramp_share, ration
 from wormbin.advice.trays import into
-from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, surface, top
+from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, percent_band, surface, top
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 from wormbin.records.entries import Check, Entry, Feeding
@@ -27,6 +27,8 @@ TOO_LONG_DAYS = 14.0
 A_TASTE_KG_M2 = 0.1
 """So little harms no bin, and shows whether anybody is there to eat it (ours)."""
 LEFT_SLACK_DAYS = 1.5
+LEAST_OUT_KG = 0.02
+"""Less than this is not worth taking out again (ours)."""
 ENOUGH_DAYS = 5.0
 """Feed that is taken out of an overfed bin leaves this many days of work behind."""
 
@@ -126,7 +128,7 @@ def left_over(case: Case) -> Finding | None:
     stop = hold(case)
     if until is None:
         stop = replace(stop, text="no feed until under a third is left")
-    half = 0.5 * _kg(fed)
+    half, by_eye = 0.5 * _kg(fed), Band(max(0.0, read.left - 0.19), read.left, min(1.0, read.left + 0.19))
     return Finding(
         code="left-over",
         level=level,
@@ -140,11 +142,11 @@ def left_over(case: Case) -> Finding | None:
         actions=(
             stop,
             less(
-                f"then give {mass(half, case.settings.units)}, half of the last, until it keeps up",
+                f"then give {mass(half, case.settings.units)}, half of the last, until the bin keeps up",
                 half / interval_days(case),
             ),
         ),
-        sure=sure(case, f"{percent(max(0.0, read.left - 0.19))}-{percent(min(1.0, read.left + 0.19))} by eye", "left"),
+        sure=sure(case, f"{percent_band(by_eye)} by eye", "left"),
         source=limits.LEFT_SHARE.source,
         urgency=6.0 + read.left,
         numbers=(Quantity("share left", read.left, "fraction", Basis.READ),),
@@ -163,6 +165,7 @@ def thick_layer(case: Case) -> Finding | None:
         return None
     thick, area = case.today.layers.feed_m, case.bin.footprint_m2
     over = max(0.0, 1.0 - limits.LAYER_MAX_M / thick) * case.today.feed_waiting_kg.p50 if thick > 0 else 0.0
+    out = f", or take out about {mass(over, units)} and freeze it" if over >= LEAST_OUT_KG else ""
     return Finding(
         code="thick-layer",
         level=level,
@@ -176,7 +179,7 @@ def thick_layer(case: Case) -> Finding | None:
         actions=(
             Action(
                 Doing.TAKE_OUT,
-                f"spread it out and mix some in, or take out about {mass(over, units)} and freeze it",
+                f"spread it out and mix some in{out}",
                 over,
             ),
             hold(case),

@@ -34,7 +34,7 @@ def nitrogen_rich(case: Case) -> Finding | None:
         code="nitrogen-rich",
         level=level,
         bin=case.bin.key,
-        what=f"what lies unfinished is rich in nitrogen: C:N about {cn.p50:.0f}",
+        what=f"unfinished feed is rich in nitrogen: {cn.p50:.0f} parts of carbon to one (C:N)",
         why=f"C:N of unfinished matter is {cn.p50:.1f}, {against(limit, level, '{:g}'.format)}: {limit.source}",
         actions=(
             dry(case),

@@ -11,7 +11,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.evidence import sure, waiting_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.rations import hold, ration
-from wormbin.advice.wording import mass, percent
+from wormbin.advice.wording import mass, percent, times
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 from wormbin.records.entries import Feeding
@@ -20,6 +20,8 @@ from wormbin.records.habits import fed_kg
 OVER_FED = "fed-over"
 TOO_MUCH = 0.50
 """Over by this share is too much: held back until somebody says to save it anyway, and a watch once it is saved."""
+MANY = 3.0
+"""Beyond this many times, a share is no longer told to the percent."""
 FAR_TOO_MUCH = 1.0
 """Over by this share it is to act on: twice what the bin can take (ours)."""
 
@@ -41,10 +43,10 @@ def over_fed(case: Case) -> Finding | None:
         code=OVER_FED,
         level=level,
         bin=case.bin.key,
-        what=f"fed about {mass(over, units)} more today than it can take",
+        what=f"fed about {mass(over, units)} over today's ration",
         why=(
-            f"{mass(given, units)} went in today, {mass(can.kg, units)} was its ration; what waits is "
-            f"{percent(waiting / room)} of what it can take by then ({'; '.join(can.because)})"
+            f"{mass(given, units)} went in today, its ration was {mass(can.kg, units) if can.kg > 0 else 'nothing'}"
+            f"{_waits(waiting / room)} ({'; '.join(can.because)})"
         ),
         actions=(
             Action(Doing.TAKE_OUT, f"take out about {mass(over, units)} of what went in and freeze it", over),
@@ -60,6 +62,14 @@ def over_fed(case: Case) -> Finding | None:
             Quantity("over it", over, "kg", Basis.WORKED_OUT),
         ),
     )
+
+
+def _waits(share: float) -> str:
+    """How far what waits is over what the bin can take by the next feeding; empty where it is not over it."""
+    if share <= 1.0:
+        return ""
+    much = times(share) if share > MANY else percent(share) + " of"
+    return f"; what waits is {much} what it can take by then"
 
 
 def _before(case: Case, given_kg: float) -> Case:

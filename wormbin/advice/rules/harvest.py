@@ -82,7 +82,7 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
         actions=do,
         sure=sure(
             case,
-            f"castings {percent_band(share)} of the dry matter, {window_words(window, case.on, len(case.ahead.days))}",
+            f"{window_words(window, case.on, len(case.ahead.days))}, castings {percent_band(share)} of the dry matter",
             "castings_kg",
             "contents_m",
             "total_kg",

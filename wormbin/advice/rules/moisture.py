@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from statistics import mean
 
@@ -9,7 +10,7 @@ from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import INSIDE, choices, dry, kg_of_water, kg_to_dry, name_dry
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import against, name_of, recent, rests_on, sure
+from wormbin.advice.evidence import against, listed, name_of, recent, rests_on, squeezed, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
@@ -83,14 +84,14 @@ def _wet_in_hand(case: Case) -> Finding | None:
     agree = len(newest) + (len(looks[-2][1]) if before else 0)
     level = Level.STEADY if agree < 2 else Level.WATCH if agree == 2 else Level.ACT
     read = mean(each.read for each in newest)
-    told = " and ".join(f"{name_of(each.quantity, each.by)} {percent(each.read)}" for each in newest)
+    told = _told(newest)
     kg = kg_to_dry(
         today.dry_kg.p50 / max(1.0 - min(read, 0.92), 0.05), min(read, 0.92), high - INSIDE, _bedding_moisture(case)
     )
     told_before = f"; {day_words(looks[-2][0], case.on)} it was too wet in hand as well" if before else ""
     act = level is not Level.STEADY
     steps = (
-        dry(case, kg) if act else Action(Doing.WATER, "add no water"),
+        dry(case, kg, soaked=False) if act else Action(Doing.WATER, "add no water"),
         Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15),
     )
     from_where = down(today.contents_m.p50, units)
@@ -99,9 +100,9 @@ def _wet_in_hand(case: Case) -> Finding | None:
         code="too-wet",
         level=level,
         bin=case.bin.key,
-        what=f"too wet in hand: {told}, the aim is at most {percent(high)}",
+        what=f"too wet in hand: {told}",
         why=(
-            f"read {day_words(on, case.on)}: {told}{told_before}; the log alone makes it "
+            f"read {day_words(on, case.on)}, the aim is at most {percent(high)}{told_before}; the log alone makes it "
             f"{percent_band(today.moisture)}: water that was not written down, or a wet spot ({limits.TOLERANCE})"
         ),
         actions=(*steps, *((hold(case, WAIT_DAYS),) if level is Level.ACT else ()), again),
@@ -111,6 +112,21 @@ def _wet_in_hand(case: Case) -> Finding | None:
         urgency=7.5 + 100 * (read - high),
         numbers=(Quantity("moisture read", read, "fraction", Basis.READ),),
     )
+
+
+def _told(looks: Sequence[Judged]) -> str:
+    """ "moisture meter reading 84% and 4 squeezes, dripping": each way of reading once, with its mean."""
+    by: dict[str, list[float]] = {}
+    for each in looks:
+        by.setdefault(each.by, []).append(each.read)
+    parts = []
+    for how, reads in by.items():
+        if how == "squeeze":
+            hand = "a squeeze" if len(reads) == 1 else f"{len(reads)} squeezes"
+            parts.append(f"{hand}, {squeezed(mean(reads))}")
+        else:
+            parts.append(f"{name_of('moisture', how)} {percent(mean(reads))}")
+    return listed(parts)
 
 
 def _looks(case: Case) -> list[tuple[date, list[Judged]]]:

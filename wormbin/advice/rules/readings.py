@@ -10,13 +10,12 @@ from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import latest, name_of, rests_on, waiting_words, worms_words
+from wormbin.advice.evidence import latest, name_of, rests_on, squeezed, waiting_words, worms_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.rations import interval_days
 from wormbin.advice.wording import day_words, days, down, length, mass, one_in, percent, percent_band, temperature
 from wormbin.figures import Band, Basis, Level, Quantity
-from wormbin.process.views import Judged
 from wormbin.records.habits import last_looked
 
 DOUBT_WORTH_ASKING = 0.15
@@ -74,7 +73,7 @@ def wanted(case: Case) -> Wanted | None:
         Wanted("left", feed, "whether to feed", waiting_words(case),
                "lift the cover and judge how much of the last feeding is left"),
         Wanted("contents_m" if by_ruler else "total_kg", air, "whether this bin has air",
-               f"air to {length(today.air_reach_m.p10, units)}-{length(today.air_reach_m.p90, units)}",
+               f"air to {length(today.air_reach_m.p10, units)} to {length(today.air_reach_m.p90, units)}",
                "stand a ruler in it" if by_ruler else "weigh the box, less its tare"),
         Wanted("worms_kg", herd, "whether the herd is too small or too large",
                worms_words(case),
@@ -93,15 +92,15 @@ def ask_reading(case: Case) -> Finding | None:
     want = wanted(case)
     if want is None:
         return None
-    name = name_of(want.quantity)
+    name, tenths = name_of(want.quantity), one_in(want.doubt).removesuffix(" in 10")
     return Finding(
         code="reading-wanted",
         level=Level.STEADY,
         bin=case.bin.key,
-        what=f"a {name} would settle most today",
-        why=f"it would settle {want.settles}: {want.band_words} (8 times in 10) lies across the limit",
+        what=f"a {name} would tell most today",
+        why=f"it would settle {want.settles}: {want.band_words} is likely (8 times in 10), on both sides of the limit",
         actions=(Action(Doing.MEASURE, f"{want.how}, and write it down", 1.0),),
-        sure=f"about {one_in(want.doubt)} of the doubt would go; now {rests_on(case, want.quantity)}",
+        sure=f"it would take away {tenths} tenths of the doubt; now {rests_on(case, want.quantity)}",
         source="the band of the estimate against the limits of this program",
         urgency=1.5 + want.doubt,
         numbers=(Quantity("doubt that would go", want.doubt, "fraction", Basis.WORKED_OUT),),
@@ -153,34 +152,43 @@ def questioned(case: Case) -> Finding | None:
     if any(j.quantity == last.quantity and j.when > last.when and not j.questioned for j in case.judged):
         return None
     say = _SAY.get(last.quantity, _plainly)
-    read, low, high = say(last.read, case), say(last.expected.p10, case), say(last.expected.p90, case)
+    low, high = say(last.expected.p10, case), say(last.expected.p90, case)
     name = name_of(last.quantity, last.by)
+    read = f"{name} of {say(last.read, case)}"
+    if last.by == "squeeze":
+        read = f"squeeze, {squeezed(last.read)},"
+    elif last.quantity == "left":
+        read = f"{percent(last.read)} left of the last feeding"
+    when = day_words(last.when.date(), case.on)
+    again = _AGAIN.get(last.quantity if last.by != "squeeze" else last.by, f"read the {name} again")
     return Finding(
         code="reading-questioned",
         level=Level.WATCH if (case.on - last.when.date()).days <= 2 else Level.STEADY,
         bin=case.bin.key,
-        what=f"{name} of {read} does not fit: {low} to {high} was expected",
-        why=f"read on {day_words(last.when.date(), case.on)}; the log makes {low} to {high} likely (8 times in 10)",
+        what=f"{read} does not fit: {low} to {high} was expected",
+        why=f"read {when}; the log makes {low} to {high} likely (8 times in 10)",
         actions=(
-            Action(
-                Doing.MEASURE,
-                f"read the {name} again and write it down; if it was a slip, strike that line, else leave it",
-                3.0,
-            ),
+            Action(Doing.MEASURE, f"{again} and write it down; if it was a slip, strike that line, else leave it", 3.0),
         ),
-        sure=f"it was kept at {_weight(last)} of its weight; {rests_on(case, last.quantity)}",
-        source="the reading against the estimate just before it, heavy-tailed weighting",
+        sure=f"it was kept, and counts {percent(last.weight)} of one that fits; {rests_on(case, last.quantity)}",
+        source="the reading against the estimate just before it; one far off counts less, and none is dropped",
         urgency=2.5,
         numbers=(Quantity(last.quantity, last.read, "", Basis.READ, f"entry {last.entry}"),),
     )
 
 
+_AGAIN = {
+    "squeeze": "squeeze a handful again",
+    "left": "look again at how much is left",
+    "total_kg": "weigh it again",
+    "worms_kg": "take the worm survey again",
+    "castings_kg": "weigh the harvest again",
+}
+"""How a reading that does not fit is taken again."""
+
+
 def _plainly(value: float, _case: Case) -> str:
     return f"{value:.2g}"
-
-
-def _weight(judged: Judged) -> str:
-    return percent(judged.weight)
 
 
 _SAY: dict[str, Callable[[float, Case], str]] = {

@@ -125,7 +125,7 @@ def _fresh_checks(case: Case) -> tuple[Entry, ...]:
 
 def _when(case: Case, entry: Entry) -> str:
     age = (case.on - entry.when.date()).days
-    return "today" if age == 0 else f"{days(age)} ago"
+    return ("today", "yesterday")[age] if age < 2 else f"{days(age)} ago"
 
 
 def emergency(case: Case) -> Finding | None:
@@ -181,7 +181,7 @@ def seen_and_smelt(case: Case) -> Finding | None:
         what=f"{gravest.seen}: {first}",
         why=f"seen {when}{f'; also {others}' if others else ''}; likely {likely} ({gravest.source})",
         actions=_steps(case, gravest),
-        sure=f"told by one check, {when}; a sign points to a cause and does not prove it",
+        sure=f"from one check, {when}; a sign points to a cause and does not prove it",
         source=gravest.source,
         urgency=5.0 + len(found),
     )
