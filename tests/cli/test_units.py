@@ -21,10 +21,13 @@ US = re.compile(
     rf"{_FIGURE}(?:oz|lbs?|in|ft|yd|qt|gal|pt|in2|ft2|F|lb/ft[23])\b(?! all\b)|°F"
     r"|\b(?:ounces?|pounds?|inch(?:es)?|feet|gallons?|quarts?)\b"
 )
+BOTH = re.compile(r"\d+ C \(\d+ F\)")
+"""A caution that is told in both, whichever are printed."""
 ASKED = (
     ("round",), ("outlook", "kitchen", "--days", "30"), ("log", "kitchen", "--last", "0", "--struck"), ("harvests",),
     ("sheet", "kitchen"), ("away", "kitchen", "--from", "2026-06-03", "--until", "2026-06-20"),
-    ("calendar", "--out", "-"),
+    ("calendar", "--out", "-"), ("settings",), ("materials",), ("castings",), ("castings", "show", "may"),
+    ("castings", "stock"), ("castings", "yields"), ("castings", "plan", "--kg", "9", "--by", "2026-08-01"),
 )  # fmt: skip
 WITH_AMOUNTS = {
     "us": (
@@ -63,6 +66,18 @@ def said_in_both(tmp_path_factory: pytest.TempPathFactory) -> Path:
         farm.record_stocking("kitchen", worms)
         farm.record_survey("kitchen", [worms, worms], area)
         farm.record_check("kitchen", CheckDraft(depth=ruler, temp=warm))
+    for castings in ("2 kg", "3 lb"):
+        farm.record_harvest("kitchen", castings, lot="may")
+    farm.castings().step("may", "stock")
+    for amount in ("100 g", "3 oz"):
+        farm.castings().sell("may", amount)
+        farm.castings().use("may", amount)
+    for name, words in (
+        ("on-hand", "1.2 kg newspaper"), ("on-hand", "2 lb straw"), ("tare", "tub: 240 g"), ("tare", "pail: 9 oz"),
+        ("bucket", "a: 150 g kale, 2 cups coffee grounds"), ("bucket", "b: 5 oz kale"),
+        ("measure", "handful 40 g"), ("measure", "scoop coffee grounds: 3 oz"),
+    ):  # fmt: skip
+        farm.change_setting(name, words)
     farm.round()
     return folder
 
@@ -74,7 +89,9 @@ def test_no_amount_is_printed_in_the_other_units(said_in_both: Path, units: str,
         ran = run(said_in_both, *words, "--units", units)
         assert ran.out or ran.err, words
         leaks += [
-            f"{' '.join(words)}: {line.strip()}" for line in (ran.out + ran.err).splitlines() if foreign.search(line)
+            f"{' '.join(words)}: {line.strip()}"
+            for line in (ran.out + ran.err).splitlines()
+            if foreign.search(BOTH.sub("", line))
         ]
     assert leaks == []
 
@@ -91,6 +108,25 @@ def test_an_amount_said_in_the_other_units_is_turned_and_household_measures_stay
     assert "watered 2.1 cups" in us
     assert "of 225 cm2: 20 g, 20 g" in metric
     assert "of 36 in2: 1 oz, 1 oz" in us
+
+
+def test_the_settings_are_said_in_words_that_read_back(said_in_both: Path) -> None:
+    for units, buckets in (
+        ("metric", "a: 150 g kale, 2 cups coffee-grounds; b: 140 g kale"),
+        ("us", "a: 5.3 oz kale, 2 cups coffee-grounds; b: 5 oz kale"),
+    ):
+        assert buckets in run(said_in_both, "settings", "bucket", "--units", units).out
+    for units in ("metric", "us"):
+        for name in ("on-hand", "tare", "bucket", "measure"):
+            shown = run(said_in_both, "settings", name, "--units", units).out.split("  ", 1)[1].strip()
+            for words in shown.split("; "):
+                assert run(said_in_both, "settings", name, words).code == 0, (name, words)
+
+
+def test_what_is_allowed_is_told_in_the_units_that_are_printed(said_in_both: Path) -> None:
+    deep = ("check", "kitchen", "--depth", "300cm", "--units")
+    assert "“300 cm” was read; allowed is 0 to 17.5 in. Example: 7 in" in run(said_in_both, *deep, "us").err
+    assert "allowed is 0 to 45 cm. Example: 18 cm" in run(said_in_both, *deep, "metric").err
 
 
 @pytest.mark.parametrize(

@@ -150,7 +150,7 @@ def _materials(desk: Desk) -> Exit:
     if desk.paper.json:
         desk.paper.document({"materials": [document(row) for row in rows]})
     else:
-        desk.paper.lines(lines(rows, whole=bool(desk.args.word)))
+        desk.paper.lines(lines(rows, desk.farm.units, whole=bool(desk.args.word)))
         if not rows:
             tell("No material fits that word.")
     return Exit.DONE

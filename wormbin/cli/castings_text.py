@@ -70,7 +70,7 @@ def closing(kg: Sequence[float], units: str) -> list[str]:
     for places in range(1, 4):
         rounded = [round(each, places) for each in sizes]
         near = all(abs(said - size) <= 0.02 * abs(size) for said, size in zip(rounded, sizes, strict=True))
-        if near and abs(sum(rounded)) < 10**-places / 2:
+        if near and (len(kg) == 1 or abs(sum(rounded)) < 10**-places / 2):
             break
     return [f"{abs(each):.{places}f}".rstrip("0").rstrip(".") + f" {name}" for each in rounded]
 

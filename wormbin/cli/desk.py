@@ -62,6 +62,17 @@ class Desk:
 
         return Farmstead(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "")
 
+    @property
+    def units(self) -> str:
+        """The measures that are printed; "" where the farm's own cannot be read."""
+        asked = getattr(self.args, "units", None)
+        if asked:
+            return str(asked)
+        try:
+            return str(self.farm.units)
+        except Exception:  # whatever keeps the store from being read is told by whoever reads it
+            return ""
+
     @cached_property
     def on(self) -> date | None:
         """The day asked about; None is today."""

@@ -10,6 +10,8 @@ from wormbin.cli.paper import WIDTH
 from wormbin.drawing.marks import plain
 from wormbin.farm.views import MaterialRow
 
+LB_FT3 = 0.3048**3 / 0.45359237
+"""A kg/m3 in lb/ft3, exactly."""
 OPENED = 3
 """So many finds, or fewer, are shown with their sources."""
 
@@ -36,14 +38,15 @@ def document(row: MaterialRow) -> dict[str, object]:
     }
 
 
-def lines(rows: Sequence[MaterialRow], *, whole: bool) -> Iterator[str]:
+def lines(rows: Sequence[MaterialRow], units: str, *, whole: bool) -> Iterator[str]:
     """The table; with ``whole`` a few finds are opened, each value with its source."""
     if not rows:
         return
-    yield f"{'material':<30}{'role':<10}{'pace':<8}{'C:N':>6}{'N %':>6}{'C %':>6}{'moist':>7}{'kg/m3':>7}"
+    dense = "lb/ft3" if units == "us" else "kg/m3"
+    yield f"{'material':<30}{'role':<10}{'pace':<8}{'C:N':>6}{'N %':>6}{'C %':>6}{'moist':>7}{dense:>7}"
     for row in rows:
         ratio = "-" if isinf(row.cn) else f"{row.cn:.0f}"
-        density = "-" if row.bulk_density_kg_m3 is None else f"{row.bulk_density_kg_m3:.0f}"
+        density = "-" if row.bulk_density_kg_m3 is None else _density(row.bulk_density_kg_m3, units)
         own = "*" if row.own else ""
         yield (
             f"{plain(row.key + own, 29)} {row.role:<10}{row.pace:<8}{ratio:>6}{row.nitrogen * 100:>6.1f}"
@@ -53,6 +56,10 @@ def lines(rows: Sequence[MaterialRow], *, whole: bool) -> Iterator[str]:
             yield from _opened(row)
     if any(row.own for row in rows):
         yield "* your own values"
+
+
+def _density(kg_m3: float, units: str) -> str:
+    return f"{kg_m3 * LB_FT3:.1f}" if units == "us" else f"{kg_m3:.0f}"
 
 
 def _opened(row: MaterialRow) -> Iterator[str]:

@@ -5,11 +5,16 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from wormbin.cli.desk import Clock, Desk, Screen
 from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import RefusedWordsError, parser
 from wormbin.cli.paper import Paper
+
+if TYPE_CHECKING:
+    from wormbin.problems import Problem
 
 
 def main(argv: Sequence[str] | None = None, *, clock: Clock | None = None, screen: Screen | None = None) -> int:
@@ -45,12 +50,19 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         desk.paper.close()
         return code
     except RefusedError as error:
-        complain(str(error))
+        complain(str(error) if desk.units != "us" else str(RefusedError(map(_in_us, error.problems))))
         return Exit.NOT_UNDERSTOOD
     except BrokenPipeError:
         raise
     except Exception as error:
         return _failed(error)
+
+
+def _in_us(problem: Problem) -> Problem:
+    """A refusal with what is allowed told in US measures; what was read stays as it was typed."""
+    from wormbin.measures import told
+
+    return replace(problem, allowed=told(problem.allowed, "us"), example=told(problem.example, "us"))
 
 
 def _failed(error: Exception) -> Exit:

@@ -222,7 +222,7 @@ class Farmstead(Helping):
         """Every setting by its name, in words."""
         from wormbin.farm.setting_words import SettingWords
 
-        return SettingWords(self.table, self.clock().date()).all(self.farm().settings)
+        return SettingWords(self.table, self.clock().date()).all(self.farm().settings, self.asked_units)
 
     def setting_word(self, name: str) -> str:
         """One setting in words."""

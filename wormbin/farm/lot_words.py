@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wormbin.castings.lot import Lot
+from wormbin.farm.log_words import kept_words
 from wormbin.measures import mass, percent, tidy, volume
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.lots import Intake, LotLine, LotStep, LotWhat, Measured, Sale, Stepped, Use
@@ -20,16 +21,16 @@ def line_words(what: LotWhat, units: str) -> str:
     match what:
         case Intake(source, kg, moisture, said):
             wet = f", moisture {percent(moisture)}" if moisture is not None else ""
-            return f"{said or mass(kg, units)} came in from {source}{wet}"
+            return f"{kept_words(said, units) or mass(kg, units)} came in from {source}{wet}"
         case Stepped(step, kg, litres, moisture, _said):
             return ", ".join([STEP_WORDS[step], *_readings(kg, litres, moisture, units)])
         case Measured(kg, litres, moisture, _said):
             return "measured: " + ", ".join(_readings(kg, litres, moisture, units))
         case Sale(kg, purpose, price, said):
             money = f", {price:g} taken" if price is not None else ""
-            return f"sold {said or mass(kg, units)}{_for(purpose)}{money}"
+            return f"sold {kept_words(said, units) or mass(kg, units)}{_for(purpose)}{money}"
         case Use(kg, purpose, said):
-            return f"used {said or mass(kg, units)}{_for(purpose)}"
+            return f"used {kept_words(said, units) or mass(kg, units)}{_for(purpose)}"
 
 
 def _for(purpose: str) -> str:

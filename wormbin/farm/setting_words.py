@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
+from wormbin.farm.log_words import kept_words
 from wormbin.farm.spoken import Spoken
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
@@ -18,6 +19,7 @@ from wormbin.measures import (
     parse_percent,
     shown,
     tidy,
+    volume,
 )
 from wormbin.measures.units import HANDY
 from wormbin.problems import Problem, RefusedError
@@ -39,21 +41,35 @@ class SettingWords:
     today: date
     now: datetime | None = None
 
-    def all(self, settings: Settings) -> dict[str, str]:
-        """Every setting by its name, in words that ``changed`` reads."""
-        units = settings.units
+    def all(self, settings: Settings, units: str = "") -> dict[str, str]:
+        """Every setting by its name, in words that ``changed`` reads, in these units or else in the farm's own."""
+        units = units or settings.units
         return {
-            "units": units.value,
+            "units": settings.units.value,
             "moisture": f"{settings.moisture_low * 100:g}-{settings.moisture_high * 100:g}",
             "feed-days": ", ".join(_DAYS.get(day, day) for day in settings.feed_days),
             "check-every": counted(settings.check_every_days, "day"),
             "away": "; ".join(_away_words(each) for each in settings.away),
             "on-hand": "; ".join(f"{mass(each.kg, units)} {each.material}" for each in settings.on_hand),
-            "bucket": "; ".join(f"{each.name}: {', '.join(each.portions)}" for each in settings.buckets),
+            "bucket": "; ".join(
+                f"{each.name}: {', '.join(self._portion_in(words, units) for words in each.portions)}"
+                for each in settings.buckets
+            ),
             "tare": "; ".join(f"{name}: {mass(kg, units)}" for name, kg in settings.tares.items()),
-            "measure": "; ".join(f"{name} {size}" for name, size in settings.measures.items()),
+            "measure": "; ".join(
+                f"{name}{':' if ' ' in name else ''} {_size_in(size, units)}"
+                for name, size in settings.measures.items()
+            ),
             "theme": settings.theme,
         }
+
+    def _portion_in(self, words: str, units: str) -> str:
+        """One thing of a bucket: as it was said, but for an amount in the other units."""
+        try:
+            (portion,) = Spoken(self.table).portions([words])
+        except RefusedError:
+            return words
+        return words if kept_words(portion.said, units) else f"{mass(portion.kg, units)} {portion.material}"
 
     def changed(self, settings: Settings, name: str, words: str) -> Settings:
         """The settings with one of them changed; a list gains or replaces one item, and empty words clear it."""
@@ -126,6 +142,17 @@ class SettingWords:
         portions = Spoken(self.table, settings.measures).portions([rest], "bucket")
         said = tuple(f"{each.said} {each.material}" for each in portions)
         return replace(settings, buckets=(*others, Bucket(tidy(name), said)))
+
+
+def _size_in(size: str, units: str) -> str:
+    """How large an own measure is: as it was said, but for an amount in the other units."""
+    if kept_words(size, units):
+        return size
+    try:
+        amount = parse_amount(size, "measure", expect=(Dimension.MASS, Dimension.VOLUME))
+    except RefusedError:
+        return size
+    return mass(amount.kg(), units) if amount.dimension is Dimension.MASS else volume(amount.litres(), units)
 
 
 def _away_words(away: Away) -> str:

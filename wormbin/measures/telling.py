@@ -6,7 +6,7 @@ import re
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _AMOUNT = re.compile(
-    rf"(?<![\w.:/])({_NUMBER})(?:(-| x | to )({_NUMBER}))? ?(cm|mm|kg/m2|m2|kg|g|mL|L|°C|degrees C|C)(?![\w/²2-])(?!:)"
+    rf"(?<![\w.:/,])({_NUMBER})(?:(-| x | to )({_NUMBER}))? ?(cm|mm|kg/m2|m2|kg|g|mL|L|°C|degrees C|C)(?![\w/²2-])(?!:)"
 )
 
 
@@ -29,6 +29,8 @@ def _us(found: re.Match[str]) -> str:
 def _say(value: float, factor: float, step: float) -> str:
     if factor == 0.0:
         return f"{value * 9 / 5 + 32:.0f}"
+    if value == 0.0:
+        return "0"
     amount = value * factor
     if step == 0.0:
         return f"{amount:.2g}"
