@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -214,3 +215,63 @@ def test_a_spark_rises_with_its_values() -> None:
 def test_the_key_has_its_width(width: int, ascii: bool) -> None:
     assert cell_len(chart_key(width, ascii=ascii)) == width
     assert "read" in chart_key(80, ascii=ascii)
+
+
+@pytest.mark.parametrize("ascii", [False, True])
+@pytest.mark.parametrize("height", [8, 9, 12, 20])
+@pytest.mark.parametrize("over", [0.851, 0.86, 0.87, 0.9])
+def test_a_reading_past_a_limit_stands_past_its_line(over: float, height: int, ascii: bool) -> None:
+    low = 1.6 - over  # as far below 75 % as the other is above 85 %
+    series = Series(
+        course(DAY, 30, 0.8, 0.02),
+        readings=(Reading(DAY + timedelta(days=9), over), Reading(DAY + timedelta(days=19), low)),
+        target=(0.75, 0.85),
+    )
+    picture = chart(series, 60, height, unit=PERCENT, ascii=ascii)
+    upper, lower = sorted({row for row, _ in cells(picture, "target")})
+    first, second = sorted(row for row, _ in cells(picture, "reading"))
+    assert first < upper
+    assert second > lower
+
+
+def test_a_reading_within_the_limits_is_not_moved_out() -> None:
+    series = Series(course(DAY, 30, 0.8), readings=(Reading(DAY + timedelta(days=9), 0.849),), target=(0.75, 0.85))
+    picture = chart(series, 60, 8, unit=PERCENT)
+    ((row, _),) = cells(picture, "reading")
+    assert row >= min(row for row, _ in cells(picture, "target"))
+
+
+@pytest.mark.parametrize("ascii", [False, True])
+@pytest.mark.parametrize(
+    ("length", "width"), [(14, 50), (14, 80), (30, 73), (60, 50), (60, 80), (120, 80), (120, 100), (120, 193)]
+)
+def test_days_and_weeks_are_marked_at_even_steps(length: int, width: int, ascii: bool) -> None:
+    picture = chart(Series(course(DAY, 200, 0.7)), width, 10, first=DAY, last=DAY + timedelta(days=length), ascii=ascii)
+    axis = picture.lines[-2]
+    ticks = [at for at, sign in enumerate(axis) if sign in "┬+"]
+    ticks = ticks[1:] if ascii else ticks  # the corner is a plus as well
+    assert len({after - before for before, after in pairwise(ticks)}) <= 1
+
+
+@given(st.integers(1, 400), st.integers(6, 200), st.integers(1, 2))
+def test_no_day_that_was_asked_for_is_lost_by_even_steps(length: int, columns: int, fine: int) -> None:
+    from wormbin.drawing.axes import even_days
+
+    seen = even_days(length, columns, fine)
+    assert length <= seen <= length * 1.35 + 1
+
+
+def test_an_inner_date_goes_before_one_that_must_be_moved_in_from_the_edge() -> None:
+    kept = [text for _, text in spread([(0, "31 Aug"), (8, "14 Sep"), (17, "28 Sep")], 40)]
+    assert kept == ["14 Sep", "28 Sep"]
+    sure = [text for _, text in spread([(0, "today"), (4, "14 Sep"), (17, "28 Sep")], 40, sure=1)]
+    assert sure == ["today", "28 Sep"]
+
+
+def test_a_chart_above_another_leaves_the_dates_to_it_and_uses_their_rows() -> None:
+    series = Series(course(DAY - timedelta(days=20), 20, 0.7), course(DAY, 20, 0.7), today=DAY, events=(DAY,))
+    with_dates, without = (chart(series, 60, 10, event_word="fed", dates=dates) for dates in (True, False))
+    rows = [len({row for row, at in cells(picture, "today")}) for picture in (with_dates, without)]
+    assert rows == [7, 8]  # two rows more for the curve; the word stands under the first alone
+    assert "today" not in without.text
+    assert without.lines[-1].startswith("└") or "└" in without.lines[-1]

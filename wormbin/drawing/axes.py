@@ -41,14 +41,10 @@ def date_marks(first: date, last: date, columns: int) -> tuple[tuple[date, str],
     days = (last - first).days
     if days < 0 or columns < 6:
         return ()
+    if step := _step(days, columns):
+        return tuple((day, day_month(day)) for day in _days(first, last, step))
     per_cell = max(days, 1) / max(columns - 1, 1)
     apart = LEAST_GAP * per_cell
-    for step in (1, 2):
-        if step >= apart:
-            return tuple((day, day_month(day)) for day in _days(first, last, step))
-    for step in (7, 14):
-        if step >= apart:
-            return tuple((day, day_month(day)) for day in _days(first, last, step))
     for months in (1, 2, 3, 6):
         if months * 28 >= apart:
             return tuple((day, _month_label(day)) for day in _firsts(first, last, months))
@@ -56,6 +52,23 @@ def date_marks(first: date, last: date, columns: int) -> tuple[tuple[date, str],
         if years * 365 >= apart:
             return tuple((day, str(day.year)) for day in _firsts(first, last, 12 * years))
     return ()
+
+
+def even_days(days: int, columns: int, fine: int = 1) -> float:
+    """How many days ``columns`` cells of ``fine`` steps each should show for ``days`` to be seen, and for dates that
+    are days or weeks apart to stand a whole number of cells apart; ``days`` where they are months apart."""
+    step = _step(days, columns)
+    if not step or days < 1:
+        return float(days)
+    across = columns * fine - 1
+    cells = int(step * across / (days * fine))
+    return step * across / (cells * fine) if cells >= LEAST_GAP else float(days)
+
+
+def _step(days: int, columns: int) -> int:
+    """Days between two date marks that are days or weeks apart; 0 where they are months apart."""
+    apart = LEAST_GAP * max(days, 1) / max(columns, 1)
+    return next((step for step in (1, 2, 7, 14) if step >= apart), 0) if days >= 0 and columns >= 6 else 0
 
 
 def _month_label(day: date) -> str:
@@ -83,14 +96,21 @@ def _firsts(first: date, last: date, months: int) -> Iterator[date]:
         count += months
 
 
-def spread(labels: Iterable[tuple[int, str]], width: int) -> tuple[tuple[int, str], ...]:
+def spread(labels: Iterable[tuple[int, str]], width: int, sure: int = 0) -> tuple[tuple[int, str], ...]:
     """Labels wanted at a middle column, as (first column, text), without any that would touch one before it.
 
-    Earlier labels in ``labels`` have the better right; all stay within ``width`` cells.
+    Earlier labels in ``labels`` have the better right, but the first ``sure`` ones and those that need not be moved in
+    from an edge go before the others; all stay within ``width`` cells.
     """
+    wanted = list(labels)
     taken: list[tuple[int, int]] = []
     kept: list[tuple[int, str]] = []
-    for middle, text in labels:
+
+    def moved(label: tuple[int, str]) -> bool:
+        middle, text = label
+        return not 0 <= middle - len(text) // 2 <= width - len(text)
+
+    for middle, text in (*wanted[:sure], *sorted(wanted[sure:], key=moved)):
         start = min(max(middle - len(text) // 2, 0), width - len(text))
         end = start + len(text)
         if not text or start < 0 or any(start <= other_end and end >= other for other, other_end in taken):

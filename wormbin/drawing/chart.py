@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
-from wormbin.drawing.axes import date_marks, round_values, spread
+from wormbin.drawing.axes import date_marks, even_days, round_values, spread
 from wormbin.drawing.curve import day_number, drawable
 from wormbin.drawing.marks import plain, width_of
 from wormbin.drawing.picture import Canvas, Picture
@@ -15,6 +15,10 @@ from wormbin.drawing.series import Series
 
 KEY = (("●", "read"), ("━━", "worked out"), ("⠒⠒", "ahead"), ("⢌⢌", "8 in 10 within"), ("╌╌", "target"))
 KEY_ASCII = (("@", "read"), ("**", "worked out"), ("++", "ahead"), ("::", "8 in 10 within"), ("--", "target"))
+
+
+ROOM_BEYOND = 1.2
+"""Rows that are left above a limit which a reading passed, so that the reading stands above its line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +43,16 @@ def chart(
     unit: Unit | None = None,
     event_word: str = "",
     least_gutter: int = 0,
+    dates: bool = True,
     ascii: bool = False,
 ) -> Picture:
     """Draw ``series`` in ``width`` by ``height`` cells; ``first`` and ``last`` are the visible days (zoom and pan).
 
     ``low`` and ``high`` fix the ends of the value axis (SI). Charts with the same ``least_gutter`` for the words at the
-    left stand under each other day for day. Roles: ``past``, ``ahead``, ``band``, ``what-if``,
-    ``reading``, ``questioned``, ``target``, ``today``, ``event``, ``planned``, ``axis``.
+    left stand under each other day for day; where another with ``dates`` stands below, one without them leaves its
+    last rows to the curve. A few days more than asked for are seen where that makes the steps of the days even.
+    Roles: ``past``, ``ahead``, ``band``, ``what-if``, ``reading``, ``questioned``, ``target``, ``today``, ``event``,
+    ``planned``, ``axis``.
     """
     canvas = Canvas(width, height, ascii=ascii)
     if width < 1 or height < 1:
@@ -58,21 +65,24 @@ def chart(
         canvas.write(max((width - 12) // 2, 0), (height - 1) // 2, "nothing yet", AXIS)
         return canvas.picture()
     start, end = min(start, end), max(start, end)
-    below = 0 if height < 3 else 1 if height == 3 else 3 if height >= 8 and series.events else 2
+    below = 0 if height < 3 else 1 if height == 3 or not dates else 3 if height >= 8 and series.events else 2
     rows = height - below
-    bottom, top = _range(series, start, end, low, high)
+    bottom, top = _range(series, start, end, low, high, rows)
     wanted = _marks(series.target, bottom, top, rows, unit) if width >= 16 and height >= 3 else []
     gutter = max([width_of(text) for _, text in wanted] + [width_of(plain(event_word)) if below == 3 else 0])
     gutter = max(gutter, min(least_gutter, width // 6))
     if not wanted or gutter + 2 > width // 3:
         wanted, gutter = [], -1
-    plot = Plot(gutter + 1, width - gutter - 1, rows, start, end, bottom, top, (1, 1) if ascii else (2, 4))
+    fine = (1, 1) if ascii else (2, 4)
+    seen = even_days((end - start).days, width - gutter - 1, fine[0])
+    end = min(start + timedelta(days=min(int(seen), (date.max - start).days)), date.max)
+    plot = Plot(gutter + 1, width - gutter - 1, rows, start, end, bottom, top, fine, seen)
     draw_levels(canvas, plot, series)
     draw_courses(canvas, plot, series)
     draw_readings(canvas, plot, series)
     _values_axis(canvas, plot, wanted)
     if below:
-        _days_axis(canvas, plot, series, below, event_word)
+        _days_axis(canvas, plot, series, below, event_word, dates=dates)
     return canvas.picture()
 
 
@@ -81,18 +91,32 @@ def _day(when: date | None) -> date | None:
     return None if when is None else date.fromordinal(when.toordinal())
 
 
-def _range(series: Series, first: date, last: date, low: float | None, high: float | None) -> tuple[float, float]:
+def _within(day: date, first: date, last: date) -> bool:
+    return first.toordinal() <= day.toordinal() <= last.toordinal()
+
+
+def _range(
+    series: Series, first: date, last: date, low: float | None, high: float | None, rows: int
+) -> tuple[float, float]:
     """The values at the foot and the top: all that is seen, targets too, with a little air; never below 0 for air's
-    sake alone."""
-    values = [
-        *series.values(first, last),
-        *(edge for edge in series.target if edge is not None and drawable(edge)),
-    ]
+    sake alone. Beyond an edge of the target that is passed there is room for a reading."""
+    edges = [edge for edge in series.target if edge is not None and drawable(edge)]
+    values = [*series.values(first, last), *edges]
     bottom, top = min(values, default=0.0), max(values, default=1.0)
     air = (top - bottom) * 0.06 or abs(top) * 0.1 or 1.0
     foot = bottom - air if bottom < 0.0 or bottom - air >= 0.0 else 0.0
+    roof = top + air
+    read = [each.value for each in series.readings if _within(each.on, first, last) and drawable(each.value)]
+    lower, upper = (edge if edge is not None and drawable(edge) else None for edge in series.target)
+    share = min(ROOM_BEYOND / max(rows, 1), 0.3)
+    for _ in range(4):  # room above takes from the room below, and the other way round
+        if upper is not None and any(value > upper for value in read):
+            roof = max(roof, (upper - share * foot) / (1.0 - share))
+        if lower is not None and any(value < lower for value in read):
+            below = (lower - share * roof) / (1.0 - share)
+            foot = min(foot, below if bottom < 0.0 else max(below, 0.0))
     foot = low if low is not None and drawable(low) else foot
-    roof = high if high is not None and drawable(high) else top + air
+    roof = high if high is not None and drawable(high) else roof
     return (foot, roof) if roof > foot else (roof - 1.0, foot + 1.0)
 
 
@@ -128,29 +152,30 @@ def _values_axis(canvas: Canvas, plot: Plot, wanted: list[tuple[float, str]]) ->
             canvas.right(plot.left - 1, row, text, AXIS)
 
 
-def _days_axis(canvas: Canvas, plot: Plot, series: Series, below: int, event_word: str) -> None:
-    """The line under the plot with its marks, the feedings, and the dates; with one row only, the dates."""
+def _days_axis(canvas: Canvas, plot: Plot, series: Series, below: int, event_word: str, *, dates: bool) -> None:
+    """The line under the plot with its marks, the feedings, and the dates; with one row only, the dates, or the line
+    alone where the dates stand below another chart."""
     ascii, axis = canvas.ascii, plot.rows
     marks = [(plot.cell(day), text) for day, text in date_marks(plot.first, plot.last, plot.columns)]
     today = series.today
     named = marks
     if today is not None and plot.first <= today <= plot.last and plot.columns >= 12:
         named = [(plot.cell(today), "today"), *marks]
-    if below > 1:
+    if below > 1 or not dates:
         if plot.left:
             canvas.set(plot.left - 1, axis, "+" if ascii else "└", AXIS)
         for column in range(plot.columns):
             canvas.set(plot.left + column, axis, "-" if ascii else "─", AXIS)
         for column, _ in marks:
             canvas.set(plot.left + column, axis, "+" if ascii else "┬", AXIS)
-        for day in series.events:
+        for day in series.events if below > 1 else ():
             if plot.sees(day):
                 planned = today is not None and day_number(day) > day_number(today) + 1.0 - 1e-9
                 sign = ("," if planned else "'") if ascii else ("╵" if planned else "╹")
                 canvas.set(plot.left + plot.cell(day), axis + (below == 3), sign, PLANNED if planned else EVENT)
         if below == 3 and plot.left:
             canvas.right(plot.left - 1, axis + 1, event_word, EVENT)
-    for start, text in spread(named, plot.columns):
+    for start, text in spread(named, plot.columns, len(named) - len(marks)) if dates else ():
         canvas.write(plot.left + start, axis + below - 1, text, TODAY if text == "today" else AXIS)
 
 

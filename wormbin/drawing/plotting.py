@@ -28,6 +28,13 @@ class Plot:
     high: float
     fine: tuple[int, int]
     """Steps across and down in each cell."""
+    days: float = 0.0
+    """Days from the first to the last step across; 0 for those from ``first`` to ``last``."""
+
+    @property
+    def length(self) -> float:
+        """The days that are seen."""
+        return self.days or float((self.last - self.first).days or 1)
 
     def sees(self, day: date) -> bool:
         """Whether a day is in the visible range."""
@@ -36,7 +43,7 @@ class Plot:
     def across(self, day: date) -> int:
         """The fine column of a day, within the plot."""
         steps = self.columns * self.fine[0] - 1
-        share = (day_number(day) - self.first.toordinal()) / ((self.last - self.first).days or 1)
+        share = (day_number(day) - self.first.toordinal()) / self.length
         return round(min(max(share, 0.0), 1.0) * steps)
 
     def cell(self, day: date) -> int:
@@ -72,7 +79,8 @@ def draw_courses(canvas: Canvas, plot: Plot, series: Series) -> None:
     A line stands over bands, a band over blank cells only: targets and today stay to be seen through it.
     """
     join = series.past[-1:] if series.ahead and series.past and series.past[-1].on < series.ahead[0].on else ()
-    start, end = float(plot.first.toordinal()), float(plot.last.toordinal())
+    start = float(plot.first.toordinal())
+    end = start + plot.length
     count = plot.columns * plot.fine[0]
     past = columns(series.past, start, end, count)
     ahead = columns((*join, *series.ahead), start, end, count)
@@ -145,9 +153,18 @@ def draw_readings(canvas: Canvas, plot: Plot, series: Series) -> None:
     for reading in sorted(series.readings, key=lambda reading: not reading.questioned):
         if not plot.sees(reading.on) or not drawable(reading.value):
             continue
-        row = plot.row(reading.value)
+        row = beyond_its_limit(plot, series, reading.value)
         sign = "?" if reading.questioned else "@" if ascii else "●"
         if row < 0 or row >= plot.rows:
             sign = ("^" if ascii else "↑") if row < 0 else ("v" if ascii else "↓")
         role = QUESTIONED if reading.questioned else READING
         canvas.set(plot.left + plot.cell(reading.on), min(max(row, 0), plot.rows - 1), sign, role)
+
+
+def beyond_its_limit(plot: Plot, series: Series, value: float) -> int:
+    """The row of a reading: its value's, or where a limit that it passes is drawn in that row, the next one out."""
+    row = plot.row(value)
+    for edge, out in zip(series.target, (1, -1), strict=True):
+        if edge is not None and drawable(edge) and (edge - value) * out > 0 and plot.row(edge) == row:
+            return row + out if 0 <= row + out < plot.rows else row
+    return row

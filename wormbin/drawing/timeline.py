@@ -120,7 +120,8 @@ def _draw(canvas: Canvas, row: int, one: Stretch, left: int, cells: int, first: 
 
 def _dates(canvas: Canvas, row: int, left: int, cells: int, first: date, last: date, today: date | None) -> None:
     labels = [(_cell(day, first, last, cells), text) for day, text in date_marks(first, last, cells)]
-    if today is not None and first <= today <= last:
+    sure = today is not None and first <= today <= last
+    if today is not None and sure:
         labels.insert(0, (_cell(today, first, last, cells), "today"))
-    for start, text in spread(labels, cells):
+    for start, text in spread(labels, cells, int(sure)):
         canvas.write(left + start, row, text, TODAY if text == "today" else AXIS)

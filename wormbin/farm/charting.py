@@ -64,7 +64,7 @@ def _chart(
         past=tuple(Dated(day.on, band_of(day)) for day in scene.past.days),
         ahead=tuple(Dated(day.on, band_of(day)) for day in scene.ahead.days),
         marks=tuple(
-            Mark(each.when.date(), each.read, each.by, each.questioned)
+            Mark(each.when.date(), each.read, each.by, each.questioned, each.weight)
             for each in scene.past.judged
             if each.quantity == quantity
         ),

@@ -113,12 +113,14 @@ class CutView:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A reading on a chart. ``questioned`` when it does not fit what the model believed."""
+    """A reading on a chart. ``questioned`` when it does not fit what the model believed, and for how much of a reading
+    it counts then, 0 to 1."""
 
     on: date
     value: float
     by: str = ""
     questioned: bool = False
+    weight: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -190,10 +190,10 @@ class BinScreen(BinActions):
         view, program = self.view, self.wormbin
         if view is None or not view.charts:
             return
-        over = self._over()
-        self._now().show_charts(view, self.seen, ascii=program.ascii, units=program.units, over=over)
-        if (ahead := self._ahead()) is not None:
-            ahead.show_charts(view, self.seen, ascii=program.ascii, units=program.units, over=over)
+        over, future = self._over(), self.what_if.instead.title if self.what_if is not None else ""
+        for place in (self._now(), self._ahead()):
+            if place is not None:
+                place.show_charts(view, self.seen, ascii=program.ascii, units=program.units, over=over, future=future)
 
     def on_log_place_wanted(self, event: LogPlace.Wanted) -> None:
         """Other lines are to be shown."""

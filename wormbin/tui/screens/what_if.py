@@ -16,7 +16,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.future_lines import future_charts, overlays, what_if_lines
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, lines_of, said
-from wormbin.tui.widgets.charts import ChartPicture, Range
+from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
 from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
@@ -26,7 +26,7 @@ CHANGES = (
     Choice("3", "double", "double the next"), Choice("4", "harvest", "harvest today"),
 )  # fmt: skip
 FIELDS = (
-    ("bedding", "add bedding", "200 g shredded cardboard"), ("spell", "a warm or cold spell", "30C:5d"),
+    ("bedding", "add bedding", "200 g shredded cardboard"), ("spell", "warm or cold spell", "30C:5d"),
     ("split", "take worms out", "50%"),
 )  # fmt: skip
 
@@ -125,13 +125,12 @@ class WhatIfForm(Form[WhatIfView]):
         self.query_one("#effect", PageLines).show(what_if_lines(view))
         other = overlays(view)
         for number, chart in enumerate(future_charts(view)[:2], 1):
-            words = f" {chart.title}  "
-            self.query_one(f"#chart-title-{number}", Static).update(
-                line_of([said(words, "strong"), ("planned", "ahead"), ("  what if", "what-if")])
-            )
+            words = [said(f" {chart.title}", "strong"), *futures_pieces(ascii=program.ascii)]
+            self.query_one(f"#chart-title-{number}", Static).update(line_of(words))
             self.query_one(f"#chart-{number}", ChartPicture).show_chart(
-                chart, Range(60, 0.0), ascii=program.ascii, units=program.units, what_if=other[chart.code]
-            )
+                chart, Range(60, 0.0), ascii=program.ascii, units=program.units, what_if=other[chart.code],
+                dates=number == 2,
+            )  # fmt: skip
 
     async def action_keep(self) -> None:
         """Leave it drawn over the bin's charts; what could not be understood stays, with what is wrong."""

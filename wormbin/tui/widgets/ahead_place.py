@@ -9,10 +9,14 @@ from textual.containers import Vertical
 from textual.widgets import Static
 
 from wormbin.drawing.chart import chart_key
+from wormbin.drawing.marks import width_of
 from wormbin.farm.views import BinView, Dated
-from wormbin.tui.showing import line_of, said
+from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.chart_wall import ChartWall
 from wormbin.tui.widgets.charts import Range
+
+KEYS = "+ - days   arrows pan   m other charts   w what if"
+"""What can be done with the charts."""
 
 
 class AheadPlace(Vertical):
@@ -25,14 +29,25 @@ class AheadPlace(Vertical):
         yield Static(id="chart-key")
 
     def show_charts(
-        self, view: BinView, seen: Range, *, ascii: bool, units: str, over: Mapping[str, tuple[Dated, ...]]
+        self,
+        view: BinView,
+        seen: Range,
+        *,
+        ascii: bool,
+        units: str,
+        over: Mapping[str, tuple[Dated, ...]],
+        future: str = "",
     ) -> None:
-        """Draw them over the days ``seen``, another future over them."""
-        self.query_one(ChartWall).show_charts(view.charts, seen, ascii=ascii, units=units, over=over)
+        """Draw them over the days ``seen``, another ``future`` over them."""
+        wall = self.query_one(ChartWall)
+        wall.show_charts(view.charts, seen, ascii=ascii, units=units, over=over, future=future)
         self.query_one("#castings", Static).update(line_of([(" castings ", "dim"), said(view.harvest.words, "strong")]))
-        words = " + - days  arrows pan  m others  w what if   "
-        width = max(self.app.size.width - len(words) - 1, 1)
-        self.query_one("#chart-key", Static).update(line_of([(words, "dim"), (chart_key(width, ascii=ascii), "dim")]))
+        width = self.app.size.width
+        key = chart_key(width - 2, ascii=ascii).rstrip()
+        lines = [[(f" {key}", "dim")], [(f" {KEYS}", "dim")]]
+        if width_of(key) + len(KEYS) + 5 <= width:
+            lines = [[(f" {KEYS}   {key}", "dim")]]
+        self.query_one("#chart-key", Static).update(lines_of(lines))
 
     def turn(self) -> None:
         """Other charts."""

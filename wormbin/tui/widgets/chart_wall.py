@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from wormbin.farm.views import ChartView, Dated
 from wormbin.tui.showing import Piece, line_of, said
-from wormbin.tui.widgets.charts import ChartPicture, Range
+from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces, set_aside_words
 
 MOST = 6
 LEAST_ROWS = 9
@@ -34,6 +34,7 @@ class ChartWall(Grid):
         self._first = 0
         self._seen = Range()
         self._over: Mapping[str, tuple[Dated, ...]] = {}
+        self._future = ""
         self._ascii = False
         self._units = "metric"
 
@@ -52,10 +53,12 @@ class ChartWall(Grid):
         ascii: bool,
         units: str,
         over: Mapping[str, tuple[Dated, ...]] | None = None,
+        future: str = "",
     ) -> None:
-        """Show these; ``over`` is another future to draw over a chart, by its code."""
+        """Show these; ``over`` is another future to draw over a chart, by its code, ``future`` what it is called."""
         self._charts, self._seen, self._ascii, self._units = charts, seen, ascii, units
         self._over = over or {}
+        self._future = future
         self._lay_out()
 
     def turn(self) -> None:
@@ -92,8 +95,11 @@ class ChartWall(Grid):
             pieces: list[Piece] = [said(f" {chart.title}", "strong")]
             over = self._over.get(chart.code, ())
             if over:
-                pieces += [("   planned", "ahead"), ("   what if", "what-if")]
+                pieces += futures_pieces(self._future, ascii=self._ascii)
+            if words := set_aside_words(chart, self._seen, self._units):
+                pieces.append((f"   {words}", "questioned"))
             box.query_one(Static).update(line_of(pieces))
             box.query_one(ChartPicture).show_chart(
-                chart, self._seen, ascii=self._ascii, units=self._units, what_if=over
-            )
+                chart, self._seen, ascii=self._ascii, units=self._units, what_if=over,
+                dates=number >= count - self.columns,
+            )  # fmt: skip

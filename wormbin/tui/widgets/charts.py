@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from wormbin.drawing.axes import day_month
 from wormbin.drawing.chart import Unit, chart
 from wormbin.drawing.curve import Point
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Reading, Series
 from wormbin.farm.views import ChartView, Dated
 from wormbin.measures import mass, percent, temperature
+from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.picture_view import PictureView
 
 SPANS = (14, 30, 60, 120, 240, 480, 960, 4000)
@@ -47,9 +49,16 @@ class ChartPicture(PictureView):
     """Shows one ``ChartView`` over a range of days; ``what_if`` is a second look-ahead drawn over the first."""
 
     def show_chart(
-        self, view: ChartView, seen: Range, *, ascii: bool, units: str, what_if: tuple[Dated, ...] = ()
+        self,
+        view: ChartView,
+        seen: Range,
+        *,
+        ascii: bool,
+        units: str,
+        what_if: tuple[Dated, ...] = (),
+        dates: bool = True,
     ) -> None:
-        """Draw this from now on."""
+        """Draw this from now on; without ``dates`` where another chart with them stands below."""
         series = series_of(view, what_if)
         first, last = seen.ends(view.today)
         unit = unit_of(view.unit, units)
@@ -57,10 +66,33 @@ class ChartPicture(PictureView):
         def draw(width: int, height: int) -> Picture:
             return chart(
                 series, width, height, first=first, last=last, unit=unit, event_word="fed", least_gutter=GUTTER,
-                ascii=ascii,
+                dates=dates, ascii=ascii,
             )  # fmt: skip
 
         self.show(draw)
+
+
+def futures_pieces(other: str = "", *, ascii: bool) -> list[Piece]:
+    """Which of two lines is which future, by the sign of each; ``other`` is what the second is called."""
+    planned, changed = ("++", "xx") if ascii else ("⠒⠒", "⠂⠂")
+    return [
+        (f"   {planned} planned", "ahead"),
+        (f"   {changed} what if", "what-if"),
+        said(f": {other}" if other else "", "what-if"),
+    ]
+
+
+def set_aside_words(view: ChartView, seen: Range, units: str) -> str:
+    """What the question marks of a chart are: the newest of the readings in sight that did not fit, and how much it
+    counts; empty where there is none."""
+    first, last = seen.ends(view.today)
+    doubted = [mark for mark in view.marks if mark.questioned and first <= mark.on <= last]
+    if not doubted:
+        return ""
+    mark = max(doubted, key=lambda each: each.on)
+    more = f", and {len(doubted) - 1} more" if len(doubted) > 1 else ""
+    value = unit_of(view.unit, units).say(mark.value)
+    return f"? set aside: {value} on {day_month(mark.on)} (counts {percent(mark.weight)}){more}"
 
 
 def series_of(view: ChartView, what_if: tuple[Dated, ...] = ()) -> Series:

@@ -89,7 +89,14 @@ class NowPlace(Vertical):
         await self.mount(Horizontal(CutPicture(id="cut"), side, id="pair"), ChartWall(at_most=CHARTS, id="now-charts"))
 
     def show_charts(
-        self, view: BinView, seen: Range, *, ascii: bool, units: str, over: Mapping[str, Sequence[Dated]]
+        self,
+        view: BinView,
+        seen: Range,
+        *,
+        ascii: bool,
+        units: str,
+        over: Mapping[str, Sequence[Dated]],
+        future: str = "",
     ) -> None:
         """The first charts, over these days."""
         for wall in self.query("#now-charts"):
@@ -99,6 +106,7 @@ class NowPlace(Vertical):
                 ascii=ascii,
                 units=units,
                 over={code: tuple(each) for code, each in over.items()},
+                future=future,
             )
 
     def listen(self) -> None:
