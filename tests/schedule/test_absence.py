@@ -118,3 +118,33 @@ def test_what_is_amiss_today_is_dated_so_that_a_page_read_a_month_later_is_right
     later = SATURDAY + timedelta(days=30)
     found = absence_plan(BIN, a_day(), ahead(60), Settings(), later, later, feed_kg=0.0, amiss=amiss)
     assert found.before[0] == f"first, today (Monday {MONDAY.day} March): take off 18 kg"
+
+
+def test_the_neighbour_feeds_again_once_what_held_the_feed_is_over() -> None:
+    """A bin that is not to be fed today is not left without feed for ten weeks."""
+    soon = Amiss(Level.WATCH, hold=True, hold_until=SATURDAY + timedelta(days=6), why="70% of the last feeding is left")
+    last = SATURDAY + timedelta(days=70)
+    page = absence_plan(BIN, a_day(), ahead(80), Settings(), SATURDAY, last, feed_kg=0.0, amiss=soon)
+    assert any("feed nothing more before you leave: 70% of the last feeding" in step for step in page.before)
+    assert any("bury up to" in line for line in page.neighbour)
+    late = replace(soon, hold_until=SATURDAY + timedelta(days=30))
+    told = absence_plan(BIN, a_day(), ahead(80), Settings(), SATURDAY, last, feed_kg=0.0, amiss=late).neighbour
+    assert "give it no feed" in told[1]
+    assert "Each time: bury" in told[3]
+    never = absence_plan(
+        BIN, a_day(), ahead(80), Settings(), SATURDAY, last, feed_kg=0.0, amiss=replace(soon, hold_until=None)
+    ).neighbour
+    assert not any("bury up to" in line for line in never)
+
+
+def test_a_caution_is_no_step_and_a_day_is_said_as_one_says_it() -> None:
+    amiss = Amiss(Level.WATCH, ("ants",), ("stand the legs in water",), mind="no poison")
+    tomorrow = MONDAY + timedelta(days=1)
+    found = absence_plan(BIN, a_day(), ahead(20), Settings(), tomorrow, tomorrow, feed_kg=0.3, amiss=amiss)
+    assert found.before[-1] == "mind: no poison"
+    assert any(step.startswith("feed 300 g today,") for step in found.before)
+    assert not any("on today" in step or "on tomorrow" in step for step in found.before)
+    bare = plan(9, ahead(20, waiting=3.2), feed=0.0)
+    assert bare.feed_short_on is not None
+    assert (SATURDAY + timedelta(days=8) - bare.feed_short_on).days < 2
+    assert not any("of dry bedding" in step for step in bare.before)

@@ -158,10 +158,23 @@ def test_no_harvest_in_sight_has_no_steps() -> None:
 
 def test_harvest_and_steps_are_moved_out_of_absences() -> None:
     away = Settings(away=(Away(FAR - timedelta(days=1), FAR + timedelta(days=6)),))
-    assert harvest_day(BIN, likely(FAR), MONDAY, away) == FAR + timedelta(days=7)
+    # The lid is off for a night before sorting by light, and somebody must be there to take it off.
+    assert harvest_day(BIN, likely(FAR), MONDAY, away) == FAR + timedelta(days=8)
+    steps = {step.code: step.on for step in harvest_steps(BIN, likely(FAR), MONDAY, away)}
+    assert steps["lid-off"] == FAR + timedelta(days=7)
     before = Settings(away=(Away(FAR - timedelta(days=12), FAR - timedelta(days=8)),))
     stop = harvest_steps(BIN, likely(FAR), MONDAY, before)[0]
     assert stop.on == FAR - timedelta(days=13)
+
+
+def test_what_is_due_on_the_last_day_before_an_absence_is_harvested_on_that_day() -> None:
+    away = Settings(away=(Away(MONDAY + timedelta(days=1), MONDAY + timedelta(days=70)),))
+    overdue = due(MONDAY - timedelta(days=60))
+    assert harvest_day(BIN, overdue, MONDAY, away) == MONDAY
+    soak = next(step for step in harvest_steps(BIN, overdue, MONDAY, away) if step.code == "soak-bedding")
+    assert soak.on == MONDAY
+    assert "for some hours" in soak.what
+    assert harvest_day(BIN, likely(MONDAY + timedelta(days=9)), MONDAY, away) == MONDAY + timedelta(days=72)
 
 
 def test_a_heavy_harvest_is_lifted_by_two() -> None:

@@ -25,7 +25,7 @@ WET = frozenset({"too-wet", "standing-water", "air-short"})
 
 def amiss_now(scene: Scene, *, feeds: bool = True) -> Amiss:
     """What the bin's alarms say today, for whoever is about to leave it; without ``feeds`` no step says to feed."""
-    left_out = {Doing.MEASURE} | (set() if feeds else {Doing.FEED})
+    left_out = {Doing.MEASURE, Doing.CAUTION} | (set() if feeds else {Doing.FEED})
     alarms = [each for each in scene.findings if each.level is not Level.STEADY]
     steps = to_do(alarms) if alarms else ()
     kinds = {action.kind for action in steps}
@@ -37,6 +37,9 @@ def amiss_now(scene: Scene, *, feeds: bool = True) -> Amiss:
         said=Doing.STOP in kinds,
         bedding_kg=sum(action.strength for action in steps if action.kind is Doing.BEDDING),
         hold=bool(kinds & {Doing.STOP, Doing.TAKE_OUT, Doing.EMERGENCY}),
+        hold_until=None if Doing.EMERGENCY in kinds else scene.held_until,
+        why=scene.ration.because[-1] if scene.ration.kg <= 0 and scene.ration.because else "",
+        mind="; ".join(action.text for action in steps if action.kind is Doing.CAUTION),
     )
 
 

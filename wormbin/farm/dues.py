@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from wormbin.drawing.marks import plain
@@ -10,7 +10,7 @@ from wormbin.exchange.calendar import Due
 from wormbin.farm.rounds import also, do_now, headline, in_tray, mind, with_bedding
 from wormbin.farm.scenes import Scene
 from wormbin.measures import mass
-from wormbin.schedule.days import next_check
+from wormbin.schedule.days import is_away, next_check
 
 WIDTH = 78
 WEEK = 7
@@ -76,25 +76,47 @@ def sheet(scene: Scene) -> tuple[str, ...]:
         "day         squeeze  temp  left   smell      fed (what, how much)    who",
         "-" * WIDTH,
     ]
-    due = {(each.on, each.kind): each for each in dues(scene, WEEK)}
+    due = list(dues(scene, WEEK))
     for number in range(WEEK):
         day = first + timedelta(days=number)
-        feed = due.get((day, "feed"))
-        marks = ", ".join(kind for kind in ("check", "feed", "harvest") if (day, kind) in due)
+        then = [each for each in due if each.on == day]
         lines.append(f"{day:%a} {day.day:>2} {day:%b}  ________ _____ ____%  _________  ______________________  ____")
-        if marks:
-            amount = f" ({feed.title.rsplit(': ', 1)[-1]})" if feed else ""
-            lines += [f"            {line}" for line in wrapped(f"due: {marks}{amount}", WIDTH - 12)]
+        lines += [
+            f"            {line}" for words in _day_words(scene, day, then) for line in wrapped(words, WIDTH - 12)
+        ]
         lines.append("")
     lines += [
         "-" * WIDTH,
         "squeeze: dry / damp (no drop comes) / sponge (a drop or two: right) / dripping",
         "left: how much of the last feeding is still there. Over a third: do not feed.",
         "Worms on the lid, dying, or a bad smell: lid off, loosen it, no feed, tell us.",
-        "Wash hands afterwards. Dust and mould: damp it down. No meat, no pet waste.",
+        "Wash hands afterwards, and eat nothing here. No meat, no pet waste.",
+        "Dust and mould: damp it down; with asthma or an allergy stand a step back.",
         "Adults chop and lift. Your own rules at home or at school come first.",
     ]
     return tuple(lines)
+
+
+def _day_words(scene: Scene, day: date, then: Sequence[Due]) -> list[str]:
+    """What is due on a day of the sheet: look and feed, each step of the harvest, or that nobody is there."""
+    absence = is_away(scene.settings.away, day, scene.bin.key)
+    if absence is not None:
+        return [f"nobody is here{f': {absence.why}' if absence.why else ''}"]
+    feed = next((each for each in then if each.kind == "feed"), None)
+    marks = [kind for kind in ("check", "feed") if any(each.kind == kind for each in then)]
+    amount = f" ({feed.title.rsplit(': ', 1)[-1]})" if feed else ""
+    said = [f"due: {', '.join(marks)}{amount}"] if marks else []
+    harvest = scene.harvest.day
+    for each in then:
+        if each.kind == "harvest":
+            on_it = harvest is None or each.on >= harvest
+            said.append(f"harvest: {each.words}" if on_it else f"for the harvest on {plain_day(harvest)}: {each.words}")
+    return said
+
+
+def plain_day(day: date) -> str:
+    """ "Tue 3 Mar"."""
+    return f"{day:%a} {day.day} {day:%b}"
 
 
 def _boxed(words: str) -> list[str]:

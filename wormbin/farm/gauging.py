@@ -12,7 +12,7 @@ from wormbin.advice.rules.air import judged_share
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import GaugeView
 from wormbin.figures import Band, Basis, Level
-from wormbin.measures import length, mass, percent, temperature
+from wormbin.measures import counted, length, mass, percent, temperature
 from wormbin.measures.daywords import days_words
 from wormbin.process.views import Judged
 
@@ -30,6 +30,8 @@ FRESH_DAYS = 0
 """A reading of today stands beside the estimate that it went into; any older one lives on in the estimate."""
 AS_READ = ("moisture", "temp", "depth")
 """Figures that are read in the unit they are shown in."""
+MOST_BESIDE = 2
+"""So many figures outside their bands are named in one line."""
 KEEPERS = ("moisture", "temp", "feed_waiting", "air")
 """Figures that a keeper looks to day by day."""
 
@@ -117,11 +119,13 @@ def beside(value: float, target: tuple[float | None, float | None], say: Callabl
 
 def beside_words(scene: Scene) -> str:
     """ "moisture 71% (below 75% to 85%)": the figures outside their bands, of those that a keeper can put right."""
-    return ", ".join(
+    outside = [
         f"{each.title} {each.likely} ({each.beside} the band, {each.target_words})"
         for each in gauges(scene)
         if each.beside and each.code in KEEPERS
-    )
+    ]
+    more = f", and {counted(len(outside) - MOST_BESIDE, 'figure')} more" if len(outside) > MOST_BESIDE else ""
+    return ", ".join(outside[:MOST_BESIDE]) + more
 
 
 def _finite(band: Band) -> Band:

@@ -14,6 +14,7 @@ from wormbin.figures import Band
 from wormbin.measures import told
 from wormbin.process.views import Ahead, Day, Window
 from wormbin.records.habits import last_feeding
+from wormbin.schedule.absence import on_day
 from wormbin.schedule.days import is_away
 from wormbin.schedule.harvest import Apart, Step, harvest_day, harvest_steps, rest
 
@@ -105,7 +106,7 @@ def _words(scene: Scene, window: Window, day: date | None, apart: Apart | None) 
     where = f", in the {apart.name}" if apart else ""
     if day is None or (window.due_since is None and day == window.likely):
         return said + where
-    take = f"take them off {wording.day_words(day, on)}"
+    take = f"take them off {on_day(day, on)}"
     away = window.likely is not None and is_away(scene.settings.away, max(window.likely, on), scene.bin.key)
     why = "; nobody is there then" if window.due_since is None and away else ""
     return f"{said}{where}{why}; {take}"

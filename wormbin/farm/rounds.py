@@ -17,6 +17,7 @@ from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent
 from wormbin.measures.daywords import day_words, days_words
 from wormbin.records.entries import Check, Feeding
+from wormbin.schedule.absence import on_day
 from wormbin.schedule.walk import minutes as together
 from wormbin.schedule.walk import tasks
 
@@ -143,7 +144,16 @@ def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
         due.append(Action(Doing.MEASURE, "look in and write a check"))
     alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
     steps = tuple(each for each in to_do(alarms, *due) if each.kind is not Doing.CAUTION)
-    return tuple(action.text for action in (steps if most is None else shortest(steps, most)))
+    return tuple(_dated(scene, action) for action in (steps if most is None else shortest(steps, most)))
+
+
+def _dated(scene: Scene, action: Action) -> str:
+    """A step's words; a harvest's with the one day that it is planned for."""
+    day = scene.harvest.day
+    if action.kind is not Doing.HARVEST or not action.text.startswith("take ") or day is None or day == scene.on:
+        return action.text
+    what, colon, how = action.text.partition(": ")
+    return f"{what} {on_day(day, scene.on)}{colon}{how}"
 
 
 def also(scene: Scene) -> tuple[str, ...]:

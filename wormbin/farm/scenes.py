@@ -35,6 +35,8 @@ from wormbin.schedule.plan import planned
 UNFED_DAYS = 45
 HISTORY_DAYS = 180
 LEAST_BEDDING_KG = 0.01
+NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
+"""After a harvest worms get a quarter of the usual for a week (common practice, no source; the step says the same)."""
 
 
 @dataclass(frozen=True)
@@ -221,10 +223,17 @@ class Scene:
         """The planned feedings that stand: none while feed has stopped for a harvest, none before the next one told."""
         first, rest = self.next_feeding, None if self.hungry else self.harvest.rest
         return tuple(
-            each
+            self._after_harvest(each)
             for each in self.plan
             if (first is None or each.on >= first) and not (rest is not None and rest[0] <= each.on < rest[1])
         )
+
+    def _after_harvest(self, each: Planned) -> Planned:
+        """A planned feeding, cut to what a bin gets in the first week of its new bed."""
+        day = None if self.harvest.part else self.harvest.day
+        if day is None or not day <= each.on < day + timedelta(days=NEW_BED_DAYS):
+            return each
+        return replace(each, feed_kg=each.feed_kg * NEW_BED_SHARE, bedding_kg=each.bedding_kg * NEW_BED_SHARE)
 
     @cached_property
     def next_check(self) -> date:

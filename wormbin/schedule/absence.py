@@ -26,6 +26,8 @@ DRY_MARGIN = 0.05
 HOT_C = 28.0
 COLD_C = 6.0
 VISIT_DAYS = 10
+LEAST_BARE_DAYS = 3
+"""Fewer days without feed than this need no bedding of their own (ours)."""
 BED_M = 0.05
 LEAST_BEDDING_KG = 0.02
 SOURCE = (
@@ -38,8 +40,9 @@ SOURCE = (
 class Amiss:
     """What is wrong with the bin before anybody leaves: how bad, in which words, and the steps that put it right.
 
-    ``wet`` keeps water away from it; ``hold`` says that nothing is to be fed, by us or by a neighbour, and
-    ``said`` that the steps say so already. ``bedding_kg`` is the dry bedding that the steps put in.
+    ``wet`` keeps water away from it; ``hold`` says that nothing is to be fed before leaving, ``why`` for what reason,
+    ``hold_until`` from which day on a neighbour may feed it (None: not at all), and ``said`` that the steps say so
+    already. ``bedding_kg`` is the dry bedding that the steps put in, ``mind`` what can hurt somebody at them.
     """
 
     level: Level = Level.STEADY
@@ -49,6 +52,9 @@ class Amiss:
     hold: bool = False
     said: bool = False
     bedding_kg: float = 0.0
+    why: str = ""
+    hold_until: date | None = None
+    mind: str = ""
 
 
 NOTHING_AMISS = Amiss()
@@ -117,7 +123,8 @@ def absence_plan(
     total = today.total_kg.p50 + feed_kg
     water = total * max(0.0, low - driest) / (1.0 - low) if driest < low and not amiss.wet else 0.0
     bare_days = (last - bare).days + 1 if bare is not None else 0
-    bedding = max(0.0, bin.footprint_m2 * BED_M * LOOSE_KG_M3 - amiss.bedding_kg) if bare_days > 0 else 0.0
+    bare_long = bare_days >= LEAST_BARE_DAYS
+    bedding = max(0.0, bin.footprint_m2 * BED_M * LOOSE_KG_M3 - amiss.bedding_kg) if bare_long else 0.0
     bedding = bedding if bedding >= LEAST_BEDDING_KG else 0.0
     starving = bare_days > STARVING_DAYS
     level = Level.ACT if dry is not None or starving else Level.WATCH if bare_days > VISIT_DAYS else Level.STEADY
@@ -125,12 +132,20 @@ def absence_plan(
     before = _before(today, settings, first, feed_kg, water, bedding, amiss)
     steps = [Step(max(today.on, first - timedelta(days=1)), "leave", "do what stands under “before leaving”")]
     if bare is not None:
-        steps.append(Step(bare, "feed-short", "feed runs out; the worms live on bedding from here"))
+        steps.append(
+            Step(bare, "feed-short", "feed runs out; unless somebody feeds them the worms live on bedding from here")
+        )
     if dry is not None:
         steps.append(Step(dry, "water-short", _dry_words(today, low - DRY_MARGIN, amiss)))
     if wet is not None:
         steps.append(Step(wet, "too-wet", f"moisture rises over {percent(settings.moisture_high + 0.02)}"))
-    steps.append(Step(last + timedelta(days=1), "back", "back: open it, squeeze, look what is left, then feed half"))
+    steps.append(
+        Step(
+            last + timedelta(days=1),
+            "back",
+            "back: open it and squeeze; where under a third of the feed is left, feed half of the usual",
+        )
+    )
     return AbsencePlan(
         first=first,
         last=last,
@@ -166,25 +181,27 @@ def _before(
 ) -> tuple[str, ...]:
     """What to do before leaving, with amounts."""
     units = settings.units
-    eve = day_words(max(today.on, first - timedelta(days=1)), today.on)
+    eve = on_day(max(today.on, first - timedelta(days=1)), today.on)
     # What is amiss today is put right today, however far off the absence is; so the day stands beside it.
     now = f"first, today ({_dated(today.on)})"
     said = [f"{now}: {step}" if n == 0 else step for n, step in enumerate(amiss.steps)]
     if feed_kg > 0:
-        said.append(f"feed {mass(feed_kg, units)} on {eve}, buried, in a layer under {length(LAYER_M, units)}")
+        said.append(f"feed {mass(feed_kg, units)} {eve}, buried, in a layer under {length(LAYER_M, units)}")
     elif amiss.hold and not amiss.said:
-        said.append("feed nothing more before you leave: it is not to be fed as it is")
+        said.append(f"feed nothing more before you leave{f': {amiss.why}' if amiss.why else ''}")
     elif not amiss.hold:
         said.append(f"feed nothing more before {day_words(first, today.on)}: what waits is enough to begin with")
     if bedding_kg > 0:
         soak = volume(bedding_kg * SOAK, units)
-        wetted = ", as it is, to take up the wet" if amiss.wet else f" soaked in {soak} of water"
-        more = " besides what stands above" if amiss.bedding_kg > 0 else ""
-        said.append(f"lay {mass(bedding_kg, units)} of dry bedding{more}{wetted} on top: food for weeks")
+        wetted = ", as it is, on top, to take up the wet" if amiss.wet else f", soaked in {soak} of water, on top"
+        more = "more " if amiss.bedding_kg > 0 else ""
+        said.append(f"lay {mass(bedding_kg, units)} of {more}dry bedding{wetted}: food for weeks")
     if water_kg > 0:
         said.append(f"water it with {volume(water_kg, units)} more, mixed through, so that it lasts")
     cover = "leave the cover ajar under a cloth, so that it dries" if amiss.wet else "close the cover"
     said.append(f"fluff it, let standing water out, {cover}, and keep it out of the sun")
+    if amiss.mind:
+        said.append(f"mind: {amiss.mind}")
     return tuple(said)
 
 
@@ -204,11 +221,11 @@ def _risks(
     if bare is not None:
         lost = percent(1.0 - (1.0 - LOSS_PER_DAY) ** bare_days)
         cost = f"{days_words(bare_days)} on bedding cost at most {lost} of the worms"
-        said.append(f"feed is gone about {day_words(bare, on)}; {cost}")
+        said.append(f"unless somebody feeds it, feed is gone {_about(bare, on)}; {cost}")
     if dry is not None:
-        said.append(f"too dry from about {day_words(dry, on)}")
+        said.append(f"too dry from {_about(dry, on)}")
     if wet is not None:
-        said.append(f"too wet from about {day_words(wet, on)}: dry bedding before you leave")
+        said.append(f"too wet from {_about(wet, on)}: put in dry bedding before you leave")
     hot = max((day.temp_c.p90 for day in away), default=0.0)
     cold = min((day.temp_c.p10 for day in away), default=20.0)
     if hot > HOT_C:
@@ -216,6 +233,16 @@ def _risks(
     if cold < COLD_C:
         said.append(f"it may fall to {temperature(cold, units)}: wrap it")
     return tuple(said) or ("nothing is likely to go wrong",)
+
+
+def on_day(day: date, today: date) -> str:
+    """ "today", "tomorrow", "on 6 March": a day in the middle of a sentence."""
+    return day_words(day, today) if abs((day - today).days) <= 1 else f"on {day_words(day, today)}"
+
+
+def _about(day: date, today: date) -> str:
+    """ "tomorrow", "about 6 March": a day that is worked out."""
+    return day_words(day, today) if abs((day - today).days) <= 1 else f"about {day_words(day, today)}"
 
 
 def _dated(day: date) -> str:
@@ -241,15 +268,21 @@ def _neighbour(
     room = today.appetite_kg_day.p50 * min(AHEAD_OF_LEAVING_DAYS, away / (visits + 1)) * 0.75 if visits else 0.0
     each = floor(min(room, room if most_kg is None else most_kg) * 100) / 100
     said = [f"Worm bin {bin.name}: {_dated(first)} to {_dated(last)}"]
-    if amiss.hold:
-        look = ", ".join(_dated(day) for day in when or [first + timedelta(days=away // 2)])
+    if amiss.hold and not when:
+        when = [first + timedelta(days=away // 2)]
+    unfed = [day for day in when if amiss.hold and (amiss.hold_until is None or day < amiss.hold_until)]
+    fed = [day for day in when if day not in unfed]
+    if unfed:
+        look = ", ".join(_dated(day) for day in unfed)
         said.append(f"Please look in on {look}, lift and loosen it, and give it no feed.")
-    elif not visits:
+    if not when or (fed and not visits):
         said.append("It needs nothing while we are away. Please do not feed it.")
-    else:
-        said.append("Please look in on " + ", ".join(_dated(day) for day in when) + ".")
+    elif fed:
+        said.append("Please look in on " + ", ".join(_dated(day) for day in fed) + ".")
         said.append(
             f"Each time: bury up to {mass(each, units)} of vegetable peelings, if the last ones are nearly gone."
+            if each > 0
+            else "Each time: lift and loosen it, and give it no feed."
         )
         if water_kg > 0:
             said.append(

@@ -142,6 +142,8 @@ def harvest_day(
 ) -> date | None:
     """The one day to harvest on, from tomorrow (the new bed soaks overnight); None when no harvest is in sight.
 
+    What is due on the last day before an absence is harvested on that day, not weeks later.
+
     Castings are ripe on the likely day, or since they fell due. Before sorting, baiting and screening feed stops so
     many days ahead, and who fed after that (``last_fed``) waits as many days from then. Worms that move out by
     themselves do so once the castings are ripe: from the day on which the tray or half was fed last, if feed has left
@@ -161,7 +163,16 @@ def harvest_day(
         day = max(ripe, min(last_fed, ripe) + lead)
     else:
         day = ripe
-    return back_on(settings.away, max(day, on + timedelta(days=1)), bin.key)
+    tomorrow = on + timedelta(days=1)
+    last = is_away(settings.away, tomorrow, bin.key) is not None and is_away(settings.away, on, bin.key) is None
+    if last and window.due_since is not None and day <= on:
+        return on
+    day = max(day, tomorrow)
+    if (there := back_on(settings.away, day, bin.key)) == day:
+        return day
+    # What is prepared in the last days cannot be prepared while nobody is there.
+    last_steps = [before for before, code, _what in _STEPS[bin.method][1:] if code != "look"]
+    return back_on(settings.away, there + timedelta(days=max(last_steps, default=0)), bin.key)
 
 
 def rest(bin: Bin, window: Window, day: date | None) -> tuple[date, date] | None:
@@ -218,9 +229,10 @@ def harvest_steps(
             if castings_kg > LIFT_KG:
                 words += f"; share the lifting over {mass(LIFT_KG, units)}"
         steps.append(Step(due, code, words))
-    soaked = f"soak {bed} of dry bedding in {volume(bed_kg * SOAK, units)} of water overnight for the new bed"
+    long = "for some hours" if day == on else "overnight"
+    soaked = f"soak {bed} of dry bedding in {volume(bed_kg * SOAK, units)} of water {long} for the new bed"
     eve = max(on, day - timedelta(days=1))
-    ready = "; if one is soaked already, harvest today" if window.due_since is not None and eve == on else ""
+    ready = "; if one is soaked already, harvest today" if window.due_since is not None and eve == on < day else ""
     steps.append(Step(eve, "soak-bedding", soaked + ready))
     back = (
         f"put the worms that are left into the {following}, and the new bed into the empty {part}"
