@@ -307,7 +307,41 @@ def test_the_paper_takes_a_terminal_that_knows_few_letters() -> None:
     paper = Paper(stream=io.TextIOWrapper(raw, encoding="ascii"))
     paper.lines(["ü ●"])
     paper.close()
-    assert raw.getvalue() == b"? ?\n"
+    assert raw.getvalue() == b"u @\n"
+
+
+@pytest.mark.parametrize("words", [("round",), ("outlook", "kitchen"), ("round", "--json"), ("calendar", "--out", "-")])
+def test_a_terminal_without_unicode_is_written_to_in_ascii(store: Path, words: tuple[str, ...]) -> None:
+    plain = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "PYTHONIOENCODING": "ascii"}
+    ran = wormbin(*words, "--on", "2026-06-01", store=store, **plain)
+    assert (ran.returncode, ran.stderr) == (0, "")
+    assert ran.stdout
+    if words[0] != "calendar":  # which is a file of its own, and those are UTF-8
+        assert ran.stdout.isascii()
+        assert "???" not in ran.stdout
+    if "--json" in words:
+        json.loads(ran.stdout)
+
+
+def test_a_closed_standard_output_is_no_fault(store: Path) -> None:
+    script = f'exec "{sys.executable}" -m wormbin round --on 2026-06-01 >&-'
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "WORMBIN_STORE": str(store)}
+    ran = subprocess.run(["sh", "-c", script], env=env, capture_output=True, text=True, timeout=120, check=False)
+    assert (ran.returncode, ran.stderr) == (0, "")
+
+
+def test_columns_that_are_said_are_kept_to(store: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for said, width in (("50", 50), ("9", 40), ("500", 120), ("", 80), ("many", 80)):
+        monkeypatch.setenv("COLUMNS", said)
+        assert Paper().width == width
+    monkeypatch.setenv("COLUMNS", "44")
+    assert max(map(len, run(store, "log", "kitchen").out.splitlines())) <= 44
+
+
+def test_a_calendar_to_standard_output_is_one_document_when_json_is_asked_for(store: Path) -> None:
+    said = json.loads(run(store, "calendar", "--out", "-", "--json").out)
+    assert said["calendar"].startswith("BEGIN:VCALENDAR")
+    assert said["calendar"].count("BEGIN:VEVENT") == said["events"]
 
 
 def test_the_demo_prints_its_round_on_the_logs_last_day(store: Path) -> None:

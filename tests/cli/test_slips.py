@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -54,3 +55,19 @@ def test_a_held_feeding_has_its_figures_on_standard_output_and_the_refusal_besid
     assert ran.out == run(store, "feed", "kitchen", "9 kg melon rind", "--try").out
     assert "Nothing was saved" in ran.err
     assert "air reaches" not in ran.err
+
+
+def test_an_amendment_that_says_nothing_is_no_amendment(store: Path) -> None:
+    line = json.loads(run(store, "log", "kitchen", "--json").out)["entries"][-1]["entry"]
+    ran = run(store, "amend", line)
+    assert (ran.code, ran.out) == (2, "")
+    assert "what is right instead?" in ran.err
+    assert json.loads(run(store, "log", "kitchen", "--json").out)["entries"][-1]["entry"] == line
+
+
+def test_a_day_before_the_bin_is_named_as_it_was_said(store: Path) -> None:
+    ran = run(store, "note", "kitchen", "x", "--when", "2025-01-01")
+    assert "when: “2025-01-01” was read" in ran.err
+    assert (
+        "when: “300 days ago (2025-08-05)” was read" in run(store, "note", "kitchen", "x", "--when", "300 days ago").err
+    )

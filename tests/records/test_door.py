@@ -148,7 +148,7 @@ def test_text_is_only_text() -> None:
     ("change", "sentence"),
     [
         ({"key": "../x"}, "bin: “../x” was read"),
-        ({"key": "attic"}, "a key that no other bin has"),
+        ({"key": "attic"}, "a name in commands that no other bin has"),
         ({"name": ""}, "name: nothing was read"),
         ({"length_m": 0.0}, "length: “0 cm” was read"),
         ({"length_m": None}, "length and width, or the area"),

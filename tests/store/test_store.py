@@ -321,3 +321,19 @@ def test_moments_are_kept_with_their_offset(tmp_path: Path) -> None:
 
 def test_changed_error_is_a_store_error() -> None:
     assert issubclass(ChangedError, StoreError)
+
+
+def test_a_line_is_put_right_once_and_then_its_right_one(tmp_path: Path) -> None:
+    store = Store.open(tmp_path)
+    store.record([note("a")])
+    store.amend("a", note("b"))
+    for _ in range(2):
+        with pytest.raises(RefusedError, match="put right by b already"):
+            Store.open(tmp_path).amend("a", note("c"))
+    store.amend("b", note("d", when=AT.replace(year=2025)))
+    with pytest.raises(RefusedError, match="put right by d already"):
+        store.amend("b", note("e"))
+    assert [line.id for line in standing(store.entries("kitchen"))] == ["d"]
+    store.strike("d", "no", "", AT)
+    store.amend("b", note("f"))
+    assert [line.id for line in standing(store.entries("kitchen"))] == ["f"]

@@ -177,8 +177,10 @@ def _calendar(desk: Desk) -> Exit:
     from pathlib import Path
 
     text = desk.farm.calendar(desk.on, days=desk.args.days)
-    if desk.args.out == "-":
-        desk.paper.stream.write(text)
+    if desk.args.out == "-" and desk.paper.json:
+        desk.paper.document({"file": "-", "events": text.count("BEGIN:VEVENT"), "calendar": text})
+    elif desk.args.out == "-":
+        desk.paper.raw(text)
     else:
         Path(desk.args.out).write_bytes(text.encode("utf-8"))
         tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {desk.args.out}")

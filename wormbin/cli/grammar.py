@@ -52,6 +52,14 @@ class Parser(argparse.ArgumentParser):
             near = get_close_matches(said[1], re.findall(r"[a-z-]+", said[2]), 2, 0.6)
             mean = f"; did you mean {' or '.join(near)}?" if near else ""
             raise RefusedWordsError(f"“{said[1]}” is no command{mean}", f"All commands: {self.prog} --help")
+        said = re.match(r"argument (\S+): invalid choice: '(.*)' \(choose from (.*)\)", message, re.DOTALL)
+        if said is not None:
+            allowed = ", ".join(re.findall(r"'(.*?)'", said[3])) or said[3]
+            message = f"{said[1].lower()}: “{said[2]}” was read; allowed is one of {allowed}"
+        said = re.match(r"argument (\S+): invalid (int|float) value: '(.*)'", message, re.DOTALL)
+        if said is not None:
+            kind, example = ("a whole number", "12") if said[2] == "int" else ("a number", "1.5")
+            message = f"{said[1].lower()}: “{said[3]}” was read; allowed is {kind}. Example: {example}"
         raise RefusedWordsError(message, f"Try: {self.prog} --help")
 
 

@@ -45,7 +45,7 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
         yield from wrapped(view.mind, width, "  mind: ")
     yield ""
     scale = INCHES if units == "us" else CENTIMETRES
-    yield from cutaway(cut_of(view.cut), width, CUT_ROWS, scale=scale).lines
+    yield from cutaway(cut_of(view.cut), width, CUT_ROWS, scale=scale, ascii=paper.ascii).lines
     yield ""
     for gauge in view.gauges:
         mark = basis_mark(gauge.basis)
@@ -63,7 +63,7 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
         series = view.chart(code)
         if series is not None:
             yield f"{series.title}"
-            yield from drawn(series, width, unit)
+            yield from drawn(series, width, unit, ascii=paper.ascii)
             yield ""
     for each in view.compartments:
         yield from wrapped(f"{each.name}{' (feed here)' if each.fed else ''}: {each.words}", width, rest="  ")
@@ -110,7 +110,7 @@ def cut_of(view: CutView) -> Cut:
     )
 
 
-def drawn(view: ChartView, width: int, unit: Unit) -> Sequence[str]:
+def drawn(view: ChartView, width: int, unit: Unit, *, ascii: bool = False) -> Sequence[str]:
     """One chart: the last weeks, today, and the look-ahead."""
     series = Series(
         past=tuple(Point(each.on, each.band) for each in view.past),
@@ -121,7 +121,7 @@ def drawn(view: ChartView, width: int, unit: Unit) -> Sequence[str]:
         events=tuple(event.on for event in view.events),
     )
     first, last = view.today - timedelta(days=PAST_DAYS), view.today + timedelta(days=AHEAD_DAYS)
-    return chart(series, width, CHART_ROWS, first=first, last=last, unit=unit).lines
+    return chart(series, width, CHART_ROWS, first=first, last=last, unit=unit, ascii=ascii).lines
 
 
 def trial_lines(result: Mapping[str, Any], units: str) -> Iterator[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable, Mapping
+from io import StringIO
 from typing import TYPE_CHECKING, Any, TextIO
 
 if TYPE_CHECKING:
@@ -29,12 +30,17 @@ class Paper:
 
     def __init__(self, *, json: bool = False, stream: TextIO | None = None) -> None:
         self.json = json
-        self.stream = stream or sys.stdout
+        self.stream = stream or sys.stdout or StringIO()  # one that was closed takes nothing
         self.colour = wants_colour(self.stream)
         self.width = self._width()
 
+    @property
+    def ascii(self) -> bool:
+        """Whether pictures are to be drawn in ASCII, since nothing else can be written here."""
+        return not _writes("┃┈⣀", self.stream.encoding or "utf-8")
+
     def _width(self) -> int:
-        if not self.stream.isatty():
+        if not (self.stream.isatty() or os.environ.get("COLUMNS")):
             return WIDTH
         import shutil
 
@@ -47,13 +53,29 @@ class Paper:
             try:
                 self.stream.write(line + "\n")
             except UnicodeEncodeError:
-                self.stream.write(line.encode(encoding, "replace").decode(encoding) + "\n")
+                from wormbin.drawing.marks import to_ascii
+
+                known = "".join(letter if _writes(letter, encoding) else to_ascii(letter) for letter in line)
+                self.stream.write(known + "\n")
 
     def document(self, value: Any) -> None:
         """One JSON document."""
         import json
 
-        self.stream.write(json.dumps(as_json(value), ensure_ascii=False, allow_nan=False, indent=1) + "\n")
+        said = as_json(value)
+        try:
+            self.stream.write(json.dumps(said, ensure_ascii=False, allow_nan=False, indent=1) + "\n")
+        except UnicodeEncodeError:
+            self.stream.write(json.dumps(said, allow_nan=False, indent=1) + "\n")
+
+    def raw(self, text: str) -> None:
+        """Text that is a file of its own, in UTF-8 wherever it goes."""
+        self.stream.flush()
+        buffer = getattr(self.stream, "buffer", None)
+        if buffer is None:
+            self.stream.write(text)
+        else:
+            buffer.write(text.encode("utf-8"))
 
     def tint(self, text: str, level: Level) -> str:
         """The text in the level's colour, where colour is wanted; the word and the shape say it anyway."""
@@ -66,6 +88,14 @@ class Paper:
     def close(self) -> None:
         """Hand on what is still held; raises BrokenPipeError when the reader has gone."""
         self.stream.flush()
+
+
+def _writes(letter: str, encoding: str) -> bool:
+    try:
+        letter.encode(encoding)
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def as_json(value: Any) -> Any:

@@ -212,6 +212,12 @@ def amend(desk: Desk) -> Exit:
     line = desk.farm.right_line(desk.args.entry)
     command, words = line.command, line.words
     rest = list(desk.args.rest)
+    if not rest:
+        complain(
+            f"amend {line.entry}: what is right instead?",
+            f"Give what {command[0]} takes: wormbin amend {line.entry} ... (wormbin {command[0]} --help)",
+        )
+        return Exit.NOT_UNDERSTOOD
     said = any(not word.startswith("-") for word in rest[:1])
     everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(desk.args, name))]
     everywhere += ["--json"] if desk.paper.json else []

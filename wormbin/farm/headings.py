@@ -27,6 +27,12 @@ class Head:
     day_only: bool = False
 
 
+def _said(heading: Heading, when: datetime) -> str:
+    """The moment as it was said, with the day that it means."""
+    day, said = when.date().isoformat(), shown(heading.when)
+    return day if day in said or not said else f"{said} ({day})"
+
+
 def _day_only(heading: Heading, when: datetime) -> bool:
     """Whether only a day was said; today before noon is now, which is a time."""
     return bool(heading.when.strip()) and not says_time(heading.when) and when.time() == NOON
@@ -57,7 +63,7 @@ def read_heading(heading: Heading, one: Bin, now: datetime) -> Head:
         if when.date() < one.started:
             problems.append(
                 Problem(
-                    "when", when.date().isoformat(), f"a day from {one.started.isoformat()}, when {one.key} was started"
+                    "when", _said(heading, when), f"a day from {one.started.isoformat()}, when {one.key} was started"
                 )
             )
     except RefusedError as error:

@@ -94,8 +94,8 @@ def words_of(what: What, units: str, name: Callable[[str], str]) -> str:
 
 
 def _water(kg: float, said: str, units: str) -> str:
-    """Water as it was said; by volume when that was in the other units, by weight when nobody said."""
-    return kept_words(said, units) or (volume(kg, units) if said else mass(kg, units))
+    """Water as it was said; by volume when that was in the other units, or nobody said."""
+    return kept_words(said, units) or volume(kg, units)
 
 
 def _is_number(said: str) -> bool:

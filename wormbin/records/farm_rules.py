@@ -25,7 +25,7 @@ def bin_problems(one: Bin, others: Iterable[Bin], now: datetime) -> tuple[Proble
         if not is_key(one.key):
             yield Problem("bin", one.key, KEY_RULE, "kitchen")
         elif one.key in {each.key for each in others}:
-            yield Problem("bin", one.key, "a key that no other bin has", f"{one.key[:36]}-2")
+            yield Problem("bin", one.key, "a name in commands that no other bin has", f"{one.key[:36]}-2")
         if not one.name:
             yield Problem("name", "", "what people call the bin", "Kitchen bin")
         yield from text("name", one.name, NAME_LENGTH)

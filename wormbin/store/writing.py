@@ -320,6 +320,10 @@ class Writing(Reading):
             olds = self._halves(old_id)
             if all(is_struck(line) for _, line in olds.values()):
                 raise RefusedError(Problem("entry", old_id, "a line that is not struck through"))
+            for key, (place, _) in olds.items():
+                if right := self._right_of(key, place.bin):
+                    whole = f"The line {key} was put right by {right} already: put {right} right instead."
+                    raise RefusedError(Problem("entry", old_id, right, whole=whole))
             left = {key: line for key, line in olds.items() if not is_struck(line[1])}
             for entry in news:
                 same = next((key for key, (place, _) in left.items() if place.bin == place_of(entry).bin), None)
@@ -345,6 +349,15 @@ class Writing(Reading):
 
         self.again(act)
         return tuple(written)
+
+    def _right_of(self, entry_id: str, bin_key: str) -> str:
+        """The id of the line that stands in the place of this one; "" for none: two would both count."""
+        for place in self.all_places():
+            if place.bin == bin_key:
+                for key, document in self.book(place).documents.items():
+                    if document.get("replaces") == entry_id and not is_struck(document):
+                        return key
+        return ""
 
     def _amended_by(self, lines: Mapping[str, tuple[Place, Document]]) -> dict[str, tuple[Place, Document]]:
         """The lines that these have amended, which would stand again when these are struck."""
@@ -384,6 +397,8 @@ class Writing(Reading):
 def _check_farm(farm: Farm) -> None:
     keys = [each.key for each in farm.bins]
     problems = [Problem("bin", key, KEY_RULE, "kitchen") for key in keys if not is_key(key)]
-    problems += [Problem("bin", key, "a key that no other bin has") for key in set(keys) if keys.count(key) > 1]
+    problems += [
+        Problem("bin", key, "a name in commands that no other bin has") for key in set(keys) if keys.count(key) > 1
+    ]
     if problems:
         raise RefusedError(problems)
