@@ -352,7 +352,7 @@ class Answering(OpenFarm):
         """The printable weekly sheet, line by line."""
         from wormbin.farm.dues import sheet
 
-        return sheet(self.scene(bin, on))
+        return sheet(self.scene(bin, on), self.farm().keepers)
 
     def last_day(self) -> date | None:
         """The day of the newest line in any log; None without one."""

@@ -11,6 +11,7 @@ from wormbin.farm.rounds import also, do_now, headline, in_tray, mind, with_bedd
 from wormbin.farm.scenes import Scene
 from wormbin.measures import mass
 from wormbin.schedule.days import is_away, next_check
+from wormbin.schedule.rota import turns, who_writes
 
 WIDTH = 78
 WEEK = 7
@@ -60,8 +61,11 @@ def by_rounds(every: Iterable[Due], names: Mapping[str, str]) -> Iterator[Due]:
         yield Due(on, "", "round", f"Round: {', '.join(parts)}", words)
 
 
-def sheet(scene: Scene) -> tuple[str, ...]:
-    """One page for a week: what to do, and room to write down by hand what the log wants to know."""
+def sheet(scene: Scene, keepers: Sequence[str] = ()) -> tuple[str, ...]:
+    """One page for a week: what to do, whose turn it is, and room to write down by hand what the log wants to know.
+
+    ``keepers`` take turns; without any those who signed a line of late.
+    """
     one, first = scene.bin, scene.on
     last = first + timedelta(days=WEEK - 1)
     lines = [
@@ -77,12 +81,16 @@ def sheet(scene: Scene) -> tuple[str, ...]:
         "-" * WIDTH,
     ]
     due = list(dues(scene, WEEK))
+    named = sorted({each.on for each in due if each.kind in ("check", "feed")})
+    turn = turns(who_writes(keepers, scene.entries, scene.on), scene.entries, named, scene.on)
     for number in range(WEEK):
         day = first + timedelta(days=number)
         then = [each for each in due if each.on == day]
         lines.append(f"{day:%a} {day.day:>2} {day:%b}  ________ _____ ____%  _________  ______________________  ____")
         lines += [
-            f"            {line}" for words in _day_words(scene, day, then) for line in wrapped(words, WIDTH - 12)
+            f"            {line}"
+            for words in _day_words(scene, day, then, turn.get(day, ""))
+            for line in wrapped(words, WIDTH - 12)
         ]
         lines.append("")
     lines += [
@@ -97,7 +105,7 @@ def sheet(scene: Scene) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _day_words(scene: Scene, day: date, then: Sequence[Due]) -> list[str]:
+def _day_words(scene: Scene, day: date, then: Sequence[Due], who: str) -> list[str]:
     """What is due on a day of the sheet: look and feed, each step of the harvest, or that nobody is there."""
     absence = is_away(scene.settings.away, day, scene.bin.key)
     if absence is not None:
@@ -105,12 +113,13 @@ def _day_words(scene: Scene, day: date, then: Sequence[Due]) -> list[str]:
     feed = next((each for each in then if each.kind == "feed"), None)
     marks = [kind for kind in ("check", "feed") if any(each.kind == kind for each in then)]
     amount = f" ({feed.title.rsplit(': ', 1)[-1]})" if feed else ""
-    said = [f"due: {', '.join(marks)}{amount}"] if marks else []
+    turn = f"; whose turn: {plain(who, 40).rstrip()}" if who else ""
+    said = [f"due: {', '.join(marks)}{amount}{turn}"] if marks else []
     harvest = scene.harvest.day
     for each in then:
         if each.kind == "harvest":
-            on_it = harvest is None or each.on >= harvest
-            said.append(f"harvest: {each.words}" if on_it else f"for the harvest on {plain_day(harvest)}: {each.words}")
+            before = "" if harvest is None or each.on >= harvest else f"for the harvest on {plain_day(harvest)}: "
+            said.append(f"{before or 'harvest: '}{each.words}")
     return said
 
 

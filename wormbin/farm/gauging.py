@@ -26,6 +26,8 @@ _CODES = {
     "depth": ("full", "thick-layer"),
     "cn": ("nitrogen-rich",),
 }
+LEAST_DAYS = 0.25
+"""What would print as no days of work is less than half a day of it."""
 FRESH_DAYS = 0
 """A reading of today stands beside the estimate that it went into; any older one lives on in the estimate."""
 AS_READ = ("moisture", "temp", "depth")
@@ -48,6 +50,11 @@ def moisture_basis(scene: Scene) -> tuple[Basis, int | None]:
         return Basis.WORKED_OUT, None
     age = (scene.on - reading.when.date()).days
     return (Basis.READ if age <= FRESH_DAYS and not reading.questioned else Basis.WORKED_OUT), age
+
+
+def work_words(days: float) -> str:
+    """ "2.5 days of work", "less than half a day of work"."""
+    return f"{days_words(days)} of work" if days >= LEAST_DAYS else "less than half a day of work"
 
 
 def range_words(band: Band, say: Callable[[float], str]) -> str:
@@ -75,7 +82,7 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
         _gauge(
             scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", (None, most_waiting_kg(scene)),
             (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left",
-            more=f", {days_words(scene.waiting_days.p50)} of work",
+            more=f", {work_words(scene.waiting_days.p50)}",
         ),
         _gauge(scene, "air", "air to depth", shown_air, "fraction", (1.0, None), (0.0, 1.0), percent, ""),
         _gauge(

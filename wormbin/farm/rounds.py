@@ -8,7 +8,7 @@ from wormbin.advice import wording
 from wormbin.advice.action import Action, Doing, shortest
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import level, to_do
-from wormbin.farm.gauging import beside_words, moisture_basis
+from wormbin.farm.gauging import LEAST_DAYS, beside_words, moisture_basis, work_words
 from wormbin.farm.harvesting import Coming, harvests, told_window
 from wormbin.farm.round_row import ComingRow
 from wormbin.farm.scenes import Scene
@@ -53,7 +53,7 @@ def row(scene: Scene) -> RoundRow:
         findings=found,
         feed_waiting_kg=today.feed_waiting_kg,
         feed_waiting_days=scene.waiting_days,
-        feed_waiting_words=f"{kg(today.feed_waiting_kg.p50)}, {days_words(scene.waiting_days.p50)} of work",
+        feed_waiting_words=f"{kg(today.feed_waiting_kg.p50)}, {work_words(scene.waiting_days.p50)}",
         moisture=today.moisture,
         # What stands in the row is the estimate, however fresh the reading that it took in.
         moisture_basis=Basis.WORKED_OUT,
@@ -124,7 +124,9 @@ def quiet_words(scene: Scene) -> str:
     aside = beside_words(scene)
     if aside:
         return f"nothing pressing; {aside}"
-    return f"all well: {percent(today.moisture.p50)} moist, {days_words(scene.waiting_days.p50)} of feed waiting"
+    waits = scene.waiting_days.p50
+    feed = "next to no feed waiting" if waits < LEAST_DAYS else f"{days_words(waits)} of feed waiting"
+    return f"all well: {percent(today.moisture.p50)} moist, {feed}"
 
 
 def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:

@@ -129,10 +129,9 @@ def test_two_wet_readings_are_not_talked_away_by_the_log(looks: tuple[tuple[int,
 
 def test_what_is_too_wet_in_hand_gets_its_bedding_dry_and_each_way_of_reading_is_told_once() -> None:
     """The log alone would have the bedding soaked first: not in a bin that drips in the hand."""
-    day = {"moisture": Band(0.66, 0.70, 0.74)}
     looks = tuple(read("moisture", 0.87, TODAY, "squeeze") for _n in range(4))
     meter = read("moisture", 0.89, TODAY, "meter")
-    found = moisture.too_wet(replace(a_case(**day), judged=(meter, *looks)))
+    found = moisture.too_wet(replace(a_case(moisture=Band(0.66, 0.70, 0.74)), judged=(meter, *looks)))
     assert found is not None
     assert found.what == "too wet in hand: moisture meter reading 89% and 4 squeezes, dripping"
     bedding = next(step for step in found.do if step.startswith("add "))
