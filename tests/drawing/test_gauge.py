@@ -53,12 +53,12 @@ def test_any_gauges_are_drawn(many: list[Gauge], width: int, two_lines: bool, as
 
 
 def test_words_go_from_the_right_as_it_gets_narrow() -> None:
-    assert "81 % ±4 worked out steady" in gauge(MOISTURE, 100).text
-    assert "81 % ±4 worked out" in gauge(MOISTURE, 60).text
+    assert "81 ±4 % worked out steady" in gauge(MOISTURE, 100).text
+    assert "81 ±4 % worked out" in gauge(MOISTURE, 60).text
     assert "worked out" not in gauge(MOISTURE, 44).text
     for width in (24, 30, 44, 60, 100):
         line = gauge(MOISTURE, width).text
-        assert "81 %" in line
+        assert "81 ±4 %" in line or "81 %" in line
         assert "◇" in line
         assert line.startswith("○ moisture"[:8])
 
@@ -92,7 +92,7 @@ def test_bars_of_a_block_stand_under_each_other() -> None:
     other = replace(MOISTURE, name="feed waiting", say=lambda value: f"{value * 10:.1f} kg", level=Level.ACT)
     top, foot = gauges((MOISTURE, other), 80).lines
     assert top.index("[") == foot.index("[")
-    assert top.index("81 %") == foot.index("8.1 kg")
+    assert top.index("81 ±4 %") == foot.index("8.1 ±4 kg")
 
 
 def test_what_is_not_known_has_no_mark() -> None:
@@ -108,3 +108,24 @@ def test_what_is_not_known_has_no_mark() -> None:
 def test_levels_show_as_shapes() -> None:
     lines = {gauge(replace(MOISTURE, level=level), 30).text for level in Level}
     assert len(lines) == 3
+
+
+@pytest.mark.parametrize(
+    ("value", "half", "factor", "said", "words"),
+    [
+        (0.57, 0.213, 1000.0, "570 g", "570 ±200 g"),
+        (0.57, 0.134, 1000.0, "570 g", "570 ±130 g"),
+        (3.2, 0.61, 1.0, "3.2 kg", "3.2 ±0.6 kg"),
+        (0.079, 0.0198, 100.0, "7.9 cm", "7.9 ±2 cm"),
+        (16.0, 1.6, 1.0, "16 °C", "16 ±2 °C"),
+        (0.81, 0.04, 100.0, "81%", "81 ±4%"),
+        (0.0002, 0.0004, 1000.0, "under 1 g", "under 1 g"),
+        (1.0, 0.0, 100.0, "100%", "100%"),
+        (5.0, 1e-7, 1.0, "5 kg", "5 kg"),
+    ],
+)
+def test_the_spread_stands_before_the_unit_that_it_shares(
+    value: float, half: float, factor: float, said: str, words: str
+) -> None:
+    one = Gauge("x", value, 0.0, 10.0, band=Band(value - half, value, value + half), say=lambda _: said, factor=factor)
+    assert one.words() == words

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 from textual.widgets import Input
 
@@ -9,6 +11,7 @@ from tests.screens.driving import at, comes, opened, shows, text_of, types, unti
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
+from wormbin.farm.doorway import Farmstead
 from wormbin.tui.round_lines import columns, row_pieces
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
@@ -133,3 +136,13 @@ def test_a_stroke_across_a_page_is_cut_and_the_lines_of_a_list_hang_under_their_
     assert laid[1:4] == ["1. Bedding:", "   three boxes", "   of board"]
     assert laid[4:] == ["[ ] a pail of", "    water"]
     assert not is_rule([("aaaa", "")])
+
+
+async def test_every_gauge_is_in_sight_however_long_the_finding(take: Callable[[str], Farmstead]) -> None:
+    async with opened(take("apartment"), (80, 24)) as pilot:
+        screen = await at(pilot, BinScreen)
+        await comes(pilot, "castings:")
+        panel = screen.query_one("#do")
+        assert panel.size.height >= 6, "a long finding, or this test tells nothing"
+        for gauge in screen.view.gauges:
+            assert any(f" {gauge.title} " in line[37:] for line in text_of(pilot).splitlines()), gauge.title

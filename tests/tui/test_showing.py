@@ -45,3 +45,12 @@ def test_plain_letters_take_the_room_of_the_letters_they_stand_for(text: str) ->
     made = only_ascii(text)
     assert made.isascii()
     assert len(made) == width_of(text)
+
+
+def test_a_line_that_goes_on_says_so_within_its_width() -> None:
+    from wormbin.tui.showing import cut_short
+
+    line = cut_short([("castings: about 7 July", "dim"), (" (now to 20 September)", "")], 30)
+    words = "".join(text for text, _ in line)
+    assert words.rstrip().endswith("…")
+    assert len(words) <= 30

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -20,9 +21,10 @@ class Gauge:
     """One quantity in its SI unit; ``say`` prints a value in the keeper's unit.
 
     ``value`` is what to mark (None: not known). ``band`` is the 10-90 band around it, ``target`` the band to be in
-    (either end may be None), ``low`` and ``high`` the ends of the scale. ``factor`` turns a difference into the
-    keeper's unit, for the words after the plus-minus sign. ``beside`` is "below" or "above" for a value outside the
-    target: it never wears the mark of steady. ``note`` stands after the value where there is room ("read 78% today").
+    (either end may be None), ``low`` and ``high`` the ends of the scale. ``factor`` turns a difference into the unit
+    in which ``say`` prints the value, for the figure after the plus-minus sign. ``beside`` is "below" or "above" for a
+    value outside the target: it never wears the mark of steady. ``note`` stands after the value where there is room
+    ("read 78% today").
     """
 
     name: str
@@ -62,23 +64,32 @@ class Gauge:
         return self.beside if self.level is Level.STEADY and self.beside else self.level.value
 
     def words(self, spread: bool = True) -> str:
-        """The value, with half the width of its band after it: ``81 % ±4``."""
+        """The value, with half the width of its band before the unit of both: ``81 ±4 %``, ``570 ±200 g``."""
         if self.value is None or not math.isfinite(self.value):
             return "not known"
+        said = self.say(self.value)
         half = _half(self) if spread else ""
-        return f"{self.say(self.value)} {half}".rstrip()
+        number = NUMBER.match(said)
+        if not half or number is None:
+            return said
+        return f"{number[0]} {half}{said[number.end() :]}"
+
+
+NUMBER = re.compile(r"-?[\d.,]+")
 
 
 def _half(gauge: Gauge) -> str:
+    """Half the width of the band, to one digit, or two where the first is a one; nothing where it is not to be seen."""
     band = in_order(gauge.band) if gauge.band else None
     if band is None:
         return ""
     half = band.width / 2 * abs(gauge.factor)
-    if not math.isfinite(half) or half == 0.0:
+    if not math.isfinite(half) or not 0.001 <= half < 1e9:
         return ""
-    if half >= 9.5:
-        return f"±{half:,.0f}" if half < 1e9 else f"±{half:.1g}"
-    return f"±{half:.1g}" if half >= 0.001 else ""
+    power = math.floor(math.log10(half))
+    digits = 2 if half / 10**power < 1.95 and half >= 9.5 else 1
+    half = round(half, digits - 1 - power)
+    return f"±{half:,.0f}" if half >= 1.0 else f"±{half:.1g}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,6 +58,17 @@ def fitted(pieces: Iterable[Piece], width: int) -> list[Piece]:
     return out
 
 
+def cut_short(line: list[Piece], width: int) -> list[Piece]:
+    """A line with an ellipsis at its end, for what goes on and is not shown."""
+    pieces = fitted(line, width - 2)
+    text, role = pieces[-1]
+    if role == "" and not text.strip():
+        pieces.pop()
+    if pieces and pieces[-1][0].endswith("…"):
+        return pieces
+    return [*pieces, ("…", "dim")]
+
+
 def rich_styles(variables: Mapping[str, str]) -> dict[str, Style]:
     """Every role as a rich style under a theme's variables, for widgets that draw line by line."""
     styles = {}

@@ -11,7 +11,7 @@ from textual.widget import Widget
 
 from wormbin.drawing.marks import level_mark
 from wormbin.figures import Level
-from wormbin.tui.showing import Piece, fitted, lines_of, said, wrapped
+from wormbin.tui.showing import Piece, cut_short, lines_of, said, wrapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,10 @@ class DoNow(Widget):
             if len(lines) + len(step) + tail + kept_for_rest > height:
                 if left == len(steps) and (room := height - len(lines) - tail) > 0:
                     # Where hardly anything fits, the first step stands before everything else.
-                    lines += [*step[: room - 1], _cut(step[room - 1], width) if len(step) > room else step[room - 1]]
+                    lines += [
+                        *step[: room - 1],
+                        cut_short(step[room - 1], width) if len(step) > room else step[room - 1],
+                    ]
                     left -= 1
                 break
             lines += step
@@ -118,7 +121,7 @@ class DoNow(Widget):
             room = height - len(lines) - (1 if left or self._more else 0)
             if room <= 0:
                 break
-            lines += each if len(each) <= room else [*each[: room - 1], _cut(each[room - 1], width)]
+            lines += each if len(each) <= room else [*each[: room - 1], cut_short(each[room - 1], width)]
         if (words := _left_words(left, self._more)) and len(lines) < height:
             lines.append([(words, "dim")])
         return lines[:height]
@@ -126,17 +129,6 @@ class DoNow(Widget):
 
 def _laid(paragraphs: Sequence[Paragraph], width: int) -> list[list[Piece]]:
     return [line for each in paragraphs for line in wrapped(each.pieces, width, each.indent)]
-
-
-def _cut(line: list[Piece], width: int) -> list[Piece]:
-    """A line with an ellipsis at its end, for what goes on and is not shown."""
-    pieces = fitted(line, width - 2)
-    text, role = pieces[-1]
-    if role == "" and not text.strip():
-        pieces.pop()
-    if pieces and pieces[-1][0].endswith("…"):
-        return pieces
-    return [*pieces, ("…", "dim")]
 
 
 def _left_words(steps: int, findings: int) -> str:

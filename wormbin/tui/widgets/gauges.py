@@ -97,7 +97,7 @@ class Gauges(PictureView, can_focus=True):
 
 def gauge_of(view: GaugeView, units: str) -> Gauge:
     """The drawing's input for a farm's view: the estimate, with the reading of today in words."""
-    say, factor = speech(view.unit, units)
+    say = speech(view.unit, units)
     return Gauge(
         name=view.title,
         value=view.band.p50,
@@ -108,23 +108,45 @@ def gauge_of(view: GaugeView, units: str) -> Gauge:
         basis=view.basis,
         level=view.level,
         say=say,
-        factor=factor,
+        factor=factor_of(say(view.band.p50), view.unit),
         beside=view.beside,
         note=view.read_words,
     )
 
 
-def speech(unit: str, units: str) -> tuple[Callable[[float], str], float]:
-    """How a figure of this unit is said in the keeper's measures, and the factor for a difference."""
-    us = units == "us"
+def speech(unit: str, units: str) -> Callable[[float], str]:
+    """How a figure of this unit is said in the keeper's measures."""
     if unit == "kg":
-        return (lambda kg: mass(kg, units)), (2.204622622 if us else 1.0)
+        return lambda kg: weighed(kg, units)
     if unit == "m":
-        return (lambda m: length(m, units)), (39.37007874 if us else 100.0)
+        return lambda m: length(m, units)
     if unit in ("degC", "°C", "C"):
-        return (lambda c: temperature(c, units)), (1.8 if us else 1.0)
+        return lambda c: temperature(c, units)
     if unit in ("fraction", "", "1"):
-        return percent, 100.0
+        return percent
     if unit in ("d", "days"):
-        return (lambda days: f"{days:.0f} d"), 1.0
-    return (lambda value: f"{value:.3g}"), 1.0
+        return lambda days: f"{days:.0f} d"
+    return lambda value: f"{value:.0f}" if abs(value) >= 10 else f"{value:.2g}"
+
+
+PRINTED = {
+    "g": 1000.0, "kg": 1.0, "oz": 35.27396195, "lb": 2.204622622, "cm": 100.0, "m": 1.0, "in": 39.37007874,
+    "ft": 3.280839895, "°F": 1.8,
+}  # fmt: skip
+"""What a difference in the SI unit is to be multiplied with, by the unit in which the value is printed."""
+
+
+def factor_of(said: str, unit: str) -> float:
+    """The factor for a difference, to the unit that stands in ``said``."""
+    if unit in ("fraction", "", "1"):
+        return 100.0
+    return PRINTED.get(said.rpartition(" ")[2], 1.0)
+
+
+def weighed(kg: float, units: str) -> str:
+    """A mass as a kitchen scale would tell it: nobody weighs the milligrams of a bin."""
+    if units == "us":
+        return "under 0.1 oz" if 0.0 < kg < 0.05 / PRINTED["oz"] else mass(kg, units)
+    if 0.0 < kg < 0.0005:
+        return "under 1 g"
+    return mass(round(kg, 3), units)

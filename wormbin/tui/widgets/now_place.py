@@ -6,9 +6,7 @@ from typing import TYPE_CHECKING, cast
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
-from textual.widgets import Static
 
-from wormbin.tui.showing import lines_of
 from wormbin.tui.widgets.do_now import DoNow
 
 if TYPE_CHECKING:
@@ -59,6 +57,7 @@ class NowPlace(Vertical):
         from wormbin.tui.bin_lines import dates_line
         from wormbin.tui.widgets.cut import CutPicture
         from wormbin.tui.widgets.gauges import Gauges
+        from wormbin.tui.widgets.page_lines import PageLines
 
         if not self._furnished:
             self._furnished = True
@@ -78,14 +77,15 @@ class NowPlace(Vertical):
         )
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us")
         self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii, units=units)
-        self.query_one("#dates", Static).update(lines_of(dates_line(view)))
+        self.query_one("#dates", PageLines).show(dates_line(view))
 
     async def _furnish(self) -> None:
         from wormbin.tui.widgets.chart_wall import ChartWall
         from wormbin.tui.widgets.cut import CutPicture
         from wormbin.tui.widgets.gauges import Gauges
+        from wormbin.tui.widgets.page_lines import PageLines
 
-        side = Vertical(Gauges(id="gauges"), Static(id="dates"), id="side")
+        side = Vertical(Gauges(id="gauges"), PageLines(id="dates"), id="side")
         await self.mount(Horizontal(CutPicture(id="cut"), side, id="pair"), ChartWall(at_most=CHARTS, id="now-charts"))
 
     def show_charts(

@@ -10,7 +10,7 @@ from textual.geometry import Size
 from textual.widget import Widget
 
 from wormbin.drawing.marks import width_of
-from wormbin.tui.showing import Piece, lines_of, wrapped
+from wormbin.tui.showing import Piece, cut_short, lines_of, wrapped
 
 Line = Sequence[Piece]
 DEEPER = 2
@@ -45,8 +45,12 @@ class PageLines(Widget):
         return max(len(self._laid(width)), 1)
 
     def render(self) -> Content:
-        """The lines."""
-        return lines_of(self._laid(self.content_size.width))
+        """The lines; where the style sheet leaves no room for all, the last one says that it goes on."""
+        width, height = self.content_size
+        lines = self._laid(width)
+        if 0 < height < len(lines):
+            lines = [*lines[: height - 1], cut_short(lines[height - 1], width)]
+        return lines_of(lines)
 
 
 def is_rule(line: Line) -> bool:
