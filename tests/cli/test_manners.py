@@ -335,7 +335,14 @@ def test_columns_that_are_said_are_kept_to(store: Path, monkeypatch: pytest.Monk
         monkeypatch.setenv("COLUMNS", said)
         assert Paper().width == width
     monkeypatch.setenv("COLUMNS", "44")
-    assert max(map(len, run(store, "log", "kitchen").out.splitlines())) <= 44
+    for words in (
+        ("log", "kitchen"), ("harvests",), ("away", "kitchen", "--from", "2026-06-03", "--for", "9 days"),
+        ("feed", "kitchen", "300 g kale", "--try", "--explain"), ("mix", "1 kg kale", "1 kg straw"),
+        ("outlook", "kitchen", "--explain", "moisture"),
+    ):  # fmt: skip
+        ran = run(store, *words)
+        assert ran.code == 0, ran.err
+        assert max(map(len, ran.out.splitlines())) <= 52, words  # a number and its unit, a date and a bin stay together
 
 
 def test_a_calendar_to_standard_output_is_one_document_when_json_is_asked_for(store: Path) -> None:

@@ -119,7 +119,7 @@ def _outlook(desk: Desk) -> Exit:
         from wormbin.cli.working_text import lines as sums
 
         working = desk.farm.working(args.bin, args.explain, desk.on)
-        desk.paper.document(opened(working)) if desk.paper.json else desk.paper.lines(sums(working))
+        desk.paper.document(opened(working)) if desk.paper.json else desk.paper.lines(sums(working, desk.paper.width))
         return Exit.DONE
     if desk.paper.json:
         desk.paper.document(desk.farm.outlook(args.bin, on=desk.on, days=args.days))
@@ -139,7 +139,7 @@ def _harvests(desk: Desk) -> Exit:
     elif not rows:
         desk.paper.lines(["No bins yet. Begin one: wormbin start kitchen --length 60cm --width 40cm --depth 30cm"])
     else:
-        desk.paper.lines(text for row in rows for text in lines(row))
+        desk.paper.lines(text for row in rows for text in lines(row, desk.paper.width))
     return Exit.DONE
 
 
@@ -150,7 +150,7 @@ def _materials(desk: Desk) -> Exit:
     if desk.paper.json:
         desk.paper.document({"materials": [document(row) for row in rows]})
     else:
-        desk.paper.lines(lines(rows, desk.farm.units, whole=bool(desk.args.word)))
+        desk.paper.lines(lines(rows, desk.farm.units, desk.paper.width, whole=bool(desk.args.word)))
         if not rows:
             tell("No material fits that word.")
     return Exit.DONE
@@ -169,7 +169,9 @@ def _away(desk: Desk) -> Exit:
             raise
         allowed = "how many days or weeks, within 180 days, with the unit"
         raise RefusedError(Problem("for", shown(args.length), allowed, "12 days")) from None
-    desk.paper.document(absence_document(plan)) if desk.paper.json else desk.paper.lines(absence_lines(plan))
+    desk.paper.document(absence_document(plan)) if desk.paper.json else desk.paper.lines(
+        absence_lines(plan, desk.paper.width)
+    )
     return Exit.DONE
 
 

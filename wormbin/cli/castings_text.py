@@ -308,10 +308,10 @@ def plan_lines(view: PlanView, units: str, paper: Paper) -> Iterator[str]:
             window = f"perhaps from {day(each.earliest)}, likely beyond the look-ahead"
         if each.due_since:
             window = f"due since {day(each.due_since)}"
-        words = (
-            f"ready in time {round(each.ready * 100)} %, {window};"
-            f" about {mass(each.kg.p50, units)} finished ({mass(each.kg.p10, units)} to {mass(each.kg.p90, units)})"
-        )
+        words = f"ready in time {percent(each.ready)}, {window}"
+        if each.ready > 0:
+            much = f"{mass(each.kg.p50, units)} finished ({mass(each.kg.p10, units)} to {mass(each.kg.p90, units)})"
+            words += f"; about {much}"
         yield from wrapped(words, paper.width, f"  {plain(each.name)}: ", "    ")
     for words in view.words:
         yield from wrapped(words, paper.width)

@@ -53,4 +53,4 @@ def lines(view: FeedingPreview, paper: Paper, *, explain: bool = False) -> Itera
             yield from wrapped(each.caution, paper.width, "    mind: ")
     for working in view.opened if explain else ():
         yield ""
-        yield from working_text.lines(working)
+        yield from working_text.lines(working, paper.width)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from wormbin.cli.harvest_text import window
 from wormbin.cli.layout import day, wrapped
-from wormbin.cli.paper import WIDTH
 from wormbin.drawing.marks import LEVEL_SHAPES
 from wormbin.farm.proposals import Absence, Future, WhatIfView
 from wormbin.farm.views import Dated
@@ -39,9 +38,9 @@ def what_if_document(view: WhatIfView) -> dict[str, object]:
     }
 
 
-def what_if_lines(view: WhatIfView, units: str) -> Iterator[str]:
+def what_if_lines(view: WhatIfView, width: int) -> Iterator[str]:
     """Two futures side by side, and where they part."""
-    yield from wrapped(f"{view.instead.title}, against what is planned", WIDTH)
+    yield from wrapped(f"{view.instead.title}, against what is planned", width)
     yield ""
     yield f"{'':<14}{'as planned':<31}instead"
     figure = ""
@@ -53,12 +52,12 @@ def what_if_lines(view: WhatIfView, units: str) -> Iterator[str]:
         yield f"{when:<14}{row.planned:<31}{row.instead}"
     planned, other = view.as_planned, view.instead
     yield "harvest"
-    yield from wrapped(planned.harvest.words, WIDTH, f"{'  as planned':<14}")
-    yield from wrapped(other.harvest.words, WIDTH, f"{'  instead':<14}")
+    yield from wrapped(planned.harvest.words, width, f"{'  as planned':<14}")
+    yield from wrapped(other.harvest.words, width, f"{'  instead':<14}")
     yield "(likely; in brackets where it lies 8 times in 10)"
     yield ""
     for words in view.words:
-        yield from wrapped(words, WIDTH, "- ")
+        yield from wrapped(words, width, "- ")
 
 
 def absence_document(plan: Absence) -> dict[str, object]:
@@ -77,20 +76,21 @@ def absence_document(plan: Absence) -> dict[str, object]:
     }
 
 
-def absence_lines(plan: Absence) -> Iterator[str]:
+def absence_lines(plan: Absence, width: int) -> Iterator[str]:
     """Before leaving, day by day, what may go wrong, and the neighbour's page."""
-    yield f"{LEVEL_SHAPES[plan.level]} {plan.level.value}  away from {day(plan.first)} to {day(plan.last)}"
+    away = f"away from {day(plan.first)} to {day(plan.last)}"
+    yield from wrapped(away, width, f"{LEVEL_SHAPES[plan.level]} {plan.level.value}  ", "  ")
     yield ""
     yield "Before leaving:"
     for step in plan.before:
-        yield from wrapped(step, WIDTH, "  - ")
+        yield from wrapped(step, width, "  - ")
     yield "Then:"
     for dated in plan.steps:
-        yield from wrapped(dated.what, WIDTH, f"  {day(dated.on):<16}")
+        yield from wrapped(dated.what, width, f"  {day(dated.on):<16}")
     yield "What may go wrong:"
     for risk in plan.risks:
-        yield from wrapped(risk, WIDTH, "  - ")
+        yield from wrapped(risk, width, "  - ")
     yield ""
-    yield "-" * WIDTH
+    yield "-" * width
     for line in plan.neighbour:
-        yield from wrapped(line, WIDTH)
+        yield from wrapped(line, width)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wormbin.cli.layout import day, wrapped
-from wormbin.cli.paper import WIDTH
 from wormbin.farm.views import HarvestRow, HarvestView
 
 
@@ -45,11 +44,11 @@ def _trays(row: HarvestRow) -> dict[str, object]:
     }
 
 
-def lines(row: HarvestRow) -> Iterator[str]:
+def lines(row: HarvestRow, width: int) -> Iterator[str]:
     """One bin's window and steps."""
-    yield from wrapped(f"{row.name} ({row.bin}), by {row.harvest.method}: {row.harvest.words}", WIDTH, rest="  ")
+    yield from wrapped(f"{row.name} ({row.bin}), by {row.harvest.method}: {row.harvest.words}", width, rest="  ")
     for each in row.compartments:
-        yield from wrapped(each.harvest_words, WIDTH, f"  {each.name:<16}")
+        yield from wrapped(each.harvest_words, width, f"  {each.name:<16}")
     for step in row.harvest.steps:
-        yield from wrapped(step.what, WIDTH, f"  {day(step.on):<16}")
+        yield from wrapped(step.what, width, f"  {day(step.on):<16}")
     yield ""

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from math import isinf
 
 from wormbin.cli.layout import wrapped
-from wormbin.cli.paper import WIDTH
 from wormbin.drawing.marks import plain
 from wormbin.farm.views import MaterialRow
 
@@ -38,7 +37,7 @@ def document(row: MaterialRow) -> dict[str, object]:
     }
 
 
-def lines(rows: Sequence[MaterialRow], units: str, *, whole: bool) -> Iterator[str]:
+def lines(rows: Sequence[MaterialRow], units: str, width: int, *, whole: bool) -> Iterator[str]:
     """The table; with ``whole`` a few finds are opened, each value with its source."""
     if not rows:
         return
@@ -53,7 +52,7 @@ def lines(rows: Sequence[MaterialRow], units: str, *, whole: bool) -> Iterator[s
             f"{row.carbon * 100:>6.0f}{row.moisture * 100:>6.0f}%{density:>7}"
         )
         if whole and len(rows) <= OPENED:
-            yield from _opened(row)
+            yield from _opened(row, width)
     if any(row.own for row in rows):
         yield "* your own values"
 
@@ -62,11 +61,11 @@ def _density(kg_m3: float, units: str) -> str:
     return f"{kg_m3 * LB_FT3:.1f}" if units == "us" else f"{kg_m3:.0f}"
 
 
-def _opened(row: MaterialRow) -> Iterator[str]:
-    yield from wrapped(f"{row.name}; also called {', '.join(row.aliases) or 'nothing else'}", WIDTH, "    ")
+def _opened(row: MaterialRow, width: int) -> Iterator[str]:
+    yield from wrapped(f"{row.name}; also called {', '.join(row.aliases) or 'nothing else'}", width, "    ")
     if row.kept_out_because:
-        yield from wrapped(row.kept_out_because, WIDTH, "    kept out: ")
+        yield from wrapped(row.kept_out_because, width, "    kept out: ")
     for caution in row.cautions:
-        yield from wrapped(caution, WIDTH, "    caution: ")
+        yield from wrapped(caution, width, "    caution: ")
     for name, source in row.sources:
-        yield from wrapped(f"{name}: {source}", WIDTH, "    ", "      ")
+        yield from wrapped(f"{name}: {source}", width, "    ", "      ")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wormbin.cli.layout import wrapped
-from wormbin.cli.paper import WIDTH
 from wormbin.cli.round_text import finding
 from wormbin.drawing.marks import LEVEL_SHAPES
 from wormbin.farm.proposals import MixView
@@ -28,11 +27,11 @@ def document(view: MixView) -> dict[str, object]:
     }
 
 
-def lines(view: MixView) -> Iterator[str]:
+def lines(view: MixView, width: int) -> Iterator[str]:
     """The blend, and what is out of its band."""
     for line in view.lines:
-        yield from wrapped(line, WIDTH)
+        yield from wrapped(line, width)
     for each in view.findings:
-        yield from wrapped(f"{each.what}: {'; '.join(each.do)}", WIDTH, f"{LEVEL_SHAPES[each.level]} ")
+        yield from wrapped(f"{each.what}: {'; '.join(each.do)}", width, f"{LEVEL_SHAPES[each.level]} ")
         if each.caution:
-            yield from wrapped(each.caution, WIDTH, "  mind: ")
+            yield from wrapped(each.caution, width, "  mind: ")

@@ -95,7 +95,7 @@ def _mix(desk: Desk) -> Exit:
 
     args = desk.args
     view = desk.farm.mix(args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
-    desk.paper.document(document(view)) if desk.paper.json else desk.paper.lines(lines(view))
+    desk.paper.document(document(view)) if desk.paper.json else desk.paper.lines(lines(view, desk.paper.width))
     return Exit.DONE
 
 
@@ -141,6 +141,6 @@ def _what_if(desk: Desk) -> Exit:
         on=desk.on,
     )
     desk.paper.document(what_if_document(view)) if desk.paper.json else desk.paper.lines(
-        what_if_lines(view, desk.farm.units)
+        what_if_lines(view, desk.paper.width)
     )
     return Exit.DONE

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wormbin.cli.layout import wrapped
-from wormbin.cli.paper import WIDTH
 from wormbin.figures import SHOWN_DIGITS, Working, as_shown
 
 
@@ -28,18 +27,18 @@ def document(working: Working) -> dict[str, object]:
     }
 
 
-def lines(working: Working) -> Iterator[str]:
+def lines(working: Working, width: int) -> Iterator[str]:
     """Value, formula, inputs, source, how sure; the inputs as shown make the value as shown."""
     working = as_shown(working)
     yield f"{working.title}: {working.value:.{SHOWN_DIGITS}g} {working.unit}".rstrip()
-    yield from wrapped(working.plain, WIDTH, "  ")
-    yield from wrapped(working.formula, WIDTH, "  = ")
+    yield from wrapped(working.plain, width, "  ")
+    yield from wrapped(working.formula, width, "  = ")
     for each in working.inputs:
         note = f" ({each.note})" if each.note else ""
         yield from wrapped(
-            f"{each.name} = {each.value:.{SHOWN_DIGITS}g} {each.unit}, {each.basis.value}{note}", WIDTH, "    "
+            f"{each.name} = {each.value:.{SHOWN_DIGITS}g} {each.unit}, {each.basis.value}{note}", width, "    "
         )
-    yield from wrapped(working.source, WIDTH, "  source: ")
-    yield from wrapped(working.sure, WIDTH, "  how sure: ")
+    yield from wrapped(working.source, width, "  source: ")
+    yield from wrapped(working.sure, width, "  how sure: ")
     for each_reading in working.rests_on:
-        yield from wrapped(each_reading, WIDTH, "  rests on ")
+        yield from wrapped(each_reading, width, "  rests on ")
