@@ -78,6 +78,7 @@ SPRING, SUMMER = date(2026, 6, 10), date(2026, 8, 1)
         ),
         (Window(None, None, None), "not within the next 120 days"),
         (Window(SPRING, None, None), "likely after 17 September, perhaps from 10 June"),
+        (Window(date(2026, 9, 10), None, None), "not before 10 September"),
         (Window(date(2026, 4, 2), None, None), "likely after 17 September, perhaps already"),
         (Window(SPRING, SUMMER, None, due_since=date(2026, 5, 3)), "due since 3 May"),
     ],

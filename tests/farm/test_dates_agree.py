@@ -87,6 +87,8 @@ def test_every_day_of_every_log_says_one_set_of_days(farm: Farmstead, long: bool
         }  # fmt: skip
         rest = scene.harvest.rest
         assert not any(rest and rest[0] <= each.on < rest[1] for each in scene.feedings_to_come) or scene.hungry
+        following = scene.next_feeding
+        assert scene.hungry or not (rest and following and rest[0] <= following < rest[1]), (key, on)
         assert scene.next_feeding is None or all(each.on >= scene.next_feeding for each in scene.feedings_to_come)
         if told.on is not None:
             seen += 1

@@ -42,6 +42,8 @@ HAND_M = 0.10
 """1 kg/m2 in lb/ft2."""
 
 
+SOON_DAYS = 14
+"""What may come only in the last days that are looked ahead at is told by the first of them alone."""
 WIDE = 5.0
 """A band whose ends differ by more than this factor says that next to nothing is known, and is told so."""
 
@@ -127,6 +129,8 @@ def window_words(window: Window, on: date, days_ahead: int) -> str:
     if window.likely is None:
         if window.earliest is None:
             return f"not within the next {counted(days_ahead, 'day')}"
+        if (window.earliest - on).days > days_ahead - SOON_DAYS:
+            return f"not before {day_words(window.earliest, on)}"
         return f"likely {after}, perhaps {'already' if now else f'from {day_words(window.earliest, on)}'}"
     likely = f"about {day_words(max(window.likely, on), on)}"
     early = "now" if now else day_words(window.earliest or window.likely, on)

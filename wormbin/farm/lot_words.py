@@ -27,7 +27,7 @@ def line_words(what: LotWhat, units: str) -> str:
         case Measured(kg, litres, moisture, _said):
             return "measured: " + ", ".join(_readings(kg, litres, moisture, units))
         case Sale(kg, purpose, price, said):
-            money = f", {price:g} taken" if price is not None else ""
+            money = f", {price:g} paid" if price is not None else ""
             return f"sold {kept_words(said, units) or mass(kg, units)}{_for(purpose)}{money}"
         case Use(kg, purpose, said):
             return f"used {kept_words(said, units) or mass(kg, units)}{_for(purpose)}"

@@ -185,8 +185,11 @@ class Scene:
             return None
         if self.hungry and self.ration.kg > 0 and not fed_on(self.food_log, self.on):
             return self.on
-        held = max(filter(None, (self.held_until, self.rests_until)), default=None)
-        return next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=held)
+        rest, held = None if self.hungry else self.harvest.rest, self.held_until
+        found = next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=held)
+        if found is None or rest is None or not rest[0] <= found < rest[1]:
+            return found
+        return next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=rest[1])
 
     @cached_property
     def can_take(self) -> Ration:
