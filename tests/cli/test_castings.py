@@ -28,7 +28,7 @@ def test_a_lot_from_harvest_to_buyer(store: Path) -> None:
     )
     said(store, "castings", "step", "may", "stock", "--when", "2026-05-29")
     sold = run(store, "castings", "sell", "may", "--for", "market", "1 kg", "--price", "9", "--by", "Ana")
-    assert "sold 1 kg for market, 9 taken - written down; 1.7 kg in it now" in " ".join(sold.out.split())
+    assert "sold 1 kg for market, 9 paid - written down; 1.7 kg in it now" in " ".join(sold.out.split())
     assert "a matter of local law; what to mind before a sale: castings show may" in sold.err
     assert len(sold.err.splitlines()) == 1
     assert "not in stock yet" not in sold.err
@@ -41,7 +41,7 @@ def test_a_lot_from_harvest_to_buyer(store: Path) -> None:
     for words in (
         "4.5 kg (100%) from Kitchen (kitchen), Wed 20 May 2026",
         "fed since Wed 22 Apr 2026:",
-        "sold 1 kg for market, 9 taken; 1.7 kg in it then [Ana]",
+        "sold 1 kg for market, 9 paid; 1.7 kg in it then [Ana]",
         "Registration, labels and permits come first",
     ):
         assert words in page
@@ -67,7 +67,7 @@ def test_a_lot_from_harvest_to_buyer(store: Path) -> None:
 def test_lines_of_a_lot_are_amended_struck_and_undone(store: Path) -> None:
     said(store, "harvest", "kitchen", "4 kg", "--moisture", "70", "--lot", "may")
     sale = asked(store, "castings", "sell", "may", "1 kg", "--for", "market", "--price", "9", "--yes")["entries"][0]
-    assert "sold 2 kg for market, 9 taken - put right; 2 kg in it now" in said(store, "amend", sale, "2 kg")
+    assert "sold 2 kg for market, 9 paid - put right; 2 kg in it now" in said(store, "amend", sale, "2 kg")
     (origin,) = asked(store, "castings", "show", "may")["origins"]
     assert "harvested 5 kg into lot may, moisture 70% - put right" in said(store, "amend", origin["entry"], "5 kg")
     assert asked(store, "castings")["lots"][0]["kg"] == 3.0

@@ -67,7 +67,7 @@ def test_a_lot_goes_its_way_to_the_buyer(farm: Farmstead) -> None:
     assert "lot may is screened, not in stock yet" in early.warnings
     lots.step("may", "stock")
     sold = lots.sell("ma", "2 kg", "market", "12.50")
-    assert sold.sentence == "lot may: sold 2 kg for market, 12.5 taken - written down; 4 kg in it now"
+    assert sold.sentence == "lot may: sold 2 kg for market, 12.5 paid - written down; 4 kg in it now"
     assert any("what to mind before a sale" in words for words in sold.warnings)
     used = lots.use("may", "1 L", "tomato pots")
     assert used.sentence.startswith("lot may: used 1 L for tomato pots")

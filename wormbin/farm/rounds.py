@@ -26,6 +26,8 @@ BEHIND = frozenset({"wet-ahead", "reading-wanted", "reading-questioned", "dense"
 """Findings of a steady bin that stand behind the word that all is well."""
 GOOD = frozenset({"new-bin", "harvest-near", "full"})
 """Findings of a steady bin that all is well with."""
+LEAST_KG = 0.0005
+"""Less than half a gram of feed is none."""
 ROUND_STEPS = 5
 """Lines of what to do for one bin of the round; its own page has them all."""
 
@@ -53,7 +55,7 @@ def row(scene: Scene) -> RoundRow:
         findings=found,
         feed_waiting_kg=today.feed_waiting_kg,
         feed_waiting_days=scene.waiting_days,
-        feed_waiting_words=f"{kg(today.feed_waiting_kg.p50)}, {work_words(scene.waiting_days.p50)}",
+        feed_waiting_words=waiting_words(scene),
         moisture=today.moisture,
         # What stands in the row is the estimate, however fresh the reading that it took in.
         moisture_basis=Basis.WORKED_OUT,
@@ -103,6 +105,12 @@ def with_bedding(scene: Scene, feed_kg: float) -> str:
     """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
     kg, name = scene.bedding_with(feed_kg)
     return f" with {mass(kg, scene.settings.units)} {name}" if kg > 0 else ""
+
+
+def waiting_words(scene: Scene) -> str:
+    """ "1.4 kg, 9 days of work", or "nothing"."""
+    kg = scene.past.today.feed_waiting_kg.p50
+    return f"{mass(kg, scene.settings.units)}, {work_words(scene.waiting_days.p50)}" if kg >= LEAST_KG else "nothing"
 
 
 def headline(scene: Scene) -> str:
