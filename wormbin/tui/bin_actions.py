@@ -38,6 +38,7 @@ class BinActions(Place[None]):
         Binding("p", "sheet", "weekly sheet, to print", show=False),
         Binding("comma", "settings", "keepers and settings", show=False),
         Binding("b", "start", "start a bin", show=False),
+        Binding("I", "bring_in", "import log files", show=False),
         Binding("u", "undo", "undo the last change", show=False),
     ]
 
@@ -121,6 +122,12 @@ class BinActions(Place[None]):
         from wormbin.tui.screens.start import StartForm
 
         self.app.push_screen(StartForm(), self.written)
+
+    def action_bring_in(self) -> None:
+        """Bring log files in."""
+        from wormbin.tui.screens.bring_in import BringInForm
+
+        self.app.push_screen(BringInForm(), self.written)
 
     # looking ahead
     def action_what_if(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 from wormbin.advice.finding import Finding
@@ -81,8 +82,14 @@ def harvest_lines(harvest: HarvestView) -> list[list[Piece]]:
     return lines
 
 
-def log_line_lines(line: LogLine) -> list[list[Piece]]:
-    """One line of the log in full: what was written, by whom, and what became of it."""
+def log_line_lines(line: LogLine, kin: Mapping[str, LogLine] | None = None) -> list[list[Piece]]:
+    """One line of the log in full: what was written, by whom, and what became of it. ``kin`` are the lines that put it
+    right or that it puts right, by their ids."""
+
+    def told(entry: str) -> str:
+        other = (kin or {}).get(entry)
+        return f"{other.kind.value} of {other.moment}: {other.words}" if other is not None else entry
+
     lines: list[list[Piece]] = [
         [said(f"{line.when:%A %d %B %Y}{'' if line.day_only else f', {line.when:%H:%M}'}  {line.kind.value}", "title")],
         [],
@@ -91,7 +98,7 @@ def log_line_lines(line: LogLine) -> list[list[Piece]]:
     facts = (
         ("note", line.note), ("compartment", str(line.compartment) if line.compartment else ""), ("by", line.by),
         ("struck through because", line.why if line.struck else ""), ("struck by", line.struck_by),
-        ("put right by the line", line.replaced), ("puts right the line", line.replaces), ("line", line.entry),
+        ("put right by", told(line.replaced)), ("puts right", told(line.replaces)), ("line", line.entry),
     )  # fmt: skip
     lines += [[(f"{name}: ", "dim"), said(words)] for name, words in facts if words]
     return lines

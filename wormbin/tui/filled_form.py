@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from asyncio import Event
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
@@ -56,8 +57,15 @@ class FilledForm(Form[Recorded]):
         self.query_one("#trouble", Static).update(lines_of(lines))
 
     def refuse(self, refused: RefusedError) -> None:
-        """Say all that was refused."""
-        self.say(*(problem.sentence() for problem in refused.problems))
+        """Say all that was refused, each by the label that its line has here."""
+        self.say(*(replace(each, field=self.label_of(each.field)).sentence() for each in refused.problems))
+
+    def label_of(self, field: str) -> str:
+        """What a line is called in this form; a field that has no line here keeps its name."""
+        name = field.replace("-", "_").replace(" ", "_")
+        for line in self.query(f"#{name}") if name.isidentifier() else ():
+            return str(getattr(line, "label", field))
+        return field
 
     def doubted(self, doubt: DoubtedError) -> None:
         """Ask about what can hardly be; Enter on the same words keeps it."""

@@ -1,4 +1,4 @@
-"""Who signs the lines that are written: the next on the list, or why there is none."""
+"""Who signs the lines that are written: the next on the list, then the next who signed a line, or why there is none."""
 
 from __future__ import annotations
 
@@ -17,10 +17,9 @@ class Keepers(Protocol):
 
 def next_signer(farm: Keepers, by: str) -> tuple[str, str]:
     """The name after ``by`` (nobody follows the last), and what to say about it."""
-    names = ("", *farm.keepers())
+    listed = farm.keepers()
+    names = ("", *listed, *(each for each in farm.wrote_too() if each not in listed))
     if len(names) == 1:
-        others = farm.wrote_too()
-        wrote = f" In the log: {', '.join(others)}." if others else ""
-        return "", f"Nobody is on the list of keepers: add names in the settings, key ,.{wrote}"
+        return "", "Nobody is on the list of keepers: add names in the settings, key ,."
     following = names[(names.index(by) + 1) % len(names)] if by in names else ""
     return following, f"Lines are now signed: {following}" if following else "Lines are not signed now."

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from wormbin.farm.proposals import WhatIfView
     from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import BinView, Dated
+    from wormbin.farm.views import BinView, Dated, LogLine
     from wormbin.tui.widgets.ahead_place import AheadPlace
     from wormbin.tui.widgets.charts import Range
     from wormbin.tui.widgets.gauges import Gauges
@@ -61,9 +61,10 @@ class BinScreen(BinActions):
 
     tab: reactive[str] = reactive("now", init=False)
 
-    def __init__(self, key: str, row: RoundRow | None = None) -> None:
+    def __init__(self, key: str, row: RoundRow | None = None, *, name: str = "") -> None:
         super().__init__()
         self.key = key
+        self._name_known = row.name if row is not None else name or key
         self._row = row
         self.view: BinView | None = None
         self.what_if: WhatIfView | None = None
@@ -82,6 +83,7 @@ class BinScreen(BinActions):
         if self._row is not None:
             self._show_row(self._row)
         else:
+            self.query_one("#head", Static).update(line_of([said(f" {self._name_known}", "title")]))
             self._now().say("Working out how this bin is …")
         self.call_after_refresh(self.reload)
 
@@ -132,7 +134,7 @@ class BinScreen(BinActions):
     def in_hand(self) -> Hand:
         """This bin."""
         if self.view is None:
-            return Hand(self.key, self._row.name if self._row else self.key, self._row.compartments if self._row else 1)
+            return Hand(self.key, self._name_known, self._row.compartments if self._row else 1)
         return Hand(self.key, self.view.bin.name, self.view.bin.compartments)
 
     def last_words(self) -> dict[str, str]:
@@ -214,7 +216,8 @@ class BinScreen(BinActions):
         if event.what == "open":
             from wormbin.tui.screens.reading import ReadingScreen
 
-            self.app.push_screen(ReadingScreen("A line of the log", log_line_lines(event.line)))
+            line, kin = event.line, await self._kin(event.line)
+            self.app.push_screen(ReadingScreen("A line of the log", log_line_lines(line, kin)))
             return
         if not event.line.stands:
             self.notify("This line no longer counts: it was struck or put right already.", markup=False)
@@ -225,6 +228,18 @@ class BinScreen(BinActions):
             self.notify(str(refused), severity="warning", markup=False)
             return
         self.app.push_screen(form, self.written)
+
+    async def _kin(self, line: LogLine) -> dict[str, LogLine]:
+        """The lines that put this one right or that it puts right, by their ids."""
+        wanted = {each for each in (line.replaced, line.replaces) if each}
+        if not wanted:
+            return {}
+        try:
+            return await self.ask(
+                lambda farm: {each.entry: each for each in farm.log(self.key) if each.entry in wanted}
+            )
+        except RefusedError:
+            return {}
 
     async def _show_sums(self) -> None:
         from wormbin.tui.widgets.page_lines import PageLines

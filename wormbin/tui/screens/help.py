@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from textual.screen import Screen
+from textual.widgets import Input
 
 from wormbin.drawing.marks import basis_mark, beside_mark, level_mark
 from wormbin.figures import Basis, Level
@@ -24,10 +25,11 @@ class HelpScreen(ReadingScreen):
         """The help for ``screen``: its purpose, its keys and those that work everywhere, and the marks."""
         lines: list[list[Piece]] = [[said(screen.HELP or "")], []]
         lines.append([("Keys here", "strong")])
+        typed = bool(screen.query(Input))  # there a question mark is a letter
         for place in places_of(screen):
-            lines.extend(key_lines(place))
+            lines.extend(key_lines(place, typed=typed))
         lines += [[], [("Keys everywhere", "strong")]]
-        lines.extend(key_lines(screen.app))
+        lines.extend(key_lines(screen.app, typed=typed))
         lines += [[], [("What the marks mean", "strong")]]
         for level, words in (
             (Level.ACT, "do something today"),
@@ -51,6 +53,10 @@ class HelpScreen(ReadingScreen):
         return cls("Help", lines)
 
 
-def key_lines(place: object) -> list[list[Piece]]:
-    """Everything that a screen or program can do, one a line."""
-    return [[(f"  {each.keys:<10} ", "key"), (each.words, "")] for each in named_actions(place)]
+def key_lines(place: object, *, typed: bool = False) -> list[list[Piece]]:
+    """Everything that a screen or program can do, one a line; without the letters that are ``typed`` there."""
+    return [
+        [(f"  {each.keys:<10} ", "key"), (each.words, "")]
+        for each in named_actions(place)
+        if not (typed and each.keys == "?")
+    ]

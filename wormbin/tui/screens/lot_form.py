@@ -87,7 +87,7 @@ class LotForm(FilledForm):
                 if self.paper.mind:
                     yield Static(line_of([said(self.paper.mind, "dim")]), classes="mind")
             yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter next, and save on the last line   Esc leave", "dim")]), id="keys")
+            yield Static(line_of([("Enter next, and save on the last line   F1 help   Esc leave", "dim")]), id="keys")
 
     async def on_mount(self) -> None:
         """Offer what was half filled."""

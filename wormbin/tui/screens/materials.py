@@ -53,7 +53,9 @@ class MaterialsScreen(Form[None]):
             field.display = False
             yield field
             yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("type to search   arrows choose   ^O own values   Esc leave", "dim")]), id="keys")
+            yield Static(
+                line_of([("type to search   arrows choose   ^O own values   F1 help   Esc leave", "dim")]), id="keys"
+            )
 
     async def on_mount(self) -> None:
         """Show the whole table."""

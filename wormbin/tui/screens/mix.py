@@ -55,7 +55,7 @@ class MixBench(Form[None]):
                 with VerticalScroll(id="after", can_focus=False):
                     yield PageLines(id="effect")
             yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter put on   Tab next   ^R take out   Esc leave", "dim")]), id="keys")
+            yield Static(line_of([("Enter put on   Tab next   ^R take out   F1 help   Esc leave", "dim")]), id="keys")
 
     def on_mount(self) -> None:
         """Listen to the first thing."""

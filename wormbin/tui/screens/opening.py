@@ -50,7 +50,7 @@ async def next_screen(app: Wormbin) -> Screen[None] | None:
     if len(bins) == 1:
         from wormbin.tui.screens.bin import BinScreen
 
-        return BinScreen(bins[0].key)
+        return BinScreen(bins[0].key, name=bins[0].name)
     return None
 
 

@@ -19,7 +19,7 @@ from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
-KEYS = "Esc back   arrows scroll   p write to a file, to print"
+KEYS = "Esc back   arrows scroll   p write to a file, to print   ? help"
 
 
 class ReadingScreen(Form[None]):

@@ -25,7 +25,7 @@ from wormbin.tui.widgets.word_field import WordField
 WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
     ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20 C or 68 F"),
-    ("worms", "worms", "500 g; empty: later"),
+    ("worms", "worms, if any", "500 g"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),

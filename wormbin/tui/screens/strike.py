@@ -36,7 +36,7 @@ class StrikeForm(FilledForm):
             )
             yield WordField("why", "mistyped", id="why")
             yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter strike it through   Esc leave", "dim")]), id="keys")
+            yield Static(line_of([("Enter strike it through   F1 help   Esc leave", "dim")]), id="keys")
 
     def on_mount(self) -> None:
         """Listen."""

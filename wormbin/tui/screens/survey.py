@@ -50,7 +50,7 @@ class SurveyForm(FilledForm):
             with VerticalScroll(can_focus=False, id="page"):
                 yield PageLines([[("No sample yet. Five or more make a fair guess.", "dim")]], id="effect")
             yield Static(
-                line_of([("Enter add; on an empty line: save   ^R take the last out   Esc leave", "dim")]), id="keys"
+                line_of([("Enter add; on an empty line: save   ^R take out   F1 help   Esc leave", "dim")]), id="keys"
             )
 
     async def on_mount(self) -> None:

@@ -42,7 +42,7 @@ class KindMenu(Form[Paper]):
         with Vertical(classes="sheet small"):
             yield Static(line_of([("Write down", "title")]), classes="sheet-title")
             yield LineList(self._line, len(PAPERS))
-            yield Static(line_of([("a letter picks   Esc back", "dim")]), id="keys")
+            yield Static(line_of([("a letter picks   F1 help   Esc back", "dim")]), id="keys")
 
     def _line(self, index: int, _: int) -> list[Piece]:
         paper = PAPERS[index]

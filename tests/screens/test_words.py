@@ -1,0 +1,71 @@
+"""What forms, help and the log say of themselves: labels and names, never keys of the program's own."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.screens.driving import at, comes, opened, shows, text_of, types, until
+from tests.screens.fake_farm import EIGHT, FakeFarm
+from tests.screens.made_views import log
+from wormbin.farm.doorway import Farmstead
+from wormbin.tui.bin_lines import log_line_lines
+from wormbin.tui.screens.bring_in import BringInForm
+from wormbin.tui.screens.check import CheckForm
+from wormbin.tui.screens.help import HelpScreen
+from wormbin.tui.screens.round import RoundScreen
+from wormbin.tui.screens.start import StartForm
+
+
+async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Farmstead) -> None:
+    async with opened(empty) as pilot:
+        await pilot.press("b")
+        form = await at(pilot, StartForm)
+        form.fill({"name": "Kitchen", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "site_temp": "warm"})
+        await pilot.press("enter")
+        await comes(pilot, "room warmth:")
+        assert not shows(pilot, "site-temp")
+        assert not shows(pilot, "site_temp")
+
+
+async def test_help_inside_a_form_names_only_keys_that_are_not_typed_there() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        await pilot.press("c")
+        await at(pilot, CheckForm)
+        await pilot.press("f1")
+        await at(pilot, HelpScreen)
+        assert not any(line.strip("│ ").startswith("? ") for line in text_of(pilot).splitlines())
+        words = "".join(text for line in pilot.app.screen._lines for text, _ in line)  # type: ignore[attr-defined]
+        assert "F1" in words
+
+
+async def test_help_on_a_place_still_names_the_question_mark() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        await at(pilot, RoundScreen)
+        await pilot.press("question_mark")
+        screen = await at(pilot, HelpScreen)
+        assert any(line and line[0][0].split() == ["?"] for line in screen._lines)
+
+
+async def test_files_can_be_brought_in_beside_bins_that_are_there_by_key_and_by_name() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        await pilot.press("I")
+        await at(pilot, BringInForm)
+        await pilot.press("escape")
+        await at(pilot, RoundScreen)
+        await pilot.press("ctrl+p")
+        await until(pilot, lambda: bool(pilot.app.screen.query("CommandInput")), "the palette")
+        await types(pilot, "import")
+        await comes(pilot, "import log files")
+
+
+@pytest.mark.parametrize("side", ["replaces", "replaced"])
+def test_a_line_that_puts_another_right_names_it_by_its_day_and_kind(side: str) -> None:
+    from dataclasses import replace
+
+    (one, other) = (log("kitchen", 4)[0], log("kitchen", 4)[1])
+    line = replace(one, **{side: other.entry})
+    words = ["".join(text for text, _ in each) for each in log_line_lines(line, {other.entry: other})]
+    (told,) = [each for each in words if each.startswith(("puts right", "put right"))]
+    assert other.kind.value in told
+    assert f"{other.when:%Y-%m-%d}" in told
+    assert other.entry not in told
