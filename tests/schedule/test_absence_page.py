@@ -26,7 +26,7 @@ def page(amiss: Amiss, moisture: float) -> AbsencePlan:
 def test_bedding_of_the_first_step_is_counted_in_the_bedding_of_the_second() -> None:
     plain, wet = page(Amiss(), 0.8), page(WET, 0.8)
     assert wet.bedding_kg == pytest.approx(plain.bedding_kg - 0.18)
-    assert any("of more dry bedding" in line for line in wet.before)
+    assert any("more of dry bedding" in line for line in wet.before)
     assert page(replace(WET, bedding_kg=5.0), 0.8).bedding_kg == 0.0
     assert not any("lay" in line.split() for line in page(replace(WET, bedding_kg=5.0), 0.8).before)
 

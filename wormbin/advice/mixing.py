@@ -12,6 +12,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.limits import CN_BAND, MIX_AIR
 from wormbin.advice.wording import mass, percent, volume
 from wormbin.figures import Basis, Level, Quantity
+from wormbin.measures import density
 from wormbin.science.addition import Addition, BandLimits, GivesWay, Goal, Offer
 from wormbin.science.blend import Blend, Ingredient
 from wormbin.science.solver import least_addition
@@ -146,6 +147,7 @@ def mix_findings(
     moisture: BandLimits = (0.75, 0.85),
     proposal: Proposal | None = None,
     added: bool = False,
+    units: str = "metric",
 ) -> tuple[Finding, ...]:
     """What is out of band in a blend: C:N, moisture, free air space; worst first. ``bin`` of each is empty.
 
@@ -166,7 +168,10 @@ def mix_findings(
                 level=Level.ACT if blend.cn < 15 else Level.WATCH,
                 bin="",
                 what=f"{shown} is {'under' if rich else 'over'} the {cn[0]:g}-{cn[1]:g} aimed at",
-                why=f"{mass(blend.carbon_kg)} of carbon to {mass(blend.nitrogen_kg)} of nitrogen; {CORNELL}",
+                why=(
+                    f"{mass(blend.carbon_kg, units)} of carbon to {mass(blend.nitrogen_kg, units)} of nitrogen; "
+                    f"{CORNELL}"
+                ),
                 actions=do
                 or (
                     Action(Doing.BEDDING, "add dry bedding" if rich else "add something richer: scraps, coffee, grass"),
@@ -186,7 +191,7 @@ def mix_findings(
                 bin="",
                 what=f"moisture {percent(blend.moisture)} is {'over' if wet else 'under'} "
                 f"{percent(moisture[1] if wet else moisture[0])}",
-                why=f"{mass(blend.water_kg)} of water in {mass(blend.wet_kg)}",
+                why=f"{mass(blend.water_kg, units)} of water in {mass(blend.wet_kg, units)}",
                 actions=do or (Action(Doing.BEDDING, "add dry bedding") if wet else Action(Doing.WATER, "add water"),),
                 sure=sums,
                 source="Cornell Composting; 60-90 % is borne (Edwards ed., Earthworm Ecology 2004, Table 18.3)",
@@ -204,7 +209,7 @@ def mix_findings(
                 level=Level.ACT if act else Level.WATCH,
                 bin="",
                 what=f"free air space {percent(max(0.0, space))}: too dense for air",
-                why=f"{blend.bulk_density_kg_m3 or 0:.0f} kg/m3, limit {percent(limit)} ({MIX_AIR.source})",
+                why=f"{density(blend.bulk_density_kg_m3 or 0.0, units)}, limit {percent(limit)} ({MIX_AIR.source})",
                 actions=(Action(Doing.BEDDING, "add something coarse: shredded board, straw, leaves"), *do),
                 sure="bulk densities are book values: a bucket test would settle it",
                 source=MIX_AIR.source,

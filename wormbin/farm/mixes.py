@@ -62,7 +62,9 @@ def mix(
     shown_wet = asked_wet if moisture.strip() else usual
     if not add:
         whole = blend(parts)
-        return _view(whole, (), mix_findings(whole, cn=shown_cn, moisture=shown_wet), [], settings)
+        return _view(
+            whole, (), mix_findings(whole, cn=shown_cn, moisture=shown_wet, units=settings.units), [], settings
+        )
     neither = not cn.strip() and not moisture.strip()
     if neither:
         asked_cn, asked_wet = CN_BAND, usual
@@ -75,7 +77,7 @@ def mix(
     if found.water_kg > 0:
         added.append(Added(WATER, found.water_kg, f"{mass(found.water_kg, settings.units)} of water"))
     gives = [gives_way_words(each, settings.units) for each in found.gives_way]
-    findings = mix_findings(found.reached, cn=shown_cn, moisture=shown_wet, added=bool(gives))
+    findings = mix_findings(found.reached, cn=shown_cn, moisture=shown_wet, added=bool(gives), units=settings.units)
     return _view(found.reached, tuple(added), findings, gives, settings)
 
 

@@ -11,6 +11,7 @@ from wormbin.farm.proposals import BinDraft, PortionView, StartProposal
 from wormbin.farm.spoken import Faults, Spoken, choice, yes_no
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy, told, volume
+from wormbin.measures import area as surface
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin, Cover, Method, Species
 from wormbin.records.door import admit_bin
@@ -187,4 +188,4 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
 def _size(one: Bin, units: str) -> str:
     if one.length_m is not None and one.width_m is not None:
         return f"{length(one.length_m, units)} x {length(one.width_m, units)} x {length(one.depth_m, units)}"
-    return f"{one.surface_m2:.2f} m2, {length(one.depth_m, units)} deep"
+    return f"{surface(one.surface_m2, units)}, {length(one.depth_m, units)} deep"

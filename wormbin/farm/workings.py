@@ -74,7 +74,7 @@ def _rests_on(scene: Scene, code: str) -> tuple[str, ...]:
             old = "of today" if age == 0 else f"{counted(age, 'day')} old"
             by = f" by {judged.by}" if judged.by else ""
             when = judged.when.date().isoformat()
-            found.append(f"the reading {quantity}{by} of {when} ({old}, weight {percent(judged.weight)})")
+            found.append(f"the reading {quantity}{by} of {when} ({old}, counts {percent(judged.weight)})")
     return tuple(found)
 
 

@@ -194,8 +194,8 @@ def _before(
     if bedding_kg > 0:
         soak = volume(bedding_kg * SOAK, units)
         wetted = ", as it is, on top, to take up the wet" if amiss.wet else f", soaked in {soak} of water, on top"
-        more = "more " if amiss.bedding_kg > 0 else ""
-        said.append(f"lay {mass(bedding_kg, units)} of {more}dry bedding{wetted}: food for weeks")
+        more = " more" if amiss.bedding_kg > 0 else ""
+        said.append(f"lay {mass(bedding_kg, units)}{more} of dry bedding{wetted}: food for weeks")
     if water_kg > 0:
         said.append(f"water it with {volume(water_kg, units)} more, mixed through, so that it lasts")
     cover = "leave the cover ajar under a cloth, so that it dries" if amiss.wet else "close the cover"

@@ -54,6 +54,11 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
     window, limit = case.ahead.harvest, limits.LATE_HARVEST
     aim, share = case.bin.harvest_share, case.today.castings_share
     reached = f"castings are {percent(share.p50)} of the dry matter, the aim is {percent(aim)}"
+    if window.due_since is not None and percent(share.p50) != percent(aim) and share.p50 < aim:
+        reached = (
+            f"castings reached the aim of {percent(aim)} of the dry matter on {day_words(window.due_since, case.on)}, "
+            f"and are {percent(share.p50)} now"
+        )
     if window.because == "full":
         reached = f"the box is {percent(case.today.fullness.p50)} full and castings are {percent(share.p50)}"
     method = case.bin.method
