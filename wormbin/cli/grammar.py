@@ -58,8 +58,13 @@ class Parser(argparse.ArgumentParser):
             message = f"{said[1].lower()}: “{said[2]}” was read; allowed is one of {allowed}"
         said = re.match(r"argument (\S+): invalid (int|float) value: '(.*)'", message, re.DOTALL)
         if said is not None:
-            kind, example = ("a whole number", "12") if said[2] == "int" else ("a number", "1.5")
+            kind, example = (
+                ("a whole number", "2026" if "year" in said[1] else "12") if said[2] == "int" else ("a number", "1.5")
+            )
             message = f"{said[1].lower()}: “{said[3]}” was read; allowed is {kind}. Example: {example}"
+        message = re.sub(r"^unrecognized arguments: (.*)", r"“\1” is too much", message, flags=re.DOTALL)
+        message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"\1 or \2 is needed", message)
+        message = re.sub(r"^the following arguments are required: (.*)", r"nothing was read for \1", message)
         raise RefusedWordsError(message, f"Try: {self.prog} --help")
 
 

@@ -116,11 +116,11 @@ def _settings(desk: Desk) -> Exit:
 def _keepers(desk: Desk) -> Exit:
     from wormbin.drawing.marks import plain
 
-    if desk.args.add:
+    if desk.args.add is not None:
         desk.recorded(desk.farm.add_keeper(desk.args.add))
-    if desk.args.remove:
+    if desk.args.remove is not None:
         desk.recorded(desk.farm.remove_keeper(desk.args.remove))
-    if not (desk.args.add or desk.args.remove):
+    if desk.args.add is None and desk.args.remove is None:
         names, others = desk.farm.keepers(), desk.farm.wrote_too()
         if desk.paper.json:
             desk.paper.document({"keepers": names, "in_the_log": others})

@@ -43,6 +43,10 @@ if TYPE_CHECKING:
     from wormbin.farm.trials import TrialDraft
 
 DEEPEST_DAYS = 730
+COMMAND_KINDS = {
+    "stock": "stocking", "feed": "feeding", "water": "watering", "drain": "draining", "weigh": "weighing",
+}  # fmt: skip
+"""The commands that are not called like the kind of line that they write."""
 
 
 class Answering(OpenFarm):
@@ -110,6 +114,7 @@ class Answering(OpenFarm):
 
         one, name = self.bin(bin), self._namer()
         said = tidy(kind).casefold()
+        said = COMMAND_KINDS.get(said, said)
         if said and said not in {each.value for each in Kind}:
             raise RefusedError(Problem("kind", kind, "one of " + ", ".join(Kind), "check"))
         every = self.store.entries(one.key)

@@ -31,8 +31,9 @@ def plan(farm: Answering, lots: Sequence[Lot], amount: str, by: str, on: date | 
     day = parse_date(by, today, "by")
     if wanted <= 0:
         raise RefusedError(Problem("kg", amount, "an amount of castings", "40 kg"))
+    example = (today + timedelta(days=90)).isoformat()
     if not today <= day <= today + timedelta(days=FARTHEST_DAYS):
-        raise RefusedError(Problem("by", day.isoformat(), f"a day from {today} to a year from then", "2026-05-01"))
+        raise RefusedError(Problem("by", day.isoformat(), f"a day from {today} to a year from then", example))
     in_stock = sum(lot.kg for lot in lots if lot.in_stock)
     own_days, own_share = own_cure_days(lots), own_kept(lots)
     kept = KEPT if own_share is None else Band(own_share * 0.85, own_share, min(1.0, own_share * 1.15))
