@@ -209,12 +209,12 @@ def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
         ("on-hand", "1.2 kg shredded cardboard"),
         ("bucket", "breakfast: 150 g coffee grounds, 80 g banana peel"),
         ("tare", "green tub: 240 g"),
-        ("theme", "dark"),
+        ("theme", "Day"),
     ):
         farm.change_setting(name, words)
     settings = farm.settings()
     assert (settings.units, settings.moisture_low, settings.moisture_high) == ("us", 0.7, 0.8)
-    assert (settings.feed_days, settings.check_every_days, settings.theme) == (("WE", "SA"), 5, "dark")
+    assert (settings.feed_days, settings.check_every_days, settings.theme) == (("WE", "SA"), 5, "wormbin-day")
     first = NOW.date().replace(month=7, day=20)
     assert settings.away == (Away(first, first.replace(month=8, day=3), "summer"),)
     assert settings.on_hand == (OnHand("shredded-cardboard", 1.2, noted=NOW),)

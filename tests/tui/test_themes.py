@@ -6,12 +6,17 @@ import pytest
 from textual.color import Color
 from textual.theme import Theme
 
+from wormbin.farm import setting_words
 from wormbin.tui.showing import rich_styles
 from wormbin.tui.themes import ROLE_STYLES, THEMES
 
 GROUNDS = ("background", "surface", "panel", "wb-cursor")
 NOT_TEXT = {"bar", "band", "axis"}
 """Strokes and shades of a drawing; WCAG asks 3 of what is drawn."""
+
+
+def test_the_settings_know_the_themes_that_there_are() -> None:
+    assert setting_words.THEMES == tuple(theme.name for theme in THEMES)
 
 
 def luminance(color: Color) -> float:

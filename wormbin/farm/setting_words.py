@@ -31,6 +31,8 @@ _DAYS = {
     "SU": "sunday",
 }  # fmt: skip
 NONE = ("", "none", "-", "no")
+THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
+"""What the full screen can be coloured like; a test holds them to what there is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,4 +212,8 @@ def _tare(settings: Settings, words: str) -> Settings:
 
 
 def _theme(settings: Settings, words: str) -> Settings:
-    return replace(settings, theme=tidy(words)[:40])
+    text = tidy(words).casefold()
+    name = "" if text in NONE else f"wormbin-{text.removeprefix('wormbin-')}"
+    if name and name not in THEMES:
+        raise RefusedError(Problem("theme", shown(words), "one of " + ", ".join(THEMES), THEMES[0]))
+    return replace(settings, theme=name)
