@@ -94,11 +94,11 @@ def rests_on(case: Case, *quantities: str) -> str:
 
 
 def against(limit: Limit, level: Level, show: Callable[[float], str]) -> str:
-    """The limit in words, and where a warning ends when that differs: "limit 28 °C (told until it is under 27 °C)"."""
+    """The limit in words, and where a warning ends when that differs: "limit 28 °C, told until it is under 27 °C"."""
     edge = limit.act if level is Level.ACT and limit.act is not None else limit.watch
     enter, leave = show(edge.enter), show(edge.leave)
     side = "under" if limit.above else "over"
-    return f"limit {enter}" if enter == leave else f"limit {enter} (told until it is {side} {leave})"
+    return f"limit {enter}" if enter == leave else f"limit {enter}, told until it is {side} {leave}"
 
 
 def sure(

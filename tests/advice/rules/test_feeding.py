@@ -25,7 +25,7 @@ def test_overfeeding_is_told_in_kg_and_days_with_the_day_until_which_nothing_is_
     assert found.what == "about 1.4 kg still waiting, 9 days' work for these worms"
     assert found.do[0] == "no feed until about 26 May"
     assert any("g dry shredded cardboard" in step for step in found.do)
-    assert "limit 7.5 days (told until it is under 5.5 days)" in found.why
+    assert "limit 7.5 days, told until it is under 5.5 days" in found.why
 
 
 def test_feed_for_many_weeks_is_partly_lifted_out_again() -> None:
