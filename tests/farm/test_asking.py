@@ -231,7 +231,7 @@ def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
     [
         ("colour", "red"), ("units", "imperial"), ("moisture", "85"), ("moisture", "85-75"), ("feed-days", "someday"),
         ("feed-days", "t"), ("check-every", "0"), ("away", "2026-08-03 to 2026-07-20"), ("on-hand", "much"),
-        ("bucket", "150 g coffee"), ("tare", "240 g"),
+        ("bucket", "150 g coffee"), ("tare", "240 g"), ("theme", "dark"),
     ],
 )  # fmt: skip
 def test_a_setting_that_cannot_be_is_refused_and_nothing_is_made(tmp_path: Path, name: str, words: str) -> None:

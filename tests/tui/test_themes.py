@@ -16,7 +16,7 @@ NOT_TEXT = {"bar", "band", "axis"}
 
 
 def test_the_settings_know_the_themes_that_there_are() -> None:
-    assert setting_words.THEMES == tuple(theme.name for theme in THEMES)
+    assert tuple(theme.name for theme in THEMES) == setting_words.THEMES
 
 
 def luminance(color: Color) -> float:
