@@ -171,3 +171,44 @@ async def test_the_round_is_walked_by_keys_and_every_line_lands_in_its_own_bin(
         assert len(new) == (key in walked)
         for line in new:
             assert line.what == Check(squeeze=Squeeze.SPONGE, left=(walked.index(key) + 1) / 10, smell="earthy")
+
+
+async def test_every_bin_is_listed_while_the_first_is_worked_out_and_can_be_written_to(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    from threading import Event
+
+    from wormbin.farm.filling import Filling
+    from wormbin.farm.samples import copy_sample
+
+    sample = copy_sample("classroom", tmp_path / "store")
+    go_on, take = Event(), Filling.take
+
+    def held_up(self: Filling, given: object) -> object:
+        assert go_on.wait(60)
+        return take(self, given)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(Filling, "take", held_up)
+    farm = sample.farmstead()
+    for cached in (farm.folder / "cache").glob("*"):
+        cached.unlink()
+    app = Wormbin(farm)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for one in farm.bins():
+            await until(
+                pilot,
+                partial(
+                    lambda name: any(name in line and "working out" in line for line in text_of(pilot).splitlines()),
+                    one.name,
+                ),
+                one.name,
+            )
+        screen = pilot.app.screen
+        assert isinstance(screen, RoundScreen)
+        await pilot.press("down")
+        hand = screen.in_hand()
+        assert hand is not None
+        assert hand.name in {one.name for one in farm.bins()}
+        go_on.set()
+        await until(pilot, lambda: not shows(pilot, "working out"), "all rows")
+        assert screen.in_hand() == hand, "the cursor stays with its bin"

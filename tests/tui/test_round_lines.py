@@ -8,7 +8,17 @@ import pytest
 from tests.screens.fake_farm import HOSTILE
 from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
-from wormbin.tui.round_lines import ORDERS, checklist, column_heads, columns, row_pieces, summary, today_word
+from wormbin.tui.round_lines import (
+    ORDERS,
+    checklist,
+    column_heads,
+    columns,
+    next_word,
+    row_pieces,
+    summary,
+    today_word,
+    waiting_pieces,
+)
 
 
 @pytest.mark.parametrize("width", [12, 24, 40, 56, 80, 92, 104, 124, 200])
@@ -71,3 +81,24 @@ def test_the_head_never_says_nothing_to_do_while_a_bin_calls_for_something() -> 
     assert "nothing to do" not in text
     calm = "".join(text for text, _ in summary(rows[1:], filled=True, order="", only="", demo="", by=""))
     assert "nothing to do" in calm
+
+
+def test_the_last_column_says_when_a_bin_is_fed_next_where_nothing_is_due() -> None:
+    later = replace(row("k", "Kitchen", 1), next_feeding=TODAY + timedelta(days=3), next_check=None)
+    day = f"{later.next_feeding:%-d %b}" if later.next_feeding else ""
+    assert next_word(later, TODAY, ascii=False)[0] == day
+    assert next_word(replace(later, fed_today=True), TODAY, ascii=False)[0] == f"✓ {day}"
+    assert next_word(replace(later, next_feeding=TODAY), TODAY, ascii=False)[0] == "feed"
+    assert next_word(replace(later, next_feeding=None), TODAY, ascii=False)[0] == ""
+
+
+@pytest.mark.parametrize("width", [12, 24, 40, 56, 80, 124, 200])
+@pytest.mark.parametrize("name", ["Kitchen", *HOSTILE])
+@pytest.mark.parametrize("ascii", [False, True])
+def test_a_bin_that_is_worked_out_says_so_in_words_in_the_width_of_the_screen(
+    width: int, name: str, ascii: bool
+) -> None:
+    pieces = waiting_pieces(name, width, ascii=ascii)
+    assert sum(width_of(text) for text, _ in pieces) == width or width < 24
+    if width >= 56:
+        assert "working out" in "".join(text for text, _ in pieces)

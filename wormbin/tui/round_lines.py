@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, Protocol
 
 from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
 from wormbin.drawing.spark import spark
@@ -65,8 +65,8 @@ def columns(width: int, longest: int = 22) -> Columns:
 
     ``longest`` is the width of the longest name: a name is cut last.
     """
-    level, waiting, moisture, harvest = (10, 8, 7, 8) if width >= 56 else (3, 0, 7, 0) if width >= 34 else (3, 0, 0, 0)
-    today = 7 if width >= 64 else 2
+    level, waiting, moisture, harvest = (10, 8, 6, 8) if width >= 56 else (3, 0, 7, 0) if width >= 34 else (3, 0, 0, 0)
+    today = 9 if width >= 64 else 2
     worms, up_to, trend = 10 * (width >= 104), 11 * (width >= 92), 14 * (width >= 124)
     rest = width - level - waiting - moisture - harvest - today - worms - up_to - trend
     name = max(min(longest + 1, rest * 9 // 20, 30), min(rest, 12))
@@ -75,7 +75,15 @@ def columns(width: int, longest: int = 22) -> Columns:
     return Columns(level, name, words - first, first, trend, waiting, moisture, up_to, worms, harvest, today)
 
 
-def longest_name(rows: Sequence[RoundRow]) -> int:
+class Named(Protocol):
+    """Whatever has a name to show."""
+
+    @property
+    def name(self) -> str:
+        """The name."""
+
+
+def longest_name(rows: Sequence[Named]) -> int:
     """The width of the longest name among these bins."""
     return max((width_of(plain(row.name)) for row in rows), default=0)
 
@@ -93,7 +101,7 @@ def column_heads(width: int, longest: int = 22) -> list[Piece]:
         ("harvest", of.harvest),
     ):  # fmt: skip
         text += plain(words, room, align="right")
-    text += plain("  today" if of.today > 2 else "", of.today)
+    text += plain(" fed next" if of.today > 2 else "", of.today)
     return [(plain(text, width), "dim")]
 
 
@@ -120,9 +128,30 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, asc
         (plain(row.worms_words, of.worms, align="right", ascii=ascii), ""),
         (plain(harvest_word(row), of.harvest, align="right"), "good" if row.harvest.due_since else ""),
     ]
-    words, role = today_word(row, today, ascii=ascii)
-    pieces.append((plain((" " if of.today == 2 else "  ") + words, of.today), role))
+    words, role = (today_word if of.today == 2 else next_word)(row, today, ascii=ascii)
+    pieces.append((plain(f" {words}", of.today), role))
     return pieces
+
+
+def waiting_pieces(name: str, width: int, *, longest: int = 22, ascii: bool = False) -> list[Piece]:
+    """A bin that is being worked out, in a line: its name, and that."""
+    of = columns(width, longest)
+    level = ("..." if ascii else "…") if of.level <= 3 else "not yet"
+    words = plain("working out", max(width - of.level - of.name, 0), ascii=ascii)
+    return [
+        (plain(" " + level, of.level), "dim"),
+        (plain(name, max(of.name - 1, 0), ascii=ascii) + " " * (of.name > 0), "name"),
+        (words, "dim"),
+    ]
+
+
+def next_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
+    """What is still to be done at a bin today, else on which day it is fed next, with a tick once it is done today."""
+    words, role = today_word(row, today, ascii=ascii)
+    ahead = row.next_feeding is not None and row.next_feeding > today
+    if row.next_feeding is None or not ahead or words in ("feed", "check", "seen"):
+        return words, role
+    return f"{words} {short_date(row.next_feeding)}".strip(), role or "dim"
 
 
 def today_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:

@@ -18,7 +18,16 @@ from wormbin.tui.bin_actions import BinActions
 from wormbin.tui.desk import FILL
 from wormbin.tui.messages import EntryRecorded, FarmChanged
 from wormbin.tui.place import Hand
-from wormbin.tui.round_lines import ORDERS, SHOWN, checklist, column_heads, longest_name, row_pieces, summary
+from wormbin.tui.round_lines import (
+    ORDERS,
+    SHOWN,
+    checklist,
+    column_heads,
+    longest_name,
+    row_pieces,
+    summary,
+    waiting_pieces,
+)
 from wormbin.tui.showing import Piece, line_of
 from wormbin.tui.widgets.do_now import DoNow
 from wormbin.tui.widgets.key_line import KeyLine
@@ -27,10 +36,13 @@ from wormbin.tui.widgets.line_list import LineList
 if TYPE_CHECKING:
     from wormbin.farm.front import Front
     from wormbin.farm.round_row import RoundRow
+    from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
 
 LEAST_ROWS = 10
 """Rows that must be left under the list before a bin is drawn there."""
+PANEL_ROWS, SHORT, TALL = 9, 22, 36
+"""Rows that the panel has at least between the heights of the screen at which it has fewer and more (styles.tcss)."""
 A_MOMENT = 0.12
 """Seconds that the cursor must rest on a bin before it is drawn below the list."""
 
@@ -40,8 +52,9 @@ class RoundScreen(BinActions):
 
     HELP = (
         "Every bin in a line, worst first. At the top stands what the bin under the cursor needs now, and how much. "
-        "Arrows move, Enter opens a bin. The last column says what is due today; a tick stands there once somebody "
-        "has been at the bin. i writes the round as a checklist to walk with."
+        "Arrows move, Enter opens a bin. The last column says what is due today (feed, check), else on which day the "
+        "bin is fed next. A tick stands there once somebody has been at the bin today; seen stands there where "
+        "somebody has, and the bin still calls for something. i writes the round as a checklist to walk with."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open_bin", "open the bin", show=False),
@@ -59,6 +72,8 @@ class RoundScreen(BinActions):
         super().__init__()
         self._rows: list[RoundRow] = list(front.rows) if front is not None else []
         self._shown: list[RoundRow] = []
+        self._cold: list[Bin] = []
+        self._waiting: list[Bin] = []
         self._order = 0
         self._show_only = 0
         self._word = ""
@@ -101,11 +116,14 @@ class RoundScreen(BinActions):
             from wormbin.farm.views import TroubledBin  # the farm's thread has loaded it by now
 
             self._bins, fresh = filling.of, list(filling.known)
+            self._cold = [cold.bin for cold in filling.cold]
             self._show_so_far(fresh)
             async for made in self.filled(filling):
+                self._cold = [each for each in self._cold if each.key != made.bin]
                 if isinstance(made, TroubledBin):
                     self.wormbin.tell_trouble(f"{made.name} cannot be shown: {made.why}", ours=False)
                     self._bins -= 1
+                    self._show_so_far(fresh)
                 else:
                     fresh.append(made)
                     self._show_so_far(fresh)
@@ -131,10 +149,15 @@ class RoundScreen(BinActions):
             (row for row in self._rows if fits(row) and word in f"{row.name} {row.bin} {row.level.value}".casefold()),
             key=ORDERS[self._order][0],
         )
+        # What is not worked out yet stands below, in the order of the farm.
+        self._waiting = [
+            each for each in self._cold if not self._filled and not self._show_only and word in each.name.casefold()
+        ]
         lines = self.query_one(LineList)
-        at = next((i for i, row in enumerate(self._shown) if row.bin == self._chosen), 0)
-        self._longest = longest_name(self._shown)
-        lines.show(len(self._shown), at)
+        keys = [*(row.bin for row in self._shown), *(each.key for each in self._waiting)]
+        at = keys.index(self._chosen) if self._chosen in keys else 0
+        self._longest = longest_name([*self._shown, *self._waiting])
+        lines.show(len(keys), at)
         self._show_head()
         self._show_now()
         self._share_room()
@@ -144,8 +167,17 @@ class RoundScreen(BinActions):
 
     def _share_room(self) -> None:
         """Where every bin is in sight and rows are left, the bin under the cursor is drawn below the list."""
-        listed = len(self._shown) + 2
-        room = self.app.size.height - 3 - self.query_one("#do").outer_size.height - listed
+        listed = len(self._shown) + len(self._waiting) + 2
+        panel = self.query_one("#do")
+        high = self.app.size.height
+        if SHORT <= high < TALL:
+            # Rows that no bin needs are the panel's, so that less of a long finding is left to another page.
+            panel.styles.max_height = (
+                max(PANEL_ROWS, high - 2 - listed) if high - 2 - listed < PANEL_ROWS + LEAST_ROWS else None
+            )
+        else:
+            panel.styles.max_height = None
+        room = high - 3 - panel.outer_size.height - listed
         self._close = bool(self._shown) and room >= LEAST_ROWS and self.app.size.width >= 60
         if (glance := self._glance()) is not None:
             glance.display = self._close
@@ -176,7 +208,10 @@ class RoundScreen(BinActions):
         row = self._current()
         if row is None:
             none = "No bin fits: Esc shows all again." if self._rows else "No bin yet: b starts one."
-            panel.clear(none if self._filled else "Working out how the bins are …")
+            waiting = self._waiting_at(self.query_one(LineList).cursor)
+            if waiting is not None:
+                none = f"{waiting.name}: working out how it is …"
+            panel.clear(none if self._filled or waiting else "Working out how the bins are …")
             return
         worst = row.findings[0] if row.findings else None
         panel.show(
@@ -196,9 +231,16 @@ class RoundScreen(BinActions):
         at = self.query_one(LineList).cursor
         return self._shown[at] if 0 <= at < len(self._shown) else None
 
+    def _waiting_at(self, index: int) -> Bin | None:
+        at = index - len(self._shown)
+        return self._waiting[at] if 0 <= at < len(self._waiting) else None
+
     def _draw(self, index: int, width: int) -> Sequence[Piece]:
         if index >= len(self._shown):
-            return []
+            waiting = self._waiting_at(index)
+            if waiting is None:
+                return []
+            return waiting_pieces(waiting.name, width, longest=self._longest, ascii=self.wormbin.ascii)
         return row_pieces(self._shown[index], width, self._today, longest=self._longest, ascii=self.wormbin.ascii)
 
     # the bin under the cursor, drawn below the list
@@ -229,8 +271,15 @@ class RoundScreen(BinActions):
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show what the bin under the cursor needs."""
-        if 0 <= event.index < len(self._shown) and self._shown[event.index].bin != self._chosen:
-            self._chosen = self._shown[event.index].bin
+        waiting = self._waiting_at(event.index)
+        if waiting is not None:
+            now = waiting.key
+        elif 0 <= event.index < len(self._shown):
+            now = self._shown[event.index].bin
+        else:
+            return
+        if now != self._chosen:
+            self._chosen = now
             if not self._panel_due:
                 # The cursor is painted first; however fast it moves, the panel follows once.
                 self._panel_due = True
@@ -269,8 +318,10 @@ class RoundScreen(BinActions):
 
     def in_hand(self) -> Hand | None:
         """The bin under the cursor."""
-        row = self._current()
-        return Hand(row.bin, row.name, row.compartments) if row is not None else None
+        if (row := self._current()) is not None:
+            return Hand(row.bin, row.name, row.compartments)
+        waiting = self._waiting_at(self.query_one(LineList).cursor)
+        return Hand(waiting.key, waiting.name, waiting.compartments) if waiting is not None else None
 
     # what a key does
     def action_open_bin(self) -> None:
@@ -279,6 +330,10 @@ class RoundScreen(BinActions):
             from wormbin.tui.screens.bin import BinScreen
 
             self.app.push_screen(BinScreen(row.bin, row))
+        elif (hand := self.in_hand()) is not None:
+            from wormbin.tui.screens.bin import BinScreen
+
+            self.app.push_screen(BinScreen(hand.key, name=hand.name))
 
     def action_sort(self) -> None:
         """Go to the next order."""
