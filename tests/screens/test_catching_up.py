@@ -32,9 +32,9 @@ async def test_the_newest_days_come_first_and_the_arrows_go_to_older_ones(forget
         await at(pilot, BinScreen)
         await pilot.press("k")
         await at(pilot, CatchUpForm)
-        await comes(pilot, "24 days without a line, 2026-07-17 to 2026-08-09. (1 of 2: Left older, Right newer)")
+        await comes(pilot, "24 days without a line, 2026-07-17 to 2026-08-09. (1 of 2: Left older)")
         await pilot.press("left")
-        await comes(pilot, "44 days without a line, 2026-06-02 to 2026-07-15. (2 of 2")
+        await comes(pilot, "44 days without a line, 2026-06-02 to 2026-07-15. (2 of 2: Right newer)")
         assert shows(pilot, "melon rind"), "the name of the material, not its key"
         assert not shows(pilot, "melon-rind")
         await pilot.press("left")

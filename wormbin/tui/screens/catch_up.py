@@ -83,8 +83,10 @@ class CatchUpForm(FilledForm):
         """Show the days of one gap, with the bucket that was usual then."""
         self.at, gap = place, self.gaps[place]
         self.ticked = set()
-        count = len(self.gaps)
-        which = f" ({place + 1} of {count}: Left older, Right newer)" if count > 1 else ""
+        ways = [
+            words for words, there in (("Left older", place + 1 < len(self.gaps)), ("Right newer", place > 0)) if there
+        ]
+        which = f" ({place + 1} of {len(self.gaps)}: {', '.join(ways)})" if ways else ""
         self.query_one("#about", Static).update(line_of([said(gap.words + which)]))
         self.query_one("#bucket", WordField).value = gap.bucket
         self.query_one(LineList).show(len(gap.days), 0)
