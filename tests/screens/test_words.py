@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import log
@@ -11,7 +12,9 @@ from wormbin.farm.doorway import Farmstead
 from wormbin.tui.bin_lines import log_line_lines
 from wormbin.tui.screens.bring_in import BringInForm
 from wormbin.tui.screens.check import CheckForm
+from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.help import HelpScreen
+from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.start import StartForm
 
@@ -69,3 +72,23 @@ def test_a_line_that_puts_another_right_names_it_by_its_day_and_kind(side: str) 
     assert other.kind.value in told
     assert f"{other.when:%Y-%m-%d}" in told
     assert other.entry not in told
+
+
+async def test_the_numbers_of_the_feeding_panel_can_be_opened_and_the_form_stays(take: Take) -> None:
+    farm = take("apartment")
+    async with opened(farm) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        await types(pilot, "2 kg coffee grounds")
+        await pilot.press("enter")
+        await until(pilot, lambda: form.preview is not None and bool(form.bucket), "the panel")
+        await pilot.press("ctrl+o")
+        page = await at(pilot, ReadingScreen)
+        words = ["".join(text for text, _ in line) for line in page._lines]
+        for working in form.preview.opened:
+            assert any(line.startswith(f"{working.title}: ") for line in words)
+        assert form.preview.opened, "something is to be added, or this test tells nothing"
+        assert sum(line.strip().startswith("formula:") for line in words) > len(form.preview.opened)
+        await pilot.press("escape")
+        assert await at(pilot, FeedForm) is form
+        assert form.bucket == ["2 kg coffee grounds"]

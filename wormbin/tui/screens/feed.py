@@ -20,13 +20,14 @@ from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.preview_lines import allowance_lines, bucket_lines, preview_lines
-from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.name_suggester import NameSuggester
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.doorway import Farmstead
+    from wormbin.figures import Working
 
 
 class FeedForm(FilledForm):
@@ -35,13 +36,15 @@ class FeedForm(FilledForm):
     HELP = (
         "Type what is in the bucket, one thing a line: 300 g melon rind, 2 cups coffee grounds. Enter puts it in, the "
         "right arrow takes the name that is offered. At the right stands what the feeding would do. Enter on an empty "
-        "line saves; a feeding that is too much is held back until you press Enter once more."
+        "line saves; a feeding that is too much is held back until you press Enter once more. ^O opens the numbers "
+        "behind the panel: inputs, formula, source."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+l", "same_as_last", "same as last time"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
         Binding("ctrl+t", "take_advice", "feed this much instead"),
         Binding("ctrl+r", "take_out", "take the last thing out"),
+        Binding("ctrl+o", "open_sums", "numbers opened"),
         Binding("pageup", "scroll_effect(-1)", "the right side up", show=False, priority=True),
         Binding("pagedown", "scroll_effect(1)", "the right side down", show=False, priority=True),
     ]
@@ -80,8 +83,8 @@ class FeedForm(FilledForm):
             yield Static(
                 lines_of(
                     [
-                        [("Enter put in; on an empty line: save   ^L same as last   ^B usual bucket", "dim")],
-                        [("^T feed what is advised   ^R take out   PgDn scroll   F1 help   Esc leave", "dim")],
+                        [("Enter put in; empty: save   ^L same as last   ^B usual bucket   PgDn scroll", "dim")],
+                        [("^T feed as advised   ^R take out   ^O numbers opened   F1 help   Esc leave", "dim")],
                     ]
                 ),
                 id="keys",
@@ -248,6 +251,25 @@ class FeedForm(FilledForm):
             self.query_one("#portion", WordField).value = self.bucket.pop()
             self.look_again()
 
+    def action_open_sums(self) -> None:
+        """Every number that the panel stands on: what is to be added, then the bin as it is now."""
+        self.in_background(self._open_sums, "page")
+
+    async def _open_sums(self) -> None:
+        from wormbin.tui.screens.reading import ReadingScreen
+        from wormbin.tui.working_lines import working_lines
+
+        lines: list[list[Piece]] = []
+        opened = self.preview.opened if self.preview is not None else ()
+        if opened:
+            lines += [[("What to add with this feeding", "title")], []]
+            lines += [line for working in opened for line in working_lines(working)]
+        lines += [[("The bin as it is now, which all of it goes out from", "title")], []]
+        for code in await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key).gauges]):
+            working = await self.ask(partial(_working, self.key, code))
+            lines += working_lines(working) if working is not None else []
+        self.app.push_screen(ReadingScreen(f"Feed {self.hand.name}: numbers opened", lines))
+
     def action_scroll_effect(self, by: int) -> None:
         """Scroll what the feeding would do, while the line of text keeps the keys."""
         after = self.query_one("#after", VerticalScroll)
@@ -259,6 +281,13 @@ class FeedForm(FilledForm):
         found = {field.id or "": field.value for field in self.query(WordField)}
         found["bucket"] = "\n".join(self.bucket)
         return {name: words for name, words in found.items() if words}
+
+
+def _working(key: str, code: str, farm: Farmstead) -> Working | None:
+    try:
+        return farm.working(key, code)
+    except RefusedError:
+        return None
 
 
 def _preview(
