@@ -7,8 +7,9 @@ from collections import Counter
 
 import pytest
 
-from tests.faults.disks import CrashAt, CrashError, WatchedDisk
-from tests.faults.scenes import SCENES, Scene, opened, prepared, state
+from tests.faults.disks import CrashAt, CrashError, MemoryDisk, WatchedDisk
+from tests.faults.scenes import ROOT, SCENES, Scene, begin, opened, prepared, state
+from wormbin.store.backup import KEPT_NEWEST
 
 FASHIONS = 4
 
@@ -49,3 +50,30 @@ def test_the_power_may_go_at_any_step(scene: Scene, long: bool, tally: Counter[s
     tally["steps cut at"] += at
     tally["found done"] += done
     tally["found undone"] += cuts - done
+
+
+def test_a_backup_is_whole_or_gone_when_the_power_goes_while_old_ones_are_thinned_out(
+    long: bool, tally: Counter[str]
+) -> None:
+    disk = MemoryDisk(ROOT.parent)
+    begin(opened(disk))
+    while len(opened(disk).backups()) < KEPT_NEWEST:
+        opened(disk).backup()
+    now = state(opened(disk))
+    dice = random.Random(3)
+    at, made = 0, False
+    while not made:
+        at += 1
+        trial = disk.copy()
+        store = opened(WatchedDisk(trial, CrashAt(at)))
+        try:
+            made = store.backup() is not None
+        except CrashError:
+            made = False
+        for _ in range(FASHIONS * 10 if long else FASHIONS):
+            left = opened(trial.after_crash(dice))
+            assert not left.check().flaws, f"a hollow backup after a cut at step {at}"
+            assert state(left) == now
+            tally["power cuts"] += 1
+    assert len(opened(trial).backups()) == KEPT_NEWEST, "nothing was thinned out"
+    tally["steps cut at"] += at

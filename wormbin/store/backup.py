@@ -185,6 +185,7 @@ def remove(disk: Disk, folder: Path) -> None:
     """Take away a backup's folder; it loses its list first, so that a rest of it never passes for a whole one."""
     with suppress(FileNotFoundError):
         disk.unlink(folder / LIST)
+        disk.sync_folder(folder)  # or the power might go, and the list come back without what it lists
     for name in disk.names(folder):
         stamp = disk.stamp(folder / name)
         if stamp is not None and stamp.is_folder:
