@@ -1,10 +1,10 @@
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
-from wormbin.measures.daywords import day_words, days_words
+from wormbin.measures.daywords import day_words, days_words, on_day
 
 TODAY = date(2026, 12, 30)
 
@@ -22,6 +22,12 @@ TODAY = date(2026, 12, 30)
 )
 def test_a_day_as_a_keeper_says_it(day: date, words: str) -> None:
     assert day_words(day, TODAY) == words
+
+
+def test_a_day_in_the_middle_of_a_sentence() -> None:
+    assert on_day(TODAY, TODAY) == "today"
+    assert on_day(TODAY - timedelta(days=1), TODAY) == "yesterday"
+    assert on_day(TODAY + timedelta(days=2), TODAY) == f"on {day_words(TODAY + timedelta(days=2), TODAY)}"
 
 
 @pytest.mark.parametrize(

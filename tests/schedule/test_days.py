@@ -10,7 +10,16 @@ from hypothesis import strategies as st
 from tests.schedule.lines import BIN, MONDAY, fed, line, looked
 from wormbin.records.entries import Entry, Feeding, Note, Portion
 from wormbin.records.farms import Away, Settings
-from wormbin.schedule.days import WEEKDAYS, back_on, feeding_after, feeding_days, is_away, next_check, next_feeding
+from wormbin.schedule.days import (
+    WEEKDAYS,
+    back_on,
+    checks,
+    feeding_after,
+    feeding_days,
+    is_away,
+    next_check,
+    next_feeding,
+)
 
 TWICE = Settings(feed_days=("MO", "TH"))
 
@@ -86,6 +95,30 @@ def test_the_next_check_comes_so_many_days_after_the_last_look_and_is_never_in_t
     away = Settings(away=(Away(MONDAY + timedelta(days=2), MONDAY + timedelta(days=8)),))
     assert next_check(BIN.key, (looked(MONDAY),), away, MONDAY) == MONDAY + timedelta(days=9)
     assert next_check(BIN.key, (line(Note(), MONDAY),), TWICE, MONDAY) == MONDAY
+
+
+def school(weeks: int, *extra: date) -> tuple[Entry, ...]:
+    """Looks on Mondays, Wednesdays and Fridays of the last weeks, and on these days."""
+    days = [MONDAY - timedelta(days=7 * week + n) for week in range(1, weeks + 1) for n in (0, -2, -4)]
+    return tuple(looked(day) for day in sorted([*days, *extra]))
+
+
+def test_where_nobody_ever_is_at_a_weekend_no_look_falls_on_one() -> None:
+    friday = MONDAY + timedelta(days=4)
+    entries = (*school(8), looked(friday - timedelta(days=1)))
+    every = Settings(check_every_days=2)
+    assert next_check(BIN.key, entries, every, friday) == MONDAY + timedelta(days=7)
+    assert all(day.weekday() < 5 for day in checks(BIN.key, entries, every, friday, friday + timedelta(days=40)))
+    once = (*school(8, MONDAY - timedelta(days=9)), looked(friday - timedelta(days=1)))
+    assert next_check(BIN.key, once, every, friday) == friday + timedelta(days=1)
+    few = (*school(2), looked(friday - timedelta(days=1)))
+    assert next_check(BIN.key, few, every, friday) == friday + timedelta(days=1)
+
+
+def test_looks_are_laid_around_absences() -> None:
+    away = Settings(check_every_days=3, away=(Away(MONDAY + timedelta(days=2), MONDAY + timedelta(days=8)),))
+    found = checks(BIN.key, (looked(MONDAY),), away, MONDAY, MONDAY + timedelta(days=14))
+    assert [(day - MONDAY).days for day in found] == [9, 12]
 
 
 def test_the_night_the_clocks_change_moves_no_day() -> None:

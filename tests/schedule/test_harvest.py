@@ -177,6 +177,13 @@ def test_what_is_due_on_the_last_day_before_an_absence_is_harvested_on_that_day(
     assert harvest_day(BIN, likely(MONDAY + timedelta(days=9)), MONDAY, away) == MONDAY + timedelta(days=72)
 
 
+def test_a_harvest_falls_on_no_weekday_on_which_nobody_is_there() -> None:
+    assert FAR.weekday() == 2
+    saturday = FAR + timedelta(days=3)
+    assert harvest_day(BIN, likely(saturday), MONDAY, SETTINGS, off=frozenset({5, 6})) == saturday + timedelta(days=2)
+    assert harvest_day(BIN, likely(saturday), MONDAY, SETTINGS) == saturday
+
+
 def test_a_heavy_harvest_is_lifted_by_two() -> None:
     heavy = harvest_steps(BIN, likely(FAR), MONDAY, SETTINGS, castings_kg=35.0)
     assert any("share the lifting" in step.what for step in heavy)

@@ -10,7 +10,7 @@ from wormbin.exchange.calendar import Due
 from wormbin.farm.rounds import also, do_now, headline, in_tray, mind, with_bedding
 from wormbin.farm.scenes import Scene
 from wormbin.measures import mass
-from wormbin.schedule.days import is_away, next_check
+from wormbin.schedule.days import checks, is_away
 from wormbin.schedule.rota import turns, who_writes
 
 WIDTH = 78
@@ -31,10 +31,8 @@ def dues(scene: Scene, days: int) -> Iterator[Due]:
             yield Due(
                 each.on, one.key, "feed", f"Feed {one.name}: about {mass(each.feed_kg, units)}{where}{along}", words
             )
-    check = next_check(one.key, scene.entries, scene.settings, scene.on)
-    while check <= last:
+    for check in checks(one.key, scene.entries, scene.settings, scene.on, last):
         yield Due(check, one.key, "check", f"Check {one.name}", "smell, squeeze, temperature, what is left of the feed")
-        check += timedelta(days=max(1, scene.settings.check_every_days))
     for step in scene.harvest_steps:
         if step.on <= last:
             yield Due(step.on, one.key, "harvest", f"{one.name}: {step.what}"[:200], step.what, slot=step.code)

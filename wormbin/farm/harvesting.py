@@ -12,10 +12,10 @@ from wormbin.advice.rules.harvest import wet_kg
 from wormbin.advice.trays import Tray, first_due, following, last_fed, last_fed_on, tray_name, trays
 from wormbin.figures import Band
 from wormbin.measures import told
+from wormbin.measures.daywords import on_day
 from wormbin.process.views import Ahead, Day, Window
 from wormbin.records.habits import last_feeding
-from wormbin.schedule.absence import on_day
-from wormbin.schedule.days import is_away
+from wormbin.schedule.days import is_away, weekend_off
 from wormbin.schedule.harvest import Apart, Step, harvest_day, harvest_steps, rest
 
 if TYPE_CHECKING:
@@ -73,11 +73,12 @@ def _coming(scene: Scene, ahead: Ahead, tray: Tray | None) -> Coming:
         last = last_feeding(scene.food_log, on)
         fed = last.when.date() if last is not None else None
     window = replace(window, likely=told_window(window, on).likely) if window.due_since is None else window
-    day = harvest_day(bin_, window, on, settings, last_fed=fed, apart=apart)
+    off = weekend_off(scene.entries, on)
+    day = harvest_day(bin_, window, on, settings, last_fed=fed, apart=apart, off=off)
     kg = _kg(scene, ahead, tray, window)
     steps = harvest_steps(
         bin_, window, on, settings, castings_kg=kg.p50 or None, last_fed=fed, apart=apart,
-        own_cure_days=scene.own_cure_days,
+        own_cure_days=scene.own_cure_days, off=off,
     )  # fmt: skip
     return Coming(
         part=apart.name if apart else "",

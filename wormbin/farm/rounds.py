@@ -15,9 +15,8 @@ from wormbin.farm.scenes import Scene
 from wormbin.farm.views import CompartmentView, HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent
-from wormbin.measures.daywords import day_words, days_words
+from wormbin.measures.daywords import day_words, days_words, on_day
 from wormbin.records.entries import Check, Feeding
-from wormbin.schedule.absence import on_day
 from wormbin.schedule.walk import minutes as together
 from wormbin.schedule.walk import tasks
 

@@ -20,6 +20,11 @@ def day_words(day: date, today: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1]}{year}"
 
 
+def on_day(day: date, today: date) -> str:
+    """ "today", "tomorrow", "on 6 March": a day in the middle of a sentence."""
+    return day_words(day, today) if abs((day - today).days) <= 1 else f"on {day_words(day, today)}"
+
+
 def days_words(count: float) -> str:
     """A number of days: "1 day", "2.5 days", "9 days", "over 60 days"; half days only under three."""
     if not count <= 60:

@@ -9,7 +9,7 @@ from math import ceil, floor
 
 from wormbin.figures import Level
 from wormbin.measures import length, mass, percent, temperature, volume
-from wormbin.measures.daywords import MONTHS, day_words, days_words
+from wormbin.measures.daywords import MONTHS, day_words, days_words, on_day
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Settings
@@ -233,11 +233,6 @@ def _risks(
     if cold < COLD_C:
         said.append(f"it may fall to {temperature(cold, units)}: wrap it")
     return tuple(said) or ("nothing is likely to go wrong",)
-
-
-def on_day(day: date, today: date) -> str:
-    """ "today", "tomorrow", "on 6 March": a day in the middle of a sentence."""
-    return day_words(day, today) if abs((day - today).days) <= 1 else f"on {day_words(day, today)}"
 
 
 def _about(day: date, today: date) -> str:

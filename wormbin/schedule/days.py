@@ -7,10 +7,14 @@ from datetime import date, datetime, time, timedelta
 
 from wormbin.records.entries import Entry, Feeding
 from wormbin.records.farms import Away, Settings
-from wormbin.records.habits import last_looked
+from wormbin.records.habits import LOOKED_IN, last_looked
 
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 LOOK_DAYS = 400
+WEEKEND: frozenset[int] = frozenset({5, 6})
+NEVER_OFF: frozenset[int] = frozenset()
+LOOKED_DAYS, LEAST_LOOKED_DAYS = 20, 12
+"""Days with a line, from which it is told whether anybody is there at weekends (ours)."""
 
 
 def is_away(away: Iterable[Away], day: date, bin_key: str = "") -> Away | None:
@@ -18,11 +22,31 @@ def is_away(away: Iterable[Away], day: date, bin_key: str = "") -> Away | None:
     return next((each for each in away if each.first <= day <= each.last and each.bin in ("", bin_key)), None)
 
 
-def back_on(away: Sequence[Away], day: date, bin_key: str = "") -> date:
-    """``day``, or the first day after it on which somebody is there again (absences may follow on one another)."""
-    while (absence := is_away(away, day, bin_key)) is not None:
-        day = absence.last + timedelta(days=1)
-    return day
+def back_on(away: Sequence[Away], day: date, bin_key: str = "", off: frozenset[int] = NEVER_OFF) -> date:
+    """``day``, or the first day after it on which somebody is there again (absences may follow on one another).
+
+    ``off`` are weekdays (0 is Monday) on which nobody ever is; not all seven.
+    """
+    while True:
+        absence = is_away(away, day, bin_key)
+        if absence is not None:
+            day = absence.last + timedelta(days=1)
+        elif day.weekday() in off and len(off) < len(WEEKDAYS):
+            day += timedelta(days=1)
+        else:
+            return day
+
+
+def weekend_off(entries: Iterable[Entry], on: date) -> frozenset[int]:
+    """Saturday and Sunday where nobody was at the bin on them for long, as at a school; empty where somebody was.
+
+    Told from the latest ``LOOKED_DAYS`` days with a line, and not from fewer than ``LEAST_LOOKED_DAYS``.
+    """
+    days = sorted({each.when.date() for each in entries if each.kind in LOOKED_IN and each.when.date() <= on})
+    latest = days[-LOOKED_DAYS:]
+    if len(latest) < LEAST_LOOKED_DAYS or any(day.weekday() in WEEKEND for day in latest):
+        return NEVER_OFF
+    return WEEKEND
 
 
 def feeding_days(settings: Settings, first: date, last: date, bin_key: str = "") -> tuple[date, ...]:
@@ -79,7 +103,20 @@ def feeding_after(bin_key: str, settings: Settings, day: date) -> date:
 
 
 def next_check(bin_key: str, entries: Sequence[Entry], settings: Settings, on: date) -> date:
-    """The day for the next look: so many days after the last one, today when it is overdue, never in an absence."""
+    """The day for the next look: so many days after the last one, today when it is overdue, never in an absence.
+
+    Nor at a weekend where nobody ever is at the bin on one.
+    """
     seen = last_looked(entries, on)
     due = on if seen is None else max(on, seen + timedelta(days=max(1, settings.check_every_days)))
-    return back_on(settings.away, due, bin_key)
+    return back_on(settings.away, due, bin_key, weekend_off(entries, on))
+
+
+def checks(bin_key: str, entries: Sequence[Entry], settings: Settings, on: date, last: date) -> tuple[date, ...]:
+    """The days for a look from ``on`` to ``last``, so many days apart, when somebody is there."""
+    off, every = weekend_off(entries, on), timedelta(days=max(1, settings.check_every_days))
+    day, found = next_check(bin_key, entries, settings, on), []
+    while day <= last:
+        found.append(day)
+        day = back_on(settings.away, day + every, bin_key, off)
+    return tuple(found)

@@ -11,7 +11,7 @@ from wormbin.measures import counted, mass, volume
 from wormbin.process.views import Window
 from wormbin.records.bins import Bin, Method
 from wormbin.records.farms import Settings
-from wormbin.schedule.days import back_on, is_away
+from wormbin.schedule.days import NEVER_OFF, back_on, is_away
 from wormbin.science.curing import SOURCE as CURING
 from wormbin.science.curing import cure_days
 
@@ -139,6 +139,7 @@ def harvest_day(
     *,
     last_fed: date | None = None,
     apart: Apart | None = None,
+    off: frozenset[int] = NEVER_OFF,
 ) -> date | None:
     """The one day to harvest on, from tomorrow (the new bed soaks overnight); None when no harvest is in sight.
 
@@ -147,7 +148,8 @@ def harvest_day(
     Castings are ripe on the likely day, or since they fell due. Before sorting, baiting and screening feed stops so
     many days ahead, and who fed after that (``last_fed``) waits as many days from then. Worms that move out by
     themselves do so once the castings are ripe: from the day on which the tray or half was fed last, if feed has left
-    it. It does not run away before a keeper who does not come to it, and is moved out of absences.
+    it. It does not run away before a keeper who does not come to it, and is moved out of absences and off the weekdays
+    on which nobody ever is there (``off``).
     """
     ripe = window.due_since or window.likely
     if ripe is None:
@@ -168,11 +170,13 @@ def harvest_day(
     if last and window.due_since is not None and day <= on:
         return on
     day = max(day, tomorrow)
-    if (there := back_on(settings.away, day, bin.key)) == day:
+    if (there := back_on(settings.away, day, bin.key, off)) == day:
         return day
+    if is_away(settings.away, day, bin.key) is None:
+        return there
     # What is prepared in the last days cannot be prepared while nobody is there.
     last_steps = [before for before, code, _what in _STEPS[bin.method][1:] if code != "look"]
-    return back_on(settings.away, there + timedelta(days=max(last_steps, default=0)), bin.key)
+    return back_on(settings.away, there + timedelta(days=max(last_steps, default=0)), bin.key, off)
 
 
 def rest(bin: Bin, window: Window, day: date | None) -> tuple[date, date] | None:
@@ -198,6 +202,7 @@ def harvest_steps(
     last_fed: date | None = None,
     apart: Apart | None = None,
     own_cure_days: int | None = None,
+    off: frozenset[int] = NEVER_OFF,
 ) -> tuple[Step, ...]:
     """The dated steps from ``on`` on: preparing, harvest, the new bed, curing; empty when no harvest is in sight.
 
@@ -205,7 +210,7 @@ def harvest_steps(
     it has had its day and is left out. ``castings_kg`` (wet) gives the harvest its amount; ``apart`` is the tray or
     half that it is about, ``own_cure_days`` how long the keeper's own lots took to cure.
     """
-    day = harvest_day(bin, window, on, settings, last_fed=last_fed, apart=apart)
+    day = harvest_day(bin, window, on, settings, last_fed=last_fed, apart=apart, off=off)
     if day is None:
         return ()
     units = settings.units

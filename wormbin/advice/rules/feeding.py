@@ -19,6 +19,7 @@ from wormbin.advice.rations import hold, interval_days, kg_day, less, no_feed_un
 from wormbin.advice.trays import into
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, percent_band, surface, top
 from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.measures.daywords import on_day
 from wormbin.process.views import Day
 from wormbin.records.entries import Check, Entry, Feeding
 from wormbin.records.habits import fed_kg, last_feeding, stocked_on
@@ -135,8 +136,8 @@ def left_over(case: Case) -> Finding | None:
         bin=case.bin.key,
         what=f"{percent(read.left)} of the last feeding is left after {days(age)}",
         why=(
-            f"{percent(read.left)} of the {mass(_kg(fed), case.settings.units)} fed on "
-            f"{day_words(fed.when.date(), case.on)} was left, "
+            f"{percent(read.left)} of the {mass(_kg(fed), case.settings.units)} fed "
+            f"{on_day(fed.when.date(), case.on)} was left, "
             f"over the limit of {percent(limits.HOLD_ABOVE_LEFT)} ({limits.LEFT_SHARE.source})"
         ),
         actions=(

@@ -11,6 +11,7 @@ from wormbin.advice.levels import level_of
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, percent_band, volume, window_words
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.measures import counted
+from wormbin.measures.daywords import on_day
 from wormbin.records.bins import Method
 from wormbin.science.curing import cure_days
 
@@ -56,7 +57,7 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
     reached = f"castings are {percent(share.p50)} of the dry matter, the aim is {percent(aim)}"
     if window.due_since is not None and percent(share.p50) != percent(aim) and share.p50 < aim:
         reached = (
-            f"castings reached the aim of {percent(aim)} of the dry matter on {day_words(window.due_since, case.on)}, "
+            f"castings reached the aim of {percent(aim)} of the dry matter {on_day(window.due_since, case.on)}, "
             f"and are {percent(share.p50)} now"
         )
     if window.because == "full":
