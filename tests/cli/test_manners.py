@@ -323,6 +323,13 @@ def test_a_terminal_without_unicode_is_written_to_in_ascii(store: Path, words: t
         json.loads(ran.stdout)
 
 
+def test_what_is_wrong_is_told_in_ascii_where_nothing_else_can_be_written(store: Path) -> None:
+    plain = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "PYTHONIOENCODING": "ascii"}
+    ran = wormbin("check", "kitchen", "--temp", "21", store=store, **plain)
+    assert ran.returncode == 2
+    assert ran.stderr.startswith('wormbin: temp: "21" was read; allowed is a temperature from -60 to 100 deg C')
+
+
 def test_a_closed_standard_output_is_no_fault(store: Path) -> None:
     script = f'exec "{sys.executable}" -m wormbin round --on 2026-06-01 >&-'
     env = {**os.environ, "PYTHONPATH": str(ROOT), "WORMBIN_STORE": str(store)}

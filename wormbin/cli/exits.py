@@ -44,7 +44,24 @@ def ask(question: str) -> bool:
     return sys.stdin.readline().strip().lower() in ("y", "yes")
 
 
+def writable(text: str, encoding: str | None) -> str:
+    """The text with the letters that an encoding does not know in ASCII."""
+    if _knows(text, encoding):
+        return text
+    from wormbin.drawing.marks import to_ascii
+
+    return "".join(letter if _knows(letter, encoding) else to_ascii(letter) for letter in text)
+
+
+def _knows(text: str, encoding: str | None) -> bool:
+    try:
+        text.encode(encoding or "utf-8")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
 def _write(text: str) -> None:
-    with contextlib.suppress(OSError, ValueError):
-        sys.stderr.write(text + "\n")
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        sys.stderr.write(writable(text, getattr(sys.stderr, "encoding", None)) + "\n")
         sys.stderr.flush()

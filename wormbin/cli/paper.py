@@ -8,6 +8,8 @@ from collections.abc import Iterable, Mapping
 from io import StringIO
 from typing import TYPE_CHECKING, Any, TextIO
 
+from wormbin.cli.exits import writable
+
 if TYPE_CHECKING:
     from wormbin.figures import Level
 
@@ -37,7 +39,7 @@ class Paper:
     @property
     def ascii(self) -> bool:
         """Whether pictures are to be drawn in ASCII, since nothing else can be written here."""
-        return not _writes("┃┈⣀", self.stream.encoding or "utf-8")
+        return writable("┃┈⣀", self.stream.encoding).isascii()
 
     def _width(self) -> int:
         if not (self.stream.isatty() or os.environ.get("COLUMNS")):
@@ -48,15 +50,8 @@ class Paper:
 
     def lines(self, lines: Iterable[str]) -> None:
         """Lines of text; text from outside must have been through ``plain``."""
-        encoding = self.stream.encoding or "utf-8"
         for line in lines:
-            try:
-                self.stream.write(line + "\n")
-            except UnicodeEncodeError:
-                from wormbin.drawing.marks import to_ascii
-
-                known = "".join(letter if _writes(letter, encoding) else to_ascii(letter) for letter in line)
-                self.stream.write(known + "\n")
+            self.stream.write(writable(line, self.stream.encoding) + "\n")
 
     def document(self, value: Any) -> None:
         """One JSON document."""
@@ -88,14 +83,6 @@ class Paper:
     def close(self) -> None:
         """Hand on what is still held; raises BrokenPipeError when the reader has gone."""
         self.stream.flush()
-
-
-def _writes(letter: str, encoding: str) -> bool:
-    try:
-        letter.encode(encoding)
-    except UnicodeEncodeError:
-        return False
-    return True
 
 
 def as_json(value: Any) -> Any:
