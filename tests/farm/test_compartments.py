@@ -134,3 +134,9 @@ def test_the_dated_steps_follow_the_tray_that_is_due_first(farm: Farmstead) -> N
     assert all("in the lower tray" in line for line in calendar.split("DESCRIPTION") if "Feed Stack: about" in line)
     ran = " ".join(run(farm.folder, "harvests", "--on", NOW.date().isoformat()).out.split())
     assert "lift off the lower tray and empty it: about" in ran
+
+
+def test_who_leaves_and_the_neighbour_are_told_the_tray(farm: Farmstead) -> None:
+    plan = farm.away("stack", "2026-06-06", "2026-06-28")
+    assert any(step.startswith("feed") and "in the lower tray" in step for step in plan.before)
+    assert any("peelings in the lower tray" in line for line in plan.neighbour)

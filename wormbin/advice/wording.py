@@ -132,7 +132,8 @@ def window_words(window: Window, on: date, days_ahead: int) -> str:
         if (window.earliest - on).days > days_ahead - SOON_DAYS:
             return f"not before {day_words(window.earliest, on)}"
         return f"likely {after}, perhaps {'already' if now else f'from {day_words(window.earliest, on)}'}"
-    likely = f"about {day_words(max(window.likely, on), on)}"
+    day = max(window.likely, on)
+    likely = f"{'about' if (day - on).days > 1 else 'likely'} {day_words(day, on)}"
     early = "now" if now else day_words(window.earliest or window.likely, on)
     why = "; the box is full then" if window.because == "full" else ""
     if window.latest is None:

@@ -8,6 +8,7 @@ from datetime import date
 from wormbin.advice.action import Doing
 from wormbin.advice.judgement import to_do
 from wormbin.farm.proposals import Absence
+from wormbin.farm.rounds import in_tray
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import Dated, StepView
 from wormbin.figures import Level
@@ -70,9 +71,10 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
             # The page says once how much to feed today.
             amiss = replace(amiss_now(scene, feeds=False), hold=amiss.hold)
     plan = [each for each in scene.plan if each.on < begins]
+    tray = scene.tray_to_feed
     if feed_kg > 0:
         plan = [each for each in plan if each.on < eve]
-        plan.append(Planned(eve, feed_kg=feed_kg, material=usual_material(scene.food_log, scene.on)))
+        plan.append(Planned(eve, feed_kg=feed_kg, material=usual_material(scene.food_log, scene.on), compartment=tray))
     ahead = look_ahead(scene.past.replay, plan, (ends - scene.on).days + 7)
     found = absence_plan(
         scene.bin,
@@ -84,6 +86,7 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
         feed_kg=feed_kg,
         amiss=amiss,
         most_kg=most_kg,
+        where=in_tray(scene),
     )
     units = scene.settings.units
     return Absence(

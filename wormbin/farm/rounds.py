@@ -159,6 +159,8 @@ def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
 def _dated(scene: Scene, action: Action) -> str:
     """A step's words; a harvest's with the one day that it is planned for."""
     day = scene.harvest.day
+    if action.kind is Doing.NEW_BED and day is not None and (day - scene.on).days > 1:
+        return f"the evening before, {action.text}"
     if action.kind is not Doing.HARVEST or not action.text.startswith("take ") or day is None or day == scene.on:
         return action.text
     what, colon, how = action.text.partition(": ")

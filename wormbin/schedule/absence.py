@@ -105,12 +105,13 @@ def absence_plan(
     feed_kg: float,
     amiss: Amiss = NOTHING_AMISS,
     most_kg: float | None = None,
+    where: str = "",
 ) -> AbsencePlan:
     """The plan for being away from ``first`` to ``last``; what is ``amiss`` now is put right before all else.
 
     ``ahead`` is the look-ahead with ``feed_kg`` given the day before leaving and nothing after it; ``most_kg`` is the
-    most that a neighbour gives at once, a step up from what the bin usually gets. Raises ValueError
-    when the absence ends before it begins.
+    most that a neighbour gives at once, a step up from what the bin usually gets, and ``where`` is the tray or half
+    that is fed (" in the upper tray"). Raises ValueError when the absence ends before it begins.
     """
     if last < first:
         raise ValueError("the last day away lies before the first")
@@ -129,7 +130,7 @@ def absence_plan(
     starving = bare_days > STARVING_DAYS
     level = Level.ACT if dry is not None or starving else Level.WATCH if bare_days > VISIT_DAYS else Level.STEADY
     level = max(level, amiss.level, key=lambda each: each.rank)
-    before = _before(today, settings, first, feed_kg, water, bedding, amiss)
+    before = _before(today, settings, first, feed_kg, water, bedding, amiss, where)
     steps = [Step(max(today.on, first - timedelta(days=1)), "leave", "do what stands under “before leaving”")]
     if bare is not None:
         steps.append(
@@ -158,7 +159,7 @@ def absence_plan(
         before=before,
         steps=tuple(sorted(steps, key=lambda step: step.on)),
         risks=_risks(today.on, away, settings, bare, bare_days, dry, wet, amiss),
-        neighbour=_neighbour(bin, today, settings, first, last, water, units, amiss, most_kg),
+        neighbour=_neighbour(bin, today, settings, first, last, water, units, amiss, most_kg, where),
     )
 
 
@@ -178,6 +179,7 @@ def _before(
     water_kg: float,
     bedding_kg: float,
     amiss: Amiss,
+    where: str,
 ) -> tuple[str, ...]:
     """What to do before leaving, with amounts."""
     units = settings.units
@@ -186,7 +188,7 @@ def _before(
     now = f"first, today ({_dated(today.on)})"
     said = [f"{now}: {step}" if n == 0 else step for n, step in enumerate(amiss.steps)]
     if feed_kg > 0:
-        said.append(f"feed {mass(feed_kg, units)} {eve}, buried, in a layer under {length(LAYER_M, units)}")
+        said.append(f"feed {mass(feed_kg, units)}{where} {eve}, buried, in a layer under {length(LAYER_M, units)}")
     elif amiss.hold and not amiss.said:
         said.append(f"feed nothing more before you leave{f': {amiss.why}' if amiss.why else ''}")
     elif not amiss.hold:
@@ -255,6 +257,7 @@ def _neighbour(
     units: str,
     amiss: Amiss,
     most_kg: float | None,
+    where: str,
 ) -> tuple[str, ...]:
     """A page for a neighbour: when to look in, what to give, what not to do, what to do in trouble."""
     away = (last - first).days + 1
@@ -275,7 +278,7 @@ def _neighbour(
     elif fed:
         said.append("Please look in on " + ", ".join(_dated(day) for day in fed) + ".")
         said.append(
-            f"Each time: bury up to {mass(each, units)} of vegetable peelings, if the last ones are nearly gone."
+            f"Each time: bury up to {mass(each, units)} of vegetable peelings{where}, if the last ones are nearly gone."
             if each > 0
             else "Each time: lift and loosen it, and give it no feed."
         )
