@@ -81,6 +81,14 @@ def test_a_questioned_reading_is_asked_about_kindly_with_its_numbers() -> None:
     assert found.what == "moisture meter reading of 21% does not fit: 76% to 84% was expected"
     assert any("strike" in step for step in found.do)
     assert "counts 5% of one that fits" in found.sure
+    assert found.do[0].startswith("read the moisture meter again")
+    eye = replace(
+        read("left", 1.0, TODAY, questioned=True, weight=0.3), expected=Band(0.36, 0.5, 0.58), entry=odd.entry
+    )
+    left = readings.questioned(a_case(entries=log, judged=(eye,)))
+    assert left is not None
+    assert left.what == "100% left of the last feeding does not fit: 36% to 58% was expected"
+    assert left.do[0].startswith("look again at how much is left")
 
 
 def test_a_question_is_dropped_when_the_line_is_struck_or_a_later_reading_fits() -> None:

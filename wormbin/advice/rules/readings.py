@@ -160,7 +160,7 @@ def questioned(case: Case) -> Finding | None:
     elif last.quantity == "left":
         read = f"{percent(last.read)} left of the last feeding"
     when = day_words(last.when.date(), case.on)
-    again = _AGAIN.get(last.quantity if last.by != "squeeze" else last.by, f"read the {name} again")
+    again = _AGAIN.get(last.by) or _AGAIN.get(last.quantity, f"read the {name} again")
     return Finding(
         code="reading-questioned",
         level=Level.WATCH if (case.on - last.when.date()).days <= 2 else Level.STEADY,
@@ -179,12 +179,17 @@ def questioned(case: Case) -> Finding | None:
 
 _AGAIN = {
     "squeeze": "squeeze a handful again",
+    "meter": "read the moisture meter again",
+    "oven": "dry a sample in the oven again",
+    "temp_c": "read the thermometer again",
+    "contents_m": "read the ruler again",
+    "ph": "read the pH again",
     "left": "look again at how much is left",
     "total_kg": "weigh it again",
     "worms_kg": "take the worm survey again",
     "castings_kg": "weigh the harvest again",
 }
-"""How a reading that does not fit is taken again."""
+"""How a reading that does not fit is taken again, by its instrument or its quantity."""
 
 
 def _plainly(value: float, _case: Case) -> str:
