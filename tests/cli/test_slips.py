@@ -71,3 +71,22 @@ def test_a_day_before_the_bin_is_named_as_it_was_said(store: Path) -> None:
     assert (
         "when: “300 days ago (2025-08-05)” was read" in run(store, "note", "kitchen", "x", "--when", "300 days ago").err
     )
+
+
+def test_an_amended_move_needs_only_its_amount_and_missing_words_are_no_traceback(store: Path) -> None:
+    assert run(store, "start", "attic", *BOX, "--worms", "400 g").code == 0
+    assert run(store, "start", "cellar", *BOX).code == 0
+    assert run(store, "move", "attic", "cellar", "100 g").code == 0
+    (line,) = [
+        each["entry"]
+        for each in json.loads(run(store, "log", "attic", "--json").out)["entries"]
+        if each["kind"] == "move"
+    ]
+    assert run(store, "amend", line, "60 g").code == 0
+    assert "worms moved to cellar: 60 g" in run(store, "log", "attic", "--last", "1").out
+    assert "worms moved in from attic: 60 g" in run(store, "log", "cellar", "--last", "1").out
+    assert run(store, "check", "attic", "--squeeze", "damp").code == 0
+    check = json.loads(run(store, "log", "attic", "--json").out)["entries"][-1]["entry"]
+    ran = run(store, "amend", check, "--squeze", "dry")
+    assert (ran.code, "Traceback" in ran.err) == (2, False)
+    assert "“--squeze dry” is too much" in ran.err

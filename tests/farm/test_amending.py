@@ -66,3 +66,13 @@ def test_nothing_left_to_take_back_is_said_in_a_plain_sentence(tmp_path: Path) -
         farm.undo()
     with pytest.raises(RefusedError, match="There is nothing to do again"):
         farm.redo()
+
+
+def test_the_preview_of_a_line_put_right_twice_leaves_every_wrong_one_out(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    before = farm.preview_feeding("kitchen", ["300 g kale"])
+    (wrong,) = farm.record_feeding("kitchen", ["4 kg kale"], anyway=True).ids
+    (better,) = farm.record_feeding("kitchen", ["2 kg kale"], heading=Heading(replaces=wrong), anyway=True).ids
+    again = farm.preview_feeding("kitchen", ["300 g kale"], heading=Heading(replaces=better))
+    assert again.share == pytest.approx(before.share, rel=0.02)
+    assert again.waiting_days_after.p50 == pytest.approx(before.waiting_days_after.p50, rel=0.05)

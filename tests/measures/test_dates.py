@@ -10,7 +10,7 @@ from dateutil import tz
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wormbin.measures import parse_date, parse_when
+from wormbin.measures import parse_date, parse_when, says_time
 from wormbin.problems import RefusedError, UnclearError
 
 THURSDAY = date(2026, 7, 9)
@@ -90,6 +90,7 @@ def test_what_is_no_date_is_refused_with_an_example(text: str) -> None:
         ("2026-03-02T18:10-0530", datetime(2026, 3, 2, 18, 10, tzinfo=timezone(-timedelta(hours=5, minutes=30)))),
         ("yesterday 7:30", datetime(2026, 7, 8, 7, 30, tzinfo=UTC)),
         ("2026-03-02", datetime(2026, 3, 2, 12, 0, tzinfo=UTC)),
+        ("7:30", NOW.replace(hour=7, minute=30)),
         ("today", NOW),
     ],
 )
@@ -99,10 +100,21 @@ def test_moments_are_read_with_the_zone_of_now_unless_they_name_one(text: str, e
     assert found.utcoffset() == expected.utcoffset()
 
 
-@pytest.mark.parametrize("text", ["2026-03-02T25:10", "2026-03-02T18:61", "18:10", "2026-03-02T18:10+99:00", "noonish"])
+@pytest.mark.parametrize(
+    "text", ["2026-03-02T25:10", "2026-03-02T18:61", "25:10", "7", "2026-03-02T18:10+99:00", "noonish"]
+)
 def test_what_is_no_moment_is_refused(text: str) -> None:
     with pytest.raises(RefusedError):
         parse_when(text, NOW)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [("7:30", True), ("12:00", True), ("yesterday 12:00", True), ("2026-03-02T12:00Z", True), ("yesterday", False),
+     ("2026-03-02", False), ("saturday", False), ("", False)],
+)  # fmt: skip
+def test_a_time_said_is_told_from_a_day_alone(text: str, says: bool) -> None:
+    assert says_time(text) is says
 
 
 def test_a_slashed_date_stays_a_question_when_a_time_follows() -> None:

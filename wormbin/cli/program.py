@@ -49,6 +49,9 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         code: Exit = args.run(desk) if args.command else asking.without_command(desk)
         desk.paper.close()
         return code
+    except RefusedWordsError as error:  # an amendment's words are another command's
+        complain(*error.args)
+        return Exit.NOT_UNDERSTOOD
     except RefusedError as error:
         complain(str(error) if desk.units != "us" else str(RefusedError(map(_in_us, error.problems))))
         return Exit.NOT_UNDERSTOOD

@@ -114,7 +114,7 @@ def survey(desk: Desk) -> Exit:
 
     def written(head: Heading) -> Recorded:
         recorded = desk.farm.record_survey(args.bin, args.samples, args.sample, head)
-        return replace(recorded, sentence=f"{recorded.sentence} {view.words}")
+        return replace(recorded, sentence=f"{recorded.sentence}; {view.words}")
 
     return desk.asked(written)
 
@@ -230,6 +230,9 @@ def amend(desk: Desk) -> Exit:
     head += [f"--by={line.by}"] if line.by and not any(word.split("=")[0] == "--by" for word in rest) else []
     named = {word.split("=")[0] for word in rest}
     kept = [word for word in words if word.startswith("--") and word.split("=")[0] not in named]
+    amounts = [word for word in rest if not word.startswith("-")]
+    if command[0] == "move" and len(amounts) == 1:  # the amount alone: they went where they went
+        rest = [words[0], *rest]
     plain = [] if said else [word for word in words if not word.startswith("--")]
     argv = [*everywhere, *command, *plain, *rest, *kept, *head, f"--replaces={line.entry}"]
     again = desk.again(parser(argv).parse_args(argv))

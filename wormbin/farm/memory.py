@@ -117,9 +117,13 @@ class Memory:
         return Past(now, days, judged, lines, until)
 
     def without(self, line: str, one: Bin, entries: Sequence[Entry], until: datetime) -> Past:
-        """What the past would be had one line never been written; nothing of it is kept."""
+        """What the past would be had one line never been written, nor those that it put right; nothing of it is kept."""
+        replaces = {entry.id: entry.replaces for entry in entries}
+        gone = {line}
+        while (line := replaces.get(line, "")) and line not in gone:
+            gone.add(line)
         kept = self._kept.get(one.key) or _Kept([], Days(()), [])
-        return self._replayed(kept, one, [entry for entry in entries if entry.id != line], until)
+        return self._replayed(kept, one, [entry for entry in entries if entry.id not in gone], until)
 
     def _load(self, key: str, mark: str) -> _Kept | None:
         read = self._desk.worked_out(place_of(key), mark)

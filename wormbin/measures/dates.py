@@ -25,6 +25,7 @@ _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _MOMENT = re.compile(
     r"(.+?)[ t]([0-9]{1,2}):([0-9]{2})(?::([0-9]{2})(?:\.[0-9]{1,6})?)? ?(z|[+-][0-9]{2}:?[0-9]{2})?", re.IGNORECASE
 )
+_CLOCK = re.compile(r"[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?")
 _SPAN = re.compile(r"(?:in )?([0-9]{1,3}) (day|week)s?( ago)?")
 _LENGTH = re.compile(r"(?:for )?([0-9]{1,3}) ?(d|days?|w|wks?|weeks?)")
 _FIRST, _LAST = date(1970, 1, 1), date(2199, 12, 31)
@@ -178,13 +179,18 @@ def parse_last(text: str, first: date, today: date, field: str = "until") -> dat
 
 def says_time(text: str) -> bool:
     """Whether a moment, as ``parse_when`` reads it, says a time of day ("yesterday 7:30") or only a day."""
-    return _MOMENT.fullmatch(tidy(text).casefold()) is not None
+    return _MOMENT.fullmatch(_of_today(tidy(text).casefold())) is not None
+
+
+def _of_today(plain: str) -> str:
+    """A time of day alone as one of today."""
+    return f"today {plain}" if _CLOCK.fullmatch(plain) else plain
 
 
 def parse_when(
     text: str, now: datetime, field: str = "when", *, toward: Toward = "past", at: time = time(12)
 ) -> datetime:
-    """Read a moment, aware: "2026-03-02T18:10", "2026-03-02 18:10+01:00", "yesterday 7:30", or a date alone.
+    """Read a moment, aware: "2026-03-02T18:10", "2026-03-02 18:10+01:00", "yesterday 7:30", "18:10", or a date alone.
 
     Without an offset it is the wall clock of ``now``'s zone (``now`` must be aware); a time that the clocks skip in
     spring is moved past the gap. A date alone gets the time ``at``, but never a moment after ``now`` on today's date.
@@ -192,7 +198,7 @@ def parse_when(
     if now.tzinfo is None:
         raise ValueError("now must carry a time zone")
     asked = _Asked(text, field, _WHEN)
-    plain = tidy(text).casefold()
+    plain = _of_today(tidy(text).casefold())
     try:
         found = _MOMENT.fullmatch(plain)
         if found is None:
