@@ -36,7 +36,7 @@ def by_hand(formula: str, inputs: dict[str, float]) -> float:
 
 def put_in_as_printed(working: Working) -> None:
     """Read the printed lines as a person would, and work the value out of them."""
-    text = "\n".join(lines(working))
+    text = "\n".join(lines(working, 80))
     said = text.splitlines()[0].removeprefix(working.title + ": ").split()[0]
     inputs = {name: float(value) for name, value in _INPUT.findall(text.replace(",", " "))}
     assert set(inputs) == {each.name for each in working.inputs}, text

@@ -117,7 +117,7 @@ class Memory:
         return Past(now, days, judged, lines, until)
 
     def without(self, line: str, one: Bin, entries: Sequence[Entry], until: datetime) -> Past:
-        """What the past would be had one line never been written, nor those that it put right; nothing of it is kept."""
+        """What the past would be had one line never been written, nor those that it put right; nothing is kept."""
         replaces = {entry.id: entry.replaces for entry in entries}
         gone = {line}
         while (line := replaces.get(line, "")) and line not in gone:
