@@ -44,6 +44,20 @@ def test_a_check_says_what_it_looked_at_and_changes_nothing(store: Store) -> Non
     assert store.revision() == before
 
 
+def test_a_line_put_right_in_two_copies_is_found_once_they_are_joined(store: Store, tmp_path: Path) -> None:
+    shutil.copytree(store.folder, tmp_path / "o")
+    other = Store.open(tmp_path / "o", clock=lambda: AT)
+    store.amend("a", note("x"))
+    other.amend("a", note("y"))
+    assert (store.check().flaws, other.check().flaws) == ((), ())
+    store.merge(other.folder)
+    (flaw,) = store.check().flaws
+    assert flaw.what == "the lines x and y both put a right, and both count"
+    assert store.check().sound
+    store.strike("y", "x is right", "", AT)
+    assert store.check().flaws == ()
+
+
 def test_a_check_finds_what_is_out_of_place(store: Store) -> None:
     folder = store.folder / "bins"
     path = folder / "kitchen/2025.json"

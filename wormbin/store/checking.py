@@ -158,8 +158,15 @@ def _lines(books: list[tuple[Book, tuple[Line, ...]]], unread: set[Path], root: 
         everything.update((entry.id, entry) for entry in entries)
     gone = {entry.id for entry in everything.values() if entry.struck is not None}
     gone |= {entry.replaces for entry in everything.values() if entry.replaces and entry.struck is None}
+    right: dict[str, str] = {}
     for book, entries in books:
         for entry in entries:
+            if entry.replaces and entry.struck is None:
+                other_right = right.setdefault(entry.replaces, entry.id)
+                if other_right != entry.id:  # two copies put one line right, each in its own way, and were joined
+                    path, line = book.line(entry.id)
+                    what = f"the lines {other_right} and {entry.id} both put {entry.replaces} right, and both count"
+                    yield Flaw(path, line, what, "Strike the one that is wrong.")
             for what, do in _out_of_place(entry, book, everything, gone, unread, root):
                 path, line = book.line(entry.id)
                 yield Flaw(path, line, f"the line {entry.id} {what}", do)
