@@ -15,6 +15,7 @@ from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import memory
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+from wormbin.farm.round_row import RoundRow
 from wormbin.farm.row_cache import RowCache
 from wormbin.figures import Band, Basis, Level, Working
 from wormbin.problems import RefusedError
@@ -228,9 +229,9 @@ def test_a_row_with_a_number_without_end_is_kept_too(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=10)
     row = farm.round().rows[0]
     endless = replace(row, feed_waiting_days=Band(1.0, 2.0, math.inf))
-    cache = RowCache(farm.store.desk)
+    cache = RowCache(farm.store.desk, RoundRow)
     cache.put("kitchen", "token", endless)
     cache.flush()
-    kept = RowCache(farm.store.desk).get("kitchen", "token")
+    kept = RowCache(farm.store.desk, RoundRow).get("kitchen", "token")
     assert kept is not None
     assert kept.feed_waiting_days.p90 > 1e300

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import NOW, farmstead
+from wormbin.farm import hands
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.heading import Heading
 from wormbin.farm.proposals import BinDraft
@@ -259,6 +260,24 @@ def test_a_plan_takes_the_harvests_from_the_round_and_works_nothing_out_again(
     assert again.castings().plan("5 kg", "2026-08-01") == fresh
     with pytest.raises(pytest.fail.Exception):
         again.castings().plan("5 kg", "2027-05-01")
+
+
+def test_a_plan_for_a_far_day_is_worked_out_once_and_by_more_hands_alike(
+    farm: Farmstead, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(hands, "LEAST_BINS", 1)
+    monkeypatch.setenv("WORMBIN_HANDS", "2")
+    far = farm.castings().plan("5 kg", "2027-02-01")
+    monkeypatch.setenv("WORMBIN_HANDS", "1")
+    again = farmstead(farm.folder)
+    monkeypatch.setattr(Farmstead, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
+    assert again.castings().plan("5 kg", "2027-02-01") == far
+    with pytest.raises(pytest.fail.Exception):
+        again.castings().plan("5 kg", "2027-02-02")
+    monkeypatch.undo()
+    farm.record_water("kitchen", "1 L")
+    other = farmstead(farm.folder).castings().plan("5 kg", "2027-02-01")
+    assert [each for each in other.bins if each.bin == "attic"] == [each for each in far.bins if each.bin == "attic"]
 
 
 def test_a_plan_beyond_the_round_s_look_ahead_says_of_the_near_days_what_the_round_says(farm: Farmstead) -> None:

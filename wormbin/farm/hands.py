@@ -9,14 +9,18 @@ from __future__ import annotations
 import os
 import signal
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from pathlib import Path
+from typing import TypeVar
 
+from wormbin.farm.row_cache import ComingRows
 from wormbin.farm.views import RoundRow
 from wormbin.store.errors import StoreError
 
+J = TypeVar("J")
+M = TypeVar("M")
 LEAST_BINS = 4
 """With fewer, starting the hands takes longer than the work."""
 MOST = 8
@@ -35,8 +39,23 @@ def rows_of(
 
     None stands for what could not be had this way (too few bins, no processes here, a hand that died): do it yourself.
     """
-    if len(keys) < max(LEAST_BINS if least is None else least, 1) or hands() < 2:
-        yield from (None for _ in keys)
+    return _worked_out(_row, [(str(folder), key, now, on, units) for key in keys], least)
+
+
+def comings_of(
+    folder: Path, keys: Sequence[str], now: datetime, on: date | None, days: int
+) -> Iterator[ComingRows | StoreError | None]:
+    """The harvests to come of these bins within so many days, as ``rows_of`` gives their rows."""
+    return _worked_out(_coming, [(str(folder), key, now, on, days) for key in keys])
+
+
+def _worked_out(work: Callable[[J], M], jobs: Sequence[J], least: int | None = None) -> Iterator[M | None]:
+    """What the hands make of these jobs, one a bin, in their order.
+
+    None stands for what could not be had this way (too few bins, no processes here, a hand that died): do it yourself.
+    """
+    if len(jobs) < max(LEAST_BINS if least is None else least, 1) or hands() < 2:
+        yield from (None for _ in jobs)
         return
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import get_context
@@ -44,19 +63,18 @@ def rows_of(
     given = 0
     executor = None
     try:
-        jobs = [(str(folder), key, now, on, units) for key in keys]
         with _stopping_held_back(), _errors_of_its_own():
             # Making the executor may already start a process: the one that looks after its semaphores.
             executor = ProcessPoolExecutor(
-                min(hands(), len(keys)), mp_context=get_context("spawn"), initializer=_stand_back
+                min(hands(), len(jobs)), mp_context=get_context("spawn"), initializer=_stand_back
             )
-            rows = executor.map(_row, jobs)
-        for row in rows:
+            made = executor.map(work, jobs)
+        for each in made:
             given += 1
-            yield row
+            yield each
     except (OSError, RuntimeError, EOFError, ImportError, ValueError):
         # ValueError: standard error is no file that a new process could inherit.
-        yield from (None for _ in keys[given:])
+        yield from (None for _ in jobs[given:])
     finally:
         if executor is not None:
             with suppress(OSError, RuntimeError):
@@ -121,6 +139,20 @@ def _row(job: tuple[str, str, datetime, date | None, str]) -> RoundRow | StoreEr
 
     try:
         return row(Answering(Path(folder), clock=lambda: now, units=units).scene(key, on))
+    except StoreError as error:
+        return StoreError(error.what, error.do, path=error.path, line=error.line)
+    except RefusedError:
+        return None
+
+
+def _coming(job: tuple[str, str, datetime, date | None, int]) -> ComingRows | StoreError | None:
+    folder, key, now, on, days = job
+    from wormbin.farm.answering import Answering
+    from wormbin.farm.rounds import coming_rows
+    from wormbin.problems import RefusedError
+
+    try:
+        return ComingRows(coming_rows(Answering(Path(folder), clock=lambda: now).scene(key, on, days)))
     except StoreError as error:
         return StoreError(error.what, error.do, path=error.path, line=error.line)
     except RefusedError:

@@ -8,10 +8,12 @@ from datetime import date, timedelta
 from wormbin.castings.lot import Lot
 from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept
 from wormbin.farm.answering import Answering
+from wormbin.farm.hands import comings_of
 from wormbin.farm.lot_views import DeliveryView, PlanView
 from wormbin.farm.opening import AHEAD_DAYS
 from wormbin.farm.round_row import ComingRow
 from wormbin.farm.rounds import coming_rows
+from wormbin.farm.row_cache import FAR, ComingRows, RowCache
 from wormbin.farm.views import TroubledBin
 from wormbin.figures import Band
 from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
@@ -87,12 +89,33 @@ def _to_come(farm: Answering, on: date | None, days: int) -> tuple[dict[str, tup
     if days <= AHEAD_DAYS:
         filling = farm.filling(on)
         return {row.bin: row.coming for row in farm.filled(filling)}, filling.troubled
+    return _far(farm, on, days)
+
+
+def _far(farm: Answering, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
+    """The same beyond the round's look-ahead: kept in a file of its own, worked out side by side where it is new."""
+    kept: RowCache[ComingRows] = RowCache(farm.store.desk, ComingRows, FAR)
+    tokens = {one.key: f"{farm.row_token(one, on)}/{days}" for one in farm.living(on)}
     found, troubled = {}, []
+    cold = []
     for one in farm.living(on):
+        held = kept.get(one.key, tokens[one.key])
+        if held is None:
+            cold.append(one)
+        else:
+            found[one.key] = held.rows
+    made = comings_of(farm.folder, [one.key for one in cold], farm.clock(), on, days)
+    for one, each in zip(cold, made, strict=True):
         try:
-            found[one.key] = coming_rows(farm.scene(one.key, on, days))
+            here = each or ComingRows(coming_rows(farm.scene(one.key, on, days)))
+            if isinstance(here, StoreError):
+                raise here
         except StoreError as error:
             troubled.append(TroubledBin(one.key, one.name, str(error)))
+        else:
+            kept.put(one.key, tokens[one.key], here)
+            found[one.key] = here.rows
+    kept.flush()
     return found, troubled
 
 

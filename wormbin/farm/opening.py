@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.farm.front import HOURS, Front
 from wormbin.farm.names import find_bin
+from wormbin.farm.round_row import RoundRow
 from wormbin.farm.row_cache import RowCache
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
@@ -102,9 +103,9 @@ class OpenFarm:
         return Memory(self.store.desk, self.store.revision, lambda: self.table)
 
     @cached_property
-    def kept_rows(self) -> RowCache:
+    def kept_rows(self) -> RowCache[RoundRow]:
         """The rows of the round that are known already."""
-        return RowCache(self.store.desk)
+        return RowCache(self.store.desk, RoundRow)
 
     def farm(self) -> Farm:
         """Everything in ``farm.json``."""
