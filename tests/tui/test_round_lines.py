@@ -15,6 +15,7 @@ from wormbin.tui.round_lines import (
     columns,
     next_word,
     row_pieces,
+    short_name,
     summary,
     today_word,
     waiting_pieces,
@@ -102,3 +103,34 @@ def test_a_bin_that_is_worked_out_says_so_in_words_in_the_width_of_the_screen(
     assert sum(width_of(text) for text, _ in pieces) == width or width < 24
     if width >= 56:
         assert "working out" in "".join(text for text, _ in pieces)
+
+
+def test_bins_that_differ_in_their_last_word_still_differ_where_names_are_cut() -> None:
+    names = [f"Shade bed, north wall {number}" for number in range(1, 12)]
+    shown = [short_name(name, 16) for name in names]
+    assert len(set(shown)) == len(names)
+    assert all(width_of(each) == 16 for each in shown)
+    assert short_name("Shade bed, 2", 16).rstrip() == "Shade bed, 2"
+
+
+@pytest.mark.parametrize("name", [*HOSTILE, "a", "", "abc 1234567", "x " * 40])
+@pytest.mark.parametrize("width", [0, 1, 5, 8, 12, 30])
+@pytest.mark.parametrize("ascii", [False, True])
+def test_a_short_name_is_always_as_wide_as_its_place(name: str, width: int, ascii: bool) -> None:
+    assert width_of(short_name(name, width, ascii=ascii)) == width
+
+
+def test_the_head_leaves_out_whole_what_finds_no_room() -> None:
+    rows = [row("a", "Alder", 0)]
+    heads = [
+        "".join(
+            text
+            for text, _ in summary(
+                rows, filled=True, order="worst first", only="", demo="classroom", by="ada", width=width
+            )
+        )
+        for width in range(40, 120)
+    ]
+    assert all(head.endswith(("worst first   signed: ada", "signed: ada", "min")) for head in heads)
+    assert "worst first" in heads[-1]
+    assert "worst" not in heads[0]

@@ -178,7 +178,7 @@ class BinActions(Place[None]):
             lines.append([(f"  {number} ", "act"), said(words, "strong")])
         lines += [
             [],
-            [("Wash your hands after. Then write down what you saw (c opens the check),", "dim")],
+            [("Wash your hands after. Then Esc, write down what you saw (c, the check),", "dim")],
             [("and tick the signs (t, troubles): the likely causes are ranked by what the log shows.", "dim")],
         ]
         self.app.push_screen(ReadingScreen("Emergency", lines))

@@ -88,6 +88,20 @@ def longest_name(rows: Sequence[Named]) -> int:
     return max((width_of(plain(row.name)) for row in rows), default=0)
 
 
+def short_name(name: str, width: int, *, ascii: bool = False) -> str:
+    """A name in ``width`` cells; where it is cut, a short last word stays, since it is often a number that tells two
+    bins apart: ``Shade bed, nor… 3``."""
+    head, _, last = plain(name).rpartition(" ")
+    room = width - width_of(last) - 1
+    if not head or width_of(plain(name, ascii=ascii)) <= width or width_of(last) > LAST_WORD or room < LEAST_HEAD:
+        return plain(name, width, ascii=ascii)
+    return plain(f"{plain(head, room, ascii=ascii)} {plain(last, ascii=ascii)}", width, ascii=ascii)
+
+
+LAST_WORD, LEAST_HEAD = 4, 6
+"""Cells of a last word that stays, and of what must be left to stand before it."""
+
+
 def column_heads(width: int, longest: int = 22) -> list[Piece]:
     """The heads over the columns."""
     of = columns(width, longest)
@@ -112,7 +126,7 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, asc
     level = level_mark(row.level, ascii=ascii, word=of.level > 3)
     pieces: list[Piece] = [
         (plain(" " + level, of.level), row.level.value),
-        (plain(row.name, max(of.name - 1, 0), ascii=ascii) + " " * (of.name > 0), "name"),
+        (short_name(row.name, max(of.name - 1, 0), ascii=ascii) + " " * (of.name > 0), "name"),
         (plain(row.headline, max(of.headline - 1, 0), ascii=ascii) + " " * (of.headline > 0), ""),
     ]
     if of.first:
@@ -140,7 +154,7 @@ def waiting_pieces(name: str, width: int, *, longest: int = 22, ascii: bool = Fa
     words = plain("working out", max(width - of.level - of.name, 0), ascii=ascii)
     return [
         (plain(" " + level, of.level), "dim"),
-        (plain(name, max(of.name - 1, 0), ascii=ascii) + " " * (of.name > 0), "name"),
+        (short_name(name, max(of.name - 1, 0), ascii=ascii) + " " * (of.name > 0), "name"),
         (words, "dim"),
     ]
 
@@ -190,11 +204,12 @@ def short_date(on: date) -> str:
 
 
 def summary(
-    rows: Sequence[RoundRow], *, filled: bool, order: str, only: str, demo: str, by: str, of: int = 0
+    rows: Sequence[RoundRow], *, filled: bool, order: str, only: str, demo: str, by: str, of: int = 0, width: int = 999
 ) -> list[Piece]:
     """The head: how many bins at which level, how long the round takes, and in which order they stand.
 
-    While not ``filled``, how many ``of`` all bins are worked out.
+    While not ``filled``, how many ``of`` all bins are worked out. What finds no room in ``width`` is left out whole,
+    the order first.
     """
     pieces: list[Piece] = [(" The round", "title")]
     if demo:
@@ -212,10 +227,10 @@ def summary(
         left = f"{acting} still {'calls' if acting == 1 else 'call'}" if acting else "nothing to do"
         words = f"about {minutes} min" if minutes else left
         pieces.append((f"   {words}" + (f", {done} of {len(rows)} done" if done else ""), "dim"))
-    pieces.append((f"   {order}", "dim"))
-    if by:
-        pieces.append(said(f"   signed: {by}", "dim"))
-    return pieces
+    last = [(f"   {order}", "dim"), *([said(f"   signed: {by}", "dim")] if by else [])]
+    while last and sum(width_of(text) for text, _ in (*pieces, *last)) > width:
+        last.pop(0)
+    return [*pieces, *last]
 
 
 def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:

@@ -23,7 +23,7 @@ from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 
 _NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
-_KEYS = "s next step   m measured   v sold   u used   Enter its page   ? help   Esc leave"
+_KEYS = "s step   m measured   v sold   u used   Enter its page   ? help   Esc leave"
 
 
 class LotsScreen(Form[None]):

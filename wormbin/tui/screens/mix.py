@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import on
@@ -23,6 +24,9 @@ FIELDS = (
     ("cn", "C:N aim", "25-30"),
     ("moisture", "moisture % aim", "60"),
 )
+
+LABELS = {"mix": "put on", **{name: label for name, label, _ in FIELDS}}
+HINT: list[list[Piece]] = [[("Put things on: what they come to together will stand here.", "dim")]]
 
 
 class MixBench(Form[None]):
@@ -48,12 +52,12 @@ class MixBench(Form[None]):
             yield Static(line_of([("Mix bench", "title")]), classes="sheet-title")
             with Horizontal(id="pair"):
                 with VerticalScroll(id="bucket-side", can_focus=False):
-                    yield Static(line_of([("  nothing on the bench yet", "dim")]), id="bucket")
+                    yield Static(line_of([("nothing on the bench yet", "dim")]), id="bucket")
                     yield WordField("put on", "10 kg grass", suggester=names, id="portion")
                     for name, label, example in FIELDS:
                         yield WordField(label, example, id=name)
                 with VerticalScroll(id="after", can_focus=False):
-                    yield PageLines(id="effect")
+                    yield PageLines(HINT, id="effect")
             yield Static(id="trouble", classes="trouble")
             yield Static(line_of([("Enter put on   Tab next   ^R take out   F1 help   Esc leave", "dim")]), id="keys")
 
@@ -86,8 +90,8 @@ class MixBench(Form[None]):
 
     async def _look(self) -> bool:
         if not self.heap:
-            self.query_one("#bucket", Static).update(line_of([("  nothing on the bench yet", "dim")]))
-            self.query_one("#effect", PageLines).show([])
+            self.query_one("#bucket", Static).update(line_of([("nothing on the bench yet", "dim")]))
+            self.query_one("#effect", PageLines).show(HINT)
             return False
         heap = list(self.heap)
         add = [part.strip() for part in self.query_one("#add", WordField).value.split(";") if part.strip()]
@@ -96,10 +100,11 @@ class MixBench(Form[None]):
         try:
             view = await self.ask(lambda farm: farm.mix(heap, add=add, cn=cn, moisture=moisture))
         except RefusedError as refused:
-            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            words = [replace(each, field=LABELS.get(each.field, each.field)).sentence() for each in refused.problems]
+            trouble.update(lines_of([said(each, "watch")] for each in words))
             return False
         trouble.update("")
-        bucket: list[list[Piece]] = [[(f"  {number} ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
+        bucket: list[list[Piece]] = [[(f"{number} ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
         self.query_one("#bucket", Static).update(lines_of(bucket))
         self.query_one("#effect", PageLines).show(mix_lines(view, ascii=self.wormbin.ascii))
         return True

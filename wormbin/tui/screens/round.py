@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
 
-LEAST_ROWS = 10
+LEAST_ROWS = 8
 """Rows that must be left under the list before a bin is drawn there."""
 PANEL_ROWS, SHORT, TALL = 9, 22, 36
 """Rows that the panel has at least between the heights of the screen at which it has fewer and more (styles.tcss)."""
@@ -170,13 +170,11 @@ class RoundScreen(BinActions):
         listed = len(self._shown) + len(self._waiting) + 2
         panel = self.query_one("#do")
         high = self.app.size.height
-        if SHORT <= high < TALL:
-            # Rows that no bin needs are the panel's, so that less of a long finding is left to another page.
-            panel.styles.max_height = (
-                max(PANEL_ROWS, high - 2 - listed) if high - 2 - listed < PANEL_ROWS + LEAST_ROWS else None
-            )
-        else:
-            panel.styles.max_height = None
+        free = high - 3 - listed
+        # Rows that no bin needs are the panel's, so that less of a long finding is left to another page; or there are
+        # so many that the bin under the cursor finds room below, beside a panel of some height.
+        small, spare = SHORT <= high < TALL, free >= PANEL_ROWS + LEAST_ROWS - 1
+        panel.styles.max_height = max(PANEL_ROWS - spare, 0 if spare else free) if small else None
         room = high - 3 - panel.outer_size.height - listed
         self._close = bool(self._shown) and room >= LEAST_ROWS and self.app.size.width >= 60
         if (glance := self._glance()) is not None:
@@ -194,6 +192,7 @@ class RoundScreen(BinActions):
         program = self.wormbin
         words = summary(
             self._rows,
+            width=self.app.size.width,
             of=0 if self._filled else self._bins,
             filled=self._filled,
             order=ORDERS[self._order][1],

@@ -75,6 +75,7 @@ class SettingsScreen(Form[None]):
         except RefusedError:
             return
         self._words["keeper+"] = ", ".join(keepers)
+        self._words["theme"] = self._words.get("theme") or self.app.theme
         lines = self.query_one(LineList)
         lines.show(len(ROWS))
         self._about(lines.cursor)
@@ -82,7 +83,10 @@ class SettingsScreen(Form[None]):
     def _line(self, index: int, width: int) -> list[Piece]:
         name, label, _, _ = ROWS[index]
         value = self._words.get(name, "")
-        return [(plain(f" {label}", 23), ""), (plain(value or "-", max(width - 24, 0)), "strong" if value else "dim")]
+        return [
+            (plain(f" {label}", 23), ""),
+            (plain(value or "none", max(width - 24, 0)), "strong" if value else "dim"),
+        ]
 
     def _about(self, index: int) -> None:
         _, _, example, about = ROWS[index]

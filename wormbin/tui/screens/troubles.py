@@ -52,7 +52,7 @@ class TroublesForm(FilledForm):
             with VerticalScroll(can_focus=False, id="page"):
                 yield PageLines([[("Tick what you see: likely causes will stand here.", "dim")]], id="effect")
             yield Static(
-                line_of([("Enter write it down   Tab seen or smell   arrows scroll   F1 help   Esc leave", "dim")]),
+                line_of([("Enter write down   Tab seen or smell   arrows scroll   F1 help   Esc leave", "dim")]),
                 id="keys",
             )
 
