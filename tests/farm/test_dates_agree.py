@@ -154,6 +154,7 @@ def test_the_command_line_says_what_the_farm_says(farm: Farmstead) -> None:
     rows = {each.bin: each.harvest for each in farm.round(on).rows}
     for command, of in (("harvests", "harvests"), ("round", "bins")):
         answer = json.loads(run(farm.folder, command, "--json", "--on", on.isoformat()).out)
+        assert command == "round" or all(bool(each["steps"]) == bool(each["source"]) for each in answer[of])
         for each in answer[of]:
             told = each.get("harvest", each)
             held = rows[each["bin"]]
@@ -185,3 +186,5 @@ def test_own_lots_set_the_days_of_curing_in_steps_findings_and_plan(tmp_path: Pa
     assert {each.cure_days for each in plan.bins} == {own}
     steps = {step.code: step for step in farm.scene("barn-2").harvest_steps}
     assert (steps["cured"].on - steps["harvest"].on).days == own
+    assert "as your own lots took" in farm.look("barn-2").harvest.source
+    assert "as your own lots took" in run(tmp_path, "harvests", "--on", farm.clock().date().isoformat()).out

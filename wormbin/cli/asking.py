@@ -132,6 +132,7 @@ def _outlook(desk: Desk) -> Exit:
 
 def _harvests(desk: Desk) -> Exit:
     from wormbin.cli.harvest_text import document, lines
+    from wormbin.cli.layout import wrapped
 
     rows = desk.farm.harvests(desk.on)
     if desk.paper.json:
@@ -140,6 +141,8 @@ def _harvests(desk: Desk) -> Exit:
         desk.paper.lines(["No bins yet. Begin one: wormbin start kitchen --length 60cm --width 40cm --depth 30cm"])
     else:
         desk.paper.lines(text for row in rows for text in lines(row, desk.paper.width))
+        for source in dict.fromkeys(row.harvest.source for row in rows if row.harvest.source):
+            desk.paper.lines(wrapped(source, desk.paper.width, "source: "))
     return Exit.DONE
 
 

@@ -25,7 +25,8 @@ def window(harvest: HarvestView) -> dict[str, object]:
 def document(row: HarvestRow) -> dict[str, object]:
     """One bin's window and steps as JSON."""
     steps = [{"date": step.on, "what": step.what} for step in row.harvest.steps]
-    return {"bin": row.bin, "name": row.name} | window(row.harvest) | {"steps": steps} | _trays(row)
+    more = {"steps": steps, "source": row.harvest.source}
+    return {"bin": row.bin, "name": row.name} | window(row.harvest) | more | _trays(row)
 
 
 def _trays(row: HarvestRow) -> dict[str, object]:

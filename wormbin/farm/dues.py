@@ -71,7 +71,7 @@ def sheet(scene: Scene, keepers: Sequence[str] = ()) -> tuple[str, ...]:
         "=" * WIDTH,
         "To begin with:",
         *(line for step in do_now(scene) for line in _boxed(step)),
-        *(() if do_now(scene) else wrapped(f"nothing to do. {headline(scene)}", WIDTH)),
+        *(() if do_now(scene) else wrapped(f"nothing to do: {headline(scene)}", WIDTH)),
         *(wrapped(f"also: {'; '.join(also(scene))}", WIDTH) if also(scene) else ()),
         *(wrapped(f"mind: {mind(scene)}", WIDTH) if mind(scene) else ()),
         "",

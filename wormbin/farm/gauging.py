@@ -26,6 +26,8 @@ _CODES = {
     "depth": ("full", "thick-layer"),
     "cn": ("nitrogen-rich",),
 }
+LEAST_KG = 0.0005
+"""Less than half a gram of feed is none."""
 LEAST_DAYS = 0.25
 """What would print as no days of work is less than half a day of it."""
 FRESH_DAYS = 0
@@ -82,7 +84,7 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
         _gauge(
             scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", (None, most_waiting_kg(scene)),
             (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left",
-            more=f", {work_words(scene.waiting_days.p50)}",
+            more=f", {work_words(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_KG else "",
         ),
         _gauge(scene, "air", "air to depth", shown_air, "fraction", (1.0, None), (0.0, 1.0), percent, ""),
         _gauge(

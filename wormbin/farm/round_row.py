@@ -36,6 +36,8 @@ class HarvestView:
     steps: tuple[StepView, ...] = ()
     on: date | None = None
     part: str = ""
+    source: str = ""
+    """Where the days of the steps come from; "" without steps."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from wormbin.advice import wording
 from wormbin.advice.action import Action, Doing, shortest
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import level, to_do
-from wormbin.farm.gauging import LEAST_DAYS, beside_words, moisture_basis, work_words
+from wormbin.farm.gauging import LEAST_DAYS, LEAST_KG, beside_words, moisture_basis, work_words
 from wormbin.farm.harvesting import Coming, harvests, told_window
 from wormbin.farm.round_row import ComingRow
 from wormbin.farm.scenes import Scene
@@ -17,6 +17,7 @@ from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent
 from wormbin.measures.daywords import day_words, days_words, on_day
 from wormbin.records.entries import Check, Feeding
+from wormbin.schedule.harvest import source
 from wormbin.schedule.walk import minutes as together
 from wormbin.schedule.walk import tasks
 
@@ -25,8 +26,6 @@ BEHIND = frozenset({"wet-ahead", "reading-wanted", "reading-questioned", "dense"
 """Findings of a steady bin that stand behind the word that all is well."""
 GOOD = frozenset({"new-bin", "harvest-near", "full"})
 """Findings of a steady bin that all is well with."""
-LEAST_KG = 0.0005
-"""Less than half a gram of feed is none."""
 ROUND_STEPS = 5
 """Lines of what to do for one bin of the round; its own page has them all."""
 
@@ -216,6 +215,7 @@ def harvest_of(scene: Scene, coming: Coming) -> HarvestView:
         steps=tuple(StepView(step.on, step.what) for step in coming.steps),
         on=coming.day,
         part=coming.part,
+        source=source(scene.own_cure_days) if coming.steps else "",
     )
 
 

@@ -15,10 +15,14 @@ from wormbin.schedule.days import NEVER_OFF, back_on, is_away
 from wormbin.science.curing import SOURCE as CURING
 from wormbin.science.curing import cure_days
 
-SOURCE = (
-    "lead times: common practice, no source, with light sorting 1-3 h for a household bin (from memory); curing: "
-    f"{CURING}"
-)
+LEADS = "lead times: common practice, no source, with light sorting 1-3 h for a household bin (from memory)"
+
+
+def source(own_cure_days: int | None = None) -> str:
+    """Where the days of the steps come from."""
+    return f"{LEADS}; curing: {CURING if own_cure_days is None else 'as your own lots took'}"
+
+
 CASTINGS_KG_M3 = 700.0
 LOOSE_KG_M3 = 40.0
 NEW_BED_M = 0.10
