@@ -171,6 +171,23 @@ def test_undo_walks_back_and_redo_walks_forward(tmp_path: Path) -> None:
         store.undo("", AT)
 
 
+def test_redo_goes_forward_as_far_as_undo_went_back(tmp_path: Path) -> None:
+    store = Store.open(tmp_path)
+    for each in ("a", "b", "c"):
+        store.record([note(each)])
+    for _ in range(3):
+        store.undo("", AT)
+    for wrote, stands in (("a", ["a"]), ("b", ["a", "b"])):
+        assert store.redo("", AT).wrote == (wrote,)
+        assert [line.id for line in standing(store.entries("kitchen"))] == stands
+    assert store.undo("", AT).wrote == ("b",)
+    assert [store.redo("", AT).wrote for _ in range(2)] == [("b",), ("c",)]
+    assert [line.id for line in standing(Store.open(tmp_path).entries("kitchen"))] == ["a", "b", "c"]
+    with pytest.raises(RefusedError, match="nothing to do again"):
+        store.redo("", AT)
+    assert [store.undo("", AT).wrote for _ in range(3)] == [("c",), ("b",), ("a",)]
+
+
 def test_redo_is_refused_after_something_else_was_written(tmp_path: Path) -> None:
     store = Store.open(tmp_path)
     store.record([note("a")])

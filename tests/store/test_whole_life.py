@@ -91,11 +91,15 @@ class WholeLife(RuleBasedStateMachine):
 
         return lambda store: store.strike(entry_id, "mistyped", "Ana", self.now), on_list
 
-    def do(self, act: tuple[Callable[[Store], object], Callable[[Model], None]]) -> None:
-        """Do it on both; or see it refused, when more would have gone out of a lot than is in it."""
+    def put_right(self, ids: tuple[str, ...]) -> bool:
+        """Whether a line that counts stands for one of these already: half of a pair, when the other was lifted."""
+        return any(line.replaces in ids and not line.struck for line in self.model.lines.values() if line.replaces)
+
+    def do(self, act: tuple[Callable[[Store], object], Callable[[Model], None]], may: bool = True) -> None:
+        """Do it on both; or see it refused: it may not be, or more would have gone out of a lot than is in it."""
         after = self.model.copy()
         act[1](after)
-        if self.model.may_become(after):
+        if may and self.model.may_become(after):
             act[0](self.store)
             self.model = after
             return
@@ -103,7 +107,7 @@ class WholeLife(RuleBasedStateMachine):
             act[0](self.store)
         except RefusedError:
             return
-        raise AssertionError("more went out of a lot than was in it")
+        raise AssertionError("more went out of a lot than was in it, or a line was put right twice")
 
     def lines(self, count: int, year: int, place: int) -> tuple[Entry, ...]:
         names = [self.fresh() for _ in range(count)]
@@ -158,7 +162,8 @@ class WholeLife(RuleBasedStateMachine):
             model.done.append((tuple(new.id for new in news), ()))
 
         if not half.struck:
-            self.do((lambda store: store.amend(old, news, "Ana", self.now), on_list))
+            may = not self.put_right(self.model.halves(old))
+            self.do((lambda store: store.amend(old, news, "Ana", self.now), on_list), may)
 
     @precondition(lambda self: self.standing_ids())
     @rule(place=ANY)
@@ -194,7 +199,8 @@ class WholeLife(RuleBasedStateMachine):
             model.strike(struck)
             model.done.append(((right.id,), struck))
 
-        self.do((lambda store: store.amend(old.id, right, "Ana", self.now), on_list))
+        may = not self.put_right(self.model.halves(old.id))
+        self.do((lambda store: store.amend(old.id, right, "Ana", self.now), on_list), may)
 
     @precondition(lambda self: self.model.done)
     @rule()

@@ -89,3 +89,18 @@ def not_taken_back(changes: Sequence[Change]) -> tuple[Change, ...]:
             left.append(change)
             cancelled.add(change.undoes)
     return tuple(reversed(left))
+
+
+def taken_back(changes: Sequence[Change]) -> tuple[Change, ...]:
+    """The undoings that may be done again, the latest last: those since the last change that was no undoing itself."""
+    known = {change.number: change for change in changes}
+    left: list[Change] = []
+    for change in changes:
+        of = known.get(change.undoes)
+        if of is None:  # a change of its own, or the undoing of one that is too long ago
+            left.clear()
+        elif of.undoes:
+            left = [each for each in left if each.number != of.number]
+        else:
+            left.append(change)
+    return tuple(left)

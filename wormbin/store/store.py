@@ -9,7 +9,7 @@ from pathlib import Path
 from wormbin.problems import Problem, RefusedError
 from wormbin.store import backup, checking, merging, restoring, seal
 from wormbin.store.book import recent_changes
-from wormbin.store.change import RESTORED, Change, not_taken_back
+from wormbin.store.change import RESTORED, Change, not_taken_back, taken_back
 from wormbin.store.copies import copies
 from wormbin.store.errors import StoreError, told
 from wormbin.store.jsontext import parse
@@ -71,18 +71,19 @@ class Store(Writing):
         return f"A restore is not taken back by undo. What was there before it lies in the backups{where}"
 
     def redo(self, by: str, at: datetime) -> Change:
-        """Do again what ``undo`` took back last, as long as nothing else was changed since."""
+        """Do again what ``undo`` took back last, as long as nothing else was changed since.
+
+        Called again it does the one before again, as often as ``undo`` was called.
+        """
         done: list[Change] = []
 
         def act(number: int) -> None:
             changes = self.changes()
-            numbers = {change.number: change for change in changes}
-            last = changes[-1] if changes else None
-            taken_back = numbers.get(last.undoes) if last is not None else None
-            if last is None or taken_back is None or last.undoes == 0 or taken_back.undoes:
+            undone = taken_back(changes)
+            if not undone:
                 raise RefusedError(Problem("redo", "", "a change", whole=NOTHING_TO_REDO))
-            self._invert(last, number, by, at)
-            done.append(taken_back)
+            self._invert(undone[-1], number, by, at)
+            done.append(next(change for change in changes if change.number == undone[-1].undoes))
 
         self.again(act)
         return done[-1]
