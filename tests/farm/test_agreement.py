@@ -44,7 +44,13 @@ def test_who_leaves_tomorrow_is_not_told_to_feed_what_is_held_today(farm: Farmst
     plan = farm.away("kitchen", "tomorrow", "2026-11-12")
     assert not any(re.match(r"feed \d", step) for step in plan.before)
     assert any("feed nothing more" in step for step in plan.before)
-    assert not any("bury up to" in line for line in plan.neighbour)
+    held = farm.scene("kitchen").held_until
+    assert held is not None
+    # The neighbour comes on the sixth, when it may be fed again; before that day nobody is told to.
+    assert held.isoformat() == "2026-11-03"
+    assert plan.neighbour[1] == "Please look in on Friday 6 November."
+    near = farm.away("kitchen", "tomorrow", "2026-11-01")
+    assert not any("bury up to" in line for line in near.neighbour)
 
 
 def test_a_harvest_is_as_much_in_the_what_if_as_in_the_advice_and_as_soon_as_on_the_page(farm: Farmstead) -> None:

@@ -264,7 +264,9 @@ def _neighbour(
     visits = ceil(away / VISIT_DAYS) - 1
     when = [first + timedelta(days=round(away * (n + 1) / (visits + 1))) for n in range(visits)]
     room = today.appetite_kg_day.p50 * min(AHEAD_OF_LEAVING_DAYS, away / (visits + 1)) * 0.75 if visits else 0.0
-    each = floor(min(room, room if most_kg is None else most_kg) * 100) / 100
+    # Whoever was not to be fed when we left is fed gently by somebody who does not know the bin.
+    share = 0.5 if amiss.hold else 1.0
+    each = floor(min(room, room if most_kg is None else most_kg) * share * 100) / 100
     said = [f"Worm bin {bin.name}: {_dated(first)} to {_dated(last)}"]
     if amiss.hold and not when:
         when = [first + timedelta(days=away // 2)]
