@@ -14,7 +14,7 @@ from wormbin.farm.round_row import ComingRow
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import CompartmentView, HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level
-from wormbin.measures import mass, percent
+from wormbin.measures import mass, percent, told
 from wormbin.measures.daywords import day_words, days_words, on_day
 from wormbin.records.entries import Check, Feeding
 from wormbin.schedule.harvest import source
@@ -215,7 +215,7 @@ def harvest_of(scene: Scene, coming: Coming) -> HarvestView:
         steps=tuple(StepView(step.on, step.what) for step in coming.steps),
         on=coming.day,
         part=coming.part,
-        source=source(scene.own_cure_days) if coming.steps else "",
+        source=told(source(scene.own_cure_days), scene.settings.units) if coming.steps else "",
     )
 
 
