@@ -275,3 +275,23 @@ def test_a_chart_above_another_leaves_the_dates_to_it_and_uses_their_rows() -> N
     assert rows == [7, 8]  # two rows more for the curve; the word stands under the first alone
     assert "today" not in without.text
     assert without.lines[-1].startswith("└") or "└" in without.lines[-1]
+
+
+@pytest.mark.parametrize("ascii", [False, True])
+def test_a_slip_of_the_hand_does_not_flatten_all_the_rest(ascii: bool) -> None:
+    calm = Series(course(DAY, 30, 0.8, 0.05), readings=(Reading(DAY + timedelta(days=9), 0.82),), target=(0.75, 0.85))
+    slip = Reading(DAY + timedelta(days=20), 0.21, questioned=True)
+    odd = Series(calm.past, readings=(*calm.readings, slip), target=calm.target)
+    rows = [
+        {row for row, _ in cells(chart(series, 60, 12, unit=PERCENT, ascii=ascii), "target")} for series in (calm, odd)
+    ]
+    assert rows[0] == rows[1]
+    picture = chart(odd, 60, 12, unit=PERCENT, ascii=ascii)
+    ((row, at),) = cells(picture, "questioned")
+    assert picture.lines[row][at] == "?"
+    assert row == max(row for row, _ in cells(picture, "axis") if row < 10), "at the foot, below all else"
+
+
+def test_a_slip_that_stands_alone_is_still_drawn() -> None:
+    picture = chart(Series(readings=(Reading(DAY, 0.21, questioned=True),), today=DAY), 60, 12, unit=PERCENT)
+    assert len(cells(picture, "questioned")) == 1

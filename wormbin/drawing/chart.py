@@ -106,7 +106,11 @@ def _range(
     air = (top - bottom) * 0.06 or abs(top) * 0.1 or 1.0
     foot = bottom - air if bottom < 0.0 or bottom - air >= 0.0 else 0.0
     roof = top + air
-    read = [each.value for each in series.readings if _within(each.on, first, last) and drawable(each.value)]
+    read = [
+        each.value
+        for each in series.readings
+        if _within(each.on, first, last) and drawable(each.value) and not each.questioned
+    ]
     lower, upper = (edge if edge is not None and drawable(edge) else None for edge in series.target)
     share = min(ROOM_BEYOND / max(rows, 1), 0.3)
     for _ in range(4):  # room above takes from the room below, and the other way round

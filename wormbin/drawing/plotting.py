@@ -148,14 +148,15 @@ def _line(
 
 
 def draw_readings(canvas: Canvas, plot: Plot, series: Series) -> None:
-    """Readings as discs over everything else, questioned ones as question marks, those off the axis as arrows."""
+    """Readings as discs over everything else, those off the axis as arrows; questioned ones as question marks, at the
+    edge where they lie off the axis."""
     ascii = canvas.ascii
     for reading in sorted(series.readings, key=lambda reading: not reading.questioned):
         if not plot.sees(reading.on) or not drawable(reading.value):
             continue
         row = beyond_its_limit(plot, series, reading.value)
         sign = "?" if reading.questioned else "@" if ascii else "●"
-        if row < 0 or row >= plot.rows:
+        if (row < 0 or row >= plot.rows) and not reading.questioned:
             sign = ("^" if ascii else "↑") if row < 0 else ("v" if ascii else "↓")
         role = QUESTIONED if reading.questioned else READING
         canvas.set(plot.left + plot.cell(reading.on), min(max(row, 0), plot.rows - 1), sign, role)

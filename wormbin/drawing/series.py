@@ -52,12 +52,16 @@ class Series:
             yield self.today
 
     def values(self, first: date, last: date) -> Iterator[float]:
-        """Every value to be seen from ``first`` to ``last``: bands, lines, readings."""
+        """Every value to be seen from ``first`` to ``last``: bands, lines, readings; a questioned reading only where
+        there is nothing else, so that a slip of the hand does not flatten all the rest."""
         start, end = first.toordinal(), last.toordinal()
+        alone = not (self.past or self.ahead or any(not reading.questioned for reading in self.readings))
         for point in chain(self.past, self.ahead, self.what_if):
             if start <= point.on.toordinal() <= end and (band := in_order(point.band)):
                 yield band.p10
                 yield band.p90
         for reading in self.readings:
+            if not alone and reading.questioned:
+                continue
             if start <= reading.on.toordinal() <= end and drawable(reading.value):
                 yield reading.value
