@@ -140,3 +140,12 @@ def test_who_leaves_and_the_neighbour_are_told_the_tray(farm: Farmstead) -> None
     plan = farm.away("stack", "2026-06-06", "2026-06-28")
     assert any(step.startswith("feed") and "in the lower tray" in step for step in plan.before)
     assert any("peelings in the lower tray" in line for line in plan.neighbour)
+
+
+def test_what_if_harvests_the_tray_that_is_due_first(farm: Farmstead) -> None:
+    other = farm.what_if("stack", harvest=True)
+    assert other.instead.title.startswith("harvest the lower tray today (")
+    (lower, _upper) = state(farm)
+    wet = float(other.instead.title.partition("(")[2].split()[0])
+    # All castings of the lower tray at its own moisture, a tenth left with the worms; none of the upper tray's.
+    assert wet == pytest.approx(lower["castings_dry_kg"].p50 * 0.9 / (1 - lower["moisture"].p50), rel=0.05)

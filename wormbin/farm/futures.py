@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from wormbin.advice.rules.harvest import to_take_kg
+from wormbin.advice.rules.harvest import to_take_kg, wet_kg
+from wormbin.advice.trays import first_due
 from wormbin.farm.harvesting import next_harvest
 from wormbin.farm.proposals import BesideRow, Future, WhatIfView
 from wormbin.farm.rounds import banded, harvest_of, harvest_view
@@ -67,9 +68,14 @@ def _instead(scene: Scene, change: Change) -> tuple[str, Ahead, Scene]:
         raise RefusedError(Problem("what-if", "", allowed, "--skip 1"))
     other = scene
     if done:
+        tray = first_due(scene.trays)
         lines = [
-            Entry(f"whatif{place:04}", scene.bin.key, scene.now, what) for place, (what, _words) in enumerate(done)
-        ]
+            Entry(
+                f"whatif{place:04}", scene.bin.key, scene.now, what,
+                compartment=tray.number if tray is not None and isinstance(what, Harvest) else 0,
+            )
+            for place, (what, _words) in enumerate(done)
+        ]  # fmt: skip
         other = scene.with_written(lines)
     return ", ".join(titles), look_ahead(other.past.replay, plan, scene.ahead_days, spell=spell), other
 
@@ -109,10 +115,13 @@ def _done_now(scene: Scene, change: Change) -> Iterator[tuple[What, str]]:
             raise RefusedError(Problem("split", shown(change.split), "a bin with worms in it"))
         yield Stocking(-kg), f"take {percent(share)} of the worms out today ({mass(kg, units)})"
     if change.harvest:
-        wet = to_take_kg(scene.case).p50
+        tray = first_due(scene.trays)
+        moisture = tray.part.moisture.p50 if tray is not None else today.moisture.p50
+        wet = (wet_kg(tray.part.castings_dry_kg, moisture) if tray is not None else to_take_kg(scene.case)).p50
         if wet <= 0:
             raise RefusedError(Problem("harvest", "", "a bin with castings in it"))
-        yield Harvest(wet, today.moisture.p50), f"harvest today ({mass(wet, units)})"
+        what = f"the {tray.name} " if tray is not None else ""
+        yield Harvest(wet, moisture), f"harvest {what}today ({mass(wet, units)})"
 
 
 def read_spell(words: str) -> tuple[float, int]:
