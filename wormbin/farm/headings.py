@@ -74,7 +74,11 @@ def read_heading(heading: Heading, one: Bin, now: datetime) -> Head:
         if said.isdecimal() and 1 <= int(said) <= one.compartments:
             compartment = int(said)
         else:
-            allowed = "nothing: this bin has one compartment" if one.compartments == 1 else f"1 to {one.compartments}"
+            allowed = (
+                "1, or nothing said: this bin has one compartment"
+                if one.compartments == 1
+                else f"1 to {one.compartments}"
+            )
             problems.append(Problem("compartment", shown(said), allowed, "1"))
     if problems:
         raise RefusedError(problems)
