@@ -53,7 +53,9 @@ if TYPE_CHECKING:
     from wormbin.farm.lot_views import PlanView
 
 _ALL = ("all", "rest", "all of it", "the rest")
-_BEFORE_SALE = "What a label may say is a matter of local law; what to mind before a sale: wormbin castings show “{lot}”"
+_BEFORE_SALE = (
+    "What a label may say is a matter of local law; what to mind before a sale: wormbin castings show “{lot}”"
+)
 _USING = ("salt", "own-trial", "dust", "hands")
 _MOST_PRICE = 1e9
 
