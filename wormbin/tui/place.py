@@ -18,6 +18,7 @@ from wormbin.farm.errors import HeldBackError, StoreError
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import ASK, FILL
 from wormbin.tui.laid_once import LaidOnce
+from wormbin.tui.leaves_once import LeavesOnce
 
 if TYPE_CHECKING:
     from wormbin.farm.doorway import Farmstead
@@ -114,13 +115,13 @@ def _taken(filling: Filling, given: Given, _farm: Farmstead) -> RoundRow | Troub
     return filling.take(given)
 
 
-class Place(_AtTheDesk, LaidOnce[R], Generic[R]):
+class Place(_AtTheDesk, LeavesOnce[R], LaidOnce[R], Generic[R]):
     """A whole screen; ``R`` is what it answers when it is left."""
 
     AUTO_FOCUS = ""
 
 
-class Form(_AtTheDesk, LaidOnce[R], ModalScreen[R], Generic[R]):
+class Form(_AtTheDesk, LeavesOnce[R], LaidOnce[R], ModalScreen[R], Generic[R]):
     """A form over another screen; ``R`` is what it answers, None when it was left without saving."""
 
     AUTO_FOCUS = "Input, ChoiceRow, LineList"

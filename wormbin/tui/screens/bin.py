@@ -318,9 +318,9 @@ class BinScreen(BinActions):
         if self.tab != "now":
             self.what_if = None
             self.tab = "now"
-        elif len(self.app.screen_stack) > 1:
+        elif self.app.screen_stack[0] is not self:
             self.dismiss(None)
-        else:
+        elif self.app.screen is self:
             from wormbin.tui.screens.round import RoundScreen
 
             self.app.switch_screen(RoundScreen())  # the only bin was the first screen of all
