@@ -17,6 +17,7 @@ from wormbin.tui.screens.help import HelpScreen
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.start import StartForm
+from wormbin.tui.side_page import SidePage
 
 
 async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Farmstead) -> None:
@@ -92,3 +93,20 @@ async def test_the_numbers_of_the_feeding_panel_can_be_opened_and_the_form_stays
         await pilot.press("escape")
         assert await at(pilot, FeedForm) is form
         assert form.bucket == ["2 kg coffee grounds"]
+
+
+@pytest.mark.parametrize("key", ["w", "g"])
+async def test_the_page_beside_a_form_is_scrolled_by_a_key_while_its_lines_listen(key: str, take: Take) -> None:
+    async with opened(take("apartment")) as pilot:
+        await pilot.press(key)
+        await until(pilot, lambda: isinstance(pilot.app.screen, SidePage), "the form")
+        form = pilot.app.screen
+        assert isinstance(form, SidePage)
+        if key == "w":
+            await pilot.press("1")
+        side = form.query_one(form.SIDE)
+        await until(pilot, lambda: side.max_scroll_y > 0, "more than finds room")
+        listening = pilot.app.focused
+        await pilot.press("pagedown")
+        await until(pilot, lambda: side.scroll_offset.y > 0, "scrolled")
+        assert pilot.app.focused is listening

@@ -21,6 +21,7 @@ from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.preview_lines import allowance_lines, bucket_lines, preview_lines
 from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.side_page import SidePage
 from wormbin.tui.widgets.name_suggester import NameSuggester
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from wormbin.figures import Working
 
 
-class FeedForm(FilledForm):
+class FeedForm(SidePage, FilledForm):
     """Collects portions in the keeper's words; Enter puts one in the bucket, Enter on an empty line saves."""
 
     HELP = (
@@ -45,8 +46,6 @@ class FeedForm(FilledForm):
         Binding("ctrl+t", "take_advice", "feed this much instead"),
         Binding("ctrl+r", "take_out", "take the last thing out"),
         Binding("ctrl+o", "open_sums", "numbers opened"),
-        Binding("pageup", "scroll_effect(-1)", "the right side up", show=False, priority=True),
-        Binding("pagedown", "scroll_effect(1)", "the right side down", show=False, priority=True),
     ]
 
     def __init__(self, hand: Hand, *, fields: Mapping[str, str] | None = None, replaces: str = "") -> None:
@@ -269,11 +268,6 @@ class FeedForm(FilledForm):
             working = await self.ask(partial(_working, self.key, code))
             lines += working_lines(working) if working is not None else []
         self.app.push_screen(ReadingScreen(f"Feed {self.hand.name}: numbers opened", lines))
-
-    def action_scroll_effect(self, by: int) -> None:
-        """Scroll what the feeding would do, while the line of text keeps the keys."""
-        after = self.query_one("#after", VerticalScroll)
-        after.scroll_relative(y=by * max(after.size.height - 1, 1), animate=False)
 
     # leaving
     def fields(self) -> dict[str, str]:

@@ -17,12 +17,13 @@ from wormbin.tui.desk import SAVE
 from wormbin.tui.material_lines import material_lines
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.side_page import SidePage
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 
-class MaterialsScreen(Form[None]):
+class MaterialsScreen(SidePage, Form[None]):
     """Typing searches; the arrows choose; the material chosen stands beside the list in full."""
 
     HELP = (
@@ -54,7 +55,8 @@ class MaterialsScreen(Form[None]):
             yield field
             yield Static(id="trouble", classes="trouble")
             yield Static(
-                line_of([("type to search   arrows choose   ^O own values   F1 help   Esc leave", "dim")]), id="keys"
+                line_of([("type to search   arrows choose   ^O own   PgDn more   F1 help   Esc leave", "dim")]),
+                id="keys",
             )
 
     async def on_mount(self) -> None:

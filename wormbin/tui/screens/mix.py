@@ -15,6 +15,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.place import Form
 from wormbin.tui.preview_lines import mix_lines
 from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.side_page import SidePage
 from wormbin.tui.widgets.name_suggester import NameSuggester
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
@@ -29,7 +30,7 @@ LABELS = {"mix": "put on", **{name: label for name, label, _ in FIELDS}}
 HINT: list[list[Piece]] = [[("Put things on: what they come to together will stand here.", "dim")]]
 
 
-class MixBench(Form[None]):
+class MixBench(SidePage, Form[None]):
     """Nothing here is written into a log."""
 
     HELP = (
@@ -59,7 +60,9 @@ class MixBench(Form[None]):
                 with VerticalScroll(id="after", can_focus=False):
                     yield PageLines(HINT, id="effect")
             yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter put on   Tab next   ^R take out   F1 help   Esc leave", "dim")]), id="keys")
+            yield Static(
+                line_of([("Enter put on   Tab next   ^R take out   PgDn more   F1 help   Esc leave", "dim")]), id="keys"
+            )
 
     def on_mount(self) -> None:
         """Listen to the first thing."""

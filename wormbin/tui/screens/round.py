@@ -11,6 +11,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
+from textual.events import ScreenResume
 from textual.widgets import Input, Static
 
 from wormbin.problems import RefusedError
@@ -73,7 +74,7 @@ class RoundScreen(BinActions):
         self._rows: list[RoundRow] = list(front.rows) if front is not None else []
         self._shown: list[RoundRow] = []
         self._cold: list[Bin] = []
-        self._waiting: list[Bin] = []
+        self._unmade: list[Bin] = []
         self._order = 0
         self._show_only = 0
         self._word = ""
@@ -150,13 +151,13 @@ class RoundScreen(BinActions):
             key=ORDERS[self._order][0],
         )
         # What is not worked out yet stands below, in the order of the farm.
-        self._waiting = [
+        self._unmade = [
             each for each in self._cold if not self._filled and not self._show_only and word in each.name.casefold()
         ]
         lines = self.query_one(LineList)
-        keys = [*(row.bin for row in self._shown), *(each.key for each in self._waiting)]
+        keys = [*(row.bin for row in self._shown), *(each.key for each in self._unmade)]
         at = keys.index(self._chosen) if self._chosen in keys else 0
-        self._longest = longest_name([*self._shown, *self._waiting])
+        self._longest = longest_name([*self._shown, *self._unmade])
         lines.show(len(keys), at)
         self._show_head()
         self._show_now()
@@ -167,7 +168,7 @@ class RoundScreen(BinActions):
 
     def _share_room(self) -> None:
         """Where every bin is in sight and rows are left, the bin under the cursor is drawn below the list."""
-        listed = len(self._shown) + len(self._waiting) + 2
+        listed = len(self._shown) + len(self._unmade) + 2
         panel = self.query_one("#do")
         high = self.app.size.height
         free = high - 3 - listed
@@ -232,7 +233,7 @@ class RoundScreen(BinActions):
 
     def _waiting_at(self, index: int) -> Bin | None:
         at = index - len(self._shown)
-        return self._waiting[at] if 0 <= at < len(self._waiting) else None
+        return self._unmade[at] if 0 <= at < len(self._unmade) else None
 
     def _draw(self, index: int, width: int) -> Sequence[Piece]:
         if index >= len(self._shown):
@@ -310,7 +311,7 @@ class RoundScreen(BinActions):
             self.notify(words, severity="warning", markup=False)
         self.reload()
 
-    def on_screen_resume(self) -> None:
+    def on_screen_resume(self, _: ScreenResume) -> None:
         """Coming back from a bin: it may have been written to."""
         if self._filled:
             self.reload()

@@ -18,6 +18,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.side_page import SidePage
 from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
@@ -42,7 +43,7 @@ ROWS = (
 ASKS = ("name", "length", "width", "depth")
 
 
-class StartForm(FilledForm):
+class StartForm(SidePage, FilledForm):
     """The first Enter that is understood shows the proposal; the next writes the bin and shows the list to print."""
 
     HELP = (
@@ -81,7 +82,7 @@ class StartForm(FilledForm):
                     )
             yield Static(id="trouble", classes="trouble")
             yield Static(
-                line_of([("A key picks   Tab next   Enter propose, then save   F1 help   Esc leave", "dim")]),
+                line_of([("Keys pick   Tab next   Enter propose, save   PgDn more   F1 help   Esc leave", "dim")]),
                 id="keys",
             )
 

@@ -16,6 +16,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.future_lines import future_charts, overlays, what_if_lines
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.side_page import SidePage
 from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
 from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
 from wormbin.tui.widgets.page_lines import PageLines
@@ -31,7 +32,7 @@ FIELDS = (
 )  # fmt: skip
 
 
-class WhatIfForm(Form[WhatIfView]):
+class WhatIfForm(SidePage, Form[WhatIfView]):
     """Answers the what-if that is to stay drawn over the bin's charts, or None."""
 
     HELP = (
@@ -39,6 +40,7 @@ class WhatIfForm(Form[WhatIfView]):
         "taken out. "
         "Both futures are worked out and drawn over each other. Enter leaves the other future on the bin's charts."
     )
+    SIDE = "#asked"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "keep", "draw it over the charts", priority=True),
         Binding("escape", "leave", "leave"),
@@ -68,7 +70,10 @@ class WhatIfForm(Form[WhatIfView]):
                     yield ChartPicture(id="chart-1")
                     yield Static(id="chart-title-2", classes="chart-title")
                     yield ChartPicture(id="chart-2")
-            yield Static(line_of([("Enter keep it on the charts   Tab next   F1 help   Esc leave", "dim")]), id="keys")
+            yield Static(
+                line_of([("Enter keep it on the charts   Tab next   PgDn more   F1 help   Esc leave", "dim")]),
+                id="keys",
+            )
 
     def on_mount(self) -> None:
         """One key is enough."""
