@@ -280,9 +280,28 @@ def test_who_signed_a_line_and_is_not_on_the_list_is_named(tmp_path: Path) -> No
 
 
 def test_a_portion_half_typed_is_completed(farm: Farmstead) -> None:
-    assert farm.complete_portion("300 g melon r") == "300 g melon-rind"
+    assert farm.complete_portion("300 g melon r") == "300 g melon rind"
+    assert farm.complete_portion("300 g mel") == "300 g melon-rind"
     assert farm.complete_portion("300 g") is None
     assert farm.complete_portion("300 g qqqqq") is None
+
+
+def test_what_is_completed_begins_with_what_was_typed(farm: Farmstead) -> None:
+    for typed in ("lett", "Lett", "lettu", "lettuce", "coffee", "banana s", "peel", "straw", "tea b", "l"):
+        finished = farm.complete_portion(f"300 g {typed}")
+        assert finished is None or finished.startswith(f"300 g {typed}"), (typed, finished)
+        if finished is not None:
+            farm.table.find(finished.removeprefix("300 g "))  # raises when it is not one thing
+    assert farm.complete_portion("300 g leaf-lett") == "300 g leaf-lettuce"
+    assert farm.complete_portion("300 g leaf-lettuce") is None, "it is finished"
+
+
+def test_a_feed_is_completed_before_a_bedding_where_feed_is_asked_for_and_after_it_where_bedding_is(
+    farm: Farmstead,
+) -> None:
+    assert farm.complete_portion("2 cups coffee", "feed") == "2 cups coffee-grounds"
+    assert farm.complete_portion("2 cups coffee", "bedding") == "2 cups coffee-filters"
+    assert farm.complete_portion("60 g shredded", "feed") == "60 g shredded-cardboard", "a bedding where no feed fits"
 
 
 def test_a_folder_brought_in_and_out_again_is_the_same_farm(tmp_path: Path) -> None:

@@ -126,6 +126,8 @@ EVERYDAY = [
     ("chopped carrots", "carrots"),
     ("oranges", "oranges"),
     ("tea bags", "tea-leaves"),
+    ("lettuce", "leaf-lettuce"),
+    ("egg shells", "eggshell"),
     ("egg shells", "eggshell"),
     ("  MELON\trind ", "melon-rind"),
     ("melon\u200b rind\u202e", "melon-rind"),
@@ -181,7 +183,6 @@ def test_a_misspelt_name_is_asked_about_with_the_right_one_first(words: str, fir
 @pytest.mark.parametrize(
     ("words", "among"),
     [
-        ("lettuce", {"romaine-lettuce", "leaf-lettuce"}),
         ("citrus", {"orange-peel", "oranges"}),
         ("banana", {"banana-peel", "bananas-flesh"}),
         ("manure", {"cattle-manure", "horse-manure"}),

@@ -120,7 +120,7 @@ class FakeFarm(Farmstead):
     def working(self, bin: str, code: str, on: date | None = None) -> Working:
         return made.working(code)
 
-    def complete_portion(self, text: str) -> str | None:
+    def complete_portion(self, text: str, role: str = "") -> str | None:
         return text + "on rind" if text.endswith("mel") else None
 
     def emergency(self, bin: str = "") -> tuple[str, ...]:

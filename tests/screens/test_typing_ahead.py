@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 from textual.events import Key
+from textual.widgets import Input
 
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import FakeFarm
+from wormbin.farm.doorway import Farmstead
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.opening import draft_words
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.write import WriteForm
+from wormbin.tui.widgets.word_field import WordField
 
 
 def _at_once(pilot: Driver, keys: str) -> None:
@@ -44,3 +50,26 @@ async def test_the_start_form_keeps_a_tab_of_habit_and_never_wraps() -> None:
 
 def test_a_half_filled_form_is_told_of_by_the_name_of_its_bin() -> None:
     assert draft_words("check-kitchen", {"kitchen": "Kitchen"}) == "A half-filled check of Kitchen is kept: c opens it."
+
+
+async def test_the_field_for_feed_offers_feeds_and_the_one_for_bedding_beddings(
+    take: Callable[[str], Farmstead],
+) -> None:
+    async with opened(take("apartment")) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        for field, typed, offered in (
+            ("portion", "2 cups coffee", "2 cups coffee-grounds"),
+            ("portion", "300 g lett", "300 g lettuce"),
+            ("portion", "300 g lettuce", ""),
+            ("bedding", "60 g coffee", "60 g coffee-filters"),
+        ):
+            line = form.query_one(f"#{field}", WordField).input
+            line.focus()
+            line.value = typed
+            line.cursor_position = len(typed)
+            await until(pilot, partial(_offers, line, offered), offered or "nothing")
+
+
+def _offers(line: Input, words: str) -> bool:
+    return line._suggestion == words

@@ -175,11 +175,15 @@ class Answering(OpenFarm):
         """Keys of materials with a name that begins with ``prefix``, best first."""
         return self.table.complete(prefix)
 
-    def complete_portion(self, words: str) -> str | None:
-        """ "300 g mel" completed to "300 g melon-rind"; None when there is nothing to complete."""
-        from wormbin.farm.completion import completed
+    def complete_portion(self, words: str, role: str = "") -> str | None:
+        """ "300 g mel" completed to "300 g melon-rind"; None when there is nothing to complete.
 
-        return completed(words, self.table)
+        ``role`` is what is wanted most here: "feed" or "bedding".
+        """
+        from wormbin.farm.completion import completed
+        from wormbin.materials.material import Role
+
+        return completed(words, self.table, Role(role) if role else None)
 
     def working(self, bin: str, code: str, on: date | None = None) -> Working:
         """A figure opened; ``code`` is a gauge's."""

@@ -116,6 +116,18 @@ class Names:
         ranked = sorted((rank, key) for key, names in self._spelt.items() if (rank := _rank(begun, names)) is not None)
         return tuple(key for _, key in ranked)
 
+    def finished(self, begun: str) -> tuple[tuple[str, str], ...]:
+        """Keys with the name of each that begins with these letters, its key before another name."""
+        letters = _spaced(begun)
+        found: list[tuple[int, str, str]] = []
+        if len(letters) == len(begun):  # letter by letter, or what is added would not fit what is typed
+            for key, names in self._spelt.items():
+                if names[0].startswith(letters):
+                    found.append((0, key, key))
+                elif (name := next((each for each in names if each.startswith(letters)), None)) is not None:
+                    found.append((1, key, name))
+        return tuple((key, name) for _, key, name in sorted(found))
+
 
 def _rank(begun: str, names: tuple[str, ...]) -> int | None:
     """0 when the key (the first name) begins so, 1 another name, 2 a word within one, None when nothing does."""

@@ -90,6 +90,16 @@ class MaterialTable:
         keys = self._names.beginning(prefix)
         return tuple(key for key in keys if self._by_key[key].role is not Role.KEEP_OUT)
 
+    def finish(self, begun: str, first: Role | None = None) -> str:
+        """The letters that are missing from ``begun`` to be a name of the table; empty for none, or when it is one.
+
+        A key goes before another name, and what has the role ``first`` before what has not; nothing that is kept out.
+        """
+        names = {key: name for key, name in self._names.finished(begun) if self._by_key[key].role is not Role.KEEP_OUT}
+        best = next((name for key, name in names.items() if self._by_key[key].role is first), "")
+        best = best or next(iter(names.values()), "")
+        return best[len(begun) :]
+
     def with_own(self, own: Iterable[OwnMaterial]) -> MaterialTable:
         """A table with the keeper's own materials and values laid over this one; RefusedError lists what is wrong."""
         laid, problems = dict(self._by_key), list[Problem]()

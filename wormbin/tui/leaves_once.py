@@ -18,8 +18,8 @@ class LeavesOnce(Screen[R], Generic[R]):
     """The first answer counts; a screen that something lies over is left when it comes to the top again."""
 
     _answered = False
-    _waiting: R | None = None
-    _waits = False
+    _answer_kept: R | None = None
+    _keeps_answer = False
 
     def dismiss(self, result: R | None = None) -> AwaitComplete:
         """Leave with ``result``; nothing happens when the screen was left already or lies at the bottom."""
@@ -27,16 +27,16 @@ class LeavesOnce(Screen[R], Generic[R]):
         if self._answered or self not in stack or self is stack[0]:
             return AwaitComplete()
         if self is not stack[-1]:
-            if not self._waits:
-                self._waits, self._waiting = True, result
+            if not self._keeps_answer:
+                self._keeps_answer, self._answer_kept = True, result
             return AwaitComplete()
         self._answered = True
-        return super().dismiss(self._waiting if self._waits else result)
+        return super().dismiss(self._answer_kept if self._keeps_answer else result)
 
     def on_screen_resume(self, _: ScreenResume) -> None:
         """What lay over it is gone."""
-        if self._waits:
-            self.dismiss(self._waiting)
+        if self._keeps_answer:
+            self.dismiss(self._answer_kept)
 
     def _pop_result_callback(self) -> None:
         """The lowest screen was never laid over another, so that nobody waits for its answer."""

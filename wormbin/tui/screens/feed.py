@@ -62,15 +62,15 @@ class FeedForm(SidePage, FilledForm):
 
     def compose(self) -> ComposeResult:
         """The bucket at the left, what it does at the right."""
-        names = NameSuggester(self._finish)
+        feeds, beddings = NameSuggester(self._finish_feed), NameSuggester(self._finish_bedding)
         with Vertical(classes="sheet"):
             title = f"{'Put right' if self._replaces else 'Feed'}: {self.hand.name}"
             yield Static(line_of([said(title, "title")]), classes="sheet-title")
             with Horizontal(id="pair"):
                 with Vertical(id="bucket-side"):
                     yield Static(id="bucket")
-                    yield WordField("put in", "300 g melon rind", suggester=names, id="portion")
-                    yield WordField("bedding", "60 g cardboard", suggester=names, id="bedding")
+                    yield WordField("put in", "300 g melon rind", suggester=feeds, id="portion")
+                    yield WordField("bedding", "60 g cardboard", suggester=beddings, id="bedding")
                     yield WordField("water", "0.5 L", id="water")
                     yield WordField("note", "", id="note")
                     if self.hand.compartments > 1:
@@ -112,8 +112,11 @@ class FeedForm(SidePage, FilledForm):
             replaces=self._replaces,
         )  # fmt: skip
 
-    async def _finish(self, words: str) -> str | None:
-        return await self.ask(lambda farm: farm.complete_portion(words))
+    async def _finish_feed(self, words: str) -> str | None:
+        return await self.ask(lambda farm: farm.complete_portion(words, "feed"))
+
+    async def _finish_bedding(self, words: str) -> str | None:
+        return await self.ask(lambda farm: farm.complete_portion(words, "bedding"))
 
     # the panel beside the bucket
     def look_again(self) -> None:

@@ -109,7 +109,8 @@ class WriteForm(FilledForm):
             field.value = fields.get(field.id or "", "")
 
     async def _finish(self, words: str) -> str | None:
-        return await self.ask(lambda farm: farm.complete_portion(words))
+        # Beddings are the only materials that have a paper of this kind.
+        return await self.ask(lambda farm: farm.complete_portion(words, "bedding"))
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
