@@ -44,6 +44,30 @@ def test_the_ration_fed_as_it_was_advised_is_no_overfeeding(bin_: Bin) -> None:
     assert overfed(after) is None, kg
 
 
+@pytest.mark.parametrize("bin_", BINS, ids=lambda one: one.key)
+@pytest.mark.parametrize("share", [0.5, 1.0])
+def test_what_was_given_today_is_taken_off_what_may_be_given_today(bin_: Bin, share: float) -> None:
+    on = _last(bin_)
+    run, own = _run(bin_, on)
+    until = on + timedelta(days=4)
+    case = _case(bin_, on, run, own, NOTHING_AHEAD, look_ahead(run, (), 10))
+    may = ration(case, until).kg
+    if may < 0.1:
+        return
+    given = Entry("given", bin_.key, case.now, Feeding((Portion(usual_material(case.entries, on), share * may),)), "")
+    fed_run = with_entries(run, [given])
+    after = replace(
+        case,
+        today=fed_run.today,
+        history=(*case.history[:-1], fed_run.today),
+        entries=(*case.entries, given),
+        unfed=look_ahead(fed_run, (), 14),
+    )
+    left = ration(after, until).kg
+    # A sixth: a bin with more in it does work a little more.
+    assert left <= (1 - share) * may + may / 6 + 0.02, f"of {may:.2f} kg, {share:.0%} given, {left:.2f} kg left"
+
+
 def test_a_bin_that_was_given_handfuls_gets_no_ration_that_would_be_called_a_heap() -> None:
     little = (stocked(), *(fed(0.9, TODAY - timedelta(days=n)) for n in range(28, 0, -3)))
     row = {"feed_waiting_kg": band(0.2), "feed_waiting_days": band(0.2), "appetite_kg_day": band(0.5)}

@@ -38,6 +38,16 @@ def test_the_ration_is_what_is_eaten_until_the_next_feeding_less_what_waits() ->
     assert "250 g a day until 24 May" in can.because[0]
 
 
+def test_what_was_given_today_is_a_part_of_the_step_and_no_new_habit() -> None:
+    hungry = days([{"appetite_kg_day": band(3.0), "feed_waiting_kg": band(0.1)}] * 30)
+    before = ration(a_case(hungry), IN_FOUR)
+    assert "twice what it usually gets:" in before.because[-1]
+    after = ration(a_case(hungry, entries=(*CALM_LOG, fed(1.0, TODAY))), IN_FOUR)
+    assert after.kg == pytest.approx(before.kg - 1.0, abs=0.011)
+    assert "less the 1 kg given today" in after.because[-1]
+    assert ration(a_case(hungry, entries=(*CALM_LOG, fed(5.0, TODAY))), IN_FOUR).kg == 0.0
+
+
 def test_a_fuller_bin_is_given_less_and_never_less_than_nothing() -> None:
     assert ration(a_case(feed_waiting_kg=band(1.0)), IN_FOUR).kg == pytest.approx(0.25, abs=0.011)
     assert ration(a_case(feed_waiting_kg=band(9.0)), IN_FOUR).kg == 0.0

@@ -18,7 +18,7 @@ from wormbin.advice.trays import tray_to_feed
 from wormbin.advice.wording import day_words, length, mass, percent, temperature
 from wormbin.figures import Level
 from wormbin.process.shown import shown_kg_day
-from wormbin.records.habits import step_up_kg, stocked_on, usual_gap_days, usual_meal_kg
+from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days, usual_meal_kg
 from wormbin.science import ramp
 
 BUFFER_DAYS = 1.0
@@ -132,10 +132,15 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
     if layer < kg:
         kg = layer
         because.append(f"the feed would lie thicker than {length(limits.LAYER_MAX_M, units)}")
-    step = step_up_kg(case.entries, case.on, min(span, AT_ONCE_DAYS))
-    if share >= 1 and step is not None and step < kg and not _surveyed(case):
-        kg = step
-        because.append("twice what it usually gets: your worms may take more, so raise it step by step, or count them")
+    # What was given today is not yet a habit: it is a part of the step.
+    given = fed_kg(case.entries, case.on, case.on)
+    step = step_up_kg(case.entries, case.on - timedelta(days=1), min(span, AT_ONCE_DAYS))
+    if share >= 1 and step is not None and step - given < kg and not _surveyed(case):
+        kg = step - given
+        less_given = f", less the {mass(given, units)} given today" if given > 0 else ""
+        because.append(
+            f"twice what it usually gets{less_given}: your worms may take more, so raise it step by step, or count them"
+        )
     if share >= 1 and (most := _no_backlog_kg(case)) < kg:
         kg = most
         because.append("more would wait for days, over what this bin was seen to get through")
@@ -172,10 +177,14 @@ def _surveyed(case: Case) -> bool:
 def kg_day(case: Case, span: int = AT_ONCE_DAYS) -> float:
     """Fresh kg a day that the bin may be given over the next ``span`` days.
 
-    What it keeps up with; in a new bin no more than its share of half the worms' weight a day.
+    What it keeps up with; in a new bin no more than its share of half the worms' weight a day. A fuller bin works more,
+    but a day's ration does not grow by being given: once fed today, no more is counted on than when that is eaten.
     """
     coming = [day.appetite_kg_day.p50 for day in case.unfed.days[:span]] or [case.today.appetite_kg_day.p50]
-    most, share = keeps_up_kg_day(case, sum(coming) / len(coming)), ramp_share(case, case.on)
+    works = sum(coming) / len(coming)
+    if fed_kg(case.entries, case.on, case.on) > 0:
+        works = min([works, *(day.appetite_kg_day.p50 for day in case.unfed.days[: 2 * AT_ONCE_DAYS])])
+    most, share = keeps_up_kg_day(case, works), ramp_share(case, case.on)
     return most if share >= 1 else min(most, share * limits.USUAL_KG_KG_DAY * case.today.worms_kg.p50)
 
 
