@@ -75,7 +75,7 @@ async def test_a_signal_keeps_the_form(name: str) -> None:
         await at(pilot, FeedForm)
         await types(pilot, "300 g melon rind")
         await pilot.press("enter")
-        await comes(pilot, "1 300 g melon rind")
+        await comes(pilot, "1) 300 g melon rind")
         await types(pilot, "2 c")
         os.kill(os.getpid(), getattr(signal, name))
         await until(pilot, lambda: bool(farm.half_filled), "the kept form")

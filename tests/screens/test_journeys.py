@@ -127,7 +127,7 @@ async def test_a_feeding_shows_what_it_does_and_too_much_is_held_back(take: Take
         await types(pilot, "9 kg melon rind")
         await comes(pilot, "what the bin can take")
         await pilot.press("enter")
-        await comes(pilot, "1 9 kg melon rind")
+        await comes(pilot, "1) 9 kg melon rind")
         await pilot.press("enter")
         await comes(pilot, "Enter again saves it all the same")
         assert added(before, log_of(farm, BIN)) == ()
@@ -135,7 +135,7 @@ async def test_a_feeding_shows_what_it_does_and_too_much_is_held_back(take: Take
         await pilot.press("ctrl+u")
         await types(pilot, "100 g melon rind")
         await pilot.press("enter")
-        await comes(pilot, "1 100 g melon rind")
+        await comes(pilot, "1) 100 g melon rind")
         await pilot.press("enter")
         if not isinstance(pilot.app.screen, BinScreen):
             await pilot.press("enter")

@@ -50,7 +50,7 @@ def bucket_lines(preview: FeedingPreview | None) -> list[list[Piece]]:
     """What is in the bucket so far, as it was understood."""
     if preview is None:
         return [[("nothing in the bucket yet", "dim")]]
-    return [[(f"{number} ", "dim"), said(each.words)] for number, each in enumerate(preview.portions, 1)]
+    return [[(f"{number})  ", "dim"), said(each.words)] for number, each in enumerate(preview.portions, 1)]
 
 
 def mix_lines(view: MixView, *, ascii: bool) -> list[list[Piece]]:

@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from wormbin.farm.doorway import Farmstead
     from wormbin.figures import Working
 
+BEDDING_ALONE = "Bedding or water alone: Esc, then e."
+
 
 class FeedForm(SidePage, FilledForm):
     """Collects portions in the keeper's words; Enter puts one in the bucket, Enter on an empty line saves."""
@@ -191,7 +193,7 @@ class FeedForm(SidePage, FilledForm):
         bedding = [words for words in [self._word("bedding")] if words]
         water, heading, anyway = self._word("water"), self._heading(), self._anyway or bool(self._replaces)
         if not self.bucket:
-            self.say("Nothing in the bucket yet. Example: 300 g melon rind. Bedding or water alone: Esc, then e.")
+            self.say("Nothing in the bucket yet. Example: 300 g melon rind.", BEDDING_ALONE)
             return
         portions = list(self.bucket)
         try:
@@ -237,8 +239,15 @@ class FeedForm(SidePage, FilledForm):
         """Scale the bucket to what may be fed, and take the bedding that is proposed."""
         preview = self.preview
         if preview is None:
+            self.say(f"Nothing is in the bucket that could be cut down. {await self._up_to()}")
             return
         instead = await self.ask(lambda farm: farm.advised_bucket(preview))
+        if not instead.portions:
+            # An empty bucket could not be saved, and what was filled in would have to be typed again another day.
+            self.say(
+                f"{instead.words[:1].upper()}{instead.words[1:]}. What you filled in stays as it is.", BEDDING_ALONE
+            )
+            return
         self.bucket = list(instead.portions)
         self.query_one("#portion", WordField).value = ""
         self.query_one("#bedding", WordField).value = instead.bedding
@@ -246,6 +255,11 @@ class FeedForm(SidePage, FilledForm):
         self.say(instead.words)
         self._anyway = False
         self.look_again()
+
+    async def _up_to(self) -> str:
+        """How much may be fed today, in a sentence."""
+        view = await self.ask(lambda farm: farm.look(self.key))
+        return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
     def action_take_out(self) -> None:
         """Take the last thing out of the bucket again."""

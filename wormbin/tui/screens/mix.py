@@ -107,7 +107,7 @@ class MixBench(SidePage, Form[None]):
             trouble.update(lines_of([said(each, "watch")] for each in words))
             return False
         trouble.update("")
-        bucket: list[list[Piece]] = [[(f"{number} ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
+        bucket: list[list[Piece]] = [[(f"{number})  ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
         self.query_one("#bucket", Static).update(lines_of(bucket))
         self.query_one("#effect", PageLines).show(mix_lines(view, ascii=self.wormbin.ascii))
         return True

@@ -1,0 +1,54 @@
+"""The feeding form: what its keys do when there is nothing to cut down, or nothing may be fed."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.screens.driving import at, comes, opened, text_of, types
+from tests.screens.fake_farm import EIGHT, FakeFarm
+from wormbin.farm.feeding_view import AdvisedBucket
+from wormbin.farm.proposals import FeedingPreview
+from wormbin.tui.screens.feed import FeedForm
+
+
+class _FullBin(FakeFarm):
+    """A farm whose bin takes nothing today."""
+
+    def advised_bucket(self, preview: FeedingPreview) -> AdvisedBucket:
+        return AdvisedBucket((), "319 g shredded-cardboard", "", "nothing today: hold it all back and freeze it")
+
+
+async def test_what_is_advised_leaves_the_bucket_alone_when_nothing_may_be_fed() -> None:
+    async with opened(_FullBin()) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        await types(pilot, "300 g melon rind")
+        await pilot.press("enter")
+        await pilot.press("ctrl+t")
+        await comes(pilot, "What you filled in stays as it is.")
+        assert form.fields() == {"bucket": "300 g melon rind"}
+        await pilot.press("ctrl+t", "ctrl+r")
+        assert form.fields() == {"portion": "300 g melon rind"}
+
+
+@pytest.mark.parametrize("some", [True, False])
+async def test_what_is_advised_for_an_empty_bucket_says_how_much_may_be_fed(some: bool) -> None:
+    farm = FakeFarm(EIGHT)
+    farm.made = [next(row for row in farm.made if (row.feed_up_to_kg > 0) is some)]
+    async with opened(farm) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        await pilot.press("ctrl+t")
+        up_to = f"Up to {farm.made[0].feed_up_to_words} today." if some else "Feed nothing today."
+        await comes(pilot, f"Nothing is in the bucket that could be cut down. {up_to}")
+        assert form.fields() == {}
+
+
+async def test_the_number_of_a_row_stands_apart_from_the_amount() -> None:
+    async with opened(FakeFarm()) as pilot:
+        await pilot.press("f")
+        await at(pilot, FeedForm)
+        await types(pilot, "300 g melon rind")
+        await pilot.press("enter")
+        await comes(pilot, "1) ")
+        assert any(" 1)  " in line for line in text_of(pilot).splitlines())
