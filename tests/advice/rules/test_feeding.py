@@ -110,6 +110,12 @@ def test_a_new_bin_is_reminded_of_its_ration_and_warned_when_given_more() -> Non
     assert keeps_up.level is Level.STEADY
     assert "keeps up" in keeps_up.what
     assert "go back to 440 g a week" in keeps_up.do[0]
+    unseen = feeding.new_bin(a_case(entries=log, **piled(4.0)))
+    assert unseen is not None
+    assert unseen.level is Level.WATCH, "nobody has looked since: the sums alone do not call it well"
+    seen = feeding.new_bin(a_case(entries=log, judged=(read("left", 0.3, TODAY),), **piled(4.0)))
+    assert seen is not None
+    assert seen.level is Level.STEADY
     over = feeding.new_bin(a_case(entries=log, **piled(7.0)))
     assert over is not None
     assert over.level is Level.ACT

@@ -11,7 +11,7 @@ from wormbin.advice.action import Action, Doing
 from wormbin.advice.backlog import backlog
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import against, sure, waiting_words
+from wormbin.advice.evidence import against, latest, sure, waiting_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.left import left_read, overruled
 from wormbin.advice.levels import level_of
@@ -28,6 +28,8 @@ TOO_LONG_DAYS = 14.0
 A_TASTE_KG_M2 = 0.1
 """So little harms no bin, and shows whether anybody is there to eat it (ours)."""
 LEFT_SLACK_DAYS = 1.5
+LITTLE_DAYS = 3.0
+"""Days of work that may wait in a new bin on the sums' word alone: scraps begin to sour in about that time (ours)."""
 LEAST_OUT_KG = 0.02
 """Less than this is not worth taking out again (ours)."""
 ENOUGH_DAYS = 5.0
@@ -96,6 +98,18 @@ def _keeps_up(case: Case) -> bool:
     """Whether what waits is little more than what is worked until the next feeding."""
     work = backlog(case)(case.today)
     return work is None or work.p50 < interval_days(case) + LEFT_SLACK_DAYS
+
+
+def _little_waits(case: Case) -> bool:
+    """Whether what waits is worked off before it can sour, by the sums alone."""
+    work = backlog(case)(case.today)
+    return work is None or work.p50 <= LITTLE_DAYS
+
+
+def _looked_since_fed(case: Case) -> bool:
+    """Whether somebody told what is left of the last feeding."""
+    fed, look = last_feeding(case.entries, case.on), latest(case, "left")
+    return look is not None and (fed is None or look.when >= fed.when)
 
 
 def left_over(case: Case) -> Finding | None:
@@ -208,8 +222,9 @@ def new_bin(case: Case) -> Finding | None:
         return Band.exactly(given / week) if 0 < part < 1 and week > 0 and given > trifle else None
 
     level = level_of(case.history, over, limit)
-    if _keeps_up(case):
-        level = Level.STEADY  # more than the book allows, but this bin keeps up with it
+    if _keeps_up(case) and level is not Level.STEADY:
+        # More than the book allows, but this bin keeps up with it: once someone looked, or little waits by the sums.
+        level = Level.STEADY if _looked_since_fed(case) or _little_waits(case) else Level.WATCH
     usual = case.today.worms_kg.times(limits.USUAL_KG_KG_DAY * 7)
     week = 7 * kg_day(case)
     given = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
