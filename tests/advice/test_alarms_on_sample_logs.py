@@ -19,8 +19,9 @@ import pytest
 from tests.advice.sample_cases import evening, evenings, read_log
 from tests.worlds.stories import Happened, happened
 from tests.worlds.truth import Stretch
+from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings
-from wormbin.figures import Level
+from wormbin.figures import Basis, Level
 from wormbin.science.signs import SIGNS
 
 LOGS = ("apartment", "classroom", "seller")
@@ -64,10 +65,19 @@ def alarms(log: str, bin_key: str, last: date) -> dict[date, frozenset[str]]:
     bin_ = next(each for each in read_log(log)[0] if each.key == bin_key)
     return {
         case.on: frozenset(
-            found.code for found in findings(case) if found.level is not Level.STEADY and found.code not in NO_ALARM
+            found.code
+            for found in findings(case)
+            if found.level is not Level.STEADY and found.code not in NO_ALARM and not told_back(found)
         )
         for case in evenings(bin_, last)
     }
+
+
+def told_back(found: Finding) -> bool:
+    """Whether a watch says nothing but what the keeper read in hand and wrote down: their own eyes as well."""
+    return (
+        found.level is Level.WATCH and all(each.basis is Basis.READ for each in found.numbers) and found.numbers != ()
+    )
 
 
 def is_plain(kind: str, each: Happened, stretch: Stretch) -> bool:

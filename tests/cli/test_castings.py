@@ -22,7 +22,7 @@ def asked(store: Path, *words: str) -> Any:
 
 
 def test_a_lot_from_harvest_to_buyer(store: Path) -> None:
-    said(store, "harvest", "kitchen", "4.5 kg", "--moisture", "75", "--lot", "may", "--when", "2026-05-20")
+    said(store, "harvest", "kitchen", "4.5 kg", "--moisture", "75", "--lot", "may", "--yes", "--when", "2026-05-20")
     assert "2.7 kg in it now" in said(
         store, "castings", "step", "may", "screened", "--mass", "2.7 kg", "--moisture", "60", "--when", "2026-05-28"
     )

@@ -1,4 +1,4 @@
-"""What is asked before a line is saved that can hardly be: more out than is there, a count far off.
+"""What is asked before a line is saved that can hardly be, or can only harm: more out than is there, water into wet.
 
 Nothing is refused here: the keeper may know better, and saying it again saves it.
 """
@@ -6,21 +6,27 @@ Nothing is refused here: the keeper may know better, and saying it again saves i
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from wormbin.advice.rules.harvest import all_wet_kg
+from wormbin.advice.rules.moisture import too_wet
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.gauging import range_words
 from wormbin.farm.opening import OpenFarm
 from wormbin.farm.proposals import Question
+from wormbin.farm.scenes import Scene
 from wormbin.farm.surveys import surveyed
 from wormbin.farm.unlikely import hardly
 from wormbin.figures import Band
-from wormbin.measures import mass
+from wormbin.measures import mass, percent, volume
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Entry, Harvest, Move, Stocking, Survey, What
+from wormbin.records.entries import Entry, Harvest, Move, Stocking, Survey, Watering, What
 
 _SCALE_KG = 0.0005
 """A scale reads no finer than half a gram either way."""
+_ALONG = 1.25
+"""Castings come off with some bedding and feed among them: so much more than the castings is no wonder (ours)."""
 
 
 def worms_out_kg(what: What) -> float:
@@ -36,30 +42,48 @@ def worms_out_kg(what: What) -> float:
 
 
 def doubt(farm: OpenFarm, one: Bin, entries: Sequence[Entry], replaces: str) -> None:
-    """Raise DoubtedError with what to ask before these lines are saved; what the wrong line took counts as there."""
-    wrong = farm.store.find(replaces).what if replaces else None
+    """Raise DoubtedError with what to ask before these lines are saved; the line put right is held to be unwritten."""
     asked: list[Question] = []
     for entry in entries:
         what, units = entry.what, farm.units
         if said := hardly(what, one, units):
             asked.append(Question(entry.kind.value, "", f"{said}. Keep it?"))
-        elif worms_out_kg(what) or isinstance(what, Harvest | Survey):
-            today = farm.scene(one.key, entry.when.date()).past.today
-            asked += against(what, wrong, one, today, units)
+        elif worms_out_kg(what) or isinstance(what, Harvest | Survey | Watering):
+            scene = farm.scene(one.key, entry.when.date())
+            if replaces:
+                scene = farm.without(scene, farm.store.find(replaces).id)
+            if isinstance(what, Watering):
+                asked += into_wet(what, entry, scene)
+            else:
+                asked += against(what, one, scene.past.today, units, entry.compartment)
     if asked:
         raise DoubtedError(tuple(asked))
 
 
-def against(what: What, wrong: What | None, one: Bin, today: Day, units: str) -> list[Question]:
+def into_wet(what: Watering, entry: Entry, scene: Scene) -> list[Question]:
+    """What to ask of water into a bin that was too wet by then, by a reading or by the log."""
+    case = scene.as_it_is
+    if not entry.day_only:
+        case = replace(case, judged=tuple(each for each in case.judged if each.when <= entry.when))
+    found = too_wet(case)
+    if found is None:
+        return []
+    read = volume(what.kg, scene.settings.units)
+    words = f"{read} of water into a bin that is {found.what}. Wait until a handful is like a wrung sponge. Keep it?"
+    return [Question("water", read, words)]
+
+
+def against(what: What, one: Bin, today: Day, units: str, part: int = 0) -> list[Question]:
     """What to ask of a line that does not go with what the bin is believed to hold."""
     found = []
-    out, back = worms_out_kg(what), worms_out_kg(wrong) if wrong is not None else 0.0
-    if out > today.worms_kg.p90 + back + _SCALE_KG:
+    out = worms_out_kg(what)
+    if out > today.worms_kg.p90 + _SCALE_KG:
         found.append(_more("worms", out, today.worms_kg, units))
     if isinstance(what, Harvest):
-        gone = wrong.castings_kg if isinstance(wrong, Harvest) else 0.0
-        if what.castings_kg > today.total_kg.p90 + gone + _SCALE_KG:
+        if what.castings_kg > today.total_kg.p90 + _SCALE_KG:
             found.append(_more("castings", what.castings_kg, today.total_kg, units))
+        elif (early := _too_early(what, today, units, part)) is not None:
+            found.append(early)
     if isinstance(what, Survey):
         counted, believed = surveyed(what, one).bin_kg, today.worms_kg
         if counted.p90 < believed.p10 or counted.p10 > believed.p90:
@@ -67,6 +91,20 @@ def against(what: What, wrong: What | None, one: Bin, today: Day, units: str) ->
             words = f"{read} of worms by these samples was not expected: {_band(believed, units)} was. Keep it?"
             found.append(Question("survey", read, words))
     return found
+
+
+def _too_early(what: Harvest, today: Day, units: str, part: int) -> Question | None:
+    """What to ask when so much castings cannot have been made yet, in the bin or in the one tray of it."""
+    of = today.parts[part - 1] if part and part <= len(today.parts) else today
+    there = all_wet_kg(of.castings_dry_kg, of.moisture.p50)
+    if what.castings_kg <= there.p90 * _ALONG + _SCALE_KG:
+        return None
+    read = mass(what.castings_kg, units)
+    words = (
+        f"{read} of castings cannot be there yet: worked out from the log, about {_band(there, units)} are, "
+        f"{percent(of.castings_share.p50)} of the dry matter. Keep it?"
+    )
+    return Question("castings", read, words)
 
 
 def _more(of: str, kg: float, band: Band, units: str) -> Question:

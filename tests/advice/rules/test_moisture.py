@@ -109,9 +109,10 @@ def _looked(*looks: tuple[int, float]) -> Any:
     return moisture.too_wet(replace(a_case(), judged=seen))
 
 
-def test_one_wet_handful_asks_for_another_and_no_water() -> None:
-    found = _looked((0, 0.87))
-    assert found.level is Level.STEADY
+@pytest.mark.parametrize(("ago", "level"), [(0, Level.WATCH), (1, Level.WATCH), (2, Level.STEADY)])
+def test_one_wet_handful_is_a_watch_while_fresh_and_asks_for_another_and_no_water(ago: int, level: Level) -> None:
+    found = _looked((ago, 0.87))
+    assert found.level is level
     assert "add no water" in found.do
     assert any("squeeze again" in step for step in found.do)
 

@@ -38,7 +38,12 @@ def to_take_kg(case: Case) -> Band:
 
 def wet_kg(castings_dry_kg: Band, moisture: float) -> Band:
     """Wet castings that can be taken off, kg, out of so much of their dry matter; a tenth stays with the worms."""
-    return castings_dry_kg.times(0.9 / (1.0 - min(0.95, moisture)))
+    return all_wet_kg(castings_dry_kg, moisture).times(0.9)
+
+
+def all_wet_kg(castings_dry_kg: Band, moisture: float) -> Band:
+    """All wet castings that there are, kg, out of so much of their dry matter."""
+    return castings_dry_kg.times(1.0 / (1.0 - min(0.95, moisture)))
 
 
 def _amount(case: Case) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 from statistics import mean
 
 from wormbin.advice import limits
@@ -24,7 +24,11 @@ WATER_KG_M3 = 1000.0
 WAIT_DAYS = 3
 HAND_DAYS = 2
 """How long a reading taken by hand speaks for itself."""
+FRESH_DAYS = 1
+"""A single one is told aloud on its day and in the round of the next morning."""
 IN_A_ROW_DAYS = 10
+ONE_LOOK = timedelta(hours=1)
+"""Readings taken within this belong to one look; what was read earlier that day is overtaken by it."""
 
 
 def too_wet(case: Case) -> Finding | None:
@@ -69,8 +73,8 @@ def too_wet_by_the_log(case: Case) -> Finding | None:
 def _wet_in_hand(case: Case) -> Finding | None:
     """The keeper's own readings say too wet where the log does not explain it: what was seen is never talked away.
 
-    One wet reading asks for a second look, two that agree are a watch, three are believed against the log: a hand
-    errs, and a single squeeze must not raise an alarm in a calm week.
+    One wet reading asks for a second look and for no water, and is a watch as long as it is fresh; two that agree are
+    a watch with dry bedding to add; three are believed against the log, as a hand errs.
     """
     looks = _looks(case)
     if not looks or (case.on - looks[-1][0]).days > HAND_DAYS:
@@ -82,14 +86,15 @@ def _wet_in_hand(case: Case) -> Finding | None:
         return None
     before = len(looks) > 1 and wet[-2] and (on - looks[-2][0]).days <= IN_A_ROW_DAYS
     agree = len(newest) + (len(looks[-2][1]) if before else 0)
-    level = Level.STEADY if agree < 2 else Level.WATCH if agree == 2 else Level.ACT
+    fresh = (case.on - on).days <= FRESH_DAYS
+    level = Level.ACT if agree > 2 else Level.WATCH if agree == 2 or fresh else Level.STEADY
     read = mean(each.read for each in newest)
     told = _told(newest)
     kg = kg_to_dry(
         today.dry_kg.p50 / max(1.0 - min(read, 0.92), 0.05), min(read, 0.92), high - INSIDE, _bedding_moisture(case)
     )
     told_before = f"; {day_words(looks[-2][0], case.on)} it was too wet in hand as well" if before else ""
-    act = level is not Level.STEADY
+    act = agree > 1
     steps = (
         dry(case, kg, soaked=False) if act else Action(Doing.WATER, "add no water"),
         Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15),
@@ -130,11 +135,11 @@ def _told(looks: Sequence[Judged]) -> str:
 
 
 def _looks(case: Case) -> list[tuple[date, list[Judged]]]:
-    """Moisture readings of the last weeks by day, oldest first."""
+    """Moisture readings of the last weeks by day, oldest first; of a day those of its last look."""
     days: dict[date, list[Judged]] = {}
     for judged in sorted(recent(case, "moisture", IN_A_ROW_DAYS + HAND_DAYS), key=lambda each: each.when):
         days.setdefault(judged.when.date(), []).append(judged)
-    return list(days.items())
+    return [(on, [each for each in reads if reads[-1].when - each.when <= ONE_LOOK]) for on, reads in days.items()]
 
 
 def _bedding_moisture(case: Case) -> float:
