@@ -102,8 +102,7 @@ def _keeps_up(case: Case) -> bool:
 
 def _little_waits(case: Case) -> bool:
     """Whether what waits is worked off before it can sour, by the sums alone."""
-    work = backlog(case)(case.today)
-    return work is None or work.p50 <= LITTLE_DAYS
+    return case.today.feed_waiting_days.p50 <= LITTLE_DAYS
 
 
 def _looked_since_fed(case: Case) -> bool:
