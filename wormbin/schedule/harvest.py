@@ -234,7 +234,7 @@ def harvest_steps(
         words = what.format(bed=bed, part=part, next=following)
         if code == "harvest" and castings_kg:
             litres = castings_kg / CASTINGS_KG_M3 * 1000
-            words += f": about {mass(castings_kg, units)}, {volume(litres, units)}"
+            words += f": about {mass(castings_kg, units)}, {volume(litres, units)} once loosened"
             if castings_kg > LIFT_KG:
                 words += f"; share the lifting over {mass(LIFT_KG, units)}"
         steps.append(Step(due, code, words))

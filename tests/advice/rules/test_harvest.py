@@ -39,7 +39,7 @@ def test_a_harvest_is_told_in_kg_and_litres_with_the_bins_own_way() -> None:
     found = harvest.harvest(case)
     assert found is not None
     # 1.4 kg dry * 0.9 / 0.2 = 6.3 kg wet, 9 L at 700 kg/m3
-    assert "6.3 kg (9 L)" in found.what
+    assert "6.3 kg of castings (9 L once loosened)" in found.what
     assert "bait" in found.do[0]
     assert "damp for 4 weeks" in found.do[1]
 

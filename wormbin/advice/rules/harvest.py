@@ -49,7 +49,7 @@ def all_wet_kg(castings_dry_kg: Band, moisture: float) -> Band:
 def _amount(case: Case) -> str:
     kg = to_take_kg(case).p50
     litres = kg / limits.CASTINGS_KG_M3 * 1000
-    return f"about {mass(kg, case.settings.units)} ({volume(litres, case.settings.units)}) of castings"
+    return f"about {mass(kg, case.settings.units)} of castings ({volume(litres, case.settings.units)} once loosened)"
 
 
 def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
