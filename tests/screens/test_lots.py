@@ -9,10 +9,13 @@ import pytest
 from tests.farm.a_farm import kitchen
 from tests.screens.driving import at, comes, opened, shows, text_of, types
 from wormbin.farm.doorway import Farmstead
+from wormbin.tui.named_actions import named_actions
 from wormbin.tui.screens.lot_form import LotForm
+from wormbin.tui.screens.lot_plan import LotPlanForm
 from wormbin.tui.screens.lots import LotsScreen
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.write import WriteForm
+from wormbin.tui.widgets.word_field import WordField
 
 
 @pytest.fixture
@@ -27,6 +30,9 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Far
         await types(pilot, "4 kg")
         await pilot.press("enter", "enter", "enter")
         await types(pilot, "may")
+        await pilot.press("enter")
+        await comes(pilot, "cannot be there yet")
+        assert type(pilot.app.screen) is WriteForm, "a question is asked in the form, it is no fault"
         await pilot.press("enter")
         await comes(pilot, "opens lot may")
         await pilot.press("H")
@@ -79,3 +85,32 @@ async def test_hostile_names_are_only_text(farm: Farmstead) -> None:
         await at(pilot, ReadingScreen)
         await comes(pilot, "for [/red]")
         assert "Lot [b]x[/b]" in text_of(pilot)
+
+
+async def test_castings_by_a_day_are_planned_from_the_lots(farm: Farmstead) -> None:
+    async with opened(farm) as pilot:
+        await pilot.press("H")
+        await at(pilot, LotsScreen)
+        await pilot.press("p")
+        form = await at(pilot, LotPlanForm)
+        await types(pilot, "lots")
+        await pilot.press("enter")
+        await types(pilot, "2026-07-30")
+        await pilot.press("enter")
+        await comes(pilot, "“lots” was read")
+        field = form.query_one("#amount", WordField)
+        assert field.value == "lots", "what was refused stays filled in"
+        field.value = "40 kg"
+        field.input.focus()
+        await pilot.press("enter")
+        await comes(pilot, "40 kg of finished castings by 2026-07-30: ")
+        assert shows(pilot, "Kitchen: ready in time ")
+        await pilot.press("escape")
+        await at(pilot, LotsScreen)
+
+
+async def test_no_key_of_the_lots_is_the_key_that_takes_a_change_back_elsewhere(farm: Farmstead) -> None:
+    async with opened(farm) as pilot:
+        await pilot.press("H")
+        lots = await at(pilot, LotsScreen)
+        assert "u" not in [named.keys for named in named_actions(lots)]

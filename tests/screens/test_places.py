@@ -11,6 +11,7 @@ from wormbin.tui.named_actions import named_actions, places_of
 from wormbin.tui.palette import PlaceCommands
 from wormbin.tui.place import Form
 from wormbin.tui.screens.bin import BinScreen
+from wormbin.tui.screens.catch_up import CatchUpForm
 from wormbin.tui.screens.help import HelpScreen
 from wormbin.tui.themes import THEMES
 from wormbin.tui.widgets.key_line import KeyLine
@@ -133,3 +134,24 @@ async def test_a_store_that_cannot_be_used_is_said_and_stays_until_it_is_answere
         assert shows(pilot, "Bring back a copy.")
         await pilot.press("enter")
         await at(pilot, BinScreen)
+
+
+@pytest.mark.parametrize("keys", [(), ("enter",), ("enter", "l"), ("H",), ("g",)], ids="-".join)
+async def test_no_key_does_two_things_in_one_place(keys: tuple[str, ...]) -> None:
+    async with opened(FakeFarm(EIGHT), (120, 60)) as pilot:
+        await pilot.press(*keys)
+        await pilot.pause()
+        every = [named for place in places_of(pilot.app.screen) for named in named_actions(place)]
+        taken: dict[str, set[str]] = {}
+        for named in every:
+            for key in named.keys.split(" or "):
+                taken.setdefault(key, set()).add(named.words)
+        # A named key such as Enter or Esc is taken by what listens before the screen gets it.
+        twice = {key: words for key, words in taken.items() if len(words) > 1 and len(key) == 1}
+        assert not twice
+
+
+async def test_k_on_the_round_catches_up_as_its_help_says() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        await pilot.press("down", "k")
+        await at(pilot, CatchUpForm)

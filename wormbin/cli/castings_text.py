@@ -21,6 +21,7 @@ from wormbin.farm.lot_views import (
     YieldView,
 )
 from wormbin.farm.lot_words import STEP_WORDS
+from wormbin.farm.plan_words import delivery_words, odds_words
 from wormbin.measures import area, mass, percent, volume
 from wormbin.measures.printing import figure
 from wormbin.measures.units import UNITS
@@ -298,21 +299,9 @@ def plan(view: PlanView) -> dict[str, object]:
 
 def plan_lines(view: PlanView, units: str, paper: Paper) -> Iterator[str]:
     """Whether it will be enough, and who brings it."""
-    chance = round(view.likelihood * 10)
-    odds = "all but certain" if chance == 10 else "hardly" if chance == 0 else f"about {chance} times in 10"
-    head = f"{mass(view.kg, units)} of finished castings by {day(view.by)}: {odds}"
-    yield from wrapped(head, paper.width)
+    yield from wrapped(odds_words(view, units), paper.width)
     for each in view.bins:
-        window = f"likely {day(each.likely)}" if each.likely else "no harvest in sight"
-        if each.earliest and not each.likely:
-            window = f"perhaps from {day(each.earliest)}, likely beyond the look-ahead"
-        if each.due_since:
-            window = f"due since {day(each.due_since)}"
-        words = f"ready in time {percent(each.ready)}, {window}"
-        if each.ready > 0:
-            much = f"{mass(each.kg.p50, units)} finished ({mass(each.kg.p10, units)} to {mass(each.kg.p90, units)})"
-            words += f"; about {much}"
-        yield from wrapped(words, paper.width, f"  {plain(each.name)}: ", "    ")
+        yield from wrapped(delivery_words(each, units), paper.width, f"  {plain(each.name)}: ", "    ")
     for words in view.words:
         yield from wrapped(words, paper.width)
     yield from wrapped("The steps before each harvest: wormbin harvests", paper.width)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wormbin.farm.lot_views import Given, LotPage, LotView
+from wormbin.farm.lot_views import Given, LotPage, LotView, PlanView
 from wormbin.farm.lot_words import STEP_WORDS
+from wormbin.farm.plan_words import delivery_words, odds_words
 from wormbin.measures import mass, percent, volume
 from wormbin.tui.showing import Piece, said
 
@@ -45,6 +46,15 @@ def page_pieces(page: LotPage, units: str) -> list[list[Piece]]:
         lines.append([said(f"{line.on.isoformat()} {line.words}{after}{by} ", ""), said(f"#{line.entry}", "dim")])
     lines += [[], [("Before it is sold or given away", "strong")]]
     lines += [[said(f"- {words}", "dim")] for words in page.cautions]
+    return lines
+
+
+def plan_pieces(view: PlanView, units: str) -> list[list[Piece]]:
+    """A plan: whether it will be enough, what each bin brings, what that stands on."""
+    lines: list[list[Piece]] = [[said(odds_words(view, units), "strong")], []]
+    lines += [[said(f"{each.name}: ", "key"), said(delivery_words(each, units))] for each in view.bins]
+    lines += [[], *([said(words, "dim")] for words in view.words)]
+    lines += [[], [("The steps before each harvest: h on the round.", "dim")]]
     return lines
 
 

@@ -23,7 +23,7 @@ from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 
 _NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
-_KEYS = "s step   m measured   v sold   u used   Enter its page   ? help   Esc leave"
+_KEYS = "s step   m measured   v sold   o used   p plan   Enter page   ? help   Esc leave"
 
 
 class LotsScreen(Form[None]):
@@ -31,15 +31,17 @@ class LotsScreen(Form[None]):
 
     HELP = (
         "Castings lie in lots from the harvest to the buyer. s: the lot has come a step further (curing, screened, in "
-        "stock). m: it was weighed or measured. v: some was sold. u: some was used. At the right stands where a bag of "
-        "it came from; Enter opens that as a page to print. What a label may say is for local law to tell."
+        "stock). m: it was weighed or measured. v: some was sold. o: some was used. p: how likely it is that so much "
+        "castings can be there by a day. At the right stands where a bag of it came from; Enter opens that as a page "
+        "to print. What a label may say is for local law to tell."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q", "dismiss(None)", "leave"),
         Binding("s", "write('step')", "next step"),
         Binding("m", "write('measure')", "measured"),
         Binding("v", "write('sell')", "sold"),
-        Binding("u", "write('use')", "used"),
+        Binding("o", "write('use')", "used"),
+        Binding("p", "plan", "plan: so much castings by a day"),
     ]
     _PAPERS: ClassVar[dict[str, LotPaper]] = {"step": STEP, "measure": MEASURE, "sell": SELL, "use": USE}
 
@@ -120,6 +122,12 @@ class LotsScreen(Form[None]):
         """Write a line of the lot chosen."""
         if (lot := self._chosen()) is not None:
             self.app.push_screen(LotForm(lot.name, self._PAPERS[what]), self._written)
+
+    def action_plan(self) -> None:
+        """So much by a day."""
+        from wormbin.tui.screens.lot_plan import LotPlanForm
+
+        self.app.push_screen(LotPlanForm())
 
     def _written(self, recorded: Recorded | None) -> None:
         if recorded is not None:
