@@ -41,5 +41,5 @@ def test_moisture_limits_follow_the_keepers_band() -> None:
 
 
 def test_who_feeds_weekly_may_have_a_weeks_work_waiting() -> None:
-    assert limits.overfed(7.0).watch.enter > 7.0 + 1.0
+    assert limits.overfed(7.0).watch.enter >= 7.0
     assert limits.overfed(3.5).watch.enter < limits.overfed(7.0).watch.enter

@@ -153,7 +153,9 @@ def test_what_was_left_yesterday_is_less_today() -> None:
 
 def test_a_bin_is_fed_what_it_has_shown_that_it_keeps_up_with_though_the_model_is_timid() -> None:
     log = (stocked(), *(fed(0.7, TODAY - timedelta(days=n)) for n in range(28, 0, -3)))
-    timid = days([{"appetite_kg_day": band(0.01), "feed_waiting_kg": band(0.1)}] * 40)
+    timid = days(
+        [{"appetite_kg_day": band(0.01), "feed_waiting_kg": band(0.1), "days_if_fed": ((0.1, 2.0), (2.0, 5.0))}] * 40
+    )
     assert ration(a_case(timid, entries=log), IN_FOUR).kg == pytest.approx(0.7 * 7 / 21 * 5 - 0.1, abs=0.02)
 
 

@@ -28,7 +28,7 @@ def test_a_sign_of_dying_comes_first_and_every_sign_gets_a_cause(tmp_path: Path)
 
 def test_what_the_log_speaks_for_goes_before_what_it_is_silent_on(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.record_feeding("kitchen", ["6 kg melon rind"], anyway=True)
+    farm.record_feeding("kitchen", ["12 kg vegetable scraps"], anyway=True)
     causes = farm.troubles("kitchen", CheckDraft(seen="ants, fruit flies"))
     assert [cause.supported for cause in causes] == sorted((cause.supported for cause in causes), reverse=True)
     assert any(cause.supported and cause.log_says.startswith("speaks for it") for cause in causes)

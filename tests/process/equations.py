@@ -16,6 +16,7 @@ from wormbin.process.flows import (
     GAIN,
     HEAT,
     LOSS,
+    OPEN,
     PULL,
     RUNS,
     SOFTENS,
@@ -33,7 +34,7 @@ from wormbin.process.pools import RISE, SIZE, WATER, WORMS
 def slopes(
     box: Box, site_c: float, own: Own = BOOK, p: Parameters = DEFAULT
 ) -> Callable[[float, Sequence[float]], list[float]]:
-    """The slope a day of a compartment's first 35 places (fresh mass left out) and its raw feed: y' = f(t, y)."""
+    """The slope a day of a compartment's first 35 places and its raw feed: y' = f(t, y)."""
     like, decay = likings(own, p), decay_rates(own, p)
     cast = (p.cast_quick, p.cast_steady, p.cast_slow, p.cast_aged, p.cast_fibre)
     humus = (p.humus_quick, p.humus_steady, p.humus_slow, p.humus_aged, p.humus_fibre)
@@ -50,11 +51,15 @@ def slopes(
         )
         soft = [1.0 - raw[i] / c[i] if c[i] > 0.0 else 0.0 for i in (0, 1)]
         soft += [1.0, 1.0, 1.0 - raw[2] / c[4] if c[4] > 0.0 else 0.0]
+        soft[0] *= now[OPEN]
+        soft[1] *= now[OPEN]
         d = [0.0] * 38
         for i in range(5):
             eaten, rotted = soft[i] * like[i] * now[PULL], soft[i] * decay[i] * now[DECAY]
             for block in (0, 6, 12, 18):
                 d[block + i] -= (eaten + rotted) * c[block + i]
+            if i < 4:
+                d[24 + i] -= (eaten + rotted) * c[24 + i]
             kept = cast[i] * eaten + humus[i] * rotted
             d[5] += kept * c[i]
             d[11] += kept * c[6 + i]

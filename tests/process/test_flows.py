@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.process.a_bin import BOARD, COFFEE, MANURE, SCRAPS
@@ -59,11 +61,28 @@ def test_air_falls_short_in_a_dense_burning_bed_and_work_with_it() -> None:
     for c, kg in ((calm, 0.0), (dense, 25.0)):
         pools.add(c, SCRAPS, kg, feed=True)
         c[RAW] = 0.0
-    airy, short = (flow_now(c, BOX, 28.0, BOOK, P) for c in (calm, dense))
+    # Were it no heap, it would all burn at once.
+    airy, short = (flow_now(c, BOX, 28.0, BOOK, replace(P, heap_open=1.0)) for c in (calm, dense))
     assert airy[flows.AIR] == pytest.approx(1.0)
     assert short[flows.REACH_M] < short[flows.DEPTH]
     assert short[flows.AIR] < 0.8
     assert short[flows.REACH_M] < airy[flows.REACH_M]
+
+
+@pytest.mark.parametrize("kg", [0.0, 3.0, 12.0])
+def test_a_heap_goes_as_slowly_as_its_thickness_of_fresh_feed_says(kg: float) -> None:
+    c = a_compartment()
+    pools.add(c, SCRAPS, kg, feed=True)
+    thick_m = (c[pools.FRESH] + c[pools.FRESH + 1]) / flows.FRESH_KG_M3 / BOX.area_m2
+    assert flow_now(c, BOX, 20.0, BOOK, P)[flows.OPEN] == pytest.approx(
+        kinetics.heap_pace(thick_m, P.heap_m, P.heap_open), rel=1e-9
+    )
+
+
+def test_a_layer_of_three_centimetres_goes_at_two_thirds_of_the_pace_and_a_heap_at_a_third() -> None:
+    assert kinetics.heap_pace(0.01) == pytest.approx(0.93, abs=0.005)
+    assert kinetics.heap_pace(0.03) == pytest.approx(0.65)
+    assert kinetics.heap_pace(0.30) == pytest.approx(0.307, abs=0.001)
 
 
 def test_reach_by_hand() -> None:
@@ -77,6 +96,7 @@ def test_worms_grow_with_what_they_eat_less_by_crowding_and_by_poor_feed() -> No
     now = flow_now(c, BOX, 25.0, BOOK, P)
     room = response.room_for(0.24, pools.dry(c) + c[WATER] + c[WORMS], P.room_m2, P.room_kg)
     soft = [c[0] - c[RAW], c[1] - c[RAW + 1], c[2], c[3], c[4] - c[RAW_FIBRE]]
+    soft[:2] = [now[flows.OPEN] * each for each in soft[:2]]
     eaten = now[flows.PULL] * sum(a * b for a, b in zip(soft, flows.likings(BOOK, P), strict=True))
     assert now[flows.GAIN] * c[WORMS] == pytest.approx(P.growth * eaten * response.crowding(c[WORMS], room), rel=2e-3)
     c[12] = c[13] = c[15] = 1e-6

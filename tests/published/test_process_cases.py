@@ -7,7 +7,7 @@ moisture. The table is printed with ``pytest -s``; the limits are those within w
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from math import log
 
@@ -196,6 +196,22 @@ def test_a_pot_of_grams_and_a_windrow_of_tonnes_do_alike(scale: float) -> None:
     assert found.last.day.castings_share.p50 == pytest.approx(one.last.day.castings_share.p50, rel=0.01)
     assert found.last.day.worms_kg.p50 / scale == pytest.approx(one.last.day.worms_kg.p50, rel=0.01)
     assert abs(found.balance.gap.carbon) < 1e-9 * 30.0 * scale
+
+
+def test_hatchlings_grow_faster_than_their_weight_of_grown_worms() -> None:
+    """Four hatchlings of 8 mg in 300 g of horse manure at 25 degC were 195 mg each after a month (Neuhauser 1980)."""
+    pot = Setup(0.0053, 0.08, 30, 25.0, start=(kg("cattle-manure", 0.3),), hold_moisture=0.77)
+    known, mass_only = (tried(replace(pot, worms_kg=32e-6, worms_count=heads)) for heads in (4, None))
+    grown = known.last.day.worms_kg.p50 / 4 * 1e6
+    assert 195 / 2 < grown < 195 * 1.5
+    assert mass_only.last.day.worms_kg.p50 / 4 * 1e6 < 195 / 2
+    usual, counted = (tried(replace(pot, worms_kg=0.0018, worms_count=heads)) for heads in (None, 4))
+    assert counted.last.day.worms_kg.p50 == pytest.approx(usual.last.day.worms_kg.p50)
+
+
+def test_no_more_feed_waits_than_was_ever_given() -> None:
+    unsure = tried(Setup(0.0053, 0.08, 30, 25.0, 0.0018, start=(kg("cattle-manure", 0.3),), hold_moisture=0.77))
+    assert all(each.day.feed_waiting_kg.p90 <= max(0.3, each.day.feed_waiting_kg.p50) + 1e-9 for each in unsure.days)
 
 
 def test_ten_worms_and_no_worms_can_be_tried() -> None:

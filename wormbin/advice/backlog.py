@@ -1,22 +1,18 @@
-"""How many days of work wait: by the model's pace, and by what the bin has shown that it gets through; the less counts.
+"""How many days of work wait, as every rule, the form and the ration count them: one figure, the look-ahead's.
 
-A pace that was never seen is a guess. A bin that got through what it was given for three weeks has shown its pace, and
-only when both say that too much waits is it a backlog. A heap is another thing: nobody has seen how this bin works one,
-for heaps heat, sour and shut out air. Its pace is taken half way (of the logarithms) between what was shown and what
-the model believes.
+They are the days until a quarter of what waits now is left when nothing more is given, so that "days of work" and
+"no feed until" never tell two tales.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
-from math import sqrt
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.figures import Band
-from wormbin.process.shown import shown_kg_day
-from wormbin.process.views import Day
+from wormbin.process.views import FED_DAYS, Day
+from wormbin.process.working_off import LEFT_SHARE
 
 
 def backlog(case: Case) -> Callable[[Day], Band | None]:
@@ -24,39 +20,34 @@ def backlog(case: Case) -> Callable[[Day], Band | None]:
 
     In a bin's first days its pace may be anything: then a look at what is left is asked for, and no alarm is raised.
     """
-    shown = shown_kg_day(case.history, case.entries, case.on)
-    smear, heap = (per_m2 * case.bin.footprint_m2 for per_m2 in (limits.TRIFLE_KG_M2, limits.HEAP_KG_M2))
-    known: dict[date, Band | None] = {}
+    smear = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
 
     def days(day: Day) -> Band | None:
-        if day.on not in known:
-            band = _days(day, shown(day), day.feed_waiting_kg.p50 >= heap) if day.feed_waiting_kg.p50 >= smear else None
-            known[day.on] = band if band is not None and band.p10 >= limits.SURE_OF_DAYS else None
-        return known[day.on]
+        band = day.feed_waiting_days
+        return band if day.feed_waiting_kg.p50 >= smear and band.p10 >= limits.SURE_OF_DAYS else None
 
     return days
 
 
-def _days(day: Day, shown: float | None, heap: bool) -> Band:
-    model = day.feed_waiting_days
-    if not shown or model.p50 <= 0:
-        return model
-    longer = day.feed_waiting_kg.p50 / shown / model.p50
-    return model.times(longer if longer < 1.0 else sqrt(longer) if heap else 1.0)
-
-
 def waiting_days(case: Case) -> Band:
-    """The days of work waiting today, as the findings count them; where they cannot tell, as the model does."""
-    return backlog(case)(case.today) or case.today.feed_waiting_days
+    """The days of work waiting today; also where too little is known for a warning."""
+    return case.today.feed_waiting_days
 
 
-def work_days(case: Case, waiting_kg: float, shown: float | None) -> float:
-    """The days of work that ``waiting_kg`` would be today: the same sum, before it is given."""
-    if waiting_kg <= 0 or waiting_kg < limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
+def worked_a_day(waiting_kg: float, work_days: float) -> float:
+    """Kg of feed worked a day, on the mean, while ``waiting_kg`` goes down to a quarter in ``work_days``."""
+    return (1.0 - LEFT_SHARE) * waiting_kg / work_days
+
+
+def work_days(case: Case, kg: float) -> float:
+    """The days of work that ``kg`` waiting in all would be today; 0 while it is but a smear.
+
+    On the straight line through what two days' and a week's feed on top would make of it.
+    """
+    if kg < limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
         return 0.0
-    model = waiting_kg / max(case.today.appetite_kg_day.p50, 1e-9)
-    if not shown:
-        return model
-    longer = waiting_kg / shown / model
-    heap = waiting_kg >= limits.HEAP_KG_M2 * case.bin.footprint_m2
-    return model * (longer if longer < 1.0 else sqrt(longer) if heap else 1.0)
+    known = case.today.days_if_fed
+    if len(known) < len(FED_DAYS) or known[-1][0] <= known[0][0]:
+        return (1.0 - LEFT_SHARE) * kg / max(case.today.appetite_kg_day.p50, 1e-9)
+    (few, first), (many, then) = known
+    return max(0.0, first + (then - first) * (kg - few) / (many - few))

@@ -23,8 +23,7 @@ LEFT_SHARE = Limit(
     "share of the last feeding left", "fraction", True, Edge(0.50, 0.40), Edge(0.80, 0.70),
     f"never feed while over a third of the last feeding remains ({PRACTICE})",
 )  # fmt: skip
-OVERFED_DAYS = 7.5
-OVERFED_MARGIN_DAYS = 3.0
+OVERFED_DAYS = 6.5
 SURE_OF_DAYS = 2.5
 """Nine times in ten at least this much work must wait before it is called overfeeding; else a look is asked for."""
 HOLD_ABOVE_LEFT = 1 / 3
@@ -33,8 +32,6 @@ EYE_SPREAD = 0.15
 """A share left, judged by eye, is off by about this (ours)."""
 TRIFLE_KG_M2 = 0.5
 """Feed waiting under this is a smear on the surface and overfeeds nothing (ours)."""
-HEAP_KG_M2 = 10.0
-"""Feed waiting over this is a heap: two weeks' worth by the rule of one square foot a pound a week (AG-473-18)."""
 LAYER_MAX_M = 0.04
 LAYER = Limit(
     "thickness of the feed layer", "m", True, Edge(0.045, 0.038), Edge(0.07, 0.06),
@@ -191,10 +188,13 @@ def too_dry(settings: Settings) -> Limit:
 
 
 def overfed(interval_days: float) -> Limit:
-    """Days of work waiting, for a keeper who feeds every ``interval_days``: what is given must be gone by the next."""
-    watch = max(OVERFED_DAYS, interval_days + OVERFED_MARGIN_DAYS)
+    """Days of work waiting, for a keeper who feeds every ``interval_days``: three quarters must be gone by the next.
+
+    Set on made-up bins: nine in ten that pile up are told of.
+    """
+    watch = max(OVERFED_DAYS, interval_days)
     return Limit(
         "days of work waiting", "days", True, Edge(watch, watch - 2.0), Edge(watch + 2.5, watch + 1.0),
-        f"feed is to be gone within a few days ({MITES}); {OVERFED_DAYS:g} days at least, and "
-        f"{OVERFED_MARGIN_DAYS:g} over the days between feedings, are ours",
+        f"feed is to be gone within a few days ({MITES}); three quarters of it in {OVERFED_DAYS:g} days, or by the "
+        "next feeding, is ours",
     )  # fmt: skip

@@ -143,7 +143,7 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
         )
     if share >= 1 and (most := _no_backlog_kg(case)) < kg:
         kg = most
-        because.append("more would wait for days, over what this bin was seen to get through")
+        because.append("more would be too many days of work waiting")
     factor, stops = _brakes(case)
     because.extend(stops)
     left = left_now(case)
@@ -155,13 +155,17 @@ def ration(case: Case, next_feeding: date | None = None) -> Ration:
 
 
 def _no_backlog_kg(case: Case) -> float:
-    """Fresh kg that may come on top of what waits without being called overfeeding, with a margin (bisection)."""
+    """Fresh kg that may come on top of what waits without being called overfeeding, with a margin (bisection).
+
+    A smear is never called so: a slow or cold bin that takes longer over anything gets that.
+    """
     most = MARGIN * limits.overfed(interval_days(case)).watch.enter
-    waits, shown = case.today.feed_waiting_kg.p50, shown_kg_day(case.history, case.entries, case.on)(case.today)
-    low, high = 0.0, limits.LAYER_MAX_M * case.bin.footprint_m2 * FEED_KG_M3
+    area, waits = case.bin.footprint_m2, case.today.feed_waiting_kg.p50
+    low = max(0.0, 0.99 * limits.TRIFLE_KG_M2 * area - waits)
+    high = limits.LAYER_MAX_M * area * FEED_KG_M3
     for _step in range(12):
         middle = 0.5 * (low + high)
-        if work_days(case, waits + middle, shown) <= most:
+        if work_days(case, waits + middle) <= most:
             low = middle
         else:
             high = middle

@@ -39,7 +39,7 @@ def add_commands(commands: Commands) -> None:
     )
     trial.add_argument("--area", metavar="M2", required=True, help="surface: 0.09 is square metres, or 900cm2")
     trial.add_argument("--depth", metavar="LENGTH", default="30cm", help="depth of the box (30cm)")
-    trial.add_argument("--worms", metavar="AMOUNT", default="0", help='"46 g", "10 worms" or 0')
+    trial.add_argument("--worms", metavar="AMOUNT", default="0", help='"46 g", "10 worms", "10 worms of 90 mg" or 0')
     trial.add_argument(
         "--bedding", metavar="AMOUNT_OF", action="append", default=[], help="bedding at the start (may repeat)"
     )

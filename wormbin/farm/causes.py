@@ -18,7 +18,7 @@ _SPEAK_FOR = {
     "smell-sour": ("sour", "too-sour", "overfed", "left-over"),
     "red-mites": ("too-wet", "overfed", "sour", "too-sour", "left-over"),
     "mites": ("too-wet", "overfed", "sour", "too-sour", "left-over"),
-    "flies": ("overfed", "left-over", "thick-layer"),
+    "flies": ("overfed", "fed-over", "left-over", "thick-layer"),
     "soldier-flies": ("overfed", "left-over", "nitrogen-rich", "too-hot"),
     "ants": ("too-dry",),
     "mould": ("overfed", "left-over", "new-bin"),

@@ -110,6 +110,10 @@ def _held(words: str) -> float | None:
 def _worms(words: str) -> tuple[float, int | None]:
     if tidy(words) in ("", "0", "none", "no"):
         return 0.0, None
+    number, of, each = tidy(words).partition(" of ")
+    if of:
+        heads = parse_amount(number, "worms", expect=Dimension.COUNT).worms()
+        return heads * parse_amount(each, "worms", expect=Dimension.MASS).kg(), heads
     return worm_mass(parse_amount(words, "worms", expect=(Dimension.MASS, Dimension.COUNT)))
 
 

@@ -25,13 +25,16 @@ from wormbin.process.look import (
     STANDING,
     WAITING,
     WATER_KG,
-    WORKED,
     WORMS_KG,
     Figures,
     Look,
     appetite,
 )
-from wormbin.process.views import Day, Layers, Part
+from wormbin.process.views import FED_DAYS, Day, Layers, Part
+from wormbin.process.working_off import LEFT_DAYS
+
+LEAST_APPETITE = 1e-6
+"""Of the feed waiting and the herd: an appetite under this share of them is none."""
 
 
 def _sum(rows: Sequence[Sequence[Figures]], at: int) -> list[float]:
@@ -40,11 +43,12 @@ def _sum(rows: Sequence[Sequence[Figures]], at: int) -> list[float]:
 
 def day_of(look: Look) -> Day:
     """The ``Day`` with its bands."""
-    rows = look.figures
+    now = look.now()
+    rows = look.figures_at(now)
     dry, castings, water = _sum(rows, DRY), _sum(rows, CASTINGS_DRY), _sum(rows, WATER_KG)
     worms, waiting = _sum(rows, WORMS_KG), _sum(rows, WAITING)
     small = 0.01 * dry[0] + 1e-9
-    capacity, worked = _sum(rows, CAPACITY), _sum(rows, WORKED)
+    capacity = _sum(rows, CAPACITY)
     microbes = [
         sum(part[MICROBES] * (part[DRY] + 1e-9) for part in row) / sum(part[DRY] + 1e-9 for part in row) for row in rows
     ]
@@ -52,9 +56,8 @@ def day_of(look: Look) -> Day:
         appetite(cap, mic, kg, look.usual, look.p.half_days * look.p.appetite)
         for cap, mic, kg in zip(capacity, microbes, worms, strict=True)
     ]
-    days = [
-        w / max(rate, keep, 1e-9) if w > 0 else 0.0 for w, rate, keep in zip(waiting, worked, appetites, strict=True)
-    ]
+    little = LEFT_DAYS * appetites[0]
+    days = look.days(now, little)
     depth = [_depth(row, look.housing.sideways) for row in rows]
     box_depth = look.housing.depth_m * (1 if look.housing.sideways else max(1, len(rows[0])))
     depth_band = companions.mass_band(depth, 1e-4, look.bulk_sd)
@@ -70,7 +73,7 @@ def day_of(look: Look) -> Day:
         day=look.day,
         moisture=_moisture(dry, water),
         feed_waiting_kg=companions.mass_band(waiting, small),
-        feed_waiting_days=companions.mass_band([min(each, 400.0) for each in days], 0.3),
+        feed_waiting_days=companions.mass_band(days, 0.3),
         slow_waiting_kg=companions.mass_band(_sum(rows, SLOW), small),
         worms_kg=companions.mass_band(worms),
         appetite_kg_day=companions.mass_band(appetites, 0.02 * worms[0] + 1e-6),
@@ -89,6 +92,11 @@ def day_of(look: Look) -> Day:
         fullness=depth_band.times(1.0 / box_depth) if box_depth > 0 else Band.exactly(0.0),
         layers=_layers(rows[0], look),
         parts=tuple(_part(look, rows, i) for i in range(len(rows[0]))) if len(rows[0]) > 1 else (),
+        days_if_fed=tuple(
+            (waiting[0] + kg, look.if_fed(now, kg, little)) for kg in (appetites[0] * times for times in FED_DAYS)
+        )
+        if appetites[0] > LEAST_APPETITE * (waiting[0] + worms[0])
+        else (),
     )
 
 

@@ -14,7 +14,7 @@ from math import sqrt
 from typing import Final, NamedTuple
 
 from wormbin.process.parameters import Parameters
-from wormbin.process.pools import RAW, RAW_FIBRE, RISE, WATER, WORMS
+from wormbin.process.pools import FRESH, HEADS, RAW, RAW_FIBRE, RISE, WATER, WORMS
 from wormbin.science import response
 from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED, SECONDS_A_DAY
 
@@ -33,8 +33,12 @@ FlowOf = Callable[[float, float, float, float, float, float, float, float, float
 # that decays; GAIN and DEATH are shares of the herd a day; BURN, DRIES and RUNS kg a day (dry matter, water, water);
 # HEAT in W over LOSS in W/K is where the rise goes, STORE (W day/K) how slowly; AIR is the share of the work that air
 # allows; FREE, DEPTH and REACH_M the layer's free air space, depth and air reach; CAPACITY kg dry a day at most;
-# SOFTENS the share of raw quick and steady feed that softens a day.
+# SOFTENS the share of raw quick and steady feed that softens a day; OPEN how far a heap of quick and steady feed goes
+# at the pace of a thin layer, 0-1: their pull and decay are times that.
 PULL, DECAY, GAIN, DEATH, BURN, DRIES, RUNS, HEAT, LOSS, STORE, AIR, FREE, DEPTH, REACH_M, CAPACITY, SOFTENS = range(16)
+OPEN = 16
+FRESH_KG_M3: Final = 600.0
+"""Fresh scraps as they lie in a bin (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +163,17 @@ def paces(own: Own, p: Parameters) -> tuple[float, ...]:
     )  # fmt: skip
 
 
+def appetite_of_size(c: Sequence[float], p: Parameters) -> float:
+    """How much more than a grown herd's kilogram a kilogram of young worms eats, at least 1.
+
+    Only where their number is known beside their mass; once they are grown they breed, and count as any herd.
+    """
+    if len(c) <= HEADS or c[HEADS] <= 0.0 or c[WORMS] <= 0.0:
+        return 1.0
+    times_smaller = p.grown_mg * 1e-6 * c[HEADS] / c[WORMS]
+    return float(times_smaller**p.young) if times_smaller > 1.0 else 1.0
+
+
 @lru_cache(maxsize=64)
 def _site_vapour(site_c: float, humidity: float | None) -> float:
     """Vapour pressure of the site's air, over half that of saturated air at 20 degC."""
@@ -205,13 +220,16 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
     h2, h3 = p.holds_slow * (1.0 + a2) - h5 * a2, p.holds_aged * (1.0 + a3) - h5 * a3
     h4 = p.holds_fibre * (1.0 + a4) - h5 * a4
     b6, h6 = b5 * moving_ash, h5 * moving_ash
-    q, half = rate * p.appetite, p.half_days * p.appetite
+    q, half = rate * p.appetite * appetite_of_size(c, p), p.half_days * p.appetite
     softens = rate * p.softens
     grow, upkeep, airless, with_air, tissue_dry = p.growth, p.upkeep, p.airless, 1.0 - p.airless, p.worm_dry
     # Five percent of the nitrogen eaten always passes through, so that castings never owe any.
     per_nitrogen = 0.95 / (p.worm_dry * p.worm_nitrogen)
     per_burn = 0.9 / p.worm_dry
     room_m2, room_kg = p.room_m2 * area, p.room_kg
+    heap = FRESH_KG_M3 * area * p.heap_m
+    heap0, heap1 = c[FRESH] / (c[0] * heap) if c[0] > 0.0 else 0.0, c[FRESH + 1] / (c[1] * heap) if c[1] > 0.0 else 0.0
+    heap_low, heap_more = p.heap_open, 1.0 - p.heap_open
     evaporation, runs_out = area * box.evaporation * drying, p.runs_out
     to_watts, latent_watts = p.heat_mj * 1e6 / SECONDS_A_DAY, p.latent_mj * 1e6 / SECONDS_A_DAY
     top_loss, rim_loss = 2.0 * area * p.heat_loss, 4.0 * sqrt(area) * p.heat_loss
@@ -273,6 +291,11 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
         capacity = q * m * (eat + place * eat1) * (damp_eat + part * damp_eat1)
         liked = like0 * u0 + like1 * u1 + like2 * v2 + like3 * v3 + like4 * u4
         pull = capacity / (liked + half * m + 1e-15)
+        # A thick layer of fresh feed settles, sours and shuts itself off: it goes more slowly.
+        thick = heap0 * v0 + heap1 * v1
+        opens = heap_low + heap_more / (1.0 + thick * thick)
+        u0 *= opens
+        u1 *= opens
         by_worms = pull * (w0 * u0 + w1 * u1 + w2 * v2 + w3 * v3 + w4 * u4)
         by_microbes = decay * (d0 * u0 + d1 * u1 + d2 * v2 + d3 * v3 + d4 * u4 + d5 * v5)
         # What lies deeper than oxygen reaches works at a fraction; worms do with the upper half of it.
@@ -293,7 +316,8 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
             if room > room_m2:
                 room = room_m2
             if m < room:
-                gain = grow * (growing + place * growing1) * (1.0 - m / room) * pull * liked
+                gain = grow * (growing + place * growing1) * (1.0 - m / room)
+                gain *= pull * (like0 * u0 + like1 * u1 + like2 * v2 + like3 * v3 + like4 * u4)
                 most = per_nitrogen * pull * (n0 * u0 + n1 * u1 + n2 * v2 + n3 * v3 + n4 * u4)
                 if gain > most:
                     gain = most
@@ -314,6 +338,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
         return (
             pull, decay, gain, upkeep * (living + place * living1) + harm + place * harm1 + drown
             + part * drown1, burn, dries, runs, heat, loss, store, air, free, depth, reaches, capacity * above, ripens,
+            opens,
         )  # fmt: skip
 
     return flow

@@ -27,6 +27,8 @@ class Parameters:
     softens: float = _number(0.5, "share of raw feed a day at 20 C", 0.2, 2.0, "our choice: eaten once it has softened")
     softens_fibre: float = _number(0.04, "share of raw fibre a day at 20 C", 0.01, 0.3, _CHOICE)
     growth: float = _number(0.58, "kg worms / kg dry eaten", 0.1, 1.0, _CHOICE)
+    young: float = _number(0.15, "power of how much smaller", 0.0, 0.3, "calibrated on published curves of hatchlings")
+    grown_mg: float = _number(450.0, "mg, a worm of a mixed herd", 200.0, 900.0, "about 1,000 a pound (published)")
     upkeep: float = _number(0.008, "share of the herd a day at 25 C", 0.002, 0.03, _CHOICE)
     like_quick: float = _number(1.0, "preference, 0-1", 0.2, 1.0, _CHOICE)
     like_steady: float = _number(0.8, "preference, 0-1", 0.2, 1.0, _CHOICE)
@@ -81,6 +83,8 @@ class Parameters:
     bulk_fibre: float = _number(0.013, "m3 / kg dry", 0.006, 0.03, "a fresh bin weighs 250-450 kg/m3 wet")
     bulk_castings: float = _number(0.005, "m3 / kg dry", 0.0035, 0.008, "finished castings weigh 750-900 kg/m3 wet")
     # Air and heat.
+    heap_m: float = _number(0.03, "m of fresh feed in a layer", 0.02, 0.1, "layers of 2.5-4 cm at most (published)")
+    heap_open: float = _number(0.3, "share of its work that goes on in a high heap", 0.1, 1.0, _CHOICE)
     airless: float = _number(0.15, "share of the work that goes on without air", 0.0, 0.5, "our choice")
     heat_mj: float = _number(20.0, "MJ / kg dry burned", 17.0, 22.0, "Haug 1993, from memory")
     latent_mj: float = _number(2.45, "MJ / kg water evaporated", 2.4, 2.5, "textbook value")

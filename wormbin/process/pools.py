@@ -22,7 +22,9 @@ WATER, WORMS, RISE = 32, 33, 34
 BURNED, CARBON_OUT, AMMONIA, EVAPORATED, DRAINED, MADE, EATEN, DECAYED = range(35, 43)
 RAW, LEFT_RAW, RAW_FIBRE = 43, 45, 47
 """What has not softened yet: of quick and steady feed, volatile kg; of the last feeding's share; of fibre, kg."""
-SIZE = 48
+HEADS = 48
+"""How many worms there were at the start, where that is known beside their mass, as in a trial; else 0."""
+SIZE = 49
 
 POOL_OF = {Pace.QUICK: QUICK, Pace.STEADY: STEADY, Pace.SLOW: SLOW, Pace.AGED: AGED, Pace.FIBRE: FIBRE}
 

@@ -65,13 +65,14 @@ def advance(
     left0, left1, left_raw0, left_raw1 = c[LEFT], c[LEFT + 1], c[LEFT_RAW], c[LEFT_RAW + 1]
     cast0 = cast1 = cast2 = cast3 = cast4 = 0.0
     mouldered = grown = died = dried = drained = burned = eaten = 0.0
-    pull_before = decay_before = gain_before = death_before = dries_before = runs_before = heat_before = -1.0
+    pull_before = decay_before = gain_before = death_before = -1.0
+    dries_before = runs_before = heat_before = opens_before = -1.0
     for number in range(steps):
         u0, u1, u4 = v0 - raw0, v1 - raw1, v4 - raw4
-        pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens = flow(
+        pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens, opens = flow(
             v0, v1, v2, v3, v4, v5, w, m, rise, u0, u1, u4
         )
-        at_start = pull, decay, gain, death, dries, runs, heat
+        at_start = pull, decay, gain, death, dries, runs, heat, opens
         if number:
             # Flows at the middle of the step, from those at its start and at the start of the step before.
             pull += 0.5 * (pull - pull_before)
@@ -81,6 +82,7 @@ def advance(
             dries += 0.5 * (dries - dries_before)
             runs += 0.5 * (runs - runs_before)
             heat += 0.5 * (heat - heat_before)
+            opens += 0.5 * (opens - opens_before)
             if pull < 0.0:
                 pull = 0.0
             if decay < 0.0:
@@ -97,32 +99,34 @@ def advance(
         else:
             # No step before: half a step, roughly, to find the flows at its middle.
             castings = half * (
-                pull * (u0 * y0 * l0 + u1 * y1 * l1 + v2 * y2 * l2 + v3 * y3 * l3 + u4 * y4 * l4)
-                + decay * (u0 * z0 * d0 + u1 * z1 * d1 + v2 * z2 * d2 + v3 * z3 * d3 + u4 * z4 * d4)
+                pull * (opens * (u0 * y0 * l0 + u1 * y1 * l1) + v2 * y2 * l2 + v3 * y3 * l3 + u4 * y4 * l4)
+                + decay * (opens * (u0 * z0 * d0 + u1 * z1 * d1) + v2 * z2 * d2 + v3 * z3 * d3 + u4 * z4 * d4)
             )
             water = w + half * (made_of * burn - tissue_water * (gain - death) * m)
             if w > 0.0:
                 water /= 1.0 + half * (dries + runs) / w
             target = heat / loss
             share = half * ripens
-            a0 = (u0 + share * raw0) * exp(-half * (l0 * pull + d0 * decay))
-            a1 = (u1 + share * raw1) * exp(-half * (l1 * pull + d1 * decay))
+            a0 = (u0 + share * raw0) * exp(-half * opens * (l0 * pull + d0 * decay))
+            a1 = (u1 + share * raw1) * exp(-half * opens * (l1 * pull + d1 * decay))
             a4 = (u4 + share * softer * raw4) * exp(-half * (l4 * pull + d4 * decay))
             b4 = raw4 * (1.0 - share * softer) if share * softer < 1.0 else 0.0
             share = 1.0 - share if share < 1.0 else 0.0
-            pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens = flow(
+            pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens, opens = flow(
                 a0 + share * raw0, a1 + share * raw1,
                 v2 * exp(-half * (l2 * pull + d2 * decay)), v3 * exp(-half * (l3 * pull + d3 * decay)),
                 a4 + b4, v5 * (1.0 - half * d5 * decay) + castings,
                 water, m * exp(half * (gain - death)), target + (rise - target) * exp(-half * loss / store), a0, a1, a4,
             )  # fmt: skip
-        pull_before, decay_before, gain_before, death_before, dries_before, runs_before, heat_before = at_start
+        pull_before, decay_before, gain_before, death_before, dries_before, runs_before, heat_before, opens_before = (
+            at_start
+        )
         # The whole step, pool by pool, each loss counted as it goes.
         castings = worked = 0.0
         ripe = -expm1(-dt * ripens)
         if v0 > 0.0:
-            e = l0 * pull
-            r = e + d0 * decay + 1e-300
+            e = opens * l0 * pull
+            r = e + opens * d0 * decay + 1e-300
             stays = exp(-dt * r)
             soft = raw0 * ripe
             raw0 -= soft
@@ -137,8 +141,8 @@ def advance(
             cast0 += x
             castings += x
         if v1 > 0.0:
-            e = l1 * pull
-            r = e + d1 * decay + 1e-300
+            e = opens * l1 * pull
+            r = e + opens * d1 * decay + 1e-300
             stays = exp(-dt * r)
             soft = raw1 * ripe
             raw1 -= soft

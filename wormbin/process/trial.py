@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import exp
 
@@ -13,7 +13,7 @@ from wormbin.process.balance import Balance, balance_of
 from wormbin.process.course import forward, housing_of, put_in
 from wormbin.process.day import day_of
 from wormbin.process.parameters import DEFAULT, Parameters
-from wormbin.process.pools import BURNED, CARBON, CARBON_OUT, NITROGEN, WATER, WORMS, Materials
+from wormbin.process.pools import BURNED, CARBON, CARBON_OUT, HEADS, NITROGEN, WATER, WORMS, Materials
 from wormbin.process.readings import WORM_KG
 from wormbin.process.run import Doubts, Run
 from wormbin.process.unknown import material_of
@@ -25,6 +25,8 @@ from wormbin.records.entries import Portion
 SOAKED = 0.78
 """Moisture that bedding is soaked to when nothing is said about water."""
 HOLD_EVERY_DAYS = 0.25
+YOUNG_UNDER = 0.8
+"""Worms count as young under this share of the weight of a grown herd's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,8 @@ class Rhythm:
 class Setup:
     """What is to be tried. Area m2, depth m, kg, degC; moisture a fraction.
 
-    ``worms_count`` stands in for ``worms_kg`` (about 1,000 to the pound). ``temp_c`` is the bin's own, held. With
+    ``worms_count`` alone stands in for ``worms_kg`` (about 1,000 to the pound); both together say how small they are,
+    and small ones grow faster. ``temp_c`` is the bin's own, held. With
     ``hold_moisture`` water is given or taken four times a day to keep it. ``water_kg`` None soaks the bedding to 78 %.
     """
 
@@ -112,15 +115,17 @@ def trial(
     run.held = True
     run.warmth = Warmth(var_slow=0.0, var_fast=0.0)
     _set_up(run, setup)
-    days = [_evening(run, first)]
+    given_kg = sum(portion.kg for portion in setup.start)
+    days = [_evening(run, first, given_kg)]
     for number in range(setup.days):
         for rhythm in setup.rhythms:
             if number and number % rhythm.every_days == 0:
                 _put(run, rhythm.portions, feed=True)
+                given_kg += sum(portion.kg for portion in rhythm.portions)
         _through(run, setup)
         run.t += 1.0
         run.age(1.0)
-        days.append(_evening(run, first + timedelta(days=number + 1)))
+        days.append(_evening(run, first + timedelta(days=number + 1), given_kg))
     return Trial(setup, tuple(days), balance_of(run.nine[0], run.ledger, parameters))
 
 
@@ -136,9 +141,15 @@ def _set_up(run: Run, setup: Setup) -> None:
         course.parts[0][WATER] += water
     run.book(run.ledger.put, run.ledger.taken, before)
     _put(run, setup.start, feed=True)
-    worms = setup.worms_kg if setup.worms_count is None else setup.worms_count * WORM_KG
+    worms, heads = setup.worms_kg, setup.worms_count or 0
+    if setup.worms_count is not None and worms <= 0.0:
+        worms = setup.worms_count * WORM_KG
+    if worms >= YOUNG_UNDER * heads * run.p.grown_mg * 1e-6:
+        heads = 0
     before = pools.mass(run.nine[0].parts, run.p)
     sd = run.doubts.worms_weighed if setup.worms_count is None else run.doubts.worms_counted
+    for course in run.nine:
+        course.parts[0][HEADS] = float(heads)
     run.nine[0].parts[0][WORMS] += worms
     for course, sign in zip(run.nine[1:], companions.HERD, strict=True):
         course.parts[0][WORMS] += worms * exp(sd * sign)
@@ -178,16 +189,20 @@ def _hold(run: Run, moisture: float) -> None:
     run.book(run.ledger.put, run.ledger.taken, before)
 
 
-def _evening(run: Run, on: date) -> TrialDay:
+def _evening(run: Run, on: date, given_kg: float) -> TrialDay:
     likely = run.nine[0].parts[0]
     wet = []
     for course in run.nine:
         part = course.parts[0]
         wet.append(pools.castings(part) / max(0.05, 1.0 - pools.moisture(part)))
     put = run.ledger.put
+    day = day_of(run.look(on))
+    waits = day.feed_waiting_kg
+    # Of a lot that may be all there or all gone, no more can wait than was given.
+    waits = Band(waits.p10, waits.p50, max(waits.p50, min(waits.p90, given_kg)))
     carbon, nitrogen = sum(likely[CARBON : CARBON + 6]), sum(likely[NITROGEN : NITROGEN + 6])
     return TrialDay(
-        day=day_of(run.look(on)),
+        day=replace(day, feed_waiting_kg=waits),
         castings_wet_kg=companions.mass_band(wet, 0.01 * (pools.total(likely) + 1e-9)),
         burned_kg=likely[BURNED],
         carbon_lost_kg=likely[CARBON_OUT],

@@ -12,6 +12,9 @@ from datetime import date, datetime
 
 from wormbin.figures import Band
 
+FED_DAYS = (2.0, 7.0)
+"""Days' worth of feed that ``Day.days_if_fed`` is asked for."""
+
 
 @dataclass(frozen=True, slots=True)
 class Layers:
@@ -59,7 +62,7 @@ class Day:
     moisture: Band
     feed_waiting_kg: Band
     feed_waiting_days: Band
-    """How long the bin would need for the feed waiting, at the rate it is working at."""
+    """How long, fed no more, until a quarter of it (or half a day's feed) is left: the look-ahead's own sums."""
     slow_waiting_kg: Band
     """Stalks, cobs, stones: fresh mass, listed apart from the feed waiting."""
     worms_kg: Band
@@ -85,6 +88,8 @@ class Day:
     """Depth of contents over depth of the box."""
     layers: Layers
     parts: tuple[Part, ...] = ()
+    days_if_fed: tuple[tuple[float, float], ...] = ()
+    """What would wait, kg, and the same days for it, were it given its appetite of each of ``FED_DAYS`` at once now."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """How far the bin's place is off its usual temperature, from thermometer readings: a slow and a fast wander, fading.
 
-A season moves a garage for weeks; a sunny day moves it for hours. Both fade back to the site's usual temperature, so
+A season moves a garage for months; a sunny day moves it for hours. Both fade back to the site's usual temperature, so
 that one old reading is not believed for ever. A small exact filter in two numbers.
 """
 
@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from math import exp, sqrt
 from typing import Final
 
-SLOW_DAYS: Final = 50.0
-SLOW_SD_C: Final = 2.5
+SLOW_DAYS: Final = 90.0
+SLOW_SD_C: Final = 4.0
 FAST_DAYS: Final = 4.0
-FAST_SD_C: Final = 1.5
+FAST_SD_C: Final = 1.2
 READING_SD_C: Final = 1.0
 
 

@@ -17,14 +17,15 @@ from wormbin.process.look import (
     MICROBES,
     NITROGEN,
     REACH_M,
+    SLOW_SHARE,
     WAIT_DAYS,
     WATER_KG,
-    WORKED,
     WORMS_KG,
     Figures,
     Look,
 )
 from wormbin.process.views import Day
+from wormbin.process.working_off import LEFT_DAYS, LEFT_SHARE
 from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3
 
 MODEL = "the process model, replayed from the log; balances hold to rounding"
@@ -118,20 +119,28 @@ def _waiting(day: Day, parts: Sequence[Sequence[float]]) -> tuple[str, Working]:
 
 
 def _days(day: Day, rows: Sequence[Figures], look: Look) -> tuple[str, Working]:
+    waiting, days = day.feed_waiting_kg.p50, day.feed_waiting_days.p50
+    left = max(LEFT_SHARE * waiting, LEFT_DAYS * day.appetite_kg_day.p50)
+    pace = (waiting - left) / days if days > 0.0 else 0.0
     inputs = (
-        _in("waiting", day.feed_waiting_kg.p50, "kg fresh"),
-        _in("worked", _sum(rows, WORKED), "kg fresh a day", "eaten and decayed at this moment"),
+        _in("waiting", waiting, "kg fresh"),
+        _in("quarter", LEFT_SHARE, "share", "of it that is left when it counts as worked off", Basis.BOOK),
+        _in("crumbs", LEFT_DAYS, "days' feed", "that count as worked off in any case", Basis.BOOK),
         _in("appetite", day.appetite_kg_day.p50, "kg fresh a day"),
-    )
+        _in(
+            "pace", pace, "kg fresh a day",
+            "mean from now until then, eaten and decayed, by the sums of the look-ahead without feeding",
+        ),
+    )  # fmt: skip
     return "feed_waiting_days", Working(
         "Days of feed waiting",
-        day.feed_waiting_days.p50,
+        days,
         "days",
-        "min(400, waiting / max(worked, appetite, 0.000000001))",
+        "max(0, waiting - max(quarter * waiting, crumbs * appetite)) / max(pace, 0.000000000001)",
         inputs,
         MODEL,
         _sure(day.feed_waiting_days, "days"),
-        "How long the bin would need for what lies there, at the pace it works at now.",
+        "How long it takes, fed no more, until a quarter of what lies there is left, at this warmth and moisture.",
     )
 
 
@@ -144,18 +153,20 @@ def _appetite(day: Day, rows: Sequence[Figures], look: Look) -> tuple[str, Worki
         _in("worms", _sum(rows, WORMS_KG), "kg"),
         _in("half", look.p.half_days * look.p.appetite, "kg dry per kg worms", "found, they eat half of that"),
         _in("wait", WAIT_DAYS, "days", "of softened feed that may lie waiting", Basis.BOOK),
+        _in("slow", SLOW_SHARE, "share", "of their capacity at least, where a little lies longer", Basis.BOOK),
         _in("liking", liking, "0-1", "of the usual feed"),
         _in("decay", decay, "a day at 20 C", "of the usual feed"),
         _in("microbes", microbes, "times", "their pace against the book now"),
         _in("volatile", volatile, "kg per kg fresh", "of the usual feed"),
     )
     rotted = "min(0.6, wait * decay * microbes)"
-    eaten = f"capacity / (1 - {rotted}) - half * worms / (wait * liking)"
+    most = f"capacity / (1 - {rotted})"
+    eaten = f"{most} - half * worms / (wait * liking), slow * {most}"
     return "appetite", Working(
         "What the bin keeps up with",
         day.appetite_kg_day.p50,
         "kg a day",
-        f"max({eaten}, {rotted} * 0.1 * worms / wait, 0) / volatile",
+        f"max({eaten}, {rotted} * 0.1 * worms / wait) / volatile",
         inputs,
         "worked out from the model's equations: a feeding of just so much leaves that many days of it waiting",
         _sure(day.appetite_kg_day, "kg a day"),

@@ -42,6 +42,15 @@ def shared(eaten: float, amounts: Sequence[float], liking: Sequence[float]) -> t
     return tuple(eaten * pull / whole if whole > 0.0 else 0.0 for pull in pulls)
 
 
+def heap_pace(thick_m: float, half_shut_m: float = 0.03, least: float = 0.3) -> float:
+    """How fast a layer of fresh feed goes, against a thin one (1), by its thickness in m; never under ``least``.
+
+    Layers of 2.5-4 cm at most (NC State Extension, Controlling Mite Pests in Earthworm Beds): thicker ones settle, sour
+    and shut air and worms out. The shape is ours, calibrated.
+    """
+    return least + (1.0 - least) / (1.0 + (thick_m / half_shut_m) ** 2)
+
+
 def decay_share_day(rate_20: float, temp_c: float, moisture: float) -> float:
     """Share decayed by microbes a day with air enough: rate at 20 degC times warmth and moisture (Haug, memory)."""
     return rate_20 * microbes(temp_c) * moist_microbes(moisture)

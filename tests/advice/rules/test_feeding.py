@@ -19,13 +19,13 @@ def test_feed_that_is_gone_by_the_next_feeding_is_no_overfeeding() -> None:
 
 
 def test_overfeeding_is_told_in_kg_and_days_with_the_day_until_which_nothing_is_fed() -> None:
-    found = feeding.overfed(a_case(entries=DUMPED, **piled(9.0, 1.4)))
+    found = feeding.overfed(a_case(entries=DUMPED, **piled(8.0, 1.4)))
     assert found is not None
     assert found.level is Level.WATCH
-    assert found.what == "about 1.4 kg still waiting, 9 days' work for these worms"
-    assert found.do[0] == "no feed until about 26 May"
+    assert found.what == "about 1.4 kg still waiting, 8 days' work for these worms"
+    assert found.do[0] == "no feed until about 25 May"
     assert any("g dry shredded cardboard" in step for step in found.do)
-    assert "limit 7.5 days, told until it is under 5.5 days" in found.why
+    assert "limit 6.5 days, told until it is under 4.5 days" in found.why
 
 
 def test_feed_for_many_weeks_is_partly_lifted_out_again() -> None:
@@ -35,10 +35,10 @@ def test_feed_for_many_weeks_is_partly_lifted_out_again() -> None:
 
 
 def test_overfeeding_ends_well_under_where_it_began() -> None:
-    up = [piled(value) for value in (4.0, 7.6)]
+    up = [piled(value) for value in (4.0, 6.6)]
     assert feeding.overfed(a_case(days(up))) is not None
-    assert feeding.overfed(a_case(days([*up, piled(6.0)]))) is not None
-    assert feeding.overfed(a_case(days([*up, piled(5.0)]))) is None
+    assert feeding.overfed(a_case(days([*up, piled(5.0)]))) is not None
+    assert feeding.overfed(a_case(days([*up, piled(4.4)]))) is None
     assert feeding.overfed(a_case(days([piled(4.0), piled(6.0)]))) is None
 
 
@@ -48,8 +48,8 @@ def test_a_smear_of_feed_in_a_bin_at_rest_is_no_overfeeding() -> None:
 
 def test_who_feeds_once_a_week_may_have_more_waiting() -> None:
     weekly = (stocked(), *(fed(1.5, TODAY - timedelta(days=n)) for n in (28, 21, 14, 7, 0)))
-    assert feeding.overfed(a_case(entries=weekly, **piled(9.0))) is None
-    assert feeding.overfed(a_case(**piled(9.0))) is not None
+    assert feeding.overfed(a_case(entries=weekly, **piled(6.8))) is None
+    assert feeding.overfed(a_case(**piled(6.8))) is not None
 
 
 def test_when_feed_outlasts_the_look_ahead_no_date_is_made_up() -> None:
@@ -62,9 +62,9 @@ def test_when_feed_outlasts_the_look_ahead_no_date_is_made_up() -> None:
 @pytest.mark.parametrize(
     ("left", "work", "level"),
     [
-        (0.3, 6.0, None),
-        (0.6, 6.0, Level.WATCH),
-        (0.9, 6.0, Level.ACT),
+        (0.3, 7.0, None),
+        (0.6, 7.0, Level.WATCH),
+        (0.9, 7.0, Level.ACT),
         (0.6, 2.0, Level.STEADY),
         (0.9, 2.0, Level.STEADY),
     ],

@@ -8,7 +8,7 @@ from math import isfinite
 
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
-from wormbin.advice.backlog import backlog
+from wormbin.advice.backlog import backlog, worked_a_day
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, latest, sure, waiting_words
@@ -27,7 +27,6 @@ from wormbin.records.habits import fed_kg, last_feeding, stocked_on
 TOO_LONG_DAYS = 14.0
 A_TASTE_KG_M2 = 0.1
 """So little harms no bin, and shows whether anybody is there to eat it (ours)."""
-LEFT_SLACK_DAYS = 1.5
 LITTLE_DAYS = 3.0
 """Days of work that may wait in a new bin on the sums' word alone: scraps begin to sour in about that time (ours)."""
 LEAST_OUT_KG = 0.02
@@ -61,7 +60,7 @@ def overfed(case: Case) -> Finding | None:
     if level is Level.STEADY or work is None:
         return None
     settings, waiting = case.settings, case.today.feed_waiting_kg
-    pace = waiting.p50 / work.p50
+    pace = worked_a_day(waiting.p50, work.p50)
     return Finding(
         code="overfed",
         level=level,
@@ -69,7 +68,7 @@ def overfed(case: Case) -> Finding | None:
         what=f"about {mass(waiting.p50, settings.units)} still waiting, {days(work.p50)}' work for these worms",
         why=(
             f"{mass(waiting.p50, settings.units)} of feed waits and the bin works about "
-            f"{mass(pace, settings.units)} a day: {days(work.p50)}, "
+            f"{mass(pace, settings.units)} a day: {days(work.p50)} until a quarter is left, "
             f"{against(limit, level, days_of)} ({limit.source})"
         ),
         actions=(
@@ -95,9 +94,9 @@ def overfed(case: Case) -> Finding | None:
 
 
 def _keeps_up(case: Case) -> bool:
-    """Whether what waits is little more than what is worked until the next feeding."""
+    """Whether what waits is no more than is called overfeeding."""
     work = backlog(case)(case.today)
-    return work is None or work.p50 < interval_days(case) + LEFT_SLACK_DAYS
+    return work is None or work.p50 < limits.overfed(interval_days(case)).watch.enter
 
 
 def _little_waits(case: Case) -> bool:
