@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm.doorway import DoubtedError, Farmstead
 from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
 from wormbin.problems import RefusedError
 
@@ -74,3 +74,25 @@ def test_every_page_is_shown_after_an_amended_line_a_move_and_a_harvest_into_a_l
         for turn in (farm.undo, farm.redo, farm.undo, farm.redo):
             turn()
             _all_pages(farm)
+
+
+def test_a_change_of_many_lines_is_asked_about_and_taken_back_once_those_words_are_agreed_to(tmp_path: Path) -> None:
+    kitchen(tmp_path / "one").export_folder(tmp_path / "files")
+    farm = farmstead(tmp_path / "other")
+    farm.import_folder(tmp_path / "files")
+    with pytest.raises(
+        DoubtedError, match=r"takes back the import of 2026-06-01 as a whole: \d+ lines in 1 bin"
+    ) as asked:
+        farm.undo(ask=True)
+    words = asked.value.questions[0].words
+    with pytest.raises(DoubtedError):
+        farm.undo(ask=True, agreed="other words, as somebody wrote meanwhile")
+    assert any(entry.struck is None for entry in farm.entries("kitchen"))
+    farm.undo(ask=True, agreed=words)
+    assert all(entry.struck is not None for entry in farm.entries("kitchen"))
+
+
+def test_a_few_lines_are_taken_back_without_a_question(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    farm.record_feeding("kitchen", ["100 g melon rind"], bedding=["20 g newspaper"], water="50 mL", anyway=True)
+    assert "taken back" in farm.undo(ask=True).sentence

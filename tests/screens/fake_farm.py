@@ -268,7 +268,7 @@ class FakeFarm(Farmstead):
     def strike(self, entry: str, why: str, by: str = "") -> Recorded:
         return self._kept("strike", entry, why)
 
-    def undo(self, by: str = "") -> Recorded:
+    def undo(self, by: str = "", *, ask: bool = False, agreed: str = "") -> Recorded:
         if not self.written:
             raise RefusedError(Problem("undo", "", "a change to take back"))
         return self._kept("undo", "", "")

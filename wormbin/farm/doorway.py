@@ -189,8 +189,15 @@ class Farmstead(Helping):
         """A line of either book in words."""
         return self.line(line.id).words if isinstance(line, Entry) else self.castings().line_words(line)
 
-    def undo(self, by: str = "") -> Recorded:
-        """Take the last change back: what it wrote is struck, what it struck stands again."""
+    def undo(self, by: str = "", *, ask: bool = False, agreed: str = "") -> Recorded:
+        """Take the last change back: what it wrote is struck, what it struck stands again.
+
+        With ``ask`` a change of many lines is asked about first (DoubtedError), until those words are ``agreed`` to.
+        """
+        if ask:
+            from wormbin.farm.undoing import ask_undo
+
+            ask_undo(self, agreed)
         change = self.store.undo(tidy(by), self.clock())
         if change.struck and not change.wrote:
             return Recorded(change.ids, f"the strike is taken back, the line stands again: {self._each(change.struck)}")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
+from wormbin.farm.errors import DoubtedError
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.messages import EntryRecorded
@@ -40,6 +41,7 @@ class BinActions(Place[None]):
         Binding("b", "start", "start a bin", show=False),
         Binding("I", "bring_in", "import log files", show=False),
         Binding("u", "undo", "undo the last change", show=False),
+        Binding("U", "redo", "redo: do again what undo took back last", show=False),
     ]
 
     def in_hand(self) -> Hand | None:
@@ -73,9 +75,10 @@ class BinActions(Place[None]):
         if self.in_hand() is not None:
             from wormbin.tui.screens.write import KindMenu
 
-            self.app.push_screen(KindMenu(), self._kind_picked)
+            self.app.push_screen(KindMenu(), self.open_paper)
 
-    def _kind_picked(self, paper: Paper | None) -> None:
+    def open_paper(self, paper: Paper | None) -> None:
+        """Open one kind's paper for the bin in hand; nothing for None."""
         if paper is None or (hand := self.in_hand()) is None:
             return
         if paper.title == "survey":
@@ -93,11 +96,31 @@ class BinActions(Place[None]):
             hand = self.in_hand()
             self.post_message(EntryRecorded(hand.key if hand else "", recorded))
 
-    async def action_undo(self) -> None:
-        """Take the last change back; it is struck, not lost."""
+    async def action_undo(self, agreed: str = "") -> None:
+        """Take the last change back; it is struck, not lost. One of many lines is asked about first."""
         by = self.wormbin.by
         try:
-            recorded = await self.ask(lambda farm: farm.undo(by), SAVE)
+            recorded = await self.ask(lambda farm: farm.undo(by, ask=True, agreed=agreed), SAVE)
+        except DoubtedError as doubt:
+            from wormbin.tui.screens.sure import SureScreen
+
+            words = doubt.questions[0].words
+            self.app.push_screen(SureScreen(words, "takes it back; U does it again"), partial(self._sure, words))
+            return
+        except RefusedError as refused:
+            self.notify(str(refused), severity="warning", markup=False)
+            return
+        self.post_message(EntryRecorded("", recorded))
+
+    def _sure(self, words: str, yes: bool | None) -> None:
+        if yes:
+            self.in_background(partial(self.action_undo, words))
+
+    async def action_redo(self) -> None:
+        """Do again what undo took back last."""
+        by = self.wormbin.by
+        try:
+            recorded = await self.ask(lambda farm: farm.redo(by), SAVE)
         except RefusedError as refused:
             self.notify(str(refused), severity="warning", markup=False)
             return

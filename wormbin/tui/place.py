@@ -14,7 +14,7 @@ from textual.css.query import NoMatches
 from textual.events import Mount
 from textual.screen import ModalScreen
 
-from wormbin.farm.errors import HeldBackError, StoreError
+from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import ASK, FILL
 from wormbin.tui.laid_once import LaidOnce
@@ -70,7 +70,7 @@ class _AtTheDesk:
         """
         try:
             return await self.wormbin.ask(job, rank)
-        except (RefusedError, HeldBackError):
+        except (RefusedError, HeldBackError, DoubtedError):
             raise
         except Exception as error:
             words = str(error) if isinstance(error, StoreError) else f"{type(error).__name__}: {error}"
