@@ -122,6 +122,8 @@ LIME_KG_M2 = 0.05
 LIME_CAUTION = "never slaked or caustic lime: it burns hands and worms"
 COVER_M = 0.025
 """Loose bedding over the feed that keeps flies off and takes up what drips: 1 to 2 inches (City of Euless)."""
+BURIED_M = 0.03
+"""Bedding over what is fed, so that flies do not find it (common practice, no source)."""
 BEDDING_AT_ONCE_M = 0.05
 """No more loose dry bedding than this in one go (ours)."""
 LOOSE_KG_M3 = 40.0

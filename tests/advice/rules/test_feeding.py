@@ -8,7 +8,7 @@ import pytest
 from tests.advice.cases import TODAY, a_case, ahead_of, band, days, fed, looked, piled, read, stocked
 from wormbin.advice.rules import feeding
 from wormbin.figures import Band, Level
-from wormbin.process.views import Layers
+from wormbin.process.views import Layers, Window
 
 DUMPED = (stocked(), fed(1.6, TODAY))
 """A log in which nothing but one bucket was given: it shows no pace yet."""
@@ -130,6 +130,12 @@ def test_a_bare_bin_is_hungry_after_a_week_and_told_how_much() -> None:
     assert found is not None
     assert found.level is Level.WATCH
     assert found.do[0].startswith("feed up to ")
+    assert "under 3 cm of bedding" in found.do[0]
+    ripe = Window(None, None, None, due_since=TODAY)
+    last = feeding.hungry(a_case(days([piled(2.0)] * 10 + [bare] * 8), judged=(), harvest=ripe))
+    assert last is not None
+    assert last.do == ("once the castings are off, feed a quarter of the usual under 3 cm of bedding",)
+    assert "feed now" not in last.what
     late = feeding.hungry(a_case(days([bare] * 25)))
     assert late is not None
     assert late.level is Level.ACT

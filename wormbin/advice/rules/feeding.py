@@ -277,22 +277,26 @@ def hungry(case: Case) -> Finding | None:
     if level is Level.STEADY:
         return None
     meal, step = ration(case), A_TASTE_KG_M2 * case.bin.footprint_m2
-    cover: tuple[Action, ...] = (Action(Doing.COVER, "bury it under 3 cm of bedding", 0.03),)
-    amount = f"feed a taste{into(case)}, about {mass(step, units)}, and look in three days whether it is gone"
-    if meal.kg >= step:
-        amount = f"feed up to {mass(meal.kg, units)}{into(case)} now"
+    under = f"under {length(limits.BURIED_M, units)} of bedding"
+    amount, kind = f"feed a taste{into(case)} {under}, about {mass(step, units)}", Doing.FEED
+    amount += ", and look in three days whether it is gone"
+    if case.ahead.harvest.due_since is not None:
+        amount, kind = f"once the castings are off, feed a quarter of the usual {under}", Doing.THEN
+    elif meal.kg >= step:
+        amount = f"feed up to {mass(meal.kg, units)}{into(case)} now, {under}"
     elif meal.held:
-        amount, cover = f"feed nothing yet: {meal.held}", ()
+        amount = f"feed nothing yet: {meal.held}"
+    now = kind is Doing.FEED and (meal.kg >= step or not meal.held)
     return Finding(
         code="hungry",
         level=level,
         bin=case.bin.key,
-        what=f"next to no feed waiting for {days(bare)}" + ("" if meal.held and meal.kg < step else ": feed now"),
+        what=f"next to no feed waiting for {days(bare)}" + (": feed now" if now else ""),
         why=(
             f"under {mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)} has waited for {days(bare)}, "
             f"{against(limit, level, days_of)} ({limit.source}){f'; {doubt}' if doubt else ''}"
         ),
-        actions=(Action(Doing.FEED, amount, meal.kg), *cover),
+        actions=(Action(kind, amount, meal.kg),),
         sure=sure(case, waiting_words(case), "left"),
         source=limit.source,
         urgency=2.0 + bare / 10,
