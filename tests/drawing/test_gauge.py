@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.drawing.shapes import bands, check, numbers, words
-from wormbin.drawing.gauge import Gauge, cell_of, gauge, gauges
+from wormbin.drawing.gauge import TIGHT_BAR, Gauge, cell_of, gauge, gauges
 from wormbin.figures import Band, Basis, Level
 
 MOISTURE = Gauge(
@@ -108,6 +108,14 @@ def test_what_is_not_known_has_no_mark() -> None:
 def test_levels_show_as_shapes() -> None:
     lines = {gauge(replace(MOISTURE, level=level), 30).text for level in Level}
     assert len(lines) == 3
+
+
+def test_a_bar_gets_short_before_how_sure_a_value_is_goes_unsaid() -> None:
+    name, value = len(MOISTURE.name), len("81 ±4 %")
+    least = 2 + name + 1 + TIGHT_BAR + 3 + value
+    for width in (least, least + 1, least + 3, 40):
+        assert "81 ±4 %" in gauge(MOISTURE, width).text, width
+    assert "81 %" in gauge(MOISTURE, least - 1).text
 
 
 @pytest.mark.parametrize(

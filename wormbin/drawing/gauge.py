@@ -14,6 +14,8 @@ from wormbin.figures import Band, Basis, Level
 
 NAME, BAR, BAND, VALUE, TARGET, BASIS, ENDS = "name", "bar", "band", "value", "target", "basis", "scale"
 LEAST_BAR = 10
+TIGHT_BAR = 6
+"""So short may a bar become before how sure a value is goes unsaid."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,11 +104,12 @@ class _Layout:
     word: bool
 
 
+BARE = _Layout(ends=False, spread=True, basis=False, word=False)
 LAYOUTS = (
     _Layout(ends=True, spread=True, basis=True, word=True),
     _Layout(ends=True, spread=True, basis=True, word=False),
     _Layout(ends=True, spread=True, basis=False, word=False),
-    _Layout(ends=False, spread=True, basis=False, word=False),
+    BARE,
     _Layout(ends=False, spread=False, basis=False, word=False),
 )
 
@@ -136,7 +139,7 @@ def gauges(many: Sequence[Gauge], width: int, *, two_lines: bool = False, ascii:
     for layout in LAYOUTS:
         widths = _widths(many, layout, ascii)
         bar = width - 2 - names - 1 - sum(widths)
-        if bar >= LEAST_BAR:
+        if bar >= (TIGHT_BAR if layout == BARE else LEAST_BAR):
             break
     else:
         names = max(width - 2 - 1 - sum(widths) - LEAST_BAR, 0)
