@@ -7,12 +7,19 @@ import pytest
 from tests.screens.driving import at, comes, opened, shows, text_of, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.test_hostile import WALKS, back_at_the_round
+from wormbin.cli.grammar import parser
+from wormbin.tui.app import Wormbin
 from wormbin.tui.named_actions import named_actions, places_of
+from wormbin.tui.other_words import ELSEWHERE, OTHER_WORDS, PAPER_WORDS, Elsewhere
 from wormbin.tui.palette import PlaceCommands
+from wormbin.tui.papers import PAPERS
 from wormbin.tui.place import Form
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.catch_up import CatchUpForm
 from wormbin.tui.screens.help import HelpScreen
+from wormbin.tui.screens.lot_plan import LotPlanForm
+from wormbin.tui.screens.round import RoundScreen
+from wormbin.tui.screens.write import WriteForm
 from wormbin.tui.themes import THEMES
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
@@ -155,3 +162,56 @@ async def test_k_on_the_round_catches_up_as_its_help_says() -> None:
     async with opened(FakeFarm(EIGHT)) as pilot:
         await pilot.press("down", "k")
         await at(pilot, CatchUpForm)
+
+
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [
+        ("plan", "plan castings"), ("export", "export the log"), ("backup", "back up the store"),
+        ("back up", "back up the store"), ("holiday", "going away"), ("smell", "check"), ("smell", "troubles"),
+        ("tea", "write down drain"), ("tea", "castings"), ("water", "write down water"), ("sell", "castings"),
+        ("count worms", "write down survey"), ("redo", "redo"), ("import", "import log files"), ("undo", "undo"),
+        ("csv", "export the log"), ("restore", "bring a backup back"), ("new bin", "start a bin"),
+        ("add worms", "write down stock worms"), ("weight", "write down weigh"), ("flies", "troubles"),
+        ("calendar", "calendar"), ("units", "keepers and settings"), ("Holi", "going away"),
+    ],
+)  # fmt: skip
+async def test_the_palette_finds_what_a_keeper_would_call_it(typed: str, found: str) -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        hits = [hit async for hit in PlaceCommands(pilot.app.screen).search(typed)]
+        hits.sort(key=lambda hit: -hit.score)
+        best = [str(hit.text) for hit in hits if hit.score >= 100]
+        assert any(words.startswith(found) for words in best[:6]), [str(hit.text) for hit in hits[:8]]
+
+
+def test_every_other_word_belongs_to_something_that_can_be_done() -> None:
+    actions = {
+        binding.action.removeprefix("app.")
+        for kind in (*BinScreen.__mro__, *RoundScreen.__mro__, Wormbin)
+        for binding in vars(kind).get("BINDINGS", ())
+        if kind.__module__.startswith("wormbin")
+    }
+    assert set(OTHER_WORDS) <= actions
+    assert set(PAPER_WORDS) == {paper.title for paper in PAPERS}
+
+
+async def test_the_palette_opens_a_paper_and_the_plan_and_says_what_is_done_on_the_command_line() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        hits = {str(hit.text): hit async for hit in PlaceCommands(pilot.app.screen).discover()}
+        hits["write down water: sprinkled or poured in"].command()
+        form = await at(pilot, WriteForm)
+        assert form.paper.title == "water"
+        await pilot.press("escape")
+        hits["plan castings: so much by a day"].command()
+        await at(pilot, LotPlanForm)
+        await pilot.press("escape")
+        hits["back up the store"].command()
+        await comes(pilot, "wormbin store backup")
+
+
+@pytest.mark.parametrize("each", ELSEWHERE, ids=[each.words for each in ELSEWHERE])
+def test_a_command_that_the_palette_tells_of_is_one_that_there_is(each: Elsewhere) -> None:
+    words = [word for word in each.command.split()[1:] if word != "--help"]
+    if words == ["trial"]:
+        words = ["trial", "--area", "1", "--depth", "1"]
+    parser().parse_args(words)  # raises for a command or option that there is not
