@@ -10,6 +10,7 @@ from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
 from wormbin.tui.round_lines import (
     ORDERS,
+    brief,
     checklist,
     column_heads,
     columns,
@@ -134,3 +135,9 @@ def test_the_head_leaves_out_whole_what_finds_no_room() -> None:
     assert all(head.endswith(("worst first   signed: ada", "signed: ada", "min")) for head in heads)
     assert "worst first" in heads[-1]
     assert "worst" not in heads[0]
+
+
+def test_a_step_in_a_narrow_column_still_tells_its_day() -> None:
+    assert brief("no feed until about 21 November") == "no feed until 21 Nov"
+    assert brief("tip or draw off about 12 L of water") == "tip or draw off 12 L of water"
+    assert brief("look in May be") == "look in May be"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -131,13 +132,16 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, asc
     ]
     if of.first:
         # Where it stands alone, a bin with nothing to do says how it is.
-        words = row.do[0] if row.do else "" if of.headline else row.headline
+        words = brief(row.do[0]) if row.do else "" if of.headline else row.headline
         pieces.append((plain(words, of.first - 1, ascii=ascii) + " ", row.level.value if row.do else ""))
     if of.trend:
         pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0, ascii=ascii), "basis"))
     pieces += [
         (plain(days(row.feed_waiting_days.p50), of.waiting, align="right"), ""),
-        (plain(f"{row.moisture.p50 * 100:.0f}%{mark}", of.moisture, align="right"), ""),
+        (
+            plain(f"{row.moisture.p50 * 100:.0f}%{mark}" if row.moisture.p90 > 0 else "-", of.moisture, align="right"),
+            "",
+        ),
         (plain(row.feed_up_to_words, of.up_to, align="right", ascii=ascii), ""),
         (plain(row.worms_words, of.worms, align="right", ascii=ascii), ""),
         (plain(harvest_word(row), of.harvest, align="right"), "good" if row.harvest.due_since else ""),
@@ -145,6 +149,16 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, asc
     words, role = (today_word if of.today == 2 else next_word)(row, today, ascii=ascii)
     pieces.append((plain(f" {words}", of.today), role))
     return pieces
+
+
+MONTHS = re.compile(
+    r"\b(\d{1,2}) (January|February|March|April|May|June|July|August|September|October|November|December)\b"
+)
+
+
+def brief(step: str) -> str:
+    """A step in few letters for a narrow column: months cut to three, no "about" before a figure or a day."""
+    return MONTHS.sub(lambda found: f"{found[1]} {found[2][:3]}", step.replace("about ", ""))
 
 
 def waiting_pieces(name: str, width: int, *, longest: int = 22, ascii: bool = False) -> list[Piece]:
