@@ -12,7 +12,8 @@ from wormbin.advice.case import Case
 from wormbin.advice.compartments import by_part
 from wormbin.advice.finding import Finding
 from wormbin.advice.rations import Ration, ration
-from wormbin.advice.rules import RULES
+from wormbin.advice.rules import EMPTY_RULES, RULES
+from wormbin.advice.rules.emptied import is_empty
 from wormbin.advice.rules.given import OVER_FED
 from wormbin.figures import Level
 from wormbin.measures import told
@@ -32,7 +33,8 @@ def findings(case: Case) -> tuple[Finding, ...]:
     for already is marked "as above:", so that nobody adds the bedding twice.
     """
     units = case.settings.units
-    whole = [finding for rule in RULES if (finding := rule(case)) is not None]
+    rules = EMPTY_RULES if is_empty(case.today) else RULES
+    whole = [finding for rule in rules if (finding := rule(case)) is not None]
     found = [in_units(finding, units) for finding in agreed(by_part(case, whole), case.on)]
     found.sort(key=lambda each: (not each.emergency, -each.level.rank, -each.urgency, each.code))
     asks = [each for each in found if each.code in ASKS]

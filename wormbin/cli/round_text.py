@@ -128,6 +128,8 @@ def _figures(row: RoundRow) -> str:
     age = row.moisture_age_days
     read = "never read" if age is None else "last read today" if age == 0 else f"last read {age} d ago"
     low, high = percent(row.moisture.p10).removesuffix("%"), percent(row.moisture.p90)
+    if row.moisture.p90 <= 0:  # nothing is in
+        return f"waiting {row.feed_waiting_words} · worms {row.worms_words}"
     return (
         f"waiting {row.feed_waiting_words} · moisture {percent(row.moisture.p50)} ({low}-{high}, {read}) · "
         f"worms {row.worms_words}"

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 from wormbin.advice.finding import Finding
 from wormbin.advice.limits import COMFORT_C, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules.air import judged_share
+from wormbin.advice.rules.emptied import is_empty
 from wormbin.farm.scenes import Scene
 from wormbin.farm.views import GaugeView
 from wormbin.figures import Band, Basis, Level
@@ -26,6 +28,8 @@ _CODES = {
     "depth": ("full", "thick-layer"),
     "cn": ("nitrogen-rich",),
 }
+SHARES = ("moisture", "air", "castings", "cn")
+"""Figures that an empty bin has none of."""
 LEAST_KG = 0.0005
 """Less than half a gram of feed is none."""
 LEAST_DAYS = 0.25
@@ -107,7 +111,12 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
             scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", (17.0, None), (0.0, 60.0), "{:.0f}".format, "",
         ),
     ]  # fmt: skip
-    return tuple(made)
+    return tuple(_of_nothing(each) for each in made) if is_empty(scene.past.today) else tuple(made)
+
+
+def _of_nothing(gauge: GaugeView) -> GaugeView:
+    """The gauge of a bin in which nothing is: there is no share of nothing."""
+    return replace(gauge, words="nothing is in", likely="-", beside="") if gauge.code in SHARES else gauge
 
 
 def most_waiting_kg(scene: Scene) -> float:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from wormbin.farm.gauging import latest
+from wormbin.advice.rules.emptied import is_empty
+from wormbin.farm.gauging import SHARES, latest
 from wormbin.farm.scenes import Scene
 from wormbin.figures import Band, Basis, Quantity, Working
 from wormbin.measures import counted, percent, shown
@@ -22,8 +23,14 @@ _QUANTITIES = {
 }  # fmt: skip
 
 
+HAS_NONE = (*SHARES, "free_air_space", "air_reach")
+NOTHING_IN = "Nothing is in this bin by the log: there is no such figure of it."
+
+
 def working(scene: Scene, code: str) -> Working:
     """One figure of today opened. Raises RefusedError for a figure that there is none of."""
+    if code in HAS_NONE and is_empty(scene.past.today):
+        raise RefusedError(Problem("figure", code, NOTHING_IN, whole=NOTHING_IN))
     opened = _OPEN.get(code) or OF_ADVICE.get(code)
     if opened is not None:
         return opened(scene)

@@ -8,6 +8,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.rules import (
     air,
+    emptied,
     feeding,
     feedstock,
     forecast,
@@ -53,3 +54,6 @@ RULES: tuple[Rule, ...] = (
     readings.acid_or_alkaline,
     readings.ask_reading,
 )
+
+EMPTY_RULES: tuple[Rule, ...] = (signs.emergency, signs.seen_and_smelt, emptied.nothing_in)
+"""Those of a bin in which nothing is by the log; the others judge what is not there."""
