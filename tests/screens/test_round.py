@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -10,8 +11,10 @@ import pytest
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
 from tests.screens.fake_farm import FORTY, FakeFarm
+from tests.screens.made_views import row as made_row
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.proposals import Heading
+from wormbin.farm.round_row import RoundRow
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Squeeze
 from wormbin.tui.app import LOOK_AGAIN_SECONDS, Wormbin
@@ -212,3 +215,22 @@ async def test_every_bin_is_listed_while_the_first_is_worked_out_and_can_be_writ
         go_on.set()
         await until(pilot, lambda: not shows(pilot, "working out"), "all rows")
         assert screen.in_hand() == hand, "the cursor stays with its bin"
+
+
+def test_bins_hold_their_lines_while_they_are_walked_until_one_gets_worse() -> None:
+    calm, watch, act = (
+        replace(made_row(key, key, 0), level=level, findings=())
+        for key, level in (("c", Level.STEADY), ("b", Level.WATCH), ("a", Level.ACT))
+    )
+    screen = RoundScreen()
+    screen._filled = True
+
+    def order(*rows: RoundRow) -> list[str]:
+        screen._rows = list(rows)
+        return [each.bin for each in screen._in_order()]
+
+    assert order(calm, watch, act) == ["a", "b", "c"]
+    seen_to = replace(act, level=Level.STEADY)
+    assert order(seen_to, calm, watch) == ["a", "b", "c"], "the next bin is the next line"
+    assert order(seen_to, replace(calm, level=Level.ACT), watch)[0] == "c", "what got worse comes to the top"
+    assert order(replace(seen_to, bin="d"), calm, watch)[0] == "b", "another bin is another order"

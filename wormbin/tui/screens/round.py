@@ -76,6 +76,7 @@ class RoundScreen(BinActions):
         self._cold: list[Bin] = []
         self._unmade: list[Bin] = []
         self._order = 0
+        self._places: dict[str, tuple[int, int]] = {}
         self._show_only = 0
         self._word = ""
         self._filled = bool(self._rows)
@@ -146,10 +147,11 @@ class RoundScreen(BinActions):
 
     def _lay_out(self) -> None:
         fits, word = SHOWN[self._show_only][0], self._word.casefold()
-        self._shown = sorted(
-            (row for row in self._rows if fits(row) and word in f"{row.name} {row.bin} {row.level.value}".casefold()),
-            key=ORDERS[self._order][0],
-        )
+        self._shown = [
+            row
+            for row in self._in_order()
+            if fits(row) and word in f"{row.name} {row.bin} {row.level.value}".casefold()
+        ]
         # What is not worked out yet stands below, in the order of the farm.
         self._unmade = [
             each for each in self._cold if not self._filled and not self._show_only and word in each.name.casefold()
@@ -165,6 +167,22 @@ class RoundScreen(BinActions):
         self.call_after_refresh(self._share_room)  # the panel above may have got another height by what it says
         width = lines.scrollable_content_region.width or self.app.size.width
         self.query_one("#columns", Static).update(line_of(column_heads(width, self._longest)))
+
+    def _in_order(self) -> list[RoundRow]:
+        """All bins in the order asked for, which then holds still while they are walked.
+
+        A bin that was seen to stays in its line, so that the next one is the next line. Bins that got worse, or came
+        or went, are a new order; so is the key that sorts.
+        """
+        places = self._places
+        same = len(places) == len(self._rows) and all(
+            row.bin in places and row.level.rank <= places[row.bin][1] for row in self._rows
+        )
+        if same and self._filled:
+            return sorted(self._rows, key=lambda row: places[row.bin][0])
+        rows = sorted(self._rows, key=ORDERS[self._order][0])
+        self._places = {row.bin: (at, row.level.rank) for at, row in enumerate(rows)}
+        return rows
 
     def _share_room(self) -> None:
         """Where every bin is in sight and rows are left, the bin under the cursor is drawn below the list."""
@@ -338,6 +356,7 @@ class RoundScreen(BinActions):
     def action_sort(self) -> None:
         """Go to the next order."""
         self._order = (self._order + 1) % len(ORDERS)
+        self._places = {}
         self._lay_out()
 
     def action_next_shown(self) -> None:
