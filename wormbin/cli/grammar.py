@@ -144,7 +144,7 @@ def command_in(words: Sequence[str]) -> str:
 def parser(words: Sequence[str] | None = None) -> Parser:
     """The program's parser: whole, or with the options of the one command that ``words`` hold."""
     from wormbin import __version__
-    from wormbin.cli import asking, castings_words, keeping, store_words, trying, writing_words
+    from wormbin.cli import asking, castings_words, keeping, report_words, store_words, trying, writing_words
 
     top = Parser(
         prog="wormbin",
@@ -155,6 +155,6 @@ def parser(words: Sequence[str] | None = None) -> Parser:
     )
     top.add_argument("--version", action="version", version=f"wormbin {__version__}")
     commands = Commands(top, None if words is None else command_in(words))
-    for group in (asking, writing_words, castings_words, trying, keeping, store_words):
+    for group in (asking, report_words, writing_words, castings_words, trying, keeping, store_words):
         group.add_commands(commands)
     return top

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
         SurveyView,
         WhatIfView,
     )
+    from wormbin.farm.report_view import ReportView
     from wormbin.farm.trials import TrialDraft
 
 DEEPEST_DAYS = 730
@@ -362,6 +363,12 @@ class Answering(OpenFarm):
         from wormbin.farm.dues import sheet
 
         return sheet(self.scene(bin, on), self.farm().keepers)
+
+    def report(self, bin: str, first: str = "", last: str = "", on: date | None = None) -> ReportView:
+        """A bin's report between two days in words; "" for the last 120 days up to the day asked about."""
+        from wormbin.farm.reporting import report
+
+        return report(self, bin, first, last, on)
 
     def last_day(self) -> date | None:
         """The day of the newest line in any log; None without one."""
