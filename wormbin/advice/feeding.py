@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from wormbin.advice import limits
-from wormbin.advice.air import air_share
 from wormbin.advice.backlog import waiting_days
 from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
@@ -17,6 +16,7 @@ from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings, todays_r
 from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
+from wormbin.advice.rules.air import judged_share, reach_words
 from wormbin.advice.rules.given import TOO_MUCH
 from wormbin.advice.wet_to_come import wet_to_come
 from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, times, warmer
@@ -111,7 +111,7 @@ def feeding_effect(
         moisture_before=today.moisture,
         moisture_after=after.today.moisture,
         free_air_space_after=after.today.free_air_space,
-        air_share_after=air_share(after.today),
+        air_share_after=judged_share(after)[2],
         waiting_days_after=waiting_days(after),
         heat_c=heat,
         layer_m=after.today.layers.feed_m,
@@ -204,7 +204,7 @@ def _lines(
     room = can.capacity_kg
     share = (kg + today.feed_waiting_kg.p50) / room if room > 0 else 0.0
     of_it = f"{times(share)} what" if share > MANY else f"{percent(share)} of what" if room > 0 else "more than"
-    air = air_share(then)
+    air = judged_share(after)[2]
     slow = f" (over {CN_BAND[1]:g} is only slow, no harm)" if proposal.cn > CN_BAND[1] else ""
     with_it = "" if proposal.nothing else f", {proposal.cn:.0f} with what is added{slow}"
     waits = f"{mass(today.feed_waiting_kg.p50, units)} waits, {mass(kg, units)} comes"
@@ -223,7 +223,7 @@ def _lines(
         said.insert(1, f"{mass(stone_kg, units)} of it is mineral (grit, shell, lime, soil): no food, and not counted")
     if air is not None:
         said.append(
-            f"air reaches {percent(min(1.0, air.p50))} of the depth; free air {percent(then.free_air_space.p50)}"
+            f"air reaches {reach_words(air, percent)} of the depth; free air {percent(then.free_air_space.p50)}"
         )
     said.append(proposal.words)
     if proposal.gives_way:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from wormbin.advice import limits
+from wormbin.advice.rules.air import share_told
 from wormbin.advice.rules.emptied import is_empty
 from wormbin.farm.gauging import SHARES, latest
 from wormbin.farm.scenes import Scene
@@ -23,6 +25,8 @@ _QUANTITIES = {
 }  # fmt: skip
 
 
+AIR_DAYS = 180
+"""Days that tell whether the bin is under a warning still."""
 HAS_NONE = (*SHARES, "free_air_space", "air_reach")
 NOTHING_IN = "Nothing is in this bin by the log: there is no such figure of it."
 
@@ -114,15 +118,23 @@ def _feed_waiting(scene: Scene) -> Working:
 def _air(scene: Scene) -> Working:
     today = scene.past.today
     reach, depth = min(today.air_reach_m.p50, 100.0), max(today.contents_m.p50, 1e-6)
-    inputs = (
+    # The gauge shows what the bin is judged by, and so does its sum.
+    limit, _, judged = share_told(scene.past.days[-AIR_DAYS:], scene.bin.footprint_m2)
+    usual = today.air_reach_m.times(1.0 / depth)
+    share = judged or usual
+    inputs: tuple[Quantity, ...] = (
         _model("reach", reach, "m", "how deep air gets before it is used up; 100 m stands for no end"),
         _model("depth", depth, "m", "of the contents"),
     )
-    share = today.air_reach_m.times(1.0 / depth)
+    formula = "min(1, reach / depth)"
+    source = "Papendick & Campbell 1981 for diffusion through pores; even uptake, textbook diffusion, from memory"
+    if limit is limits.AIR_CAREFUL:
+        wet = share.p50 / usual.p50 if usual.p50 > 0.0 else 1.0
+        formula, source = "min(1, reach * wet / depth)", limit.source
+        inputs = (*inputs, _model("wet", wet, "", "how much less far by the more careful relation for wet pores"))
     band = Band(min(1.0, share.p10), min(1.0, share.p50), min(1.0, share.p90))
     return _made(
-        scene, "air", "Air to depth", "fraction", "min(1, reach / depth)", inputs, min(1.0, reach / depth), band,
-        "Papendick & Campbell 1981 for diffusion through pores; even uptake, textbook diffusion, from memory",
+        scene, "air", "Air to depth", "fraction", formula, inputs, band.p50, band, source,
         "Air seeps in from the top and is used on the way; 100 % is air to the floor of the bin.",
     )  # fmt: skip
 

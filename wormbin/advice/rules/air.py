@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.air import air_share, careful_share, heap_kg_m2
@@ -13,21 +15,36 @@ from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import length, mass, percent, percent_band
 from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.process.views import Day
 
 UNSURE = (0.2, 0.8)
+WIDE = 0.3
+"""A band wider than this part of the depth is told with the figure (ours)."""
 WAIT_DAYS = 3
 
 
 def judged_share(case: Case) -> tuple[Limit, Level, Band | None]:
     """The reach of air over depth that this bin is judged by, with its limit and level: the usual one, or else the
-    more careful one where only that falls short. The gauge shows the same.
+    more careful one where only that falls short. The gauge, its sum and the feeding form show the same.
     """
-    area, level = case.bin.footprint_m2, level_of(case.history, air_share, limits.AIR)
+    return share_told(case.history, case.bin.footprint_m2)
+
+
+def share_told(history: Sequence[Day], area: float) -> tuple[Limit, Level, Band | None]:
+    """The same of days that end with the one asked about, in a bin with a surface of ``area`` m2."""
+    level = level_of(history, air_share, limits.AIR)
     if level is Level.STEADY:
-        careful = level_of(case.history, lambda d: careful_share(d, area), limits.AIR_CAREFUL)
+        careful = level_of(history, lambda d: careful_share(d, area), limits.AIR_CAREFUL)
         if careful is not Level.STEADY:
-            return limits.AIR_CAREFUL, careful, careful_share(case.today, area)
-    return limits.AIR, level, air_share(case.today)
+            return limits.AIR_CAREFUL, careful, careful_share(history[-1], area)
+    return limits.AIR, level, air_share(history[-1])
+
+
+def reach_words(share: Band, say: Callable[[float], str]) -> str:
+    """ "5.1 cm", and where the doubt is wide "5.1 cm (1 cm to 11 cm)"; no more than all the way down."""
+    low, likely, high = (say(min(1.0, each)) for each in (share.p10, share.p50, share.p90))
+    wide = min(1.0, share.p90) - min(1.0, share.p10) > WIDE and not low == likely == high
+    return f"{likely} ({low} to {high})" if wide else likely
 
 
 def air_short(case: Case) -> Finding | None:
@@ -37,7 +54,8 @@ def air_short(case: Case) -> Finding | None:
     may = "may be " if limit is limits.AIR_CAREFUL else ""
     if level is Level.STEADY or share is None:
         return _under_a_heap(case)
-    reach, depth = length(share.p50 * today.contents_m.p50, units), length(today.contents_m.p50, units)
+    depth_m = today.contents_m.p50
+    reach, depth = reach_words(share, lambda part: length(part * depth_m, units)), length(depth_m, units)
     ask: tuple[Action, ...] = ()
     if latest(case, "contents_m") is None or latest(case, "total_kg") is None:
         low, high = UNSURE

@@ -1,0 +1,49 @@
+"""One figure for the reach of air: in the finding, the gauge, the gauge opened, and the feeding form."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from wormbin.advice import limits
+from wormbin.advice.rules.air import judged_share, reach_words
+from wormbin.farm.samples import copy_sample
+from wormbin.figures import Band
+from wormbin.measures import percent
+
+
+def _cm(words: str) -> float:
+    return float(words.removesuffix(" cm"))
+
+
+def test_a_dense_bed_that_is_judged_with_care_has_one_figure_everywhere(tmp_path: Path) -> None:
+    farm = copy_sample("seller", tmp_path / "store").farmstead()
+    scene = farm.scene("crate-2")
+    limit, _level, share = judged_share(scene.case)
+    assert limit is limits.AIR_CAREFUL, "else this bin no longer shows what is looked at here"
+    assert share is not None
+    finding = next(each for each in scene.findings if each.code == "air-short")
+    gauge = next(each for each in farm.look("crate-2").gauges if each.code == "air")
+    opened = farm.working("crate-2", "air")
+    told = re.search(r"it reaches (\S+ cm) \((\S+ cm) to (\S+ cm)\) of (\S+ cm)", finding.what)
+    assert told is not None, finding.what
+    depth = _cm(told[4])
+    for words, edge in zip(told.groups()[:3], (share.p50, share.p10, share.p90), strict=True):
+        assert _cm(words) / depth == pytest.approx(min(1.0, edge), abs=0.03)
+    assert gauge.band.p50 == opened.value == min(1.0, share.p50)
+    assert gauge.words == reach_words(share, percent)
+    assert "Millington" in opened.source
+    assert re.search(rf"between {percent(min(1.0, share.p10))} and {percent(min(1.0, share.p90))}", opened.sure)
+    values = {each.name: each.value for each in opened.inputs}
+    assert values["reach"] * values["wet"] / values["depth"] == pytest.approx(opened.value)
+    line = next(each for each in farm.preview_feeding("crate-2", ["1 g melon rind"]).lines if "air reaches" in each)
+    formed = float(re.search(r"air reaches (\d+)% \(", line)[1])  # type: ignore[index]
+    assert formed / 100 == pytest.approx(share.p50, abs=0.06), line
+
+
+def test_a_wide_band_is_told_beside_its_figure_and_a_narrow_one_is_not() -> None:
+    assert reach_words(Band(0.1, 0.4, 0.9), percent) == "40% (10% to 90%)"
+    assert reach_words(Band(0.3, 0.4, 0.5), percent) == "40%"
+    assert reach_words(Band(2.0, 5.0, 9.0), percent) == "100%"
