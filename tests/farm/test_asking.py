@@ -117,6 +117,9 @@ def test_a_skipped_feeding_leaves_less_waiting(farm: Farmstead) -> None:
 
 
 def test_a_cold_spell_slows_the_bin_and_bedding_dries_it(farm: Farmstead) -> None:
+    hot = farm.what_if("kitchen", spell="36C:9d")
+    assert hot.words[0].startswith("worms "), "what kills stands first"
+    assert hot.words[0].endswith(", under half of them")
     cold = farm.what_if("kitchen", spell="6C:10d")
     after = [each.band.p50 for each in cold.instead.feed_waiting_kg][10]
     assert after > [each.band.p50 for each in cold.as_planned.feed_waiting_kg][10]

@@ -182,9 +182,12 @@ def _harvest(scene: Scene, ahead: Ahead) -> HarvestView:
 
 
 def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:
-    """Where the two futures part, at the day on which they differ most in each figure."""
+    """Where the two futures part, at the day on which they differ most in each figure.
+
+    A herd cut to under half stands first, then what is clearly apart, then what cannot be told apart.
+    """
     units = scene.settings.units
-    lines = []
+    found: list[tuple[int, str]] = []
     pairs = list(zip(scene.ahead.days, ahead.days, strict=True))
     figures: tuple[tuple[str, Callable[[Day], Band], Callable[[float], str], float], ...] = (
         ("feed waiting", lambda day: day.feed_waiting_kg, lambda value: mass(value, units), 0.02),
@@ -198,8 +201,12 @@ def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:
         if abs(of(planned).p50 - of(other).p50) >= least and first != second:
             when = day_words(planned.on, scene.on)
             when = when if when in ("today", "tomorrow", "yesterday") else f"on {when}"
-            noise = "" if _apart(of(planned), of(other)) else " (within what cannot be told apart)"
-            lines.append(f"{name} {when}: {second} instead of {first}{noise}")
+            apart = _apart(of(planned), of(other))
+            lost = apart and name == "worms" and of(other).p50 < 0.5 * of(planned).p50
+            noise = "" if apart else " (within what cannot be told apart)"
+            words = f"{name} {when}: {second} instead of {first}{', under half of them' if lost else noise}"
+            found.append((0 if lost else 1 if apart else 2, words))
+    lines = [words for _place, words in sorted(found, key=lambda each: each[0])]
     here, there = scene.harvest, next_harvest(scene, ahead)
     before, after = here.window.likely, there.window.likely
     if before and after and before != after:
