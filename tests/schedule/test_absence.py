@@ -84,6 +84,7 @@ def test_the_neighbour_gets_days_amounts_and_what_never_to_do() -> None:
     assert page.count("March") >= 3
     assert "vegetable peelings" in page
     assert "Never: meat" in page
+    assert "Leave out citrus, bread, cooked food too." in page, "what the feeding form calls only a little at a time"
     assert "wash hands" in page
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from wormbin.advice import limits
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.backlog import waiting_days
 from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
@@ -17,10 +18,12 @@ from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
 from wormbin.advice.rules.air import judged_share, reach_words
+from wormbin.advice.rules.feedstock import sour_share
 from wormbin.advice.rules.given import TOO_MUCH
 from wormbin.advice.wet_to_come import wet_to_come
 from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, times, warmer
 from wormbin.figures import Band, Basis, Level
+from wormbin.materials.little import only_little
 from wormbin.records.entries import Portion
 from wormbin.science.addition import BandLimits
 from wormbin.science.blend import Ingredient, blend
@@ -95,7 +98,7 @@ def feeding_effect(
         before.settings.moisture_low, before.settings.moisture_high,
     )  # fmt: skip
     proposal = propose(parts, choices(before), _dry_enough(before, kg, parts, band), units)
-    new = _new_findings(standing, findings(after))
+    new = _not_given_yet(_new_findings(standing, findings(after)), before)
     level = _level(kg, hold, room, before, new)
     heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
     return FeedingEffect(
@@ -118,7 +121,7 @@ def feeding_effect(
         proposal=proposal,
         level=level,
         verdict=_verdict(kg, hold, can, level, before, _dries(new, after)),
-        lines=_lines(kg, stone_kg, can, before, after, proposal, heat),
+        lines=(*_only_little(food, before, can), *_lines(kg, stone_kg, can, before, after, proposal, heat)),
         findings=new,
     )
 
@@ -154,6 +157,36 @@ def _new_findings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[
         and finding.code not in ASKS | NEWS | SAID_BEFORE
         and finding.level.rank > was.get(finding.code, Level.STEADY).rank
     )
+
+
+def _not_given_yet(new: Sequence[Finding], case: Case) -> tuple[Finding, ...]:
+    """What the feeding would bring where nothing of the kind lies in the bin: it is told as what would be."""
+    if sour_share(case, case.on)[0] > 0:
+        return tuple(new)
+    give_less = Action(Doing.FEED, "give only a little of it, and freeze or compost the rest")
+    return tuple(
+        replace(
+            finding, level=Level.WATCH, what=f"with it {finding.what.replace(' was sour', ' would be sour')}",
+            actions=(give_less,),
+        )
+        if finding.code == "sour"
+        else finding
+        for finding in new
+    )  # fmt: skip
+
+
+def _only_little(food: Sequence[Portion], case: Case, can: Ration) -> tuple[str, ...]:
+    """A line for each thing that goes in only a little at a time, with the reason; that it is little where it is."""
+    said = []
+    for portion in food:
+        material = case.table.get(portion.material)
+        if (least := only_little(material)) is None:
+            continue
+        if portion.kg <= limits.LITTLE_SHARE * can.capacity_kg:
+            said.append(f"{material.name.lower()}: this is little, which does no harm ({limits.PRACTICE})")
+        else:
+            said.append(f"mind, {material.name.lower()}: only a little at a time, as {least.why} ({limits.PRACTICE})")
+    return tuple(said)
 
 
 def _level(kg: float, hold: float, room: float, case: Case, new: Sequence[Finding]) -> Level:

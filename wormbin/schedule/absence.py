@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import ceil, floor
 
 from wormbin.figures import Level
+from wormbin.materials.little import left_out
 from wormbin.measures import length, mass, percent, temperature, volume
 from wormbin.measures.daywords import MONTHS, day_words, days_words, on_day
 from wormbin.process.views import Day
@@ -260,6 +261,7 @@ def _neighbour(
     where: str,
 ) -> tuple[str, ...]:
     """A page for a neighbour: when to look in, what to give, what not to do, what to do in trouble."""
+    never, others = left_out()
     away = (last - first).days + 1
     visits = ceil(away / VISIT_DAYS) - 1
     when = [first + timedelta(days=round(away * (n + 1) / (visits + 1))) for n in range(visits)]
@@ -289,7 +291,7 @@ def _neighbour(
                 f"If a squeezed handful crumbles: sprinkle {volume(max(0.1, water_kg / visits), units)} of water."
             )
     said += [
-        "Never: meat, dairy, oil, salty or cooked food, pet waste, citrus.",
+        f"Never: {never}. Leave out {others} too.",
         "Smells bad, or worms on the lid: lid off, light on, lift and loosen it, do not feed, and call us:",
         "______________________________",
         "Keep it out of sun and frost. Wear gloves, wash hands; with asthma stay away from dust and mould.",
