@@ -74,12 +74,26 @@ def test_the_checklist_has_a_box_for_every_bin_ticked_when_done() -> None:
     assert "[ ] Alder" in text
     assert "[x] Birch" in text
     assert "no feed until about 14 March" in text
+    seen = [replace(rows[0], checked_today=True), *rows[1:]]
+    text = "\n".join("".join(text for text, _ in line) for line in checklist(seen, TODAY))
+    assert "[ ] Alder (seen that day)" in text, "looked at, and it still calls for action"
+    assert "[x]: checked or fed that day" in text
+
+
+def test_the_checklist_says_how_much_each_bin_may_be_fed() -> None:
+    may = replace(row("a", "Alder", 1), feed_up_to_kg=3.7, feed_up_to_words="3.7 kg", feed_into="upper tray")
+    none = replace(row("b", "Birch", 1), feed_up_to_kg=0.0, feed_up_to_words="nothing")
+    lines = ["".join(text for text, _ in line).strip() for line in checklist([may, none], TODAY)]
+    assert lines.count("feed: up to 3.7 kg in the upper tray") == 1
+    assert lines.count("feed: nothing today") == 1
+    fed = ["".join(text for text, _ in line).strip() for line in checklist([replace(may, fed_today=True)], TODAY)]
+    assert "feed: fed that day; still up to 3.7 kg in the upper tray" in fed
 
 
 def test_the_head_never_says_nothing_to_do_while_a_bin_calls_for_something() -> None:
     rows = [replace(row("a", "Alder", 0), checked_today=True), replace(row("b", "Birch", 1), fed_today=True)]
     text = "".join(text for text, _ in summary(rows, filled=True, order="worst first", only="", demo="", by=""))
-    assert "1 still calls, 2 of 2 done" in text
+    assert "1 still calls, 1 of 2 done, 1 seen" in text
     assert "nothing to do" not in text
     calm = "".join(text for text, _ in summary(rows[1:], filled=True, order="", only="", demo="", by=""))
     assert "nothing to do" in calm

@@ -105,5 +105,10 @@ class RoundRow:
 
     @property
     def done(self) -> bool:
-        """Whether somebody has been at this bin today: the walking checklist's tick."""
+        """Whether somebody has been at this bin today, by a check or a feeding of that day."""
         return self.checked_today or self.fed_today
+
+    @property
+    def ticked(self) -> bool:
+        """Whether it was seen to: somebody has been there today, and it does not call for action any more."""
+        return self.done and self.level is not Level.ACT

@@ -187,9 +187,9 @@ def today_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
 
     A bin that calls for action gets no tick for having been looked at: it was ``seen``.
     """
-    if row.done and row.level is Level.ACT:
+    if row.done and not row.ticked:
         return "seen", "dim"
-    if row.done:
+    if row.ticked:
         return ("x" if ascii else "✓"), "good"
     if row.next_feeding is not None and row.next_feeding <= today and row.feed_up_to_kg > 0:
         return "feed", "strong"
@@ -234,13 +234,15 @@ def summary(
     pieces.extend((f"  {count} {level.value}", level.value) for level, count in counts if count)
     if only:
         pieces.append(said(f"   only {only}", "watch"))
-    minutes, done = minutes_left(rows), sum(row.done for row in rows)
+    minutes, done = minutes_left(rows), sum(row.ticked for row in rows)
+    seen = sum(row.done for row in rows) - done
     if rows and filled:
         acting = sum(row.level is not Level.STEADY for row in rows)
         # A bin that was looked at today may still call for something: never "nothing to do" beside it.
         left = f"{acting} still {'calls' if acting == 1 else 'call'}" if acting else "nothing to do"
         words = f"about {minutes} min" if minutes else left
-        pieces.append((f"   {words}" + (f", {done} of {len(rows)} done" if done else ""), "dim"))
+        words += f", {done} of {len(rows)} done" if done else ""
+        pieces.append((f"   {words}" + (f", {seen} seen" if seen else ""), "dim"))
     last = [(f"   {order}", "dim"), *([said(f"   signed: {by}", "dim")] if by else [])]
     while last and sum(width_of(text) for text, _ in (*pieces, *last)) > width:
         last.pop(0)
@@ -250,16 +252,19 @@ def summary(
 def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:
     """The round as a page to walk with: one box a bin, what to do at it, and room to write."""
     minutes = minutes_left(rows)
-    lines: list[list[Piece]] = [[said(f"{on:%A} {on.day} {on:%B %Y}, about {minutes} minutes", "dim")], []]
+    lines: list[list[Piece]] = [[said(f"{on:%A} {on.day} {on:%B %Y}, about {minutes} minutes", "dim")]]
+    lines += [[said("[x]: checked or fed that day, and calling for no action any more", "dim")], []]
     for row in rows:
         lines.append(
             [
-                (f"[{'x' if row.done else ' '}] ", "strong"),
+                (f"[{'x' if row.ticked else ' '}] ", "strong"),
                 said(row.name, "title"),
+                (" (seen that day)" if row.done and not row.ticked else "", "dim"),
                 said(f"  {row.level.value}: {row.headline}"),
             ]
         )
         lines.extend([said(f"      - {step}")] for step in row.do)
+        lines.append([("      feed: ", "dim"), said(_may_be_fed(row))])
         if row.also:
             lines.append([("      also: ", "dim"), said("; ".join(row.also))])
         if row.mind:
@@ -269,3 +274,11 @@ def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:
         )
         lines.append([])
     return lines
+
+
+def _may_be_fed(row: RoundRow) -> str:
+    """ "up to 3.7 kg in the upper tray", "nothing today": what the bin can take, whether or not it is its day."""
+    if row.feed_up_to_kg <= 0:
+        return "nothing today"
+    where = f" in the {row.feed_into}" if row.feed_into else ""
+    return f"{'fed that day; still ' if row.fed_today else ''}up to {row.feed_up_to_words}{where}"

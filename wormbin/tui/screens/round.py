@@ -54,8 +54,8 @@ class RoundScreen(BinActions):
     HELP = (
         "Every bin in a line, worst first. At the top stands what the bin under the cursor needs now, and how much. "
         "Arrows move, Enter opens a bin. The last column says what is due today (feed, check), else on which day the "
-        "bin is fed next. A tick stands there once somebody has been at the bin today; seen stands there where "
-        "somebody has, and the bin still calls for something. i writes the round as a checklist to walk with."
+        "bin is fed next. A tick stands there once the bin was checked or fed on the day shown and calls for no action "
+        "any more; seen stands there where it still does. i writes the round as a checklist to walk with."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open_bin", "open the bin", show=False),
