@@ -164,7 +164,7 @@ def test_the_work_that_waits_afterwards_is_the_finding_s_own_figure() -> None:
 def test_what_goes_in_only_a_little_at_a_time_says_so_with_the_reason(material: str, name: str, why: str) -> None:
     first = effect(0.4, material, FULL).lines[0]
     assert first.startswith(f"mind, {name}: only a little at a time, as {why}")
-    assert effect(0.05, material, FULL).lines[0].startswith(f"{name}: this is little, which does no harm")
+    assert effect(0.01, material, FULL).lines[0].startswith(f"{name}: this is little, which does no harm")
     assert not [line for line in effect(0.4, before=FULL).lines if "a little at a time" in line or "is little" in line]
 
 
@@ -173,6 +173,6 @@ def test_sour_feed_that_was_not_given_yet_is_told_as_what_would_be() -> None:
     assert would.level is Level.WATCH
     assert would.what.startswith("with it 100% of two weeks' feed would be sour (1 kg")
     assert would.do == ("give only a little of it, and freeze or compost the rest",)
-    given = replace(FULL, entries=(*FULL.entries, fed(0.3, TODAY, "orange-peel")))
-    more = [each for each in effect(1.0, "orange-peel", given).findings if each.code == "sour"]
+    given = replace(FULL, entries=(fed(2.0, TODAY), fed(0.3, TODAY, "orange-peel")))
+    more = [each for each in effect(3.0, "orange-peel", given).findings if each.code == "sour"]
     assert any("until" in step for each in more for step in each.do)
