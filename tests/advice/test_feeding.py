@@ -20,7 +20,7 @@ from wormbin.science.blend import Ingredient, blend
 
 IN_FOUR = TODAY + timedelta(days=4)
 BARE = a_case(feed_waiting_days=band(0.8), feed_waiting_kg=band(0.2))
-FULL = replace(BARE, table=default_table(), entries=())
+FULL = replace(BARE, table=default_table())
 
 
 def after_feeding(before: Case, kg: float, material: str = "vegetable-scraps", **changes: Any) -> Case:
@@ -164,12 +164,13 @@ def test_the_work_that_waits_afterwards_is_the_finding_s_own_figure() -> None:
 def test_what_goes_in_only_a_little_at_a_time_says_so_with_the_reason(material: str, name: str, why: str) -> None:
     first = effect(0.4, material, FULL).lines[0]
     assert first.startswith(f"mind, {name}: only a little at a time, as {why}")
-    assert effect(0.01, material, FULL).lines[0].startswith(f"{name}: this is little, which does no harm")
+    assert effect(0.05, material, FULL).lines[0].startswith(f"{name}: this is little, which does no harm")
     assert not [line for line in effect(0.4, before=FULL).lines if "a little at a time" in line or "is little" in line]
 
 
 def test_sour_feed_that_was_not_given_yet_is_told_as_what_would_be() -> None:
-    (would,) = [each for each in effect(1.0, "orange-peel", FULL).findings if each.code == "sour"]
+    nothing = replace(FULL, entries=())
+    (would,) = [each for each in effect(1.0, "orange-peel", nothing).findings if each.code == "sour"]
     assert would.level is Level.WATCH
     assert would.what.startswith("with it 100% of two weeks' feed would be sour (1 kg")
     assert would.do == ("give only a little of it, and freeze or compost the rest",)
