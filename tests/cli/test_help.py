@@ -28,7 +28,7 @@ AGREED = {
     "round", "feed", "check", "start", "stock", "bedding", "water", "drain", "weigh", "survey", "fluff", "move",
     "harvest", "note", "amend", "strike", "undo", "what-if", "settings", "keepers", "log", "mix", "trial", "outlook",
     "away", "castings",
-    "harvests", "calendar", "sheet", "materials", "import", "export", "store", "demo",
+    "harvests", "calendar", "sheet", "report", "materials", "import", "export", "store", "demo",
 }  # fmt: skip
 
 

@@ -27,6 +27,25 @@ _FOOT = {
     "worms": (("stocking", "move"), "worms in or out"),
     "castings": (("harvest",), "a harvest"),
 }
+_AHEAD = '<rect x="1" y="2" width="42" height="14" class="band ahead"/><path d="M1 9H43" class="likely ahead"/>'
+_KEY = (
+    ('<circle cx="22" cy="9" r="4" class="read"/>', "a reading: somebody measured or saw it"),
+    (
+        '<rect x="16" y="3" width="12" height="12" class="doubted"/><text x="22" y="13" text-anchor="middle">?</text>',
+        "a reading that does not fit: weighed down, never dropped",
+    ),
+    (
+        '<rect x="1" y="2" width="42" height="14" class="band past"/><path d="M1 9H43" class="likely past"/>',
+        "worked out: the likely line, in the band that holds the truth eight times in ten",
+    ),
+    ('<path d="M1 9H43" class="limit"/>', "a target's limit"),
+    (
+        '<path d="M2 16L14 2M11 16L23 2M20 16L32 2M29 16L41 2" class="hatch"/>',
+        "the harvest window, with a dotted line on its likely day",
+    ),
+    ('<path d="M14 4v9" class="done"/><circle cx="30" cy="9" r="2.6" class="planned"/>', "at the foot: done, planned"),
+)
+"""The marks of the charts, each with what it says."""
 _STYLE = """\
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
@@ -49,6 +68,8 @@ td.number, th.number { text-align: right; white-space: nowrap; }
 .mind { border-left: 4px double #111; padding-left: .7rem; }
 figure { margin: .8rem 0; break-inside: avoid; }
 figcaption { font-weight: bold; }
+.key { display: flex; align-items: center; gap: .6rem; margin: 0; font-size: .92rem; }
+.key svg { width: 2.6rem; flex: none; }
 svg { display: block; width: 100%; height: auto; }
 svg text { font: 12px Helvetica, Arial, sans-serif; fill: #111; }
 .halo { paint-order: stroke; stroke: #fff; stroke-width: 3px; }
@@ -156,7 +177,7 @@ def _state(view: ReportView) -> Iterator[str]:
             (
                 gauge.title,
                 f"{made} {gauge.words.removesuffix(f'; {gauge.read_words}') if gauge.read_words else gauge.words}",
-                _last_reading(gauge, view.units),
+                _last_reading(gauge, view),
                 gauge.target_words or "-",
                 _beside(gauge),
             )
@@ -190,18 +211,21 @@ def _state(view: ReportView) -> Iterator[str]:
             yield _list(finding.do)
         if finding.caution:
             yield _p(f"Mind: {finding.caution}", "mind")
-        yield _p(f"How sure: {finding.sure}" + (f" Source: {finding.source}." if finding.source else ""), "quiet")
+        source = f". Source: {finding.source}" if finding.source else ""
+        yield _p(f"How sure: {finding.sure}{source}.", "quiet")
         yield "</div>"
     yield "</section>"
 
 
-def _last_reading(gauge: GaugeView, units: str) -> str:
+def _last_reading(gauge: GaugeView, view: ReportView) -> str:
     if gauge.age_days is None:
         return "none" if gauge.code not in ("air", "cn") else "cannot be read"
     ago = "today" if gauge.age_days == 0 else f"{counted(gauge.age_days, 'day')} ago"
+    if gauge.code == "moisture" and view.moisture_read:
+        return f"{BASIS_MARKS[Basis.READ]} {view.moisture_read}, {ago}"
     if gauge.reading is None:
         return f"{BASIS_MARKS[Basis.READ]} taken in {ago}"
-    say = _scale(gauge.unit, gauge.reading, units, length_too=True).say
+    say = _scale(gauge.unit, gauge.reading, view.units, length_too=True).say
     return f"{BASIS_MARKS[Basis.READ]} {say(gauge.reading)}, {ago}"
 
 
@@ -240,12 +264,10 @@ def chart_scale(view: ChartView, units: str) -> Scale:
 
 def _charts(view: ReportView) -> Iterator[str]:
     yield f"<section><h2>{_t(f'How it came, and how it will go: {_day(view.first)} to {_day(view.shown_until)}')}</h2>"
-    yield _p(
-        "Filled disc: a reading. Question mark in a square: a reading that does not fit, weighed down and never "
-        "dropped. Line: worked out; the grey band holds the truth eight times in ten. Broken line in a dotted band: "
-        f"the look-ahead after {_day(view.last)} as it is fed by plan, no reading. Line of dashes and dots: a target. "
-        "Hatched: the harvest window, with its likely day. Strokes at the foot: done; rings: planned.",
-        "quiet",
+    ahead = f"the look-ahead after {_day(view.last)}, if it is fed as planned: none of it was read"
+    yield "".join(
+        f'<p class="key"><svg viewBox="0 0 44 18" aria-hidden="true">{sample}</svg><span>{_t(words)}</span></p>'
+        for sample, words in (*_KEY, (_AHEAD, ahead))
     )
     for each in view.charts:
         words = chart_words(each, view)
@@ -273,7 +295,8 @@ def chart_picture(each: ChartView, view: ReportView) -> str:
 def _series(each: ChartView, kinds: Sequence[str]) -> Series:
     return Series(
         past=tuple(Point(point.on, point.band) for point in each.past),
-        ahead=tuple(Point(point.on, point.band) for point in each.ahead),
+        # The look-ahead goes on from where the past ends, so that no day between them is left blank.
+        ahead=tuple(Point(point.on, point.band) for point in (*each.past[-1:], *each.ahead)) if each.ahead else (),
         readings=tuple(Reading(mark.on, mark.value, mark.questioned) for mark in each.marks),
         target=each.target,
         today=each.today,
@@ -301,6 +324,10 @@ def chart_words(each: ChartView, view: ReportView) -> str:
         doubted = sum(mark.questioned for mark in each.marks)
         odd = f", {doubted} of them not fitting" if doubted else ""
         said.append(f"{counted(len(each.marks), 'reading')}{odd}; the last {scale.say(last.value)} on {_day(last.on)}")
+        if each.code == "moisture" and view.squeezes:
+            said.append(
+                f"{counted(view.squeezes, 'squeeze')} among them: each stands at the moisture that it usually means"
+            )
     elif each.code == "feed_waiting":
         said.append("It cannot be weighed: what is seen to be left of a feeding goes into it")
     elif each.code != "castings":

@@ -102,3 +102,7 @@ class ReportView:
     state: Mapping[str, object]
     harvest: Mapping[str, object]
     units: str
+    squeezes: int = 0
+    """Moisture readings of the period that were a squeeze: they stand in the chart at what such a handful holds."""
+    moisture_read: str = ""
+    """The last moisture reading as it was taken: "squeeze sponge, usually 78%", "80% by meter"; "" for none."""

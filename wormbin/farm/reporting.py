@@ -25,6 +25,7 @@ from wormbin.process.replay import replay
 from wormbin.records.bins import Bin, Cover, Method
 from wormbin.records.entries import (
     Bedding,
+    Check,
     Draining,
     Entry,
     Feeding,
@@ -83,7 +84,28 @@ def report(farm: Answering, bin: str, first: str, last: str, on: date | None) ->
         state=_mapping(document["state"]),
         harvest=_mapping(document["harvest"]),
         units=scene.settings.units.value,
+        squeezes=sum(_by_squeeze(entry) for entry in standing(inside)),
+        moisture_read=_moisture_read(scene),
     )
+
+
+def _by_squeeze(entry: Entry) -> bool:
+    """Whether all that a line says of the moisture is a squeeze."""
+    return isinstance(entry.what, Check) and entry.what.squeeze is not None and entry.what.moisture is None
+
+
+def _moisture_read(scene: Scene) -> str:
+    """The last moisture reading as it was taken, so that no percentage stands for a handful that was squeezed."""
+    judged = latest(scene.past.judged, "moisture", scene.on)
+    if judged is None:
+        return ""
+    entry = next((each for each in reversed(scene.entries) if each.id == judged.entry), None)
+    check = entry.what if entry is not None else None
+    if not isinstance(check, Check):
+        return percent(judged.read)
+    if check.moisture is None and check.squeeze is not None:
+        return f"squeeze {check.squeeze.value}, usually {percent(judged.read)}"
+    return percent(judged.read) + (f" by {check.moisture_by.value}" if check.moisture_by else "")
 
 
 def _mapping(value: object) -> dict[str, object]:
