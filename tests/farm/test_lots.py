@@ -10,7 +10,7 @@ import pytest
 
 from tests.farm.a_farm import NOW, farmstead
 from wormbin.farm import hands
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm.doorway import DoubtedError, Farmstead
 from wormbin.farm.heading import Heading
 from wormbin.farm.proposals import BinDraft
 from wormbin.problems import RefusedError, UnclearError
@@ -55,6 +55,31 @@ def test_a_harvest_without_a_lot_is_as_before(farm: Farmstead) -> None:
     farm.record_harvest("kitchen", "4.5 kg")
     assert farm.castings().all() == ()
     assert not (farm.folder / "castings").exists()
+
+
+def test_a_use_from_a_lot_that_has_not_cured_is_asked_about_and_a_sieved_one_is_not(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "10 kg", lot="may")
+    lots = later(farm, 20).castings()
+    asking = Heading(ask=True)
+    for step in ("", "curing"):
+        if step:
+            lots.step("may", step)
+        with pytest.raises(DoubtedError, match="not cured yet"):
+            lots.use("may", "1 kg", "pots", asking)
+        assert lots.lot("may").used_kg == 0
+    lots.use("may", "1 kg", "pots")
+    lots.step("may", "screened", mass="7 kg", volume="10 L", moisture="60")
+    lots.use("may", "1 kg", "pots", asking)
+    assert lots.lot("may").used_kg == 2.0
+
+
+def test_a_use_says_how_much_goes_on_a_planted_pot_and_what_to_mind_with_a_tea(farm: Farmstead) -> None:
+    farm.record_harvest("kitchen", "10 kg", lot="may")
+    lots = farm.castings()
+    dry = " ".join(lots.use("may", "1 kg", "pots").warnings)
+    assert "about 1 cm on top" in dry
+    assert "bubbled" not in dry
+    assert "keep it off anything that is eaten" in " ".join(lots.use("may", "1 kg", "Tea for the roses").warnings)
 
 
 def test_a_lot_goes_its_way_to_the_buyer(farm: Farmstead) -> None:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from math import pi
+from pathlib import Path
+
 import pytest
 
 from wormbin.figures import Level
 from wormbin.science.cautions import CAUTIONS, Moment, caution, cautions_for
 from wormbin.science.signs import EMERGENCY, SIGNS, sign
+from wormbin.science.uses import dressing_l
 
 
 def test_codes_are_unique_and_found() -> None:
@@ -23,6 +27,20 @@ def test_codes_are_unique_and_found() -> None:
 def test_every_caution_and_sign_has_a_source_and_every_sign_something_to_do() -> None:
     assert all(each.text and each.source and each.when for each in CAUTIONS)
     assert all(each.likely and each.do and each.source for each in SIGNS)
+
+
+def test_an_extract_is_kept_off_food_as_the_readme_says() -> None:
+    """README: "Keep both off anything that is eaten, above all raw"."""
+    readme = " ".join((Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8").split())
+    kept = "off anything that is eaten, above all raw"
+    assert f"Keep both {kept}" in readme
+    assert f"keep it {kept}" in caution("extract").text
+
+
+def test_a_planted_pot_is_dressed_with_as_much_as_the_formula_gives() -> None:
+    across = 0.20
+    assert f"{dressing_l(pi * across**2 / 4):.1f} L on a pot 20 cm across" in caution("dressing").text
+    assert "dressing" in {each.code for each in cautions_for(Moment.USE)}
 
 
 def test_every_moment_has_cautions_and_ends_with_local_rules() -> None:

@@ -71,6 +71,7 @@ def add_commands(commands: Commands) -> None:
         verb.add_argument("--for", dest="purpose", metavar="TEXT", default="", help="what for, on which occasion")
     sell.add_argument("--price", metavar="MONEY", default="", help="the money taken, in your own currency")
     sell.add_argument("--yes", action="store_true", help="sell from a lot that is not in stock yet without asking")
+    use.add_argument("--yes", action="store_true", help="use from a lot that has not cured yet without asking")
     for verb in (step, weigh, sell, use):
         heading(verb, compartment=False)
     add("stock", _stock, "what is ready to go, and what is on its way")
@@ -91,7 +92,7 @@ def _write(desk: Desk) -> Exit:
     elif args.what == "sell":
         return desk.asked(lambda head: lots.sell(args.name, args.amount, args.purpose, args.price, head))
     else:
-        done = lots.use(args.name, args.amount, args.purpose, desk.heading)
+        return desk.asked(lambda head: lots.use(args.name, args.amount, args.purpose, head))
     desk.recorded(done)
     return Exit.DONE
 

@@ -56,7 +56,9 @@ _ALL = ("all", "rest", "all of it", "the rest")
 _BEFORE_SALE = (
     "What a label may say is a matter of local law; what to mind before a sale: wormbin castings show “{lot}”"
 )
-_USING = ("salt", "own-trial", "dust", "hands")
+_USING = ("salt", "dressing", "own-trial", "dust", "hands")
+_BREWED = ("tea", "extract", "brew")
+"""Words for what is made with water; "extract" is what is to be minded then."""
 _MOST_PRICE = 1e9
 
 
@@ -244,10 +246,20 @@ class Lots:
             said = f"lot {lot.name} is {STEP_WORDS[lot.step]}, not in stock yet. Sell from it all the same?"
             raise DoubtedError((Question("lot", lot.name, said),))
 
+    def _ask_raw(self, words: str) -> None:
+        """Raise DoubtedError for a use out of a lot that has not cured yet; a sieved one may go onto the own beds."""
+        lot = self.lot(words)
+        if lot.step in (LotStep.HARVESTED, LotStep.CURING):
+            said = f"lot {lot.name} is {STEP_WORDS[lot.step]}, not cured yet. Use from it all the same?"
+            raise DoubtedError((Question("lot", lot.name, said),))
+
     def use(self, lot: str, amount: str, purpose: str = "", heading: Heading = NOW) -> Recorded:
         """Save castings used."""
         kg, said = self._out(lot, amount, heading.replaces)
-        return self._write(lot, Use(kg, tidy(purpose), said), heading, _USING)
+        if heading.ask and not heading.replaces:
+            self._ask_raw(lot)
+        brewed = ("extract",) if any(word in purpose.casefold() for word in _BREWED) else ()
+        return self._write(lot, Use(kg, tidy(purpose), said), heading, (*brewed, *_USING))
 
     def _readings(self, mass: str, volume: str, moisture: str) -> tuple[float | None, float | None, float | None]:
         faults = Faults()

@@ -123,6 +123,13 @@ CAUTIONS: tuple[Caution, ...] = (
         (Moment.USE,),
     ),
     Caution(
+        "dressing",
+        "On a pot that stands planted: strew about 1 cm on top, 0.3 L on a pot 20 cm across, keep it a finger's width "
+        "off the stem, and water it in.",
+        PRACTICE,
+        (Moment.USE,),
+    ),
+    Caution(
         "own-trial",
         "Try a new lot on a few pots or on cress first: castings differ with what went in.",
         PRACTICE,
@@ -130,8 +137,8 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "extract",
-        "An extract is bubbled with air for at most 24 h, without sugar or molasses, used the same day, on soil "
-        "only, and never on leaves that are eaten raw. Steeped 24-48 h without air it may breed germs. With added "
+        "An extract is bubbled with air for at most 24 h, without sugar or molasses, used the same day, on the soil "
+        "of ornamentals only: keep it off anything that is eaten, above all raw. Steeped 24-48 h without air it may breed germs. With added "
         "sugar it counts as untreated.",
         "Ohio State, BioCycle 2007; 21 CFR 112 (United States)",
         (Moment.EXTRACT, Moment.SELL),
