@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import os
 import signal
+from datetime import date
 
 import pytest
 
-from tests.screens.driving import at, comes, opened, types, until
+from tests.screens.driving import Driver, at, comes, opened, types, until
 from tests.screens.fake_farm import FakeFarm
+from wormbin.farm.doorway import Farmstead
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
+from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.screens.start import StartForm
+from wormbin.tui.widgets.word_field import WordField
 
 
 async def test_a_resize_loses_nothing() -> None:
@@ -93,3 +98,42 @@ async def test_what_is_refused_stays_in_the_form_with_one_sentence() -> None:
         await comes(pilot, "moisture meter %: “wet” was read; allowed is a percentage from 0 to 100. Example: 82")
         assert form.fields()["moisture"] == "wet"
     assert farm.written == []
+
+
+async def _fills_a_start(pilot: Driver, day: str = "") -> StartForm:
+    await pilot.press("b")
+    form: StartForm = await at(pilot, StartForm)
+    form.fill({"name": "Shed", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "worms": "500 g", "started": day})
+    form.query_one("#depth", WordField).input.focus()
+    await pilot.press("enter")
+    await comes(pilot, "Enter again writes the bin")
+    await pilot.press("enter")
+    await at(pilot, ReadingScreen)
+    return form
+
+
+async def test_a_bin_that_was_written_leaves_no_draft_when_the_program_ends_on_its_list(empty: Farmstead) -> None:
+    async with opened(empty) as pilot:
+        await _fills_a_start(pilot)
+        await pilot.app.action_quit()
+    assert [one.name for one in empty.bins()] == ["Shed"]
+    assert empty.drafts() == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "asked_on", "day"),
+    [("", "", "2026-03-02"), ("", "2026-02-20", "2026-02-20"), ("2026-02-11", "2026-02-20", "2026-02-11")],
+)
+async def test_a_bin_is_set_up_on_the_day_that_is_said_or_asked_for(
+    empty: Farmstead, said: str, asked_on: str, day: str
+) -> None:
+    on = date.fromisoformat(day)
+    async with opened(empty, on=date.fromisoformat(asked_on) if asked_on else None) as pilot:
+        await _fills_a_start(pilot, said)
+        page = pilot.app.screen
+        assert isinstance(page, ReadingScreen)
+        lines = ["".join(piece[0] for piece in line) for line in page._lines]
+        assert any(f"water and worms go in on {on:%A} {on.day} {on:%B}" in line for line in lines)
+    (one,) = empty.bins()
+    assert one.started == on
+    assert {entry.when.date() for entry in empty.entries(one.key)} == {on}

@@ -175,6 +175,8 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
             if one.drainage
             else ("6. No holes in the base: look for water there once a week, and go easy on wet feed.",)
         ),
+        f"The log says that bedding, water and worms go in on {one.started:%A} {one.started.day} {one.started:%B}. If",
+        "some go in later, put those lines right by the day: r in the log (l), or wormbin amend.",
     )
     shopping = (
         *(view.words for view in views),

@@ -26,7 +26,7 @@ from wormbin.tui.widgets.word_field import WordField
 WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
     ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20 C or 68 F"),
-    ("worms", "worms, if any", "500 g"),
+    ("worms", "worms, if any", "500 g"), ("started", "set up on", "today, or 2026-03-02"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
@@ -49,7 +49,8 @@ class StartForm(SidePage, FilledForm):
     HELP = (
         "Measure the inside of the box. Enter goes on; when the box is said, the first bedding, the water to soak it, "
         "the worms that the surface carries and the first weeks' feedings are proposed. Enter again writes them down; "
-        "then a list of what to get stands ready to print."
+        "then a list of what to get stands ready to print. Bedding, water and worms are written as put in on the day "
+        "when it is set up, today when none is said."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("down,tab", "next_row", "next row", show=False),
@@ -105,8 +106,15 @@ class StartForm(SidePage, FilledForm):
 
     def draft(self) -> BinDraft:
         """The bin as it is said so far; its key is made of its name."""
-        fields = self.fields()
+        fields, on = self.fields(), self.wormbin.on
+        if on is not None:
+            fields.setdefault("started", on.isoformat())
         return BinDraft(key=key_of(fields.get("name", "")), keeper=self.wormbin.by, **fields)
+
+    async def keep_draft(self) -> None:
+        """The program is ending: nothing is half filled any more once the bin is written."""
+        if self._recorded is None:
+            await super().keep_draft()
 
     def _drop_proposal(self) -> None:
         self.proposal = None
