@@ -32,7 +32,7 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import findings
-from wormbin.figures import Level
+from wormbin.figures import Basis, Level
 from wormbin.materials.table import default_table
 from wormbin.process.belief import Belief
 from wormbin.process.outlook import look_ahead
@@ -182,12 +182,18 @@ def warned(kept: Kept, entries: Sequence[Entry]) -> tuple[Warned, ...]:
 
 
 def told(found: Sequence[Finding]) -> frozenset[str]:
-    """What an evening's findings tell the keeper."""
-    loud = [each for each in found if each.level is not Level.STEADY]
+    """What an evening's findings tell the keeper: a wet handful told back on its own day is the keeper's own word."""
+    loud = [each for each in found if each.level is not Level.STEADY and not _told_back(each)]
     codes = {each.code for each in loud} | {each.code for each in found if each.code == "harvest-near"}
     if any("fluff" in step for each in loud for step in each.do):
         codes.add(FLUFF)
     return frozenset(codes)
+
+
+def _told_back(found: Finding) -> bool:
+    """Whether a watch says no more than that one fresh reading in hand was too wet, as the keeper wrote."""
+    read_only = bool(found.numbers) and all(each.basis is Basis.READ for each in found.numbers)
+    return found.code == "too-wet" and found.level is Level.WATCH and read_only
 
 
 def judge(kept: Kept, walked: Sequence[Warned], from_day: int) -> Judgement:
