@@ -116,6 +116,8 @@ def test_the_harvest_window_is_drawn_where_it_is_and_left_out_when_there_is_none
     begins = LEFT + (date(2026, 6, 1) - FIRST).days / (LAST - FIRST).days * across
     assert float(window.get("x") or "") == pytest.approx(begins, abs=0.1)
     assert float(window.get("width") or "") == pytest.approx(19 / (LAST - FIRST).days * across, abs=0.2)
+    (wide,) = of_class(drawn(a_series(), harvest=(date(2020, 1, 1), None, date(2030, 1, 1))), "window")
+    assert (float(wide.get("x") or ""), float(wide.get("width") or "")) == (LEFT, across), "cut to the box"
     assert not of_class(drawn(a_series()), "window")
     assert not of_class(drawn(a_series(), harvest=(date(2027, 1, 1), None, None)), "window")
 

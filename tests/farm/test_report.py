@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from html.parser import HTMLParser
 from pathlib import Path
@@ -244,13 +245,51 @@ def test_us_measures_go_through_the_whole_page(tmp_path: Path) -> None:
     assert view.totals.fed_kg == pytest.approx(2.4), "figures stay SI"
 
 
-def test_an_emergency_stands_before_all_other_steps(tmp_path: Path) -> None:
-    farm = kitchen(tmp_path / "store", days=20)
-    farm.record_check("kitchen", CheckDraft(seen="dying worms, leaving worms", smell="rotten"))
+def marks(text: str, code: str) -> list[float]:
+    """The numbers at the value axis of a chart."""
+    chart = next(each for each in re.findall(r"<svg.*?</svg>", text, re.DOTALL) if f'id="{code}-t"' in each)
+    return [float(each) for each in re.findall(r'text-anchor="end">(-?[\d.]+)</text>', chart)]
+
+
+def test_the_axes_are_in_the_keepers_unit(tmp_path: Path) -> None:
+    """The same values, by the factors of NIST SP 811: 1.8 and 32 for degF, 0.45359237 kg a pound."""
+    kitchen(tmp_path / "store")
+    ends = {}
+    for units in ("metric", "us"):
+        view = farmstead(tmp_path / "store", units=units).report("kitchen")
+        text = report_page(view)
+        ends[units] = max(marks(text, "temp")), max(marks(text, "worms"))
+    assert 20 <= ends["metric"][0] <= 30
+    assert 20 * 1.8 + 32 <= ends["us"][0] <= 30 * 1.8 + 32
+    grams, pounds = ends["metric"][1], ends["us"][1]
+    assert pounds == pytest.approx(grams / 453.59237, abs=0.6)
+
+
+def test_the_look_ahead_goes_on_where_the_past_ends(farm: Farmstead) -> None:
+    text = report_page(farm.report("kitchen"))
+    for past, ahead in zip(
+        re.findall(r'<polyline points="([^"]*)" class="likely past"', text),
+        re.findall(r'<polyline points="([^"]*)" class="likely ahead"', text),
+        strict=True,
+    ):
+        assert past.split()[-1] == ahead.split()[0]
+
+
+def test_an_emergency_stands_in_the_place_of_all_other_steps(farm: Farmstead) -> None:
     view = farm.report("kitchen")
-    assert view.look.emergency
-    said = Page(report_page(view)).text
-    assert said.index(" ".join(view.look.emergency[0].split())) < said.index("How it came")
+    look = replace(view.look, emergency=("lid off, now",), do_now=("feed it",))
+    said = Page(report_page(replace(view, look=look))).text
+    assert "What to do now lid off, now" in said
+    assert "What to do now feed it" not in said
+
+
+def test_no_control_character_comes_through_whoever_let_it_in(farm: Farmstead) -> None:
+    view = farm.report("kitchen")
+    look = replace(view.look, bin=replace(view.look.bin, name="a\x1b[31m\u202eb\nc\ud800"), headline="\x00\x9bz")
+    text = report_page(replace(view, look=look))
+    assert "a[31mb c\ufffd" in Page(text).text
+    assert not [char for char in text if char in "\u202e\x9b" or (ord(char) < 32 and char != "\n")]
+    text.encode("utf-8")
 
 
 # the file

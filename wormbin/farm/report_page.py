@@ -50,7 +50,7 @@ _STYLE = """\
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
 body { margin: 0 auto; padding: 1rem; max-width: 48rem; background: #fff; color: #111;
-  font: 1rem/1.45 Georgia, "Times New Roman", serif; overflow-wrap: anywhere; }
+  font: 1rem/1.45 Georgia, "Times New Roman", serif; overflow-wrap: break-word; }
 h1, h2, h3, th, figcaption, .level { font-family: Helvetica, Arial, sans-serif; }
 h1 { font-size: 1.6rem; margin: 0 0 .2rem; }
 h2 { font-size: 1.15rem; margin: 1.6rem 0 .4rem; padding-bottom: .15rem; border-bottom: 2px solid #111;
@@ -61,6 +61,7 @@ ol, ul { margin: .3rem 0; padding-left: 1.4rem; }
 table { border-collapse: collapse; width: 100%; margin: .4rem 0; font-size: .92rem; }
 th, td { text-align: left; vertical-align: top; padding: .2rem .5rem .2rem 0; border-bottom: 1px solid #999; }
 tr, li, .finding { break-inside: avoid; }
+h1, p, li, .free { overflow-wrap: anywhere; }
 td.number, th.number { text-align: right; white-space: nowrap; }
 .headline { font-size: 1.1rem; font-weight: bold; }
 .level { display: inline-block; border: 2px solid #111; padding: 0 .5rem; margin-right: .4rem; }
@@ -141,11 +142,13 @@ def _list(lines: Iterable[str], *, ordered: bool = False) -> str:
     return f"<{tag}>{''.join(f'<li>{_t(line)}</li>' for line in lines)}</{tag}>"
 
 
-def _table(heads: Sequence[str], rows: Iterable[Sequence[str]], *, numbers: Sequence[int] = ()) -> str:
-    """A table of texts; the columns in ``numbers`` stand to the right."""
+def _table(
+    heads: Sequence[str], rows: Iterable[Sequence[str]], *, numbers: Sequence[int] = (), free: Sequence[int] = ()
+) -> str:
+    """A table of texts; the columns in ``numbers`` stand to the right, in those of ``free`` a long word is broken."""
 
     def cell(tag: str, at: int, text: str, more: str = "") -> str:
-        kind = ' class="number"' if at in numbers else ""
+        kind = ' class="number"' if at in numbers else ' class="free"' if at in free else ""
         return f"<{tag}{kind}{more}>{_t(text)}</{tag}>"
 
     head = "".join(cell("th", at, text, ' scope="col"') for at, text in enumerate(heads))
@@ -172,7 +175,7 @@ def _state(view: ReportView) -> Iterator[str]:
     yield f'<p class="headline"><span class="level">{_t(level_mark(look.level))}</span>{_t(look.headline)}</p>'
     read, made = BASIS_MARKS[Basis.READ], BASIS_MARKS[Basis.WORKED_OUT]
     yield _table(
-        ("", "worked out (and within, eight times in ten)", "last reading", "aim", ""),
+        ("figure", "worked out (and within, eight times in ten)", "last reading", "aim", "level"),
         (
             (
                 gauge.title,
@@ -328,6 +331,8 @@ def chart_words(each: ChartView, view: ReportView) -> str:
             said.append(
                 f"{counted(view.squeezes, 'squeeze')} among them: each stands at the moisture that it usually means"
             )
+        if each.code == "worms":
+            said.append("Such a reading is a survey: what was found in samples, taken for the whole bin")
     elif each.code == "feed_waiting":
         said.append("It cannot be weighed: what is seen to be left of a feeding goes into it")
     elif each.code != "castings":
@@ -380,6 +385,7 @@ def _totals(view: ReportView) -> Iterator[str]:
                 for each in totals.harvests
             ),
             numbers=(1, 2),
+            free=(3,),
         )
         yield _p(f"Castings together: {mass(totals.harvested_kg, units)} wet.")
     else:
@@ -440,13 +446,14 @@ def _notes(view: ReportView) -> Iterator[str]:
             (_day(each.when.date()), f"{each.words}{f' ({each.note})' if each.note else ''}", each.by or "-")
             for each in view.notes
         ),
+        free=(1, 2),
     )
     yield "</section>"
 
 
 def _setup(view: ReportView) -> Iterator[str]:
     yield "<section><h2>How the bin is set up</h2>"
-    yield _table((), view.setup)
+    yield _table((), view.setup, free=(1,))
     yield "</section>"
 
 
