@@ -141,3 +141,16 @@ def _worked_out(node: ast.expr, values: Mapping[str, float]) -> float:
             return float(_CALLS[name](*(_worked_out(each, values) for each in given)))
         case _:
             raise ValueError(f"not arithmetic over the inputs: {ast.unparse(node)}")
+
+
+LEFT_BY_ROUNDING = 1e-6
+"""Less than a milligram, a thousandth of a millilitre or of a millimetre: nobody weighs or reads it."""
+
+
+def told_figure(value: float, unit: str, digits: int = 3) -> str:
+    """A figure to so many digits for whoever opens a number; what only rounding leaves of kg, L, m or days is nothing.
+
+    A constant of nature in any other unit may be that small, and is told.
+    """
+    measured = unit.split(" ")[0] in ("kg", "L", "m", "days")
+    return "0" if measured and abs(value) < LEFT_BY_ROUNDING else f"{value:.{digits}g}"

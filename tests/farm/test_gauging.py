@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -9,12 +11,13 @@ import pytest
 from tests.farm.a_farm import kitchen
 from wormbin.advice import limits
 from wormbin.drawing.gauge import Gauge, gauge
-from wormbin.farm.gauging import beside
+from wormbin.farm.gauging import NONE, beside, range_words
 from wormbin.farm.looking import drawn_feed_m
 from wormbin.farm.proposals import CheckDraft
-from wormbin.figures import Basis, Level
-from wormbin.measures import percent
+from wormbin.figures import Band, Basis, Level, told_figure
+from wormbin.measures import mass, percent
 from wormbin.records.bins import Species
+from wormbin.tui.working_lines import amount, working_lines
 
 
 @pytest.mark.parametrize(("value", "way"), [(0.69, "below"), (0.7499, ""), (0.80, ""), (0.852, ""), (0.87, "above")])
@@ -73,3 +76,47 @@ def test_all_is_not_called_well_beside_a_band(tmp_path: Path) -> None:
         gauges = farm.look(row.bin).gauges
         outside = [each.title for each in gauges if each.beside and each.code in ("moisture", "temp", "feed_waiting")]
         assert not (outside and "all well" in row.headline)
+
+
+def test_less_than_a_gram_is_none_to_speak_of(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=3)
+    shown = farm.look("kitchen", farm.clock().date() + timedelta(days=60)).gauge("feed_waiting")
+    assert shown is not None
+    assert shown.band.p50 < 0.001
+    assert shown.words.startswith("none to speak of")
+    assert shown.likely == "none to speak of"
+    assert range_words(Band(0.0, 0.0004, 0.004), lambda kg: mass(kg) if kg >= 0.001 else NONE) == (
+        "none to speak of, at most 4 g"
+    )
+
+
+def test_a_ratio_beyond_its_scale_says_why_and_that_it_does_no_harm(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=3)
+    shown = farm.look("kitchen").gauge("cn")
+    assert shown is not None
+    assert (shown.band.p50 > 60.0) == ("mostly bedding, no harm" in shown.words)
+    assert shown.band.p50 > 60.0, "a new bin is nearly all cardboard"
+    assert "over about 60 next to all of it is bedding" in farm.working("kitchen", "cn").plain
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "told"),
+    [
+        (1.39e-17, "kg", "0"),
+        (-2e-18, "kg fresh", "0"),
+        (0.002, "kg", "0.002"),
+        (1.2e-9, "m2/s", "1.2e-09"),
+        (0.0, "", "0"),
+    ],
+)
+def test_what_only_rounding_leaves_is_told_as_nothing(value: float, unit: str, told: str) -> None:
+    assert told_figure(value, unit) == told
+    assert amount(value, unit) == f"{told} {unit}".rstrip()
+
+
+def test_no_number_opened_is_told_in_powers_of_ten(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=3)
+    day = farm.clock().date() + timedelta(days=60)
+    working = farm.working("kitchen", "feed_waiting", day)
+    assert not re.search(r"[0-9]e-[0-9]", working.sure)
+    assert not any(re.search(r"[0-9]e-[0-9]", "".join(piece[0] for piece in line)) for line in working_lines(working))

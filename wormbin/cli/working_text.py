@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wormbin.cli.layout import wrapped
-from wormbin.figures import SHOWN_DIGITS, Working, as_shown
+from wormbin.figures import SHOWN_DIGITS, Working, as_shown, told_figure
 
 
 def document(working: Working) -> dict[str, object]:
@@ -30,13 +30,15 @@ def document(working: Working) -> dict[str, object]:
 def lines(working: Working, width: int) -> Iterator[str]:
     """Value, formula, inputs, source, how sure; the inputs as shown make the value as shown."""
     working = as_shown(working)
-    yield f"{working.title}: {working.value:.{SHOWN_DIGITS}g} {working.unit}".rstrip()
+    yield f"{working.title}: {told_figure(working.value, working.unit, SHOWN_DIGITS)} {working.unit}".rstrip()
     yield from wrapped(working.plain, width, "  ")
     yield from wrapped(working.formula, width, "  = ")
     for each in working.inputs:
         note = f" ({each.note})" if each.note else ""
         yield from wrapped(
-            f"{each.name} = {each.value:.{SHOWN_DIGITS}g} {each.unit}, {each.basis.value}{note}", width, "    "
+            f"{each.name} = {told_figure(each.value, each.unit, SHOWN_DIGITS)} {each.unit}, {each.basis.value}{note}",
+            width,
+            "    ",
         )
     yield from wrapped(working.source, width, "  source: ")
     yield from wrapped(working.sure, width, "  how sure: ")

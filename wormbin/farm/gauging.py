@@ -30,8 +30,11 @@ _CODES = {
 }
 SHARES = ("moisture", "air", "castings", "cn")
 """Figures that an empty bin has none of."""
-LEAST_KG = 0.0005
-"""Less than half a gram of feed is none."""
+LEAST_KG = 0.001
+"""Less than a gram of feed, worms or castings is none to speak of: no kitchen scale shows it."""
+NONE = "none to speak of"
+BEDDING_CN = 60.0
+"""Where the scale of C:N ends: beyond it next to all that lies unfinished is bedding."""
 LEAST_DAYS = 0.25
 """What would print as no days of work is less than half a day of it."""
 FRESH_DAYS = 0
@@ -66,6 +69,8 @@ def work_words(days: float) -> str:
 def range_words(band: Band, say: Callable[[float], str]) -> str:
     """ "1.4 kg (0.9 kg to 2.1 kg)", or one figure when the band has no width to speak of."""
     low, likely, high = say(band.p10), say(band.p50), say(band.p90)
+    if likely == NONE:
+        return NONE if high == NONE else f"{NONE}, at most {high}"
     return likely if low == high else f"{likely} ({low} to {high})"
 
 
@@ -78,7 +83,7 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
     shown_air = Band(min(air.p10, 1.0), min(air.p50, 1.0), min(air.p90, 1.0))
 
     def kg(value: float) -> str:
-        return mass(value, units)
+        return mass(value, units) if value >= LEAST_KG else NONE
 
     made = [
         _gauge(
@@ -108,7 +113,8 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
             lambda m: length(m, units), "contents_m",
         ),
         _gauge(
-            scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", (17.0, None), (0.0, 60.0), "{:.0f}".format, "",
+            scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", (17.0, None), (0.0, BEDDING_CN),
+            "{:.0f}".format, "", more="; mostly bedding, no harm" if today.cn.p50 > BEDDING_CN else "",
         ),
     ]  # fmt: skip
     return tuple(_of_nothing(each) for each in made) if is_empty(scene.past.today) else tuple(made)

@@ -10,7 +10,7 @@ from wormbin.advice.rules.air import share_told
 from wormbin.advice.rules.emptied import is_empty
 from wormbin.farm.gauging import SHARES, latest
 from wormbin.farm.scenes import Scene
-from wormbin.figures import Band, Basis, Quantity, Working
+from wormbin.figures import Band, Basis, Quantity, Working, told_figure
 from wormbin.measures import counted, percent, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.views import Day
@@ -73,7 +73,7 @@ def _newest(rests: tuple[str, ...]) -> str:
 
 
 def _figure(value: float, unit: str) -> str:
-    return percent(value) if unit == "fraction" else f"{value:.3g} {unit}".strip()
+    return percent(value) if unit == "fraction" else f"{told_figure(value, unit)} {unit}".strip()
 
 
 def _rests_on(scene: Scene, code: str) -> tuple[str, ...]:

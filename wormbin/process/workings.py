@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wormbin.figures import Band, Basis, Quantity, Working
+from wormbin.figures import Band, Basis, Quantity, Working, told_figure
 from wormbin.process import flows, pools
 from wormbin.process.day import day_of
 from wormbin.process.look import (
@@ -61,7 +61,7 @@ def _in(name: str, value: float, unit: str, note: str = "", basis: Basis = Basis
 def _sure(band: Band, unit: str) -> str:
     if unit == "fraction":
         return f"eight times in ten between {100 * band.p10:.3g} and {100 * band.p90:.3g} %"
-    return f"eight times in ten between {band.p10:.3g} and {band.p90:.3g} {unit}".rstrip()
+    return f"eight times in ten between {told_figure(band.p10, unit)} and {told_figure(band.p90, unit)} {unit}".rstrip()
 
 
 def _sum(rows: Sequence[Figures], at: int) -> float:
@@ -184,7 +184,8 @@ def _cn(day: Day, rows: Sequence[Figures]) -> tuple[str, Working]:
         inputs,
         f"all but castings, by mass; {MODEL}",
         _sure(day.cn, ""),
-        "Carbon over nitrogen in all that is not castings yet. Only too low is a trouble in a bin.",
+        "Carbon over nitrogen in all that is not castings yet. Only too low is a trouble in a bin: over about 60 next "
+        "to all of it is bedding, which is slow and does no harm.",
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from wormbin.figures import SHOWN_DIGITS, Basis, Working, as_shown
+from wormbin.figures import SHOWN_DIGITS, Basis, Working, as_shown, told_figure
 from wormbin.tui.showing import Piece, said
 
 
@@ -40,10 +40,10 @@ def amount(value: float, unit: str, digits: int = 4) -> str:
     """A figure with its unit, to so many digits; a fraction also in percent."""
     if unit == "fraction":
         return f"{value:.{digits}g} ({value * 100:.3g}%)"
-    return f"{value:.{digits}g} {unit}".rstrip()
+    return f"{told_figure(value, unit, digits)} {unit}".rstrip()
 
 
 def filled_in(working: Working) -> str:
     """The formula with its inputs put in, to the digits that are shown."""
-    values = {each.name: f"{each.value:.{SHOWN_DIGITS}g}" for each in working.inputs}
+    values = {each.name: told_figure(each.value, each.unit, SHOWN_DIGITS) for each in working.inputs}
     return re.sub(r"[A-Za-z_]\w*", lambda word: values.get(word[0], word[0]), working.formula)
