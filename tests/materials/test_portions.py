@@ -107,3 +107,36 @@ def test_sour_and_rich_feeds_are_marked() -> None:
     assert all(TABLE.get(key).rich for key in ("grass-clippings", "brewers-grain", "cattle-manure"))
     assert not TABLE.get("shredded-cardboard").acid
     assert not TABLE.get("carrots").rich
+
+
+@pytest.mark.parametrize(
+    ("text", "weighed", "example"),
+    [
+        ("2 banana peels", "2 at 40 g are 80 g", "80 g banana peels"),
+        ("4 tea bags", "4 at 40 g are 160 g", "160 g tea bags"),
+        ("12 egg shells", "12 at 40 g are 480 g", "480 g egg shells"),
+    ],
+)
+def test_a_number_of_things_is_refused_with_how_to_say_it(text: str, weighed: str, example: str) -> None:
+    with pytest.raises(UnclearError) as refusal:
+        read_portion(text, default_table())
+    said = str(refusal.value)
+    assert f"weigh one once: {weighed}" in said
+    assert said.endswith(f"Example: {example}")
+    assert " kg" not in said, "nothing that nobody meant is offered"
+    assert read_portion(example, default_table()).kg > 0
+
+
+@pytest.mark.parametrize("text", ["2 melon rind", "300 banana peels", "1.5 scraps", "2 lemon grass"])
+def test_an_amount_that_only_lost_its_unit_is_still_offered_with_units(text: str) -> None:
+    with pytest.raises(UnclearError) as refusal:
+        read_portion(text, default_table())
+    assert "weigh one once" not in str(refusal.value)
+    assert len(refusal.value.choices) == 3
+
+
+def test_a_bucket_of_a_size_that_is_not_known_is_taught_with_a_size_that_a_bucket_has() -> None:
+    with pytest.raises(UnclearError, match="bucket 3 kg"):
+        read_portion("1 bucket scraps", default_table())
+    with pytest.raises(UnclearError, match="handful 40 g"):
+        read_portion("1 handful scraps", default_table())

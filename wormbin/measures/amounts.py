@@ -91,6 +91,10 @@ def _said(value: float, unit: str) -> str:
     return f"{written(value)} {unit}{plural}".rstrip()
 
 
+LARGE = frozenset({"bucket", "pail", "tub", "box", "bag", "tray", "armful", "container"})
+"""Household measures that hold kilograms."""
+FOR_EXAMPLE_G = 40
+"""Nothing is read by it: what one thing may weigh in an example."""
 MANY_GRAMS = 20.0
 """A number this large that lost its unit was grams or the like; a small one kilos, pounds or cups."""
 
@@ -202,7 +206,8 @@ class _Reader:
         """So many handfuls, by the keeper's own handful; asked about when there is none."""
         size = self.measures.get(name)
         if size is None:
-            teach = f'wormbin settings measure "{name} 40 g"'
+            example = "3 kg" if name in LARGE else "40 g"
+            teach = f'wormbin settings measure "{name} {example}"'
             raise self.unclear(
                 f"{self.allowed}, as the size of your {name} is not known here ({teach})",
                 (),
@@ -219,12 +224,24 @@ class _Reader:
         expect = self.expect or (Dimension.MASS, Dimension.VOLUME)
         offered = tuple(_said(found.value, name) for each in expect for name in ASK[each].offered)
         if word and self.expect == (Dimension.MASS, Dimension.VOLUME):
+            if self.is_number_of_things(found):
+                number, grams = written(found.value), written(found.value * FOR_EXAMPLE_G)
+                weighed = f"weigh one once: {number} at {FOR_EXAMPLE_G} g are {grams} g"
+                allowed = f"a weight or a volume, as what one of them weighs is not known here ({weighed})"
+                return self.unclear(allowed, (), f"{grams} g {shown(found.rest)}")
             # "300 melon rind" is an amount of something that has only lost its unit: the ways to say it, whole.
             names = ("g", "oz", "mL") if found.value >= MANY_GRAMS else ("kg", "lb", "cups")
             choices = tuple(f"{_said(found.value, name)} {shown(found.rest)}" for name in names)
             return self.unclear("a number with its unit", choices)
         unknown = f"“{shown(word)}” is not a unit known here" if word else "the unit is missing"
         return self.unclear(f"{self.allowed}; {unknown}", offered[:5])
+
+    @staticmethod
+    def is_number_of_things(found: Read) -> bool:
+        """Whether so many things are meant: a small whole number of something in the plural ("2 banana peels")."""
+        several = found.value == round(found.value) and 2 <= found.value < MANY_GRAMS
+        last = found.rest.split(" ")[-1].lower()
+        return several and last.endswith("s") and not last.endswith("ss")
 
     def settled(self, found: Read, unit: Unit) -> float:
         """The number, once "1,500" can only mean one thing."""
