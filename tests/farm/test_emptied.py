@@ -12,6 +12,7 @@ from wormbin.farm.gauging import SHARES
 from wormbin.farm.workings import CODES, HAS_NONE
 from wormbin.figures import Level
 from wormbin.problems import RefusedError
+from wormbin.tui.widgets.gauges import gauge_of
 from wormbin.tui.working_lines import working_lines
 
 
@@ -36,6 +37,7 @@ def test_the_round_says_that_nothing_is_in_and_asks_for_no_water(emptied: Farmst
 def test_every_figure_of_it_opens_or_says_that_there_is_none(emptied: Farmstead) -> None:
     for gauge in emptied.look("kitchen").gauges:
         assert ("nothing is in" in gauge.words) is (gauge.code in SHARES)
+        assert (gauge_of(gauge, "metric").words() == "not known") is (gauge.code in SHARES)
     for code in CODES:
         if code in HAS_NONE:
             with pytest.raises(RefusedError, match="Nothing is in this bin by the log"):

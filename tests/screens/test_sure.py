@@ -30,9 +30,9 @@ async def test_an_import_is_taken_back_only_when_that_is_said_and_done_again_by_
     async with opened(farm, size) as pilot:
         await at(pilot, RoundScreen)
         await pilot.press("u")
-        await at(pilot, SureScreen)
+        asked = await at(pilot, SureScreen)
         assert shows(pilot, "takes back the import")
-        assert shows(pilot, f"{lines} lines in {len(bins)} bins")
+        assert f": {lines} lines in {len(bins)} bins." in asked.words
         await pilot.press("escape")
         await at(pilot, RoundScreen)
         assert stand() == before

@@ -105,7 +105,7 @@ class BinActions(Place[None]):
             from wormbin.tui.screens.sure import SureScreen
 
             words = doubt.questions[0].words
-            self.app.push_screen(SureScreen(words, "takes it back; U does it again"), partial(self._sure, words))
+            self.app.push_screen(SureScreen(words, "takes it back (U: again)"), partial(self._sure, words))
             return
         except RefusedError as refused:
             self.notify(str(refused), severity="warning", markup=False)

@@ -60,7 +60,8 @@ USE = LotPaper(
     "used",
     (Line("amount", "how much, or all", "2 kg"), Line("for", "what for", "tomato pots")),
     lambda lots, lot, said, head: lots.use(lot, said["amount"], said["for"], head),
-    "10-20 % of a potting mix, never over 40 %; about 1 cm strewn on a planted pot. No tea on food. Gloves and a mask with asthma or weak immunity.",
+    "10-20 % of a potting mix, never over 40 %; about 1 cm strewn on a planted pot. No tea on anything eaten. "
+    "Gloves and a mask with asthma or weak immunity.",
 )
 
 

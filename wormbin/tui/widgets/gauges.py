@@ -95,16 +95,20 @@ class Gauges(PictureView, can_focus=True):
         self.refresh()
 
 
+NO_FIGURE = "-"
+"""What a view says in place of a figure that there is none of."""
+
+
 def gauge_of(view: GaugeView, units: str) -> Gauge:
     """The drawing's input for a farm's view: the estimate, with the reading of today in words."""
-    say = speech(view.unit, units)
+    say, there = speech(view.unit, units), view.likely != NO_FIGURE
     return Gauge(
         name=view.title,
-        value=view.band.p50,
+        value=view.band.p50 if there else None,
         low=view.scale[0],
         high=view.scale[1],
         target=view.target,
-        band=view.band,
+        band=view.band if there else None,
         basis=view.basis,
         level=view.level,
         say=say,
