@@ -182,7 +182,7 @@ def _only_little(food: Sequence[Portion], case: Case, can: Ration) -> tuple[str,
         material = case.table.get(portion.material)
         if (least := only_little(material)) is None:
             continue
-        if portion.kg <= limits.LITTLE_SHARE * can.capacity_kg:
+        if portion.kg <= limits.LITTLE_SHARE * can.kg:
             said.append(f"{material.name.lower()}: this is little, which does no harm ({limits.PRACTICE})")
         else:
             said.append(f"mind, {material.name.lower()}: only a little at a time, as {least.why} ({limits.PRACTICE})")
