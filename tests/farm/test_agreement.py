@@ -59,7 +59,7 @@ def test_a_harvest_is_as_much_in_the_what_if_as_in_the_advice_and_as_soon_as_on_
     amount = re.search(r"harvest today \((.*)\)", other.instead.title)
     assert amount is not None
     advised = next(step for found in view.findings if found.code == "harvest-due" for step in found.do)
-    assert f"about {amount[1]} (" in advised
+    assert f"about {amount[1]} of castings (" in advised
     assert other.as_planned.harvest == view.harvest
     assert [row.harvest for row in farm.harvests()] == [view.harvest]
     assert view.harvest.earliest is None or view.harvest.earliest >= view.on
