@@ -138,8 +138,8 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "extract",
         "An extract is bubbled with air for at most 24 h, without sugar or molasses, used the same day, on the soil "
-        "of ornamentals only: keep it off anything that is eaten, above all raw. Steeped 24-48 h without air it may breed germs. With added "
-        "sugar it counts as untreated.",
+        "of ornamentals only: keep it off anything that is eaten, above all raw. Steeped 24-48 h without air it may "
+        "breed germs. With added sugar it counts as untreated.",
         "Ohio State, BioCycle 2007; 21 CFR 112 (United States)",
         (Moment.EXTRACT, Moment.SELL),
     ),
