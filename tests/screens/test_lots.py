@@ -104,7 +104,7 @@ async def test_castings_by_a_day_are_planned_from_the_lots(farm: Farmstead) -> N
         field.input.focus()
         await pilot.press("enter")
         await comes(pilot, "40 kg of finished castings by Thu 30 Jul 2026: ")
-        assert shows(pilot, "Kitchen: ready in time ")
+        await comes(pilot, "Kitchen: ready in time ")
         await pilot.press("escape")
         await at(pilot, LotsScreen)
 

@@ -33,7 +33,7 @@ EYE_SPREAD = 0.15
 TRIFLE_KG_M2 = 0.5
 """Feed waiting under this is a smear on the surface and overfeeds nothing (ours)."""
 LITTLE_SHARE = 0.10
-"""Sour or starchy feed up to this share of what may be fed today is little (ours; "a small share" is common practice)."""
+"""Sour or starchy feed up to this share of what may be fed today is little (ours; common practice: a small share)."""
 LAYER_MAX_M = 0.04
 LAYER = Limit(
     "thickness of the feed layer", "m", True, Edge(0.045, 0.038), Edge(0.07, 0.06),
