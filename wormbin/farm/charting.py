@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from wormbin.advice.air import air_share
 from wormbin.farm.scenes import Scene
+from wormbin.farm.targets import targets
 from wormbin.farm.views import ChartView, Dated, Event, Mark
 from wormbin.figures import Band
 from wormbin.measures import mass
@@ -22,27 +23,25 @@ def _air(day: Day) -> Band:
 
 def charts(scene: Scene) -> tuple[ChartView, ...]:
     """Moisture and feed waiting first; then worms, castings, temperature and air."""
-    settings, area = scene.settings, scene.bin.footprint_m2
-    events = _events(scene)
-    today = scene.past.today
+    events, aim = _events(scene), targets(scene)
     return (
         _chart(
             scene, events, "moisture", "moisture", "fraction", lambda day: day.moisture, "moisture",
-            (settings.moisture_low, settings.moisture_high),
+            aim["moisture"],
         ),
         _chart(
             scene, events, "feed_waiting", "feed waiting", "kg", lambda day: day.feed_waiting_kg, "",
-            (None, today.appetite_kg_day.p50 * 4),
+            aim["feed_waiting"],
         ),
         _chart(
-            scene, events, "worms", "worms", "kg", lambda day: day.worms_kg, "worms_kg", (1.6 * area, 5.0 * area)
+            scene, events, "worms", "worms", "kg", lambda day: day.worms_kg, "worms_kg", aim["worms"]
         ),
         _chart(
             scene, events, "castings", "castings share", "fraction", lambda day: day.castings_share, "",
-            (scene.bin.harvest_share, None),
+            aim["castings"],
         ),
-        _chart(scene, events, "temp", "temperature", "degC", lambda day: day.temp_c, "temp_c", (15.0, 25.0)),
-        _chart(scene, events, "air", "air to depth", "fraction", _air, "", (1.0, None)),
+        _chart(scene, events, "temp", "temperature", "degC", lambda day: day.temp_c, "temp_c", aim["temp"]),
+        _chart(scene, events, "air", "air to depth", "fraction", _air, "", aim["air"]),
     )  # fmt: skip
 
 

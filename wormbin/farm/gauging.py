@@ -7,11 +7,10 @@ from dataclasses import replace
 from datetime import date
 
 from wormbin.advice.finding import Finding
-from wormbin.advice.limits import COMFORT_C, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
-from wormbin.advice.rations import interval_days
 from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.emptied import is_empty
 from wormbin.farm.scenes import Scene
+from wormbin.farm.targets import targets
 from wormbin.farm.views import GaugeView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, length, mass, percent, temperature
@@ -76,7 +75,7 @@ def range_words(band: Band, say: Callable[[float], str]) -> str:
 
 def gauges(scene: Scene) -> tuple[GaugeView, ...]:
     """Every gauge of a bin, the ones that a keeper acts on first."""
-    today, settings, units = scene.past.today, scene.settings, scene.settings.units
+    today, units = scene.past.today, scene.settings.units
     area, box = scene.bin.footprint_m2, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)
     depth = today.contents_m.p50
     air = judged_share(scene.case)[2] or Band.exactly(1.0)
@@ -85,35 +84,36 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
     def kg(value: float) -> str:
         return mass(value, units) if value >= LEAST_KG else NONE
 
+    aim = targets(scene)
     made = [
         _gauge(
-            scene, "moisture", "moisture", today.moisture, "fraction", (settings.moisture_low, settings.moisture_high),
+            scene, "moisture", "moisture", today.moisture, "fraction", aim["moisture"],
             (0.5, 1.0), percent, "moisture",
         ),
         _gauge(
-            scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", (None, most_waiting_kg(scene)),
+            scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", aim["feed_waiting"],
             (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left",
             more=f", {work_words(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_KG else "",
         ),
-        _gauge(scene, "air", "air to depth", shown_air, "fraction", (1.0, None), (0.0, 1.0), percent, ""),
+        _gauge(scene, "air", "air to depth", shown_air, "fraction", aim["air"], (0.0, 1.0), percent, ""),
         _gauge(
-            scene, "temp", "temperature", today.temp_c, "degC", COMFORT_C[scene.bin.species], (0.0, 40.0),
+            scene, "temp", "temperature", today.temp_c, "degC", aim["temp"], (0.0, 40.0),
             lambda c: temperature(c, units), "temp_c",
         ),
         _gauge(
-            scene, "worms", "worms", today.worms_kg, "kg", (STOCK_KG_M2 * area, PLAN_AT_MOST_KG_M2 * area),
+            scene, "worms", "worms", today.worms_kg, "kg", aim["worms"],
             (0.0, max(6.0 * area, today.worms_kg.p90)), kg, "worms_kg",
         ),
         _gauge(
-            scene, "castings", "castings", today.castings_share, "fraction", (scene.bin.harvest_share, None),
+            scene, "castings", "castings", today.castings_share, "fraction", aim["castings"],
             (0.0, 1.0), percent, "castings_kg", goal=True,
         ),
         _gauge(
-            scene, "depth", "contents", today.contents_m, "m", (None, box), (0.0, max(box, depth)),
+            scene, "depth", "contents", today.contents_m, "m", aim["depth"], (0.0, max(box, depth)),
             lambda m: length(m, units), "contents_m",
         ),
         _gauge(
-            scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", (17.0, None), (0.0, BEDDING_CN),
+            scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", aim["cn"], (0.0, BEDDING_CN),
             "{:.0f}".format, "", more="; mostly bedding, no harm" if today.cn.p50 > BEDDING_CN else "",
         ),
     ]  # fmt: skip
@@ -123,12 +123,6 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
 def _of_nothing(gauge: GaugeView) -> GaugeView:
     """The gauge of a bin in which nothing is: there is no share of nothing."""
     return replace(gauge, words="nothing is in", likely="-", beside="") if gauge.code in SHARES else gauge
-
-
-def most_waiting_kg(scene: Scene) -> float:
-    """Feed that may wait, kg fresh: what the worms get through in the days after which overfeeding is taken back."""
-    edge = overfed(interval_days(scene.case)).watch
-    return scene.past.today.appetite_kg_day.p50 * edge.leave
 
 
 def beside(value: float, target: tuple[float | None, float | None], say: Callable[[float], str]) -> str:

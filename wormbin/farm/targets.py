@@ -1,0 +1,31 @@
+"""The band in which each of a bin's figures should be: one for its gauge, its chart and its report."""
+
+from __future__ import annotations
+
+from wormbin.advice.limits import COMFORT_C, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
+from wormbin.advice.rations import interval_days
+from wormbin.farm.scenes import Scene
+
+Target = tuple[float | None, float | None]
+CN_LEAST = 17.0
+"""C:N of what lies unfinished, under which ammonia is lost (``limits.NITROGEN_RICH``)."""
+
+
+def targets(scene: Scene) -> dict[str, Target]:
+    """Both edges by the code of the figure (fractions, kg, degC, m, ratio); None where a side is open."""
+    settings, area = scene.settings, scene.bin.footprint_m2
+    return {
+        "moisture": (settings.moisture_low, settings.moisture_high),
+        "feed_waiting": (None, most_waiting_kg(scene)),
+        "air": (1.0, None),
+        "temp": COMFORT_C[scene.bin.species],
+        "worms": (STOCK_KG_M2 * area, PLAN_AT_MOST_KG_M2 * area),
+        "castings": (scene.bin.harvest_share, None),
+        "depth": (None, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)),
+        "cn": (CN_LEAST, None),
+    }
+
+
+def most_waiting_kg(scene: Scene) -> float:
+    """Feed that may wait, kg fresh: what the worms get through in the days after which overfeeding is taken back."""
+    return scene.past.today.appetite_kg_day.p50 * overfed(interval_days(scene.case)).watch.leave
