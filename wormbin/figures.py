@@ -143,8 +143,8 @@ def _worked_out(node: ast.expr, values: Mapping[str, float]) -> float:
             raise ValueError(f"not arithmetic over the inputs: {ast.unparse(node)}")
 
 
-LEFT_BY_ROUNDING = 1e-6
-"""Less than a milligram, a thousandth of a millilitre or of a millimetre: nobody weighs or reads it."""
+LEFT_BY_ROUNDING = 1e-10
+"""Less than this of anything measured is what rounding leaves; more of it may still count in the last digit shown."""
 
 
 def told_figure(value: float, unit: str, digits: int = 3) -> str:
