@@ -67,6 +67,7 @@ class Book:
         self._numbers: dict[str, int] = {}
         self._next_number = 1
         self._typed: dict[str, Line] | None = None
+        self._last_order: int | None = None  # counted when first asked for: a save looks at no line but its own
 
     @classmethod
     def load(cls, disk: Disk, root: Path, place: Place) -> Book:
@@ -83,7 +84,7 @@ class Book:
 
     def _take(self, whole: Part | None, slip: Part | None) -> None:
         self.stamps = (slip.stamp if slip else None, whole.stamp if whole else None)
-        self._typed = None
+        self._typed = self._last_order = None
         self._book = whole
         base = whole.seq if whole else 0
         counts = slip is not None and slip.seq > base
@@ -123,7 +124,9 @@ class Book:
     @property
     def last_order(self) -> int:
         """The place of the line that was written down last; 0 when there is none."""
-        return max(map(order_of, self.documents.values()), default=0)
+        if self._last_order is None:
+            self._last_order = max(map(order_of, self.documents.values()), default=0)
+        return self._last_order
 
     @property
     def changes(self) -> tuple[Change, ...]:
@@ -249,7 +252,7 @@ class Book:
         lines = dict(changed) if whole else {**self.documents, **changed}
         stamp = self._write(path, header, lines)
         if whole:
-            self.documents, self._typed = {}, None
+            self.documents, self._typed, self._last_order = {}, None, None
             self._numbers = {entry_id: self._numbers[entry_id] for entry_id in lines}
         self._book = Part(header, lines, dict(self._numbers), stamp, path, FORMAT)
         self._slip = None
@@ -268,6 +271,8 @@ class Book:
 
     def _saved(self, changed: Mapping[str, Document], stamps: tuple[Stamp | None, Stamp | None], seq: int) -> None:
         self.documents.update(changed)
+        if self._last_order is not None:
+            self._last_order = max([self._last_order, *map(order_of, changed.values())])
         self.stamps, self.seq = stamps, seq
         if self._typed is not None:
             for entry_id in changed:
