@@ -295,3 +295,12 @@ def test_a_slip_of_the_hand_does_not_flatten_all_the_rest(ascii: bool) -> None:
 def test_a_slip_that_stands_alone_is_still_drawn() -> None:
     picture = chart(Series(readings=(Reading(DAY, 0.21, questioned=True),), today=DAY), 60, 12, unit=PERCENT)
     assert len(cells(picture, "questioned")) == 1
+
+
+def test_no_mark_stands_beyond_what_can_be() -> None:
+    whole = Series(past=course(DAY, 30, 1.0), target=(1.0, None), today=DAY + timedelta(days=29))
+    assert "110 %" in chart(whole, 60, 12, unit=PERCENT).text, "there is room above the line for it"
+    shares = Unit(PERCENT.say, PERCENT.factor, most=1.0)
+    text = chart(whole, 60, 12, unit=shares).text
+    assert "110 %" not in text
+    assert "100 %" in text

@@ -59,7 +59,10 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
             f"{shape} {gauge.title:<15}{mark} ",
         )
     yield ""
-    for code, unit in (("moisture", Unit(percent, 100.0)), ("feed_waiting", Unit(lambda kg: mass(kg, units)))):
+    for code, unit in (
+        ("moisture", Unit(percent, 100.0, most=1.0)),
+        ("feed_waiting", Unit(lambda kg: mass(kg, units))),
+    ):
         series = view.chart(code)
         if series is not None:
             yield f"{series.title}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -24,11 +25,13 @@ ROOM_BEYOND = 1.2
 @dataclass(frozen=True, slots=True)
 class Unit:
     """How values are told to the keeper: ``say`` prints one; ``factor`` and ``offset`` give the number it prints, so
-    that marks fall on round numbers of the keeper's unit (degF: 1.8 and 32; percent of a fraction: 100 and 0)."""
+    that marks fall on round numbers of the keeper's unit (degF: 1.8 and 32; percent of a fraction: 100 and 0). Nothing
+    is larger than ``most``, so no mark is either."""
 
     say: Callable[[float], str] = "{:g}".format
     factor: float = 1.0
     offset: float = 0.0
+    most: float = math.inf
 
 
 def chart(
@@ -139,7 +142,9 @@ def _marks(
             kept.append((value, plain(unit.say(value))))
     for value in rounds:
         text = plain(unit.say(value))
-        if all(abs(value - other) >= near and text != said for other, said in kept):
+        if value <= unit.most * (1.0 + 1e-9) and all(
+            abs(value - other) >= near and text != said for other, said in kept
+        ):
             kept.append((value, text))
     return kept
 

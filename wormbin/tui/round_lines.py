@@ -177,9 +177,10 @@ def next_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
     """What is still to be done at a bin today, else on which day it is fed next, with a tick once it is done today."""
     words, role = today_word(row, today, ascii=ascii)
     ahead = row.next_feeding is not None and row.next_feeding > today
-    if row.next_feeding is None or not ahead or words in ("feed", "check", "seen"):
+    if row.next_feeding is None or not ahead or words in ("feed", "check"):
         return words, role
-    return f"{words} {short_date(row.next_feeding)}".strip(), role or "dim"
+    mark = "" if words == "seen" else words  # the head counts what was only seen; here is room for one of the two
+    return f"{mark} {short_date(row.next_feeding)}".strip(), role or "dim"
 
 
 def today_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:

@@ -121,5 +121,5 @@ def unit_of(unit: str, units: str) -> Unit:
     if unit in ("degC", "°C", "C"):
         return Unit(lambda c: temperature(c, units), factor=1.8 if us else 1.0, offset=32.0 if us else 0.0)
     if unit in ("", "fraction", "1"):
-        return Unit(lambda share: percent(share), factor=100.0)
+        return Unit(lambda share: percent(share), factor=100.0, most=1.0)
     return Unit()
