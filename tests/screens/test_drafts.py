@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import signal
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
-from tests.screens.driving import Driver, at, comes, opened, types, until
+from tests.screens.conftest import Take
+from tests.screens.driving import Driver, added, at, comes, log_of, opened, shows, types, until
 from tests.screens.fake_farm import FakeFarm
 from wormbin.farm.doorway import Farmstead
 from wormbin.tui.screens.bin import BinScreen
@@ -137,3 +138,28 @@ async def test_a_bin_is_set_up_on_the_day_that_is_said_or_asked_for(
     (one,) = empty.bins()
     assert one.started == on
     assert {entry.when.date() for entry in empty.entries(one.key)} == {on}
+
+
+@pytest.mark.parametrize(("said", "back"), [("", 5), ("yesterday", 1)])
+async def test_a_line_of_a_form_stands_on_the_day_that_the_program_was_opened_for(
+    take: Take, said: str, back: int
+) -> None:
+    farm = take("apartment")
+    today = farm.moment(None).date()
+    before = log_of(farm, "kitchen")
+    async with opened(farm, on=today - timedelta(days=5)) as pilot:
+        await at(pilot, BinScreen)
+        await pilot.press("c")
+        await at(pilot, CheckForm)
+        await pilot.press("2")
+        if said:
+            pilot.app.screen.query_one("#when", WordField).value = said
+        await pilot.press("enter")
+        await until(
+            pilot, lambda: len(log_of(farm, "kitchen")) > len(before) or shows(pilot, "Enter again"), "saved or asked"
+        )
+        if len(log_of(farm, "kitchen")) == len(before):
+            await pilot.press("enter")
+        await until(pilot, lambda: len(log_of(farm, "kitchen")) > len(before), "the line")
+    (line,) = added(before, log_of(farm, "kitchen"))
+    assert line.when.date() == today - timedelta(days=back)

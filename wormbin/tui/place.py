@@ -51,6 +51,14 @@ class Unsaved(Problem):
 class _AtTheDesk:
     """What every screen may ask of the program."""
 
+    def day_meant(self, said: str = "", replaces: str = "") -> str:
+        """The day that was typed; where none was, the day that the program was opened for, or "" for now.
+
+        A line that ``replaces`` another keeps that one's day.
+        """
+        on = self.wormbin.on
+        return said or (on.isoformat() if on is not None and not replaces else "")
+
     @property
     def wormbin(self) -> Wormbin:
         """The program that this screen belongs to."""

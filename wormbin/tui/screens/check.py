@@ -124,8 +124,8 @@ class CheckForm(FilledForm):
         await self.settled()
         fields = self.fields()
         heading = Heading(
-            when=fields.pop("when", ""), note=fields.pop("note", ""), compartment=fields.pop("part", ""),
-            by=self.wormbin.by, replaces=self._replaces,
+            when=self.day_meant(fields.pop("when", ""), self._replaces), note=fields.pop("note", ""),
+            compartment=fields.pop("part", ""), by=self.wormbin.by, replaces=self._replaces,
         )  # fmt: skip
         if not fields and not heading.note:
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")

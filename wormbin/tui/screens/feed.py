@@ -110,8 +110,8 @@ class FeedForm(SidePage, FilledForm):
 
     def _heading(self) -> Heading:
         return Heading(
-            when=self._word("when"), note=self._word("note"), compartment=self._word("part"), by=self.wormbin.by,
-            replaces=self._replaces,
+            when=self.day_meant(self._word("when"), self._replaces), note=self._word("note"),
+            compartment=self._word("part"), by=self.wormbin.by, replaces=self._replaces,
         )  # fmt: skip
 
     async def _finish_feed(self, words: str) -> str | None:

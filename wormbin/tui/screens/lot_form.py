@@ -112,7 +112,9 @@ class LotForm(FilledForm):
             self.focus_next()
             return
         fields = self.fields()
-        heading = Heading(when=fields.get("when", ""), note=fields.get("note", ""), by=self.wormbin.by, ask=self.asks)
+        heading = Heading(
+            when=self.day_meant(fields.get("when", "")), note=fields.get("note", ""), by=self.wormbin.by, ask=self.asks
+        )
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
         try:
             recorded = await self.ask(lambda farm: self.paper.write(farm.castings(), self.lot, lines, heading), SAVE)

@@ -120,7 +120,9 @@ class SurveyForm(FilledForm):
             self.say("No sample yet. Example: 12 g")
             return
         samples, area = list(self.samples), self.query_one("#area", WordField).value
-        heading = Heading(note=self.query_one("#note", WordField).value, by=self.wormbin.by, ask=self.asks)
+        heading = Heading(
+            when=self.day_meant(), note=self.query_one("#note", WordField).value, by=self.wormbin.by, ask=self.asks
+        )
         try:
             recorded = await self.ask(lambda farm: farm.record_survey(self.hand.key, samples, area, heading), SAVE)
         except DoubtedError as doubt:

@@ -99,7 +99,7 @@ class TroublesForm(FilledForm):
     async def action_save(self) -> None:
         """Write the signs down as a check."""
         await self.settled()
-        draft, heading = CheckDraft(**self.fields()), Heading(by=self.wormbin.by)
+        draft, heading = CheckDraft(**self.fields()), Heading(when=self.day_meant(), by=self.wormbin.by)
         if not (draft.seen or draft.smell):
             self.say("Nothing is ticked yet.")
             return
