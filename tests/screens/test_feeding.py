@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import pytest
 
+from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, text_of, types
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from wormbin.farm.feeding_view import AdvisedBucket
 from wormbin.farm.proposals import FeedingPreview
+from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.feed import FeedForm
 
 
@@ -52,3 +56,20 @@ async def test_the_number_of_a_row_stands_apart_from_the_amount() -> None:
         await pilot.press("enter")
         await comes(pilot, "1) ")
         assert any(" 1)  " in line for line in text_of(pilot).splitlines())
+
+
+async def test_the_form_tells_of_the_day_that_the_program_was_opened_for(take: Take) -> None:
+    farm = take("apartment")
+    today = farm.moment(None).date()
+
+    def may_have(day: date) -> str:
+        view = farm.look("kitchen", day)
+        return f"Up to {view.feed_up_to_words} today" if view.feed_up_to_kg > 0 else "nothing"
+
+    day = next(each for each in (today - timedelta(days=back) for back in range(2, 30)) if may_have(each) != "nothing")
+    assert may_have(day) != may_have(today)
+    async with opened(farm, on=day) as pilot:
+        await at(pilot, BinScreen)
+        await pilot.press("f")
+        await at(pilot, FeedForm)
+        await comes(pilot, may_have(day))

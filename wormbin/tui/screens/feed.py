@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -154,7 +155,8 @@ class FeedForm(SidePage, FilledForm):
     async def _show_allowance(self) -> None:
         """Before anything is in the bucket: how much may be fed at all."""
         try:
-            view = await self.ask(lambda farm: farm.look(self.key))
+            day = self.wormbin.on
+            view = await self.ask(lambda farm: farm.look(self.key, day))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -258,7 +260,8 @@ class FeedForm(SidePage, FilledForm):
 
     async def _up_to(self) -> str:
         """How much may be fed today, in a sentence."""
-        view = await self.ask(lambda farm: farm.look(self.key))
+        day = self.wormbin.on
+        view = await self.ask(lambda farm: farm.look(self.key, day))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
     def action_take_out(self) -> None:
@@ -281,8 +284,9 @@ class FeedForm(SidePage, FilledForm):
             lines += [[("What to add with this feeding", "title")], []]
             lines += [line for working in opened for line in working_lines(working)]
         lines += [[("The bin as it is now, which all of it goes out from", "title")], []]
-        for code in await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key).gauges]):
-            working = await self.ask(partial(_working, self.key, code))
+        day = self.wormbin.on
+        for code in await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key, day).gauges]):
+            working = await self.ask(partial(_working, self.key, code, day))
             lines += working_lines(working) if working is not None else []
         self.app.push_screen(ReadingScreen(f"Feed {self.hand.name}: numbers opened", lines))
 
@@ -294,9 +298,9 @@ class FeedForm(SidePage, FilledForm):
         return {name: words for name, words in found.items() if words}
 
 
-def _working(key: str, code: str, farm: Farmstead) -> Working | None:
+def _working(key: str, code: str, on: date | None, farm: Farmstead) -> Working | None:
     try:
-        return farm.working(key, code)
+        return farm.working(key, code, on)
     except RefusedError:
         return None
 
