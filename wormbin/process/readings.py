@@ -84,6 +84,10 @@ def readings_of(entry: Entry, tare_kg: float | None, footprint_m2: float, part_m
     return found
 
 
+LEAST_SAMPLE_M2 = 1e-6
+"""No frame is smaller than a square millimetre: an area under it is a slip of whoever edited the file."""
+
+
 def _survey(samples: Survey, area_m2: float) -> tuple[float, float] | None:
     """Natural log of the herd, kg, and its standard deviation, from equal-area samples (see ``science/survey``)."""
     per_m2 = []
@@ -91,11 +95,11 @@ def _survey(samples: Survey, area_m2: float) -> tuple[float, float] | None:
         kg = sample.worms_kg
         if kg is None and sample.worms_count is not None:
             kg = sample.worms_count * WORM_KG
-        if kg is not None and sample.area_m2 > 0.0:
+        if kg is not None and sample.area_m2 >= LEAST_SAMPLE_M2:
             per_m2.append(kg / sample.area_m2)
     if not per_m2 or area_m2 <= 0.0:
         return None
-    each_m2 = min(samples.samples[0].area_m2, area_m2 / len(per_m2))
+    each_m2 = min(max(samples.samples[0].area_m2, LEAST_SAMPLE_M2), area_m2 / len(per_m2))
     found = survey([kg * each_m2 for kg in per_m2], each_m2, area_m2).bin_kg
     if found.p50 <= 0.0:
         return None
