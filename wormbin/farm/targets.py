@@ -8,7 +8,7 @@ from wormbin.farm.scenes import Scene
 
 Target = tuple[float | None, float | None]
 CN_LEAST = 17.0
-"""C:N of what lies unfinished, under which ammonia is lost (``limits.NITROGEN_RICH``)."""
+"""C:N of what lies unfinished under which advice begins to warn of ammonia (the first edge in ``advice.limits``)."""
 
 
 def targets(scene: Scene) -> dict[str, Target]:
