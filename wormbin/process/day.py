@@ -31,7 +31,6 @@ from wormbin.process.look import (
     appetite,
 )
 from wormbin.process.views import FED_DAYS, Day, Layers, Part
-from wormbin.process.working_off import LEFT_DAYS
 
 LEAST_APPETITE = 1e-6
 """Of the feed waiting and the herd: an appetite under this share of them is none."""
@@ -56,8 +55,7 @@ def day_of(look: Look) -> Day:
         appetite(cap, mic, kg, look.usual, look.p.half_days * look.p.appetite)
         for cap, mic, kg in zip(capacity, microbes, worms, strict=True)
     ]
-    little = LEFT_DAYS * appetites[0]
-    days = look.days(now, little)
+    days = look.days(now, appetites[0])
     depth = [_depth(row, look.housing.sideways) for row in rows]
     box_depth = look.housing.depth_m * (1 if look.housing.sideways else max(1, len(rows[0])))
     depth_band = companions.mass_band(depth, 1e-4, look.bulk_sd)
@@ -93,7 +91,7 @@ def day_of(look: Look) -> Day:
         layers=_layers(rows[0], look),
         parts=tuple(_part(look, rows, i) for i in range(len(rows[0]))) if len(rows[0]) > 1 else (),
         days_if_fed=tuple(
-            (waiting[0] + kg, look.if_fed(now, kg, little)) for kg in (appetites[0] * times for times in FED_DAYS)
+            (waiting[0] + kg, look.if_fed(now, kg, appetites[0])) for kg in (appetites[0] * times for times in FED_DAYS)
         )
         if appetites[0] > LEAST_APPETITE * (waiting[0] + worms[0])
         else (),

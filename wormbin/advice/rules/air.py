@@ -13,6 +13,7 @@ from wormbin.advice.evidence import against, latest, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.rations import hold
+from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import length, mass, percent, percent_band
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
@@ -74,7 +75,7 @@ def air_short(case: Case) -> Finding | None:
         actions=(
             Action(Doing.FLUFF, "lift and fluff to the base today, again in three days", 1.0),
             dry(case),
-            hold(case, WAIT_DAYS),
+            *((hold(case, WAIT_DAYS),) if level is Level.ACT else ()),
             *ask,
         ),
         sure=sure(
@@ -88,6 +89,8 @@ def air_short(case: Case) -> Finding | None:
             Quantity("depth of contents", today.contents_m.p50, "m", Basis.WORKED_OUT),
             Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),
         ),
+        feed=BRAKE[level],
+        short="air is short",
     )  # fmt: skip
 
 
@@ -126,6 +129,7 @@ def _under_a_heap(case: Case) -> Finding | None:
             Quantity("surface", area, "m2", Basis.READ),
             Quantity("air reach", reach.p50, "m", Basis.WORKED_OUT),
         ),
+        short="the feed lies in a heap",
     )  # fmt: skip
 
 

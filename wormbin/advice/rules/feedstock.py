@@ -8,14 +8,17 @@ from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
+from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
+from wormbin.advice.rules.acidity import lime
 from wormbin.advice.wording import day_words, mass, percent
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 from wormbin.records.entries import Feeding
+from wormbin.records.habits import fed_kg
 
 
 def _waits(case: Case, day: Day) -> bool:
@@ -67,13 +70,17 @@ def sour(case: Case) -> Finding | None:
 
     def share(day: Day) -> Band | None:
         kg, part = sour_share(case, day.on)
-        return Band.exactly(part) if kg > 0.02 * day.total_kg.p50 else None
+        much = kg > limits.SOUR_DAYS * day.appetite_kg_day.p50 and kg > limits.SOUR_OF_BIN * day.total_kg.p50
+        return Band.exactly(part) if much else None
 
     level = level_of(case.history, share, limit)
     if level is Level.STEADY:
         return None
     kg, part = sour_share(case, case.on)
-    lime = limits.LIME_KG_M2 * case.bin.footprint_m2
+    heavy = kg > limits.SOUR_HARMS * case.today.total_kg.p50
+    level = Level.ACT if heavy else Level.WATCH
+    given = fed_kg(case.entries, case.on - timedelta(days=2), case.on)
+    out = (*take_out(case, min(kg, given)), hold(case, 7)) if heavy else ()
     return Finding(
         code="sour",
         level=level,
@@ -85,10 +92,8 @@ def sour(case: Case) -> Finding | None:
                 Doing.THEN,
                 f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
             ),
-            Action(
-                Doing.LIME, f"dust with {mass(lime, units)} of crushed eggshell or calcium carbonate, and fluff", lime
-            ),
-            Action(Doing.CAUTION, limits.LIME_CAUTION),
+            *out,
+            *lime(case),
         ),
         sure=sure(case, "", "ph") + "; the share is from the log of feedings",
         source=limit.source,
