@@ -24,10 +24,10 @@ def by_chart(today: Day, unfed: Sequence[Day]) -> Day:
     if not unfed or waits <= aim or held.p50 <= 0:
         return today
     course = [waits, *(day.feed_waiting_kg.p50 for day in unfed)]
-    found = max(held.p50, float(len(unfed)))
+    found, daily = max(held.p50, float(len(unfed))), today.appetite_kg_day.p50
     for day, (before, after) in enumerate(pairwise(course)):
         if after <= aim:
-            found = day + (before - aim) / (before - after)
+            found = max(day + (before - aim) / (before - after), min(1.0, waits / daily) if daily > 0 else 0.0)
             break
     ratio = found / held.p50
     fed = tuple((kg, days * ratio) for kg, days in today.days_if_fed)
@@ -57,9 +57,7 @@ def _dial(case: Case) -> list[tuple[float, float]]:
     """Kg waiting in all and the days of work that they are, both rising."""
     today = case.today
     daily, waits = today.appetite_kg_day.p50, today.feed_waiting_kg.p50
-    points = [(0.0, 0.0), (may_lie_kg(0.0, daily), 0.0)]
-    if today.feed_waiting_days.p50 > 0:
-        points.append((waits, today.feed_waiting_days.p50))
+    points = [(0.0, 0.0), (may_lie_kg(0.0, daily), 1.0), (waits, today.feed_waiting_days.p50)]
     points += today.days_if_fed
     if not today.days_if_fed and daily > 0:
         points.append((points[-1][0] + daily * 7, points[-1][1] + 7))

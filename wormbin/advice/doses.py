@@ -9,10 +9,11 @@ from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import kg_of_water
 from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in, work_days
+from wormbin.advice.food import sour_share
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, down, poured, scooped
 from wormbin.materials.material import Pace
 from wormbin.records.entries import Check, Feeding
-from wormbin.records.habits import last_feeding
+from wormbin.records.habits import fed_kg, last_feeding
 
 READ_DAYS = 5
 """A dose of water rests on a reading of moisture no older than this (ours)."""
@@ -37,7 +38,9 @@ def felt(case: Case) -> bool:
 
 def squeeze_first(case: Case, then: str) -> Action:
     """Feel it before anything is poured: the step in the place of a dose that nothing was read for."""
-    return Action(Doing.WATER, f"squeeze a handful from {down(case.today.contents_m.p50, case.settings.units)}; {then}")
+    return Action(
+        Doing.MEASURE, f"squeeze a handful from {down(case.today.contents_m.p50, case.settings.units)}; {then}", 3.0
+    )
 
 
 def water(case: Case, target: float) -> Action:
@@ -57,7 +60,7 @@ def drain(case: Case, seen: bool) -> Action:
     """Water let out at the base: looked for first, unless the keeper saw it and felt how wet the bin is."""
     units, standing = case.settings.units, case.today.standing_water_kg.p50
     if not seen:
-        return Action(Doing.DRAIN, "look at the base first: tip the box a little; let out what runs, and write it down")
+        return Action(Doing.LOOK, "look at the base first: tip the box a little; let out what runs, and write it down")
     if not felt(case) or standing < LEAST_WATER_L:
         return Action(Doing.DRAIN, "let out what runs at the base; then squeeze a handful and write it down")
     kg = min(AT_MOST * case.today.total_kg.p50, standing)
@@ -76,7 +79,7 @@ def take_out_kg(case: Case) -> float:
     """Fresh kg of feed to take out again, for all that is the matter with it: one figure, whichever rule asks.
 
     What is over five days of work where two weeks' wait; the share that makes it too hot, now or within a week; what
-    lies thicker than it may.
+    lies thicker than it may; what of the last days is over a week's ration, or so sour that it harms.
     """
     today = case.today
     waits, out = today.feed_waiting_kg.p50, 0.0
@@ -86,15 +89,20 @@ def take_out_kg(case: Case) -> float:
     for day in (today, *case.unfed.days[: limits.HEAT_AHEAD_DAYS]):
         if day.temp_c.p50 >= limits.too_hot(case.bin.species).watch.enter:
             out = max(out, heat_out_kg(case, cool, day.temp_c.p50, day.heat_rise_c.p50))
+    given = fed_kg(case.entries, case.on - timedelta(days=FRESH_DAYS), case.on)
+    out = max(out, given - 7 * limits.USUAL_KG_KG_DAY * today.worms_kg.p50)
+    sour, _share = sour_share(case.entries, case.table, case.on)
+    if sour > limits.SOUR_HARMS * today.total_kg.p50:
+        out = max(out, min(sour, given))
     thick = today.layers.feed_m
     if thick > limits.LAYER.watch.enter:
         out = max(out, (1.0 - limits.LAYER_MAX_M / thick) * waits)
     return min(out, waits)
 
 
-def take_out(case: Case, at_least_kg: float = 0.0) -> tuple[Action, ...]:
+def take_out(case: Case) -> tuple[Action, ...]:
     """The step that takes feed out again, and where to; none where it is not worth it."""
-    kg = max(take_out_kg(case), min(at_least_kg, case.today.feed_waiting_kg.p50))
+    kg = take_out_kg(case)
     if kg < LEAST_DRY_KG:
         return ()
     said = f"take out about {scooped(kg, case.settings.units)} of feed; {where_to(case, kg)}"

@@ -13,13 +13,12 @@ from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
 from wormbin.advice.doses import FREEZE_KG
 from wormbin.advice.finding import Finding
-from wormbin.advice.food import food_of
+from wormbin.advice.food import food_of, sour_share
 from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings, judge
 from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
 from wormbin.advice.rules.air import judged_share, reach_words
-from wormbin.advice.rules.feedstock import sour_share
 from wormbin.advice.rules.given import TOO_MUCH
 from wormbin.advice.wet_to_come import wet_to_come
 from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, times, warmer
@@ -165,7 +164,7 @@ def _new_findings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[
 
 def _not_given_yet(new: Sequence[Finding], case: Case) -> tuple[Finding, ...]:
     """What the feeding would bring where nothing of the kind lies in the bin: it is told as what would be."""
-    if sour_share(case, case.on)[0] > 0:
+    if sour_share(case.entries, case.table, case.on)[0] > 0:
         return tuple(new)
     give_less = Action(Doing.FEED, "give only a little of it, and freeze or compost the rest")
     return tuple(
@@ -203,7 +202,9 @@ def _level(kg: float, hold: float, share: float, can: Ration, case: Case, new: S
     taste, room = limits.TRIFLE_KG_M2 * case.bin.footprint_m2, _may_lie(can, case)
     if any(finding.code in HELD_FOR and finding.level is Level.ACT for finding in new):
         return Level.ACT
-    if hold > taste and (share > 1.0 + TOO_MUCH or hold > TOO_MUCH * room):
+    # A leap from the usual alone is no harm that is near.
+    far = kg - can.used_to_kg > TOO_MUCH * (can.used_to_kg + case.today.feed_waiting_kg.p50)
+    if hold > taste and (share > 1.0 + TOO_MUCH or far):
         return Level.ACT
     if hold >= kg > taste:
         return Level.ACT

@@ -15,7 +15,7 @@ from wormbin.advice.rations import Ration, ration, with_amount
 from wormbin.advice.rules import EMPTY_RULES, FED_RULES, RULES
 from wormbin.advice.rules.emptied import is_empty
 from wormbin.advice.rules.given import OVER_FED
-from wormbin.advice.rules.sightings import against_the_model, sightings
+from wormbin.advice.rules.sightings import against_the_model, sightings, unseen_milder
 from wormbin.figures import Level
 from wormbin.measures import told
 
@@ -45,7 +45,7 @@ def judge(case: Case, next_feeding: date | None = None) -> Judgement:
         found = [finding for rule in EMPTY_RULES if (finding := rule(case)) is not None]
         return Judgement(_told(found, case, can := ration(case, found, next_feeding)), can)
     whole = [finding for rule in RULES if (finding := rule(case)) is not None]
-    found = agreed(together(against_the_model(case, by_part(case, whole)), sightings(case)))
+    found = agreed(together(against_the_model(case, unseen_milder(case, by_part(case, whole))), sightings(case)))
     can = ration(case, found, next_feeding)
     found += [finding for rule in FED_RULES if (finding := rule(case, can)) is not None]
     can = ration(case, found, next_feeding)

@@ -29,6 +29,10 @@ TOO_LONG_DAYS = 14.0
 HEAT_AHEAD_DAYS = 7
 OWN_HEAT_C = 3.0
 """Under this rise the room is to blame, not the feed (ours)."""
+BODY_WEIGHTS = Limit(
+    "feed a day in the last week, in worms' weights", "", True, Edge(1.0, 0.85), None,
+    "half to one body weight a day at most (extension rule; NYC Compost Project 2012)",
+)  # fmt: skip
 SURE_OF_DAYS = 2.5
 """Nine times in ten at least this much work must wait before it is called overfeeding; else a look is asked for."""
 HOLD_ABOVE_LEFT = 1 / 3
@@ -165,7 +169,7 @@ COMFORT_C: Mapping[Species, tuple[float, float]] = MappingProxyType({
 """The band to be in, degC: around the best growth (Earthworm Ecology 2004, Table 18.3; its ends are ours), and always
 within what the findings leave alone."""
 
-_SPECIES_SOURCE = f"limits 4-30 C, stop feeding over 30 C, 35 C is lethal ({TOLERANCE})"
+_SPECIES_SOURCE = f"limits 4-30 C, 35 C is lethal ({TOLERANCE})"
 
 
 def too_hot(species: Species) -> Limit:

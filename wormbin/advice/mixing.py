@@ -19,6 +19,8 @@ from wormbin.science.solver import least_addition
 
 DRIEST_MIX = 0.65
 """What goes in is never made drier than this, however wet the bin: worms leave dry feed alone (ours)."""
+WETTEST_MIX = 0.96
+"""No feed is wetter than this (melon 92 %, lettuce 95 %: USDA SR28)."""
 BOARD_CARBON = 0.41
 """Kg of carbon in a kg of dry board, straw or leaves: 45 % of what is dry (from memory), with 8 % of moisture."""
 CORNELL = "balances of water, carbon and nitrogen (Cornell Composting)"
@@ -56,14 +58,14 @@ class Proposal:
 def mix_moisture_band(total_kg: float, moisture: float, mix_kg: float, low: float, high: float) -> BandLimits:
     """The moisture band for a mix of ``mix_kg`` so that the bin with it lands in (``low``, ``high``), where it can.
 
-    A wet bin asks for a drier mix and a dry one for a wetter; never outside 65 % to ``high``.
+    A wet bin asks for a drier mix, and a bin that is dry enough takes feed as wet as it is; never under 65 %.
     """
     if mix_kg <= 0:
         return low, high
     whole = total_kg + mix_kg
     most = (high * whole - total_kg * moisture) / mix_kg
     least = (low * whole - total_kg * moisture) / mix_kg
-    top = min(high, max(DRIEST_MIX, most))
+    top = min(WETTEST_MIX, max(DRIEST_MIX, most))
     return min(top, max(DRIEST_MIX, min(low, most), min(least, high))), top
 
 

@@ -35,6 +35,7 @@ class Ration:
 
     ``week_kg`` is what it may be given a week while it stays as it is, ``capacity_kg`` what may wait in all to be
     worked off by ``until``; ``held`` says what holds all feed back, and ``held_until`` from when on it may be fed.
+    ``used_to_kg`` is what it could take today, were it used to as much.
     """
 
     kg: float
@@ -44,6 +45,7 @@ class Ration:
     week_kg: float = 0.0
     held: str = ""
     held_until: date | None = None
+    used_to_kg: float = 0.0
 
 
 def interval_days(case: Case) -> float:
@@ -110,6 +112,8 @@ def _room(case: Case, until: date, share: float) -> Ration:
     today, units = case.today, case.settings.units
     span = min(float(max(1, (until - case.on).days)), AT_ONCE_DAYS)
     capacity, daily = kg_in(case, span), pace_kg_day(case, span)
+    own = limits.BODY_WEIGHTS.watch.leave * today.worms_kg.p50
+    capacity, daily = min(capacity, own * (span + 1)), min(daily, own)
     because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
     if (until - case.on).days > AT_ONCE_DAYS:
         because.append("a week's work is the most at once")
@@ -126,13 +130,13 @@ def _room(case: Case, until: date, share: float) -> Ration:
         because.append(f"the feed would lie thicker than {length(limits.LAYER_MAX_M, units)}")
     # What was given today is not yet a habit: it is a part of the step.
     given = fed_kg(case.entries, case.on, case.on)
-    step = step_up_kg(case.entries, case.on - timedelta(days=1), span)
+    step, most = step_up_kg(case.entries, case.on - timedelta(days=1), span), max(0.0, kg)
     if share >= 1 and step is not None and not _surveyed(case):
         daily = min(daily, step / span)
         if step - given < kg:
             kg = step - given
             because.append("twice what it usually gets: raise it step by step, or count the worms")
-    return Ration(max(0.0, kg), until, tuple(because), capacity, 7 * daily)
+    return Ration(max(0.0, kg), until, tuple(because), capacity, 7 * daily, used_to_kg=most)
 
 
 def _layer_kg(case: Case) -> float:

@@ -48,8 +48,10 @@ def days_of(
         heaps[max(range(len(parts)), key=lambda i: parts[i][0][WORMS])].give(fresh_kg, volatile)
     start = sum([heap.waiting() for heap in heaps])
     aim = may_lie_kg(start, daily_kg)
+    # A day's feed is a day's work, though it may lie.
+    least = min(1.0, start / daily_kg) if daily_kg > 0.0 else 0.0
     if start <= aim:
-        return 0.0
+        return least
     before, now, t, dt = start, start, 0.0, 0.0
     while now > aim and t < LONGEST_DAYS:
         dt = max(FIRST_STEP_DAYS, LATER_STEP * t)
@@ -60,7 +62,7 @@ def days_of(
         t += dt
     if now > aim:
         return LONGEST_DAYS
-    return min(LONGEST_DAYS, t - dt * log(aim / now) / log(before / now))
+    return min(LONGEST_DAYS, max(least, t - dt * log(aim / now) / log(before / now)))
 
 
 class _Heap:

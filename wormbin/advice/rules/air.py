@@ -18,7 +18,8 @@ from wormbin.advice.wording import length, mass, percent, percent_band
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 
-UNSURE = (0.2, 0.8)
+SURE = 0.8
+"""Chance of being short of air from which it is said aloud (ours)."""
 WIDE = 0.3
 """A band wider than this part of the depth is told with the figure (ours)."""
 WAIT_DAYS = 3
@@ -55,13 +56,15 @@ def air_short(case: Case) -> Finding | None:
     may = "may be " if limit is limits.AIR_CAREFUL else ""
     if level is Level.STEADY or share is None:
         return _under_a_heap(case)
+    edge = limit.edge(level)
+    if chance_beyond(share, edge, above=False) < SURE:
+        # A band that reaches over the limit is no alarm: it asks for the readings that would settle it.
+        level = Level.STEADY
     depth_m = today.contents_m.p50
     reach, depth = reach_words(share, lambda part: length(part * depth_m, units)), length(depth_m, units)
     ask: tuple[Action, ...] = ()
-    if latest(case, "contents_m") is None or latest(case, "total_kg") is None:
-        low, high = UNSURE
-        if low < chance_beyond(share, limit.edge(level), above=False) < high:
-            ask = (Action(Doing.MEASURE, "a ruler reading and a weighing would settle whether this bin has air"),)
+    if level is Level.STEADY and (latest(case, "contents_m") is None or latest(case, "total_kg") is None):
+        ask = (Action(Doing.MEASURE, "a ruler reading and a weighing would settle whether this bin has air"),)
     return Finding(
         code="air-short",
         level=level,

@@ -21,8 +21,7 @@ from wormbin.advice.trays import into
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, scooped, surface, top
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
-from wormbin.records.entries import Feeding
-from wormbin.records.habits import fed_kg, last_feeding, stocked_on
+from wormbin.records.habits import fed_kg, stocked_on
 
 A_TASTE_KG_M2 = 0.1
 """So little harms no bin, and shows whether anybody is there to eat it (ours)."""
@@ -41,7 +40,7 @@ def overfed(case: Case) -> Finding | None:
     days_waiting = backlog(case)
     level, work = level_of(case.history, days_waiting, limit), days_waiting(case.today)
     if level is Level.STEADY or work is None:
-        return None
+        return over_the_book(case)
     settings, waiting = case.settings, case.today.feed_waiting_kg
     pace = worked_a_day(waiting.p50, case.today.appetite_kg_day.p50, work.p50)
     return Finding(
@@ -77,6 +76,40 @@ def overfed(case: Case) -> Finding | None:
     )
 
 
+def over_the_book(case: Case) -> Finding | None:
+    """More was given in a week than worms of this weight ever take, whatever the sums make of it."""
+    limit, units, worms = limits.BODY_WEIGHTS, case.settings.units, case.today.worms_kg
+    given = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
+
+    def weights(day: Day) -> Band | None:
+        week = fed_kg(case.entries, day.on - timedelta(days=6), day.on)
+        return Band.exactly(week / (7 * day.worms_kg.p50)) if day.worms_kg.p50 > 0 else None
+
+    level = level_of(case.history, weights, limit)
+    if level is Level.STEADY or given <= limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
+        return None
+    return Finding(
+        code="overfed",
+        level=level,
+        bin=case.bin.key,
+        what=f"{mass(given, units)} was given in a week, to about {mass(worms.p50, units)} of worms",
+        why=f"more than their own weight a day: {limit.source}",
+        actions=(
+            *take_out(case),
+            replace(hold(case), text="no feed until under a third is left"),
+            Action(Doing.MEASURE, "look how much of it is left", 2.0),
+        ),
+        sure=sure(case, f"{mass_band(worms, case.settings)} of worms", "worms_kg", "left"),
+        source=limit.source,
+        urgency=4.0,
+        numbers=(
+            Quantity("fed in a week", given, "kg", Basis.SAID),
+            Quantity("worms", worms.p50, "kg", Basis.WORKED_OUT),
+        ),
+        short=f"{mass(given, units)} was given in a week",
+    )
+
+
 def _keeps_up(case: Case) -> bool:
     """Whether what waits is no more than is called overfeeding."""
     work = backlog(case)(case.today)
@@ -96,7 +129,7 @@ def left_steps(case: Case, level: Level, share: float) -> tuple[Action, ...]:
         # It is the eye that ends this hold, whatever day the sums make of it.
         stop = replace(stop, text="no feed until under a third is left")
     return (
-        *take_out(case, share * _last_kg(case) if level is Level.ACT else 0.0),
+        *take_out(case),
         stop,
         Action(Doing.FLUFF, "lift and fluff, and bury what is bare", 0.10),
         Action(Doing.THEN, "then give half of the last feeding, until the bin keeps up"),
@@ -123,11 +156,6 @@ def left_waits(case: Case) -> Finding | None:
         short=f"{said}, over a third",
         seen=True,
     )
-
-
-def _last_kg(case: Case) -> float:
-    fed = last_feeding(case.entries, case.on)
-    return sum(portion.kg for portion in fed.what.portions) if fed and isinstance(fed.what, Feeding) else 0.0
 
 
 def thick_layer(case: Case) -> Finding | None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in
 from wormbin.advice.doses import take_out
-from wormbin.advice.evidence import sure, waiting_words
+from wormbin.advice.evidence import sure, waiting_words, worms_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.rations import AT_ONCE_DAYS, Ration, hold
 from wormbin.advice.wording import day_words, days, mass
@@ -24,6 +26,8 @@ anyway, and a watch once it is saved (ours)."""
 def over_fed(case: Case, can: Ration) -> Finding | None:
     """More went in today than is worked off until the next feeding, by as much as the form holds back."""
     given, waits = fed_kg(case.entries, case.on, case.on), case.today.feed_waiting_kg.p50
+    if (heap := _at_once(case)) is not None:
+        return heap
     taste = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
     span = min(float(max(1, (can.until - case.on).days)), AT_ONCE_DAYS)
     work, over = case.today.feed_waiting_days.p50, min(given, waits - kg_in(case, span))
@@ -39,7 +43,7 @@ def over_fed(case: Case, can: Ration) -> Finding | None:
             f"{mass(given, units)} went in today; {mass(waits, units)} waits now, {days(work)} of work, "
             f"and {days(span)} are the most"
         ),
-        actions=(*take_out(case, over), hold(case), Action(Doing.FLUFF, "spread it thin and bury it", 0.05), dry(case)),
+        actions=(*take_out(case), hold(case), Action(Doing.FLUFF, "spread it thin and bury it", 0.05), dry(case)),
         sure=sure(case, waiting_words(case), "left", "worms_kg"),
         source="the ration that the feeding form shows; the margin is ours",
         urgency=6.0 + min(4.0, work / span),
@@ -49,4 +53,31 @@ def over_fed(case: Case, can: Ration) -> Finding | None:
             Quantity("over it", over, "kg", Basis.WORKED_OUT),
         ),
         short=f"{mass(given, units)} went in today",
+    )
+
+
+def _at_once(case: Case) -> Finding | None:
+    """More than a week's ration by the book, within two days: it heats and sours before it is eaten."""
+    units = case.settings.units
+    given = fed_kg(case.entries, case.on - timedelta(days=1), case.on)
+    week = 7 * limits.USUAL_KG_KG_DAY * case.today.worms_kg.p50
+    if given <= week or given <= limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
+        return None
+    return Finding(
+        code=OVER_FED,
+        level=Level.WATCH,
+        bin=case.bin.key,
+        what=f"{mass(given, units)} went in at once; {mass(week, units)} is a week's ration",
+        why=f"half the worms' weight a day is {mass(week, units)} a week; more at once heats and sours",
+        actions=(
+            *take_out(case),
+            hold(case, 2),
+            Action(Doing.FLUFF, "spread it thin and bury it", 0.05),
+            Action(Doing.MEASURE, "feel for heat tomorrow, and look how much is left", 2.0),
+        ),
+        sure=sure(case, worms_words(case), "worms_kg", "left"),
+        source="half to one body weight a day (extension rule; NYC Compost Project 2012)",
+        urgency=6.5,
+        numbers=(Quantity("given", given, "kg", Basis.SAID), Quantity("week's ration", week, "kg", Basis.WORKED_OUT)),
+        short=f"{mass(given, units)} went in at once",
     )

@@ -6,7 +6,7 @@ from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import INSIDE, choices, dry, kg_to_dry, name_dry
 from wormbin.advice.case import Case
-from wormbin.advice.doses import drain, felt, water
+from wormbin.advice.doses import drain, felt, squeeze_first, water
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
@@ -24,6 +24,12 @@ BRAKE = {Level.STEADY: 1.0, Level.WATCH: 0.5, Level.ACT: 0.0}
 def wet_steps(case: Case, level: Level, moisture: float) -> tuple[Action, ...]:
     """What is done about a bin that is too wet, at this moisture (read or worked out)."""
     high, today = case.settings.moisture_high, case.today
+    if not felt(case):
+        return (
+            squeeze_first(case, "if it drips, write it down and see how much dry bedding it needs"),
+            Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15),
+            Action(Doing.THEN, "feed drier things until then"),
+        )
     held = min(moisture, 0.92)
     kg = kg_to_dry(today.dry_kg.p50 / (1.0 - held), held, high - INSIDE, bedding_moisture(case))
     stop = (
@@ -49,6 +55,7 @@ def too_wet(case: Case) -> Finding | None:
     level = level_of(case.history, lambda d: d.moisture, limit)
     if level is Level.STEADY:
         return None
+    level = level if felt(case) else Level.WATCH
     today, high = case.today, case.settings.moisture_high
     return Finding(
         code="too-wet",

@@ -24,10 +24,13 @@ from wormbin.advice.rules import acidity, feeding, harvest, moisture, warmth
 from wormbin.advice.wording import day_words, down, length, percent, percent_band, temperature
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.measures import counted
+from wormbin.records.entries import Check
 
 _S, _W, _A = Level.STEADY, Level.WATCH, Level.ACT
 Levels = tuple[Level, Level, Level]
 Steps = Callable[[Case, Level, float], tuple[Action, ...]]
+APART = 0.15
+"""Readings of one day further apart than this cannot both be right (ours: squeeze +-6, meter +-10 points)."""
 REACHES = 0.25
 """Chance by the model at which a single reading is believed at once (ours)."""
 
@@ -147,7 +150,7 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
     if count == 1:
         what = f"{said} {when}: {row.name}, if a second look agrees"
         wait = Action(Doing.STOP, "no feed before a second look", until=case.on + timedelta(days=1))
-        actions: tuple[Action, ...] = (again, *((wait,) if stops else ()))
+        actions: tuple[Action, ...] = (replace(again, kind=Doing.LOOK), *((wait,) if stops else ()))
     else:
         what = f"{row.name}: {said} {when}, and {counted(count, 'look')} agree"
         actions = (*row.steps(case, level, value), again)
@@ -175,17 +178,13 @@ def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
     """Two ways of reading that cannot both be right: neither is acted on before a third look."""
     if not seen or (case.on - seen[-1].on).days > 2:
         return None
-    last = [each for each in seen if each.on == seen[-1].on]
-    wet, dry = limits.too_wet(case.settings).watch.enter, limits.too_dry(case.settings).watch.enter
-    hand = [each for each in last if each.by == "squeeze"]
-    tool = [each for each in last if each.by != "squeeze"]
-    if not hand or not tool:
-        return None
-    one, other = hand[-1], tool[-1]
-    if not (one.value <= dry and other.value >= wet) and not (one.value >= wet and other.value <= dry):
+    last = sorted((each for each in seen if each.on == seen[-1].on), key=lambda each: each.value)
+    one, other = last[0], last[-1]
+    wet = limits.too_wet(case.settings).watch.enter
+    if other.value - one.value < APART or other.value < wet:
         return None
     deep = down(case.today.contents_m.p50, case.settings.units)
-    said = f"squeeze {squeezed(one.value)} and {other.by} {percent(other.value)} do not go together"
+    said = f"{_read(one)} and {_read(other)} do not go together"
     return Finding(
         code="readings-apart",
         level=Level.WATCH,
@@ -193,7 +192,7 @@ def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
         what=said,
         why="one of the two is wrong: salty castings read wet on a meter, and the top dries before the middle",
         actions=(
-            Action(Doing.MEASURE, f"squeeze a handful from {deep}", 3.0),
+            Action(Doing.LOOK, f"squeeze another handful from {deep}, and try the meter in a second spot", 3.0),
             Action(Doing.THEN, "add no water and no dry bedding before that"),
         ),
         sure=f"both were read {day_words(one.on, case.on)}",
@@ -205,6 +204,22 @@ def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
         ),
         seen=True,
     )
+
+
+def _read(look: Look) -> str:
+    return f"squeeze {squeezed(look.value)}" if look.by == "squeeze" else f"{look.by} {percent(look.value)}"
+
+
+UNSEEN_DAYS = 10
+"""Nothing is called urgent by the model alone when nobody read anything for so long (ours)."""
+
+
+def unseen_milder(case: Case, found: Sequence[Finding]) -> tuple[Finding, ...]:
+    """What the model believes, at most a watch where nobody read anything of late."""
+    since = case.on - timedelta(days=UNSEEN_DAYS)
+    if any(isinstance(each.what, Check) and since <= each.when.date() <= case.on for each in case.entries):
+        return tuple(found)
+    return tuple(each if each.seen or each.level is not _A else replace(each, level=_W) for each in found)
 
 
 def against_the_model(case: Case, found: Sequence[Finding]) -> tuple[Finding, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import timedelta
 from types import MappingProxyType
 
 from wormbin.advice.action import Action, Doing
@@ -98,7 +99,7 @@ _CAUTIONS: Mapping[str, str] = MappingProxyType({
     "hands": "gloves on, wash your hands afterwards",
     "dust": "damp it first: dust and mould hurt lungs, with asthma let somebody else do it",
     "lime": LIME_CAUTION,
-    "leachate": "what runs out is no tea: pour it on soil away from food crops",
+    "leachate": "what runs out is leachate, not tea: pour it on soil away from food crops",
 })  # fmt: skip
 """What a sign's cautions come to in a few words, beside its steps."""
 
@@ -159,7 +160,7 @@ def emergency(case: Case) -> Finding | None:
         what=f"worms are {name}: five steps now, sums after",
         why=f"seen {_when(case, entry)}; likely {likely} ({known.source})",
         actions=tuple(
-            Action(Doing.EMERGENCY, step, float(-number))
+            Action(Doing.EMERGENCY, step, float(-number), until=case.on + timedelta(days=WEEK_DAYS))
             for number, step in enumerate(five_steps(mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)))
         ),
         sure=f"seen in a check {_when(case, entry)}; worked out: moisture {percent_band(today.moisture)}, {warmth}",

@@ -15,6 +15,7 @@ from wormbin.advice.wording import day_words, degrees, temperature
 from wormbin.figures import Basis, Level, Quantity
 
 WAIT_DAYS = 3
+COOL = "move it into shade, open the lid, spread the feed thin, lay a frozen bottle in a cloth on top"
 STOP_C = 30.0
 """Over this nothing is fed (Earthworm Ecology 2004, Table 18.3: limits 4-30 C)."""
 COOL_BY_C, LITTLE_KG_M2 = 8.0, 6.0
@@ -24,7 +25,11 @@ COOL_BY_C, LITTLE_KG_M2 = 8.0, 6.0
 def cool_steps(case: Case, level: Level, temp_c: float) -> tuple[Action, ...]:
     """What is done about a bin that is too hot."""
     return (
-        Action(Doing.WARMTH, "move it into shade, open the lid, lay a frozen bottle in a cloth on top", 2.0),
+        Action(
+            Doing.WARMTH,
+            "move it into shade, open the lid, spread the feed thin, lay a frozen bottle in a cloth on top",
+            2.0,
+        ),
         *take_out(case),
         hold(case, WAIT_DAYS)
         if level is Level.ACT or temp_c >= STOP_C
