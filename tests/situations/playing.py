@@ -1,0 +1,141 @@
+"""Plays a situation: brings its bin in, writes its lines by commands, and asks."""
+
+from __future__ import annotations
+
+import json
+import shlex
+import shutil
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from tests.cli.running import Ran, run
+from tests.farm.a_farm import NOW
+from tests.situations.kept import KEY, Base, files
+from tests.situations.situation import Ask, Situation
+
+WITHOUT_BIN = ("round", "harvests", "settings", "calendar")
+ASKING = ("round", "harvests", "calendar", "away", "outlook", "sheet")
+NO_ADVICE = frozenset(("source", "sure", "why", "name", "verdict_source"))
+"""Keys of a document that say where a thing comes from, not what it is or what to do."""
+
+
+class UnwrittenError(Exception):
+    """A line of the log that the program did not take."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """All that came of one question: as text and as a document, with the exit status."""
+
+    code: int
+    text: str
+    page: dict[str, Any] = field(default_factory=dict)
+    err: str = ""
+
+    @property
+    def bin(self) -> dict[str, Any]:
+        """The bin's row of a round; the document itself of anything else."""
+        rows = self.page.get("bins")
+        return rows[0] if rows else self.page
+
+    @property
+    def words(self) -> str:
+        """Everything that is said, once as text in one line, and each sentence of the document."""
+        return "\n".join((" ".join(self.text.split()), *strings(self.page)))
+
+    @property
+    def steps(self) -> list[str]:
+        """What to do, each step once, wherever it stands."""
+        row = self.bin
+        found = [*row.get("do", ()), *row.get("also", ()), *row.get("before", ()), *row.get("neighbour", ())]
+        found += [step for each in row.get("findings", ()) for step in each["do"]]
+        found += [step["what"] for step in row.get("steps", ())]
+        return list(dict.fromkeys(found))
+
+
+def strings(value: Any, key: str = "") -> Iterator[str]:
+    """Every sentence of a document that says what is or what to do."""
+    if isinstance(value, str) and key not in NO_ADVICE:
+        yield value
+    elif isinstance(value, dict):
+        for name, each in value.items():
+            if name not in NO_ADVICE:
+                yield from strings(each, name)
+    elif isinstance(value, list):
+        for each in value:
+            yield from strings(each, key)
+
+
+class Stage:
+    """A folder in which bins are brought in once and copied for each situation that begins with them."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.brought: dict[str, Path] = {}
+
+    def store(self, base: Base, name: str) -> Path:
+        """A store of its own that holds the bin of ``base``."""
+        known = repr(base)
+        if known not in self.brought:
+            self.brought[known] = self._bring(base, self.folder / f"base-{len(self.brought)}")
+        mine = self.folder / name
+        shutil.copytree(self.brought[known], mine)
+        return mine
+
+    def _bring(self, base: Base, store: Path) -> Path:
+        rows = store.with_name(f"{store.name}-files")
+        rows.mkdir(parents=True)
+        for name, text in zip(("bins.csv", "log.csv"), files(base, NOW.date()), strict=True):
+            (rows / name).write_text(text, "utf-8")
+        ran = run(store, "import", str(rows))
+        if ran.code:
+            raise UnwrittenError(ran.err)
+        run(store, "round")
+        return store
+
+
+def write(store: Path, line: tuple[int, str, str]) -> None:
+    """One line of a log, with "yes" where the program asks. Raises UnwrittenError."""
+    before, time, said = line
+    words = shlex.split(said)
+    day = NOW.date() + timedelta(days=before)
+    if words[0] not in WITHOUT_BIN:
+        words.insert(1, KEY)
+        words += ["--when", f"{day}T{time}"]
+    ran = run(store, *words)
+    if ran.code == 1:
+        ran = run(store, *words, "--yes")
+    if ran.code:
+        raise UnwrittenError(f"not written: {said}: {' '.join(ran.err.split())}")
+
+
+def ask(store: Path, question: Ask | str) -> Said:
+    """What is answered to a question, once as text and once as a document."""
+    words = shlex.split(question if isinstance(question, str) else question.words)
+    if words[0] not in WITHOUT_BIN:
+        words.insert(1, KEY)
+    text, page = run(store, *words), Ran(0, "", "")
+    if words[0] in ASKING or "--try" in words:
+        page = run(store, *words, "--json")
+    return Said(text.code, text.out, json.loads(page.out) if page.out.startswith("{") else {}, text.err)
+
+
+def play(situation: Situation, stage: Stage, name: str) -> Iterator[tuple[Ask, Said]]:
+    """Each question of a situation with its answer. Raises UnwrittenError."""
+    store = stage.store(situation.base, name)
+    for line in sorted(situation.log, key=_moment):
+        write(store, line)
+    for question in situation.asks:
+        yield question, ask(store, question)
+
+
+def _moment(line: tuple[int, str, str]) -> tuple[int, str]:
+    return line[0], line[1]
+
+
+def day_of(before: int) -> datetime:
+    """The moment of today that many days from today."""
+    return NOW + timedelta(days=before)
