@@ -37,8 +37,10 @@ def judge(situation: Situation, stage: Stage, name: str) -> Verdict:
     try:
         for question, said in play(situation, stage, name):
             given = given or level(said, question)
-            found = [*differences(question, said), *broken(said, moisture_read=read)]
             where = question.words.split()[0]
+            found = list(differences(question, said))
+            if where in ("round", "away"):
+                found += broken(said, moisture_read=read)
             faults += [f"{where}: {each}" for each in dict.fromkeys(found)]
     except UnwrittenError as error:
         faults.append(str(error))

@@ -12,7 +12,11 @@ STOP = re.compile(
     r"|\bhold (?:back )?(?:all )?(?:the )?feed\b|\bdo not feed\b(?= *(?:$|[.,;]|until|for|today|yet|while|before))",
     re.IGNORECASE,
 )
-FEED = re.compile(r"\b(?:feed|give|bury)\b[^.;:]*?(?:up to |about |at most )?(\d[\d.,]*) ?(kg|g|lb|oz|cups?)\b", re.I)
+FEED = re.compile(
+    r"^(?:feed|give|bury)\b (?:up to |about |at most |no more than )?\d[\d.,]* ?(?:kg|g|lb|oz|cups?)\b(?! a week)"
+    r"(?!.* a week)",
+    re.IGNORECASE,
+)
 AMOUNT = re.compile(r"(\d+(?:[.,]\d+)?) ?(kg|g|mL|L)\b")
 WET_DOSE = re.compile(r"\b(?:add|water it with|give|sprinkle|spray|pour|let out|drain|tip out|bail)\b[^.;]*", re.I)
 OF_BEDDING = re.compile(r"\bsoak(?:ed)?\b|\bbedding\b.*\bin\b", re.I)
@@ -35,22 +39,17 @@ def doses(steps: Iterable[str]) -> list[str]:
     ]
 
 
-def stops(sentences: Iterable[str]) -> list[str]:
-    """Sentences that say to feed nothing now."""
-    return [each for each in sentences if STOP.search(each)]
-
-
 def broken(said: Said, *, moisture_read: bool) -> Iterator[str]:
-    """What one page says against itself, or without ground."""
+    """What one page says against itself, or without ground: of the round or of going away."""
     row = said.bin
-    told = [*said.steps, row.get("headline", ""), *(each["what"] for each in row.get("findings", ()))]
+    told = [*said.now, row.get("headline", ""), *(each["what"] for each in row.get("findings", ()))]
+    stopped = next((each for each in told if STOP.search(each) and not each.startswith("then ")), "")
     may = row.get("feed_up_to_kg", 0.0)
-    stopped = stops(told)
     if stopped and may > 0:
-        yield f"says “{stopped[0]}” and feed_up_to_kg {may:.2f}"
-    fed = [step for step in said.steps if FEED.search(step) and not STOP.search(step)]
+        yield f"says “{stopped[:60]}” and feed_up_to_kg {may:.2f}"
+    fed = next((step for step in said.now if FEED.search(step)), "")
     if stopped and fed:
-        yield f"says “{stopped[0]}” and “{fed[0]}”"
-    given = doses(said.steps)
+        yield f"says “{stopped[:60]}” and “{fed}”"
+    given = doses(said.now)
     if given and not moisture_read:
         yield f"names a dose without a reading: “{given[0]}”"

@@ -7,7 +7,7 @@ import shlex
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +18,7 @@ from tests.situations.situation import Ask, Situation
 
 WITHOUT_BIN = ("round", "harvests", "settings", "calendar")
 ASKING = ("round", "harvests", "calendar", "away", "outlook", "sheet")
-NO_ADVICE = frozenset(("source", "sure", "why", "name", "verdict_source"))
+NO_ADVICE = frozenset(("source", "sure", "why", "name"))
 """Keys of a document that say where a thing comes from, not what it is or what to do."""
 
 
@@ -47,13 +47,18 @@ class Said:
         return "\n".join((" ".join(self.text.split()), *strings(self.page)))
 
     @property
-    def steps(self) -> list[str]:
-        """What to do, each step once, wherever it stands."""
+    def now(self) -> list[str]:
+        """What to do now, each step once, wherever it stands; what is dated later or told to a neighbour is left out."""
         row = self.bin
-        found = [*row.get("do", ()), *row.get("also", ()), *row.get("before", ()), *row.get("neighbour", ())]
+        found = [*row.get("do", ()), *row.get("also", ()), *row.get("before", ())]
         found += [step for each in row.get("findings", ()) for step in each["do"]]
-        found += [step["what"] for step in row.get("steps", ())]
         return list(dict.fromkeys(found))
+
+    @property
+    def steps(self) -> list[str]:
+        """What to do now, later, and by whom."""
+        later = [step["what"] for step in self.bin.get("steps", ())]
+        return [*self.now, *self.bin.get("neighbour", ()), *later]
 
 
 def strings(value: Any, key: str = "") -> Iterator[str]:
@@ -134,8 +139,3 @@ def play(situation: Situation, stage: Stage, name: str) -> Iterator[tuple[Ask, S
 
 def _moment(line: tuple[int, str, str]) -> tuple[int, str]:
     return line[0], line[1]
-
-
-def day_of(before: int) -> datetime:
-    """The moment of today that many days from today."""
-    return NOW + timedelta(days=before)
