@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from tests.situations.kept import Base, visits, way_of
 from tests.situations.laws import amounts, broken
 from tests.situations.playing import Said, Stage, UnwrittenError, play
-from tests.situations.situation import Amount, Ask, Situation
+from tests.situations.situation import Amount, Ask, Line, Situation
 
 RANKS = ("steady", "watch", "act")
 MOISTURE = re.compile(r"--(?:squeeze|moisture|oven-wet)\b")
@@ -33,7 +34,7 @@ class Verdict:
 def judge(situation: Situation, stage: Stage, name: str) -> Verdict:
     """Play one situation and hold every answer to it."""
     given, faults = "", []
-    read = _moisture_read(situation)
+    read = moisture_read(situation.base, situation.log)
     try:
         for question, said in play(situation, stage, name):
             given = given or level(said, question)
@@ -47,12 +48,11 @@ def judge(situation: Situation, stage: Stage, name: str) -> Verdict:
     return Verdict(situation, given, tuple(faults))
 
 
-def _moisture_read(situation: Situation) -> bool:
+def moisture_read(base: Base, lines: Sequence[Line]) -> bool:
     """Whether anybody has read the moisture in the last days."""
-    base = situation.base
-    return base.quiet <= READ_DAYS and base.name not in ("unread", "juicy", "bare") or any(
-        day >= -READ_DAYS and MOISTURE.search(said) for day, _time, said in situation.log
-    )
+    visited = visits(base)
+    told = bool(way_of(base).squeeze and visited) and visited[-1] <= READ_DAYS
+    return told or any(day >= -READ_DAYS and MOISTURE.search(words) for day, _time, words in lines)
 
 
 def level(said: Said, question: Ask) -> str:

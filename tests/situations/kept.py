@@ -73,7 +73,7 @@ def _told(name: str, every: Mapping[str, Any]) -> dict[str, Any]:
 
 def files(base: Base, today: date) -> tuple[str, str]:
     """``bins.csv`` and ``log.csv`` of a bin, as text."""
-    way = replace(kept(base.name), **dict(base.but))
+    way = way_of(base)
     started = today - timedelta(days=base.age)
     length, width, depth = way.box_cm
     box = (
@@ -81,6 +81,17 @@ def files(base: Base, today: date) -> tuple[str, str]:
     )  # fmt: skip
     rows = [dict(zip(BIN_HEAD, box, strict=True))]
     return _csv(BIN_HEAD, rows), _csv(LOG_HEAD, _log(way, base, today))
+
+
+def way_of(base: Base) -> Kept:
+    """How a bin is kept, with what is other than in the file."""
+    return replace(kept(base.name), **dict(base.but))
+
+
+def visits(base: Base) -> list[int]:
+    """How many days before today each visit was, oldest first."""
+    rhythm = way_of(base).rhythm
+    return [before for before in range(base.age - 3, max(base.quiet, 1) - 1, -1) if before % 7 in rhythm]
 
 
 def _csv(head: Sequence[str], rows: Sequence[Mapping[str, object]] | Iterator[Mapping[str, object]]) -> str:
@@ -98,13 +109,14 @@ def _log(way: Kept, base: Base, today: date) -> Iterator[dict[str, object]]:
     if way.bed_water:
         yield {"when": f"{first}T09:01", "kind": "watering"} | _amount(way.bed_water)
     yield {"when": f"{first}T09:02", "kind": "stocking"} | _amount(way.worms)
-    days = [before for before in range(base.age - 3, max(base.quiet, 1) - 1, -1) if before % 7 in way.rhythm]
-    for number, before in enumerate(days):
+    for number, before in enumerate(visits(base)):
         yield from _visit(way, number, today - timedelta(days=before), base.age - before, before)
     if base.unknown:
         begins, ends = (today - timedelta(days=each) for each in base.unknown)
-        marks = {"unknown_from": begins, "unknown_until": ends}
-        yield {"when": f"{today}T08:00", "kind": "note", "note": "nobody wrote anything down"} | marks
+        yield {
+            "when": f"{today}T08:00", "kind": "note", "note": "nobody wrote anything down",
+            "unknown_from": begins, "unknown_until": ends,
+        }  # fmt: skip
 
 
 def _visit(way: Kept, number: int, day: date, old: int, before: int) -> Iterator[dict[str, object]]:

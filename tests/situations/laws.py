@@ -18,7 +18,9 @@ FEED = re.compile(
     re.IGNORECASE,
 )
 AMOUNT = re.compile(r"(\d+(?:[.,]\d+)?) ?(kg|g|mL|L)\b")
-WET_DOSE = re.compile(r"\b(?:add|water it with|give|sprinkle|spray|pour|let out|drain|tip out|bail)\b[^.;]*", re.I)
+WET_DOSE = re.compile(
+    r"\b(?:add|water it with|give|sprinkle|spray|pour|let out|drain|tip|draw off|bail)\b(?:[^.;]|\.\d)*", re.I
+)
 OF_BEDDING = re.compile(r"\bsoak(?:ed)?\b|\bbedding\b.*\bin\b", re.I)
 SIZES = {"kg": 1.0, "g": 0.001, "L": 1.0, "mL": 0.001}
 

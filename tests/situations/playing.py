@@ -11,10 +11,10 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
-from tests.cli.running import Ran, run
+from tests.cli.running import run
 from tests.farm.a_farm import NOW
 from tests.situations.kept import KEY, Base, files
-from tests.situations.situation import Ask, Situation
+from tests.situations.situation import Ask, Line, Situation
 
 WITHOUT_BIN = ("round", "harvests", "settings", "calendar")
 ASKING = ("round", "harvests", "calendar", "away", "outlook", "sheet")
@@ -48,7 +48,7 @@ class Said:
 
     @property
     def now(self) -> list[str]:
-        """What to do now, each step once, wherever it stands; what is dated later or told to a neighbour is left out."""
+        """What to do now, each step once: nothing that is dated later or told to a neighbour."""
         row = self.bin
         found = [*row.get("do", ()), *row.get("also", ()), *row.get("before", ())]
         found += [step for each in row.get("findings", ()) for step in each["do"]]
@@ -102,7 +102,7 @@ class Stage:
         return store
 
 
-def write(store: Path, line: tuple[int, str, str]) -> None:
+def write(store: Path, line: Line) -> None:
     """One line of a log, with "yes" where the program asks. Raises UnwrittenError."""
     before, time, said = line
     words = shlex.split(said)
@@ -122,10 +122,15 @@ def ask(store: Path, question: Ask | str) -> Said:
     words = shlex.split(question if isinstance(question, str) else question.words)
     if words[0] not in WITHOUT_BIN:
         words.insert(1, KEY)
-    text, page = run(store, *words), Ran(0, "", "")
-    if words[0] in ASKING or "--try" in words:
-        page = run(store, *words, "--json")
-    return Said(text.code, text.out, json.loads(page.out) if page.out.startswith("{") else {}, text.err)
+    text = run(store, *words)
+    page = document(store, *words) if words[0] in ASKING or "--try" in words else {}
+    return Said(text.code, text.out, page, text.err)
+
+
+def document(store: Path, *words: str) -> dict[str, Any]:
+    """The answer to a question as a document alone; empty where there is none."""
+    page = run(store, *words, "--json").out
+    return json.loads(page) if page.startswith("{") else {}
 
 
 def play(situation: Situation, stage: Stage, name: str) -> Iterator[tuple[Ask, Said]]:
@@ -137,5 +142,5 @@ def play(situation: Situation, stage: Stage, name: str) -> Iterator[tuple[Ask, S
         yield question, ask(store, question)
 
 
-def _moment(line: tuple[int, str, str]) -> tuple[int, str]:
+def _moment(line: Line) -> tuple[int, str]:
     return line[0], line[1]

@@ -13,6 +13,8 @@ from tests.situations.kept import Base
 
 LOGS = Path(__file__).parent / "logs"
 Range = tuple[float, float]
+Line = tuple[int, str, str]
+"""Days from today, the time, the command without its bin."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,18 +54,18 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Situation:
-    """A bin, what was written of it, and what is to be said. ``log`` is (days from today, time, command)."""
+    """A bin, what was written of it, and what is to be said."""
 
     name: str
     group: str
     source: str
     why: str
     base: Base
-    log: tuple[tuple[int, str, str], ...]
+    log: tuple[Line, ...]
     asks: tuple[Ask, ...]
 
 
-def _lines(text: str) -> tuple[tuple[int, str, str], ...]:
+def _lines(text: str) -> tuple[Line, ...]:
     """ "-3 08:00 check --ph 4.2" or without a time, each on its line."""
     found = []
     for line in filter(None, map(str.strip, text.splitlines())):
