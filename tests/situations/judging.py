@@ -72,12 +72,12 @@ def differences(question: Ask, said: Said) -> Iterator[str]:
     given = level(said, question)
     if question.level and given not in question.level:
         yield f"level {given}, not {'/'.join(question.level)}"
-    words = said.words
+    words, told = said.words, said.told
     yield from (f"does not say /{each}/" for each in question.wants if not re.search(each, words, re.IGNORECASE))
     for each in question.never:
-        found = re.search(each, words, re.IGNORECASE)
+        found = re.search(each, told, re.IGNORECASE)
         if found:
-            yield f"says “{_round_about(words, found)}”"
+            yield f"says “{_round_about(told, found)}”"
     if question.feed_g:
         yield from _span("feed up to g", said.bin.get("feed_up_to_kg", 0.0) * 1000, *question.feed_g)
     for path, (least, most) in question.figures.items():

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import shlex
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from dataclasses import dataclass, field
 from datetime import timedelta
 from pathlib import Path
@@ -18,8 +19,9 @@ from tests.situations.situation import Ask, Line, Situation
 
 WITHOUT_BIN = ("round", "harvests", "settings", "calendar")
 ASKING = ("round", "harvests", "calendar", "away", "outlook", "sheet")
-NO_ADVICE = frozenset(("source", "sure", "why", "name"))
+GROUNDS = frozenset(("source", "sure", "name"))
 """Keys of a document that say where a thing comes from, not what it is or what to do."""
+_WHY = re.compile(r"^ +(?:why|source): .*\n(?:^ {7,}.*\n)*", re.MULTILINE)
 
 
 class UnwrittenError(Exception):
@@ -44,7 +46,12 @@ class Said:
     @property
     def words(self) -> str:
         """Everything that is said, once as text in one line, and each sentence of the document."""
-        return "\n".join((" ".join(self.text.split()), *strings(self.page)))
+        return "\n".join((" ".join(self.text.split()), *strings(self.page, GROUNDS)))
+
+    @property
+    def told(self) -> str:
+        """The same without the grounds, which may quote what a source says of other bins."""
+        return "\n".join((" ".join(_WHY.sub("", self.text).split()), *strings(self.page, GROUNDS | {"why"})))
 
     @property
     def now(self) -> list[str]:
@@ -61,17 +68,17 @@ class Said:
         return [*self.now, *self.bin.get("neighbour", ()), *later]
 
 
-def strings(value: Any, key: str = "") -> Iterator[str]:
-    """Every sentence of a document that says what is or what to do."""
-    if isinstance(value, str) and key not in NO_ADVICE:
+def strings(value: Any, without: Set[str]) -> Iterator[str]:
+    """Every sentence of a document, but for those under some keys."""
+    if isinstance(value, str):
         yield value
     elif isinstance(value, dict):
         for name, each in value.items():
-            if name not in NO_ADVICE:
-                yield from strings(each, name)
+            if name not in without:
+                yield from strings(each, without)
     elif isinstance(value, list):
         for each in value:
-            yield from strings(each, key)
+            yield from strings(each, without)
 
 
 class Stage:

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import cache
 from itertools import count, pairwise
 from pathlib import Path
-from tempfile import mkdtemp
 
 from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
@@ -63,14 +61,9 @@ LEAVING: Line = (0, "17:00", "check --seen 'worms leaving'")
 HALF_LEFT: Line = (0, "17:00", "check --left 60%")
 
 
-@cache
-def stage() -> Stage:
-    return Stage(Path(mkdtemp(prefix="bins-")))
-
-
-def written(base: Base, lines: tuple[Line, ...]) -> Path:
+def written(stage: Stage, base: Base, lines: tuple[Line, ...]) -> Path:
     """A store with that bin and those lines; one that is not taken is left out."""
-    store = stage().store(base, f"random-{next(_NUMBERS)}")
+    store = stage.store(base, f"random-{next(_NUMBERS)}")
     for line in lines:
         try:
             write(store, line)
@@ -111,8 +104,8 @@ def first_kg(words: str) -> float:
 @example(base=Base(), lines=())
 @example(base=Base(), lines=(LEAVING,))
 @example(base=Base(), lines=(HALF_LEFT,))
-def test_every_door_gives_the_same_ration(base: Base, lines: tuple[Line, ...]) -> None:
-    found = dict(rations(written(base, lines)))
+def test_every_door_gives_the_same_ration(stage: Stage, base: Base, lines: tuple[Line, ...]) -> None:
+    found = dict(rations(written(stage, base, lines)))
     assert len({mass(kg, "metric") for kg in found.values()}) == 1, found
 
 
@@ -120,8 +113,10 @@ def test_every_door_gives_the_same_ration(base: Base, lines: tuple[Line, ...]) -
 @given(base=BASES, lines=LINES)
 @example(base=Base(), lines=(LEAVING,))
 @example(base=Base("winter"), lines=((0, "17:00", "check --temp 1C"),))
-def test_no_page_holds_a_stop_and_an_amount_nor_a_dose_without_a_reading(base: Base, lines: tuple[Line, ...]) -> None:
-    store, read = written(base, lines), moisture_read(base, lines)
+def test_no_page_holds_a_stop_and_an_amount_nor_a_dose_without_a_reading(
+    stage: Stage, base: Base, lines: tuple[Line, ...]
+) -> None:
+    store, read = written(stage, base, lines), moisture_read(base, lines)
     for question in ("round", "away --from 2026-06-02 --for '9 days'"):
         faults = list(broken(ask(store, question), moisture_read=read))
         assert not faults, (question, *faults)
@@ -130,8 +125,8 @@ def test_no_page_holds_a_stop_and_an_amount_nor_a_dose_without_a_reading(base: B
 @FEW
 @given(base=BASES, lines=LINES)
 @example(base=Base(), lines=())
-def test_more_feed_never_takes_fewer_days(base: Base, lines: tuple[Line, ...]) -> None:
-    store = written(base, lines)
+def test_more_feed_never_takes_fewer_days(stage: Stage, base: Base, lines: tuple[Line, ...]) -> None:
+    store = written(stage, base, lines)
     taken = [
         document(store, "feed", KEY, f"{grams} g vegetable scraps", "--try")["feed_waiting_days_after"]["p50"]
         for grams in (100, 200, 400, 800, 1600)
@@ -143,8 +138,8 @@ def test_more_feed_never_takes_fewer_days(base: Base, lines: tuple[Line, ...]) -
 @given(base=BASES, lines=LINES)
 @example(base=Base(), lines=())
 @example(base=Base(), lines=(LEAVING,))
-def test_who_leaves_feeds_no_more_than_the_ration_of_the_eve(base: Base, lines: tuple[Line, ...]) -> None:
-    store = written(base, lines)
+def test_who_leaves_feeds_no_more_than_the_ration_of_the_eve(stage: Stage, base: Base, lines: tuple[Line, ...]) -> None:
+    store = written(stage, base, lines)
     for eve, leaves in ((1, 2), (3, 4)):
         may = document(store, "round", "--on", f"2026-06-0{eve}")["bins"][0]["feed_up_to_kg"]
         before = document(store, "away", KEY, "--from", f"2026-06-0{leaves}", "--for", "9 days")["before"]

@@ -9,11 +9,6 @@ from tests.situations.playing import Stage
 from tests.situations.situation import Situation, every
 
 
-@pytest.fixture(scope="module")
-def stage(tmp_path_factory: pytest.TempPathFactory) -> Stage:
-    return Stage(tmp_path_factory.mktemp("situations"))
-
-
 @pytest.mark.parametrize("situation", every(), ids=lambda each: f"{each.group}: {each.name}")
 def test_a_bin_is_told_of_as_an_expert_tells_it(situation: Situation, stage: Stage) -> None:
     verdict = judge(situation, stage, str(every().index(situation)))
