@@ -37,8 +37,9 @@ class Ask:
     """A question in the words of a command, and what an expert answers.
 
     ``level`` is one or several that may be given; ``apart`` are codes of findings that do not count to it. ``wants``
-    and ``never`` are regular expressions over all that is said (``never`` without the whys), case ignored. ``feed_g`` is the span of what may be
-    fed today. ``figures`` are spans of numbers of the JSON document, a list's added up. ``exit`` is the status.
+    and ``never`` are regular expressions over all that is said (``never`` without the whys), case ignored. ``feed_g``
+    is the span of what may be fed today. ``figures`` are spans of numbers of the JSON document, a list's added up.
+    ``exit`` is the status.
     """
 
     words: str = "round"
