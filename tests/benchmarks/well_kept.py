@@ -6,14 +6,17 @@ in a row on which it stands are one message. Everything goes through the farm's 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS, csv_text, setting_rows
-from tests.worlds.plain_keeper import MISHAP_DAY, WATCHED, Mishap, PlainBin, PlainDay, plain_bin, plain_story
+from tests.worlds.plain_keeper import PlainBin, PlainDay, plain_bin
+from tests.worlds.plain_story import MISHAP_DAY, WATCHED, Mishap, plain_story
 from wormbin.advice.action import Doing
+from wormbin.advice.finding import Finding
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.views import RoundRow
 from wormbin.figures import Level
@@ -30,6 +33,8 @@ FITS: Mapping[Mishap, frozenset[str]] = {
     Mishap.ACID: frozenset({"too-sour", "sour", "smell-sour"}),
 }
 """The codes that tell of each mishap; a new code of such a trouble is to be added here."""
+UNWRITTEN = frozenset({Mishap.WET, Mishap.ACID})
+"""The mishaps whose cause stands in the log of every other bin only."""
 SO: Mapping[str, Callable[[PlainDay], bool]] = {
     **dict.fromkeys(("overfed", "left-over", "fed-over"), lambda day: day.waiting_days > 7.0),
     "thick-layer": lambda day: day.waiting_kg_m2 > 0.040 * 600.0,
@@ -136,34 +141,39 @@ def evenings(made: PlainBin, folder: Path, first: int, last: int) -> Iterator[tu
 def walk(number: int, folder: Path, days: int = HALF_YEAR, seed: int = SEED, first: int = 1) -> Walked:
     """Open a well-kept bin every evening from its day ``first`` on, and gather the messages."""
     made = plain_bin(plain_story(number, seed, days), seed)
-    standing: dict[str, Message] = {}
     messages: list[Message] = []
-    told: set[date] = set()
-    turned, was = 0, Level.STEADY
+    turned, was, told = 0, Level.STEADY, set[date]()
     for day, row in evenings(made, folder, first, days - 1):
-        loud = {each.code: each for each in reversed(row.findings) if each.level is not Level.STEADY}
+        gather(messages, made, day, row.findings)
         if any(each.code in NEWS for each in row.findings):
             told.add(day.on)
-        for code, found in loud.items():
-            if code not in standing:
-                said = Message(made.story.key, code, day.on, day.on, found.level, found.what, found.why, "", day)
-                said.read = read_on(made, day.on)
-                standing[code] = said
-                messages.append(said)
-            standing[code].last = day.on
-            standing[code].level = max(standing[code].level, found.level, key=lambda each: each.rank)
-        standing = {code: said for code, said in standing.items() if code in loud}
         turned += was is Level.STEADY and row.level is not Level.STEADY
         was = row.level
     for said in messages:
         said.true = borne_out(made, said)
-    due = [
-        day.on
-        for before, day in zip(made.days, made.days[1:], strict=False)
-        if before.castings_share < 0.80 <= day.castings_share
-    ]
+    due: list[date] = []
+    for before, day in pairwise(made.days):
+        if before.castings_share < 0.80 <= day.castings_share and not (due and (day.on - due[-1]).days < 40):
+            due.append(day.on)
     met = sum(any(abs((on - each).days) <= 10 for on in told) for each in due)
     return Walked(made.story.key, days - first, tuple(messages), turned, len(due), met)
+
+
+def gather(messages: list[Message], made: PlainBin, day: PlainDay, findings: Sequence[Finding]) -> None:
+    """Take in an evening's findings: one above steady goes on from the evening before, or is a message of its own."""
+    yesterday = day.on - timedelta(days=1)
+    for found in findings:
+        if found.level is Level.STEADY or any(each.code == found.code and each.last == day.on for each in messages):
+            continue
+        said = next((each for each in messages if each.code == found.code and each.last == yesterday), None)
+        if said is None:
+            read = read_on(made, day.on)
+            messages.append(
+                Message(made.story.key, found.code, day.on, day.on, found.level, found.what, found.why, read, day)
+            )
+        else:
+            said.last = day.on
+            said.level = max(said.level, found.level, key=lambda each: each.rank)
 
 
 def read_on(made: PlainBin, on: date) -> str:
@@ -216,7 +226,8 @@ def _told(made: PlainBin, mishap: Mishap, first: int, second: int, folder: Path)
             break
     early, late = rows[first], rows[second]
     return Told(
-        bin=made.story.key + ("" if made.story.written else ", cause not written"), mishap=mishap,
+        bin=made.story.key + ("" if made.story.written or mishap not in UNWRITTEN else ", cause not written"),
+        mishap=mishap,
         began=began - MISHAP_DAY, first=first - MISHAP_DAY, second=second - MISHAP_DAY,
         word=None if word is None else word - MISHAP_DAY,
         stands=bool(FITS[mishap] & set(loud_codes(late))),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from statistics import median
 
 from tests.benchmarks.well_kept import MONTH_DAYS, NEWS, Message, Told, Walked
-from tests.worlds.plain_keeper import Mishap
+from tests.worlds.plain_story import Mishap
 from wormbin.figures import Level
 
 EXAMPLES, WORST = 3, 4

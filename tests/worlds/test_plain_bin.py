@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.worlds.plain_bin import FOODS, Batch, PlainBed
-from tests.worlds.plain_keeper import MISHAP_DAY, WATCHED, Mishap, plain_bin, plain_story
+from tests.worlds.plain_keeper import plain_bin
+from tests.worlds.plain_story import MISHAP_DAY, WATCHED, Mishap, plain_story
 
 
 @pytest.mark.parametrize("number", range(6))
