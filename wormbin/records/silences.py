@@ -1,0 +1,95 @@
+"""Stretches of the log of which nobody knows what was done: advice, catching up and the model ask here, and agree."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import pairwise
+from statistics import median
+
+from wormbin.records.entries import Entry
+from wormbin.records.farms import Away
+from wormbin.records.habits import LOOKED_IN, stocked_on, unknown_days
+
+TIMES_USUAL = 2.0
+"""A silence is longer than so many times the keeper's usual days from line to line (ours)."""
+LEAST_RHYTHM_DAYS = 3.0
+"""Who writes every day may leave out six without a word (ours)."""
+LATELY = 12
+"""Days with a line from which the rhythm is told (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Silence:
+    """Days of which nobody knows, in order, absences left out; ``marked`` when a keeper said so in a note."""
+
+    days: tuple[date, ...]
+    marked: bool = False
+
+    @property
+    def first(self) -> date:
+        """The first of them."""
+        return self.days[0]
+
+    @property
+    def last(self) -> date:
+        """The last of them."""
+        return self.days[-1]
+
+
+def silences(bin_key: str, entries: Sequence[Entry], away: Sequence[Away], on: date) -> tuple[Silence, ...]:
+    """The silences of a bin from its stocking up to the day before ``on``, in order of time.
+
+    ``entries`` are the lines that stand. Days without any line but notes are one when they are more than twice the days
+    that lately passed from line to line, and more than six; or when a note marks them as unknown. Days of an absence
+    are none, for nothing was done on them.
+    """
+    stocked = stocked_on(entries)
+    if stocked is None or stocked >= on:
+        return ()
+    looked = sorted({day for each in entries if each.kind in LOOKED_IN and stocked <= (day := each.when.date()) < on})
+    told = [unknown for each in entries if (unknown := unknown_days(each)) is not None]
+    marked = {day for first, last in told for day in _days(max(first, stocked), min(last, on - timedelta(days=1)))}
+    absent = {day for each in away if each.bin in ("", bin_key) for day in _days(each.first, min(each.last, on))}
+    marked = marked.difference(looked, absent)
+    found = [Silence(tuple(run), True) for run in _runs(sorted(marked))]
+    known = sorted({*looked, *marked, on})
+    for earlier, later in pairwise(known):
+        days = tuple(day for day in _days(earlier, later)[1:-1] if day not in absent)
+        if len(days) > 2 * LEAST_RHYTHM_DAYS and len(days) > TIMES_USUAL * _rhythm_days(looked, earlier):
+            found.append(Silence(days))
+    return tuple(sorted(found, key=lambda each: each.first))
+
+
+def last_silence(found: Sequence[Silence], entries: Sequence[Entry], on: date) -> Silence | None:
+    """The silence that runs up to ``on`` or was ended by the last look, as one; None after a second look."""
+    looked = {day for each in entries if each.kind in LOOKED_IN and (day := each.when.date()) <= on}
+    since = [sum(day > each.last for day in looked) for each in found]
+    if not since or since[-1] > 1:
+        return None
+    last = [each for each, looks in zip(found, since, strict=True) if looks == since[-1]]
+    return Silence(tuple(day for each in last for day in each.days), all(each.marked for each in last))
+
+
+def _rhythm_days(looked: Sequence[date], until: date) -> float:
+    """Days that usually passed from line to line up to ``until``."""
+    lately = [day for day in looked if day <= until][-LATELY:]
+    gaps = [(later - earlier).days for earlier, later in pairwise(lately)]
+    return max(LEAST_RHYTHM_DAYS, float(median(gaps))) if gaps else LEAST_RHYTHM_DAYS
+
+
+def _days(first: date, last: date) -> list[date]:
+    """The days from ``first`` to ``last``, both included."""
+    return [first + timedelta(days=n) for n in range((last - first).days + 1)]
+
+
+def _runs(days: Sequence[date]) -> list[list[date]]:
+    """Days in order as runs without a hole."""
+    runs: list[list[date]] = []
+    for day in days:
+        if runs and (day - runs[-1][-1]).days == 1:
+            runs[-1].append(day)
+        else:
+            runs.append([day])
+    return runs
