@@ -75,7 +75,7 @@ def test_the_last_silence_is_told_until_the_second_look() -> None:
     def told(*log: Entry, until: int) -> tuple[int, int, bool] | None:
         on = MONDAY + timedelta(days=until)
         last = last_silence(silences(BIN.key, log, (), on), log, on)
-        return last and ((last.first - MONDAY).days, (last.last - MONDAY).days, last.marked)
+        return ((last.first - MONDAY).days, (last.last - MONDAY).days, last.marked) if last else None
 
     back = looked(MONDAY + timedelta(days=40))
     assert told(*LOG, until=9) is None

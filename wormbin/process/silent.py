@@ -12,14 +12,23 @@ from wormbin.process.companions import Drift
 from wormbin.process.day import appetites_of
 from wormbin.process.run import Run
 from wormbin.records.entries import Entry
-from wormbin.records.habits import bedding_per_feed, last_feeding, usual_gap_days, usual_meal_kg, water_kg_day
+from wormbin.records.habits import (
+    bedding_per_feed,
+    last_feeding,
+    last_looked,
+    usual_gap_days,
+    usual_meal_kg,
+    water_kg_day,
+)
 from wormbin.records.silences import Silence
 
 AMOUNTS_SD = 0.5
 """How far what was given may lie off the usual, natural log (ours)."""
 SPARE_DAYS = 3.0
 """Days of work that a keeper who looks lets wait beyond the next feeding (ours)."""
-WANDERS = Drift(rate=0.0, drying=0.0, worms=0.02, damp=0.02, feed=0.6, castings=0.01, feed_cap=1.2)
+WATERED_UNDER = 0.80
+"""Moisture over which nobody who looks gives water (ours: the middle of what is good for worms)."""
+WANDERS = Drift(rate=0.0, drying=0.0, worms=0.03, damp=0.05, feed=0.5, castings=0.01, feed_cap=1.1)
 """What a bin may wander beyond what it does under a keeper who writes (ours, held to made-up bins)."""
 
 
@@ -40,15 +49,17 @@ def silent_days(silences: Sequence[Silence], lines: Sequence[Entry]) -> dict[dat
 
 
 def _usual(lines: Sequence[Entry], first: date) -> Usual | None:
-    before = first - timedelta(days=1)
-    so_far = [entry for entry in lines if entry.when.date() <= before]
-    gap, meal, last = usual_gap_days(so_far, before), usual_meal_kg(so_far, before), last_feeding(so_far, before)
+    """As of the last look before ``first``, so that it is the same however the days since are marked."""
+    seen = last_looked(lines, first - timedelta(days=1))
+    if seen is None:
+        return None
+    gap, meal, last = usual_gap_days(lines, seen), usual_meal_kg(lines, seen), last_feeding(lines, seen)
     if not gap or not meal or last is None:
         return None
     days = max(1, round(gap))
     meal *= days / gap
-    bedding = meal * bedding_per_feed(so_far, before)
-    return Usual(last.when.date() + timedelta(days=days), days, meal, bedding, water_kg_day(so_far, before))
+    bedding = meal * bedding_per_feed(lines, seen)
+    return Usual(last.when.date() + timedelta(days=days), days, meal, bedding, water_kg_day(lines, seen))
 
 
 def go_on_as_usual(run: Run, day: date, usual: Usual | None) -> None:
@@ -63,7 +74,8 @@ def go_on_as_usual(run: Run, day: date, usual: Usual | None) -> None:
         eats = appetites_of(look, look.figures)
         for number, (course, sign) in enumerate(zip(run.nine, (0, *companions.INPUT), strict=True)):
             part, times = course.parts[run.active], exp(AMOUNTS_SD * sign)
-            part[pools.WATER] += times * usual.water_kg_day
+            if pools.moisture(part) < WATERED_UNDER:
+                part[pools.WATER] += times * usual.water_kg_day
             share = 0.0
             if day >= usual.since:
                 own_day = (day.toordinal() + number) % usual.every_days == 0

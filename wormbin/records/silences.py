@@ -8,9 +8,9 @@ from datetime import date, timedelta
 from itertools import pairwise
 from statistics import median
 
-from wormbin.records.entries import Entry
+from wormbin.records.entries import Entry, Note
 from wormbin.records.farms import Away
-from wormbin.records.habits import LOOKED_IN, stocked_on, unknown_days
+from wormbin.records.habits import stocked_on, unknown_days
 
 TIMES_USUAL = 2.0
 """A silence is longer than so many times the keeper's usual days from line to line (ours)."""
@@ -48,23 +48,31 @@ def silences(bin_key: str, entries: Sequence[Entry], away: Sequence[Away], on: d
     stocked = stocked_on(entries)
     if stocked is None or stocked >= on:
         return ()
-    looked = sorted({day for each in entries if each.kind in LOOKED_IN and stocked <= (day := each.when.date()) < on})
-    told = [unknown for each in entries if (unknown := unknown_days(each)) is not None]
+    looked_in: set[date] = set()
+    told = []
+    for each in entries:
+        if not isinstance(each.what, Note):
+            looked_in.add(each.when.date())
+        elif unknown := unknown_days(each):
+            told.append(unknown)
+    looked = sorted(day for day in looked_in if stocked <= day < on)
     marked = {day for first, last in told for day in _days(max(first, stocked), min(last, on - timedelta(days=1)))}
-    absent = {day for each in away if each.bin in ("", bin_key) for day in _days(each.first, min(each.last, on))}
+    absent = {day for each in away if each.bin in ("", bin_key) for day in _days(max(each.first, stocked), min(each.last, on))}
     marked = marked.difference(looked, absent)
     found = [Silence(tuple(run), True) for run in _runs(sorted(marked))]
     known = sorted({*looked, *marked, on})
     for earlier, later in pairwise(known):
+        if (later - earlier).days <= TIMES_USUAL * LEAST_RHYTHM_DAYS:
+            continue
         days = tuple(day for day in _days(earlier, later)[1:-1] if day not in absent)
-        if len(days) > 2 * LEAST_RHYTHM_DAYS and len(days) > TIMES_USUAL * _rhythm_days(looked, earlier):
+        if len(days) > TIMES_USUAL * _rhythm_days(looked, earlier):
             found.append(Silence(days))
     return tuple(sorted(found, key=lambda each: each.first))
 
 
 def last_silence(found: Sequence[Silence], entries: Sequence[Entry], on: date) -> Silence | None:
     """The silence that runs up to ``on`` or was ended by the last look, as one; None after a second look."""
-    looked = {day for each in entries if each.kind in LOOKED_IN and (day := each.when.date()) <= on}
+    looked = {day for each in entries if not isinstance(each.what, Note) and (day := each.when.date()) <= on}
     since = [sum(day > each.last for day in looked) for each in found]
     if not since or since[-1] > 1:
         return None
