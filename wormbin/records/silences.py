@@ -57,7 +57,8 @@ def silences(bin_key: str, entries: Sequence[Entry], away: Sequence[Away], on: d
             told.append(unknown)
     looked = sorted(day for day in looked_in if stocked <= day < on)
     marked = {day for first, last in told for day in _days(max(first, stocked), min(last, on - timedelta(days=1)))}
-    absent = {day for each in away if each.bin in ("", bin_key) for day in _days(max(each.first, stocked), min(each.last, on))}
+    gone = [(max(each.first, stocked), min(each.last, on)) for each in away if each.bin in ("", bin_key)]
+    absent = {day for first, last in gone for day in _days(first, last)}
     marked = marked.difference(looked, absent)
     found = [Silence(tuple(run), True) for run in _runs(sorted(marked))]
     known = sorted({*looked, *marked, on})
