@@ -50,9 +50,7 @@ def silent_days(silences: Sequence[Silence], lines: Sequence[Entry]) -> dict[dat
 
 def _usual(lines: Sequence[Entry], first: date) -> Usual | None:
     """As of the last look before ``first``, so that it is the same however the days since are marked."""
-    seen = last_looked(lines, first - timedelta(days=1))
-    if seen is None:
-        return None
+    seen = last_looked(lines, first) or first
     gap, meal, last = usual_gap_days(lines, seen), usual_meal_kg(lines, seen), last_feeding(lines, seen)
     if not gap or not meal or last is None:
         return None

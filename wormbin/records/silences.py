@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from itertools import pairwise
+from itertools import groupby, pairwise
 from statistics import median
 
 from wormbin.records.entries import Entry, Note
@@ -60,7 +60,8 @@ def silences(bin_key: str, entries: Sequence[Entry], away: Sequence[Away], on: d
     gone = [(max(each.first, stocked), min(each.last, on)) for each in away if each.bin in ("", bin_key)]
     absent = {day for first, last in gone for day in _days(first, last)}
     marked = marked.difference(looked, absent)
-    found = [Silence(tuple(run), True) for run in _runs(sorted(marked))]
+    runs = groupby(enumerate(sorted(marked)), lambda place: place[1] - timedelta(days=place[0]))
+    found = [Silence(tuple(day for _, day in run), True) for _, run in runs]
     known = sorted({*looked, *marked, on})
     for earlier, later in pairwise(known):
         if (later - earlier).days <= TIMES_USUAL * LEAST_RHYTHM_DAYS:
@@ -91,14 +92,3 @@ def _rhythm_days(looked: Sequence[date], until: date) -> float:
 def _days(first: date, last: date) -> list[date]:
     """The days from ``first`` to ``last``, both included."""
     return [first + timedelta(days=n) for n in range((last - first).days + 1)]
-
-
-def _runs(days: Sequence[date]) -> list[list[date]]:
-    """Days in order as runs without a hole."""
-    runs: list[list[date]] = []
-    for day in days:
-        if runs and (day - runs[-1][-1]).days == 1:
-            runs[-1].append(day)
-        else:
-            runs.append([day])
-    return runs
