@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from tests.advice.cases import TODAY, a_case, band, days, fed, stocked
-from wormbin.advice.clock import backlog, kg_in, work_days, worked_a_day
+from wormbin.advice.clock import backlog, work_days, worked_a_day
 from wormbin.figures import Band
 
 

@@ -6,12 +6,12 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from wormbin.advice.backlog import backlog
 
 from tests.advice.cases import SETTINGS, TODAY, a_case, band, days, fed, stocked
 from tests.advice.sample_cases import NOTHING_AHEAD, _case, _run, read_log
 from tests.worlds.write import LOGS
 from wormbin.advice import limits
-from wormbin.advice.backlog import backlog
 from wormbin.advice.rations import interval_days, ration
 from wormbin.advice.rules.feeding import overfed
 from wormbin.process.outlook import look_ahead, with_entries
