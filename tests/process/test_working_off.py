@@ -18,7 +18,7 @@ from tests.worlds.write import LOGS
 from wormbin.materials.table import default_table
 from wormbin.process.outlook import look_ahead
 from wormbin.process.replay import Replay, replay
-from wormbin.process.working_off import LONGEST_DAYS, may_lie_kg
+from wormbin.process.working_off import LEFT_DAYS, LONGEST_DAYS
 from wormbin.records.bins import Method
 
 WITHIN = 1.35
@@ -30,11 +30,13 @@ STORIES += [(101, study_story(number, 101)) for number in range(4)]
 def by_look_ahead(found: Replay) -> float:
     """The day, with its part, on which the look-ahead without feeding has so much worked off that it may be fed."""
     before, daily = found.today.feed_waiting_kg.p50, found.today.appetite_kg_day.p50
-    aim = may_lie_kg(before, daily)
+    aim = LEFT_DAYS * daily
     for number, day in enumerate(look_ahead(found, (), 90).days):
         now = day.feed_waiting_kg.p50
         if now <= aim:
-            return max(number + (before - aim) / (before - now), min(1.0, found.today.feed_waiting_kg.p50 / daily))
+            return max(
+                number + (before - aim) / (before - now), min(LEFT_DAYS, found.today.feed_waiting_kg.p50 / daily)
+            )
         before = now
     raise AssertionError("nothing like worked off in 90 days")
 
@@ -66,8 +68,8 @@ def _told(seed: int, story: Story, every: int) -> list[tuple[float, float, float
         )
         belief, today = found.belief, found.today
         plain = today.feed_waiting_kg.p50 / today.appetite_kg_day.p50
-        # Where a third is what may lie: more than a day's feed and less than two.
-        if 2.5 < plain < 6.5:
+        # Where two days' feed are near a third of what waits, as the truth is asked for.
+        if 4.5 < plain < 8.0:
             out.append((true.days, today.feed_waiting_days.p50, by_look_ahead(found), plain))
     return out
 
