@@ -90,7 +90,9 @@ def take_out_kg(case: Case) -> float:
         if day.temp_c.p50 >= limits.too_hot(case.bin.species).watch.enter:
             out = max(out, heat_out_kg(case, cool, day.temp_c.p50, day.heat_rise_c.p50))
     given = fed_kg(case.entries, case.on - timedelta(days=FRESH_DAYS), case.on)
-    out = max(out, given - 7 * limits.USUAL_KG_KG_DAY * today.worms_kg.p50)
+    week = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
+    worms = 7 * today.worms_kg.p50
+    out = max(out, given - limits.USUAL_KG_KG_DAY * worms, week - limits.BODY_WEIGHTS.watch.leave * worms)
     sour, _share = sour_share(case.entries, case.table, case.on)
     if sour > limits.SOUR_HARMS * today.total_kg.p50:
         out = max(out, min(sour, given))

@@ -69,7 +69,11 @@ def air_short(case: Case) -> Finding | None:
         code="air-short",
         level=level,
         bin=case.bin.key,
-        what=f"{may}short of air: it reaches {reach} of {depth}",
+        what=(
+            f"{may}short of air: it reaches {reach} of {depth}"
+            if level is not Level.STEADY
+            else f"not known whether air gets to the bottom: {reach} of {depth}"
+        ),
         why=(
             f"the oxygen in use lets air reach {reach} into {depth} of contents, "
             f"{against(limit, level, percent)} of the depth; free air space "
