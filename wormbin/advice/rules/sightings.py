@@ -270,8 +270,9 @@ def _milder(finding: Finding, count: int, said: str, again: str) -> Finding:
     stays = level is not Level.STEADY
     look = Action(Doing.MEASURE, again, 2.5)
     return replace(
-        finding, level=level, actions=(*finding.actions, look) if stays else (look,), what=f"{finding.what}, by the sums",
-        why=f"you read {said}; {finding.why}", feed=finding.feed if stays else 1.0, bars=finding.bars if stays else (),
+        finding, level=level, what=f"{finding.what}, by the sums", why=f"you read {said}; {finding.why}",
+        actions=(*finding.actions, look) if stays else (look,), feed=finding.feed if stays else 1.0,
+        bars=finding.bars if stays else (),
     )  # fmt: skip
 
 
