@@ -106,7 +106,7 @@ TABLE: tuple[Sighting, ...] = (
         bars=(Doing.LIME,),
     ),
     Sighting(
-        "left-over", "left", "too much feed left", lambda _case: limits.LEFT_SHARE, (_S, _W, _W), (_W, _W, _A),
+        "left-over", "left", "too much", lambda _case: limits.LEFT_SHARE, (_S, _W, _W), (_W, _W, _A),
         feeding.left_steps, "look again tomorrow at how much is left", speaks_days=2, stops="near",
         denies=("overfed", "fed-over"),
     ),
