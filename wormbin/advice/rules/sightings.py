@@ -196,7 +196,7 @@ def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
     said = f"{_read(one)} and {_read(other)} do not go together"
     return Finding(
         code="readings-apart",
-        level=Level.WATCH,
+        level=Level.STEADY,
         bin=case.bin.key,
         what=said,
         why="one of the two is wrong: salty castings read wet on a meter, and the top dries before the middle",
