@@ -7,10 +7,10 @@ from datetime import date, timedelta
 
 import pytest
 
-from tests.advice.sample_cases import NOTHING_AHEAD, _case, _run, read_log
+from tests.advice.sample_cases import NOTHING_AHEAD, _case, _run, charted, read_log
 from tests.worlds.write import LOGS
 from wormbin.advice.case import Case
-from wormbin.advice.clock import by_chart, kg_in
+from wormbin.advice.clock import kg_in
 from wormbin.advice.judgement import judge
 from wormbin.advice.rations import AT_ONCE_DAYS
 from wormbin.advice.rules.feeding import overfed
@@ -30,16 +30,10 @@ def _last(bin_: Bin) -> date:
     return max(entry.when.date() for entry in entries if entry.bin == bin_.key)
 
 
-def _charted(case: Case) -> Case:
-    """The case with its clock set by the chart, as every door has it."""
-    today = by_chart(case.today, case.unfed.days)
-    return replace(case, today=today, history=(*case.history[:-1], today))
-
-
 def _today(bin_: Bin) -> tuple[Case, Replay]:
     on = _last(bin_)
     run, own = _run(bin_, on)
-    return _charted(_case(bin_, on, run, own, NOTHING_AHEAD, look_ahead(run, (), 30))), run
+    return charted(_case(bin_, on, run, own, NOTHING_AHEAD, look_ahead(run, (), 30))), run
 
 
 def _fed(case: Case, run: Replay, kg: float) -> Case:
@@ -47,7 +41,7 @@ def _fed(case: Case, run: Replay, kg: float) -> Case:
     what = Feeding((Portion(usual_material(case.entries, case.on), max(kg, 1e-6)),))
     given = Entry("given", case.bin.key, case.now, what, "")
     fed_run = with_entries(run, [given])
-    return _charted(
+    return charted(
         replace(
             case, today=fed_run.today, history=(*case.history[:-1], fed_run.today), entries=(*case.entries, given),
             unfed=look_ahead(fed_run, (), 30),

@@ -421,7 +421,7 @@ def test_a_squeeze_and_a_meter_too_far_apart_are_told(hand: Squeeze, meter: floa
     found = apart(hand, meter)
     assert (found is not None) is told
     if found is not None:
-        assert found.level is W
+        assert found.level is S, "it asks for a third look, and is no alarm"
         assert "do not go together" in found.what
         assert [each.kind for each in found.actions] == [Doing.LOOK, Doing.THEN]
         assert set(found.bars) == {Doing.WATER, Doing.DRAIN}
