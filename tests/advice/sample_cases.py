@@ -45,7 +45,7 @@ def _end_of(day: date) -> datetime:
 
 def _run(bin_: Bin, on: date) -> tuple[Replay, tuple[Entry, ...]]:
     own = tuple(entry for entry in read_log(log_of(bin_))[1] if entry.bin == bin_.key and entry.when.date() <= on)
-    return replay(bin_, own, default_table(), _end_of(on)), own
+    return replay(bin_, own, default_table(), _end_of(on), away=read_log(log_of(bin_))[2].away), own
 
 
 def _case(bin_: Bin, on: date, run: Replay, own: tuple[Entry, ...], ahead: Ahead, unfed: Ahead) -> Case:

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from tests.schedule.lines import BIN, MONDAY, a_day, fed, line, stocked
 from wormbin.records.entries import Bedding, Entry, Portion, Watering
 from wormbin.records.farms import Away, Settings
-from wormbin.schedule.plan import bedding_per_feed, habit_kg_day, planned, water_kg_day
+from wormbin.records.habits import bedding_per_feed, water_kg_day
+from wormbin.schedule.plan import habit_kg_day, planned
 
 SETTLED: tuple[Entry, ...] = (
     stocked(MONDAY - timedelta(days=90)),
@@ -91,6 +92,8 @@ def test_bedding_and_water_that_usually_go_along_are_planned_too() -> None:
 def test_one_watering_and_the_first_bed_are_no_habit() -> None:
     log = (line(Bedding((Portion("shredded-cardboard", 2.0),)), MONDAY - timedelta(days=25)), *SETTLED)
     assert bedding_per_feed(log, MONDAY) == 0.0
+    soaked = (*(line(Watering(kg), SETTLED[0].when.date()) for kg in (2.0, 2.5)), *SETTLED)
+    assert water_kg_day(soaked, SETTLED[0].when.date() + timedelta(days=30)) == 0.0
     assert water_kg_day((line(Watering(2.0), MONDAY),), MONDAY) == 0.0
     assert bedding_per_feed((), MONDAY) == 0.0
     assert water_kg_day((), MONDAY) == 0.0

@@ -16,10 +16,11 @@ from wormbin.advice.rules import EMPTY_RULES, FED_RULES, RULES
 from wormbin.advice.rules.emptied import is_empty
 from wormbin.advice.rules.given import OVER_FED
 from wormbin.advice.rules.sightings import against_the_model, sightings, unseen_milder
+from wormbin.advice.rules.silence import only_look
 from wormbin.figures import Level
 from wormbin.measures import told
 
-ASKS = frozenset({"readings-old", "reading-questioned", "reading-wanted"})
+ASKS = frozenset({"readings-old", "reading-questioned", "reading-wanted", "silence"})
 """Findings that ask the keeper for something to be read; no alarm about the bin."""
 NEWS = frozenset({"harvest-near", "harvest-due"})
 """Findings that bring good news."""
@@ -46,8 +47,10 @@ def judge(case: Case, next_feeding: date | None = None) -> Judgement:
         return Judgement(_told(found, case, can := ration(case, found, next_feeding)), can)
     whole = [finding for rule in RULES if (finding := rule(case)) is not None]
     found = agreed(together(against_the_model(case, unseen_milder(case, by_part(case, whole))), sightings(case)))
+    found = only_look(case, found)
     can = ration(case, found, next_feeding)
     found += [finding for rule in FED_RULES if (finding := rule(case, can)) is not None]
+    found = only_look(case, found)
     can = ration(case, found, next_feeding)
     return Judgement(_told(agreed(found), case, can), can)
 

@@ -204,7 +204,7 @@ class OpenFarm:
 
     def without(self, scene: Scene, line: str) -> Scene:
         """The same bin at the same moment, had this line never been written."""
-        past = self._memory.without(line, scene.bin, self.store.entries(scene.bin.key), scene.now)
+        past = self._memory.without(line, scene.bin, self.store.entries(scene.bin.key), scene.now, scene.settings.away)
         return replace(scene, past=past)
 
     def scene(self, words: str, on: date | None = None, days: int = AHEAD_DAYS) -> Scene:
@@ -221,7 +221,7 @@ class OpenFarm:
         held = self._scenes.get(one.key)
         if held is not None and held[0] == key:
             return held[1]
-        past = self._memory.past(one, self.store.entries(one.key), now, materials)
+        past = self._memory.past(one, self.store.entries(one.key), now, materials, settings.away)
         scene = Scene(one, past, now, settings, self.table, days, cure)
         self._scenes[one.key] = (key, scene)
         return scene

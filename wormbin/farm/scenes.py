@@ -28,6 +28,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
 from wormbin.records.habits import stocked_on
+from wormbin.records.silences import last_silence
 from wormbin.schedule.days import fed_on, feeding_after, feeding_days, next_check, next_feeding
 from wormbin.schedule.harvest import Step
 from wormbin.schedule.plan import planned
@@ -140,6 +141,7 @@ class Scene:
             lasts_until=self.until,
             feed_days=self.feed_days,
             own_cure_days=self.own_cure_days,
+            silence=last_silence(self.past.silences, self.entries, self.on),
         )
 
     @cached_property

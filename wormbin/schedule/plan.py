@@ -7,22 +7,21 @@ from datetime import date, timedelta
 
 from wormbin.process.views import Day, Planned
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Bedding, Entry, Watering
+from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
 from wormbin.records.habits import (
-    fed_kg,
-    feedings,
+    bedding_per_feed,
     step_up_kg,
     stocked_on,
     usual_gap_days,
     usual_material,
     usual_meal_kg,
+    water_kg_day,
 )
 from wormbin.schedule.days import feeding_days
 from wormbin.science.ramp import ramp_share
 
 SETTLED_DAYS = 28
-HABIT_DAYS = 60
 LEAST_KG = 0.02
 
 
@@ -34,28 +33,6 @@ def habit_kg_day(entries: Sequence[Entry], on: date) -> float | None:
     settled = [e for e in entries if (e.when.date() - stocked).days >= SETTLED_DAYS]
     gap, meal = usual_gap_days(settled, on), usual_meal_kg(settled, on)
     return meal / gap if gap and meal else None
-
-
-def bedding_per_feed(entries: Sequence[Entry], on: date) -> float:
-    """Kg of bedding given per kg of feed in the last two months, the first bed left out; at most a half."""
-    since = on - timedelta(days=HABIT_DAYS)
-    fed = fed_kg(entries, since, on)
-    start = next(iter(feedings(entries)), (on, 0.0))[0]
-    given = sum(
-        portion.kg
-        for entry in entries
-        if isinstance(entry.what, Bedding) and max(since, start + timedelta(days=1)) <= entry.when.date() <= on
-        for portion in entry.what.portions
-    )
-    return min(0.5, given / fed) if fed > 0 else 0.0
-
-
-def water_kg_day(entries: Sequence[Entry], on: date) -> float:
-    """Kg of water a day for a keeper who waters as a habit (twice or more in the last two months)."""
-    since = on - timedelta(days=HABIT_DAYS)
-    given = [e.what.kg for e in entries if isinstance(e.what, Watering) and since <= e.when.date() <= on]
-    span = max(14.0, min(float(HABIT_DAYS), float((on - entries[0].when.date()).days))) if entries else 14.0
-    return sum(given) / span if len(given) >= 2 else 0.0
 
 
 def _step(entries: Sequence[Entry], on: date, share: float) -> Callable[[float], float] | None:

@@ -107,14 +107,17 @@ def ask_reading(case: Case) -> Finding | None:
     )
 
 
+def old_days(case: Case) -> float:
+    """Days without a look after which the estimate rests on the model alone."""
+    return max(limits.OLD_CHECK.watch.enter, 3.0 * max(1, case.settings.check_every_days))
+
+
 def old_readings(case: Case) -> Finding | None:
     """Nobody has looked into the bin for so long that the estimate rests on the model alone."""
-    every = max(1, case.settings.check_every_days)
     base = limits.OLD_CHECK
-    factor = max(1.0, 3 * every / base.watch.enter)
     seen = last_looked(case.entries, case.on) or case.bin.started
     age = (case.on - seen).days
-    if age < base.watch.enter * factor:
+    if age < old_days(case):
         return None
     want = wanted(case)
     first = (
@@ -128,7 +131,7 @@ def old_readings(case: Case) -> Finding | None:
         level=Level.WATCH,
         bin=case.bin.key,
         what=f"nobody has looked in for {days(age)}: what is said here is worked out",
-        why=f"last line in the log {day_words(seen, case.on)}, limit {days(base.watch.enter * factor)} ({base.source})",
+        why=f"last line in the log {day_words(seen, case.on)}, limit {days(old_days(case))} ({base.source})",
         actions=(Action(Doing.MEASURE, f"open it for a check today: {first}", 2.0),),
         sure=(
             f"moisture {percent_band(today.moisture)}, {waiting_words(case)} "
