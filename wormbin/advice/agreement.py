@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from wormbin.advice.action import Doing
 from wormbin.advice.finding import Finding
+from wormbin.figures import Level
 
-HUNGRY = "hungry"
 GIVES_WAY = {
     # What the keeper's hand says weighs more than what the log makes likely.
     "too-dry": ("too-wet", "readings-apart"),
@@ -30,10 +30,10 @@ OPPOSITE = {"too-wet": "too-dry", "too-dry": "too-wet", "too-hot": "too-cold", "
 def together(found: Sequence[Finding], seen: Sequence[Finding]) -> list[Finding]:
     """What the model finds and what was read, one finding a code: the graver stands, and what was read is told first.
 
-    What was read silences the opposite, which only the model believes.
+    What was read silences the opposite, which only the model believes, but for a hint that asks for a second look.
     """
     read = {each.code: each for each in seen}
-    against = {OPPOSITE[code] for code in read if code in OPPOSITE}
+    against = {OPPOSITE[code] for code in read if code in OPPOSITE and read[code].level is not Level.STEADY}
     out = list(seen)
     for each in found:
         eye = read.get(each.code)
@@ -76,13 +76,3 @@ def _unbarred(one: Finding, found: Sequence[Finding]) -> Finding:
         for kind in other.bars
     }
     return replace(one, actions=tuple(each for each in one.actions if each.kind not in barred)) if barred else one
-
-
-def fed_as_told(found: Sequence[Finding]) -> list[Finding]:
-    """Feeding told one way only: worms that have nothing to eat, and may be fed, are not put on rations."""
-    if not any(each.code == HUNGRY and any(step.kind is Doing.FEED for step in each.actions) for each in found):
-        return list(found)
-    return [
-        replace(each, actions=tuple(step for step in each.actions if step.kind is not Doing.THEN or step.strength <= 0))
-        for each in found
-    ]

@@ -81,7 +81,7 @@ def work_days(case: Case, kg: float) -> float:
 
 def kg_in(case: Case, days: float) -> float:
     """Kg that may wait in all, to be worked off in so many days: the same clock read the other way."""
-    return _along([(each, kg) for kg, each in _dial(case) if kg > 0], days)
+    return _along([(each, kg) for kg, each in _dial(case)], days)
 
 
 def _along(points: Sequence[tuple[float, float]], at: float) -> float:

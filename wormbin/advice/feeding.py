@@ -29,7 +29,7 @@ from wormbin.science.addition import BandLimits
 from wormbin.science.blend import Ingredient, blend
 
 HELD_FOR = frozenset({"too-dry"})
-"""What a feeding is held back for, too, when it brings the bin to act: bedding goes in faster than it comes out."""
+"""What a feeding is held back for, too, when it harms: bedding goes in faster than it comes out."""
 SLACK = 0.10
 """Over the ration by this share of what may lie in the bin is within what a scoop can measure."""
 LEAST_STONE_KG = 0.0005
@@ -102,7 +102,7 @@ def feeding_effect(
     new = _not_given_yet(_new_findings(standing, findings(after)), before)
     work = after.today.feed_waiting_days
     share = work.p50 / max(1, (can.until - before.on).days)
-    level = _level(kg, hold, share, can, before, new)
+    level = _level(kg, hold, share, can, before, new, after)
     heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
     return FeedingEffect(
         feed_kg=kg,
@@ -197,10 +197,10 @@ def _may_lie(can: Ration, case: Case) -> float:
     return can.kg + case.today.feed_waiting_kg.p50
 
 
-def _level(kg: float, hold: float, share: float, can: Ration, case: Case, new: Sequence[Finding]) -> Level:
+def _level(kg: float, hold: float, share: float, can: Ration, case: Case, new: Sequence[Finding], after: Case) -> Level:
     """Act when far over the ration (or when nothing should be fed and more than a taste is), watch when over it."""
     taste, room = limits.TRIFLE_KG_M2 * case.bin.footprint_m2, _may_lie(can, case)
-    if any(finding.code in HELD_FOR and finding.level is Level.ACT for finding in new):
+    if _dries_out(new, after):
         return Level.ACT
     # A leap from the usual alone is no harm that is near.
     far = kg - can.used_to_kg > TOO_MUCH * (can.used_to_kg + case.today.feed_waiting_kg.p50)
@@ -218,9 +218,15 @@ def kept_words(kg: float) -> str:
     return "in the freezer" if kg <= FREEZE_KG else "in a bucket with dry bedding, or a second bin"
 
 
+def _dries_out(new: Sequence[Finding], after: Case) -> bool:
+    """Whether what goes in makes it so dry that it harms: that is plain mass, whether anybody felt it or not."""
+    limit = limits.too_dry(after.settings)
+    return any(each.code in HELD_FOR for each in new) and after.today.moisture.p50 <= limit.edge(Level.ACT)
+
+
 def _dries(new: Sequence[Finding], after: Case) -> str:
     """That it would be too dry with it, in words; empty when not."""
-    if not any(finding.code in HELD_FOR and finding.level is Level.ACT for finding in new):
+    if not _dries_out(new, after):
         return ""
     return f"too dry with it: moisture falls to {percent(after.today.moisture.p50)}; put in less bedding, or more water"
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from wormbin.advice.action import Action, merged
-from wormbin.advice.agreement import agreed, fed_as_told, together
+from wormbin.advice.agreement import agreed, together
 from wormbin.advice.case import Case
 from wormbin.advice.compartments import by_part
 from wormbin.advice.finding import Finding
@@ -52,7 +52,7 @@ def judge(case: Case, next_feeding: date | None = None) -> Judgement:
     found += [finding for rule in FED_RULES if (finding := rule(case, can)) is not None]
     found = only_look(case, found)
     can = ration(case, found, next_feeding)
-    return Judgement(_told(fed_as_told(agreed(found)), case, can), can)
+    return Judgement(_told(agreed(found), case, can), can)
 
 
 def findings(case: Case) -> tuple[Finding, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from wormbin.advice.case import Case
@@ -15,7 +15,8 @@ from wormbin.records.entries import Check, Feeding, MoistureBy
 class Look:
     """One raw reading (fraction, degC, m or pH), its day, what it was read by, and how many looks it is worth.
 
-    ``due``: of what is left of a feeding, whether it is long enough ago that little should be.
+    Of what is left: ``due``, whether the feeding is so long ago that little should be, and ``since_fed``, whether none
+    came after the look.
     """
 
     on: date
@@ -23,6 +24,7 @@ class Look:
     by: str = ""
     worth: int = 1
     due: bool = True
+    since_fed: bool = True
 
 
 LOOK_BACK_DAYS = 45
@@ -42,7 +44,7 @@ def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
         if on > case.on:
             break
         if isinstance(entry.what, Feeding):
-            fed = on
+            fed, found = on, [replace(each, since_fed=False) for each in found]
         elif isinstance(entry.what, Check) and on >= since:
             due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
             found.extend(_of(entry.what, quantity, on, due))

@@ -115,7 +115,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
     capacity, daily = min(capacity, own * (span + 1)), min(daily, own)
     because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
     if (until - case.on).days > AT_ONCE_DAYS:
-        because.append("a week's work is the most at once")
+        because.append(f"{AT_ONCE_DAYS:g} days' work is the most at once")
     kg = capacity - today.feed_waiting_kg.p50
     if share < 1:
         daily = min(daily, share * limits.USUAL_KG_KG_DAY * today.worms_kg.p50)
@@ -163,7 +163,8 @@ def _braked(case: Case, found: Iterable[Finding], free: Ration) -> Ration:
     untils = [step.until for each in stops for step in each.actions if step.until is not None]
     until = max(filter(None, (*untils, no_feed_until(case))), default=None)
     held = gravest.short or gravest.what
-    return replace(free, kg=0.0, because=(*because, held), week_kg=week, held=held, held_until=until)
+    last = (*(why for why in because if why != held), held)
+    return replace(free, kg=0.0, because=last, week_kg=week, held=held, held_until=until)
 
 
 def _surveyed(case: Case) -> bool:

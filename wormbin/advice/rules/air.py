@@ -56,10 +56,11 @@ def air_short(case: Case) -> Finding | None:
     may = "may be " if limit is limits.AIR_CAREFUL else ""
     if level is Level.STEADY or share is None:
         return _under_a_heap(case)
-    edge = limit.edge(level)
-    if chance_beyond(share, edge, above=False) < SURE:
-        # A band that reaches over the limit is no alarm: it asks for the readings that would settle it.
-        level = Level.STEADY
+    # A band that reaches over the limit is no alarm: it asks for the readings that would settle it.
+    sure_of = (each for each in (Level.ACT, Level.WATCH) if each.rank <= level.rank)
+    level = next(
+        (each for each in sure_of if chance_beyond(share, limit.edge(each), above=False) >= SURE), Level.STEADY
+    )
     depth_m = today.contents_m.p50
     reach, depth = reach_words(share, lambda part: length(part * depth_m, units)), length(depth_m, units)
     ask: tuple[Action, ...] = ()
@@ -72,7 +73,7 @@ def air_short(case: Case) -> Finding | None:
         what=(
             f"{may}short of air: it reaches {reach} of {depth}"
             if level is not Level.STEADY
-            else f"not known whether air gets to the bottom: {reach} of {depth}"
+            else f"not known whether air gets down: {reach} of {depth}"
         ),
         why=(
             f"the oxygen in use lets air reach {reach} into {depth} of contents, "

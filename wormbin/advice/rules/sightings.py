@@ -21,6 +21,7 @@ from wormbin.advice.levels import Limit, chance_beyond
 from wormbin.advice.looks import Look, agreeing, looks
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules import acidity, feeding, harvest, moisture, warmth
+from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import day_words, down, length, percent, percent_band, temperature
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.measures import counted
@@ -41,8 +42,9 @@ class Sighting:
 
     ``near`` and ``far`` are the levels of one, two and three looks that agree, past the first edge of the limit and
     past the second. ``within_days`` apart they agree; the newest speaks for ``speaks_days``. ``stops`` is from which
-    edge on no feed is given ("near", "far", ""), ``bars`` what else is held back. ``steps`` put it right; ``denies``
-    are the model's findings that a reading which is right speaks against, for ``fresh_days``.
+    edge on no feed is given ("near", "far", ""), ``slows`` whether two looks brake the ration as the model's finding
+    does, ``bars`` what else is held back. ``steps`` put it right; ``denies`` are the model's findings that a reading
+    which is right speaks against, for ``fresh_days``.
     """
 
     code: str
@@ -57,6 +59,7 @@ class Sighting:
     speaks_days: int = 3
     fresh_days: int = 1
     stops: str = "far"
+    slows: bool = False
     bars: tuple[Doing, ...] = ()
     denies: tuple[str, ...] = ()
     model: Callable[[Case], Band | None] = lambda _case: None
@@ -75,7 +78,7 @@ def _contents(case: Case) -> Limit:
 TABLE: tuple[Sighting, ...] = (
     Sighting(
         "too-wet", "moisture", "too wet", lambda case: limits.too_wet(case.settings), (_S, _W, _A), (_S, _W, _A),
-        moisture.wet_steps, "squeeze a handful again tomorrow", stops="", fresh_days=2,
+        moisture.wet_steps, "squeeze a handful again tomorrow", stops="", slows=True, fresh_days=2,
         bars=(Doing.WATER,), denies=("too-wet", "wet-side"), model=lambda case: case.today.moisture,
     ),
     Sighting(
@@ -85,12 +88,12 @@ TABLE: tuple[Sighting, ...] = (
     ),
     Sighting(
         "too-hot", "temp_c", "too hot", lambda case: limits.too_hot(case.bin.species), (_S, _W, _W), (_W, _A, _A),
-        warmth.cool_steps, "read the thermometer again in an hour, and tomorrow", denies=("too-hot",),
+        warmth.cool_steps, "read the thermometer again in an hour, and tomorrow", slows=True, denies=("too-hot",),
         model=lambda case: case.today.temp_c,
     ),
     Sighting(
         "too-cold", "temp_c", "too cold", lambda case: limits.too_cold(case.bin.species), (_S, _W, _W), (_W, _A, _A),
-        warmth.warm_steps, "read the thermometer again in an hour, and tomorrow", denies=("too-cold",),
+        warmth.warm_steps, "read the thermometer again in an hour, and tomorrow", slows=True, denies=("too-cold",),
         model=lambda case: case.today.temp_c,
     ),
     Sighting(
@@ -103,7 +106,7 @@ TABLE: tuple[Sighting, ...] = (
         bars=(Doing.LIME,),
     ),
     Sighting(
-        "left-over", "left", "too much feed left", lambda _case: limits.LEFT_SHARE, (_S, _W, _W), (_W, _W, _A),
+        "left-over", "left", "too much", lambda _case: limits.LEFT_SHARE, (_S, _W, _W), (_W, _W, _A),
         feeding.left_steps, "look again tomorrow at how much is left", speaks_days=2, stops="near",
         denies=("overfed", "fed-over"),
     ),
@@ -135,8 +138,10 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
     run = agreeing(held, limit.watch.enter, limit.above, row.within_days)
     if not run or (case.on - run[-1].on).days > row.speaks_days or seen[-1] is not run[-1]:
         return None
-    value = mean(each.value for each in run)
-    far = limit.act is not None and (value >= limit.act.enter if limit.above else value <= limit.act.enter)
+    # The newest look or the mean of them: one more look past the limit never makes it milder.
+    worst = max if limit.above else min
+    value = worst(run[-1].value, mean(each.value for each in run))
+    far = limit.act is not None and _past(limit, limit.act.enter, value)
     count = min(3, sum(each.worth for each in run))
     level = (row.far if far else row.near)[count - 1]
     band = row.model(case)
@@ -167,11 +172,15 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
         source=limit.source,
         urgency=7.5 + count + (2.0 if far else 0.0),
         numbers=(Quantity(row.quantity, newest.value, limit.unit, Basis.READ),),
-        feed=0.0 if stops else 1.0,
+        feed=0.0 if stops else BRAKE[level] if row.slows and count > 1 else 1.0,
         short=f"{said} was read {when}",
         bars=row.bars,
         seen=True,
     )
+
+
+def _past(limit: Limit, edge: float, value: float) -> bool:
+    return value >= edge if limit.above else value <= edge
 
 
 def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
@@ -228,11 +237,11 @@ def against_the_model(case: Case, found: Sequence[Finding]) -> tuple[Finding, ..
     One reading takes away one level, two take it away altogether; a mere hint is not told against a reading.
     """
     every = interval_days(case)
-    right: dict[str, tuple[int, str]] = {}
+    right: dict[str, tuple[int, str, str]] = {}
     for row in TABLE:
         count, said = _right(case, row, looks(case, row.quantity, every))
         for code in row.denies if count else ():
-            right[code] = (count, said)
+            right[code] = (count, said, row.again)
     out = []
     for each in found:
         if each.seen or each.code not in right:
@@ -248,21 +257,21 @@ def _right(case: Case, row: Sighting, seen: Sequence[Look]) -> tuple[int, str]:
     edge = limits.HOLD_ABOVE_LEFT if row.quantity == "left" else limit.watch.enter
     count = 0
     for each in reversed(seen):
-        beyond = each.value > edge if limit.above else each.value < edge
+        beyond = each.value > edge or not each.since_fed if row.quantity == "left" else _past(limit, edge, each.value)
         if beyond or (case.on - each.on).days > row.fresh_days + 3 * min(count, 1):
             break
         count += each.worth
     return count, _said(case, row, seen[-1]) if count else ""
 
 
-def _milder(finding: Finding, count: int, said: str) -> Finding:
+def _milder(finding: Finding, count: int, said: str, again: str) -> Finding:
     less: Mapping[Level, Level] = {_A: _W if count == 1 else _S, _W: _S, _S: _S}
     level = less[finding.level]
     stays = level is not Level.STEADY
-    actions = finding.actions if stays else tuple(each for each in finding.actions if each.kind is Doing.MEASURE)
+    look = Action(Doing.MEASURE, again, 2.5)
     return replace(
-        finding, level=level, actions=actions or (Action(Doing.MEASURE, "look again in a day or two", 1.0),),
-        what=f"{finding.what}, by the sums; you read {said}", feed=finding.feed if stays else 1.0,
+        finding, level=level, what=f"{finding.what}, by the sums", why=f"you read {said}; {finding.why}",
+        actions=(*finding.actions, look) if stays else (look,), feed=finding.feed if stays else 1.0,
         bars=finding.bars if stays else (),
     )  # fmt: skip
 

@@ -25,11 +25,7 @@ COOL_BY_C, LITTLE_KG_M2 = 8.0, 6.0
 def cool_steps(case: Case, level: Level, temp_c: float) -> tuple[Action, ...]:
     """What is done about a bin that is too hot."""
     return (
-        Action(
-            Doing.WARMTH,
-            "move it into shade, open the lid, spread the feed thin, lay a frozen bottle in a cloth on top",
-            2.0,
-        ),
+        Action(Doing.WARMTH, COOL, 2.0),
         *take_out(case),
         hold(case, WAIT_DAYS)
         if level is Level.ACT or temp_c >= STOP_C
