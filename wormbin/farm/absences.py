@@ -1,47 +1,190 @@
-"""The absence plan of one bin, from dates in words."""
+"""The absence plan of one bin, from dates in words; and the finding that a holiday in the settings is by itself."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from datetime import date
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import floor
 
-from wormbin.advice.action import Doing
+from wormbin.advice import doses
+from wormbin.advice.action import Action, Doing
+from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import to_do
+from wormbin.advice.rations import AT_ONCE_DAYS
+from wormbin.advice.wording import LEAST_WATER_L, poured
 from wormbin.farm.proposals import Absence
-from wormbin.farm.rounds import in_tray
+from wormbin.farm.rounds import AWAY_AHEAD, in_tray, with_bedding
 from wormbin.farm.scenes import Scene
+from wormbin.farm.spoken import Spoken
 from wormbin.farm.views import Dated, StepView
 from wormbin.figures import Level
-from wormbin.measures import parse_date, parse_last, told
+from wormbin.measures import mass, parse_date, parse_last, told, volume
+from wormbin.measures.daywords import day_words, days_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
-from wormbin.process.views import Planned
-from wormbin.records.habits import step_up_kg, stocked_on, usual_material
-from wormbin.schedule.absence import AHEAD_OF_LEAVING_DAYS, Amiss, absence_plan, feed_before_leaving
-from wormbin.science.ramp import ramp_share
+from wormbin.process.views import Ahead, Planned
+from wormbin.records.entries import Bedding, Kind, Watering
+from wormbin.records.farms import long_absences
+from wormbin.records.habits import fed_kg, feedings, usual_material
+from wormbin.schedule import absence as plan
+from wormbin.schedule.absence import Amiss, Meal, Meanwhile
+from wormbin.schedule.days import feeding_days, last_feeding_day
+from wormbin.schedule.harvest import SOAK
 
 LONGEST_DAYS = 180
+DONE_DAYS = 7
+"""Bedding of so many days before leaving is the bedding that the plan asks for (ours)."""
 WET = frozenset({"too-wet", "standing-water", "air-short"})
+PEELINGS = "vegetable-scraps"
+CUP_L = 0.2366
+HANDFUL = {"handful": "40 g"}
+"""A handful of peelings where the keeper has none of their own (ours)."""
 
 
-def amiss_now(scene: Scene, *, feeds: bool = True) -> Amiss:
-    """What the bin's alarms say today, for whoever is about to leave it; without ``feeds`` no step says to feed."""
-    left_out = {Doing.MEASURE, Doing.CAUTION} | (set() if feeds else {Doing.FEED})
-    alarms = [each for each in scene.findings if each.level is not Level.STEADY]
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """An absence thought through: what is done before it, what happens under that, and what is told to whom."""
+
+    then: Meanwhile
+    ahead: Ahead
+    amiss: Amiss
+    meal: Meal | None
+    before: tuple[str, ...]
+    neighbour: tuple[str, ...]
+    visits: tuple[date, ...]
+
+
+def amiss_now(scene: Scene, meal: Meal | None) -> Amiss:
+    """What the bin's alarms say today, for whoever is about to leave it; the ``meal`` before leaving is said apart."""
+    alarms = [each for each in scene.judged if each.level is not Level.STEADY]
     steps = to_do(alarms) if alarms else ()
     kinds = {action.kind for action in steps}
+    left_out = {Doing.MEASURE, Doing.CAUTION} | ({Doing.FEED} if meal is not None and meal.on == scene.on else set())
+    ration = scene.ration
+    held = ration.held or (ration.because[-1] if scene.rests_until is not None else "")
     return Amiss(
         level=max((each.level for each in alarms), key=lambda level: level.rank, default=Level.STEADY),
         whats=tuple(each.what for each in alarms),
         steps=tuple(action.text for action in steps if action.kind not in left_out),
         wet=any(each.code in WET for each in alarms) or Doing.DRAIN in kinds,
-        said=Doing.STOP in kinds,
+        held=held if meal is None else "",
+        held_until=None if Doing.EMERGENCY in kinds else ration.held_until or scene.rests_until,
         bedding_kg=sum(action.strength for action in steps if action.kind is Doing.BEDDING),
-        hold=bool(kinds & {Doing.STOP, Doing.TAKE_OUT, Doing.EMERGENCY}),
-        hold_until=None if Doing.EMERGENCY in kinds else scene.held_until,
-        why=scene.ration.because[-1] if scene.ration.kg <= 0 and scene.ration.because else "",
         mind="; ".join(action.text for action in steps if action.kind is Doing.CAUTION),
     )
+
+
+def last_meal(there: Scene, first: date) -> Meal | None:
+    """The last feeding before the first day away, as the plan of this scene has it; or the one that was given as it."""
+    planned = [each for each in there.feedings_to_come if each.on < first]
+    if planned:
+        return Meal(planned[-1].on, planned[-1].feed_kg)
+    if there.next_feeding == there.on and there.ration.kg > 0:
+        return Meal(there.on, there.ration.kg)
+    if feeding_days(there.settings, there.tomorrow(), first - timedelta(days=1), there.bin.key):
+        return None
+    since = last_feeding_day(there.settings, there.on, there.bin.key)
+    given = fed_kg(there.food_log, since, there.on)
+    return Meal(feedings(there.food_log, there.on)[-1][0], given, done=True) if given > 0 else None
+
+
+def leaving(there: Scene, first: date, last: date) -> Leaving:
+    """The absence of a scene whose settings have it, with the scene's own plan followed up to it."""
+    settings, eve = there.settings, max(there.on, first - timedelta(days=1))
+    meal = last_meal(there, first)
+    amiss = amiss_now(there, meal)
+    planned = [each for each in there.feedings_to_come if each.on < first]
+    if meal is not None and not planned and not meal.done:
+        material = usual_material(there.food_log, there.on)
+        planned = [Planned(meal.on, feed_kg=meal.kg, material=material, compartment=there.tray_to_feed)]
+    days = (last - there.on).days + 7
+    bare = plan.meanwhile(look_ahead(there.past.replay, planned, days).days, settings, first, last)
+    laid = _given_since(there, first - timedelta(days=DONE_DAYS), Kind.BEDDING)
+    bedding_kg = max(0.0, bare.bedding_kg(there.bin) - laid - amiss.bedding_kg)
+    water_kg, water = _water(there, bare, eve, amiss)
+    soak_kg = 0.0 if amiss.wet else SOAK * bedding_kg
+    put_in = Planned(eve, bedding_kg=bedding_kg, water_kg=water_kg + soak_kg, compartment=there.tray_to_feed)
+    ahead = look_ahead(there.past.replay, [*planned, put_in], days)
+    then = plan.meanwhile(ahead.days, settings, first, last)
+    when = plan.visits(then, amiss)
+    where = in_tray(there)
+    return Leaving(
+        then=then,
+        ahead=ahead,
+        amiss=amiss,
+        meal=meal,
+        before=plan.before(
+            there.on, settings, then, meal, amiss=amiss, bedding=(bare.bedding_kg(there.bin), laid), water=water,
+            where=where + (with_bedding(there, meal.kg) if meal is not None else ""),
+        ),
+        neighbour=plan.neighbour(
+            there.bin, then, when, amiss, most_kg=_at_once_kg(there, meal, (last - first).days / (len(when) + 1)),
+            by_hand=lambda kg: by_hand(there, kg), water=_cups(there, bare, len(when)), where=where,
+        ),
+        visits=when,
+    )  # fmt: skip
+
+
+def _given_since(scene: Scene, first: date, kind: Kind) -> float:
+    """Kg of bedding or water that was put in from ``first`` on."""
+    whats = [entry.what for entry in scene.entries if entry.kind is kind and entry.when.date() >= first]
+    bedding = sum(portion.kg for what in whats if isinstance(what, Bedding) for portion in what.portions)
+    return bedding + sum(what.kg for what in whats if isinstance(what, Watering))
+
+
+def _water(there: Scene, then: Meanwhile, eve: date, amiss: Amiss) -> tuple[float, str]:
+    """Water that the look-ahead takes to be given before leaving (kg), and its step: by the rule for every dose."""
+    units, today = there.settings.units, there.today
+    given = _given_since(there, max(there.on, eve - timedelta(days=1)), Kind.WATERING)
+    if given >= LEAST_WATER_L:
+        return 0.0, f"watered with {volume(given, units)}: done; squeeze again before you go"
+    if amiss.wet or then.driest >= there.settings.moisture_low:
+        return 0.0, ""
+    if not doses.felt(there.case) or (eve - there.on).days > doses.READ_DAYS:
+        when = "" if eve == there.on else f"on {day_words(eve, there.on)}, "
+        then_do = "if it crumbles, write down dry; then see here how much water it needs"
+        return 0.0, when + doses.squeeze_first(there.case, then_do).text
+    target = min(there.settings.moisture_high, today.moisture.p50 + there.settings.moisture_low - then.driest)
+    kg = doses.water_kg(there.case, target)
+    if kg < LEAST_WATER_L:
+        return 0.0, "spray the dry top lightly, and squeeze again before you go"
+    return kg, f"add {poured(kg, units)} of water, sprinkled all over, and squeeze again before you go"
+
+
+def _cups(there: Scene, then: Meanwhile, visits: int) -> str:
+    """What a neighbour sprinkles at a visit where it crumbles: half a cup or more, at most a tenth of the contents."""
+    total, low = there.today.total_kg.p50, there.settings.moisture_low
+    short = total * max(0.0, low - then.driest) / (1.0 - low)
+    if short <= 0 or not visits:
+        return ""
+    cups = max(0.5, floor(min(short / visits, doses.AT_MOST * total) / CUP_L * 2) / 2)
+    return _counted(cups, "cup")
+
+
+def _at_once_kg(there: Scene, meal: Meal | None, every_days: float) -> float:
+    """The most that is fed at a visit, kg: what it may have in the days until the next, and no more than we give it."""
+    kg = there.ration.week_kg / 7 * min(AT_ONCE_DAYS, max(1.0, every_days))
+    return min(kg, meal.kg) if meal is not None else kg
+
+
+def by_hand(scene: Scene, kg: float) -> str:
+    """An amount of peelings in cups and handfuls, never more than so much: "2 cups or 5 handfuls (200 g)"; "" for none.
+
+    A cup by the material table, a handful by the keeper's own measure where there is one.
+    """
+    spoken = Spoken(scene.table, {**HANDFUL, **scene.settings.measures})
+    cup, handful = spoken.portions([f"1 cup {PEELINGS}", f"1 handful {PEELINGS}"])
+    handfuls, cups = floor(kg / handful.kg), floor(kg / cup.kg * 2) / 2
+    if handfuls < 1:
+        return ""
+    said = f"{handfuls} handful{'s' if handfuls > 1 else ''}"
+    weighed = mass(floor(kg * 100) / 100, scene.settings.units)
+    return f"{_counted(cups, 'cup')} or {said} ({weighed})" if cups else f"{said} ({weighed})"
+
+
+def _counted(count: float, name: str) -> str:
+    """ "half a cup", "1 cup", "2.5 cups"."""
+    return f"half a {name}" if count == 0.5 else f"{count:g} {name}{'s' if count > 1 else ''}"
 
 
 def absence(scene: Scene, first: str, last: str) -> Absence:
@@ -53,49 +196,53 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     if not begins <= ends or (ends - scene.on).days > LONGEST_DAYS:
         allowed = f"a day from {begins.isoformat()} on, within {LONGEST_DAYS} days"
         raise RefusedError(Problem("until", last, allowed, "12 days"))
-    stocked = stocked_on(scene.entries)
-    share = ramp_share((scene.on - stocked).days if stocked else None)
-    amiss = amiss_now(scene)
-    eve = date.fromordinal(max(scene.on.toordinal(), begins.toordinal() - 1))
-    held = scene.held_until is not None and scene.held_until > eve
-    amiss = replace(amiss, hold=amiss.hold or held)
-    most_kg = step_up_kg(scene.food_log, scene.on, min((ends - begins).days + 1, AHEAD_OF_LEAVING_DAYS))
-    feed_kg = (
-        0.0 if amiss.hold else feed_before_leaving(scene.bin, scene.today, begins, ends, share=share, most_kg=most_kg)
-    )
-    if eve == scene.on:
-        feed_kg = min(feed_kg, scene.ration.kg)
-        if feed_kg > 0:
-            # The page says once how much to feed today.
-            amiss = replace(amiss_now(scene, feeds=False), hold=amiss.hold)
-    plan = [each for each in scene.plan if each.on < begins]
-    tray = scene.tray_to_feed
-    if feed_kg > 0:
-        plan = [each for each in plan if each.on < eve]
-        plan.append(Planned(eve, feed_kg=feed_kg, material=usual_material(scene.food_log, scene.on), compartment=tray))
-    ahead = look_ahead(scene.past.replay, plan, (ends - scene.on).days + 7)
-    found = absence_plan(
-        scene.bin,
-        scene.today,
-        ahead.days,
-        scene.settings,
-        begins,
-        ends,
-        feed_kg=feed_kg,
-        amiss=amiss,
-        most_kg=most_kg,
-        where=in_tray(scene),
-    )
-    units = scene.settings.units
+    # Whoever asks on the first day away is still there to do what is to be done before it.
+    there = scene.with_absence(max(begins, min(scene.tomorrow(), ends)), ends)
+    found = leaving(there, begins, ends)
+    units, on, amiss = scene.settings.units, scene.on, found.amiss
+    # What is amiss today is put right today, however far off the absence is; so the day stands beside it.
+    now = [f"first, today ({plan.dated(on)}): {step}" if not n else step for n, step in enumerate(amiss.steps)]
+    mind = [f"mind: {amiss.mind}"] if amiss.mind else []
+    known = any(span == (begins, ends) for span in long_absences(scene.settings.away, scene.bin.key))
+    if not known and any(begins <= span[0] for span in long_absences(there.settings.away, scene.bin.key)):
+        mind.append("write these days into the settings too: round, sheet and calendar then go by them")
     return Absence(
         bin=scene.bin.key,
         first=begins,
         last=ends,
-        level=found.level,
-        before=tuple(told(line, units) for line in found.before),
-        steps=tuple(StepView(step.on, told(step.what, units)) for step in found.steps),
-        risks=tuple(told(line, units) for line in found.risks),
+        level=max(found.then.level, amiss.level, key=lambda each: each.rank),
+        before=tuple(told(line, units) for line in (*now, *found.before, *mind)),
+        steps=tuple(
+            StepView(step.on, told(step.what, units))
+            for step in plan.steps(on, scene.settings, found.then, scene.today.moisture.p50, wet=amiss.wet)
+        ),
+        risks=tuple(told(line, units) for line in plan.risks(on, scene.settings, found.then, amiss)),
         neighbour=tuple(told(line, units) for line in found.neighbour),
-        moisture=tuple(Dated(day.on, day.moisture) for day in ahead.days),
-        feed_waiting_kg=tuple(Dated(day.on, day.feed_waiting_kg) for day in ahead.days),
+        moisture=tuple(Dated(day.on, day.moisture) for day in found.ahead.days),
+        feed_waiting_kg=tuple(Dated(day.on, day.feed_waiting_kg) for day in found.ahead.days),
+    )
+
+
+def away_ahead(scene: Scene, first: date, last: date) -> Finding:
+    """The absence that the settings know of, told by itself: steady, or a watch where something runs short in it."""
+    found, on, units = leaving(scene, first, last), scene.on, scene.settings.units
+    short = found.then.short
+    steps = list(found.before)
+    if found.meal is not None and found.meal.on == on and not found.meal.done:
+        # A feeding that is due today stands among what is due today.
+        del steps[0]
+    if short:
+        steps.append(f"ask somebody to look in on {day_words(found.visits[0], on)}: “going away” has a page for them")
+    what = f"away from {day_words(first, on)} to {day_words(last, on)}: {plan.fed_words(on, units, found.meal, found.amiss)}"
+    risk = next(iter(plan.risks(on, scene.settings, found.then, Amiss())))
+    runs_out = found.then.dry or found.then.bare
+    return Finding(
+        code=AWAY_AHEAD,
+        level=Level.WATCH if short else Level.STEADY,
+        bin=scene.bin.key,
+        what=told(f"{what}; {short} {plan.about(runs_out, on)}" if short and runs_out else what, units),
+        why=told(f"{days_words((last - first).days + 1)} without anybody here: {risk}", units),
+        actions=tuple(Action(Doing.LEAVING, told(step, units)) for step in steps),
+        sure="by the look-ahead with this plan followed, as far as the model knows the bin",
+        source=plan.SOURCE,
     )

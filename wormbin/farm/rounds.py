@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from wormbin.advice import wording
 from wormbin.advice.action import Action, Doing, shortest
@@ -17,6 +17,7 @@ from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent, told
 from wormbin.measures.daywords import day_words, days_words, on_day
 from wormbin.records.entries import Check, Feeding
+from wormbin.schedule.days import is_away
 from wormbin.schedule.harvest import source
 from wormbin.schedule.walk import minutes as together
 from wormbin.schedule.walk import tasks
@@ -24,7 +25,9 @@ from wormbin.schedule.walk import tasks
 TREND_DAYS = 30
 BEHIND = frozenset({"wet-ahead", "reading-wanted", "reading-questioned", "dense"})
 """Findings of a steady bin that stand behind the word that all is well."""
-GOOD = frozenset({"new-bin", "harvest-near", "full"})
+AWAY_AHEAD = "away-ahead"
+"""The finding that an absence is near."""
+GOOD = frozenset({"new-bin", "harvest-near", "full", AWAY_AHEAD})
 """Findings of a steady bin that all is well with."""
 ROUND_STEPS = 5
 """Lines of what to do for one bin of the round; its own page has them all."""
@@ -140,7 +143,9 @@ def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
 
     At most ``most`` lines, when that is given. What no alarm asks for is no part of it: see ``also``.
     """
-    due = []
+    due: list[Action] = []
+    if gone(scene):
+        return _said(scene, (), most)
     if scene.rests_until is not None and scene.on in scene.feedings_left_out:
         until = day_words(scene.rests_until, scene.on)
         due.append(Action(Doing.FEED, f"feed no more before the harvest, which is planned for {until}"))
@@ -149,9 +154,28 @@ def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
         words = f"feed up to {feed_words(scene)}{in_tray(scene)}{with_bedding(scene, scene.ration.kg)}"
         due.append(Action(Doing.FEED, f"{words}, to last until {until}", scene.ration.kg))
     if scene.next_check == scene.on:
-        due.append(Action(Doing.MEASURE, "look in and write a check"))
+        back = next((each for each in scene.findings if each.code == "back"), None)
+        due += back.actions if back is not None else [Action(Doing.MEASURE, "look in and write a check")]
+    if _leaves_tomorrow(scene):
+        due += [action for each in scene.findings if each.code == AWAY_AHEAD for action in each.actions]
+    return _said(scene, due, most)
+
+
+def gone(scene: Scene) -> bool:
+    """Whether nobody is there today, who could be asked to feed or to look."""
+    return is_away(scene.settings.away, scene.on, scene.bin.key) is not None
+
+
+def _leaves_tomorrow(scene: Scene) -> bool:
+    away = scene.next_absence
+    return away is not None and away[0] == scene.tomorrow()
+
+
+def _said(scene: Scene, due: Sequence[Action], most: int | None) -> tuple[str, ...]:
+    """What alarms ask for and what is due, in words; of a bin that nobody is at only what would save it."""
     alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
-    steps = tuple(each for each in to_do(alarms, *due) if each.kind is not Doing.CAUTION)
+    left_out = {Doing.CAUTION} | ({Doing.FEED, Doing.MEASURE, Doing.HARVEST} if gone(scene) else set())
+    steps = tuple(each for each in to_do(alarms, *due) if each.kind not in left_out)
     return tuple(_dated(scene, action) for action in (steps if most is None else shortest(steps, most)))
 
 
@@ -169,8 +193,10 @@ def _dated(scene: Scene, action: Action) -> str:
 def also(scene: Scene) -> tuple[str, ...]:
     """What may be done besides in a bin that is steady, calmly: the steps of the first of its findings."""
     found = scene.findings
-    if not found or level(found) is not Level.STEADY:
+    if not found or level(found) is not Level.STEADY or gone(scene):
         return ()
+    said = {AWAY_AHEAD if _leaves_tomorrow(scene) else "", "back" if scene.next_check == scene.on else ""}
+    found = tuple(each for each in found if each.code not in said)
     strewn = scene.next_feeding == scene.on and scene.bedding_with(scene.ration.kg)[0] > 0
     told = next((each for each in found if not (strewn and each.code == "wet-ahead")), None)
     return told.do if told is not None else ()

@@ -49,9 +49,14 @@ class AwayForm(Form[None]):
                 line_of([("Enter plan   ^O a neighbour's page, to print   F1 help   Esc leave", "dim")]), id="keys"
             )
 
-    def on_mount(self) -> None:
-        """Listen to the first date."""
+    async def on_mount(self) -> None:
+        """Listen to the first date; the next holiday of the settings stands there already."""
         self.query_one("#first", WordField).input.focus()
+        for name, words in zip(
+            ("first", "last"), await self.ask(lambda farm: farm.next_absence(self.hand.key)), strict=True
+        ):
+            field = self.query_one(f"#{name}", WordField)
+            field.value = field.value or words
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
