@@ -27,7 +27,7 @@ from wormbin.records.entries import Bedding, Kind, Watering
 from wormbin.records.farms import long_absences
 from wormbin.records.habits import fed_kg, feedings, usual_material
 from wormbin.schedule import absence as plan
-from wormbin.schedule.absence import Amiss, Meal, Meanwhile
+from wormbin.schedule.absence import Amiss, Meal, Meanwhile, Prepared
 from wormbin.schedule.days import feeding_days, last_feeding_day
 from wormbin.schedule.harvest import SOAK
 
@@ -49,7 +49,7 @@ class Leaving:
     ahead: Ahead
     amiss: Amiss
     meal: Meal | None
-    before: tuple[str, ...]
+    before: tuple[Prepared, ...]
     neighbour: tuple[str, ...]
     visits: tuple[date, ...]
 
@@ -100,7 +100,8 @@ def leaving(there: Scene, first: date, last: date) -> Leaving:
     days = (last - there.on).days + 7
     bare = plan.meanwhile(look_ahead(there.past.replay, planned, days).days, settings, first, last)
     laid = _given_since(there, first - timedelta(days=DONE_DAYS), Kind.BEDDING)
-    bedding_kg = max(0.0, bare.bedding_kg(there.bin) - laid - amiss.bedding_kg)
+    wanted_kg = bare.bedding_kg(there.bin, there.today.layers.bedding_m)
+    bedding_kg = max(0.0, wanted_kg - amiss.bedding_kg)
     water_kg, water = _water(there, bare, eve, amiss)
     soak_kg = 0.0 if amiss.wet else SOAK * bedding_kg
     put_in = Planned(eve, bedding_kg=bedding_kg, water_kg=water_kg + soak_kg, compartment=there.tray_to_feed)
@@ -114,7 +115,7 @@ def leaving(there: Scene, first: date, last: date) -> Leaving:
         amiss=amiss,
         meal=meal,
         before=plan.before(
-            there.on, settings, then, meal, amiss=amiss, bedding=(bare.bedding_kg(there.bin), laid), water=water,
+            there.on, settings, then, meal, amiss=amiss, bedding=(wanted_kg, laid), water=water,
             where=where + (with_bedding(there, meal.kg) if meal is not None else ""),
         ),
         neighbour=plan.neighbour(
@@ -132,23 +133,21 @@ def _given_since(scene: Scene, first: date, kind: Kind) -> float:
     return bedding + sum(what.kg for what in whats if isinstance(what, Watering))
 
 
-def _water(there: Scene, then: Meanwhile, eve: date, amiss: Amiss) -> tuple[float, str]:
+def _water(there: Scene, then: Meanwhile, eve: date, amiss: Amiss) -> tuple[float, Prepared | None]:
     """Water that the look-ahead takes to be given before leaving (kg), and its step: by the rule for every dose."""
-    units, today = there.settings.units, there.today
+    units, today, low = there.settings.units, there.today, there.settings.moisture_low
     given = _given_since(there, max(there.on, eve - timedelta(days=1)), Kind.WATERING)
     if given >= LEAST_WATER_L:
-        return 0.0, f"watered with {volume(given, units)}: done; squeeze again before you go"
-    if amiss.wet or then.driest >= there.settings.moisture_low:
-        return 0.0, ""
+        return 0.0, Prepared(f"watered with {volume(given, units)}: done", done=True)
+    if amiss.wet or then.driest >= low:
+        return 0.0, None
     if not doses.felt(there.case) or (eve - there.on).days > doses.READ_DAYS:
-        when = "" if eve == there.on else f"on {day_words(eve, there.on)}, "
         then_do = "if it crumbles, write down dry; then see here how much water it needs"
-        return 0.0, when + doses.squeeze_first(there.case, then_do).text
-    target = min(there.settings.moisture_high, today.moisture.p50 + there.settings.moisture_low - then.driest)
-    kg = doses.water_kg(there.case, target)
+        return 0.0, Prepared(doses.squeeze_first(there.case, then_do).text)
+    kg = doses.water_kg(there.case, min(there.settings.moisture_high, today.moisture.p50 + low - then.driest))
     if kg < LEAST_WATER_L:
-        return 0.0, "spray the dry top lightly, and squeeze again before you go"
-    return kg, f"add {poured(kg, units)} of water, sprinkled all over, and squeeze again before you go"
+        return 0.0, Prepared("spray the dry top lightly, and squeeze again before you go")
+    return kg, Prepared(f"add {poured(kg, units)} of water, sprinkled all over, and squeeze again before you go")
 
 
 def _cups(there: Scene, then: Meanwhile, visits: int) -> str:
@@ -211,7 +210,7 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
         first=begins,
         last=ends,
         level=max(found.then.level, amiss.level, key=lambda each: each.rank),
-        before=tuple(told(line, units) for line in (*now, *found.before, *mind)),
+        before=tuple(told(line, units) for line in (*now, *(each.words for each in found.before), *mind)),
         steps=tuple(
             StepView(step.on, told(step.what, units))
             for step in plan.steps(on, scene.settings, found.then, scene.today.moisture.p50, wet=amiss.wet)
@@ -227,13 +226,13 @@ def away_ahead(scene: Scene, first: date, last: date) -> Finding:
     """The absence that the settings know of, told by itself: steady, or a watch where something runs short in it."""
     found, on, units = leaving(scene, first, last), scene.on, scene.settings.units
     short = found.then.short
-    steps = list(found.before)
-    if found.meal is not None and found.meal.on == on and not found.meal.done:
-        # A feeding that is due today stands among what is due today.
-        del steps[0]
+    # A feeding that is due today stands among what is due today.
+    due = found.meal is not None and found.meal.on == on
+    steps = [each.words for each in found.before[1 if due else 0 :] if not each.done]
     if short:
         steps.append(f"ask somebody to look in on {day_words(found.visits[0], on)}: “going away” has a page for them")
-    what = f"away from {day_words(first, on)} to {day_words(last, on)}: {plan.fed_words(on, units, found.meal, found.amiss)}"
+    days = f"away from {day_words(first, on)} to {day_words(last, on)}"
+    what = f"{days}: {plan.fed_words(on, units, found.meal, found.amiss)}"
     risk = next(iter(plan.risks(on, scene.settings, found.then, Amiss())))
     runs_out = found.then.dry or found.then.bare
     return Finding(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator
 
 from wormbin.advice import wording
 from wormbin.advice.action import Action, Doing, shortest
@@ -141,24 +141,16 @@ def quiet_words(scene: Scene) -> str:
 def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
     """What to do now, one line a kind, the most important first; with the feeding and the check when they are due.
 
-    At most ``most`` lines, when that is given. What no alarm asks for is no part of it: see ``also``.
+    At most ``most`` lines, when that is given. What no alarm asks for is no part of it: see ``also``. Of a bin that
+    nobody is at only what would save it; and whoever comes back to one looks before all else.
     """
-    due: list[Action] = []
-    if gone(scene):
-        return _said(scene, (), most)
-    if scene.rests_until is not None and scene.on in scene.feedings_left_out:
-        until = day_words(scene.rests_until, scene.on)
-        due.append(Action(Doing.FEED, f"feed no more before the harvest, which is planned for {until}"))
-    if scene.next_feeding == scene.on and scene.ration.kg > 0:
-        until = day_words(scene.ration.until, scene.on)
-        words = f"feed up to {feed_words(scene)}{in_tray(scene)}{with_bedding(scene, scene.ration.kg)}"
-        due.append(Action(Doing.FEED, f"{words}, to last until {until}", scene.ration.kg))
-    if scene.next_check == scene.on:
-        back = next((each for each in scene.findings if each.code == "back"), None)
-        due += back.actions if back is not None else [Action(Doing.MEASURE, "look in and write a check")]
-    if _leaves_tomorrow(scene):
-        due += [action for each in scene.findings if each.code == AWAY_AHEAD for action in each.actions]
-    return _said(scene, due, most)
+    away = gone(scene)
+    alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
+    first = _back(scene)
+    left_out = {Doing.CAUTION, *((Doing.FEED, Doing.MEASURE, Doing.HARVEST) if away else (each.kind for each in first))}
+    steps = tuple(each for each in to_do(alarms, *(() if away else _due(scene))) if each.kind not in left_out)
+    steps = (*first, *steps)
+    return tuple(_dated(scene, action) for action in (steps if most is None else shortest(steps, most)))
 
 
 def gone(scene: Scene) -> bool:
@@ -166,17 +158,29 @@ def gone(scene: Scene) -> bool:
     return is_away(scene.settings.away, scene.on, scene.bin.key) is not None
 
 
+def _due(scene: Scene) -> Iterator[Action]:
+    """What falls due today, whatever is the matter."""
+    if scene.rests_until is not None and scene.on in scene.feedings_left_out:
+        until = day_words(scene.rests_until, scene.on)
+        yield Action(Doing.FEED, f"feed no more before the harvest, which is planned for {until}")
+    if scene.next_feeding == scene.on and scene.ration.kg > 0:
+        until = day_words(scene.ration.until, scene.on)
+        words = f"feed up to {feed_words(scene)}{in_tray(scene)}{with_bedding(scene, scene.ration.kg)}"
+        yield Action(Doing.FEED, f"{words}, to last until {until}", scene.ration.kg)
+    if scene.next_check == scene.on:
+        yield Action(Doing.MEASURE, "look in and write a check")
+    if _leaves_tomorrow(scene):
+        yield from (action for each in scene.findings if each.code == AWAY_AHEAD for action in each.actions)
+
+
+def _back(scene: Scene) -> tuple[Action, ...]:
+    """The look that comes first after a long absence."""
+    return next((each.actions for each in scene.findings if each.code == "back"), ())
+
+
 def _leaves_tomorrow(scene: Scene) -> bool:
     away = scene.next_absence
     return away is not None and away[0] == scene.tomorrow()
-
-
-def _said(scene: Scene, due: Sequence[Action], most: int | None) -> tuple[str, ...]:
-    """What alarms ask for and what is due, in words; of a bin that nobody is at only what would save it."""
-    alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
-    left_out = {Doing.CAUTION} | ({Doing.FEED, Doing.MEASURE, Doing.HARVEST} if gone(scene) else set())
-    steps = tuple(each for each in to_do(alarms, *due) if each.kind not in left_out)
-    return tuple(_dated(scene, action) for action in (steps if most is None else shortest(steps, most)))
 
 
 def _dated(scene: Scene, action: Action) -> str:
@@ -195,7 +199,7 @@ def also(scene: Scene) -> tuple[str, ...]:
     found = scene.findings
     if not found or level(found) is not Level.STEADY or gone(scene):
         return ()
-    said = {AWAY_AHEAD if _leaves_tomorrow(scene) else "", "back" if scene.next_check == scene.on else ""}
+    said = {AWAY_AHEAD if _leaves_tomorrow(scene) else "", "back"}
     found = tuple(each for each in found if each.code not in said)
     strewn = scene.next_feeding == scene.on and scene.bedding_with(scene.ration.kg)[0] > 0
     told = next((each for each in found if not (strewn and each.code == "wet-ahead")), None)

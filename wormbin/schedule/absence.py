@@ -66,6 +66,14 @@ class Meal:
 
 
 @dataclass(frozen=True, slots=True)
+class Prepared:
+    """A step before leaving, in words; ``done`` once it was written down."""
+
+    words: str
+    done: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Meanwhile:
     """What the days away bring under the plan: from when on feed and water are short; None for never."""
 
@@ -96,9 +104,12 @@ class Meanwhile:
             return Level.ACT
         return Level.WATCH if self.bare_days > VISIT_DAYS else Level.STEADY
 
-    def bedding_kg(self, bin: Bin) -> float:
-        """Dry bedding that is food for the days without feed, kg."""
-        return bin.footprint_m2 * BED_M * LOOSE_KG_M3 if self.bare_days >= LEAST_BARE_DAYS else 0.0
+    def bedding_kg(self, bin: Bin, lies_m: float) -> float:
+        """Dry bedding to be food for the days without feed, kg, where no more than ``lies_m`` of it lies there.
+
+        Below nought where there is more than enough already.
+        """
+        return bin.footprint_m2 * (BED_M - lies_m) * LOOSE_KG_M3 if self.bare_days >= LEAST_BARE_DAYS else 0.0
 
 
 def meanwhile(ahead: Sequence[Day], settings: Settings, first: date, last: date) -> Meanwhile:
@@ -127,32 +138,30 @@ def before(
     *,
     amiss: Amiss,
     bedding: tuple[float, float],
-    water: str = "",
+    water: Prepared | None = None,
     where: str = "",
-) -> tuple[str, ...]:
+) -> tuple[Prepared, ...]:
     """What to do before leaving, with amounts, what is amiss now left out; what is done already is said to be.
 
-    ``bedding`` is the dry bedding that is needed and what of it lies there (kg), ``water`` the step about it, and
+    ``bedding`` is the dry bedding that is wanted still and what was laid of late (kg), ``water`` the step about it, and
     ``where`` the tray or half that is fed and what goes along (" in the upper tray").
     """
-    units = settings.units
-    said = [fed_words(on, units, meal, amiss, where)]
-    needed, given = bedding
-    lay = needed - given - amiss.bedding_kg
+    units, eve = settings.units, then.first - timedelta(days=1)
+    day = f"{on_day(eve, on)}, " if eve > on else ""
+    said = [Prepared(fed_words(on, units, meal, amiss, where), meal is not None and meal.done)]
+    wanted, given = bedding
+    lay = wanted - amiss.bedding_kg
     if lay >= LEAST_BEDDING_KG:
-        wetted = (
-            ", as it is, on top, to take up the wet"
-            if amiss.wet
-            else f", soaked in {volume(lay * SOAK, units)} of water, on top"
-        )
-        more = " more" if given + amiss.bedding_kg >= LEAST_BEDDING_KG else ""
-        said.append(f"lay {mass(lay, units)}{more} of dry bedding{wetted}: food for weeks")
-    elif needed and given >= LEAST_BEDDING_KG:
-        said.append(f"laid {mass(given, units)} of bedding: done")
-    if water:
-        said.append(water)
+        soaked = f", soaked in {volume(lay * SOAK, units)} of water, on top"
+        wetted = ", as it is, on top, to take up the wet" if amiss.wet else soaked
+        more = " more" if amiss.bedding_kg >= LEAST_BEDDING_KG else ""
+        said.append(Prepared(f"{day}lay {mass(lay, units)}{more} of dry bedding{wetted}: food for weeks"))
+    elif wanted and given >= LEAST_BEDDING_KG and wanted + given >= LEAST_BEDDING_KG:
+        said.append(Prepared(f"laid {mass(given, units)} of bedding: done", done=True))
+    if water is not None:
+        said.append(water if water.done else Prepared(day + water.words))
     cover = "leave the cover ajar under a cloth, so that it dries" if amiss.wet else "close the cover"
-    said.append(f"fluff it, let standing water out, {cover}, and keep it out of the sun")
+    said.append(Prepared(f"{day}fluff it, let standing water out, {cover}, and keep it out of the sun"))
     return tuple(said)
 
 
@@ -161,7 +170,7 @@ def fed_words(on: date, units: str, meal: Meal | None, amiss: Amiss, where: str 
     if meal is None:
         return f"feed nothing more before you leave: {amiss.held or 'what waits is enough to begin with'}"
     if meal.done:
-        return f"fed {mass(meal.kg, units)} {on_day(meal.on, on)}: done, feed no more before you leave"
+        return f"fed {mass(meal.kg, units)} {on_day(meal.on, on)}: done"
     how_much = "up to" if meal.on == on else "about"
     return f"feed {how_much} {mass(meal.kg, units)}{where} {on_day(meal.on, on)}"
 
