@@ -59,7 +59,8 @@ def amiss_now(scene: Scene, meal: Meal | None) -> Amiss:
     alarms = [each for each in scene.judged if each.level is not Level.STEADY]
     steps = to_do(alarms) if alarms else ()
     kinds = {action.kind for action in steps}
-    left_out = {Doing.MEASURE, Doing.CAUTION} | ({Doing.FEED} if meal is not None and meal.on == scene.on else set())
+    # Whether and what is fed before leaving is told once, by the last feeding.
+    left_out = {Doing.MEASURE, Doing.CAUTION, Doing.STOP, *((Doing.FEED,) if meal and meal.on == scene.on else ())}
     ration = scene.ration
     held = ration.held or (ration.because[-1] if scene.rests_until is not None else "")
     return Amiss(
@@ -67,7 +68,7 @@ def amiss_now(scene: Scene, meal: Meal | None) -> Amiss:
         whats=tuple(each.what for each in alarms),
         steps=tuple(action.text for action in steps if action.kind not in left_out),
         wet=any(each.code in WET for each in alarms) or Doing.DRAIN in kinds,
-        held=held if meal is None else "",
+        held=held,
         held_until=None if Doing.EMERGENCY in kinds else ration.held_until or scene.rests_until,
         bedding_kg=sum(action.strength for action in steps if action.kind is Doing.BEDDING),
         mind="; ".join(action.text for action in steps if action.kind is Doing.CAUTION),
@@ -76,7 +77,7 @@ def amiss_now(scene: Scene, meal: Meal | None) -> Amiss:
 
 def last_meal(there: Scene, first: date) -> Meal | None:
     """The last feeding before the first day away, as the plan of this scene has it; or the one that was given as it."""
-    planned = [each for each in there.feedings_to_come if each.on < first]
+    planned = [each for each in _to_come(there) if each.on < first]
     if planned:
         return Meal(planned[-1].on, planned[-1].feed_kg)
     if there.next_feeding == there.on and there.ration.kg > 0:
@@ -88,12 +89,17 @@ def last_meal(there: Scene, first: date) -> Meal | None:
     return Meal(feedings(there.food_log, there.on)[-1][0], given, done=True) if given > 0 else None
 
 
+def _to_come(there: Scene) -> tuple[Planned, ...]:
+    """The planned feedings; none while all feed is held back, as nobody knows yet what comes of that."""
+    return () if there.ration.held else there.feedings_to_come
+
+
 def leaving(there: Scene, first: date, last: date) -> Leaving:
     """The absence of a scene whose settings have it, with the scene's own plan followed up to it."""
     settings, eve = there.settings, max(there.on, first - timedelta(days=1))
     meal = last_meal(there, first)
     amiss = amiss_now(there, meal)
-    planned = [each for each in there.feedings_to_come if each.on < first]
+    planned = [each for each in _to_come(there) if each.on < first]
     if meal is not None and not planned and not meal.done:
         material = usual_material(there.food_log, there.on)
         planned = [Planned(meal.on, feed_kg=meal.kg, material=material, compartment=there.tray_to_feed)]
@@ -226,20 +232,19 @@ def away_ahead(scene: Scene, first: date, last: date) -> Finding:
     """The absence that the settings know of, told by itself: steady, or a watch where something runs short in it."""
     found, on, units = leaving(scene, first, last), scene.on, scene.settings.units
     short = found.then.short
-    # A feeding that is due today stands among what is due today.
-    due = found.meal is not None and found.meal.on == on
-    steps = [each.words for each in found.before[1 if due else 0 :] if not each.done]
-    if short:
+    # A feeding that is due today stands among what is due today, and that nothing is to be fed among the alarms.
+    told_before = bool(found.amiss.held) or (found.meal is not None and found.meal.on == on)
+    steps = [each.words for each in found.before[1 if told_before else 0 :] if not each.done]
+    if short is not None:
         steps.append(f"ask somebody to look in on {day_words(found.visits[0], on)}: “going away” has a page for them")
     days = f"away from {day_words(first, on)} to {day_words(last, on)}"
     what = f"{days}: {plan.fed_words(on, units, found.meal, found.amiss)}"
     risk = next(iter(plan.risks(on, scene.settings, found.then, Amiss())))
-    runs_out = found.then.dry or found.then.bare
     return Finding(
         code=AWAY_AHEAD,
         level=Level.WATCH if short else Level.STEADY,
         bin=scene.bin.key,
-        what=told(f"{what}; {short} {plan.about(runs_out, on)}" if short and runs_out else what, units),
+        what=told(f"{what}; {short[1]} {plan.about(short[0], on)}" if short else what, units),
         why=told(f"{days_words((last - first).days + 1)} without anybody here: {risk}", units),
         actions=tuple(Action(Doing.LEAVING, told(step, units)) for step in steps),
         sure="by the look-ahead with this plan followed, as far as the model knows the bin",

@@ -92,17 +92,18 @@ class Meanwhile:
         return (self.last - self.bare).days + 1 if self.bare is not None else 0
 
     @property
-    def short(self) -> str:
-        """What runs short, in a few words; "" for nothing."""
-        what = "it gets too dry" if self.dry is not None else "feed runs out"
-        return what if self.level is not Level.STEADY else ""
+    def short(self) -> tuple[date, str] | None:
+        """What runs short first, so that somebody should look in, and from when on; None for nothing."""
+        dry = [(self.dry, "it gets too dry")] if self.dry is not None else []
+        bare = [(self.bare, "feed runs out")] if self.bare is not None and self.bare_days > VISIT_DAYS else []
+        return min([*dry, *bare], default=None)
 
     @property
     def level(self) -> Level:
         """How bad it comes to be if nobody looks in."""
         if self.dry is not None or self.bare_days > STARVING_DAYS:
             return Level.ACT
-        return Level.WATCH if self.bare_days > VISIT_DAYS else Level.STEADY
+        return Level.WATCH if self.short else Level.STEADY
 
     def bedding_kg(self, bin: Bin, lies_m: float) -> float:
         """Dry bedding to be food for the days without feed, kg, where no more than ``lies_m`` of it lies there.
@@ -168,9 +169,11 @@ def before(
 def fed_words(on: date, units: str, meal: Meal | None, amiss: Amiss, where: str = "") -> str:
     """The last feeding before leaving: how much and when, that it is done, or why there is none."""
     if meal is None:
-        return f"feed nothing more before you leave: {amiss.held or 'what waits is enough to begin with'}"
+        held = f"while this holds: {amiss.held}; then look here again"
+        return f"feed nothing {held if amiss.held else 'before you leave: what waits is enough to begin with'}"
     if meal.done:
-        return f"fed {mass(meal.kg, units)} {on_day(meal.on, on)}: done"
+        more = "; feed nothing more" if amiss.held else ""
+        return f"fed {mass(meal.kg, units)} {on_day(meal.on, on)}: done{more}"
     how_much = "up to" if meal.on == on else "about"
     return f"feed {how_much} {mass(meal.kg, units)}{where} {on_day(meal.on, on)}"
 
@@ -248,10 +251,11 @@ def neighbour(
     fed = [day for day in when if day not in unfed]
     each = by_hand(most_kg * VISIT_SHARE * (HELD_SHARE if amiss.held else 1.0))
     said = [f"Worm bin {bin.name}: {dated(then.first)} to {dated(then.last)}"]
+    if amiss.held and (amiss.held_until is None or amiss.held_until > then.first):
+        until = f" before {dated(amiss.held_until)}" if amiss.held_until is not None else ""
+        said.append(f"Please give it no feed{until}.")
     if unfed:
-        said.append(
-            f"Please look in on {', '.join(map(dated, unfed))}, lift and loosen it, and give it no feed: {amiss.held}."
-        )
+        said.append(f"Please look in on {', '.join(map(dated, unfed))}, and lift and loosen it.")
     if fed:
         said.append(f"Please look in on {', '.join(map(dated, fed))}.")
         said.append(

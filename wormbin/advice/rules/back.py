@@ -26,13 +26,14 @@ def back(case: Case) -> Finding | None:
         return None
     look = Action(Doing.MEASURE, "open it, squeeze a handful, judge what is left of the feed, and write it down", 4.0)
     check = last_check(case.entries, case.on)
+    seen = check is not None and check.when.date() > last
     return Finding(
         code="back",
         level=Level.STEADY,
         bin=case.bin.key,
-        what="back again: look first, then feed half",
+        what=f"back again: {'' if seen else 'look first, then '}feed half of the usual",
         why=f"nobody was here for {days_words((last - first).days + 1)}; worms that went short get through less",
-        actions=() if check is not None and check.when.date() > last else (look,),
+        actions=() if seen else (look,),
         sure="by the days away in the settings",
         source="half of the usual after an absence (ours)",
         urgency=3.0,
