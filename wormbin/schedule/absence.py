@@ -247,7 +247,9 @@ def neighbour(
     none), and ``water`` is what to sprinkle where it is found dry.
     """
     never, others = left_out()
-    unfed = [day for day in when if amiss.held and (amiss.held_until is None or day < amiss.held_until)]
+    held = [day for day in when if amiss.held and (amiss.held_until is None or day < amiss.held_until)]
+    # Who is not away for long needs nobody to feed, even where somebody looks in for another reason.
+    unfed = held if (then.last - then.first).days + 1 > VISIT_DAYS else list(when)
     fed = [day for day in when if day not in unfed]
     each = by_hand(most_kg * VISIT_SHARE * (HELD_SHARE if amiss.held else 1.0))
     said = [f"Worm bin {bin.name}: {dated(then.first)} to {dated(then.last)}"]
@@ -255,7 +257,7 @@ def neighbour(
         until = f" before {dated(amiss.held_until)}" if amiss.held_until is not None else ""
         said.append(f"Please give it no feed{until}.")
     if unfed:
-        said.append(f"Please look in on {', '.join(map(dated, unfed))}, and lift and loosen it.")
+        said.append(f"Please look in on {', '.join(map(dated, unfed))}: lift and loosen it, and give it no feed.")
     if fed:
         said.append(f"Please look in on {', '.join(map(dated, fed))}.")
         said.append(
