@@ -18,7 +18,7 @@ from wormbin.farm.scenes import Scene
 from wormbin.farm.spoken import Spoken
 from wormbin.farm.views import Dated, StepView
 from wormbin.figures import Level
-from wormbin.measures import mass, parse_date, parse_last, told, volume
+from wormbin.measures import counted, mass, parse_date, parse_last, told, volume
 from wormbin.measures.daywords import day_words, days_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
@@ -126,7 +126,7 @@ def leaving(there: Scene, first: date, last: date) -> Leaving:
         ),
         neighbour=plan.neighbour(
             there.bin, then, when, amiss, most_kg=_at_once_kg(there, meal, (last - first).days / (len(when) + 1)),
-            by_hand=lambda kg: by_hand(there, kg), water=_cups(there, bare, len(when)), where=where,
+            by_hand=lambda kg: by_hand(there, kg), water=_to_sprinkle(there, bare, len(when)), where=where,
         ),
         visits=when,
     )  # fmt: skip
@@ -156,14 +156,13 @@ def _water(there: Scene, then: Meanwhile, eve: date, amiss: Amiss) -> tuple[floa
     return kg, Prepared(f"add {poured(kg, units)} of water, sprinkled all over, and squeeze again before you go")
 
 
-def _cups(there: Scene, then: Meanwhile, visits: int) -> str:
+def _to_sprinkle(there: Scene, then: Meanwhile, visits: int) -> str:
     """What a neighbour sprinkles at a visit where it crumbles: half a cup or more, at most a tenth of the contents."""
     total, low = there.today.total_kg.p50, there.settings.moisture_low
     short = total * max(0.0, low - then.driest) / (1.0 - low)
     if short <= 0 or not visits:
         return ""
-    cups = max(0.5, floor(min(short / visits, doses.AT_MOST * total) / CUP_L * 2) / 2)
-    return _counted(cups, "cup")
+    return _cups(min(short / visits, doses.AT_MOST * total) / CUP_L)
 
 
 def _at_once_kg(there: Scene, meal: Meal | None, every_days: float) -> float:
@@ -179,17 +178,17 @@ def by_hand(scene: Scene, kg: float) -> str:
     """
     spoken = Spoken(scene.table, {**HANDFUL, **scene.settings.measures})
     cup, handful = spoken.portions([f"1 cup {PEELINGS}", f"1 handful {PEELINGS}"])
-    handfuls, cups = floor(kg / handful.kg), floor(kg / cup.kg * 2) / 2
-    if handfuls < 1:
+    handfuls = floor(kg / handful.kg)
+    if not handfuls:
         return ""
-    said = f"{handfuls} handful{'s' if handfuls > 1 else ''}"
-    weighed = mass(floor(kg * 100) / 100, scene.settings.units)
-    return f"{_counted(cups, 'cup')} or {said} ({weighed})" if cups else f"{said} ({weighed})"
+    cups = f"{_cups(kg / cup.kg)} or " if kg >= cup.kg / 2 else ""
+    return f"{cups}{counted(handfuls, 'handful')} ({mass(floor(kg * 100) / 100, scene.settings.units)})"
 
 
-def _counted(count: float, name: str) -> str:
-    """ "half a cup", "1 cup", "2.5 cups"."""
-    return f"half a {name}" if count == 0.5 else f"{count:g} {name}{'s' if count > 1 else ''}"
+def _cups(count: float) -> str:
+    """ "half a cup", "2.5 cups": so many in halves, rounded down."""
+    halves = floor(count * 2)
+    return "half a cup" if halves <= 1 else f"{halves / 2:g} cup{'s' if halves > 2 else ''}"
 
 
 def absence(scene: Scene, first: str, last: str) -> Absence:

@@ -122,7 +122,7 @@ def meanwhile(ahead: Sequence[Day], settings: Settings, first: date, last: date)
     return Meanwhile(
         first=first,
         last=last,
-        bare=next((day.on for day in away if day.feed_waiting_days.p50 < BARE_DAYS), None),
+        bare=next((day.on for day in away if day.feed_waiting_days.p50 < BARE_DAYS and day.worms_kg.p50 > 0), None),
         dry=next((day.on for day in away if day.moisture.p50 < dry_under), None),
         wet=next((day.on for day in away if day.moisture.p50 > wet_over), None),
         driest=min((day.moisture.p50 for day in away), default=settings.moisture_low),
@@ -169,8 +169,8 @@ def before(
 def fed_words(on: date, units: str, meal: Meal | None, amiss: Amiss, where: str = "") -> str:
     """The last feeding before leaving: how much and when, that it is done, or why there is none."""
     if meal is None:
-        held = f"while this holds: {amiss.held}; then look here again"
-        return f"feed nothing {held if amiss.held else 'before you leave: what waits is enough to begin with'}"
+        held = f"{amiss.held}; look here again when that is over"
+        return f"feed nothing before you leave: {held if amiss.held else 'what waits is enough to begin with'}"
     if meal.done:
         more = "; feed nothing more" if amiss.held else ""
         return f"fed {mass(meal.kg, units)} {on_day(meal.on, on)}: done{more}"
