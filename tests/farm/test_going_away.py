@@ -56,14 +56,20 @@ def last_amount(words: str) -> str:
 
 
 @pytest.mark.parametrize(
-    ("today", "fed_on"), [("2026-06-02", "2026-06-04"), ("2026-06-04", "2026-06-04"), ("2026-06-05", "2026-06-05")],
+    ("today", "fed_on", "leaves"),
+    [
+        ("2026-06-02", "2026-06-08", "2026-06-09"), ("2026-06-04", "2026-06-04", LEAVES),
+        ("2026-06-05", "2026-06-05", LEAVES),
+    ],
     ids=["planned", "today", "the feeding day was let go by"],
 )  # fmt: skip
-def test_the_last_feeding_before_leaving_is_one_figure_at_every_door(store: Path, today: str, fed_on: str) -> None:
-    typed = last_amount(plan(store, today)["before"][0])
-    say(store, today, "settings", "away", HOLIDAY)
+def test_the_last_feeding_before_leaving_is_one_figure_at_every_door(
+    store: Path, today: str, fed_on: str, leaves: str
+) -> None:
+    typed = last_amount(plan(store, today, leaves)["before"][0])
+    say(store, today, "settings", "away", f"{leaves} to {LAST}")
     row, day = bin_row(store, today), date.fromisoformat(fed_on)
-    assert last_amount(plan(store, today)["before"][0]) == typed
+    assert last_amount(plan(store, today, leaves)["before"][0]) == typed
     assert last_amount(told_ahead(store, today)["what"]) == typed
     page = say(store, today, "sheet", "kitchen").split("\n\n")
     due = next(part for part in page if part.lstrip().startswith(f"{day:%a} {day.day:>2} {day:%b}") or fed_on == today)
@@ -112,6 +118,8 @@ def test_a_bin_that_is_held_is_fed_nothing_by_anybody(store: Path) -> None:
     assert any(step.startswith(("feed nothing", "fed 2.5 kg")) for step in told["before"])
     assert not any("bury up to" in line for line in told["neighbour"])
     assert any("no feed" in line or "do not feed it" in line for line in told["neighbour"])
+    later = plan(store, "2026-06-04", "2026-06-12", "2026-06-20")
+    assert FED.search(" ".join(later["before"])) is None, "nobody knows today what it may have in a week"
     say(store, "2026-06-04", "settings", "away", "2026-06-05 to 2026-06-10")
     said = " ".join((*bin_row(store, "2026-06-04")["do"], told_ahead(store, "2026-06-04")["what"]))
     assert FED.search(said) is None
