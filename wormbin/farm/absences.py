@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import floor
+from typing import TYPE_CHECKING
 
 from wormbin.advice import doses
 from wormbin.advice.action import Action, Doing
@@ -13,13 +14,12 @@ from wormbin.advice.judgement import to_do
 from wormbin.advice.rations import AT_ONCE_DAYS
 from wormbin.advice.wording import LEAST_WATER_L, poured
 from wormbin.farm.proposals import Absence
-from wormbin.farm.rounds import AWAY_AHEAD, in_tray, with_bedding
-from wormbin.farm.scenes import Scene
 from wormbin.farm.spoken import Spoken
 from wormbin.farm.views import Dated, StepView
 from wormbin.figures import Level
 from wormbin.measures import counted, mass, parse_date, parse_last, told, volume
 from wormbin.measures.daywords import day_words, days_words
+from wormbin.measures.units import GALLON_L
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
 from wormbin.process.views import Ahead, Planned
@@ -31,12 +31,15 @@ from wormbin.schedule.absence import Amiss, Meal, Meanwhile, Prepared
 from wormbin.schedule.days import feeding_days, last_feeding_day
 from wormbin.schedule.harvest import SOAK
 
+if TYPE_CHECKING:
+    from wormbin.farm.scenes import Scene
+
 LONGEST_DAYS = 180
 DONE_DAYS = 7
 """Bedding of so many days before leaving is the bedding that the plan asks for (ours)."""
 WET = frozenset({"too-wet", "standing-water", "air-short"})
 PEELINGS = "vegetable-scraps"
-CUP_L = 0.2366
+CUP_L = GALLON_L / 16
 HANDFUL = {"handful": "40 g"}
 """A handful of peelings where the keeper has none of their own (ours)."""
 
@@ -114,7 +117,7 @@ def leaving(there: Scene, first: date, last: date) -> Leaving:
     ahead = look_ahead(there.past.replay, [*planned, put_in], days)
     then = plan.meanwhile(ahead.days, settings, first, last)
     when = plan.visits(then, amiss)
-    where = in_tray(there)
+    where = there.in_tray
     return Leaving(
         then=then,
         ahead=ahead,
@@ -122,7 +125,7 @@ def leaving(there: Scene, first: date, last: date) -> Leaving:
         meal=meal,
         before=plan.before(
             there.on, settings, then, meal, amiss=amiss, bedding=(wanted_kg, laid), water=water,
-            where=where + (with_bedding(there, meal.kg) if meal is not None else ""),
+            where=where + (there.with_bedding(meal.kg) if meal is not None else ""),
         ),
         neighbour=plan.neighbour(
             there.bin, then, when, amiss, most_kg=_at_once_kg(there, meal, (last - first).days / (len(when) + 1)),
@@ -240,7 +243,7 @@ def away_ahead(scene: Scene, first: date, last: date) -> Finding:
     what = f"{days}: {plan.fed_words(on, units, found.meal, found.amiss)}"
     risk = next(iter(plan.risks(on, scene.settings, found.then, Amiss())))
     return Finding(
-        code=AWAY_AHEAD,
+        code="away-ahead",
         level=Level.WATCH if short else Level.STEADY,
         bin=scene.bin.key,
         what=told(f"{what}; {short[1]} {plan.about(short[0], on)}" if short else what, units),

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from wormbin.drawing.marks import plain
 from wormbin.exchange.calendar import Due
-from wormbin.farm.rounds import AWAY_AHEAD, also, do_now, headline, in_tray, mind, with_bedding
+from wormbin.farm.rounds import AWAY_AHEAD, also, do_now, headline, mind
 from wormbin.farm.scenes import Scene
 from wormbin.measures import mass
 from wormbin.measures.daywords import day_words
@@ -21,14 +21,14 @@ WEEK = 7
 def dues(scene: Scene, days: int) -> Iterator[Due]:
     """Feedings with their amounts, checks, and the steps of the harvest, for so many days from the day looked at."""
     one, units, last = scene.bin, scene.settings.units, scene.on + timedelta(days=days)
-    where = in_tray(scene)
+    where = scene.in_tray
     if scene.next_feeding == scene.on and scene.ration.kg > 0:
-        along = with_bedding(scene, scene.ration.kg)
+        along = scene.with_bedding(scene.ration.kg)
         yield Due(scene.on, one.key, "feed", f"Feed {one.name}: up to {mass(scene.ration.kg, units)}{where}{along}")
     for each in scene.feedings_to_come:
         if each.on <= last and each.feed_kg > 0:
             words = f"with {mass(each.bedding_kg, units)} of bedding as usual" if each.bedding_kg > 0.005 else ""
-            along = with_bedding(scene, each.feed_kg)
+            along = scene.with_bedding(each.feed_kg)
             yield Due(
                 each.on, one.key, "feed", f"Feed {one.name}: about {mass(each.feed_kg, units)}{where}{along}", words
             )

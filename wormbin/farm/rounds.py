@@ -97,17 +97,6 @@ def feed_words(scene: Scene) -> str:
     return mass(scene.ration.kg, scene.settings.units) if scene.ration.kg > 0 else "nothing"
 
 
-def in_tray(scene: Scene) -> str:
-    """ " in the upper tray": where the next feeding goes; nothing in a plain bin."""
-    return f" in the {scene.fed_tray_words}" if scene.fed_tray_words else ""
-
-
-def with_bedding(scene: Scene, feed_kg: float) -> str:
-    """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
-    kg, name = scene.bedding_with(feed_kg)
-    return f" with {mass(kg, scene.settings.units)} {name}" if kg > 0 else ""
-
-
 def waiting_words(scene: Scene) -> str:
     """ "1.4 kg, 9 days of work", or "nothing"."""
     kg = scene.today.feed_waiting_kg.p50
@@ -165,7 +154,7 @@ def _due(scene: Scene) -> Iterator[Action]:
         yield Action(Doing.FEED, f"feed no more before the harvest, which is planned for {until}")
     if scene.next_feeding == scene.on and scene.ration.kg > 0:
         until = day_words(scene.ration.until, scene.on)
-        words = f"feed up to {feed_words(scene)}{in_tray(scene)}{with_bedding(scene, scene.ration.kg)}"
+        words = f"feed up to {feed_words(scene)}{scene.in_tray}{scene.with_bedding(scene.ration.kg)}"
         yield Action(Doing.FEED, f"{words}, to last until {until}", scene.ration.kg)
     if scene.next_check == scene.on:
         yield Action(Doing.MEASURE, "look in and write a check")

@@ -21,6 +21,7 @@ from wormbin.farm.harvesting import Coming, next_harvest
 from wormbin.farm.memory import Past
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
+from wormbin.measures import mass
 from wormbin.measures.daywords import day_words
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
@@ -205,6 +206,16 @@ class Scene:
         if found is None or found.choice is None or found.share * feed_kg < LEAST_BEDDING_KG:
             return 0.0, ""
         return found.share * feed_kg, name_dry(found.choice.material)
+
+    @property
+    def in_tray(self) -> str:
+        """ " in the upper tray": where the next feeding goes; nothing in a plain bin."""
+        return f" in the {self.fed_tray_words}" if self.fed_tray_words else ""
+
+    def with_bedding(self, feed_kg: float) -> str:
+        """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
+        kg, name = self.bedding_with(feed_kg)
+        return f" with {mass(kg, self.settings.units)} {name}" if kg > 0 else ""
 
     @cached_property
     def next_feeding(self) -> date | None:

@@ -23,8 +23,9 @@ class AwayForm(Form[None]):
     """Writes nothing into the log; the days are kept in the settings."""
 
     HELP = (
-        "Say the first and the last day away; the next holiday of the settings stands there already. The plan says what to do before you leave, when water or feed would run "
-        "short, what may go wrong, and gives a page for a neighbour; ^O opens that page, to print it."
+        "Say the first and the last day away; the next holiday of the settings stands there already. The plan says "
+        "what to do before you leave, when water or feed would run short, what may go wrong, and gives a page for a "
+        "neighbour; ^O opens that page, to print it."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
