@@ -1,4 +1,4 @@
-"""The same log gives the same figures to the digit, however they were reached: packed, gone on with, or from nothing."""
+"""The same log gives the same figures to the digit, however reached: packed, gone on with, or from nothing."""
 
 from __future__ import annotations
 
@@ -42,6 +42,7 @@ def test_a_day_asked_about_later_or_from_what_is_kept_has_the_figures_that_it_ha
     in_summer = (now - timedelta(days=100)).date()
     assert figures(packed, in_summer) == figures(cold, in_summer)
     assert figures(packed) == today, "asked again after an older day"
-    evening, later = (replace(packed, clock=lambda at=now + by: at) for by in (timedelta(hours=3), timedelta(days=40)))
+    evening = replace(packed, clock=lambda: now + timedelta(hours=3))
     assert figures(evening) == today, "later in the evening"
+    later = replace(packed, clock=lambda: now + timedelta(days=40))
     assert figures(later, now.date()) == today, "after forty days"

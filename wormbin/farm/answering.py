@@ -298,7 +298,8 @@ class Answering(OpenFarm):
         from wormbin.farm.starts import first_entries, proposal, read_bin
 
         one = read_bin(draft, self.farm(), self.clock())
-        return proposal(one, first_entries(one, draft.worms, self.table, self.settings()), self.table, self.settings())
+        settings = self.settings_now()
+        return proposal(one, first_entries(one, draft.worms, self.table, settings), self.table, settings)
 
     def mix(
         self,
