@@ -133,6 +133,7 @@ def harvest(desk: Desk) -> Exit:
             args.amount,
             moisture=args.moisture,
             worms_out=args.worms_out,
+            left_behind=args.left_behind,
             lot=args.lot,
             heading=head,
         )

@@ -126,6 +126,7 @@ class Farmstead(Helping):
         *,
         moisture: str = "",
         worms_out: str = "",
+        left_behind: str = "",
         lot: str | None = None,
         heading: Heading = NOW,
     ) -> Recorded:
@@ -133,7 +134,8 @@ class Farmstead(Helping):
 
         None leaves the lot of the line that is put right as it is; empty takes the castings out of it.
         """
-        return self._asking(heading).harvest(bin, castings, moisture, worms_out, lot, self.castings(), heading)
+        ledger = self._asking(heading)
+        return ledger.harvest(bin, castings, moisture, worms_out, left_behind, lot, self.castings(), heading)
 
     def castings(self) -> Lots:
         """Castings after the harvest: lots, stock, sales, uses, where a bag came from."""
@@ -156,7 +158,7 @@ class Farmstead(Helping):
 
         farm, now = self.farm(), self.clock()
         one = read_bin(draft, farm, now)
-        first = first_entries(one, draft.worms, self.table, self.settings())
+        first = first_entries(one, draft.worms, self.table, self.settings_now())
         grown = replace(farm, bins=(*farm.bins, one))
         ledger = replace(self.ledger(), farm=grown)
         when = "" if one.started == now.date() else one.started.isoformat()
