@@ -12,7 +12,7 @@ from wormbin.process import course as courses
 from wormbin.process.pools import WATER, WORMS
 from wormbin.process.readings import Reading
 from wormbin.process.run import Run
-from wormbin.process.views import Judged
+from wormbin.process.views import FULL_WEIGHT, Judged
 from wormbin.process.warmth import READING_SD_C
 from wormbin.records.entries import Entry, Harvest
 
@@ -145,6 +145,11 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
             for part, kg in zip(course.parts, most, strict=True):
                 part[WATER] = min(part[WATER], kg)
     run.correct(before)
+    if quantity == "worms_kg" or overall.weight < FULL_WEIGHT:
+        # Whoever is told that a reading counts less is told what is taken in its place.
+        now = _expected(run, quantity, first) or expected
+        shown = readings.shown(quantity, now[0])
+        run.judged[-len(group) :] = [replace(each, taken=shown) for each in run.judged[-len(group) :]]
     run.used += len(group)
     if quantity == "worms_kg":
         run.last_survey = run.t
