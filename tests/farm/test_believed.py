@@ -30,6 +30,7 @@ def test_a_survey_far_off_is_told_beside_what_was_believed_and_what_is_taken(tmp
     assert int(found[3]) < 75
     farm = farmstead(tmp_path)
     (judged,) = [each for each in farm.scene("kitchen").past.judged if each.quantity == "worms_kg"]
+    assert judged.taken is not None
     assert judged.taken == pytest.approx(farm.scene("kitchen").past.today.worms_kg.p50, rel=0.02)
     assert judged.expected.p50 < judged.taken < judged.read
     view = farm.look("kitchen")
