@@ -25,7 +25,7 @@ from wormbin.store.desk import Desk
 FORM = 3
 """Raised whenever what is kept on disk changes its shape."""
 REACH_DAYS = 180
-"""So many days back a past is seen, however it was reached."""
+"""So many days back a past is seen, however it was reached; no rule looks back further."""
 KEPT_DAYS = 200
 KEPT_BELIEFS = 14
 

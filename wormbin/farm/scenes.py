@@ -17,7 +17,7 @@ from wormbin.advice.rations import Ration, no_feed_until
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.advice.wet_to_come import WetToCome, wet_to_come
 from wormbin.farm.harvesting import Coming, next_harvest
-from wormbin.farm.memory import REACH_DAYS, Past
+from wormbin.farm.memory import Past
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
 from wormbin.measures.daywords import day_words
@@ -33,6 +33,7 @@ from wormbin.schedule.harvest import Step
 from wormbin.schedule.plan import planned
 
 UNFED_DAYS = 45
+HISTORY_DAYS = 180
 LEAST_BEDDING_KG = 0.01
 NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
 """After a harvest worms get a quarter of the usual for a week (common practice, no source; the step says the same)."""
@@ -131,7 +132,7 @@ class Scene:
             bin=self.bin,
             now=self.now,
             today=self.past.today,
-            history=self.past.days[-REACH_DAYS:],
+            history=self.past.days[-HISTORY_DAYS:],
             ahead=ahead,
             unfed=self.unfed,
             entries=self.food_log,
@@ -259,7 +260,7 @@ class Scene:
         lines = (*self.entries, *sorted(entries, key=lambda entry: entry.when))
         past = Past(
             replay,
-            self.past.days.last(REACH_DAYS).before(replay.today.on).and_then(Days([replay.today])),
+            self.past.days.last(HISTORY_DAYS).before(replay.today.on).and_then(Days([replay.today])),
             self.past.judged,
             lines,
             now,
