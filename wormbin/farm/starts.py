@@ -7,7 +7,6 @@ from datetime import date, datetime
 from functools import partial
 from math import inf
 
-from wormbin.advice.limits import STOCK_KG_M2
 from wormbin.advice.wording import layer
 from wormbin.farm.proposals import BinDraft, PortionView, StartProposal
 from wormbin.farm.spoken import Faults, Spoken, choice, yes_no
@@ -22,7 +21,7 @@ from wormbin.records.farms import Farm, Settings
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.science.blend import Ingredient
 from wormbin.science.first_bed import BOX_KG, bed_depth_m, first_bed, rations
-from wormbin.science.stocking import most_worms_kg
+from wormbin.science.stocking import first_worms_kg, most_worms_kg
 
 BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
 TORN = {"flattened-cardboard": BOARD}
@@ -144,7 +143,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     bedding = next(what for what in whats if isinstance(what, Bedding))
     water = next((what.kg for what in whats if isinstance(what, Watering)), 0.0)
     said = next((what for what in whats if isinstance(what, Stocking)), None)
-    carries = STOCK_KG_M2 * one.footprint_m2
+    carries = first_worms_kg(one.footprint_m2)
     worms_kg = said.worms_kg if said else carries
     # More worms than the surface bears eat no more than those that it does bear.
     most_kg = most_worms_kg(one.footprint_m2)
