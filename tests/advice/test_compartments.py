@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
-from tests.advice.cases import BIN, TODAY, a_case, a_day, ahead_of, band, fed
+from tests.advice.cases import BIN, TODAY, a_case, a_day, ahead_of, band, fed, looked
 from wormbin.advice.action import Action, Doing, merged
 from wormbin.advice.case import Case
 from wormbin.advice.judgement import findings, to_do
@@ -15,7 +16,7 @@ from wormbin.advice.trays import part_name, tray_to_feed, trays
 from wormbin.figures import Band, Level
 from wormbin.process.views import Layers, Part
 from wormbin.records.bins import Method
-from wormbin.records.entries import Entry, Feeding
+from wormbin.records.entries import Entry, Feeding, Squeeze
 
 
 def a_part(number: int, **changes: Any) -> Part:
@@ -37,13 +38,15 @@ def stacked(*parts: Part, method: Method = Method.UPWARD) -> Case:
 
 
 def test_a_wet_middle_tray_is_named_though_the_bin_is_right_on_the_whole() -> None:
-    wet = a_part(2, moisture=band(0.885, 0.003))
-    found = [each for each in findings(stacked(a_part(1), wet, a_part(3))) if each.code == "too-wet"]
+    wet = a_part(2, moisture=band(0.885, 0.003), dry_kg=band(3 * 0.115))
+    case = stacked(a_part(1), wet, a_part(3))
+    case = replace(case, entries=(*case.entries, looked(TODAY - timedelta(days=4), squeeze=Squeeze.SPONGE)))
+    found = [each for each in findings(case) if each.code == "too-wet"]
     assert [each.compartment for each in found] == [2]
     assert found[0].what.startswith("middle tray: too wet: moisture about 88%")
     assert "in the middle tray" in found[0].do[0]
     # 3 kg at 88.5 % to 83 %: 3 * 0.055 / 0.75 = 0.22 kg, of the tray and not of the whole bin
-    assert "220 g" in found[0].do[0]
+    assert "add 200 g dry" in found[0].do[0]
 
 
 def test_one_tray_may_be_too_wet_and_another_too_dry() -> None:

@@ -16,6 +16,7 @@ class Doing(StrEnum):
     EMERGENCY = "emergency"
     STOP = "stop feeding"
     TAKE_OUT = "take out feed"
+    LOOK = "look first"
     DRAIN = "drain"
     WARMTH = "warmth"
     WATER = "water"

@@ -12,6 +12,7 @@ from wormbin.process.views import Ahead, Day, Judged, Learned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
+from wormbin.records.silences import Silence
 
 
 class Table(Protocol):
@@ -49,6 +50,8 @@ class Case:
     lasts_until: date | None = None
     feed_days: tuple[date, ...] = ()
     own_cure_days: int | None = None
+    silence: Silence | None = None
+    """Days of which nobody knows what was done, where they run until yesterday or the last look ended them."""
 
     @property
     def on(self) -> date:

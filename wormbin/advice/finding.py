@@ -31,6 +31,16 @@ class Finding:
     compartment: int = 0
     numbers: tuple[Quantity, ...] = ()
     emergency: bool = False
+    feed: float = 1.0
+    short: str = ""
+    bars: tuple[Doing, ...] = ()
+    seen: bool = False
+
+    @property
+    def brake(self) -> float:
+        """What is left of the ration while it holds: nothing where one of its steps stops or takes out feed."""
+        stops = (Doing.STOP, Doing.TAKE_OUT, Doing.EMERGENCY)
+        return 0.0 if any(action.kind in stops for action in self.actions) else self.feed
 
     @property
     def do(self) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
-from math import inf
+from math import floor, inf, log10
 
 from wormbin.figures import Band
 from wormbin.measures import area as surface
@@ -15,6 +15,8 @@ from wormbin.process.views import Window
 from wormbin.records.farms import Settings
 
 __all__ = [
+    "LEAST_DRY_KG",
+    "LEAST_WATER_L",
     "day_words",
     "days",
     "degrees",
@@ -26,6 +28,8 @@ __all__ = [
     "one_in",
     "percent",
     "percent_band",
+    "poured",
+    "scooped",
     "spread",
     "stocking",
     "surface",
@@ -42,10 +46,30 @@ HAND_M = 0.10
 """1 kg/m2 in lb/ft2."""
 
 
+LEAST_WATER_L, LEAST_DRY_KG = 0.05, 0.02
+"""Under a few spoons or a handful nothing is asked for (ours)."""
 SOON_DAYS = 14
 """What may come only in the last days that are looked ahead at is told by the first of them alone."""
 WIDE = 5.0
 """A band whose ends differ by more than this factor says that next to nothing is known, and is told so."""
+
+
+def _round(value: float) -> float:
+    """To two digits, the second of them 0 or 5: what a cup or a kitchen scale can tell."""
+    if value <= 0:
+        return 0.0
+    step = 5 * 10.0 ** (floor(log10(value)) - 1)
+    return max(step, step * floor(value / step + 0.5 + 1e-9))
+
+
+def scooped(kg: float, units: str) -> str:
+    """A mass to put in or take out, as a kitchen can measure it."""
+    return mass(_round(kg / 0.45359237) * 0.45359237 if units == "us" else _round(kg), units)
+
+
+def poured(litres: float, units: str) -> str:
+    """An amount of water as a kitchen can measure it."""
+    return volume(_round(litres / 0.946353) * 0.946353 if units == "us" else _round(litres), units)
 
 
 def spread(band: Band, show: Callable[[float], str]) -> str:

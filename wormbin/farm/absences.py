@@ -61,9 +61,7 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     amiss = replace(amiss, hold=amiss.hold or held)
     most_kg = step_up_kg(scene.food_log, scene.on, min((ends - begins).days + 1, AHEAD_OF_LEAVING_DAYS))
     feed_kg = (
-        0.0
-        if amiss.hold
-        else feed_before_leaving(scene.bin, scene.past.today, begins, ends, share=share, most_kg=most_kg)
+        0.0 if amiss.hold else feed_before_leaving(scene.bin, scene.today, begins, ends, share=share, most_kg=most_kg)
     )
     if eve == scene.on:
         feed_kg = min(feed_kg, scene.ration.kg)
@@ -78,7 +76,7 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     ahead = look_ahead(scene.past.replay, plan, (ends - scene.on).days + 7)
     found = absence_plan(
         scene.bin,
-        scene.past.today,
+        scene.today,
         ahead.days,
         scene.settings,
         begins,

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from wormbin.advice.action import Doing
+from wormbin.advice.judgement import findings
 from wormbin.advice.rules.harvest import all_wet_kg
-from wormbin.advice.rules.moisture import too_wet
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.gauging import range_words
 from wormbin.farm.opening import OpenFarm
@@ -55,7 +56,7 @@ def doubt(farm: OpenFarm, one: Bin, entries: Sequence[Entry], replaces: str) -> 
             if isinstance(what, Watering):
                 asked += into_wet(what, entry, scene)
             else:
-                asked += against(what, one, scene.past.today, units, entry.compartment)
+                asked += against(what, one, scene.today, units, entry.compartment)
     if asked:
         raise DoubtedError(tuple(asked))
 
@@ -64,12 +65,12 @@ def into_wet(what: Watering, entry: Entry, scene: Scene) -> list[Question]:
     """What to ask of water into a bin that was too wet by then, by a reading or by the log."""
     case = scene.as_it_is
     if not entry.day_only:
-        case = replace(case, judged=tuple(each for each in case.judged if each.when <= entry.when))
-    found = too_wet(case)
+        case = replace(case, entries=tuple(each for each in case.entries if each.when <= entry.when))
+    found = next((each for each in findings(case) if Doing.WATER in each.bars), None)
     if found is None:
         return []
     read = volume(what.kg, scene.settings.units)
-    words = f"{read} of water into a bin that is {found.what}. Wait until a handful is like a wrung sponge. Keep it?"
+    words = f"{read} of water, and {found.what}. Wait until a handful is like a wrung sponge. Keep it?"
     return [Question("water", read, words)]
 
 

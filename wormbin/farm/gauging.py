@@ -106,7 +106,7 @@ def range_words(band: Band, say: Callable[[float], str]) -> str:
 
 def gauges(scene: Scene) -> tuple[GaugeView, ...]:
     """Every gauge of a bin, the ones that a keeper acts on first."""
-    today, units = scene.past.today, scene.settings.units
+    today, units = scene.today, scene.settings.units
     area, box = scene.bin.footprint_m2, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)
     depth = today.contents_m.p50
     air = judged_share(scene.case)[2] or Band.exactly(1.0)
@@ -148,7 +148,7 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
             "{:.0f}".format, "", more="; mostly bedding, no harm" if today.cn.p50 > BEDDING_CN else "",
         ),
     ]  # fmt: skip
-    return tuple(_of_nothing(each) for each in made) if is_empty(scene.past.today) else tuple(made)
+    return tuple(_of_nothing(each) for each in made) if is_empty(scene.today) else tuple(made)
 
 
 def _of_nothing(gauge: GaugeView) -> GaugeView:

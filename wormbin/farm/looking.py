@@ -32,7 +32,7 @@ def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
     return BinView(
         bin=scene.bin,
         on=scene.on,
-        day=scene.past.today.day,
+        day=scene.today.day,
         level=level(found),
         headline=headline(scene),
         findings=found,
@@ -66,7 +66,7 @@ def material_name(scene: Scene) -> Callable[[str], str]:
 
 def cut(scene: Scene) -> CutView:
     """The cutaway's layers, one compartment or several; the last ruler reading beside the whole."""
-    one, today = scene.bin, scene.past.today
+    one, today = scene.bin, scene.today
     ruler = latest(scene.past.judged, "contents_m", scene.on)
     surface = max(one.surface_m2, 1e-9)
     if len(today.parts) > 1:

@@ -19,7 +19,9 @@ from wormbin.process.replay import Replay, first_day, replay
 from wormbin.process.views import Day, Judged, Learned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, standing
+from wormbin.records.farms import Away
 from wormbin.records.shapes import shape_of
+from wormbin.records.silences import Silence
 from wormbin.store.desk import Desk
 
 FORM = 3
@@ -47,6 +49,11 @@ class Past:
         return self.days[-1]
 
     @property
+    def silences(self) -> tuple[Silence, ...]:
+        """Stretches of which nobody knows what was done, up to yesterday."""
+        return self.replay.silences
+
+    @property
     def learned(self) -> Learned:
         """What the log has taught about this bin."""
         return self.replay.learned
@@ -72,22 +79,29 @@ class Memory:
         self._pasts: dict[str, tuple[tuple[object, ...], Past]] = {}
         self._kept: dict[str, _Kept] = {}
 
-    def past(self, one: Bin, entries: Sequence[Entry], until: datetime, materials: str) -> Past:
-        """The bin's past up to ``until``; ``materials`` is a token that changes when the keeper's own values do."""
-        key = (self._revision(one.key), one, until.date(), until.hour, materials)
+    def past(
+        self, one: Bin, entries: Sequence[Entry], until: datetime, materials: str, away: tuple[Away, ...] = ()
+    ) -> Past:
+        """The bin's past up to ``until``; ``materials`` is a token that changes when the keeper's own values do.
+
+        ``away`` are days on which nobody was there: a log without lines is no riddle then.
+        """
+        key = (self._revision(one.key), one, until.date(), until.hour, materials, away)
         held = self._pasts.get(one.key)
         if held is not None and held[0] == key:
             return held[1]
-        past = self._work_out(one, entries, until, materials)
+        past = self._work_out(one, entries, until, materials, away)
         self._pasts[one.key] = (key, past)
         return past
 
-    def _work_out(self, one: Bin, entries: Sequence[Entry], until: datetime, materials: str) -> Past:
+    def _work_out(
+        self, one: Bin, entries: Sequence[Entry], until: datetime, materials: str, away: tuple[Away, ...]
+    ) -> Past:
         mark = f"{__version__}/{FORM}/{materials}"
         kept = self._kept.get(one.key) or self._load(one.key, mark)
         if kept is None or kept.mark != mark:
             kept = _Kept([], Days(()), [], mark)
-        past, days = self._replayed(kept, one, entries, until)
+        past, days = self._replayed(kept, one, entries, until, away)
         now = past.replay
         fitting = [belief for belief in kept.beliefs if belief.on <= now.looks[0].on]
         fresh = {belief.on: belief for belief in (*fitting, *now.beliefs)}
@@ -105,7 +119,9 @@ class Memory:
         self._kept[one.key] = update
         return past
 
-    def _replayed(self, kept: _Kept, one: Bin, entries: Sequence[Entry], until: datetime) -> tuple[Past, Days]:
+    def _replayed(
+        self, kept: _Kept, one: Bin, entries: Sequence[Entry], until: datetime, away: tuple[Away, ...]
+    ) -> tuple[Past, Days]:
         """The past, gone on with from what is kept wherever that still fits these lines; and all days known."""
         wall = until.replace(tzinfo=None)
         lines = standing([entry for entry in entries if entry.when.replace(tzinfo=None) <= wall])
@@ -114,20 +130,23 @@ class Memory:
         begins = kept.days.first_on()
         # A belief is gone on from only where no day within reach before it is missing.
         whole = begins is not None and begins <= reach
-        now = replay(one, lines, self._table(), until, resume=[b for b in kept.beliefs if whole or b.on <= reach])
+        resume = [belief for belief in kept.beliefs if whole or belief.on <= reach]
+        now = replay(one, lines, self._table(), until, away=away, resume=resume)
         first = now.looks[0].on
         earlier = [] if first == start else [each for each in kept.judged if each.when.date() < first]
         days = kept.days.before(first).and_then(days_of(now)) if whole and first > start else days_of(now)
         return Past(now, days.last(REACH_DAYS), (*earlier, *now.judged), lines, until), days
 
-    def without(self, line: str, one: Bin, entries: Sequence[Entry], until: datetime) -> Past:
+    def without(
+        self, line: str, one: Bin, entries: Sequence[Entry], until: datetime, away: tuple[Away, ...] = ()
+    ) -> Past:
         """What the past would be had one line never been written, nor those that it put right; nothing is kept."""
         replaces = {entry.id: entry.replaces for entry in entries}
         gone = {line}
         while (line := replaces.get(line, "")) and line not in gone:
             gone.add(line)
         kept = self._kept.get(one.key) or _Kept([], Days(()), [])
-        return self._replayed(kept, one, [entry for entry in entries if entry.id not in gone], until)[0]
+        return self._replayed(kept, one, [entry for entry in entries if entry.id not in gone], until, away)[0]
 
     def _load(self, key: str, mark: str) -> _Kept | None:
         read = self._desk.worked_out(place_of(key), mark)

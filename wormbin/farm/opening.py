@@ -217,7 +217,8 @@ class OpenFarm:
         """
         entries = [each for each in self.store.entries(scene.bin.key) if then is None or each.when <= then]
         now = scene.now if then is None else end_of_quarter(then)
-        return replace(scene, now=now, past=self._memory.without(line, scene.bin, entries, now))
+        past = self._memory.without(line, scene.bin, entries, now, scene.settings.away)
+        return replace(scene, now=now, past=past)
 
     def scene(self, words: str, on: date | None = None, days: int = AHEAD_DAYS) -> Scene:
         """A bin as it is looked at on a day."""
@@ -233,7 +234,7 @@ class OpenFarm:
         held = self._scenes.get(one.key)
         if held is not None and held[0] == key:
             return held[1]
-        past = self._memory.past(one, self.store.entries(one.key), now, materials)
+        past = self._memory.past(one, self.store.entries(one.key), now, materials, settings.away)
         scene = Scene(one, past, now, settings, self.table, days, cure)
         self._scenes[one.key] = (key, scene)
         return scene

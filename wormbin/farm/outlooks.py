@@ -59,7 +59,7 @@ def harvest_document(harvest: HarvestView) -> dict[str, object]:
 def outlook_document(scene: Scene) -> Document:
     """``state`` today, ``series`` day by day ahead (today first), ``learned``, ``harvest``."""
     basis, age = moisture_basis(scene)
-    today, learned = scene.past.today, scene.past.learned
+    today, learned = scene.today, scene.past.learned
     state = day_document(today) | {
         "moisture_basis": basis,
         "moisture_reading_age_days": age,

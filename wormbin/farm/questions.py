@@ -74,7 +74,7 @@ def _acid(check: Check) -> list[Question]:
 
 
 def _against_belief(check: Check, scene: Scene) -> list[Question]:
-    today, units = scene.past.today, scene.settings.units
+    today, units = scene.today, scene.settings.units
     found = []
     for field, quantity, value, band, error in (
         ("moisture", "moisture", check.moisture, today.moisture, 0.10),

@@ -134,7 +134,7 @@ def _whole(scene: Scene, begins: date) -> Scene:
     if kept is not None and kept <= begins:
         return scene
     past = scene.past
-    run = replay(scene.bin, past.entries, scene.table, past.until)
+    run = replay(scene.bin, past.entries, scene.table, past.until, away=scene.settings.away)
     earlier = days_of(run).before(kept) if kept is not None else days_of(run)
     judged = [each for each in run.judged if kept is not None and each.when.date() < kept]
     held = past.judged if kept is None else tuple(each for each in past.judged if each.when.date() >= kept)

@@ -32,7 +32,7 @@ ROUND_STEPS = 5
 
 def row(scene: Scene) -> RoundRow:
     """The row of one bin."""
-    today, units, found = scene.past.today, scene.settings.units, scene.findings
+    today, units, found = scene.today, scene.settings.units, scene.findings
     worst = level(found)
     _basis, age = moisture_basis(scene)
     fed = any(isinstance(entry.what, Feeding) and entry.when.date() == scene.on for entry in scene.entries)
@@ -107,7 +107,7 @@ def with_bedding(scene: Scene, feed_kg: float) -> str:
 
 def waiting_words(scene: Scene) -> str:
     """ "1.4 kg, 9 days of work", or "nothing"."""
-    kg = scene.past.today.feed_waiting_kg.p50
+    kg = scene.today.feed_waiting_kg.p50
     return f"{mass(kg, scene.settings.units)}, {work_words(scene.waiting_days.p50)}" if kg >= LEAST_KG else "nothing"
 
 
@@ -124,7 +124,7 @@ def headline(scene: Scene) -> str:
 
 def quiet_words(scene: Scene) -> str:
     """What to say of a bin with nothing the matter."""
-    today = scene.past.today
+    today = scene.today
     if today.worms_kg.p90 <= 0:
         return "no worms are in yet"
     aside = beside_words(scene)

@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
-from wormbin.advice.backlog import backlog
 from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
+from wormbin.advice.clock import by_chart, kg_in, pace_kg_day
 from wormbin.advice.finding import Finding
 from wormbin.advice.food import food_log
-from wormbin.advice.judgement import findings, held_until, todays_ration
-from wormbin.advice.rations import Ration, no_feed_until
+from wormbin.advice.judgement import Judgement, judge
+from wormbin.advice.rations import AT_ONCE_DAYS, Ration, interval_days
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.advice.wet_to_come import WetToCome, wet_to_come
 from wormbin.farm.harvesting import Coming, next_harvest
@@ -23,11 +23,12 @@ from wormbin.materials.table import MaterialTable
 from wormbin.measures.daywords import day_words
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
-from wormbin.process.views import Ahead, Planned
+from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
 from wormbin.records.habits import stocked_on
+from wormbin.records.silences import last_silence
 from wormbin.schedule.days import fed_on, feeding_after, feeding_days, next_check, next_feeding
 from wormbin.schedule.harvest import Step
 from wormbin.schedule.plan import planned
@@ -79,10 +80,10 @@ class Scene:
             self.bin,
             self.food_log,
             self.settings,
-            self.past.today,
+            self.today,
             self.ahead_days,
-            ahead=self.unfed.days[:1],
-            past=self.past.days,
+            room=lambda days: kg_in(self.as_it_is, min(days, AT_ONCE_DAYS)),
+            pace_kg_day=pace_kg_day(self.as_it_is, interval_days(self.as_it_is)),
             not_before=self.held_until,
         )
         tray = self.tray_to_feed
@@ -109,13 +110,10 @@ class Scene:
         """What the rules look at before anything is planned: the feed they hold is not planned."""
         return self._case(replace(self.unfed, plan=()))
 
-    @cached_property
+    @property
     def held_until(self) -> date | None:
         """The first day on which the bin may be fed again; None when it may be fed today, or nobody can tell."""
-        if self.can_take.kg > 0:
-            return None
-        alarms = held_until(findings(self.as_it_is))
-        return max(filter(None, (no_feed_until(self.as_it_is), alarms)), default=None)
+        return self.can_take.held_until if self.can_take.kg <= 0 else None
 
     @cached_property
     def ahead(self) -> Ahead:
@@ -131,8 +129,8 @@ class Scene:
         return Case(
             bin=self.bin,
             now=self.now,
-            today=self.past.today,
-            history=self.past.days[-HISTORY_DAYS:],
+            today=self.today,
+            history=self.past.days.last(HISTORY_DAYS).before(self.on).and_then(Days([self.today])),
             ahead=ahead,
             unfed=self.unfed,
             entries=self.food_log,
@@ -140,9 +138,10 @@ class Scene:
             learned=self.past.learned,
             settings=self.settings,
             table=self.table,
-            lasts_until=feeding_after(self.bin.key, self.settings, self.on),
+            lasts_until=self.until,
             feed_days=self.feed_days,
             own_cure_days=self.own_cure_days,
+            silence=last_silence(self.past.silences, self.entries, self.on),
         )
 
     @cached_property
@@ -151,14 +150,19 @@ class Scene:
         return feeding_days(self.settings, self.tomorrow(), self.on + timedelta(days=UNFED_DAYS), self.bin.key)
 
     @cached_property
+    def today(self) -> Day:
+        """The bin at this moment, its days of work as its look-ahead has them."""
+        return by_chart(self.past.today, self.unfed.days)
+
+    @property
     def waiting_days(self) -> Band:
-        """Days of work waiting: as advice counts them where it can tell, so that a screen never shows two numbers."""
-        return backlog(self.case)(self.past.today) or self.past.today.feed_waiting_days
+        """Days of work waiting."""
+        return self.today.feed_waiting_days
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """All findings, worst first."""
-        return findings(self.case)
+        return judge(self.case, self.until).findings
 
     @property
     def hungry(self) -> bool:
@@ -191,11 +195,19 @@ class Scene:
             return found
         return next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=rest[1])
 
+    @property
+    def until(self) -> date:
+        """The feeding day until which a feeding of today is to last."""
+        return feeding_after(self.bin.key, self.settings, self.on)
+
     @cached_property
+    def _before_planning(self) -> Judgement:
+        return judge(self.as_it_is, self.until)
+
+    @property
     def can_take(self) -> Ration:
         """How much the bin can take today, to last until the feeding day after it, whatever is planned for it."""
-        case = self.as_it_is
-        return todays_ration(case, findings(case), feeding_after(self.bin.key, self.settings, self.on))
+        return self._before_planning.ration
 
     @cached_property
     def ration(self) -> Ration:

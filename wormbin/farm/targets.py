@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wormbin.advice.clock import kg_in
 from wormbin.advice.limits import COMFORT_C, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
 from wormbin.advice.rations import interval_days
 from wormbin.farm.scenes import Scene
@@ -27,5 +28,5 @@ def targets(scene: Scene) -> dict[str, Target]:
 
 
 def most_waiting_kg(scene: Scene) -> float:
-    """Feed that may wait, kg fresh: what the worms get through in the days after which overfeeding is taken back."""
-    return scene.past.today.appetite_kg_day.p50 * overfed(interval_days(scene.case)).watch.leave
+    """Feed that may wait, kg fresh: what is worked off in the days after which overfeeding is taken back."""
+    return kg_in(scene.case, overfed(interval_days(scene.case)).watch.leave)

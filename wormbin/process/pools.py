@@ -72,6 +72,13 @@ def add(
         into[FRESH + pool] += kg
 
 
+def add_usual(into: Compartment, one: Sequence[float], kg: float) -> None:
+    """Put ``kg`` fresh of a mix in; ``one`` is a kg of it as a compartment."""
+    if kg > 0.0:
+        for i in (*range(FRESH + 4), WATER, RAW, RAW + 1, RAW_FIBRE):
+            into[i] += one[i] * kg
+
+
 def scale_pool(c: Compartment, pool: int, factor: float) -> None:
     """Multiply a pool's matter by ``factor``: all its elements alike, and the fresh mass it came in as."""
     for start in (VOLATILE, CARBON, NITROGEN, ASH):

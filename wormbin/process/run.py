@@ -283,9 +283,7 @@ class Run:
             c = each.parts[part]
             factor = exp(each.log_input)
             for what, kg in ((self.usual, feed_kg), (self.usual_bedding, bedding_kg)):
-                if kg > 0.0:
-                    for i in (*range(FRESH + 4), WATER, RAW, RAW + 1, RAW_FIBRE):
-                        c[i] += what[i] * kg * factor
+                pools.add_usual(c, what, kg * factor)
             c[WATER] += water_kg
         self.book(self.ledger.put, self.ledger.taken, before)
 

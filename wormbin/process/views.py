@@ -12,7 +12,7 @@ from datetime import date, datetime
 
 from wormbin.figures import Band
 
-FED_DAYS = (2.0, 7.0)
+FED_DAYS = (2.0, 4.0, 7.0)
 """Days' worth of feed that ``Day.days_if_fed`` is asked for."""
 
 
@@ -62,7 +62,7 @@ class Day:
     moisture: Band
     feed_waiting_kg: Band
     feed_waiting_days: Band
-    """How long, fed no more, until a quarter of it (or half a day's feed) is left: the look-ahead's own sums."""
+    """How long, fed no more, until it may be fed again (see ``working_off``): the look-ahead's own sums."""
     slow_waiting_kg: Band
     """Stalks, cobs, stones: fresh mass, listed apart from the feed waiting."""
     worms_kg: Band

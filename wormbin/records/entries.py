@@ -164,7 +164,7 @@ class Fluff:
 class Note:
     """Words only; or, with both days, that nobody knows what was done from ``unknown_from`` to ``unknown_until``.
 
-    Both days are included. The model takes nothing from a note, so that these days stay as uncertain as they are.
+    Both days are included. The model takes them to have gone on about as usual, with a wide doubt.
     """
 
     unknown_from: date | None = field(default=None, repr=False)

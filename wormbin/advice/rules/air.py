@@ -13,11 +13,13 @@ from wormbin.advice.evidence import against, latest, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.rations import hold
+from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import length, mass, percent, percent_band
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 
-UNSURE = (0.2, 0.8)
+SURE = 0.8
+"""Chance of being short of air from which it is said aloud (ours)."""
 WIDE = 0.3
 """A band wider than this part of the depth is told with the figure (ours)."""
 WAIT_DAYS = 3
@@ -54,18 +56,25 @@ def air_short(case: Case) -> Finding | None:
     may = "may be " if limit is limits.AIR_CAREFUL else ""
     if level is Level.STEADY or share is None:
         return _under_a_heap(case)
+    # A band that reaches over the limit is no alarm: it asks for the readings that would settle it.
+    sure_of = (each for each in (Level.ACT, Level.WATCH) if each.rank <= level.rank)
+    level = next(
+        (each for each in sure_of if chance_beyond(share, limit.edge(each), above=False) >= SURE), Level.STEADY
+    )
     depth_m = today.contents_m.p50
     reach, depth = reach_words(share, lambda part: length(part * depth_m, units)), length(depth_m, units)
     ask: tuple[Action, ...] = ()
-    if latest(case, "contents_m") is None or latest(case, "total_kg") is None:
-        low, high = UNSURE
-        if low < chance_beyond(share, limit.edge(level), above=False) < high:
-            ask = (Action(Doing.MEASURE, "a ruler reading and a weighing would settle whether this bin has air"),)
+    if level is Level.STEADY and (latest(case, "contents_m") is None or latest(case, "total_kg") is None):
+        ask = (Action(Doing.MEASURE, "a ruler reading and a weighing would settle whether this bin has air"),)
     return Finding(
         code="air-short",
         level=level,
         bin=case.bin.key,
-        what=f"{may}short of air: it reaches {reach} of {depth}",
+        what=(
+            f"{may}short of air: it reaches {reach} of {depth}"
+            if level is not Level.STEADY
+            else f"not known whether air gets down: {reach} of {depth}"
+        ),
         why=(
             f"the oxygen in use lets air reach {reach} into {depth} of contents, "
             f"{against(limit, level, percent)} of the depth; free air space "
@@ -74,7 +83,7 @@ def air_short(case: Case) -> Finding | None:
         actions=(
             Action(Doing.FLUFF, "lift and fluff to the base today, again in three days", 1.0),
             dry(case),
-            hold(case, WAIT_DAYS),
+            *((hold(case, WAIT_DAYS),) if level is Level.ACT else ()),
             *ask,
         ),
         sure=sure(
@@ -88,6 +97,8 @@ def air_short(case: Case) -> Finding | None:
             Quantity("depth of contents", today.contents_m.p50, "m", Basis.WORKED_OUT),
             Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),
         ),
+        feed=BRAKE[level],
+        short="air is short",
     )  # fmt: skip
 
 
@@ -126,6 +137,7 @@ def _under_a_heap(case: Case) -> Finding | None:
             Quantity("surface", area, "m2", Basis.READ),
             Quantity("air reach", reach.p50, "m", Basis.WORKED_OUT),
         ),
+        short="the feed lies in a heap",
     )  # fmt: skip
 
 

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import timedelta
 
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
+from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
+from wormbin.advice.food import sour_share
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
+from wormbin.advice.rules.acidity import lime
 from wormbin.advice.wording import day_words, mass, percent
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
-from wormbin.records.entries import Feeding
 
 
 def _waits(case: Case, day: Day) -> bool:
@@ -49,31 +51,22 @@ def nitrogen_rich(case: Case) -> Finding | None:
     )
 
 
-def sour_share(case: Case, on: date) -> tuple[float, float]:
-    """Sour feed given in the two weeks up to ``on``: kg, and as a share of all feed given then."""
-    sour = total = 0.0
-    since = on - timedelta(days=13)
-    for entry in case.entries:
-        if isinstance(entry.what, Feeding) and since <= entry.when.date() <= on:
-            for portion in entry.what.portions:
-                total += portion.kg
-                sour += portion.kg if case.table.get(portion.material).acid else 0.0
-    return sour, (sour / total if total > 0 else 0.0)
-
-
 def sour(case: Case) -> Finding | None:
     """Too large a share of citrus and other sour feed in two weeks."""
     limit, units = limits.ACID, case.settings.units
 
     def share(day: Day) -> Band | None:
-        kg, part = sour_share(case, day.on)
-        return Band.exactly(part) if kg > 0.02 * day.total_kg.p50 else None
+        kg, part = sour_share(case.entries, case.table, day.on)
+        much = kg > limits.SOUR_DAYS * day.appetite_kg_day.p50 and kg > limits.SOUR_OF_BIN * day.total_kg.p50
+        return Band.exactly(part) if much else None
 
     level = level_of(case.history, share, limit)
     if level is Level.STEADY:
         return None
-    kg, part = sour_share(case, case.on)
-    lime = limits.LIME_KG_M2 * case.bin.footprint_m2
+    kg, part = sour_share(case.entries, case.table, case.on)
+    heavy = kg > limits.SOUR_HARMS * case.today.total_kg.p50
+    level = Level.ACT if heavy else Level.WATCH
+    out = (*take_out(case), hold(case, 7)) if heavy else ()
     return Finding(
         code="sour",
         level=level,
@@ -85,10 +78,8 @@ def sour(case: Case) -> Finding | None:
                 Doing.THEN,
                 f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
             ),
-            Action(
-                Doing.LIME, f"dust with {mass(lime, units)} of crushed eggshell or calcium carbonate, and fluff", lime
-            ),
-            Action(Doing.CAUTION, limits.LIME_CAUTION),
+            *out,
+            *lime(case),
         ),
         sure=sure(case, "", "ph") + "; the share is from the log of feedings",
         source=limit.source,

@@ -49,7 +49,7 @@ def too_few(case: Case) -> Finding | None:
         why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         actions=(
             Action(Doing.WORMS, f"add up to {mass(more, units)} of worms, or go on gently with these", more),
-            week(case, "with so few"),
+            week("with so few"),
             *_count_first(case),
         ),
         sure=sure(case, worms_words(case), "worms_kg", band=density, limit=limit, level=level),
@@ -146,7 +146,7 @@ def falling(case: Case) -> Finding | None:
         what=f"worms are falling: {percent(lost)} fewer in four weeks, about {mass(worms.p50, units)} now",
         why=f"{percent(lost)} lost in {FALL_DAYS} days, {against(limit, level, percent)} ({limit.source})",
         actions=(
-            week(case, "until there are no fewer of them, and put right what else is wrong"),
+            week("until there are no fewer of them"),
             Action(Doing.MEASURE, "look at five handfuls: a worm survey of 4 samples would settle it", 1.2),
         ),
         sure=f"{worms_words(case)} (8 times in 10); {rests_on(case, 'worms_kg')}",

@@ -1,0 +1,75 @@
+"""What the keeper read, as it was read: the raw readings of each quantity in time order, before any model saw them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from wormbin.advice.case import Case
+from wormbin.process.readings import SQUEEZES
+from wormbin.records.entries import Check, Feeding, MoistureBy
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One raw reading (fraction, degC, m or pH), its day, what it was read by, and how many looks it is worth.
+
+    Of what is left: ``due``, whether the feeding is so long ago that little should be, and ``since_fed``, whether none
+    came after the look.
+    """
+
+    on: date
+    value: float
+    by: str = ""
+    worth: int = 1
+    due: bool = True
+    since_fed: bool = True
+
+
+LOOK_BACK_DAYS = 45
+OVEN_WORTH = 2
+"""An oven test is off by a point or two: it counts as two looks (ours)."""
+DUE_SHARE = 0.75
+"""Share of the usual gap after which a feeding should be mostly gone (ours)."""
+
+
+def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
+    """The readings of ``moisture``, ``temp_c``, ``ph``, ``left`` or ``contents_m``, oldest first."""
+    since = case.on - timedelta(days=LOOK_BACK_DAYS)
+    found: list[Look] = []
+    fed: date | None = None
+    for entry in case.entries:
+        on = entry.when.date()
+        if on > case.on:
+            break
+        if isinstance(entry.what, Feeding):
+            fed, found = on, [replace(each, since_fed=False) for each in found]
+        elif isinstance(entry.what, Check) and on >= since:
+            due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
+            found.extend(_of(entry.what, quantity, on, due))
+    return tuple(found)
+
+
+def _of(check: Check, quantity: str, on: date, due: bool) -> Iterator[Look]:
+    if quantity == "moisture":
+        if check.squeeze is not None:
+            yield Look(on, SQUEEZES[check.squeeze], "squeeze")
+        if check.moisture is not None:
+            oven = check.moisture_by is MoistureBy.OVEN
+            yield Look(on, check.moisture, "oven" if oven else "meter", OVEN_WORTH if oven else 1)
+        return
+    value = getattr(check, quantity)
+    if value is not None:
+        yield Look(on, value, due=due)
+
+
+def agreeing(found: Sequence[Look], past: float, above: bool, within_days: int) -> tuple[Look, ...]:
+    """The newest looks in a row that lie past a limit, oldest first; a look that does not breaks the row."""
+    run: list[Look] = []
+    for each in reversed(found):
+        beyond = each.value >= past if above else each.value <= past
+        if not beyond or (run and (run[-1].on - each.on).days > within_days):
+            break
+        run.append(each)
+    return tuple(reversed(run))

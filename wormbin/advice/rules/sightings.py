@@ -1,0 +1,303 @@
+"""What was read, believed first: a reading past a limit is a finding of its day, before the model and beside it.
+
+One table and one rule over it. A single odd reading asks for a second look and holds what could harm meanwhile; two
+that agree are the finding; three stand whatever the model makes of it. A fresh reading that is right takes the edge off
+what the model alone believes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from statistics import mean
+
+from wormbin.advice import limits
+from wormbin.advice.action import Action, Doing
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import squeezed
+from wormbin.advice.finding import Finding
+from wormbin.advice.levels import Limit, chance_beyond
+from wormbin.advice.looks import Look, agreeing, looks
+from wormbin.advice.rations import interval_days
+from wormbin.advice.rules import acidity, feeding, harvest, moisture, warmth
+from wormbin.advice.rules.moisture import BRAKE
+from wormbin.advice.wording import day_words, down, length, percent, percent_band, temperature
+from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.measures import counted
+from wormbin.records.entries import Check
+
+_S, _W, _A = Level.STEADY, Level.WATCH, Level.ACT
+Levels = tuple[Level, Level, Level]
+Steps = Callable[[Case, Level, float], tuple[Action, ...]]
+APART = 0.15
+"""Readings of one day further apart than this cannot both be right (ours: squeeze +-6, meter +-10 points)."""
+REACHES = 0.25
+"""Chance by the model at which a single reading is believed at once (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sighting:
+    """One row: which reading past which limit is which finding.
+
+    ``near`` and ``far`` are the levels of one, two and three looks that agree, past the first edge of the limit and
+    past the second. ``within_days`` apart they agree; the newest speaks for ``speaks_days``. ``stops`` is from which
+    edge on no feed is given ("near", "far", ""), ``slows`` whether two looks brake the ration as the model's finding
+    does, ``bars`` what else is held back. ``steps`` put it right; ``denies`` are the model's findings that a reading
+    which is right speaks against, for ``fresh_days``.
+    """
+
+    code: str
+    quantity: str
+    name: str
+    limit: Callable[[Case], Limit]
+    near: Levels
+    far: Levels
+    steps: Steps
+    again: str
+    within_days: int = 10
+    speaks_days: int = 3
+    fresh_days: int = 1
+    stops: str = "far"
+    slows: bool = False
+    bars: tuple[Doing, ...] = ()
+    denies: tuple[str, ...] = ()
+    model: Callable[[Case], Band | None] = lambda _case: None
+
+
+def _contents(case: Case) -> Limit:
+    """The rim of the box, m: the same limit as the model's fullness."""
+    box = case.bin.depth_m * (1 if case.bin.sideways else case.bin.compartments)
+    watch, act = limits.FULL.watch, limits.FULL.act or limits.FULL.watch
+    return replace(
+        limits.FULL, unit="m",
+        watch=replace(watch, enter=watch.enter * box), act=replace(act, enter=act.enter * box),
+    )  # fmt: skip
+
+
+TABLE: tuple[Sighting, ...] = (
+    Sighting(
+        "too-wet", "moisture", "too wet", lambda case: limits.too_wet(case.settings), (_S, _W, _A), (_S, _W, _A),
+        moisture.wet_steps, "squeeze a handful again tomorrow", stops="", slows=True, fresh_days=2,
+        bars=(Doing.WATER,), denies=("too-wet", "wet-side"), model=lambda case: case.today.moisture,
+    ),
+    Sighting(
+        "too-dry", "moisture", "too dry", lambda case: limits.too_dry(case.settings), (_S, _W, _W), (_S, _W, _A),
+        moisture.dry_steps, "squeeze a handful again tomorrow", stops="", fresh_days=2, denies=("too-dry", "dry-side"),
+        model=lambda case: case.today.moisture,
+    ),
+    Sighting(
+        "too-hot", "temp_c", "too hot", lambda case: limits.too_hot(case.bin.species), (_S, _W, _W), (_W, _A, _A),
+        warmth.cool_steps, "read the thermometer again in an hour, and tomorrow", slows=True, denies=("too-hot",),
+        model=lambda case: case.today.temp_c,
+    ),
+    Sighting(
+        "too-cold", "temp_c", "too cold", lambda case: limits.too_cold(case.bin.species), (_S, _W, _W), (_W, _A, _A),
+        warmth.warm_steps, "read the thermometer again in an hour, and tomorrow", slows=True, denies=("too-cold",),
+        model=lambda case: case.today.temp_c,
+    ),
+    Sighting(
+        "too-sour", "ph", "too sour", lambda _case: limits.PH_LOW, (_S, _W, _W), (_W, _A, _A),
+        acidity.sour_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=14,
+    ),
+    Sighting(
+        "too-alkaline", "ph", "too alkaline", lambda _case: limits.PH_HIGH, (_S, _W, _W), (_W, _A, _A),
+        acidity.alkaline_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=14,
+        bars=(Doing.LIME,),
+    ),
+    Sighting(
+        "left-over", "left", "too much", lambda _case: limits.LEFT_SHARE, (_S, _W, _W), (_W, _W, _A),
+        feeding.left_steps, "look again tomorrow at how much is left", speaks_days=2, stops="near",
+        denies=("overfed", "fed-over"),
+    ),
+    Sighting(
+        "full", "contents_m", "the box is full", _contents, (_S, _W, _W), (_S, _W, _W),
+        harvest.room_steps, "read the ruler again, away from the wall", within_days=30, speaks_days=14, fresh_days=7,
+        stops="", denies=("full",),
+    ),
+)  # fmt: skip
+
+
+def sightings(case: Case) -> tuple[Finding, ...]:
+    """What the readings of the last days say by themselves."""
+    every = interval_days(case)
+    apart = _apart(case, looks(case, "moisture", every))
+    found = []
+    for row in TABLE:
+        seen = looks(case, row.quantity, every)
+        if apart is not None and row.quantity == "moisture":
+            continue
+        if (one := _sighted(case, row, seen)) is not None:
+            found.append(one)
+    return (*found, *((apart,) if apart else ()))
+
+
+def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
+    limit = row.limit(case)
+    held = [each for each in seen if each.due or row.quantity != "left"]
+    run = agreeing(held, limit.watch.enter, limit.above, row.within_days)
+    if not run or (case.on - run[-1].on).days > row.speaks_days or seen[-1] is not run[-1]:
+        return None
+    # The newest look or the mean of them: one more look past the limit never makes it milder.
+    worst = max if limit.above else min
+    value = worst(run[-1].value, mean(each.value for each in run))
+    far = limit.act is not None and _past(limit, limit.act.enter, value)
+    count = min(3, sum(each.worth for each in run))
+    level = (row.far if far else row.near)[count - 1]
+    band = row.model(case)
+    if count == 1 and band is not None and chance_beyond(band, limit.watch.enter, above=limit.above) >= REACHES:
+        level = max(level, Level.WATCH, key=lambda each: each.rank)
+    newest, on = run[-1], run[-1].on
+    when = day_words(on, case.on)
+    said = _said(case, row, newest)
+    again = Action(Doing.MEASURE, row.again, 2.5)
+    stops = row.stops == "near" or (row.stops == "far" and far)
+    if count == 1:
+        what = f"{said} {when}: {row.name}, if a second look agrees"
+        wait = Action(Doing.STOP, "no feed before a second look", until=case.on + timedelta(days=1))
+        actions: tuple[Action, ...] = (replace(again, kind=Doing.LOOK), *((wait,) if stops else ()))
+    else:
+        what = f"{row.name}: {said} {when}, and {counted(count, 'look')} agree"
+        actions = (*row.steps(case, level, value), again)
+    edge = limit.edge(Level.ACT if far else Level.WATCH)
+    alone = f"; the sums alone make it {_band(case, row, band)}" if band is not None else ""
+    return Finding(
+        code=row.code,
+        level=level,
+        bin=case.bin.key,
+        what=what,
+        why=f"read {when}; limit {_say(case, row, edge)}{alone} ({limit.source})",
+        actions=actions,
+        sure=f"{counted(len(run), 'reading')}, the newest {when}",
+        source=limit.source,
+        urgency=7.5 + count + (2.0 if far else 0.0),
+        numbers=(Quantity(row.quantity, newest.value, limit.unit, Basis.READ),),
+        feed=0.0 if stops else BRAKE[level] if row.slows and count > 1 else 1.0,
+        short=f"{said} was read {when}",
+        bars=row.bars,
+        seen=True,
+    )
+
+
+def _past(limit: Limit, edge: float, value: float) -> bool:
+    return value >= edge if limit.above else value <= edge
+
+
+def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
+    """Two ways of reading that cannot both be right: neither is acted on before a third look."""
+    if not seen or (case.on - seen[-1].on).days > 2:
+        return None
+    last = sorted((each for each in seen if each.on == seen[-1].on), key=lambda each: each.value)
+    one, other = last[0], last[-1]
+    wet = limits.too_wet(case.settings).watch.enter
+    if other.value - one.value < APART or other.value < wet:
+        return None
+    deep = down(case.today.contents_m.p50, case.settings.units)
+    said = f"{_read(one)} and {_read(other)} do not go together"
+    return Finding(
+        code="readings-apart",
+        level=Level.STEADY,
+        bin=case.bin.key,
+        what=said,
+        why="one of the two is wrong: salty castings read wet on a meter, and the top dries before the middle",
+        actions=(
+            Action(Doing.LOOK, f"squeeze another handful from {deep}, and try the meter in a second spot", 3.0),
+            Action(Doing.THEN, "add no water and no dry bedding before that"),
+        ),
+        sure=f"both were read {day_words(one.on, case.on)}",
+        source="common practice, no source",
+        urgency=6.0,
+        bars=(
+            Doing.WATER,
+            Doing.DRAIN,
+        ),
+        seen=True,
+    )
+
+
+def _read(look: Look) -> str:
+    return f"squeeze {squeezed(look.value)}" if look.by == "squeeze" else f"{look.by} {percent(look.value)}"
+
+
+UNSEEN_DAYS = 10
+"""Nothing is called urgent by the model alone when nobody read anything for so long (ours)."""
+
+
+def unseen_milder(case: Case, found: Sequence[Finding]) -> tuple[Finding, ...]:
+    """What the model believes, at most a watch where nobody read anything of late."""
+    since = case.on - timedelta(days=UNSEEN_DAYS)
+    if any(isinstance(each.what, Check) and since <= each.when.date() <= case.on for each in case.entries):
+        return tuple(found)
+    return tuple(each if each.seen or each.level is not _A else replace(each, level=_W) for each in found)
+
+
+def against_the_model(case: Case, found: Sequence[Finding]) -> tuple[Finding, ...]:
+    """What the model alone believes, with the edge taken off where a fresh reading says that all is right.
+
+    One reading takes away one level, two take it away altogether; a mere hint is not told against a reading.
+    """
+    every = interval_days(case)
+    right: dict[str, tuple[int, str, str]] = {}
+    for row in TABLE:
+        count, said = _right(case, row, looks(case, row.quantity, every))
+        for code in row.denies if count else ():
+            right[code] = (count, said, row.again)
+    out = []
+    for each in found:
+        if each.seen or each.code not in right:
+            out.append(each)
+        elif each.level is not Level.STEADY:
+            out.append(_milder(each, *right[each.code]))
+    return tuple(out)
+
+
+def _right(case: Case, row: Sighting, seen: Sequence[Look]) -> tuple[int, str]:
+    """How many of the newest looks in a row say that nothing is past this limit, and what the newest said."""
+    limit = row.limit(case)
+    edge = limits.HOLD_ABOVE_LEFT if row.quantity == "left" else limit.watch.enter
+    count = 0
+    for each in reversed(seen):
+        beyond = each.value > edge or not each.since_fed if row.quantity == "left" else _past(limit, edge, each.value)
+        if beyond or (case.on - each.on).days > row.fresh_days + 3 * min(count, 1):
+            break
+        count += each.worth
+    return count, _said(case, row, seen[-1]) if count else ""
+
+
+def _milder(finding: Finding, count: int, said: str, again: str) -> Finding:
+    less: Mapping[Level, Level] = {_A: _W if count == 1 else _S, _W: _S, _S: _S}
+    level = less[finding.level]
+    stays = level is not Level.STEADY
+    look = Action(Doing.MEASURE, again, 2.5)
+    return replace(
+        finding, level=level, what=f"{finding.what}, by the sums", why=f"you read {said}; {finding.why}",
+        actions=(*finding.actions, look) if stays else (look,), feed=finding.feed if stays else 1.0,
+        bars=finding.bars if stays else (),
+    )  # fmt: skip
+
+
+def _said(case: Case, row: Sighting, look: Look) -> str:
+    if row.quantity == "moisture":
+        return squeezed(look.value) if look.by == "squeeze" else f"{percent(look.value)} moist"
+    if row.quantity == "left":
+        return f"{percent(look.value)} of the last feeding left"
+    return _say(case, row, look.value)
+
+
+def _say(case: Case, row: Sighting, value: float) -> str:
+    units = case.settings.units
+    match row.quantity:
+        case "temp_c":
+            return temperature(value, units)
+        case "contents_m":
+            return f"{length(value, units)} deep"
+        case "ph":
+            return f"pH {value:.1f}"
+        case _:
+            return percent(value)
+
+
+def _band(case: Case, row: Sighting, band: Band) -> str:
+    if row.quantity == "moisture":
+        return percent_band(band)
+    return f"{temperature(band.p10, case.settings.units)} to {temperature(band.p90, case.settings.units)}"

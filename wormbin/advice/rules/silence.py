@@ -1,0 +1,62 @@
+"""Days of which nobody knows: across them the only advice is to look, and what to write down."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from wormbin.advice.action import Action, Doing
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import waiting_words
+from wormbin.advice.finding import Finding
+from wormbin.advice.rules.readings import old_days
+from wormbin.advice.wording import day_words, days, percent_band
+from wormbin.figures import Basis, Level, Quantity
+from wormbin.records.entries import Note
+
+CODE = "silence"
+OF_THE_PAST = frozenset({"falling", "hungry"})
+"""Findings that rest on days of which nobody knows."""
+LOOK_IN = "open it; write down the squeeze, what is left, the temperature, smell and animals"
+
+
+def only_look(case: Case, found: Sequence[Finding]) -> list[Finding]:
+    """What stands beside a silence: only to look while it runs; after the first look what was read, and hints."""
+    if case.silence is None:
+        return list(found)
+    if not _looked_since(case):
+        return [_nobody_knows(case)]
+    known = [each for each in found if each.code not in OF_THE_PAST]
+    return [each if each.seen else replace(each, level=Level.STEADY) for each in known]
+
+
+def _looked_since(case: Case) -> bool:
+    last = case.silence.last if case.silence else case.on
+    return any(last < each.when.date() <= case.on and not isinstance(each.what, Note) for each in case.entries)
+
+
+def _nobody_knows(case: Case) -> Finding:
+    silence = case.silence
+    assert silence is not None
+    first, count = silence.first, len(silence.days)
+    today = case.today
+    return Finding(
+        code=CODE,
+        level=Level.WATCH if count >= old_days(case) else Level.STEADY,
+        bin=case.bin.key,
+        what=f"nobody knows what was done for {days(count)}: look in first",
+        why=f"no line in the log from {day_words(first, case.on)} to {day_words(silence.last, case.on)}",
+        actions=(
+            Action(
+                Doing.LOOK, "open it; write down the squeeze, what is left, the temperature, smell and animals", 3.0
+            ),
+            Action(Doing.THEN, "write down what was fed and watered meanwhile, or mark the days as unknown"),
+        ),
+        sure=f"by the usual rhythm moisture {percent_band(today.moisture)}, {waiting_words(case)} (8 times in 10)",
+        source="days without a line are unknown, and not nothing done (ours)",
+        urgency=2.0 + count / 30,
+        numbers=(Quantity("days without a line", float(count), "days", Basis.SAID),),
+        feed=0.0,
+        short="nobody has looked in",
+        bars=(Doing.WATER, Doing.DRAIN),
+    )
