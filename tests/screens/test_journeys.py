@@ -233,6 +233,8 @@ async def test_a_harvest_is_written_with_litres_and_the_window_moves_on(take: Ta
         await at(pilot, WriteForm)
         await types(pilot, "6 kg")
         await pilot.press("enter", "enter")
+        await types(pilot, "30%")
+        await pilot.press("enter")
         await types(pilot, "20 g")
         await pilot.press("enter")
         await pilot.press("enter")
@@ -240,6 +242,7 @@ async def test_a_harvest_is_written_with_litres_and_the_window_moves_on(take: Ta
     (line,) = added(before, log_of(farm, BIN))
     assert isinstance(line.what, Harvest)
     assert line.what.castings_kg == pytest.approx(6.0)
+    assert line.what.left_behind == pytest.approx(0.3)
     assert line.what.worms_out_kg == pytest.approx(0.02)
 
 

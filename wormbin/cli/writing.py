@@ -2,14 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
-
-if TYPE_CHECKING:
-    from wormbin.farm.heading import Heading
-    from wormbin.farm.views import Recorded
 
 
 def feed(desk: Desk) -> Exit:
@@ -99,24 +93,18 @@ def stock(desk: Desk) -> Exit:
 
 def survey(desk: Desk) -> Exit:
     """Save a survey, with what it says."""
-    from dataclasses import replace
-
     from wormbin.drawing.marks import plain
 
     args = desk.args
-    view = desk.farm.preview_survey(args.bin, args.samples, args.sample, desk.heading)
     if args.only_try:
+        view = desk.farm.preview_survey(args.bin, args.samples, args.sample, desk.heading)
         if desk.paper.json:
             desk.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
         else:
             desk.paper.lines([plain(view.words)])
         return Exit.DONE
 
-    def written(head: Heading) -> Recorded:
-        recorded = desk.farm.record_survey(args.bin, args.samples, args.sample, head)
-        return replace(recorded, sentence=f"{recorded.sentence}; {view.words}")
-
-    return desk.asked(written)
+    return desk.asked(lambda head: desk.farm.record_survey(args.bin, args.samples, args.sample, head))
 
 
 def move(desk: Desk) -> Exit:
@@ -133,6 +121,7 @@ def harvest(desk: Desk) -> Exit:
             args.amount,
             moisture=args.moisture,
             worms_out=args.worms_out,
+            left_behind=args.left_behind,
             lot=args.lot,
             heading=head,
         )

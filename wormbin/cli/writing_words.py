@@ -190,11 +190,17 @@ def _amounts(commands: Commands) -> None:
         "harvest",
         writing.harvest,
         "write down castings taken off",
-        examples=['harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L"'],
+        examples=['harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L" --left-behind 30'],
     )
     harvest.add_argument("bin", metavar="BIN", help="which bin")
     harvest.add_argument("amount", metavar="AMOUNT", help="castings taken off, by weight or volume")
     harvest.add_argument("--moisture", metavar="PER_CENT", default="", help="moisture of the castings, if known")
+    harvest.add_argument(
+        "--left-behind",
+        metavar="PER_CENT",
+        default="",
+        help="how much of all the castings stayed in the bin, by eye; then a small harvest teaches too",
+    )
     harvest.add_argument("--worms-out", metavar="AMOUNT", default="", help="worms lost with them")
     harvest.add_argument(
         "--lot", metavar="NAME", default=None, help="the lot they go into, new or begun (see castings)"

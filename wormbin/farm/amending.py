@@ -84,7 +84,8 @@ def command_words(entry: Entry) -> tuple[str, tuple[str, ...]]:
             return "move", (other, said or typed(kg))
         case Harvest(kg, moisture, _worms, said, _lot):  # the lot stays as it is while it is not named
             wet = () if moisture is None else (f"--moisture={moisture * 100:g}",)
-            return "harvest", (said or typed(kg), *wet)
+            stayed = () if what.left_behind is None else (f"--left-behind={what.left_behind * 100:g}%",)
+            return "harvest", (said or typed(kg), *wet, *stayed)
         case Fluff():
             return "fluff", ()
         case Note():

@@ -219,7 +219,7 @@ class Answering(OpenFarm):
         if heading.replaces:
             # The wrong line is struck when this one is written: its feed is not in the bin beside the right one's.
             # And it is judged as of its own time, by nothing that was seen or done later.
-            scene = self.without(replace(scene, now=moment), ledger.line_id(heading.replaces))
+            scene = self.without(scene, ledger.line_id(heading.replaces), moment)
         return preview(scene, entries, done=moment.date() < today)
 
     def advised_bucket(self, view: FeedingPreview) -> AdvisedBucket:
@@ -298,7 +298,8 @@ class Answering(OpenFarm):
         from wormbin.farm.starts import first_entries, proposal, read_bin
 
         one = read_bin(draft, self.farm(), self.clock())
-        return proposal(one, first_entries(one, draft.worms, self.table, self.settings()), self.table, self.settings())
+        settings = self.settings_now()
+        return proposal(one, first_entries(one, draft.worms, self.table, settings), self.table, settings)
 
     def mix(
         self,

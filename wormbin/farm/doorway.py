@@ -73,6 +73,14 @@ class Farmstead(Helping):
 
         return replace(self.ledger(), doubt=partial(doubt, self))
 
+    def _believed(self, bin: str, recorded: Recorded) -> Recorded:
+        """What was saved, with what was believed before and what is taken now where that is to be told."""
+        from wormbin.farm.looking import taken_words
+
+        scene = self.scene(bin)
+        said = next(filter(None, (taken_words(scene, entry) for entry in recorded.ids)), "")
+        return replace(recorded, sentence=f"{recorded.sentence}; {said}") if said else recorded
+
     def record_check(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
         """Save a check."""
         return self.ledger().check(bin, draft, heading)
@@ -98,7 +106,7 @@ class Farmstead(Helping):
         heading: Heading = NOW,
     ) -> Recorded:
         """Save a weighing; ``with_box`` when the box was on the scale."""
-        return self._write(bin, heading, whats.weighing(amount, with_box))
+        return self._believed(bin, self._write(bin, heading, whats.weighing(amount, with_box)))
 
     def record_survey(
         self,
@@ -108,8 +116,9 @@ class Farmstead(Helping):
         heading: Heading = NOW,
     ) -> Recorded:
         """Save a survey: worms in each equal-area sample ("12 g", "25 worms"); the area as "225 cm2"."""
-        self.preview_survey(bin, samples, sample_area, heading)
-        return self._write(bin, heading, lambda spoken: spoken.survey(samples, sample_area))
+        view = self.preview_survey(bin, samples, sample_area, heading)
+        recorded = self._write(bin, heading, lambda spoken: spoken.survey(samples, sample_area))
+        return self._believed(bin, replace(recorded, sentence=f"{recorded.sentence}; {view.words}"))
 
     def record_stocking(self, bin: str, worms: str, *, out: bool = False, heading: Heading = NOW) -> Recorded:
         """Save worms put in, or taken ``out`` (sold, given away)."""
@@ -126,6 +135,7 @@ class Farmstead(Helping):
         *,
         moisture: str = "",
         worms_out: str = "",
+        left_behind: str = "",
         lot: str | None = None,
         heading: Heading = NOW,
     ) -> Recorded:
@@ -133,7 +143,8 @@ class Farmstead(Helping):
 
         None leaves the lot of the line that is put right as it is; empty takes the castings out of it.
         """
-        return self._asking(heading).harvest(bin, castings, moisture, worms_out, lot, self.castings(), heading)
+        ledger, lots = self._asking(heading), self.castings()
+        return self._believed(bin, ledger.harvest(bin, castings, moisture, worms_out, left_behind, lot, lots, heading))
 
     def castings(self) -> Lots:
         """Castings after the harvest: lots, stock, sales, uses, where a bag came from."""
@@ -156,7 +167,7 @@ class Farmstead(Helping):
 
         farm, now = self.farm(), self.clock()
         one = read_bin(draft, farm, now)
-        first = first_entries(one, draft.worms, self.table, self.settings())
+        first = first_entries(one, draft.worms, self.table, self.settings_now())
         grown = replace(farm, bins=(*farm.bins, one))
         ledger = replace(self.ledger(), farm=grown)
         when = "" if one.started == now.date() else one.started.isoformat()

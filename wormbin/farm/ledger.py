@@ -145,7 +145,15 @@ class Ledger:
         return self.save(one, both_halves(giving), self.line_id(head.replaces))
 
     def harvest(
-        self, bin: str, castings: str, moisture: str, worms_out: str, lot: str | None, lots: Lots, heading: Heading
+        self,
+        bin: str,
+        castings: str,
+        moisture: str,
+        worms_out: str,
+        left_behind: str,
+        lot: str | None,
+        lots: Lots,
+        heading: Heading,
     ) -> Recorded:
         """Castings taken off, into a lot or not; a lot that is not named stays that of the line put right."""
         one = self.bin(bin)
@@ -155,7 +163,7 @@ class Ledger:
             name = wrong.what.lot if wrong is not None and isinstance(wrong.what, Harvest) else ""
         else:
             name = lots.name_for(lot)
-        what = replace(self.spoken.harvest(castings, moisture, worms_out), lot=name)
+        what = replace(self.spoken.harvest(castings, moisture, worms_out, left_behind), lot=name)
         recorded = self.save(one, self.entries(one, head, [what]), wrong.id if wrong is not None else "")
         return replace(recorded, sentence=f"{recorded.sentence}; {lots.joined_words(name)}") if name else recorded
 

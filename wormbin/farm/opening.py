@@ -43,10 +43,18 @@ def local_clock() -> datetime:
 
 
 def end_of_day(on: date, now: datetime) -> datetime:
-    """The moment at which a bin is looked at on day ``on``: now for today, else the last minute of that day."""
+    """The moment at which a bin is looked at on day ``on``: its last second, and today the end of this quarter of it.
+
+    So a figure is the same wherever it is asked for within a quarter, and in the evening the same as on a later day.
+    """
     if on == now.date():
-        return now
-    return (now + timedelta(days=(on - now.date()).days)).replace(hour=23, minute=59, second=0, microsecond=0)
+        return end_of_quarter(now)
+    return (now + timedelta(days=(on - now.date()).days)).replace(hour=23, minute=59, second=59, microsecond=0)
+
+
+def end_of_quarter(now: datetime) -> datetime:
+    """The last second of the quarter of a day that a moment lies in."""
+    return now.replace(hour=now.hour // HOURS * HOURS + HOURS - 1, minute=59, second=59, microsecond=0)
 
 
 def within_life(on: date, bins: Sequence[Bin], today: date) -> None:
@@ -202,10 +210,15 @@ class OpenFarm:
         now = self.clock()
         return end_of_day(on or now.date(), now)
 
-    def without(self, scene: Scene, line: str) -> Scene:
-        """The same bin at the same moment, had this line never been written."""
-        past = self._memory.without(line, scene.bin, self.store.entries(scene.bin.key), scene.now, scene.settings.away)
-        return replace(scene, past=past)
+    def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
+        """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.
+
+        A replay goes on from there to the end of the quarter, as any look at a bin does.
+        """
+        entries = [each for each in self.store.entries(scene.bin.key) if then is None or each.when <= then]
+        now = scene.now if then is None else end_of_quarter(then)
+        past = self._memory.without(line, scene.bin, entries, now, scene.settings.away)
+        return replace(scene, now=now, past=past)
 
     def scene(self, words: str, on: date | None = None, days: int = AHEAD_DAYS) -> Scene:
         """A bin as it is looked at on a day."""

@@ -15,6 +15,7 @@ from wormbin.measures import Amount, Dimension, parse_amount, parse_number, pars
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import Check, Harvest, MoistureBy, Portion, Sample, Squeeze, Stocking, Survey
+from wormbin.records.limits import MOST_BEHIND
 from wormbin.records.worms import WORM_KG
 from wormbin.science.composition import moisture_from_drying
 
@@ -131,12 +132,14 @@ class Spoken:
         kg, count = worm_mass(amount)
         return Stocking(kg, count, amount.said)
 
-    def harvest(self, castings: str, moisture: str, worms_out: str) -> Harvest:
-        """Castings by mass or volume, with their moisture and the worms lost with them if known."""
+    def harvest(self, castings: str, moisture: str, worms_out: str, left_behind: str) -> Harvest:
+        """Castings by mass or volume; if known their moisture, the worms lost with them, and the share that stayed."""
         amount = parse_amount(castings, "castings", expect=(Dimension.MASS, Dimension.VOLUME))
         wet = parse_percent(moisture, "moisture", low=0.1, high=0.95) if moisture.strip() else None
         lost = self.worms(worms_out, "worms out").worms_kg if worms_out.strip() else None
-        return Harvest(kg_of(amount, self.table.get(CASTINGS), "castings"), wet, lost, amount.said)
+        stayed = parse_percent(left_behind, "left-behind", low=0, high=MOST_BEHIND) if left_behind.strip() else None
+        kg = kg_of(amount, self.table.get(CASTINGS), "castings")
+        return Harvest(kg, wet, lost, amount.said, left_behind=stayed)
 
     def survey(self, samples: Sequence[str], sample_area: str) -> Survey:
         """Equal-area samples: "12 g", "25 worms", "0"; the area as "225 cm2"."""

@@ -80,6 +80,7 @@ def _own(entry: Entry, units: str) -> dict[str, str]:
                 "castings": said or f"{kg * 1000:.0f} g",
                 "moisture": "" if moisture is None else f"{moisture * 100:.0f}%",
                 "worms_out": mass(out, units) if out else "",
+                "left_behind": "" if what.left_behind is None else f"{what.left_behind * 100:g}%",
                 "lot": lot,
             }
         case _:

@@ -24,8 +24,7 @@ def _optional(cell: str) -> float | None:
 def _composition(row: dict[str, str]) -> Composition:
     """From the raw proximate figures of a food table where the row has them, else from its percentages."""
     if row["proximate"]:
-        water, protein, ash, factor = map(float, row["proximate"].split(";"))
-        return from_proximate(water, protein, ash, factor)
+        return from_proximate(*map(float, row["proximate"].split(";")))
     nitrogen, carbon, ash, moisture = (
         float(row[name]) / 100.0 for name in ("nitrogen_pct", "carbon_pct", "ash_pct", "moisture_pct")
     )

@@ -28,6 +28,7 @@ from wormbin.records.limits import (
     FIRST_YEAR,
     LOT_LENGTH,
     LOT_RULE,
+    MOST_BEHIND,
     MOST_LINES,
     MOST_SEEN,
     NAME_LENGTH,
@@ -124,6 +125,7 @@ def _what(entry: Entry, one: Bin | None, bins: Collection[str] | None, materials
         yield from mass("castings", what.castings_kg)
         yield from within("moisture", what.moisture, 0.0, 1.0, "65 %", PERCENT)
         yield from mass("worms lost", what.worms_out_kg, above=False)
+        yield from within("castings left behind", what.left_behind, 0.0, MOST_BEHIND, "30 %", PERCENT)
         if what.lot:
             yield from lot_name_problems(what.lot)
     elif isinstance(what, Note):
