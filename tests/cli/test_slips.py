@@ -15,11 +15,55 @@ BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--yes")
 @pytest.fixture(scope="module")
 def store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("slips")
-    run(folder, "--on", "2026-05-20", "start", "kitchen", *BOX)
+    run(folder, "start", "kitchen", *BOX, "--started", "2026-05-20")
     return folder
 
 
-def test_a_bin_begins_on_the_day_that_is_asked_about(store: Path) -> None:
+@pytest.mark.parametrize(
+    "words",
+    [
+        "feed kitchen 300g+kale", "feed kitchen 300g+kale --yes", "check kitchen --temp 21C", "fluff kitchen",
+        "bedding kitchen 200g+kale", "water kitchen 1L", "drain kitchen 1L", "weigh kitchen 5kg", "stock kitchen 50g",
+        "survey kitchen 9g --sample 9cm2", "move kitchen kitchen 5g", "harvest kitchen 1kg", "note kitchen hot",
+        "castings sell may 1kg", "castings step may stock", "castings weigh may --mass 1kg", "castings use may 1kg",
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("before", [True, False])
+def test_a_command_that_writes_names_the_option_for_its_day_in_the_place_of_on(
+    store: Path, words: str, before: bool
+) -> None:
+    log = run(store, "log", "kitchen", "--last", "0").out
+    said = [word.replace("+", " ") for word in words.split()]
+    ran = run(store, *(("--on", "2026-05-25", *said) if before else (*said, "--on", "2026-05-25")))
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err.splitlines()[1] == "Say the day that it was with --when 2026-05-25."
+    assert run(store, "log", "kitchen", "--last", "0").out == log
+
+
+@pytest.mark.parametrize(
+    ("words", "way"),
+    [
+        ("start attic --length 60cm --width 40cm --depth 30cm --yes", "with --started 2026-05-25"),
+        ("undo", "Leave --on out"), ("redo", "Leave --on out"), ("strike a --why b", "Leave --on out"),
+        ("settings units us", "Leave --on out"), ("keepers --add Ana", "Leave --on out"),
+        ("import x", "Leave --on out"), ("store backup", "Leave --on out"),
+    ],
+)  # fmt: skip
+def test_a_command_that_writes_today_has_no_day_to_ask_of(store: Path, words: str, way: str) -> None:
+    ran = run(store, *words.split(), "--on", "2026-05-25")
+    assert ran.code == 2
+    assert way in ran.err
+    assert "attic" not in run(store, "round").out
+
+
+def test_what_only_asks_may_be_asked_as_of_a_day(store: Path) -> None:
+    day = ("--on", "2026-05-25")
+    assert run(store, "feed", "kitchen", "100 g kale", "--try", *day).code == 0
+    assert run(store, "start", "attic", *BOX[:-1], *day).code == 0
+    assert run(store, "settings", *day).code == 0
+
+
+def test_a_bin_begins_on_the_day_that_is_said(store: Path) -> None:
     assert "Wed 20 May 2026" in run(store, "log", "kitchen").out or "2026-05-20" in run(store, "log", "kitchen").out
     assert ", day 0" in run(store, "--on", "2026-05-20", "outlook", "kitchen", "--days", "5").out
 

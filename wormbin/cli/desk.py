@@ -38,6 +38,32 @@ class Desk:
         """The same desk for other words."""
         return Desk(args, Paper(json=args.json, stream=self.paper.stream), self._clock, self._screen)
 
+    def run(self) -> Exit:
+        """Do what the words say; what writes has no day to ask of, and keeps of a line put right what is not said."""
+        args = self.args
+        writes = getattr(args, "writes", False)
+        writes = writes(args) if callable(writes) else writes and not getattr(args, "only_try", False)
+        if writes and args.on:
+            option = next((f"--{name} {args.on}" for name in ("when", "started") if hasattr(args, name)), "")
+            mend = f"Say the day that it was with {option}." if option else "Leave --on out."
+            complain(f"--on only asks as of a day, and {args.command} writes", mend)
+            return Exit.NOT_UNDERSTOOD
+        if getattr(args, "replaces", None):
+            self._keep_unsaid()
+        code: Exit = args.run(self)
+        return code
+
+    def _keep_unsaid(self) -> None:
+        """Fill the options that were not said from the line that is put right; day, note and name suit every kind."""
+        args, line = self.args, self.farm.right_line(self.args.replaces)
+        of_its_kind = line.command[:-1] == (args.command, *([args.what] if args.command == "castings" else []))
+        here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.command[-1]
+        for name, said in line.options.items():
+            before = getattr(args, name, said)
+            fits = (of_its_kind or name in ("when", "note", "by")) and (here or name != "compartment")
+            if fits and before in (None, False):
+                setattr(args, name, said if before is None else True)  # False is a switch
+
     @property
     def screen(self) -> Screen | None:
         """The full-screen program, when there is one and a person sits at a terminal that it can use."""

@@ -23,7 +23,7 @@ from wormbin.figures import Working
 from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Check, Entry, Feeding, Kind
+from wormbin.records.entries import Entry, Feeding, Kind
 
 if TYPE_CHECKING:
     from wormbin.farm.amending import WrongLine
@@ -236,12 +236,14 @@ class Answering(OpenFarm):
 
     def last_bucket(self, bin: str) -> tuple[str, ...]:
         """What the last feeding was, in words that read back the same: "the same as last time"."""
-        from wormbin.farm.feeding_view import typed_portions
+        from wormbin.farm.typed import portion_words
         from wormbin.records.habits import last_feeding
 
         scene = self.scene(bin)
         entry = last_feeding(scene.entries, scene.on)
-        return typed_portions(entry.what.portions) if entry and isinstance(entry.what, Feeding) else ()
+        if entry is None or not isinstance(entry.what, Feeding):
+            return ()
+        return portion_words(entry.what.portions, self.ledger().spoken, self.units)
 
     def bucket(self, name: str) -> tuple[str, ...]:
         """What is in one of the usual buckets."""
@@ -264,21 +266,11 @@ class Answering(OpenFarm):
         ledger.entries(one, head, [check])
         return questions(check, self.scene(bin))
 
-    def check_draft(self, entry: str) -> CheckDraft:
-        """A check of the log as its form, to be put right."""
-        from wormbin.farm.looking import check_fields
-        from wormbin.farm.proposals import CheckDraft
-
-        what = self.store.find(entry).what
-        if not isinstance(what, Check):
-            raise RefusedError(Problem("entry", entry, "a check"))
-        return CheckDraft(**check_fields(what, self.units))
-
     def right_line(self, entry: str) -> WrongLine:
         """A line of either book as the command that it was written by, to be put right."""
         from wormbin.farm.amending import wrong_line
 
-        return wrong_line(self.store.find_line(entry))
+        return wrong_line(self.store.find_line(entry), self.ledger().spoken, self.units)
 
     def preview_survey(
         self,

@@ -150,8 +150,3 @@ def typed(kg: float, small: str = "g", large: str = "kg") -> str:
     if kg < 1:
         return f"{max(1, round(kg * 1000))} {small}"
     return f"{kg:.2f}".rstrip("0").rstrip(".") + f" {large}"
-
-
-def typed_portions(portions: Sequence[Portion]) -> tuple[str, ...]:
-    """Portions in words that read back: as said where that was an amount, else by weight."""
-    return tuple(f"{each.said or typed(each.kg)} {each.material}" for each in portions)

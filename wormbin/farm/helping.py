@@ -74,4 +74,4 @@ class Helping(Answering):
         """A line of the log as it would be typed again."""
         from wormbin.farm.typed import typed_line
 
-        return typed_line(self.store.find(entry), self.units)
+        return typed_line(self.store.find(entry), self.ledger().spoken, self.units)

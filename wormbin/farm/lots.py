@@ -276,9 +276,11 @@ class Lots:
     def _out(self, words: str, amount: str, instead_of: str) -> tuple[float, str]:
         """Wet kg that are to go out of a lot, and the words; "all" is what is in it, but for the line put right."""
         lot = self.lot(words)
+        wrong = self.farm.store.find_line(instead_of) if instead_of.strip() else None
+        if wrong is not None and isinstance(wrong.what, Sale | Use) and amount and amount == wrong.what.said:
+            return wrong.what.kg, amount  # by how dense the lot was then
         if tidy(amount).casefold() in _ALL:
-            wrong = self.farm.store.find_line(instead_of).id if instead_of.strip() else ""
-            return max(0.0, find_lot(words, lots(self._lines_but(wrong))).kg), ""
+            return max(0.0, find_lot(words, lots(self._lines_but(wrong.id if wrong is not None else ""))).kg), ""
         said = parse_amount(amount, "amount", expect=(Dimension.MASS, Dimension.VOLUME))
         if said.dimension is Dimension.VOLUME:
             return said.litres() * self._density(lot), said.said
