@@ -10,7 +10,8 @@ from textual.events import Key
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
 from wormbin.farm.doorway import Farmstead
-from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Squeeze, Stocking, Watering
+from wormbin.farm.proposals import CheckDraft
+from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
@@ -269,3 +270,34 @@ async def test_a_wrong_line_is_put_right_struck_and_undone(take: Take, size: tup
         await pilot.press("enter")
         await at(pilot, BinScreen)
     assert len(log_of(farm, BIN)) == len(before) - 1
+
+
+ODD = CheckDraft(
+    moisture="76.55%", moisture_by="oven", squeeze="damp", temp="20.3C", left="35%", depth="17.8 cm", ph="6.85",
+    smell="like old socks", seen="mites, two slugs",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", [Kind.CHECK, Kind.SURVEY, Kind.WEIGHING])
+async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take, kind: Kind) -> None:
+    farm = take("apartment")
+    if kind is Kind.CHECK:
+        (wrong,) = farm.record_check(BIN, ODD).ids
+    elif kind is Kind.SURVEY:
+        (wrong,) = farm.record_survey(BIN, ["0.675 g", "25 worms"], "22.5 cm2").ids
+    else:
+        (wrong,) = farm.record_weighing(BIN, "6.4375 kg", with_box=True).ids
+    old = farm.find_entry(wrong)
+    async with opened(farm, (80, 24)) as pilot:
+        await pilot.press("l")
+        await comes(pilot, "newest first")
+        await pilot.press("r")
+        await until(pilot, lambda: isinstance(pilot.app.screen, CheckForm | WriteForm), "the form")
+        assert kind is not Kind.CHECK or shows(pilot, "[35%]")
+        for _ in range(4):
+            if not isinstance(pilot.app.screen, BinScreen):
+                await pilot.press("enter")
+                await pilot.pause()
+        await at(pilot, BinScreen)
+    right = next(each for each in log_of(farm, BIN) if each.replaces == wrong)
+    assert right.what == old.what

@@ -86,7 +86,7 @@ class Desk:
         """The farm, opened for looking; nothing is created until something is written."""
         from wormbin.farm.doorway import Farmstead
 
-        return Farmstead(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "")
+        return Farmstead(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
 
     @property
     def units(self) -> str:
@@ -121,7 +121,7 @@ class Desk:
 
         args = self.args
         return Heading(
-            when=args.when or (self.on.isoformat() if self.on else ""),
+            when=args.when or "",
             by=self.keeper,
             note=getattr(args, "note", None) or "",
             compartment=args.compartment or "",

@@ -34,7 +34,7 @@ class AdvisedBucket:
 def preview(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> FeedingPreview:
     """What these entries (a feeding with its bedding and water) would do; nothing is saved.
 
-    With ``done`` they were given on a day that is over: what they did is told, and nothing of it is judged or held.
+    With ``done`` they were given on a day that is over: what they did is told and judged, and nothing of it is held.
     """
     feed = tuple(portion for entry in entries if isinstance(entry.what, Feeding) for portion in entry.what.portions)
     bedding = tuple(portion for entry in entries if isinstance(entry.what, Bedding) for portion in entry.what.portions)
@@ -52,8 +52,20 @@ def preview(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> Fe
             why = f"the harvest is planned for {day_words(until, scene.on)}: feed given now puts it off"
             view = replace(view, lines=(why, *view.lines))
         return view
-    verdict = f"a record of {scene.on.isoformat()}: what was given is written down as it was"
-    return replace(view, level=Level.STEADY, verdict=verdict, hold_back_kg=0.0, findings=())
+    verdict = f"a record of {scene.on.isoformat()}: {_was(effect, scene.settings.units)}"
+    return replace(view, done=True, verdict=verdict, hold_back_kg=0.0, findings=())
+
+
+def _was(effect: FeedingEffect, units: str) -> str:
+    """What a feeding of a day that is over was, in words; what to do about it is for today's findings."""
+    if effect.level is Level.STEADY:
+        return "right for that day"
+    over = effect.feed_kg - effect.up_to_kg
+    if effect.hold_back_kg > 0 and over > 0:
+        could = f"up to {mass(effect.up_to_kg, units)} was right" if effect.up_to_kg > 0 else "none was right"
+        much = "too much" if effect.level is Level.ACT else "a little too much"
+        return f"{much} for that day, {could}"
+    return "; ".join(finding.what for finding in effect.findings) or "more than was right for that day"
 
 
 def _where(scene: Scene, compartment: int) -> str:

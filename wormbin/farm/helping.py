@@ -32,7 +32,7 @@ class Helping(Answering):
         ledger = self.ledger()
         one = ledger.bin(bin)
         check, _oven = ledger.spoken.check(draft)
-        (entry,) = ledger.entries(one, read_heading(NOW, one, self.clock()), [check])
+        (entry,) = ledger.entries(one, read_heading(self.of_the_day(NOW), one, self.clock()), [check])
         return causes(self.scene(bin), entry)
 
     def forgotten(self, bin: str) -> tuple[GapView, ...]:

@@ -69,6 +69,7 @@ class Lots:
     farm: Answering
 
     def _lots(self, on: date | None = None) -> tuple[Lot, ...]:
+        on = on or self.farm.asked_on
         return lots(line for line in self.farm.store.lot_lines() if on is None or line.when.date() <= on)
 
     def _lines_but(self, entry: str) -> Iterator[LotLine]:
@@ -193,7 +194,7 @@ class Lots:
         """What every bin gave for what it was given, up to its latest harvest."""
         found = []
         for one in self.farm.bins():
-            each = yield_of(one, self.farm.store.entries(one.key), on)
+            each = yield_of(one, self.farm.store.entries(one.key), on or self.farm.asked_on)
             found.append(
                 YieldView(
                     one.key, one.name, each.harvests, each.castings_kg, each.feed_kg, each.bedding_kg, each.per_feed,
@@ -206,7 +207,7 @@ class Lots:
         """Whether so much can be ready by a day, and which bins bring it."""
         from wormbin.farm.lot_plans import plan
 
-        return plan(self.farm, self._lots(on), amount, by, on)
+        return plan(self.farm, self._lots(on), amount, by, on or self.farm.asked_on)
 
     # writing
 
