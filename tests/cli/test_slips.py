@@ -134,3 +134,12 @@ def test_an_amended_move_needs_only_its_amount_and_missing_words_are_no_tracebac
     ran = run(store, "amend", check, "--squeze", "dry")
     assert (ran.code, "Traceback" in ran.err) == (2, False)
     assert "“--squeze dry” is too much" in ran.err
+
+
+def test_a_bin_that_can_take_nothing_has_no_share_of_that(tmp_path: Path) -> None:
+    """Over next to nothing it came out as thousands of millions."""
+    run(tmp_path, "start", "kitchen", *BOX)
+    run(tmp_path, "stock", "kitchen", "500 g", "--out", "--yes")
+    said = json.loads(run(tmp_path, "feed", "kitchen", "1 kg kale", "--try", "--json").out)
+    assert said["feed_up_to_kg"] == 0
+    assert said["share"] is None

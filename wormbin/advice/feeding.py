@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from math import inf
 
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
@@ -33,6 +34,7 @@ HELD_FOR = frozenset({"too-dry"})
 SLACK = 0.10
 """Over the ration by this share of what the bin can take is within what a scoop can measure."""
 LEAST_STONE_KG = 0.0005
+NO_ROOM_KG = 1e-9
 MANY = 3.0
 """Beyond this many times, a share is no longer told to the percent."""
 
@@ -41,7 +43,8 @@ MANY = 3.0
 class FeedingEffect:
     """What a feeding does. kg fresh, fractions, degC, m; the figures "after" are with the bedding that was named.
 
-    ``share`` is what waits and what is given over what the bin can take until ``until`` (1 = all of it).
+    ``share`` is what waits and what is given over what the bin can take until ``until`` (1 = all of it; infinite where
+    it can take nothing).
     ``cn_given`` is of what is put in together, ``cn_unfinished`` of all that lies unfinished afterwards.
     """
 
@@ -89,7 +92,7 @@ def feeding_effect(
     food = food_of(feed, before.table)
     kg, units = sum(portion.kg for portion in food), before.settings.units
     stone_kg = sum(portion.kg for portion in feed) - kg
-    room = max(can.capacity_kg, 1e-9)
+    room = max(can.capacity_kg, NO_ROOM_KG)
     hold = max(0.0, kg - can.kg)
     parts = [_ingredient(before, portion) for portion in (*food, *bedding)]
     today = before.today
@@ -105,7 +108,7 @@ def feeding_effect(
         feed_kg=kg,
         until=can.until,
         capacity_kg=can.capacity_kg,
-        share=(kg + today.feed_waiting_kg.p50) / room,
+        share=(kg + today.feed_waiting_kg.p50) / room if can.capacity_kg > NO_ROOM_KG else inf,
         up_to_kg=can.kg,
         hold_back_kg=hold if hold > SLACK * can.capacity_kg else 0.0,
         because=can.because,

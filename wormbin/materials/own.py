@@ -14,17 +14,14 @@ from wormbin.materials.material import Material, Pace, Role
 from wormbin.measures.numbers import parse_number, written
 from wormbin.measures.words import shown, tidy
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.farm_rules import VALUES
 from wormbin.records.farms import OwnMaterial
 
 _Word = TypeVar("_Word", bound=StrEnum)
 # Field of the command line: field of a material, what divides it, lowest, highest, example.
 _NUMBERS: dict[str, tuple[str, float, float, float, str]] = {
-    "nitrogen_pct": ("nitrogen", 100.0, 0.0, 20.0, "2.1"),
-    "carbon_pct": ("carbon", 100.0, 0.0, 55.6, "45"),
-    "ash_pct": ("ash", 100.0, 0.0, 100.0, "8"),
-    "moisture_pct": ("moisture", 100.0, 0.0, 98.0, "77"),
-    "bulk_density_kg_m3": ("bulk_density_kg_m3", 1.0, 5.0, 3000.0, "208"),
-    "water_holding": ("water_holding", 1.0, 0.1, 15.0, "3"),
+    name: (name.removesuffix("_pct"), 100.0 if name.endswith("_pct") else 1.0, *limits)
+    for name, limits in VALUES.items()
 }
 FIELDS = (*_NUMBERS, "pace", "role")
 _NEEDED = ("nitrogen_pct", "moisture_pct", "pace")
