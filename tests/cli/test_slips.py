@@ -143,3 +143,11 @@ def test_a_bin_that_can_take_nothing_has_no_share_of_that(tmp_path: Path) -> Non
     said = json.loads(run(tmp_path, "feed", "kitchen", "1 kg kale", "--try", "--json").out)
     assert said["feed_up_to_kg"] == 0
     assert said["share"] is None
+
+
+def test_a_heap_above_the_rim_is_asked_about_and_more_than_that_cannot_be(store: Path) -> None:
+    assert "35 cm of contents in a box of 30 cm" in run(store, "check", "kitchen", "--depth", "35 cm").err
+    for depth, allowed in (("45 cm", "0 to 40 cm, as the box is 30 cm deep"), ("18 in", "as the box is 12 in deep")):
+        ran = run(store, "check", "kitchen", "--depth", depth, "--yes", "--units", "us" if "in" in depth else "metric")
+        assert ran.code == 2
+        assert allowed in ran.err

@@ -10,7 +10,7 @@ from textual.events import Key
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
 from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import CheckDraft
+from wormbin.farm.proposals import CheckDraft, Heading
 from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
@@ -301,3 +301,25 @@ async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take
         await at(pilot, BinScreen)
     right = next(each for each in log_of(farm, BIN) if each.replaces == wrong)
     assert right.what == old.what
+
+
+async def test_striking_a_right_line_is_asked_first_on_the_screen(take: Take) -> None:
+    farm = take("apartment")
+    (wrong,) = farm.record_water(BIN, "1 L").ids
+    (right,) = farm.record_water(BIN, "2 L", Heading(replaces=wrong)).ids
+    async with opened(farm, (80, 24)) as pilot:
+        await pilot.press("l")
+        await comes(pilot, "newest first")
+        shown = pilot.app.screen.query_one(LogList)
+        while (line := shown.current()) is None or line.entry != right:
+            await pilot.press("down")
+        await pilot.press("z")
+        await comes(pilot, "Strike through")
+        await types(pilot, "mistyped")
+        await pilot.press("enter")
+        await comes(pilot, "Enter again strikes it")
+        assert shows(pilot, f"line {wrong} stands again")
+        assert farm.find_entry(right).struck is None
+        await pilot.press("enter")
+        await at(pilot, BinScreen)
+    assert [line.id for line in log_of(farm, BIN) if line.id in (wrong, right)] == [wrong]

@@ -132,17 +132,21 @@ class Desk:
         """Save what ``write`` writes; what can hardly be is asked about first, and held back when nobody says yes."""
         from dataclasses import replace
 
+        head = self.heading
+        return self.agreed(lambda asks: write(replace(head, ask=asks)), "Put it right, or add --yes to keep it.")
+
+    def agreed(self, write: Callable[[bool], Recorded], way: str) -> Exit:
+        """Save what ``write`` writes, asked first where it has a question; ``way`` is how to go on without anybody."""
         from wormbin.farm.errors import DoubtedError
 
-        head = self.heading
         try:
-            recorded = write(replace(head, ask=not self.args.yes))
+            recorded = write(not self.args.yes)
         except DoubtedError as doubted:
             for question in doubted.questions:
                 if not ask(question.words):
-                    complain(question.words, "Nothing was saved. Put it right, or add --yes to keep it.")
+                    complain(question.words, f"Nothing was saved. {way}")
                     return Exit.HELD_BACK
-            recorded = write(head)
+            recorded = write(False)
         self.recorded(recorded)
         return Exit.DONE
 

@@ -185,8 +185,8 @@ def start(desk: Desk) -> Exit:
 
 def strike(desk: Desk) -> Exit:
     """Strike a line through."""
-    desk.recorded(desk.farm.strike(desk.args.entry, desk.args.why, desk.keeper))
-    return Exit.DONE
+    args = desk.args
+    return desk.agreed(lambda asks: desk.farm.strike(args.entry, args.why, desk.keeper, ask=asks), "--yes strikes it.")
 
 
 def undo(desk: Desk) -> Exit:

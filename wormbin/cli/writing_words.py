@@ -126,6 +126,7 @@ def add_commands(commands: Commands) -> None:
     strike.add_argument("entry", metavar="ENTRY", help="the line's id, or the first letters of it (see log)")
     strike.add_argument("--why", metavar="TEXT", required=True, help="the reason")
     strike.add_argument("--by", metavar="NAME", help="who strikes it (else WORMBIN_KEEPER)")
+    strike.add_argument("--yes", action="store_true", help="without asking when another line stands again for it")
     amend = commands.add(
         "amend",
         writing.amend,
