@@ -151,3 +151,15 @@ def test_a_heap_above_the_rim_is_asked_about_and_more_than_that_cannot_be(store:
         ran = run(store, "check", "kitchen", "--depth", depth, "--yes", "--units", "us" if "in" in depth else "metric")
         assert ran.code == 2
         assert allowed in ran.err
+
+
+def test_meat_that_did_go_in_is_held_back_once_and_then_stands_in_the_log(tmp_path: Path) -> None:
+    run(tmp_path, "start", "kitchen", *BOX)
+    ran = run(tmp_path, "feed", "kitchen", "20 g meat")
+    assert ran.code == 1
+    assert "meat does not belong in a worm bin: it rots and smells, brings flies and rodents" in ran.err
+    assert "Nothing was saved. --yes saves it all the same." in ran.err
+    assert run(tmp_path, "bedding", "kitchen", "20 g glossy board").code == 1
+    assert run(tmp_path, "feed", "kitchen", "20 g meat", "--yes").code == 0
+    assert "20 g meat" in run(tmp_path, "log", "kitchen", "--last", "1").out
+    assert run(tmp_path, "round").code == 0

@@ -265,7 +265,7 @@ class FakeFarm(Farmstead):
         self.made.append(made.row(draft.name.casefold().replace(" ", "-"), draft.name, len(self.made)))
         return self._kept("start", draft.name, draft)
 
-    def strike(self, entry: str, why: str, by: str = "") -> Recorded:
+    def strike(self, entry: str, why: str, by: str = "", *, ask: bool = False) -> Recorded:
         return self._kept("strike", entry, why)
 
     def undo(self, by: str = "", *, ask: bool = False, agreed: str = "") -> Recorded:

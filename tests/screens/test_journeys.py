@@ -323,3 +323,22 @@ async def test_striking_a_right_line_is_asked_first_on_the_screen(take: Take) ->
         await pilot.press("enter")
         await at(pilot, BinScreen)
     assert [line.id for line in log_of(farm, BIN) if line.id in (wrong, right)] == [wrong]
+
+
+async def test_meat_that_did_go_in_is_asked_about_and_a_second_enter_writes_it(take: Take) -> None:
+    farm = take("apartment")
+    before = log_of(farm, BIN)
+    async with opened(farm, (80, 24)) as pilot:
+        await pilot.press("f")
+        await at(pilot, FeedForm)
+        await types(pilot, "20 g meat")
+        await pilot.press("enter")
+        await comes(pilot, "meat does not belong")
+        await pilot.press("enter")
+        await comes(pilot, "Enter again saves it all the same")
+        assert log_of(farm, BIN) == before
+        await pilot.press("enter")
+        await at(pilot, BinScreen)
+    (line,) = added(before, log_of(farm, BIN))
+    assert isinstance(line.what, Feeding)
+    assert [each.material for each in line.what.portions] == ["meat"]

@@ -232,7 +232,10 @@ class Answering(OpenFarm):
     def advised_bucket(self, view: FeedingPreview) -> AdvisedBucket:
         """The same feeding cut down to what the bin can take, in words that can be typed again."""
         from wormbin.farm.feeding_view import advised, allowed_share, taken
+        from wormbin.materials.material import Role
 
+        belongs = tuple(each for each in view.portions if self.table.get(each.material).role is not Role.KEEP_OUT)
+        view = replace(view, portions=belongs, total_kg=sum(each.kg for each in belongs))
         share = allowed_share(view)
         cut = taken(view, share)
         if cut:

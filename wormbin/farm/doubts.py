@@ -16,13 +16,13 @@ from wormbin.farm.opening import OpenFarm
 from wormbin.farm.proposals import Question
 from wormbin.farm.scenes import Scene
 from wormbin.farm.surveys import surveyed
-from wormbin.farm.unlikely import hardly
+from wormbin.farm.unlikely import hardly, kept_out_words
 from wormbin.figures import Band
 from wormbin.measures import mass, percent, volume
 from wormbin.process.course import ALONG
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Entry, Harvest, Move, Stocking, Survey, Watering, What
+from wormbin.records.entries import Bedding, Entry, Harvest, Move, Stocking, Survey, Watering, What
 
 _SCALE_KG = 0.0005
 """A scale reads no finer than half a gram either way."""
@@ -47,7 +47,9 @@ def doubt(farm: OpenFarm, one: Bin, entries: Sequence[Entry], replaces: str) -> 
     asked: list[Question] = []
     for entry in entries:
         what, units = entry.what, farm.units
-        if said := hardly(what, one, units):
+        if isinstance(what, Bedding) and (out := kept_out_words(what.portions, farm.table)):
+            asked += [Question(entry.kind.value, "", f"{each[:1].upper()}{each[1:]}. Keep it?") for each in out]
+        elif said := hardly(what, one, units):
             asked.append(Question(entry.kind.value, "", f"{said}. Keep it?"))
         elif worms_out_kg(what) or isinstance(what, Harvest | Survey | Watering):
             scene = farm.scene(one.key, entry.when.date())

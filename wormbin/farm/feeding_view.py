@@ -13,6 +13,7 @@ from wormbin.farm.log_words import portion_words
 from wormbin.farm.looking import material_name
 from wormbin.farm.proposals import FeedingPreview, PortionView
 from wormbin.farm.scenes import Scene
+from wormbin.farm.unlikely import kept_out_words
 from wormbin.figures import Level, Working
 from wormbin.measures import mass
 from wormbin.measures.daywords import day_words
@@ -46,13 +47,18 @@ def preview(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> Fe
     where = next((entry.compartment for entry in entries if isinstance(entry.what, Feeding)), 0)
     if feed and (told := _where(scene, where)):
         view = replace(view, lines=(told, *view.lines))
+    if out := kept_out_words((*feed, *bedding), scene.table):
+        # Held back until somebody says that it did go in; what to do about it is for the findings.
+        effect = replace(effect, level=Level.ACT, verdict="; ".join(out))
+        view = replace(view, level=Level.ACT, verdict=effect.verdict)
     if not done:
         until = scene.rests_until
         if feed and until is not None:
             why = f"the harvest is planned for {day_words(until, scene.on)}: feed given now puts it off"
             view = replace(view, lines=(why, *view.lines))
         return view
-    verdict = f"a record of {scene.on.isoformat()}: {_was(effect, scene.settings.units)}"
+    was = effect.verdict if out else _was(effect, scene.settings.units)
+    verdict = f"a record of {scene.on.isoformat()}: {was}"
     return replace(view, done=True, verdict=verdict, hold_back_kg=0.0, findings=())
 
 

@@ -50,7 +50,8 @@ class Helping(Answering):
             raise RefusedError(Problem("days", "", "at least one day"))
         ledger = self.ledger()
         one = ledger.bin(bin)
-        feeding = Feeding(ledger.spoken.portions([bucket], "given each day"))
+        usual = replace(ledger.spoken, kept_out=False)
+        feeding = Feeding(usual.portions([bucket], "given each day"))
         entries: list[Entry] = []
         for day in days:
             heading = Heading(when=day.isoformat(), by=by, note="caught up later")

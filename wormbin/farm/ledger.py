@@ -55,8 +55,8 @@ class Ledger:
 
     @property
     def spoken(self) -> Spoken:
-        """Reads the keeper's words."""
-        return Spoken(self.table, self.farm.settings.measures)
+        """Reads the keeper's words, also those for what had better stayed out: a log must be able to be true."""
+        return Spoken(self.table, self.farm.settings.measures, kept_out=True)
 
     def bin(self, words: str) -> Bin:
         """The bin meant."""

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from wormbin.materials.composition import carbon_bound, measured_carbon_bound
+from wormbin.materials.kept_out import UNSAID
 from wormbin.materials.material import Material, Pace, Role
 from wormbin.measures.numbers import parse_number, written
 from wormbin.measures.words import shown, tidy
@@ -117,7 +118,7 @@ def laid_over(row: Material | None, own: OwnMaterial) -> Material:
         sources["water_holding"] = "3 kg water per kg dry matter, a middle value for fibre, from memory"
         changed = replace(changed, water_holding=3.0)
     if changed.role is Role.KEEP_OUT and not changed.kept_out_because:
-        changed = replace(changed, kept_out_because="the keeper keeps it out")
+        changed = replace(changed, kept_out_because="the keeper keeps it out", kept_out=UNSAID)
     return replace(changed, sources=MappingProxyType(sources))
 
 
