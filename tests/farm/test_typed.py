@@ -19,8 +19,9 @@ from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.heading import Heading
 from wormbin.farm.proposals import BinDraft, CheckDraft
+from wormbin.farm.righting import put_right
 from wormbin.farm.spoken import Spoken
-from wormbin.farm.typed import put_right, read_typed, typed_line
+from wormbin.farm.typed import read_typed, typed_line
 from wormbin.farm.views import Recorded
 from wormbin.materials.table import default_table
 from wormbin.records.entries import (

@@ -14,8 +14,8 @@ from wormbin.farm.headings import Head, read_heading
 from wormbin.farm.log_words import words_of
 from wormbin.farm.names import find_bin
 from wormbin.farm.proposals import CheckDraft
+from wormbin.farm.righting import OVEN, put_right
 from wormbin.farm.spoken import Spoken
-from wormbin.farm.typed import OVEN, put_right
 from wormbin.farm.unlikely import unlikely
 from wormbin.farm.views import Recorded
 from wormbin.materials.table import MaterialTable
