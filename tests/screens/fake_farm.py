@@ -60,6 +60,7 @@ class FakeFarm(Farmstead):
     """Holds rows; what is written is only kept in ``written`` as (what, bin, draft)."""
 
     def __init__(self, names: Sequence[str] = ("Kitchen bin",), *, lines: int = 30, question: bool = False) -> None:
+        self.asked_on = None
         self.folder = Path("nowhere")
         self.clock = lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
         self.made = [made.row(f"bin-{at}", name, at) for at, name in enumerate(names)]
