@@ -73,7 +73,8 @@ def test_every_bedding_says_how_much_water_it_holds() -> None:
 
 def test_what_is_kept_out_says_why_and_nothing_else_does() -> None:
     for row in ROWS:
-        assert (row.role is Role.KEEP_OUT) == bool(row.kept_out_because), row.key
+        assert (row.role is Role.KEEP_OUT) == bool(row.kept_out_because) == (row.kept_out is not None), row.key
+        assert row.kept_out is None or (row.kept_out.do and row.kept_out.brings and row.kept_out.source), row.key
 
 
 def test_only_sugary_and_starchy_rows_without_a_measurement_are_marked_as_overstated() -> None:

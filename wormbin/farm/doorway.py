@@ -176,8 +176,11 @@ class Farmstead(Helping):
         said = "; ".join(ledger.words(entry) for entry in entries)
         return Recorded(tuple(entry.id for entry in entries), f"{one.name} started: {said}")
 
-    def strike(self, entry: str, why: str, by: str = "") -> Recorded:
-        """Strike a line through; it stays, with the reason."""
+    def strike(self, entry: str, why: str, by: str = "", *, ask: bool = False) -> Recorded:
+        """Strike a line through; it stays, with the reason.
+
+        A line that put another right lets that one stand again: with ``ask`` that is asked first (DoubtedError).
+        """
         reason = tidy(why)
         if not reason:
             raise RefusedError(Problem("why", why, "the reason, in a few words", "wrong bin"))
@@ -187,9 +190,24 @@ class Farmstead(Helping):
             raise RefusedError(
                 Problem("entry", line.id, right, whole=f"That line was put right by {right}: strike {right}.")
             )
+        again = self._stands_again(line)
+        if again and ask:
+            from wormbin.farm.proposals import Question
+
+            raise DoubtedError((Question("entry", line.id, f"{again[:1].upper()}{again[1:]}. Strike {line.id}?"),))
         words = self._said(line)
         self.store.strike(line.id, reason, tidy(by), self.clock())
-        return Recorded((line.id,), f"struck through: {words} ({reason})")
+        return Recorded((line.id,), f"struck through: {words} ({reason})" + (f"; {again}" if again else ""))
+
+    def _stands_again(self, line: Line) -> str:
+        """Which line stands again once this one is struck, and how to strike both; "" when none does."""
+        if not line.replaces or line.struck is not None:
+            return ""
+        wrong = self.store.find_line(line.replaces)
+        if wrong.struck is not None:
+            return ""
+        said = self._said(wrong) or "a note"
+        return f"without it line {wrong.id} stands again: {said}. If both are wrong, strike {wrong.id} as well"
 
     def _put_right_by(self, line: Line) -> str:
         """The id of the line that stands in the place of this one; "" when it stands itself or nothing does."""

@@ -11,6 +11,7 @@ from wormbin.farm.gauging import DOUBT_DAYS, gauges, latest, say_reading
 from wormbin.farm.log_words import LogView, replaced_by
 from wormbin.farm.rounds import also, compartments, do_now, feed_words, harvest_view, headline, mind
 from wormbin.farm.scenes import Scene
+from wormbin.farm.typed import check_fields
 from wormbin.farm.views import BinView, CutPart, CutView, Doubt
 from wormbin.figures import Band
 from wormbin.measures import counted, percent
@@ -160,27 +161,3 @@ def last_check_words(scene: Scene) -> tuple[tuple[str, str], ...]:
         if check
         else ()
     )
-
-
-def check_fields(check: Check, units: str) -> dict[str, str]:
-    """A check as the words of ``CheckDraft``, that read back the same."""
-    exact = units != "us"
-    return {
-        "moisture": "" if check.moisture is None else f"{round(check.moisture * 100, 2):g}%",
-        "moisture_by": check.moisture_by.value if check.moisture_by else "",
-        "squeeze": check.squeeze.value if check.squeeze else "",
-        "temp": "" if check.temp_c is None else _degrees(check.temp_c, exact),
-        "left": "" if check.left is None else f"{round(check.left * 100, 2):g}%",
-        "depth": "" if check.contents_m is None else _long(check.contents_m, exact),
-        "smell": check.smell,
-        "seen": ", ".join(check.seen),
-        "ph": "" if check.ph is None else f"{check.ph:g}",
-    }
-
-
-def _degrees(celsius: float, metric: bool) -> str:
-    return f"{round(celsius, 2):g}C" if metric else f"{round(celsius * 9 / 5 + 32, 1):g}F"
-
-
-def _long(metres: float, metric: bool) -> str:
-    return f"{round(metres * 100, 2):g} cm" if metric else f"{round(metres / 0.0254, 2):g} in"

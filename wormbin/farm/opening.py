@@ -68,7 +68,10 @@ def within_life(on: date, bins: Sequence[Bin], today: date) -> None:
 
 
 class OpenFarm:
-    """A farm in one folder, opened. ``units`` overrides the farm's own for what is printed."""
+    """A farm in one folder, opened. ``units`` overrides the farm's own for what is printed.
+
+    ``on`` is the day that everything is asked of where no other is named; None is today by the clock.
+    """
 
     def __init__(
         self,
@@ -76,11 +79,13 @@ class OpenFarm:
         *,
         clock: Clock = local_clock,
         units: str = "",
+        on: date | None = None,
         random: Callable[[int], bytes] = os.urandom,
     ) -> None:
         self.folder = Path(folder)
         self.clock = clock
         self._units = units
+        self.asked_on = on
         self._random = random
         self._tables: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
         self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
@@ -208,7 +213,7 @@ class OpenFarm:
     def moment(self, on: date | None) -> datetime:
         """The moment that a day is looked at."""
         now = self.clock()
-        return end_of_day(on or now.date(), now)
+        return end_of_day(on or self.asked_on or now.date(), now)
 
     def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
         """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.
@@ -224,7 +229,7 @@ class OpenFarm:
         """A bin as it is looked at on a day."""
         from wormbin.farm.scenes import Scene
 
-        one = self.bin(words)
+        one, on = self.bin(words), on or self.asked_on
         if on is not None:
             within_life(on, (one,), self.clock().date())
         now, settings = self.moment(on), self.settings_now()
@@ -241,7 +246,7 @@ class OpenFarm:
 
     def row_token(self, one: Bin, on: date | None) -> str:
         """What a row of the round holds for."""
-        now = self.moment(on)
+        on, now = on or self.asked_on, self.moment(on)
         parts = (
             self.store.revision(one.key),
             one,

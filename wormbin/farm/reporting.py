@@ -57,7 +57,7 @@ MODEL = "the process model, replayed from the log; its parameters and their sour
 
 def report(farm: Answering, bin: str, first: str, last: str, on: date | None) -> ReportView:
     """The report of a bin from ``first`` to ``last`` (days in words; "" for the last 120 days up to ``on``)."""
-    one, today = farm.bin(bin), on or farm.clock().date()
+    one, today = farm.bin(bin), on or farm.moment(None).date()
     begins, ends = _period(one, first, last, today)
     # The bin is shown as it was at the end of the period, by what had been written down until then.
     scene = farm.scene(one.key, on if ends == today else ends, FARTHEST_DAYS)

@@ -72,10 +72,14 @@ def yes_no(words: str, field: str, usual: bool) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
-    """Reads words against a material table; ``usual`` are the keeper's own measures ("handful": "40 g")."""
+    """Reads words against a material table; ``usual`` are the keeper's own measures ("handful": "40 g").
+
+    What is kept out of worm bins is refused, but with ``kept_out``: what did go in must be able to be written down.
+    """
 
     table: MaterialTable
     usual: Mapping[str, str] = field(default=NOTHING_MORE)
+    kept_out: bool = False
 
     def portions(self, words: Sequence[str], field: str = "portion") -> tuple[Portion, ...]:
         """What is in a bucket; at least one thing. A text may name several, parted by commas or semicolons."""
@@ -98,12 +102,13 @@ class Spoken:
         """One portion; a handful of what has a handful of its own is that, of anything else the usual one."""
         general = {name: size for name, size in self.usual.items() if " " not in name}
         own = {name: size for name, size in self.usual.items() if " " in name}
+        read = partial(read_portion, text, self.table, field, kept_out=self.kept_out)
         if not own:
-            return read_portion(text, self.table, field, usual=general)
+            return read(usual=general)
         guess = {name.partition(" ")[0]: size for name, size in own.items()} | general
-        material = read_portion(text, self.table, field, usual=guess).material
+        material = read(usual=guess).material
         fits = {name.partition(" ")[0]: size for name, size in own.items() if name.partition(" ")[2] == material}
-        return read_portion(text, self.table, field, usual=general | fits)
+        return read(usual=general | fits)
 
     def _parted(self, words: str) -> list[str]:
         """Several things in one text: a comma between digits is a decimal comma and parts nothing."""

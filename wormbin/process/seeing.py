@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import exp, inf, log, sqrt
+from math import exp, inf, log, log1p, sqrt
 
 from wormbin.figures import Band
 from wormbin.process import companions, learning, pools, readings
@@ -128,6 +128,8 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
         verdicts.append((reading, value, verdict))
         _judge(run, reading, expected, verdict)
     weights = [verdict.weight for _, _, verdict in verdicts]
+    if quantity == "castings_kg" and first.value > companions.band(expected).p90 + log1p(courses.ALONG):
+        return  # more than can be there: most of it was something else, and a bin does not work faster for it
     one = readings.combine(
         [Reading(r.entry, quantity, r.compartment, r.by, value, r.sd, r.own_sd) for r, value, _ in verdicts],
         weights,
