@@ -18,6 +18,7 @@ from wormbin.advice.rations import hold
 from wormbin.advice.rules.acidity import lime
 from wormbin.advice.wording import day_words, mass, percent
 from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.materials.kept_out import UNSAID
 from wormbin.materials.material import Material, Role
 from wormbin.problems import RefusedError
 from wormbin.process.views import Day
@@ -112,7 +113,7 @@ def kept_out(case: Case) -> Finding | None:
     if found is None:
         return None
     age, portion, material = found
-    told = material.kept_out
+    told = material.kept_out or UNSAID
     return Finding(
         code="kept-out",
         level=Level.ACT if age <= KEPT_OUT_ACT_DAYS else Level.WATCH,
