@@ -48,10 +48,12 @@ def together(found: Sequence[Finding], seen: Sequence[Finding]) -> list[Finding]
 
 
 def _with_eye(model: Finding, eye: Finding) -> Finding:
-    """What the model finds graver than the eye, with what was read said beside it."""
+    """What the model finds graver than the eye, told by what was read."""
+    trouble = model.what.partition(":")[0]
     return replace(
-        model, what=f"{model.what}; {eye.short}", bars=(*model.bars, *eye.bars), feed=min(model.feed, eye.feed),
-        actions=(*model.actions, *(step for step in eye.actions if step.kind is Doing.MEASURE)), seen=True,
+        model, what=f"{trouble}: {eye.short}, and the sums agree",
+        actions=(*model.actions, *(step for step in eye.actions if step.kind is Doing.MEASURE)),
+        bars=(*model.bars, *eye.bars), feed=min(model.feed, eye.feed), seen=True,
     )  # fmt: skip
 
 

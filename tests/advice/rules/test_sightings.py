@@ -338,7 +338,7 @@ def test_a_look_that_is_past_the_limit_is_never_taken_for_right() -> None:
     """Dripping lies just on the edge of the limit: it takes nothing off, and is told beside it."""
     found = wet((0, Squeeze.DRIPPING))["too-wet"]
     assert found.level is A
-    assert found.what.endswith("; dripping was read today")
+    assert found.what == "too wet: dripping was read today, and the sums agree"
     assert found.brake == 0.0
 
 
