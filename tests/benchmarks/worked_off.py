@@ -14,14 +14,14 @@ from tests.worlds.habits import Story
 from tests.worlds.keeper import Keeper
 from tests.worlds.weather import Air, days_of_air
 
-LEFT = 0.25
+LEFT = 1.0 / 3.0
 SEEN_KG_M2 = 0.5
 LONGEST_DAYS = 90
 
 
 @dataclass(frozen=True, slots=True)
 class TrueDays:
-    """One evening of a made-up bin: the feed waiting, kg, and the days until a quarter of it is left."""
+    """One evening of a made-up bin: the feed waiting, kg, and the days until a third of it is left."""
 
     on: date
     waiting_kg: float
@@ -52,12 +52,12 @@ def true_days(seed: int, story: Story, every: int, first: int = 20) -> Iterator[
         keeper.visit(day)
         bed.step(air, opened)
         if ahead >= first and ahead % every == 0 and bed.feed_waiting_kg > SEEN_KG_M2 * bed.area_m2:
-            days = _until_a_quarter(copy.deepcopy(bed), airs[ahead + 1 :] or [air])
+            days = _until_a_third(copy.deepcopy(bed), airs[ahead + 1 :] or [air])
             if days is not None:
                 yield TrueDays(day, bed.feed_waiting_kg, days)
 
 
-def _until_a_quarter(bed: Bed, airs: list[Air]) -> float | None:
+def _until_a_third(bed: Bed, airs: list[Air]) -> float | None:
     start = before = bed.feed_waiting_kg
     for number in range(LONGEST_DAYS):
         air = airs[min(number, len(airs) - 1)]

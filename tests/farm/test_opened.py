@@ -88,7 +88,7 @@ class OfReplay:
     """As much of a scene as an opening looks at."""
 
     def __init__(self, kept: Kept, run: Replay, until: datetime) -> None:
-        self.past = PastOfReplay(run)
+        self.past, self.today = PastOfReplay(run), run.today
         self.bin, self.on = kept.bin, until.date()
         self.entries = tuple(entry for entry in kept.entries if entry.when <= until)
         self.settings = None

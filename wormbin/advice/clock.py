@@ -14,20 +14,26 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.figures import Band
 from wormbin.process.views import Day
-from wormbin.process.working_off import may_lie_kg
+from wormbin.process.working_off import LEFT_DAYS
+
+
+def may_lie_kg(day: Day) -> float:
+    """Fresh kg that may still lie when it is fed again."""
+    return max(LEFT_DAYS * day.appetite_kg_day.p50, 1e-9)
 
 
 def by_chart(today: Day, unfed: Sequence[Day]) -> Day:
     """Today with its days of work as the look-ahead without feedings has them, so that clock and chart agree."""
     waits, held = today.feed_waiting_kg.p50, today.feed_waiting_days
-    aim = may_lie_kg(waits, today.appetite_kg_day.p50)
+    daily = today.appetite_kg_day.p50
+    aim = may_lie_kg(today)
     if not unfed or waits <= aim or held.p50 <= 0:
         return today
     course = [waits, *(day.feed_waiting_kg.p50 for day in unfed)]
-    found, daily = max(held.p50, float(len(unfed))), today.appetite_kg_day.p50
+    found = max(held.p50, float(len(unfed)))
     for day, (before, after) in enumerate(pairwise(course)):
         if after <= aim:
-            found = max(day + (before - aim) / (before - after), min(1.0, waits / daily) if daily > 0 else 0.0)
+            found = max(day + (before - aim) / (before - after), min(LEFT_DAYS, waits / daily) if daily > 0 else 0.0)
             break
     ratio = found / held.p50
     fed = tuple((kg, days * ratio) for kg, days in today.days_if_fed)
@@ -48,16 +54,17 @@ def backlog(case: Case) -> Callable[[Day], Band | None]:
     return days
 
 
-def worked_a_day(waiting_kg: float, daily_kg: float, work_days: float) -> float:
-    """Kg of feed worked a day, on the mean, until ``waiting_kg`` is worked off in ``work_days``."""
-    return (waiting_kg - may_lie_kg(waiting_kg, daily_kg)) / work_days if work_days > 0 else daily_kg
+def worked_a_day(day: Day) -> float:
+    """Kg of feed worked a day, on the mean, until what waits on a day is worked off."""
+    work = day.feed_waiting_days.p50
+    return (day.feed_waiting_kg.p50 - may_lie_kg(day)) / work if work > LEFT_DAYS else day.appetite_kg_day.p50
 
 
 def _dial(case: Case) -> list[tuple[float, float]]:
     """Kg waiting in all and the days of work that they are, both rising."""
     today = case.today
     daily, waits = today.appetite_kg_day.p50, today.feed_waiting_kg.p50
-    points = [(0.0, 0.0), (may_lie_kg(0.0, daily), 1.0), (waits, today.feed_waiting_days.p50)]
+    points = [(0.0, 0.0), (may_lie_kg(today), LEFT_DAYS), (waits, today.feed_waiting_days.p50)]
     points += today.days_if_fed
     if not today.days_if_fed and daily > 0:
         points.append((points[-1][0] + daily * 7, points[-1][1] + 7))
@@ -93,4 +100,4 @@ def _along(points: Sequence[tuple[float, float]], at: float) -> float:
 def pace_kg_day(case: Case, every_days: float) -> float:
     """Kg a day that it keeps up with when it is fed every so many days: what is worked off of a full feeding."""
     whole = kg_in(case, every_days)
-    return (whole - may_lie_kg(whole, case.today.appetite_kg_day.p50)) / every_days
+    return max(0.0, whole - may_lie_kg(case.today)) / every_days

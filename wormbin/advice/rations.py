@@ -10,12 +10,11 @@ from math import floor
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
-from wormbin.advice.clock import kg_in, pace_kg_day
+from wormbin.advice.clock import kg_in, may_lie_kg, pace_kg_day
 from wormbin.advice.evidence import age_days, latest
 from wormbin.advice.finding import Finding
 from wormbin.advice.trays import tray_to_feed
 from wormbin.advice.wording import day_words, length, mass, percent
-from wormbin.process.working_off import may_lie_kg
 from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
 from wormbin.science import ramp
 
@@ -69,7 +68,7 @@ def ramp_ends(case: Case, on: date) -> date | None:
 
 def no_feed_until(case: Case) -> date | None:
     """The first day of the look-ahead without feeding on which what waits is worked off; None when none is."""
-    aim = may_lie_kg(case.today.feed_waiting_kg.p50, case.today.appetite_kg_day.p50)
+    aim = may_lie_kg(case.today)
     return next((day.on for day in case.unfed.days if day.on > case.on and day.feed_waiting_kg.p50 <= aim), None)
 
 

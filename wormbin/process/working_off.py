@@ -14,18 +14,12 @@ from wormbin.process.flows import Flow, Own
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import FRESH, RAW, RAW_FIBRE, WORMS
 
-LEFT_SHARE = 1.0 / 3.0
-LEFT_DAYS, MOST_LEFT_DAYS = 1.0, 2.0
-"""Feed counts as worked off once it may be fed again: under a third is left (never feed while more remains; common
-practice, no source). A day's feed may always lie, so that no bin is bare, and never over two (both ours)."""
+LEFT_DAYS = 2.0
+"""Feed counts as worked off once it may be fed again: when no more than so many days' feed lies there (ours). A bin
+that is fed as it keeps up has about a third of its last feeding left by then, the most that common practice allows."""
 LONGEST_DAYS = 400.0
 FIRST_STEP_DAYS, LATER_STEP = 0.5, 0.2
 """Steps of half a day, later of a fifth of the days gone by."""
-
-
-def may_lie_kg(waiting_kg: float, daily_kg: float) -> float:
-    """Of so much waiting what may still lie when it is fed again, kg; ``daily_kg`` is a day's feed."""
-    return max(LEFT_DAYS * daily_kg, min(LEFT_SHARE * waiting_kg, MOST_LEFT_DAYS * daily_kg), 1e-9)
 
 
 def days_of(
@@ -37,7 +31,7 @@ def days_of(
     volatile: float = 0.0,
     daily_kg: float = 0.0,
 ) -> float:
-    """Days until the feed waiting in all compartments is worked off (``may_lie_kg``); ``LONGEST_DAYS`` at most.
+    """Days until the feed waiting in all compartments is worked off; ``LONGEST_DAYS`` at most.
 
     ``parts`` holds each compartment (of ``area_m2``) with its flow of this moment. ``fresh_kg`` of scraps (of which
     ``volatile`` a kg) are thought to be given on top, where most worms are.
@@ -47,9 +41,9 @@ def days_of(
     if fresh_kg > 0.0:
         heaps[max(range(len(parts)), key=lambda i: parts[i][0][WORMS])].give(fresh_kg, volatile)
     start = sum([heap.waiting() for heap in heaps])
-    aim = may_lie_kg(start, daily_kg)
+    aim = max(LEFT_DAYS * daily_kg, 1e-9)
     # A day's feed is a day's work, though it may lie.
-    least = min(1.0, start / daily_kg) if daily_kg > 0.0 else 0.0
+    least = min(LEFT_DAYS, start / daily_kg) if daily_kg > 0.0 else 0.0
     if start <= aim:
         return least
     before, now, t, dt = start, start, 0.0, 0.0

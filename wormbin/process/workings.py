@@ -25,7 +25,7 @@ from wormbin.process.look import (
     Look,
 )
 from wormbin.process.views import Day
-from wormbin.process.working_off import LEFT_DAYS, LEFT_SHARE, MOST_LEFT_DAYS, may_lie_kg
+from wormbin.process.working_off import LEFT_DAYS
 from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3
 
 MODEL = "the process model, replayed from the log; balances hold to rounding"
@@ -123,13 +123,11 @@ def _waiting(day: Day, parts: Sequence[Sequence[float]]) -> tuple[str, Working]:
 
 def _days(day: Day, rows: Sequence[Figures], look: Look) -> tuple[str, Working]:
     waiting, days = day.feed_waiting_kg.p50, day.feed_waiting_days.p50
-    left = may_lie_kg(waiting, day.appetite_kg_day.p50)
+    left = LEFT_DAYS * day.appetite_kg_day.p50
     pace = (waiting - left) / days if days > 0.0 else 0.0
     inputs = (
         _in("waiting", waiting, "kg fresh"),
-        _in("third", LEFT_SHARE, "share", "that may still lie when it is fed again", Basis.BOOK),
-        _in("least", LEFT_DAYS, "days' feed", "that may lie in any case", Basis.BOOK),
-        _in("most", MOST_LEFT_DAYS, "days' feed", "that may lie at the most", Basis.BOOK),
+        _in("may_lie", LEFT_DAYS, "days' feed", "that may still lie when it is fed again", Basis.BOOK),
         _in("appetite", day.appetite_kg_day.p50, "kg fresh a day"),
         _in(
             "pace", pace, "kg fresh a day",
@@ -140,7 +138,7 @@ def _days(day: Day, rows: Sequence[Figures], look: Look) -> tuple[str, Working]:
         "Days of feed waiting",
         days,
         "days",
-        "max(0, waiting - max(least * appetite, min(third * waiting, most * appetite))) / max(pace, 0.000000000001)",
+        "max((waiting - may_lie * appetite) / max(pace, 1e-12), min(may_lie, waiting / max(appetite, 1e-12)))",
         inputs,
         MODEL,
         _sure(day.feed_waiting_days, "days"),

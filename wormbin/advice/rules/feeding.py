@@ -42,7 +42,7 @@ def overfed(case: Case) -> Finding | None:
     if level is Level.STEADY or work is None:
         return over_the_book(case)
     settings, waiting = case.settings, case.today.feed_waiting_kg
-    pace = worked_a_day(waiting.p50, case.today.appetite_kg_day.p50, work.p50)
+    pace = worked_a_day(case.today)
     return Finding(
         code="overfed",
         level=level,

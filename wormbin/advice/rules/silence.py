@@ -15,15 +15,19 @@ from wormbin.figures import Basis, Level, Quantity
 from wormbin.records.entries import Note
 
 CODE = "silence"
+OF_THE_PAST = frozenset({"falling", "hungry"})
+"""Findings that rest on days of which nobody knows."""
+LOOK_IN = "open it; write down the squeeze, what is left, the temperature, smell and animals"
 
 
 def only_look(case: Case, found: Sequence[Finding]) -> list[Finding]:
-    """What stands beside a silence: nothing but to look while it runs; after the first look what was read, and hints."""
+    """What stands beside a silence: only to look while it runs; after the first look what was read, and hints."""
     if case.silence is None:
         return list(found)
     if not _looked_since(case):
         return [_nobody_knows(case)]
-    return [each if each.seen else replace(each, level=Level.STEADY) for each in found]
+    known = [each for each in found if each.code not in OF_THE_PAST]
+    return [each if each.seen else replace(each, level=Level.STEADY) for each in known]
 
 
 def _looked_since(case: Case) -> bool:
