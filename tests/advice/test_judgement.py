@@ -77,8 +77,8 @@ def cases(draw: st.DrawFn) -> Drawn:
     log = (
         *draw(st.sampled_from([(), CALM_LOG])),
         *([fed(draw(st.floats(0.01, 20)), TODAY, draw(st.sampled_from(["citrus-peel", "grass-clippings"])))]),
-        looked(TODAY - timedelta(days=draw(st.integers(0, 4))), hour=7, **draw(raw)),
-        looked(TODAY, hour=20, smell=seen, left=draw(st.none() | share), **draw(raw)),
+        looked(TODAY - timedelta(days=draw(st.integers(0, 4))), hour=7, note="", **draw(raw)),
+        looked(TODAY, hour=20, smell=seen, note="", left=draw(st.none() | share), **draw(raw)),
     )
     on = TODAY + timedelta(days=draw(st.integers(-40, 200)))
     window = draw(

@@ -72,7 +72,7 @@ EACH = pytest.mark.parametrize("row", ROWS, ids=lambda row: row.code)
 def log(quantity: str, *looks: tuple[int, float], start: tuple[Entry, ...] = OLD_FEED) -> tuple[Entry, ...]:
     """Checks so many days ago with these values, in time order."""
     ordered = sorted(enumerate(looks), key=lambda each: (-each[1][0], each[0]))
-    rows = [looked(TODAY - timedelta(days=ago), 7 + n % 12, **{quantity: value}) for n, (ago, value) in ordered]
+    rows = [looked(TODAY - timedelta(days=ago), 7 + n % 12, "", **{quantity: value}) for n, (ago, value) in ordered]
     return (*start, *rows)
 
 
