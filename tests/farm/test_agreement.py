@@ -48,7 +48,10 @@ def test_who_leaves_tomorrow_is_not_told_to_feed_what_is_held_today(farm: Farmst
     assert held is not None
     # The neighbour comes on the sixth, when it may be fed again; before that day nobody is told to.
     assert held.isoformat() == "2026-11-03"
-    assert plan.neighbour[1] == "Please look in on Friday 6 November."
+    assert plan.neighbour[1:3] == (
+        "Please give it no feed before Tuesday 3 November.",
+        "Please look in on Friday 6 November.",
+    )
     near = farm.away("kitchen", "tomorrow", "2026-11-01")
     assert not any("bury up to" in line for line in near.neighbour)
 

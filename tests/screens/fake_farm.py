@@ -202,6 +202,9 @@ class FakeFarm(Farmstead):
     def away(self, bin: str, first: str, last: str, on: date | None = None) -> Absence:
         return made.absence(bin)
 
+    def next_absence(self, bin: str, on: date | None = None) -> tuple[str, str]:
+        return "", ""
+
     def sheet(self, bin: str, on: date | None = None) -> tuple[str, ...]:
         return ("Monday", "Tuesday")
 

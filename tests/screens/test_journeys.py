@@ -204,6 +204,19 @@ async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
     assert plan.neighbour[-1].strip() in (tmp_path / "neighbour.txt").read_text("utf-8")
 
 
+async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -> None:
+    farm = take("apartment")
+    farm.change_setting("away", "2026-11-06 to 2026-11-15: hills")
+    async with opened(farm, SIZES[0]) as pilot:
+        await pilot.press("y")
+        await at(pilot, AwayForm)
+        await comes(pilot, "2026-11-06")
+        assert shows(pilot, "2026-11-15")
+        await pilot.press("enter")
+        await comes(pilot, "Before you leave")
+        await comes(pilot, "away Fri 6 Nov to Sun 15 Nov")
+
+
 @sized
 async def test_a_harvest_is_written_with_litres_and_the_window_moves_on(take: Take, size: tuple[int, int]) -> None:
     farm = take("apartment")

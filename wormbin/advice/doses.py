@@ -43,12 +43,17 @@ def squeeze_first(case: Case, then: str) -> Action:
     )
 
 
+def water_kg(case: Case, target: float) -> float:
+    """Water up to ``target`` (fraction), counted from the wet end of the band, in a day, kg."""
+    total = case.today.total_kg.p50
+    return min(AT_MOST * total, kg_of_water(total, case.today.moisture.p90, target))
+
+
 def water(case: Case, target: float) -> Action:
     """Water up to ``target`` (fraction), counted from the wet end of the band; felt for first where nobody did."""
     if not felt(case):
         return squeeze_first(case, "if it crumbles, write down dry and see how much water it needs")
-    total = case.today.total_kg.p50
-    kg = min(AT_MOST * total, kg_of_water(total, case.today.moisture.p90, target))
+    kg = water_kg(case, target)
     if kg < LEAST_WATER_L:
         return Action(Doing.WATER, "spray the dry top lightly; squeeze again tomorrow", LEAST_WATER_L)
     return Action(

@@ -346,6 +346,11 @@ class Answering(OpenFarm):
 
         return absence(self.scene(bin, on), first, last)
 
+    def next_absence(self, bin: str, on: date | None = None) -> tuple[str, str]:
+        """The next holiday of the settings as it is typed, first and last day; two empty words without one."""
+        found = self.scene(bin, on).next_absence
+        return (found[0].isoformat(), found[1].isoformat()) if found is not None else ("", "")
+
     def calendar(self, on: date | None = None, *, days: int = 60) -> str:
         """Everything due in the next days as an iCalendar file."""
         from wormbin.exchange.calendar import calendar

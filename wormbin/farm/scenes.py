@@ -14,22 +14,24 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.food import food_log
 from wormbin.advice.judgement import Judgement, judge
 from wormbin.advice.rations import AT_ONCE_DAYS, Ration, interval_days
+from wormbin.advice.rules.back import BACK_DAYS, BACK_SHARE
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.advice.wet_to_come import WetToCome, wet_to_come
 from wormbin.farm.harvesting import Coming, next_harvest
 from wormbin.farm.memory import Past
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
+from wormbin.measures import mass
 from wormbin.measures.daywords import day_words
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
-from wormbin.records.farms import Settings
-from wormbin.records.habits import stocked_on
+from wormbin.records.farms import Away, Settings, long_absences
+from wormbin.records.habits import feedings, stocked_on
 from wormbin.records.silences import last_silence
-from wormbin.schedule.days import fed_on, feeding_after, feeding_days, next_check, next_feeding
+from wormbin.schedule.days import fed_on, feeding_after, feeding_days, is_away, last_chance, next_check, next_feeding
 from wormbin.schedule.harvest import Step
 from wormbin.schedule.plan import planned
 
@@ -38,6 +40,9 @@ HISTORY_DAYS = 180
 LEAST_BEDDING_KG = 0.01
 NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
 """After a harvest worms get a quarter of the usual for a week (common practice, no source; the step says the same)."""
+
+AWAY_AHEAD_DAYS = 14
+"""So long before a long absence it is told what to do before leaving (ours)."""
 
 
 @dataclass(frozen=True)
@@ -160,14 +165,37 @@ class Scene:
         return self.today.feed_waiting_days
 
     @cached_property
-    def findings(self) -> tuple[Finding, ...]:
-        """All findings, worst first."""
+    def judged(self) -> tuple[Finding, ...]:
+        """What the rules find, worst first."""
         return judge(self.case, self.until).findings
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """All findings, worst first; an absence that is near comes after what is the matter now."""
+        away = self.next_absence
+        if away is None or (away[0] - self.on).days > AWAY_AHEAD_DAYS or not self.fed_at_all:
+            return self.judged
+        from wormbin.farm.absences import away_ahead
+
+        loud = sum(each.level is not Level.STEADY for each in self.judged)
+        return (*self.judged[:loud], away_ahead(self, *away), *self.judged[loud:])
+
+    @property
+    def next_absence(self) -> tuple[date, date] | None:
+        """First and last day of the next long absence that the settings know; None without one, and while it lasts."""
+        if is_away(self.settings.away, self.on, self.bin.key) is not None:
+            return None
+        return next((each for each in long_absences(self.settings.away, self.bin.key) if each[0] > self.on), None)
+
+    @property
+    def fed_at_all(self) -> bool:
+        """Whether worms live in it, as far as the log says."""
+        return stocked_on(self.entries) is not None and self.bin.ended is None
 
     @property
     def hungry(self) -> bool:
         """Whether it has waited for feed so long that it is to be fed today, whatever the weekday."""
-        return any(each.code == "hungry" and each.level is not Level.STEADY for each in self.findings)
+        return any(each.code == "hungry" and each.level is not Level.STEADY for each in self.judged)
 
     @cached_property
     def wet_to_come(self) -> WetToCome | None:
@@ -181,19 +209,35 @@ class Scene:
             return 0.0, ""
         return found.share * feed_kg, name_dry(found.choice.material)
 
+    @property
+    def in_tray(self) -> str:
+        """ " in the upper tray": where the next feeding goes; nothing in a plain bin."""
+        return f" in the {self.fed_tray_words}" if self.fed_tray_words else ""
+
+    def with_bedding(self, feed_kg: float) -> str:
+        """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
+        kg, name = self.bedding_with(feed_kg)
+        return f" with {mass(kg, self.settings.units)} {name}" if kg > 0 else ""
+
     @cached_property
     def next_feeding(self) -> date | None:
         """The next feeding day on which the bin can take feed; None when none is in sight or nothing lives in it."""
-        stocked = stocked_on(self.entries)
-        if stocked is None or self.bin.ended is not None:
+        if not self.fed_at_all:
             return None
-        if self.hungry and self.ration.kg > 0 and not fed_on(self.food_log, self.on):
+        if self.ration.kg > 0 and not fed_on(self.food_log, self.on) and self._fed_out_of_turn:
             return self.on
         rest, held = None if self.hungry else self.harvest.rest, self.held_until
         found = next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=held)
         if found is None or rest is None or not rest[0] <= found < rest[1]:
             return found
         return next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=rest[1])
+
+    @property
+    def _fed_out_of_turn(self) -> bool:
+        """Whether it is fed today, whatever the weekday: hungry worms are, and who leaves without having fed them."""
+        if is_away(self.settings.away, self.on, self.bin.key) is not None:
+            return False
+        return self.hungry or last_chance(self.bin.key, self.food_log, self.settings, self.on)
 
     @property
     def until(self) -> date:
@@ -238,7 +282,7 @@ class Scene:
         """The planned feedings that stand: none while feed has stopped for a harvest, none before the next one told."""
         first, rest = self.next_feeding, None if self.hungry else self.harvest.rest
         return tuple(
-            self._after_harvest(each)
+            self._after_absence(self._after_harvest(each))
             for each in self.plan
             if (first is None or each.on >= first) and not (rest is not None and rest[0] <= each.on < rest[1])
         )
@@ -249,6 +293,19 @@ class Scene:
         if day is None or not day <= each.on < day + timedelta(days=NEW_BED_DAYS):
             return each
         return replace(each, feed_kg=each.feed_kg * NEW_BED_SHARE, bedding_kg=each.bedding_kg * NEW_BED_SHARE)
+
+    def _after_absence(self, each: Planned) -> Planned:
+        """A planned feeding, cut to what a bin gets first when somebody is back from a long absence."""
+        spans = [span for span in long_absences(self.settings.away, self.bin.key) if span[0] <= each.on]
+        last = spans[-1][1] if spans else each.on
+        if not 0 < (each.on - last).days <= BACK_DAYS:
+            return each
+        fed = [day for day, _kg in feedings(self.food_log, self.on)] + [other.on for other in self.plan]
+        if self.next_feeding == self.on:
+            fed.append(self.on)
+        if any(last < day < each.on for day in fed):
+            return each
+        return replace(each, feed_kg=each.feed_kg * BACK_SHARE, bedding_kg=each.bedding_kg * BACK_SHARE)
 
     @cached_property
     def next_check(self) -> date:
@@ -264,6 +321,16 @@ class Scene:
     def harvest_steps(self) -> tuple[Step, ...]:
         """The method's steps on the calendar; empty when no harvest is in sight."""
         return self.harvest.steps
+
+    def with_absence(self, first: date, last: date) -> Scene:
+        """The same scene with these days away laid over its settings; looked ahead at until they are over."""
+        days = max(self.ahead_days, (last - self.on).days + AWAY_AHEAD_DAYS)
+        away = self.settings.away
+        if not any(span[0] <= first and last <= span[1] for span in long_absences(away, self.bin.key)):
+            away = (*away, Away(first, last, bin=self.bin.key))
+        elif days == self.ahead_days:
+            return self
+        return replace(self, settings=replace(self.settings, away=away), ahead_days=days)
 
     def with_written(self, entries: Sequence[Entry]) -> Scene:
         """The same scene as if these entries had been written now; cheap, and nothing is kept."""

@@ -9,6 +9,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.rations import Ration
 from wormbin.advice.rules import (
     air,
+    back,
     emptied,
     feeding,
     feedstock,
@@ -34,6 +35,7 @@ RULES: tuple[Rule, ...] = (
     feedstock.nitrogen_rich,
     feedstock.sour,
     feeding.new_bin,
+    back.back,
     air.air_short,
     air.dense_castings,
     moisture.too_wet,
