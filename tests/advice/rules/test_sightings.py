@@ -320,6 +320,7 @@ def test_one_look_that_is_right_takes_one_level_off_and_two_take_all() -> None:
     assert once.level is W
     assert once.what.endswith(", by the sums")
     assert once.why.startswith("you read like a sponge; ")
+    assert [each.kind for each in once.actions] == [Doing.FLUFF, Doing.STOP, Doing.MEASURE], "no dose against a hand"
     assert "squeeze a handful again tomorrow" in once.do
     twice = wet((1, Squeeze.SPONGE), (0, Squeeze.SPONGE))["too-wet"]
     assert twice.level is S

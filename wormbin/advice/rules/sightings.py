@@ -13,7 +13,7 @@ from datetime import timedelta
 from statistics import mean
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
+from wormbin.advice.action import DOSES, Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import squeezed
 from wormbin.advice.finding import Finding
@@ -271,7 +271,8 @@ def _milder(finding: Finding, count: int, said: str, again: str) -> Finding:
     look = Action(Doing.MEASURE, again, 2.5)
     return replace(
         finding, level=level, what=f"{finding.what}, by the sums", why=f"you read {said}; {finding.why}",
-        actions=(*finding.actions, look) if stays else (look,), feed=finding.feed if stays else 1.0,
+        actions=(*(each for each in finding.actions if stays and each.kind not in DOSES), look),
+        feed=finding.feed if stays else 1.0,
         bars=finding.bars if stays else (),
     )  # fmt: skip
 
