@@ -51,13 +51,13 @@ def test_a_step_that_another_finding_holds_back_is_left_out_in_its_tray_or_every
 
 
 def test_of_what_was_read_and_what_is_believed_the_graver_stands_with_what_was_read_beside_it() -> None:
-    eye = replace(read("too-wet", AGAIN), bars=(Doing.WATER,), feed=0.5)
-    act = told("too-wet", Action(Doing.BEDDING, "add some"), level=Level.ACT)
+    eye = replace(read("too-wet", AGAIN), bars=(Doing.WATER,), feed=0.5, short="it was read")
+    act = told("too-wet", Action(Doing.BEDDING, "add some"), level=Level.ACT, what="too wet: moisture about 91%")
     assert together([WET], [eye]) == [eye]
     assert together([replace(WET, level=Level.STEADY)], [eye]) == [eye]
     (both,) = together([act], [eye])
     assert both.level is Level.ACT
-    assert both.what == "too-wet; too-wet was read"
+    assert both.what == "too wet: it was read, and the sums agree"
     assert both.actions == (*act.actions, AGAIN)
     assert (both.bars, both.feed, both.seen) == ((Doing.WATER,), 0.5, True)
 
@@ -87,7 +87,7 @@ def test_hungry_worms_are_fed_out_of_the_same_ration_that_few_worms_are_put_on()
     bare = a_case(entries=log, worms_kg=band(0.08), appetite_kg_day=band(0.05), judged=(), **piled(0.0, 0.01))
     found = {each.code: each for each in findings(bare)}
     assert found["hungry"].do[0].startswith("feed up to 110 g now")
-    assert any("feed no more than 200 g a week" in step for step in found["few-worms"].do)
+    assert any("feed no more than 180 g a week" in step for step in found["few-worms"].do)
 
 
 def test_hungry_worms_in_a_bin_that_is_not_to_be_fed_wait_until_it_is_right() -> None:

@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.advice.cases import SETTINGS, TODAY, a_case, ahead_of, band, days, fed, stocked
+from tests.advice.cases import SETTINGS, TODAY, a_case, a_day, ahead_of, band, days, fed, stocked
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.clock import backlog, by_chart, kg_in, pace_kg_day, work_days, worked_a_day
+from wormbin.advice.clock import backlog, by_chart, kg_in, may_lie_kg, pace_kg_day, work_days, worked_a_day
 from wormbin.advice.judgement import judge
 from wormbin.advice.rations import AT_ONCE_DAYS, interval_days
 from wormbin.figures import Band
-from wormbin.process.working_off import may_lie_kg
+from wormbin.process.working_off import LEFT_DAYS
 
 
 def test_the_days_are_those_of_the_process_whatever_was_fed_before() -> None:
@@ -28,10 +28,9 @@ def test_the_days_are_those_of_the_process_whatever_was_fed_before() -> None:
 
 
 def test_the_pace_that_is_said_works_it_off_in_the_days_that_are_said_but_for_what_may_lie() -> None:
-    # a third of 0.9 kg may lie at a quarter of a kg a day, and of 4 kg two days' feed
-    assert worked_a_day(0.9, 0.25, 3.0) * 3.0 == pytest.approx(0.6)
-    assert worked_a_day(4.0, 0.25, 6.0) * 6.0 == pytest.approx(3.5)
-    assert worked_a_day(0.2, 0.25, 0.0) == 0.25
+    # at a quarter of a kg a day two days' feed, half a kg, may lie
+    assert worked_a_day(a_day(feed_waiting_kg=band(4.0), feed_waiting_days=band(6.0))) * 6.0 == pytest.approx(3.5)
+    assert worked_a_day(a_day(feed_waiting_kg=band(0.4), feed_waiting_days=band(1.6))) == 0.25
 
 
 def test_a_pace_that_may_be_anything_is_no_backlog() -> None:
@@ -98,11 +97,12 @@ ANY = st.builds(
 
 @st.composite
 def rising(draw: st.DrawFn) -> Dial:
-    """What a process gives: a day's feed is a day's work, and more takes longer."""
+    """What a process gives: a day's feed is a day's work up to what may lie, and more takes longer."""
     daily, waits = draw(st.floats(0.01, 3.0)), draw(st.floats(0.0, 20.0))
-    days = min(1.0, waits / daily) + (draw(st.floats(0.01, 30.0)) if waits > daily else 0.0)
+    lies = LEFT_DAYS * daily
+    days = min(LEFT_DAYS, waits / daily) + (draw(st.floats(0.01, 30.0)) if waits > lies else 0.0)
     steps = draw(st.lists(st.tuples(st.floats(0.05, 5.0), st.floats(0.1, 20.0)), max_size=4))
-    points, kg, then = [], max(0.0, daily - waits), max(1.0, days)
+    points, kg, then = [], max(0.0, lies - waits), max(LEFT_DAYS, days)
     for more_kg, more_days in steps:
         kg, then = kg + more_kg, then + more_days
         points.append((kg, then))
@@ -144,7 +144,8 @@ def test_the_most_that_may_wait_takes_just_the_days_until_the_next_feeding(dial:
 def test_fed_at_its_pace_a_bin_is_full_again_by_the_next_feeding_and_no_fuller(dial: Dial, every: float) -> None:
     case = dial.case()
     whole = kg_in(case, every)
-    assert may_lie_kg(whole, dial.daily) + every * pace_kg_day(case, every) == pytest.approx(whole)
+    lies = min(whole, may_lie_kg(case.today))
+    assert lies + every * pace_kg_day(case, every) == pytest.approx(whole)
 
 
 def test_the_ration_of_a_bin_used_to_handfuls_is_no_overfeeding() -> None:
@@ -173,7 +174,7 @@ def test_the_clock_shows_the_day_that_the_chart_without_feedings_shows() -> None
     told = by_chart(case.today, case.unfed.days)
     assert told.feed_waiting_days.p50 == pytest.approx(2.5)
     assert told.feed_waiting_days.p90 == pytest.approx(2.5 * 1.1)
-    assert told.days_if_fed == ((3.0, pytest.approx(12.0 * 2.5 / 8.0)),)
+    assert [each for pair in told.days_if_fed for each in pair] == pytest.approx([3.0, 12.0 * 2.5 / 8.0])
 
 
 def test_a_chart_that_ends_too_soon_or_a_smear_leaves_the_clock_as_it_is() -> None:

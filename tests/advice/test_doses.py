@@ -152,8 +152,8 @@ def test_feed_is_taken_out_where_two_weeks_work_waits_down_to_five_days(work: fl
     case = heap(work / 10, work)
     assert (take_out(case) != ()) is told
     if told:
-        # 1.4 kg are 14 days' work, and the first quarter of a kg one: five days are 0.25 + 1.15 * 4 / 13
-        assert take_out_kg(case) == pytest.approx(1.4 - (0.25 + 1.15 * 4 / 13))
+        # 1.4 kg are 14 days' work, and the first half a kg two: five days are 0.5 + 0.9 * 3 / 12
+        assert take_out_kg(case) == pytest.approx(1.4 - (0.5 + 0.9 * 3 / 12))
 
 
 @pytest.mark.parametrize(("kg", "words"), [(0.49, "freeze it"), (0.51, BUCKET)])

@@ -20,7 +20,7 @@ from wormbin.records.problems import RefusedError
 from wormbin.science.blend import Ingredient, blend
 
 IN_FOUR = TODAY + timedelta(days=4)
-RICH = {"cn": band(20.0)}
+RICH: dict[str, Any] = {"cn": band(20.0)}
 """All that lies unfinished is low in carbon."""
 BARE = a_case(feed_waiting_days=band(0.8), feed_waiting_kg=band(0.2))
 FULL = replace(BARE, table=default_table())

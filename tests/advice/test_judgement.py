@@ -27,6 +27,16 @@ def bands(draw: st.DrawFn, values: st.SearchStrategy[float]) -> Band:
     return Band(low, middle, high)
 
 
+raw = st.fixed_dictionaries({
+    "squeeze": st.none() | st.sampled_from(Squeeze),
+    "moisture": st.none() | share,
+    "temp_c": st.none() | st.floats(-5.0, 45.0),
+    "ph": st.none() | st.floats(3.0, 11.0),
+    "contents_m": st.none() | st.floats(0.0, 0.4),
+})  # fmt: skip
+"""What is read as it is: believed before the days' figures."""
+
+
 class Drawn:
     """A drawn case; its own repr is far too long for a report."""
 
@@ -67,7 +77,8 @@ def cases(draw: st.DrawFn) -> Drawn:
     log = (
         *draw(st.sampled_from([(), CALM_LOG])),
         *([fed(draw(st.floats(0.01, 20)), TODAY, draw(st.sampled_from(["citrus-peel", "grass-clippings"])))]),
-        looked(TODAY, hour=20, smell=seen, left=draw(st.none() | share)),
+        looked(TODAY - timedelta(days=draw(st.integers(0, 4))), hour=7, note="", **draw(raw)),
+        looked(TODAY, hour=20, smell=seen, note="", left=draw(st.none() | share), **draw(raw)),
     )
     on = TODAY + timedelta(days=draw(st.integers(-40, 200)))
     window = draw(
@@ -78,7 +89,7 @@ def cases(draw: st.DrawFn) -> Drawn:
     odd = read("moisture", draw(share), TODAY, "meter", questioned=draw(st.booleans()), weight=draw(share))
     case = a_case(
         days(rows),
-        entries=log,
+        entries=tuple(sorted(log, key=lambda each: each.when)),
         judged=draw(st.sampled_from([(), (odd,), (odd, read("ph", draw(st.floats(3, 10)), TODAY))])),
         settings=draw(
             st.sampled_from([SETTINGS, Settings(), replace(SETTINGS, units=Units.US), Settings(feed_days=())])

@@ -3,6 +3,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -61,7 +62,7 @@ AREA_M2 = BIN.footprint_m2
 SET = Settings()
 
 
-def day(**changes: object) -> Case:
+def day(**changes: Any) -> Case:
     return a_case([a_day(**changes)], entries=FELT)
 
 

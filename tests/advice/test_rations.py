@@ -58,9 +58,9 @@ def test_the_ration_is_what_takes_just_until_the_next_feeding_less_what_waits() 
     assert can.until == IN_FOUR
     assert work_days(a_case(), can.capacity_kg) == pytest.approx(4.0)
     assert can.capacity_kg == pytest.approx(1.0)
-    # a third of it may lie when it is fed again: two thirds are worked off in four days
-    assert "170 g a day until 24 May" in can.because[0]
-    assert can.week_kg == pytest.approx(7 * 2 / 3 / 4)
+    # two days' feed may lie when it is fed again: the other half of it is worked off in four days
+    assert "130 g a day until 24 May" in can.because[0]
+    assert can.week_kg == pytest.approx(7 * 0.5 / 4)
 
 
 def test_what_was_given_today_is_a_part_of_the_step_and_no_new_habit() -> None:
@@ -178,15 +178,15 @@ def test_a_bin_without_worms_is_fed_nothing() -> None:
     assert "no worms" in can.because[0]
 
 
-def test_no_feed_until_is_the_day_on_which_under_a_third_or_two_days_feed_waits() -> None:
-    # 2.5 kg at 0.25 kg a day: under 0.5 kg, two days' feed, on the 8th day
+def test_no_feed_until_is_the_day_on_which_no_more_than_two_days_feed_waits() -> None:
+    # 2.5 kg at 0.25 kg a day: 0.5 kg, two days' feed, on the 8th day
     case = a_case(feed_waiting_kg=band(2.5), feed_waiting_days=band(10.0))
     assert no_feed_until(case) == TODAY + timedelta(days=8)
     assert hold(case).text == "no feed until about 28 May"
     assert hold(case, at_least_days=20).text == "no feed until about 9 June"
-    # 0.9 kg: under a third of it, 0.3 kg, on the third day (0.225 kg)
+    # 0.9 kg: 0.45 kg on the second day
     little = a_case(feed_waiting_kg=band(0.9), feed_waiting_days=band(4.0))
-    assert no_feed_until(little) == TODAY + timedelta(days=3)
+    assert no_feed_until(little) == TODAY + timedelta(days=2)
 
 
 def test_a_bare_bin_is_only_held_for_today_when_asked_to_hold() -> None:
@@ -222,7 +222,7 @@ def test_a_week_is_told_out_of_the_one_ration_and_too_small_to_give_is_not_told(
     can = may(a_case())
     told = with_amount(step, a_case(), can)
     assert told is not None
-    assert told.text == "feed no more than 1.2 kg a week while it is this cold"
+    assert told.text == "feed no more than 880 g a week while it is this cold"
     # a quarter of a kg a square metre is not worth giving: 0.05 kg on 0.2 m2
     assert with_amount(step, a_case(), replace(can, week_kg=0.0501)) is not None
     assert with_amount(step, a_case(), replace(can, week_kg=0.0499)) is None

@@ -40,6 +40,8 @@ class Doing(StrEnum):
 _PLACE = {kind: place for place, kind in enumerate(Doing)}
 _EACH = frozenset({Doing.EMERGENCY, Doing.CAUTION, Doing.PESTS, Doing.LEAVING})
 """Steps of these kinds do not stand for one another: all of them count."""
+DOSES = frozenset({Doing.TAKE_OUT, Doing.DRAIN, Doing.WATER, Doing.BEDDING})
+"""Steps that put in or take out an amount: never against what was read."""
 _AFTERWARDS = (Doing.THEN, Doing.LEAVING, Doing.MEASURE, Doing.CAUTION)
 """Whatever level asks for them, these follow what is to be done at the bin."""
 

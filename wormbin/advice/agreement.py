@@ -32,26 +32,32 @@ def together(found: Sequence[Finding], seen: Sequence[Finding]) -> list[Finding]
 
     What was read silences the opposite, which only the model believes, but for a hint that asks for a second look.
     """
-    read = {each.code: each for each in seen}
-    against = {OPPOSITE[code] for code in read if code in OPPOSITE and read[code].level is not Level.STEADY}
+    read = {(each.code, each.compartment): each for each in seen}
+    against = {
+        (OPPOSITE[each.code], each.compartment)
+        for each in seen
+        if each.code in OPPOSITE and each.level is not Level.STEADY
+    }
     out = list(seen)
     for each in found:
-        eye = read.get(each.code)
-        if eye is not None and each.compartment == 0:
+        eye = read.get((each.code, each.compartment))
+        if eye is not None:
             if each.level.rank > eye.level.rank:
                 out[out.index(eye)] = _with_eye(each, eye)
             continue
-        if each.code in against:
+        if not against.isdisjoint({(each.code, 0), (each.code, each.compartment)}):
             continue
         out.append(each)
     return out
 
 
 def _with_eye(model: Finding, eye: Finding) -> Finding:
-    """What the model finds graver than the eye, with what was read said beside it."""
+    """What the model finds graver than the eye, told by what was read."""
+    trouble = model.what.partition(":")[0]
     return replace(
-        model, what=f"{model.what}; {eye.short}", bars=(*model.bars, *eye.bars), feed=min(model.feed, eye.feed),
-        actions=(*model.actions, *(step for step in eye.actions if step.kind is Doing.MEASURE)), seen=True,
+        model, what=f"{trouble}: {eye.short}, and the sums agree",
+        actions=(*model.actions, *(step for step in eye.actions if step.kind is Doing.MEASURE)),
+        bars=(*model.bars, *eye.bars), feed=min(model.feed, eye.feed), seen=True,
     )  # fmt: skip
 
 

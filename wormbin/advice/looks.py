@@ -15,6 +15,7 @@ from wormbin.records.entries import Check, Feeding, MoistureBy
 class Look:
     """One raw reading (fraction, degC, m or pH), its day, what it was read by, and how many looks it is worth.
 
+    ``part`` is the tray or half that it was read in, 0 where that was not said or does not matter.
     Of what is left: ``due``, whether the feeding is so long ago that little should be, and ``since_fed``, whether none
     came after the look.
     """
@@ -25,9 +26,12 @@ class Look:
     worth: int = 1
     due: bool = True
     since_fed: bool = True
+    part: int = 0
 
 
 LOOK_BACK_DAYS = 45
+BY_PART = frozenset({"moisture", "contents_m"})
+"""What differs from tray to tray: a look into one says nothing of another."""
 OVEN_WORTH = 2
 """An oven test is off by a point or two: it counts as two looks (ours)."""
 DUE_SHARE = 0.75
@@ -37,6 +41,7 @@ DUE_SHARE = 0.75
 def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
     """The readings of ``moisture``, ``temp_c``, ``ph``, ``left`` or ``contents_m``, oldest first."""
     since = case.on - timedelta(days=LOOK_BACK_DAYS)
+    several = len(case.today.parts) > 1
     found: list[Look] = []
     fed: date | None = None
     for entry in case.entries:
@@ -47,7 +52,8 @@ def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
             fed, found = on, [replace(each, since_fed=False) for each in found]
         elif isinstance(entry.what, Check) and on >= since:
             due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
-            found.extend(_of(entry.what, quantity, on, due))
+            part = entry.compartment if several and quantity in BY_PART else 0
+            found.extend(replace(each, part=part) for each in _of(entry.what, quantity, on, due))
     return tuple(found)
 
 

@@ -27,12 +27,12 @@ def test_overfeeding_is_told_in_kg_and_days_with_the_day_until_which_nothing_is_
     assert found is not None
     assert found.level is Level.WATCH
     assert found.what == "about 1.4 kg still waiting, 8 days' work for these worms"
-    # under a third of it, 470 g: by the look-ahead on the sixth day
+    # under two days' feed, half a kg: by the look-ahead on the sixth day
     assert found.do[0] == "no feed until about 26 May"
     assert found.do[-1] == "cover the feed two fingers deep with bedding from the bin"
     assert "limit 7 days, told until it is under 5 days" in found.why
-    # but for the 470 g that may lie, in eight days
-    assert "works about 120 g a day: 8 days until it may be fed again" in found.why
+    # but for the half a kg, two days' feed, that may lie, in eight days
+    assert "works about 110 g a day: 8 days until it may be fed again" in found.why
 
 
 @pytest.mark.parametrize(

@@ -72,7 +72,7 @@ EACH = pytest.mark.parametrize("row", ROWS, ids=lambda row: row.code)
 def log(quantity: str, *looks: tuple[int, float], start: tuple[Entry, ...] = OLD_FEED) -> tuple[Entry, ...]:
     """Checks so many days ago with these values, in time order."""
     ordered = sorted(enumerate(looks), key=lambda each: (-each[1][0], each[0]))
-    rows = [looked(TODAY - timedelta(days=ago), 7 + n % 12, **{quantity: value}) for n, (ago, value) in ordered]
+    rows = [looked(TODAY - timedelta(days=ago), 7 + n % 12, "", **{quantity: value}) for n, (ago, value) in ordered]
     return (*start, *rows)
 
 
@@ -320,6 +320,7 @@ def test_one_look_that_is_right_takes_one_level_off_and_two_take_all() -> None:
     assert once.level is W
     assert once.what.endswith(", by the sums")
     assert once.why.startswith("you read like a sponge; ")
+    assert [each.kind for each in once.actions] == [Doing.FLUFF, Doing.STOP, Doing.MEASURE], "no dose against a hand"
     assert "squeeze a handful again tomorrow" in once.do
     twice = wet((1, Squeeze.SPONGE), (0, Squeeze.SPONGE))["too-wet"]
     assert twice.level is S
@@ -338,7 +339,7 @@ def test_a_look_that_is_past_the_limit_is_never_taken_for_right() -> None:
     """Dripping lies just on the edge of the limit: it takes nothing off, and is told beside it."""
     found = wet((0, Squeeze.DRIPPING))["too-wet"]
     assert found.level is A
-    assert found.what.endswith("; dripping was read today")
+    assert found.what == "too wet: dripping was read today, and the sums agree"
     assert found.brake == 0.0
 
 

@@ -13,8 +13,9 @@ from datetime import timedelta
 from statistics import mean
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
+from wormbin.advice.action import DOSES, Action, Doing
 from wormbin.advice.case import Case
+from wormbin.advice.compartments import part_cases
 from wormbin.advice.evidence import squeezed
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, chance_beyond
@@ -118,18 +119,21 @@ TABLE: tuple[Sighting, ...] = (
 )  # fmt: skip
 
 
+OF_MOISTURE = frozenset(row.code for row in TABLE if row.quantity == "moisture")
+
+
 def sightings(case: Case) -> tuple[Finding, ...]:
     """What the readings of the last days say by themselves."""
-    every = interval_days(case)
-    apart = _apart(case, looks(case, "moisture", every))
-    found = []
-    for row in TABLE:
-        seen = looks(case, row.quantity, every)
-        if apart is not None and row.quantity == "moisture":
-            continue
-        if (one := _sighted(case, row, seen)) is not None:
-            found.append(one)
-    return (*found, *((apart,) if apart else ()))
+    every, found = interval_days(case), []
+    seen = {row.quantity: looks(case, row.quantity, every) for row in TABLE}
+    by_part = any(each.part for all_ in seen.values() for each in all_)
+    for name, number, part in (("", 0, case), *(part_cases(case) if by_part else ())):
+        here = {key: [each for each in all_ if each.part == number] for key, all_ in seen.items()}
+        apart = _apart(part, here["moisture"])
+        told = [one for row in TABLE if (one := _sighted(part, row, here[row.quantity])) is not None]
+        told = [*(each for each in told if apart is None or each.code not in OF_MOISTURE), *((apart,) if apart else ())]
+        found += [replace(each, what=f"{name}: {each.what}", compartment=number) if number else each for each in told]
+    return tuple(found)
 
 
 def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
@@ -236,18 +240,18 @@ def against_the_model(case: Case, found: Sequence[Finding]) -> tuple[Finding, ..
 
     One reading takes away one level, two take it away altogether; a mere hint is not told against a reading.
     """
-    every = interval_days(case)
-    right: dict[str, tuple[int, str, str]] = {}
-    for row in TABLE:
-        count, said = _right(case, row, looks(case, row.quantity, every))
-        for code in row.denies if count else ():
-            right[code] = (count, said, row.again)
-    out = []
+    every, out = interval_days(case), []
+    by_part = part_cases(case) if any(each.compartment for each in found) else ()
+    parts = {number: part for _name, number, part in by_part}
     for each in found:
-        if each.seen or each.code not in right:
+        row = None if each.seen else next((row for row in TABLE if each.code in row.denies), None)
+        seen = looks(case, row.quantity, every) if row else ()
+        here = [look for look in seen if not each.compartment or look.part in (0, each.compartment)]
+        count, said = _right(parts.get(each.compartment, case), row, here) if row else (0, "")
+        if not row or not count:
             out.append(each)
         elif each.level is not Level.STEADY:
-            out.append(_milder(each, *right[each.code]))
+            out.append(_milder(each, count, said, row.again))
     return tuple(out)
 
 
@@ -271,7 +275,8 @@ def _milder(finding: Finding, count: int, said: str, again: str) -> Finding:
     look = Action(Doing.MEASURE, again, 2.5)
     return replace(
         finding, level=level, what=f"{finding.what}, by the sums", why=f"you read {said}; {finding.why}",
-        actions=(*finding.actions, look) if stays else (look,), feed=finding.feed if stays else 1.0,
+        actions=(*(each for each in finding.actions if stays and each.kind not in DOSES), look),
+        feed=finding.feed if stays else 1.0,
         bars=finding.bars if stays else (),
     )  # fmt: skip
 

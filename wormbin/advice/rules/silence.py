@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from wormbin.advice.action import Action, Doing
+from wormbin.advice.action import DOSES, Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import waiting_words
 from wormbin.advice.finding import Finding
@@ -27,7 +27,12 @@ def only_look(case: Case, found: Sequence[Finding]) -> list[Finding]:
     if not _looked_since(case):
         return [_nobody_knows(case)]
     known = [each for each in found if each.code not in OF_THE_PAST]
-    return [each if each.seen else replace(each, level=Level.STEADY) for each in known]
+    return [each if each.seen else _hint(each) for each in known]
+
+
+def _hint(finding: Finding) -> Finding:
+    steps = tuple(each for each in finding.actions if each.kind not in DOSES)
+    return replace(finding, level=Level.STEADY, actions=steps or (Action(Doing.MEASURE, "look again tomorrow", 1.0),))
 
 
 def _looked_since(case: Case) -> bool:
