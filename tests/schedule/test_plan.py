@@ -119,4 +119,4 @@ def test_a_bin_without_a_habit_is_planned_no_leap() -> None:
     # In its first two weeks it was held to a quarter, which says nothing of what it can take.
     held = (stocked(MONDAY - timedelta(days=12)), *(fed(0.1, MONDAY - timedelta(days=n)) for n in (9, 6, 3)))
     first = planned(BIN, held, TWICE, a_day(waiting=0.0, appetite=1.0), 60)
-    assert max(each.feed_kg for each in first) == pytest.approx(2 * 0.1 * 4 / 3 / 0.25)
+    assert max(each.feed_kg for each in first) == pytest.approx(2 * 0.1 / 0.25)

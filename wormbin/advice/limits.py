@@ -23,7 +23,7 @@ LEFT_SHARE = Limit(
     "share of the last feeding left", "fraction", True, Edge(0.50, 0.40), Edge(0.80, 0.70),
     f"never feed while over a third of the last feeding remains ({PRACTICE})",
 )  # fmt: skip
-OVERFED_DAYS = 7.0
+OVERFED_DAYS = 6.0
 TOO_LONG_DAYS = 14.0
 """Work that takes longer than this sours before it is eaten: feed is taken out again (ours)."""
 HEAT_AHEAD_DAYS = 7

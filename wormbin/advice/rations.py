@@ -18,7 +18,7 @@ from wormbin.advice.wording import day_words, length, mass, percent
 from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
 from wormbin.science import ramp
 
-AT_ONCE_DAYS = 6.0
+AT_ONCE_DAYS = 5.0
 """Never more than so many days' work at once, however far the next feeding is: more heats and sours (ours)."""
 FEED_KG_M3 = 500.0
 """Kitchen scraps as they lie in the bin (from memory)."""
