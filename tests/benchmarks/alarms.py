@@ -14,7 +14,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import cast
 
-from tests.benchmarks.made_logs import Kept
+from tests.benchmarks.made_logs import Kept, planned_for
 from tests.worlds.truth import (
     CALM_AIR,
     CALM_COLD_C,
@@ -40,7 +40,6 @@ from wormbin.process.replay import Replay, replay
 from wormbin.process.views import Ahead, Day, Judged, Window
 from wormbin.records.entries import Entry
 from wormbin.records.farms import OnHand, Settings
-from wormbin.schedule.plan import planned
 
 SETTINGS = Settings(on_hand=(OnHand("shredded-cardboard", 50.0, 50.0),))
 LEARNED_FROM_DAY = 45
@@ -144,7 +143,7 @@ class LateAhead:
             return Window(None, None, None, due_since=run.due_since, because=run.run.because)
         if self.seen is not None:
             return self.seen
-        plan = planned(run.bin, self.entries, SETTINGS, run.today, limits.HARVEST_NEAR_DAYS)
+        plan = planned_for(run, self.entries, SETTINGS, limits.HARVEST_NEAR_DAYS)
         return look_ahead(run, plan, limits.HARVEST_NEAR_DAYS).harvest
 
 

@@ -8,56 +8,21 @@ import pytest
 
 from wormbin.science import rules, stocking, uses
 from wormbin.science.rules import HOT_C, HOT_START_CN, ORGANIC, hot_phase_met, manure_wait_days
-from wormbin.science.stocking import (
-    area_for_feed_m2,
-    castings_kg_year,
-    count_from_kg,
-    feed_for_area_kg_week,
-    feed_kg_day,
-    worms_for_area_kg,
-    worms_for_feed_kg,
-    worms_from_count_kg,
-)
+from wormbin.science.stocking import feed_kg_day, first_worms_kg
 from wormbin.science.survey import survey
 from wormbin.science.uses import aerated_extract, potting_mix
 
 POUND = 0.45359237
-FOOT = 0.3048
-
-
-def test_three_and_a_half_pounds_a_week_fit_two_by_two_feet_and_six_fill_two_by_three() -> None:
-    # NC State Extension AG-473-18: 1 ft2 a pound a week; 3.5 lb -> 2 x 2 ft, 6 lb -> 2 x 3 ft.
-    assert area_for_feed_m2(1.0 * POUND) == pytest.approx(FOOT * FOOT)
-    assert area_for_feed_m2(3.5 * POUND) <= 2 * 2 * FOOT**2 < area_for_feed_m2(3.5 * POUND * 1.2)
-    assert area_for_feed_m2(6.0 * POUND) == pytest.approx(2 * 3 * FOOT**2)
-    assert feed_for_area_kg_week(2 * 3 * FOOT**2) == pytest.approx(6.0 * POUND)
 
 
 def test_a_pound_of_worms_takes_three_and_a_half_pounds_of_scraps_a_week() -> None:
     # NYC Compost Project 2012.
     assert 7 * feed_kg_day(1.0 * POUND) == pytest.approx(3.5 * POUND)
-    assert worms_for_feed_kg(3.5 * POUND) == pytest.approx(1.0 * POUND)
-
-
-def test_crowded_old_stock_takes_its_own_weight_a_week() -> None:
-    # Reeh 1992.
-    assert 7 * feed_kg_day(2.0, stocking.CROWDED_FEED_KG_KG_DAY) == pytest.approx(2.0)
 
 
 def test_best_castings_came_at_1_60_kg_a_square_metre() -> None:
     # Ndegwa, Thompson & Das 2000.
-    assert worms_for_area_kg(1.0)[0] == pytest.approx(1.60)
-
-
-def test_a_thousand_worms_are_a_pound_and_five_hundred_grown_or_two_thousand_young() -> None:
-    # Extension figure, as printed by NYC Compost Project 2012 and others.
-    assert worms_from_count_kg(1000) == pytest.approx(POUND)
-    assert count_from_kg(POUND) == pytest.approx((500.0, 1000.0, 2000.0))
-
-
-def test_castings_over_a_year_are_0_30_kg_per_kg_of_worms_a_day() -> None:
-    # Yadav et al. 2010.
-    assert castings_kg_year(1.0) / 365 == pytest.approx(0.30)
+    assert first_worms_kg(1.0) == pytest.approx(1.60)
 
 
 def test_a_tenth_to_a_fifth_of_a_potting_mix_is_castings() -> None:
@@ -108,10 +73,7 @@ def test_four_clumped_samples_leave_a_factor_of_one_and_a_half_or_so(spread: flo
 @pytest.mark.parametrize(
     ("room", "name", "value", "check"),
     [
-        (stocking, "AREA_M2_PER_KG_WEEK", 1.03 * stocking.AREA_M2_PER_KG_WEEK,
-         test_three_and_a_half_pounds_a_week_fit_two_by_two_feet_and_six_fill_two_by_three),
-        (stocking, "START_KG_M2", (1.55, 2.5), test_best_castings_came_at_1_60_kg_a_square_metre),
-        (stocking, "WORM_KG", 0.00047, test_a_thousand_worms_are_a_pound_and_five_hundred_grown_or_two_thousand_young),
+        (stocking, "START_KG_M2", 1.55, test_best_castings_came_at_1_60_kg_a_square_metre),
         (uses, "EXTRACT_WATER_PARTS", 10.4, test_an_extract_is_ten_to_one_for_at_most_a_day),
         (rules, "HOT_C", 56.5, test_hot_composting_is_131_fahrenheit_for_three_days_or_fifteen_and_five_turns),
         (rules, "MANURE_DAYS_OFF_SOIL", 93, test_raw_manure_waits_120_days_under_and_90_above_the_soil),

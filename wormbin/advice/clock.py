@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
+from typing import Protocol
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
@@ -60,7 +61,15 @@ def worked_a_day(day: Day) -> float:
     return (day.feed_waiting_kg.p50 - may_lie_kg(day)) / work if work > LEFT_DAYS else day.appetite_kg_day.p50
 
 
-def _dial(case: Case) -> list[tuple[float, float]]:
+class OfToday(Protocol):
+    """A case, or a replay: whatever knows the day asked about."""
+
+    @property
+    def today(self) -> Day:
+        """The bin at the moment asked about."""
+
+
+def _dial(case: OfToday) -> list[tuple[float, float]]:
     """Kg waiting in all and the days of work that they are, both rising."""
     today = case.today
     daily, waits = today.appetite_kg_day.p50, today.feed_waiting_kg.p50
@@ -74,12 +83,12 @@ def _dial(case: Case) -> list[tuple[float, float]]:
     return dial
 
 
-def work_days(case: Case, kg: float) -> float:
+def work_days(case: OfToday, kg: float) -> float:
     """The days of work that ``kg`` waiting in all would be today: more feed never takes fewer days."""
     return _along(_dial(case), kg)
 
 
-def kg_in(case: Case, days: float) -> float:
+def kg_in(case: OfToday, days: float) -> float:
     """Kg that may wait in all, to be worked off in so many days: the same clock read the other way."""
     return _along([(each, kg) for kg, each in _dial(case)], days)
 
@@ -97,7 +106,7 @@ def _along(points: Sequence[tuple[float, float]], at: float) -> float:
     return max(0.0, y + (then_y - y) * (at - x) / (then_x - x))
 
 
-def pace_kg_day(case: Case, every_days: float) -> float:
+def pace_kg_day(case: OfToday, every_days: float) -> float:
     """Kg a day that it keeps up with when it is fed every so many days: what is worked off of a full feeding."""
     whole = kg_in(case, every_days)
     return max(0.0, whole - may_lie_kg(case.today)) / every_days

@@ -33,6 +33,7 @@ HELD_FOR = frozenset({"too-dry"})
 SLACK = 0.10
 """Over the ration by this share of what may lie in the bin is within what a scoop can measure."""
 LEAST_STONE_KG = 0.0005
+NO_ROOM_KG = 1e-9
 MANY = 3.0
 """Beyond this many times, a share is no longer told to the percent."""
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
+from wormbin.advice.evidence import name_of
 from wormbin.advice.finding import Finding
 from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.emptied import is_empty
@@ -36,6 +37,8 @@ BEDDING_CN = 60.0
 """Where the scale of C:N ends: beyond it next to all that lies unfinished is bedding."""
 LEAST_DAYS = 0.25
 """What would print as no days of work is less than half a day of it."""
+DOUBT_DAYS = 60
+"""So long a reading that does not fit is told of."""
 FRESH_DAYS = 0
 """A reading of today stands beside the estimate that it went into; any older one lives on in the estimate."""
 AS_READ = ("moisture", "temp", "depth")
@@ -49,6 +52,34 @@ KEEPERS = ("moisture", "temp", "feed_waiting", "air")
 def latest(judged: tuple[Judged, ...], quantity: str, on: date) -> Judged | None:
     """The newest reading of a quantity up to a day."""
     return next((each for each in reversed(judged) if each.quantity == quantity and each.when.date() <= on), None)
+
+
+def say_reading(quantity: str, value: float, units: str) -> str:
+    """A figure of one of the judged quantities in the keeper's units."""
+    match quantity:
+        case "moisture" | "left":
+            return percent(value)
+        case "temp_c":
+            return temperature(value, units)
+        case "contents_m":
+            return length(value, units)
+        case "ph":
+            return f"{value:.1f}"
+        case _:
+            return mass(value, units)
+
+
+def counts_words(reading: Judged | None, units: str, on: date, beside: bool) -> str:
+    """ "; worm survey of 1.2 kg counts 40%": of a reading that does not fit what was believed; else nothing.
+
+    ``beside`` when the reading itself stands before it already.
+    """
+    if reading is None or not reading.doubted or (on - reading.when.date()).days > DOUBT_DAYS:
+        return ""
+    if beside:
+        return f", counts {percent(reading.weight)}"
+    name, read = name_of(reading.quantity, reading.by), say_reading(reading.quantity, reading.read, units)
+    return f"; {name} of {read} counts {percent(reading.weight)}"
 
 
 def moisture_basis(scene: Scene) -> tuple[Basis, int | None]:
@@ -169,6 +200,7 @@ def _gauge(
     # What was read in the figure's own unit can stand beside it; a share left cannot stand beside kg.
     value = reading.read if reading is not None and code in AS_READ else None
     stands = say(value) if value is not None else ""
+    units = scene.settings.units
     read = f"; read {stands} today" if stands and age is not None and age <= FRESH_DAYS else ""
     return GaugeView(
         code=code,
@@ -180,7 +212,7 @@ def _gauge(
         # One figure for the bin everywhere: the worked-out one, which has every reading in it by its weight.
         basis=Basis.WORKED_OUT,
         level=level_of(code, scene.findings),
-        words=range_words(band, say) + more + read,
+        words=range_words(band, say) + more + read + counts_words(reading, units, scene.on, bool(read)),
         likely=say(band.p50),
         read_words=read.removeprefix("; "),
         beside="" if goal else beside(band.p50, target, say),

@@ -87,11 +87,13 @@ class FeedingPreview:
     findings: tuple[Finding, ...]
     opened: tuple[Working, ...] = ()
     """Each amount of ``add`` and ``add_water_kg`` opened: inputs, formula, source; in that order."""
+    done: bool = False
+    """Given on a day that is over: the level and the verdict tell what it was, and nothing is held back."""
 
     @property
     def too_much(self) -> bool:
         """Whether it is held back until somebody says to save it anyway."""
-        return self.level is Level.ACT
+        return self.level is Level.ACT and not self.done
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import gzip
 import json
 import zlib
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from wormbin.farm.front import MARK, finite
 from wormbin.farm.memory import FORM, place_of
@@ -42,18 +42,11 @@ def pack(farm: Answering, source: Path) -> bytes:
         row = farm.kept_rows.get(one.key, farm.row_token(one, None))
         bins[one.key] = {
             "rests_on": rests_on,
-            "held": {**held, "beliefs": held["beliefs"][-1:], "days": _short(held["days"])},
+            "held": {**held, "beliefs": held["beliefs"][-1:]},
             "row": finite(shape_of(RoundRow).write(row)),
         }
     text = json.dumps({"mark": _mark(source), "bins": bins}, ensure_ascii=False, separators=(",", ":"))
     return gzip.compress(text.encode(), compresslevel=9, mtime=0)
-
-
-def _short(value: Any) -> Any:
-    """Days that are over are only drawn any more: four digits do."""
-    if isinstance(value, float):
-        return float(f"{value:.4g}")
-    return [_short(each) for each in value] if isinstance(value, list) else value
 
 
 def lay_out(farm: Answering, source: Path) -> bool:

@@ -5,9 +5,13 @@ Held against the box alone, so that saving never waits for a replay.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from wormbin.materials.material import Role
+from wormbin.materials.table import MaterialTable
 from wormbin.measures import mass, volume
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Bedding, Draining, Feeding, Harvest, Move, Stocking, Watering, What
+from wormbin.records.entries import Bedding, Draining, Feeding, Harvest, Move, Portion, Stocking, Watering, What
 
 CASTINGS_KG_L = 0.9
 """Finished castings are at most about 900 kg/m3 (bulk densities of composts, Agnew & Leonard 2003)."""
@@ -22,6 +26,16 @@ def unlikely(what: What, one: Bin, units: str) -> tuple[str, ...]:
     """What to say of an amount that hardly fits this bin, once it is saved; empty when it fits."""
     said = hardly(what, one, units)
     return (f"{said}. {TAKE_BACK}",) if said else ()
+
+
+def kept_out_words(portions: Sequence[Portion], table: MaterialTable) -> tuple[str, ...]:
+    """For each portion of what does not belong in a worm bin: that it does not, and why; without a full stop."""
+    found = [table.get(each.material) for each in portions if each.material in table]
+    return tuple(
+        f"{each.name.lower()} does not belong in a worm bin: {each.kept_out_because}"
+        for each in found
+        if each.role is Role.KEEP_OUT
+    )
 
 
 def hardly(what: What, one: Bin, units: str) -> str:

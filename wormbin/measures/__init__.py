@@ -10,8 +10,8 @@ from wormbin.measures.amounts import (
     parse_percent,
 )
 from wormbin.measures.dates import parse_date, parse_last, parse_when, says_time
-from wormbin.measures.numbers import parse_number
-from wormbin.measures.printing import about, area, count, density, length, mass, percent, temperature, volume
+from wormbin.measures.numbers import parse_number, written_exactly
+from wormbin.measures.printing import about, area, count, density, exact, length, mass, percent, temperature, volume
 from wormbin.measures.telling import told
 from wormbin.measures.units import system_of
 from wormbin.measures.words import counted, shown, tidy
@@ -25,6 +25,7 @@ __all__ = [
     "count",
     "counted",
     "density",
+    "exact",
     "length",
     "mass",
     "parse_amount",
@@ -43,4 +44,5 @@ __all__ = [
     "tidy",
     "told",
     "volume",
+    "written_exactly",
 ]

@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from math import floor, isfinite, log10
 
-from wormbin.measures.units import UNITS
+from wormbin.measures.amounts import Amount
+from wormbin.measures.numbers import written_exactly
+from wormbin.measures.units import UNITS, Dimension
 
 _NOTHING = 1e-12
 # No scale of a keeper's, nor of a trial in a pot, shows less than a milligram.
@@ -88,6 +90,35 @@ def length(metres: float, units: str = "metric", *, digits: int = 2) -> str:
 def area(m2: float, units: str = "metric", *, digits: int = 2) -> str:
     """Area in m2 as "230 cm2", "0.24 m2", "2.6 ft2"."""
     return _print(m2, _AREA, units, digits)
+
+
+_EXACT: Mapping[Dimension, Mapping[str, Sequence[tuple[str, float]]]] = {
+    Dimension.MASS: _MASS, Dimension.VOLUME: _VOLUME, Dimension.LENGTH: _LENGTH, Dimension.AREA: _AREA,
+    Dimension.TEMPERATURE: {"metric": (("°c", _ENDLESS),), "us": (("°f", _ENDLESS),)},
+    Dimension.FRACTION: {"metric": (("%", _ENDLESS),)},
+}  # fmt: skip
+_GLUED = {"°c": "C", "°f": "F", "%": "%"}
+_FEW = 6
+
+
+def exact(si: float, of: Dimension, units: str = "metric") -> str:
+    """Words that read back as exactly ``si``, to the fifteen digits that a double carries for certain.
+
+    In the measures that are asked for where these take few digits, else in those that do: 18 cm are no round inches.
+    """
+    tables, wanted = _EXACT[of], float(f"{si:.15g}")
+    systems = sorted(tables, key=lambda system: system != ("us" if units == "us" else "metric"))
+    names = [_in_steps(si, tables[system], 15)[1] for system in systems]
+    names += [name for name, _ in tables["metric"] if name not in names]  # one of them is the SI unit itself
+    found = []
+    for name in names:
+        value = float(f"{si / UNITS[name].factor - UNITS[name].shift:.15g}")
+        if Amount(value, UNITS[name], "").si == wanted:
+            number = written_exactly(value)
+            plural = "s" if name == "cup" and abs(value) > 1 else ""
+            found.append((number, number + _GLUED.get(name, f" {_PRINTED.get(name, name)}{plural}")))
+    few = (words for number, words in found if len(number.strip("-0.").replace(".", "")) <= _FEW)
+    return next(few, found[0][1] if found else written_exactly(wanted * 100) + "%")
 
 
 def density(kg_m3: float, units: str = "metric") -> str:

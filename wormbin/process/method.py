@@ -65,6 +65,8 @@ def reading_table() -> Table:
         ("weighing", f"give or take {100 * readings.WEIGHING_SHARE:g} %"),
         ("ruler", f"give or take {100 * readings.RULER_M:g} cm and {100 * readings.RULER_SHARE:g} %"),
         ("survey", "its own interval, from how much the samples differ"),
+        ("harvest", f"80 % of the castings, give or take {100 * readings.HARVEST_SD:g} %, only where it is more"),
+        ("harvest, with what stayed", f"the share taken; what stayed give or take {100 * readings.STAYED_SD:g} points"),
     )
     return ("| reading | taken as |", "| --- | --- |", *(f"| {name} | {worth} |" for name, worth in rows))
 

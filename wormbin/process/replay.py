@@ -170,8 +170,13 @@ def _start(
     for belief in sorted(beliefs, key=lambda each: each.on, reverse=True):
         if belief.on <= until.date() and belief.fits(bin_, lines, silent, parameters):
             return belief.run(bin_, table, parameters, doubts), belief.on
-    first = min([bin_.started, until.date(), *(entry.when.date() for entry in lines[:1])])
+    first = first_day(bin_, lines, until)
     return Run.begin(bin_, table, first, parameters, doubts), first
+
+
+def first_day(bin_: Bin, lines: Sequence[Entry], until: datetime) -> date:
+    """The day on which a replay of these lines, in time order, begins where nothing is gone on from."""
+    return min([bin_.started, until.date(), *(entry.when.date() for entry in lines[:1])])
 
 
 def through_day(run: Run, day: date, entries: Sequence[Entry], end: float) -> None:

@@ -92,13 +92,18 @@ class Day:
     """What would wait, kg, and the same days for it, were it given its appetite of each of ``FED_DAYS`` at once now."""
 
 
+FULL_WEIGHT = 0.75
+"""A reading that counts less than this is told to count less, wherever it is shown; ours."""
+
+
 @dataclass(frozen=True, slots=True)
 class Judged:
     """One reading from the log held against what the model believed just before it.
 
     ``quantity`` is ``moisture``, ``left``, ``total_kg``, ``worms_kg``, ``contents_m``, ``temp_c``, ``castings_kg`` or
     ``ph``. ``weight`` is 1 for a reading taken at face value, towards 0 for one that does not fit; ``questioned`` when
-    it is so far out that the keeper should be asked.
+    it is so far out that the keeper should be asked. ``taken`` is what the model held likely once it was taken in; None
+    where that says nothing of its own.
     """
 
     entry: str
@@ -110,6 +115,12 @@ class Judged:
     weight: float
     questioned: bool
     by: str = ""
+    taken: float | None = None
+
+    @property
+    def doubted(self) -> bool:
+        """Whether it counts so much less than one that fits that this must be told beside it."""
+        return self.weight < FULL_WEIGHT
 
 
 @dataclass(frozen=True, slots=True)

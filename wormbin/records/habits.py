@@ -68,12 +68,13 @@ def usual_meal_kg(entries: Iterable[Entry], on: date) -> float | None:
 def step_up_kg(entries: Sequence[Entry], on: date, days: float) -> float | None:
     """Fresh kg that is a step up and no leap for a feeding to last ``days``: ``RAISE`` times what is usual.
 
-    In proportion to the days where they are more than usual; None with fewer than three feedings.
+    For more than ``RAISE`` times the usual days it is in proportion to them, with no double ration on top; None with
+    fewer than three feedings.
     """
     gap, meal = usual_gap_days(entries, on), usual_meal_kg(entries, on)
     if gap is None or meal is None or gap <= 0:
         return None
-    return RAISE * meal * max(1.0, days / gap)
+    return meal * max(RAISE, days / gap)
 
 
 def usual_material(entries: Iterable[Entry], on: date, days: int = 60) -> str:

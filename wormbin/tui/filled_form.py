@@ -67,10 +67,10 @@ class FilledForm(Form[Recorded]):
             return str(getattr(line, "label", field))
         return field
 
-    def doubted(self, doubt: DoubtedError) -> None:
+    def doubted(self, doubt: DoubtedError, way: str = "Enter again keeps it; or change it.") -> None:
         """Ask about what can hardly be; Enter on the same words keeps it."""
         self._asked_of = self.fields()
-        self.say(*(each.words for each in doubt.questions), "Enter again keeps it; or change it.")
+        self.say(*(each.words for each in doubt.questions), way)
 
     @property
     def asks(self) -> bool:

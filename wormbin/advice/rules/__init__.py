@@ -34,6 +34,7 @@ RULES: tuple[Rule, ...] = (
     feeding.thick_layer,
     feedstock.nitrogen_rich,
     feedstock.sour,
+    feedstock.kept_out,
     feeding.new_bin,
     back.back,
     air.air_short,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 from wormbin.advice import limits
@@ -17,7 +18,11 @@ from wormbin.advice.rations import hold
 from wormbin.advice.rules.acidity import lime
 from wormbin.advice.wording import day_words, mass, percent
 from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.materials.kept_out import UNSAID
+from wormbin.materials.material import Material, Role
+from wormbin.problems import RefusedError
 from wormbin.process.views import Day
+from wormbin.records.entries import Bedding, Feeding
 
 
 def _waits(case: Case, day: Day) -> bool:
@@ -86,3 +91,50 @@ def sour(case: Case) -> Finding | None:
         urgency=4.0 + part,
         numbers=(Quantity("sour share of feed", part, "fraction", Basis.SAID),),
     )
+
+
+KEPT_OUT_ACT_DAYS, KEPT_OUT_DAYS = 2, 7
+"""So long what should have stayed out is to act on, and so long it is told (ours)."""
+_GONE = re.compile(r"\b(took|taken|removed|picked)\b", re.IGNORECASE)
+
+
+def kept_out(case: Case) -> Finding | None:
+    """Something went in that has no place in a worm bin, and no later line says that it was taken out again."""
+    found = None
+    for entry in case.entries:
+        age = (case.on - entry.when.date()).days
+        if found is not None and _GONE.search(entry.note):
+            found = None
+        if isinstance(entry.what, Feeding | Bedding) and 0 <= age <= KEPT_OUT_DAYS:
+            for portion in entry.what.portions:
+                material = _known(case, portion.material)
+                if material is not None and material.role is Role.KEEP_OUT:
+                    found = (age, portion, material)
+    if found is None:
+        return None
+    age, portion, material = found
+    told = material.kept_out or UNSAID
+    return Finding(
+        code="kept-out",
+        level=Level.ACT if age <= KEPT_OUT_ACT_DAYS else Level.WATCH,
+        bin=case.bin.key,
+        what=f"{material.name.lower()} went in: it brings {told.brings}",
+        why=f"{mass(portion.kg, case.settings.units)} of it: {material.kept_out_because} ({told.source})",
+        actions=(
+            Action(Doing.TAKE_OUT, f"{told.do}; write a note that you took it out", portion.kg),
+            Action(Doing.CAUTION, "gloves on, wash your hands afterwards"),
+        ),
+        sure="from the log of feedings",
+        source=told.source,
+        urgency=11.0,
+        numbers=(Quantity(material.name.lower(), portion.kg, "kg", Basis.SAID),),
+        short=f"{material.name.lower()} went in",
+        seen=True,
+    )
+
+
+def _known(case: Case, key: str) -> Material | None:
+    try:
+        return case.table.get(key)
+    except RefusedError:
+        return None

@@ -112,10 +112,9 @@ class RoundScreen(BinActions):
         self.in_background(self._load, "load")
 
     async def _load(self) -> None:
-        day = self.wormbin.on
         try:
-            self._today = await self.ask(lambda farm: farm.moment(day).date())
-            filling = await self.ask(lambda farm: farm.filling(day), FILL)
+            self._today = await self.ask(lambda farm: farm.moment(None).date())
+            filling = await self.ask(lambda farm: farm.filling(), FILL)
             from wormbin.farm.views import TroubledBin  # the farm's thread has loaded it by now
 
             self._bins, fresh = filling.of, list(filling.known)
@@ -269,14 +268,14 @@ class RoundScreen(BinActions):
 
     async def _draw_glance(self) -> None:
         await asyncio.sleep(A_MOMENT)
-        row, day = self._current(), self.wormbin.on
+        row = self._current()
         if row is None or not self._close:
             return
         key = row.bin
         try:
-            if (await self.ask(lambda farm: farm.filling(day, key), FILL)).is_long:
+            if (await self.ask(lambda farm: farm.filling(only=key), FILL)).is_long:
                 return  # nobody replays ten years, and holds up the farm's thread, for a glance
-            view = await self.ask(lambda farm: farm.look(key, day), FILL)
+            view = await self.ask(lambda farm: farm.look(key), FILL)
         except RefusedError:
             return
         glance = self._glance()

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import Input, Static
 
+from wormbin.farm.errors import DoubtedError
 from wormbin.farm.views import LogLine
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
@@ -60,7 +61,11 @@ class StrikeForm(FilledForm):
             self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
             return
         try:
-            recorded = await self.ask(lambda farm: farm.strike(self.line.entry, why, by), SAVE)
+            asks = self.asks
+            recorded = await self.ask(lambda farm: farm.strike(self.line.entry, why, by, ask=asks), SAVE)
+        except DoubtedError as doubt:
+            self.doubted(doubt, "Enter again strikes it; Esc leaves.")
+            return
         except RefusedError as refused:
             self.refuse(refused)
             return
