@@ -86,7 +86,7 @@ def test_hungry_worms_are_fed_out_of_the_same_ration_that_few_worms_are_put_on()
     log = (stocked(), *(fed(0.05, TODAY - timedelta(days=n)) for n in (17, 13, 10, 6, 3)), CALM_LOG[-1])
     bare = a_case(entries=log, worms_kg=band(0.08), appetite_kg_day=band(0.05), judged=(), **piled(0.0, 0.01))
     found = {each.code: each for each in findings(bare)}
-    assert found["hungry"].do[0].startswith("feed up to 110 g now")
+    assert found["hungry"].do[0].startswith("feed up to 100 g now")
     assert any("feed no more than 180 g a week" in step for step in found["few-worms"].do)
 
 

@@ -83,5 +83,5 @@ def test_the_clock_foretells_what_the_process_then_says(bin_: Bin) -> None:
         if kg < 0.05:
             continue
         after = _fed(case, run, kg)
-        # A quarter: the dial has three points, and what is given is not quite what was thought of.
-        assert after.today.feed_waiting_days.p50 == pytest.approx(span, rel=0.27), kg
+        # A third: the dial has three points, and between them a straight line takes longer than the process does.
+        assert after.today.feed_waiting_days.p50 == pytest.approx(span, rel=0.33), kg

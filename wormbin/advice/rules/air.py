@@ -73,7 +73,7 @@ def air_short(case: Case) -> Finding | None:
         what=(
             f"{may}short of air: it reaches {reach} of {depth}"
             if level is not Level.STEADY
-            else f"not known whether air gets down: {reach} of {depth}"
+            else f"air may not get down: it reaches {reach} of {depth}"
         ),
         why=(
             f"the oxygen in use lets air reach {reach} into {depth} of contents, "
