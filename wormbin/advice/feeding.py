@@ -102,7 +102,7 @@ def feeding_effect(
     proposal = propose(parts, choices(before), _dry_enough(before, kg, parts, band), units, cn)
     new = _not_given_yet(_new_findings(standing, findings(after)), before)
     work = after.today.feed_waiting_days
-    share = work.p50 / max(1, (can.until - before.on).days)
+    share = work.p50 / max(1, (can.until - before.on).days) if can.capacity_kg > NO_ROOM_KG else inf
     level = _level(kg, hold, share, can, before, new, after)
     heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
     return FeedingEffect(

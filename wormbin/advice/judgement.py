@@ -13,9 +13,10 @@ from wormbin.advice.compartments import by_part
 from wormbin.advice.finding import Finding
 from wormbin.advice.rations import Ration, ration, with_amount
 from wormbin.advice.rules import EMPTY_RULES, FED_RULES, RULES
+from wormbin.advice.rules.denials import against_the_model, unseen_milder
 from wormbin.advice.rules.emptied import is_empty
 from wormbin.advice.rules.given import OVER_FED
-from wormbin.advice.rules.sightings import against_the_model, sightings, unseen_milder
+from wormbin.advice.rules.sightings import sightings
 from wormbin.advice.rules.silence import only_look
 from wormbin.figures import Level
 from wormbin.measures import told
@@ -49,7 +50,7 @@ def judge(case: Case, next_feeding: date | None = None) -> Judgement:
     found = agreed(together(against_the_model(case, unseen_milder(case, by_part(case, whole))), sightings(case)))
     found = only_look(case, found)
     can = ration(case, found, next_feeding)
-    found += [finding for rule in FED_RULES if (finding := rule(case, can)) is not None]
+    found += against_the_model(case, [finding for rule in FED_RULES if (finding := rule(case, can)) is not None])
     found = only_look(case, found)
     can = ration(case, found, next_feeding)
     return Judgement(_told(agreed(found), case, can), can)

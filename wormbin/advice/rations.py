@@ -15,10 +15,11 @@ from wormbin.advice.evidence import age_days, latest
 from wormbin.advice.finding import Finding
 from wormbin.advice.trays import tray_to_feed
 from wormbin.advice.wording import day_words, length, mass, percent
+from wormbin.measures import counted
 from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
 from wormbin.science import ramp
 
-AT_ONCE_DAYS = 5.0
+AT_ONCE_DAYS = 5
 """Never more than so many days' work at once, however far the next feeding is: more heats and sours (ours)."""
 FEED_KG_M3 = 500.0
 """Kitchen scraps as they lie in the bin (from memory)."""
@@ -115,7 +116,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
     capacity, daily = min(capacity, own * (span + 1)), min(daily, own)
     because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
     if (until - case.on).days > AT_ONCE_DAYS:
-        because.append(f"{AT_ONCE_DAYS:g} days' work is the most at once")
+        because.append(f"{counted(AT_ONCE_DAYS, 'day')}' work is the most at once")
     kg = capacity - today.feed_waiting_kg.p50
     if share < 1:
         daily = min(daily, share * limits.USUAL_KG_KG_DAY * today.worms_kg.p50)

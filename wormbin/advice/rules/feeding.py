@@ -86,7 +86,8 @@ def over_the_book(case: Case) -> Finding | None:
         return Band.exactly(week / (7 * day.worms_kg.p50)) if day.worms_kg.p50 > 0 else None
 
     level = level_of(case.history, weights, limit)
-    if level is Level.STEADY or given <= limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
+    trifle = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
+    if level is Level.STEADY or given <= trifle or case.today.feed_waiting_kg.p90 < trifle:
         return None
     return Finding(
         code="overfed",

@@ -7,13 +7,13 @@ what the model alone believes.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from statistics import mean
 
 from wormbin.advice import limits
-from wormbin.advice.action import DOSES, Action, Doing
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.compartments import part_cases
 from wormbin.advice.evidence import squeezed
@@ -26,7 +26,6 @@ from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import day_words, down, length, percent, percent_band, temperature
 from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.measures import counted
-from wormbin.records.entries import Check
 
 _S, _W, _A = Level.STEADY, Level.WATCH, Level.ACT
 Levels = tuple[Level, Level, Level]
@@ -145,7 +144,7 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
     # The newest look or the mean of them: one more look past the limit never makes it milder.
     worst = max if limit.above else min
     value = worst(run[-1].value, mean(each.value for each in run))
-    far = limit.act is not None and _past(limit, limit.act.enter, value)
+    far = limit.act is not None and past_edge(limit, limit.act.enter, value)
     count = min(3, sum(each.worth for each in run))
     level = (row.far if far else row.near)[count - 1]
     band = row.model(case)
@@ -153,7 +152,7 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
         level = max(level, Level.WATCH, key=lambda each: each.rank)
     newest, on = run[-1], run[-1].on
     when = day_words(on, case.on)
-    said = _said(case, row, newest)
+    said = said_of(case, row, newest)
     again = Action(Doing.MEASURE, row.again, 2.5)
     stops = row.stops == "near" or (row.stops == "far" and far)
     if count == 1:
@@ -183,7 +182,8 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
     )
 
 
-def _past(limit: Limit, edge: float, value: float) -> bool:
+def past_edge(limit: Limit, edge: float, value: float) -> bool:
+    """Whether a reading lies on or beyond an edge of this limit."""
     return value >= edge if limit.above else value <= edge
 
 
@@ -223,65 +223,8 @@ def _read(look: Look) -> str:
     return f"squeeze {squeezed(look.value)}" if look.by == "squeeze" else f"{look.by} {percent(look.value)}"
 
 
-UNSEEN_DAYS = 10
-"""Nothing is called urgent by the model alone when nobody read anything for so long (ours)."""
-
-
-def unseen_milder(case: Case, found: Sequence[Finding]) -> tuple[Finding, ...]:
-    """What the model believes, at most a watch where nobody read anything of late."""
-    since = case.on - timedelta(days=UNSEEN_DAYS)
-    if any(isinstance(each.what, Check) and since <= each.when.date() <= case.on for each in case.entries):
-        return tuple(found)
-    return tuple(each if each.seen or each.level is not _A else replace(each, level=_W) for each in found)
-
-
-def against_the_model(case: Case, found: Sequence[Finding]) -> tuple[Finding, ...]:
-    """What the model alone believes, with the edge taken off where a fresh reading says that all is right.
-
-    One reading takes away one level, two take it away altogether; a mere hint is not told against a reading.
-    """
-    every, out = interval_days(case), []
-    by_part = part_cases(case) if any(each.compartment for each in found) else ()
-    parts = {number: part for _name, number, part in by_part}
-    for each in found:
-        row = None if each.seen else next((row for row in TABLE if each.code in row.denies), None)
-        seen = looks(case, row.quantity, every) if row else ()
-        here = [look for look in seen if not each.compartment or look.part in (0, each.compartment)]
-        count, said = _right(parts.get(each.compartment, case), row, here) if row else (0, "")
-        if not row or not count:
-            out.append(each)
-        elif each.level is not Level.STEADY:
-            out.append(_milder(each, count, said, row.again))
-    return tuple(out)
-
-
-def _right(case: Case, row: Sighting, seen: Sequence[Look]) -> tuple[int, str]:
-    """How many of the newest looks in a row say that nothing is past this limit, and what the newest said."""
-    limit = row.limit(case)
-    edge = limits.HOLD_ABOVE_LEFT if row.quantity == "left" else limit.watch.enter
-    count = 0
-    for each in reversed(seen):
-        beyond = each.value > edge or not each.since_fed if row.quantity == "left" else _past(limit, edge, each.value)
-        if beyond or (case.on - each.on).days > row.fresh_days + 3 * min(count, 1):
-            break
-        count += each.worth
-    return count, _said(case, row, seen[-1]) if count else ""
-
-
-def _milder(finding: Finding, count: int, said: str, again: str) -> Finding:
-    less: Mapping[Level, Level] = {_A: _W if count == 1 else _S, _W: _S, _S: _S}
-    level = less[finding.level]
-    stays = level is not Level.STEADY
-    look = Action(Doing.MEASURE, again, 2.5)
-    return replace(
-        finding, level=level, what=f"{finding.what}, by the sums", why=f"you read {said}; {finding.why}",
-        actions=(*(each for each in finding.actions if stays and each.kind not in DOSES), look),
-        feed=finding.feed if stays else 1.0,
-        bars=finding.bars if stays else (),
-    )  # fmt: skip
-
-
-def _said(case: Case, row: Sighting, look: Look) -> str:
+def said_of(case: Case, row: Sighting, look: Look) -> str:
+    """A reading as the keeper would say it: "dripping", "34 °C", "80% of the last feeding left"."""
     if row.quantity == "moisture":
         return squeezed(look.value) if look.by == "squeeze" else f"{percent(look.value)} moist"
     if row.quantity == "left":
