@@ -241,13 +241,13 @@ def test_a_new_bins_week_comes_to_its_ration_in_as_many_parts_as_there_are_feedi
     assert cans[1].week_kg == pytest.approx(7 * 0.25 * 0.5 * 0.5)
 
 
-def test_never_more_than_six_days_work_at_once_however_far_the_next_feeding_is() -> None:
+def test_never_more_than_five_days_work_at_once_however_far_the_next_feeding_is() -> None:
     bare = a_case(feed_waiting_kg=Band.exactly(0.0), layers=Layers(0.0, 0.1, 0.1, 0.0), worms_kg=band(1.0))
-    five, six, far = (judge(bare, TODAY + timedelta(days=gap)).ration for gap in (5, int(AT_ONCE_DAYS), 17))
-    assert five.kg < six.kg == pytest.approx(far.kg)
-    assert far.capacity_kg == pytest.approx(six.capacity_kg)
-    assert any("6 days' work is the most at once" in why for why in far.because)
-    assert not any("the most at once" in why for why in six.because)
+    four, five, far = (judge(bare, TODAY + timedelta(days=gap)).ration for gap in (4, AT_ONCE_DAYS, 17))
+    assert four.kg < five.kg == pytest.approx(far.kg)
+    assert far.capacity_kg == pytest.approx(five.capacity_kg)
+    assert any("5 days' work is the most at once" in why for why in far.because)
+    assert not any("the most at once" in why for why in five.because)
 
 
 def test_while_an_alarm_says_to_hold_the_feed_there_is_no_ration() -> None:

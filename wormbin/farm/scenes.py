@@ -37,7 +37,7 @@ from wormbin.schedule.plan import planned
 
 UNFED_DAYS = 45
 HISTORY_DAYS = 180
-LEAST_BEDDING_KG = 0.01
+LEAST_BEDDING_KG = 0.02
 NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
 """After a harvest worms get a quarter of the usual for a week (common practice, no source; the step says the same)."""
 

@@ -30,15 +30,15 @@ def test_overfeeding_is_told_in_kg_and_days_with_the_day_until_which_nothing_is_
     # under two days' feed, half a kg: by the look-ahead on the sixth day
     assert found.do[0] == "no feed until about 26 May"
     assert found.do[-1] == "cover the feed two fingers deep with bedding from the bin"
-    assert "limit 7 days, told until it is under 5 days" in found.why
+    assert "limit 6 days, told until it is under 4 days" in found.why
     # but for the half a kg, two days' feed, that may lie, in eight days
     assert "works about 110 g a day: 8 days until it may be fed again" in found.why
 
 
 @pytest.mark.parametrize(
-    ("work", "told"), [(6.9, None), (7.0, Level.WATCH), (13.9, Level.WATCH), (14.0, Level.ACT), (60.0, Level.ACT)]
+    ("work", "told"), [(5.9, None), (6.0, Level.WATCH), (11.9, Level.WATCH), (12.0, Level.ACT), (60.0, Level.ACT)]
 )
-def test_a_weeks_work_waiting_is_a_watch_and_two_weeks_are_to_be_acted_on(work: float, told: Level | None) -> None:
+def test_six_days_work_waiting_are_a_watch_and_twice_that_is_to_be_acted_on(work: float, told: Level | None) -> None:
     found = feeding.overfed(a_case(days([piled(work)] * 3)))
     assert (found.level if found else None) is told
 
@@ -55,11 +55,11 @@ def test_feed_for_two_weeks_is_partly_lifted_out_again() -> None:
 
 
 def test_overfeeding_ends_well_under_where_it_began() -> None:
-    up = [piled(value) for value in (4.0, 7.1)]
+    up = [piled(value) for value in (3.0, 6.1)]
     assert feeding.overfed(a_case(days(up))) is not None
-    assert feeding.overfed(a_case(days([*up, piled(5.1)]))) is not None
-    assert feeding.overfed(a_case(days([*up, piled(4.9)]))) is None
-    assert feeding.overfed(a_case(days([piled(4.0), piled(6.9)]))) is None
+    assert feeding.overfed(a_case(days([*up, piled(4.1)]))) is not None
+    assert feeding.overfed(a_case(days([*up, piled(3.9)]))) is None
+    assert feeding.overfed(a_case(days([piled(3.0), piled(5.9)]))) is None
 
 
 def test_a_smear_of_feed_in_a_bin_at_rest_is_no_overfeeding() -> None:
