@@ -21,7 +21,7 @@ from wormbin.farm.harvesting import Coming, next_harvest
 from wormbin.farm.memory import Past
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import mass
+from wormbin.measures import scooped
 from wormbin.measures.daywords import day_words
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
@@ -217,7 +217,7 @@ class Scene:
     def with_bedding(self, feed_kg: float) -> str:
         """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
         kg, name = self.bedding_with(feed_kg)
-        return f" with {mass(kg, self.settings.units)} {name}" if kg > 0 else ""
+        return f" with {scooped(kg, self.settings.units)} {name}" if kg > 0 else ""
 
     @cached_property
     def next_feeding(self) -> date | None:

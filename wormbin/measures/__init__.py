@@ -11,7 +11,20 @@ from wormbin.measures.amounts import (
 )
 from wormbin.measures.dates import parse_date, parse_last, parse_when, says_time
 from wormbin.measures.numbers import parse_number, written_exactly
-from wormbin.measures.printing import about, area, count, density, exact, length, mass, percent, temperature, volume
+from wormbin.measures.printing import (
+    about,
+    area,
+    count,
+    density,
+    exact,
+    length,
+    mass,
+    percent,
+    poured,
+    scooped,
+    temperature,
+    volume,
+)
 from wormbin.measures.telling import told
 from wormbin.measures.units import system_of
 from wormbin.measures.words import counted, shown, tidy
@@ -37,7 +50,9 @@ __all__ = [
     "parse_percent",
     "parse_when",
     "percent",
+    "poured",
     "says_time",
+    "scooped",
     "shown",
     "system_of",
     "temperature",

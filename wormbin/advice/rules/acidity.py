@@ -17,7 +17,7 @@ WAIT_DAYS = 4
 def lime(case: Case) -> tuple[Action, ...]:
     """Ground eggshell or calcium carbonate, a light dusting, with its caution."""
     kg = limits.LIME_KG_M2 * case.bin.footprint_m2
-    words = f"dust with {scooped(kg, case.settings.units)} of crushed eggshell or calcium carbonate, and fluff"
+    words = f"dust with {scooped(kg, case.settings.units)} of crushed eggshell or calcium carbonate"
     return (Action(Doing.LIME, words, kg), Action(Doing.CAUTION, limits.LIME_CAUTION))
 
 

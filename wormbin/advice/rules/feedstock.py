@@ -85,6 +85,7 @@ def sour(case: Case) -> Finding | None:
             ),
             *out,
             *lime(case),
+            Action(Doing.FLUFF, "lift and fluff", 0.05),
         ),
         sure=sure(case, "", "ph") + "; the share is from the log of feedings",
         source=limit.source,
