@@ -87,7 +87,7 @@ def sour(case: Case) -> Finding | None:
             *lime(case),
             Action(Doing.FLUFF, "lift and fluff", 0.05),
         ),
-        sure=sure(case, "", "ph") + "; the share is from the log of feedings",
+        sure="the share is from the log of feedings",
         source=limit.source,
         urgency=4.0 + part,
         numbers=(Quantity("sour share of feed", part, "fraction", Basis.SAID),),
