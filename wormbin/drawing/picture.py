@@ -46,10 +46,6 @@ class Picture:
         if at < len(line):
             yield line[at:], ""
 
-    def roles(self) -> frozenset[str]:
-        """Every role that occurs."""
-        return frozenset(span.role for spans in self.spans for span in spans)
-
     def below(self, other: Picture) -> Picture:
         """This picture with ``other``, of the same width, under it."""
         if other.width != self.width:
