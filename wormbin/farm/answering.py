@@ -174,10 +174,6 @@ class Answering(OpenFarm):
 
         return tuple(material_row(each) for each in self.table.search(word))
 
-    def complete(self, prefix: str) -> tuple[str, ...]:
-        """Keys of materials with a name that begins with ``prefix``, best first."""
-        return self.table.complete(prefix)
-
     def complete_portion(self, words: str, role: str = "") -> str | None:
         """ "300 g mel" completed to "300 g melon-rind"; None when there is nothing to complete.
 
