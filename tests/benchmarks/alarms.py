@@ -161,7 +161,7 @@ def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
             at += 1
         so_far = tuple(entries[:at])
         run = replay(kept.bin, so_far, table, until, resume=belief)
-        belief = run.belief
+        belief = run.beliefs[-1]
         history.append(run.today)
         judged = [each for each in judged if each.when.date() < run.looks[0].on] + list(run.judged)
         fresh = looked is None or len(history) % 3 == 0 or looked.settled
