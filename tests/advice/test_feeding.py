@@ -13,10 +13,10 @@ from wormbin.advice.judgement import judge
 from wormbin.advice.wording import days as days_said
 from wormbin.figures import Band, Level
 from wormbin.materials.table import default_table
+from wormbin.problems import RefusedError
 from wormbin.process.views import Layers
 from wormbin.records.entries import Portion, Squeeze
 from wormbin.records.farms import OnHand
-from wormbin.records.problems import RefusedError
 from wormbin.science.blend import Ingredient, blend
 
 IN_FOUR = TODAY + timedelta(days=4)

@@ -50,7 +50,6 @@ def test_a_bin_shows_its_gauges_charts_and_layers(farm: Farmstead) -> None:
     assert len(view.cut.parts) == 1
     assert view.cut.parts[0].box_m == 0.3
     assert dict(view.last_words)["squeeze"] == "sponge"
-    assert len(view.log_tail) == 8
 
 
 def test_an_estimate_never_looks_like_a_reading(tmp_path: Path) -> None:
@@ -93,7 +92,6 @@ def test_a_day_that_has_been_is_seen_without_what_came_after(farm: Farmstead) ->
     then = NOW.date() - timedelta(days=14)
     view = farm.look("kitchen", then)
     assert view.on == then
-    assert all(line.when.date() <= then for line in view.log_tail)
     moisture = view.chart("moisture")
     assert moisture is not None
     assert all(mark.on <= then for mark in moisture.marks)

@@ -150,7 +150,7 @@ def look(of: RoundRow) -> BinView:
         cut=CutView((CutPart(1, 0.3, 0.03, 0.08, 0.10, 0.01, 2.6, 0.82, 0.2),), False, "loose", True), charts=charts,
         harvest=of.harvest, feed_up_to_kg=of.feed_up_to_kg, feed_up_to_words=of.feed_up_to_words,
         next_feeding=of.next_feeding, next_check=of.next_check, checked_today=of.checked_today, fed_today=of.fed_today,
-        log_tail=tuple(log(of.bin, 5)), learned=("works 0.92 times as fast as the book says, from 31 readings",),
+        learned=("works 0.92 times as fast as the book says, from 31 readings",),
         doubts=(), last_words=(("squeeze", "damp"), ("left", "30%"), ("temp", "21C")),
     )  # fmt: skip
 

@@ -226,7 +226,6 @@ class BinView:
     next_check: date | None
     checked_today: bool
     fed_today: bool
-    log_tail: tuple[LogLine, ...]
     learned: tuple[str, ...]
     doubts: tuple[Doubt, ...]
     last_words: tuple[tuple[str, str], ...] = ()

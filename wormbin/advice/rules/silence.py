@@ -17,7 +17,6 @@ from wormbin.records.entries import Note
 CODE = "silence"
 OF_THE_PAST = frozenset({"falling", "hungry"})
 """Findings that rest on days of which nobody knows."""
-LOOK_IN = "open it; write down the squeeze, what is left, the temperature, smell and animals"
 
 
 def only_look(case: Case, found: Sequence[Finding]) -> list[Finding]:
