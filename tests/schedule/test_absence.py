@@ -124,7 +124,7 @@ def test_steps_of_the_last_day_have_their_day_until_it_is_there() -> None:
 
 def test_bedding_of_todays_steps_is_counted_and_what_was_laid_is_done() -> None:
     then = away(12, ahead(20, waiting=0.0))
-    assert any("lay 220 g more of dry bedding" in line for line in said(then, None, Amiss(bedding_kg=0.18), lay=0.4))
+    assert any("lay 200 g more of dry bedding" in line for line in said(then, None, Amiss(bedding_kg=0.18), lay=0.4))
     assert not any(" lay " in line for line in said(then, None, Amiss(bedding_kg=5.0), lay=0.4))
     assert "laid 300 g of bedding: done" in said(then, lay=0.01, laid=0.3)
     assert not any("bedding" in line for line in said(then, lay=-0.5, laid=0.3)), "the usual strewing was no step"

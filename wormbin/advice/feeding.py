@@ -11,7 +11,7 @@ from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
-from wormbin.advice.doses import FREEZE_KG
+from wormbin.advice.doses import FREEZE_KG, felt
 from wormbin.advice.finding import Finding
 from wormbin.advice.food import food_of, sour_share
 from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings, judge
@@ -21,7 +21,7 @@ from wormbin.advice.rations import Ration
 from wormbin.advice.rules.air import judged_share, reach_words
 from wormbin.advice.rules.given import TOO_MUCH
 from wormbin.advice.wet_to_come import wet_to_come
-from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, times, warmer
+from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, scooped, times, warmer
 from wormbin.figures import Band, Basis, Level
 from wormbin.materials.little import only_little
 from wormbin.records.entries import Portion
@@ -32,7 +32,7 @@ HELD_FOR = frozenset({"too-dry"})
 """What a feeding is held back for, too, when it harms: bedding goes in faster than it comes out."""
 SLACK = 0.10
 """Over the ration by this share of what may lie in the bin is within what a scoop can measure."""
-LEAST_STONE_KG = 0.0005
+LEAST_STONE_KG, LEAST_TOLD_KG = 0.0005, 0.001
 NO_ROOM_KG = 1e-9
 MANY = 3.0
 """Beyond this many times, a share is no longer told to the percent."""
@@ -95,6 +95,9 @@ def feeding_effect(
         today.total_kg.p50, today.moisture.p50, sum(part.kg for part in parts),
         before.settings.moisture_low, before.settings.moisture_high,
     )  # fmt: skip
+    if not felt(before) or today.moisture.p50 >= before.settings.moisture_low:
+        # No water on a guess, nor into what is moist enough.
+        band = 0.0, band[1]
     # Bedding for balance only where all that lies unfinished is low in carbon: else it only puts the harvest off.
     cn = CN_BAND if after.today.cn.p50 < CN_BAND[0] else (0.0, inf)
     proposal = propose(parts, choices(before), _dry_enough(before, kg, parts, band), units, cn)
@@ -203,11 +206,12 @@ def _level(kg: float, hold: float, share: float, can: Ration, case: Case, new: S
     far = kg - can.used_to_kg > TOO_MUCH * (can.used_to_kg + case.today.feed_waiting_kg.p50)
     if hold > taste and (share > 1.0 + TOO_MUCH or far):
         return Level.ACT
-    if hold >= kg > taste:
+    if hold >= kg > 0 and (kg > taste or can.level is not Level.STEADY):
         return Level.ACT
     if any(finding.level is Level.ACT for finding in new):
         return Level.ACT if hold > taste else Level.WATCH
-    return Level.WATCH if hold > SLACK * room or new else Level.STEADY
+    slow = share > 1.0 + SLACK and kg > taste
+    return Level.WATCH if hold > SLACK * room or new or slow or (can.held and kg > 0) else Level.STEADY
 
 
 def kept_words(kg: float) -> str:
@@ -236,8 +240,14 @@ def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case, new:
         return "no food in it: nothing to hold back"
     if level is Level.STEADY:
         return f"right: today it may have up to {mass(can.kg, units)}" if can.kg > 0 else "right: a taste"
-    if can.kg <= 0:
+    if can.kg <= 0 and level is Level.ACT:
         return f"hold it all back: {can.held or can.because[-1]}"
+    if can.kg <= 0:
+        return f"better wait: {can.held or can.because[-1]}"
+    work, span = after.today.feed_waiting_days.p50, max(1, (can.until - case.on).days)
+    if work > (1.0 + SLACK) * span and hold <= SLACK * kg:
+        less = kg * span / work
+        return f"rich feed: it takes {days(work)}, and {days(span)} are left; give about {scooped(less, units)} of it"
     if hold > 0:
         much = "too much" if level is Level.ACT else "a little too much"
         rest = f"keep {mass(hold, units)} until {day_words(can.until, case.on)} ({kept_words(hold)})"
@@ -256,7 +266,8 @@ def _lines(
     air = judged_share(after)[2]
     slow = f" (over {CN_BAND[1]:g} is only slow, no harm)" if proposal.cn > CN_BAND[1] else ""
     with_it = "" if proposal.nothing else f", {proposal.cn:.0f} with what is added{slow}"
-    waits = f"{mass(today.feed_waiting_kg.p50, units)} waits, {mass(kg, units)} comes"
+    there = today.feed_waiting_kg.p50
+    waits = f"{mass(there, units) if there >= LEAST_TOLD_KG else 'nothing'} waits, {mass(kg, units)} comes"
     said = [
         f"{of_it} the bin can take by {day_words(can.until, before.on)} ({waits})",
         f"then {days(work)} of work waits",
@@ -277,5 +288,6 @@ def _lines(
     said.append(proposal.words)
     if proposal.gives_way:
         said.append(proposal.gives_way)
-    said.extend(can.because[1:])
+    if kg > can.kg:
+        said.extend(can.because[1:])
     return tuple(said)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from wormbin.advice.action import Action, merged
+from wormbin.advice.action import Action, Doing, merged
 from wormbin.advice.agreement import agreed, together
 from wormbin.advice.case import Case
 from wormbin.advice.compartments import by_part
@@ -99,7 +99,9 @@ def to_do(found: Sequence[Finding], *also: Action) -> tuple[Action, ...]:
     due in any case (a feeding, a check).
     """
     loud = [each for each in found if each.level is not Level.STEADY] or list(found[:1])
+    hints = [each for each in found if each.seen and each not in loud]
     asked = [(each.level, action) for each in loud for action in each.actions]
+    asked += [(each.level, action) for each in hints for action in each.actions if action.kind is Doing.LOOK]
     return merged([*asked, *((Level.STEADY, action) for action in also)])
 
 

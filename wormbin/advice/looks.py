@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from wormbin.advice.case import Case
 from wormbin.process.readings import SQUEEZES
-from wormbin.records.entries import Check, Feeding, MoistureBy
+from wormbin.records.entries import Bedding, Check, Draining, Feeding, MoistureBy, Watering
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,8 +16,8 @@ class Look:
     """One raw reading (fraction, degC, m or pH), its day, what it was read by, and how many looks it is worth.
 
     ``part`` is the tray or half that it was read in, 0 where that was not said or does not matter.
-    Of what is left: ``due``, whether the feeding is so long ago that little should be, and ``since_fed``, whether none
-    came after the look.
+    ``watered`` and ``dried``: water, or bedding or a drain, was written down after it. Of what is left: ``due``,
+    whether the feeding is so long ago that little should be, and ``since_fed``, whether none came after the look.
     """
 
     on: date
@@ -27,6 +27,8 @@ class Look:
     due: bool = True
     since_fed: bool = True
     part: int = 0
+    watered: bool = False
+    dried: bool = False
 
 
 LOOK_BACK_DAYS = 45
@@ -50,6 +52,10 @@ def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
             break
         if isinstance(entry.what, Feeding):
             fed, found = on, [replace(each, since_fed=False) for each in found]
+        elif isinstance(entry.what, Watering):
+            found = [replace(each, watered=True) for each in found]
+        elif isinstance(entry.what, Bedding | Draining):
+            found = [replace(each, dried=True) for each in found]
         elif isinstance(entry.what, Check) and on >= since:
             due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
             part = entry.compartment if several and quantity in BY_PART else 0

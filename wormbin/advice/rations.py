@@ -13,9 +13,12 @@ from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in, may_lie_kg, pace_kg_day
 from wormbin.advice.evidence import age_days, latest
 from wormbin.advice.finding import Finding
+from wormbin.advice.left import left_read
 from wormbin.advice.trays import tray_to_feed
 from wormbin.advice.wording import day_words, length, mass, percent
+from wormbin.figures import Level
 from wormbin.measures import counted
+from wormbin.records.entries import Harvest
 from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
 from wormbin.science import ramp
 
@@ -25,6 +28,8 @@ FEED_KG_M3 = 500.0
 """Kitchen scraps as they lie in the bin (from memory)."""
 NOTHING_KG_M2 = 0.25
 """A week's ration under this is not worth giving (ours)."""
+NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
+"""After a harvest worms get a quarter of the usual for a week (common practice, no source)."""
 SURVEY_HOLDS_DAYS = 90
 """A herd may double in two or three months (ours)."""
 
@@ -46,6 +51,8 @@ class Ration:
     held: str = ""
     held_until: date | None = None
     used_to_kg: float = 0.0
+    level: Level = Level.STEADY
+    """How grave what holds the feed back is."""
 
 
 def interval_days(case: Case) -> float:
@@ -76,7 +83,7 @@ def no_feed_until(case: Case) -> date | None:
 def hold(case: Case, at_least_days: int = 0) -> Action:
     """ "no feed until about 14 March", from the look-ahead without feedings, and for ``at_least_days`` in any case."""
     until, ahead, tomorrow = no_feed_until(case), len(case.unfed.days), case.on + timedelta(days=1)
-    least = case.on + timedelta(days=at_least_days)
+    least = case.on + timedelta(days=max(0, at_least_days))
     if until is not None:
         until = max(until, least)
         # What is said is the day on which it will be fed; what is held to is the day from which it may be.
@@ -111,32 +118,60 @@ def _room(case: Case, until: date, share: float) -> Ration:
     """What the bin takes when nothing is the matter with it."""
     today, units = case.today, case.settings.units
     span = min(float(max(1, (until - case.on).days)), AT_ONCE_DAYS)
-    capacity, daily = kg_in(case, span), pace_kg_day(case, span)
+    capacity, daily = kg_in(case, span), pace_kg_day(case, min(interval_days(case), AT_ONCE_DAYS))
+    given = fed_kg(case.entries, case.on, case.on)
+    if given > 0 and len(case.history) > 1 and today.appetite_kg_day.p50 > 0:
+        # A bin does not take more for having been fed: it is counted on as it was the evening before.
+        capacity *= min(1.0, case.history[-2].appetite_kg_day.p50 / today.appetite_kg_day.p50)
     own = limits.BODY_WEIGHTS.watch.leave * today.worms_kg.p50
     capacity, daily = min(capacity, own * (span + 1)), min(daily, own)
     because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
     if (until - case.on).days > AT_ONCE_DAYS:
         because.append(f"{counted(AT_ONCE_DAYS, 'day')}' work is the most at once")
-    kg = capacity - today.feed_waiting_kg.p50
+    waits = _waits_kg(case)
+    kg = capacity - waits
     if share < 1:
         daily = min(daily, share * limits.USUAL_KG_KG_DAY * today.worms_kg.p50)
-        kg = min(kg, daily * span - today.feed_waiting_kg.p50)
+        kg = min(kg, daily * span - waits)
         because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
-    if today.feed_waiting_kg.p50 > 0.1 * capacity:
-        because.append(f"{mass(today.feed_waiting_kg.p50, units)} still waits")
+    if waits > 0.1 * capacity:
+        because.append(f"{mass(waits, units)} still waits")
     layer = _layer_kg(case)
     if layer < kg:
         kg = layer
         because.append(f"the feed would lie thicker than {length(limits.LAYER_MAX_M, units)}")
     # What was given today is not yet a habit: it is a part of the step.
-    given = fed_kg(case.entries, case.on, case.on)
     step, most = step_up_kg(case.entries, case.on - timedelta(days=1), span), max(0.0, kg)
     if share >= 1 and step is not None and not _surveyed(case):
         daily = min(daily, step / span)
         if step - given < kg:
             kg = step - given
             because.append("twice what it usually gets: raise it step by step, or count the worms")
+    week = 7 * daily - fed_kg(case.entries, case.on - timedelta(days=6), case.on)
+    if week < kg:
+        kg = week
+        because.append(f"{mass(7 * daily, units)} a week is what it keeps up with")
+    if _harvested(case):
+        kg, daily = NEW_BED_SHARE * kg, NEW_BED_SHARE * daily
+        because.append(f"a quarter for {counted(NEW_BED_DAYS, 'day')} after a harvest")
     return Ration(max(0.0, kg), until, tuple(because), capacity, 7 * daily, used_to_kg=most)
+
+
+def _waits_kg(case: Case) -> float:
+    """Fresh kg still waiting: as the keeper saw it yesterday or today, else by the sums."""
+    read, waits = left_read(case), case.today.feed_waiting_kg.p50
+    if read is None or (case.on - read.on).days > 1:
+        return waits
+    return read.kg * (min(1.0, waits / read.taken_kg) if read.taken_kg > 0 else 1.0)
+
+
+def _harvested(case: Case) -> bool:
+    """Whether the whole bin was harvested within the last days."""
+    since = case.on - timedelta(days=NEW_BED_DAYS)
+    return any(
+        isinstance(each.what, Harvest) and not each.compartment and since < each.when.date() <= case.on
+        for each in case.entries
+    )
 
 
 def _layer_kg(case: Case) -> float:
@@ -161,11 +196,12 @@ def _braked(case: Case, found: Iterable[Finding], free: Ration) -> Ration:
         until = no_feed_until(case) if kg <= 0 else None
         return replace(free, kg=kg, because=because, week_kg=week, held_until=until)
     gravest = max(stops, key=lambda each: (each.emergency, each.level.rank, each.urgency))
-    untils = [step.until for each in stops for step in each.actions if step.until is not None]
+    kinds = (Doing.STOP, Doing.EMERGENCY)
+    untils = [step.until for each in stops for step in each.actions if step.until is not None and step.kind in kinds]
     until = max(filter(None, (*untils, no_feed_until(case))), default=None)
     held = gravest.short or gravest.what
     last = (*(why for why in because if why != held), held)
-    return replace(free, kg=0.0, because=last, week_kg=week, held=held, held_until=until)
+    return replace(free, kg=0.0, because=last, week_kg=week, held=held, held_until=until, level=gravest.level)
 
 
 def _surveyed(case: Case) -> bool:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
-from math import floor, inf, log10
+from math import inf
 
 from wormbin.figures import Band
 from wormbin.measures import area as surface
-from wormbin.measures import counted, length, mass, percent, temperature, volume
+from wormbin.measures import counted, length, mass, percent, poured, scooped, temperature, volume
 from wormbin.measures.daywords import day_words
 from wormbin.measures.daywords import days_words as days
 from wormbin.process.views import Window
@@ -52,24 +52,6 @@ SOON_DAYS = 14
 """What may come only in the last days that are looked ahead at is told by the first of them alone."""
 WIDE = 5.0
 """A band whose ends differ by more than this factor says that next to nothing is known, and is told so."""
-
-
-def _round(value: float) -> float:
-    """To two digits, the second of them 0 or 5: what a cup or a kitchen scale can tell."""
-    if value <= 0:
-        return 0.0
-    step = 5 * 10.0 ** (floor(log10(value)) - 1)
-    return max(step, step * floor(value / step + 0.5 + 1e-9))
-
-
-def scooped(kg: float, units: str) -> str:
-    """A mass to put in or take out, as a kitchen can measure it."""
-    return mass(_round(kg / 0.45359237) * 0.45359237 if units == "us" else _round(kg), units)
-
-
-def poured(litres: float, units: str) -> str:
-    """An amount of water as a kitchen can measure it."""
-    return volume(_round(litres / 0.946353) * 0.946353 if units == "us" else _round(litres), units)
 
 
 def spread(band: Band, show: Callable[[float], str]) -> str:

@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
+from wormbin.advice.action import Doing
 from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.clock import by_chart, kg_in, pace_kg_day
 from wormbin.advice.finding import Finding
 from wormbin.advice.food import food_log
 from wormbin.advice.judgement import Judgement, judge
-from wormbin.advice.rations import AT_ONCE_DAYS, Ration, interval_days
+from wormbin.advice.rations import AT_ONCE_DAYS, NEW_BED_DAYS, NEW_BED_SHARE, Ration, interval_days
 from wormbin.advice.rules.back import BACK_DAYS, BACK_SHARE
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.advice.wet_to_come import WetToCome, wet_to_come
@@ -21,7 +22,7 @@ from wormbin.farm.harvesting import Coming, next_harvest
 from wormbin.farm.memory import Past
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import mass
+from wormbin.measures import scooped
 from wormbin.measures.daywords import day_words
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
@@ -38,8 +39,6 @@ from wormbin.schedule.plan import planned
 UNFED_DAYS = 45
 HISTORY_DAYS = 180
 LEAST_BEDDING_KG = 0.02
-NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
-"""After a harvest worms get a quarter of the usual for a week (common practice, no source; the step says the same)."""
 
 AWAY_AHEAD_DAYS = 14
 """So long before a long absence it is told what to do before leaving (ours)."""
@@ -217,7 +216,7 @@ class Scene:
     def with_bedding(self, feed_kg: float) -> str:
         """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
         kg, name = self.bedding_with(feed_kg)
-        return f" with {mass(kg, self.settings.units)} {name}" if kg > 0 else ""
+        return f" with {scooped(kg, self.settings.units)} {name}" if kg > 0 else ""
 
     @cached_property
     def next_feeding(self) -> date | None:
@@ -309,8 +308,13 @@ class Scene:
 
     @cached_property
     def next_check(self) -> date:
-        """The day for the next look."""
-        return next_check(self.bin.key, self.entries, self.settings, self.on)
+        """The day for the next look: tomorrow where something that was read is to be looked at again."""
+        usual = next_check(self.bin.key, self.entries, self.settings, self.on)
+        again = any(
+            step.until and step.kind in (Doing.LOOK, Doing.MEASURE) for each in self.judged for step in each.actions
+        )
+        there = is_away(self.settings.away, self.tomorrow(), self.bin.key) is None
+        return min(usual, self.tomorrow()) if again and there else usual
 
     @cached_property
     def harvest(self) -> Coming:

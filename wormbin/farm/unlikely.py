@@ -19,6 +19,8 @@ MOST_WORMS_KG_M2 = 10.0
 """Twice what is planned for at the most (stocking of 1.6-5 kg/m2; the doubling is ours)."""
 WATER_SHARE = 0.25
 LOOSE_KG_L = 1.0
+HEAP_KG_M2 = 10.0
+"""Twice the feed that a square metre takes in a week (1 ft2 to a lb: NC State AG-473-18; the doubling is ours)."""
 TAKE_BACK = "If it was a slip: wormbin undo, or u on the screen, takes it back."
 
 
@@ -58,6 +60,10 @@ def hardly(what: What, one: Bin, units: str) -> str:
             kg := sum(portion.kg for portion in portions)
         ) > LOOSE_KG_L * box_l:
             said = f"{mass(kg, units)} is more than a box of {box} holds"
+        case Feeding(portions=portions) if sum(each.kg for each in portions) > HEAP_KG_M2 * one.footprint_m2:
+            said = (
+                f"{mass(sum(each.kg for each in portions), units)} at once is more than this surface takes in two weeks"
+            )
         case _:
             return ""
     return said

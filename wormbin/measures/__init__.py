@@ -10,7 +10,18 @@ from wormbin.measures.amounts import (
 )
 from wormbin.measures.dates import parse_date, parse_last, parse_when, says_time
 from wormbin.measures.numbers import parse_number, written_exactly
-from wormbin.measures.printing import area, density, exact, length, mass, percent, temperature, volume
+from wormbin.measures.printing import (
+    area,
+    density,
+    exact,
+    length,
+    mass,
+    percent,
+    poured,
+    scooped,
+    temperature,
+    volume,
+)
 from wormbin.measures.telling import told
 from wormbin.measures.units import system_of
 from wormbin.measures.words import counted, shown, tidy
@@ -33,7 +44,9 @@ __all__ = [
     "parse_percent",
     "parse_when",
     "percent",
+    "poured",
     "says_time",
+    "scooped",
     "shown",
     "system_of",
     "temperature",

@@ -82,6 +82,25 @@ def volume(litres: float, units: str = "metric", *, digits: int = 2) -> str:
     return _print(litres, _VOLUME, units, digits)
 
 
+def scooped(kg: float, units: str = "metric") -> str:
+    """A mass to put in or take out, as a kitchen can measure it: "450 g", "1.5 kg", "4 oz"."""
+    return mass(_measured(kg, "lb" if units == "us" else "kg"), units)
+
+
+def poured(litres: float, units: str = "metric") -> str:
+    """An amount of water as a kitchen can measure it: "300 mL", "1.5 L", "2 cups"."""
+    return volume(_measured(litres, "qt" if units == "us" else "l"), units)
+
+
+def _measured(si: float, name: str) -> float:
+    """To two digits, the second of them 0 or 5: what a cup or a kitchen scale can tell."""
+    value = si / UNITS[name].factor
+    if value < _NOTHING:
+        return 0.0
+    step = 5 * 10.0 ** (floor(log10(value)) - 1)
+    return max(step, step * floor(value / step + 0.5 + 1e-9)) * UNITS[name].factor
+
+
 def length(metres: float, units: str = "metric", *, digits: int = 2) -> str:
     """Length in m as "18 cm", "1.2 m", "7.1 in", "4 ft"."""
     return _print(metres, _LENGTH, units, digits)

@@ -229,7 +229,11 @@ def _see_temperature(run: Run, group: list[Reading]) -> None:
         )  # fmt: skip
     one = readings.combine(group, weights)
     verdict = learning.judge(one.value, expected, var, one.sd**2)
-    run.warmth.read(one.value - expected, max(one.sd, 0.5 * READING_SD_C) ** 2 / verdict.weight)
+    before = run.surprises.get("temp_c")
+    run.surprises["temp_c"] = (verdict.off, run.t)
+    # Two that agree are believed, whatever was expected.
+    agree = before is not None and run.t - before[1] <= AGREES_WITHIN_DAYS and before[0] * verdict.off > ASTRAY_AT**2
+    run.warmth.read(one.value - expected, max(one.sd, 0.5 * READING_SD_C) ** 2 / (1.0 if agree else verdict.weight))
     run.used += len(group)
 
 

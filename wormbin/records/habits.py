@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from datetime import date, timedelta
@@ -78,13 +78,15 @@ def step_up_kg(entries: Sequence[Entry], on: date, days: float) -> float | None:
 
 
 def usual_material(entries: Iterable[Entry], on: date, days: int = 60) -> str:
-    """The key of the material fed most (by fresh mass) in the last ``days``; empty when nothing was fed."""
+    """The key of the material fed most often in the last ``days`` (then by mass); empty when nothing was fed."""
+    times: Counter[str] = Counter()
     mass: defaultdict[str, float] = defaultdict(float)
     for entry in entries:
         if isinstance(entry.what, Feeding) and on - timedelta(days=days) <= entry.when.date() <= on:
             for portion in entry.what.portions:
                 mass[portion.material] += portion.kg
-    return max(mass, key=lambda key: (mass[key], key)) if mass else ""
+                times[portion.material] += 1
+    return max(mass, key=lambda key: (times[key], mass[key], key)) if mass else ""
 
 
 def bedding_per_feed(entries: Sequence[Entry], on: date) -> float:

@@ -9,7 +9,7 @@ from math import ceil
 
 from wormbin.figures import Level
 from wormbin.materials.little import left_out
-from wormbin.measures import mass, percent, temperature, volume
+from wormbin.measures import mass, percent, poured, scooped, temperature
 from wormbin.measures.daywords import MONTHS, day_words, days_words, on_day
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
@@ -153,10 +153,10 @@ def before(
     wanted, given = bedding
     lay = wanted - amiss.bedding_kg
     if lay >= LEAST_BEDDING_KG:
-        soaked = f", soaked in {volume(lay * SOAK, units)} of water, on top"
+        soaked = f", soaked in {poured(lay * SOAK, units)} of water, on top"
         wetted = ", as it is, on top, to take up the wet" if amiss.wet else soaked
         more = " more" if amiss.bedding_kg >= LEAST_BEDDING_KG else ""
-        said.append(Prepared(f"{day}lay {mass(lay, units)}{more} of dry bedding{wetted}: food for weeks"))
+        said.append(Prepared(f"{day}lay {scooped(lay, units)}{more} of dry bedding{wetted}: food for weeks"))
     elif wanted and given >= LEAST_BEDDING_KG and wanted + given >= LEAST_BEDDING_KG:
         said.append(Prepared(f"laid {mass(given, units)} of bedding: done", done=True))
     if water is not None:

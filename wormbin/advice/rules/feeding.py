@@ -123,7 +123,7 @@ def _eaten_by_eye(case: Case) -> bool:
     return read is not None and read.share <= limits.HOLD_ABOVE_LEFT
 
 
-def left_steps(case: Case, level: Level, share: float) -> tuple[Action, ...]:
+def left_steps(case: Case, level: Level, share: float, age: int = 0) -> tuple[Action, ...]:
     """What is done while too much of the last feeding is left, by eye."""
     stop = hold(case)
     if left_now(case) is not None:

@@ -12,7 +12,7 @@ from wormbin.advice.clock import kg_in
 from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import sure, waiting_words, worms_words
 from wormbin.advice.finding import Finding
-from wormbin.advice.rations import AT_ONCE_DAYS, Ration, hold
+from wormbin.advice.rations import AT_ONCE_DAYS, Ration, hold, ramp_share
 from wormbin.advice.wording import day_words, days, mass
 from wormbin.figures import Basis, Level, Quantity
 from wormbin.records.habits import fed_kg
@@ -60,7 +60,8 @@ def _at_once(case: Case) -> Finding | None:
     """More than a week's ration by the book, within two days: it heats and sours before it is eaten."""
     units = case.settings.units
     given = fed_kg(case.entries, case.on - timedelta(days=1), case.on)
-    week = 7 * limits.USUAL_KG_KG_DAY * case.today.worms_kg.p50
+    share = ramp_share(case, case.on)
+    week = 7 * limits.USUAL_KG_KG_DAY * case.today.worms_kg.p50 * share
     if given <= week or given <= limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
         return None
     return Finding(

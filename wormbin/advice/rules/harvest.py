@@ -129,7 +129,7 @@ def _bedding(case: Case) -> tuple[Action, ...]:
     return (Action(Doing.NEW_BED, words, kg), *((Action(Doing.CAUTION, lift),) if heavy else ()))
 
 
-def room_steps(case: Case, level: Level, deep_m: float) -> tuple[Action, ...]:
+def room_steps(case: Case, level: Level, deep_m: float, age: int = 0) -> tuple[Action, ...]:
     """What is done about a box that is full, its contents so deep."""
     box = case.bin.depth_m * (1 if case.bin.sideways else case.bin.compartments)
     kg = case.today.total_kg.p50 * max(0.0, 1 - 0.75 * box / deep_m) if deep_m > 0 else 0.0

@@ -21,7 +21,7 @@ BRAKE = {Level.STEADY: 1.0, Level.WATCH: 0.5, Level.ACT: 0.0}
 """What is left of a ration while a bin is wet, hot, cold or short of air (ours)."""
 
 
-def wet_steps(case: Case, level: Level, moisture: float) -> tuple[Action, ...]:
+def wet_steps(case: Case, level: Level, moisture: float, age: int = 0) -> tuple[Action, ...]:
     """What is done about a bin that is too wet, at this moisture (read or worked out)."""
     high, today = case.settings.moisture_high, case.today
     if not felt(case):
@@ -33,14 +33,14 @@ def wet_steps(case: Case, level: Level, moisture: float) -> tuple[Action, ...]:
     held = min(moisture, 0.92)
     kg = kg_to_dry(today.dry_kg.p50 / (1.0 - held), held, high - INSIDE, bedding_moisture(case))
     stop = (
-        hold(case, WAIT_DAYS)
+        hold(case, WAIT_DAYS - age)
         if level is Level.ACT
         else Action(Doing.THEN, "feed drier things or nothing until it is back inside the aim")
     )
     return (dry(case, kg, soaked=False), Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15), stop)
 
 
-def dry_steps(case: Case, level: Level, moisture: float) -> tuple[Action, ...]:
+def dry_steps(case: Case, level: Level, moisture: float, age: int = 0) -> tuple[Action, ...]:
     """What is done about a bin that is too dry."""
     return (
         water(case, case.settings.moisture_low + 0.03),

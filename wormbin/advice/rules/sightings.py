@@ -29,7 +29,8 @@ from wormbin.measures import counted
 
 _S, _W, _A = Level.STEADY, Level.WATCH, Level.ACT
 Levels = tuple[Level, Level, Level]
-Steps = Callable[[Case, Level, float], tuple[Action, ...]]
+Steps = Callable[[Case, Level, float, int], tuple[Action, ...]]
+"""Of a case, a level, what was read, and how many days ago."""
 APART = 0.15
 """Readings of one day further apart than this cannot both be right (ours: squeeze +-6, meter +-10 points)."""
 REACHES = 0.25
@@ -98,11 +99,11 @@ TABLE: tuple[Sighting, ...] = (
     ),
     Sighting(
         "too-sour", "ph", "too sour", lambda _case: limits.PH_LOW, (_S, _W, _W), (_W, _A, _A),
-        acidity.sour_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=14,
+        acidity.sour_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=45,
     ),
     Sighting(
         "too-alkaline", "ph", "too alkaline", lambda _case: limits.PH_HIGH, (_S, _W, _W), (_W, _A, _A),
-        acidity.alkaline_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=14,
+        acidity.alkaline_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=45,
         bars=(Doing.LIME,),
     ),
     Sighting(
@@ -153,15 +154,22 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
     newest, on = run[-1], run[-1].on
     when = day_words(on, case.on)
     said = said_of(case, row, newest)
-    again = Action(Doing.MEASURE, row.again, 2.5)
+    tomorrow = case.on + timedelta(days=1)
+    again = Action(Doing.MEASURE, row.again, 2.5, until=tomorrow)
     stops = row.stops == "near" or (row.stops == "far" and far)
     if count == 1:
         what = f"{said} {when}: {row.name}, if a second look agrees"
-        wait = Action(Doing.STOP, "no feed before a second look", until=case.on + timedelta(days=1))
-        actions: tuple[Action, ...] = (replace(again, kind=Doing.LOOK), *((wait,) if stops else ()))
+        wait = Action(Doing.STOP, "no feed before a second look", until=tomorrow)
+        cool = row.steps(case, level, value, 0)[:1] if far and row.slows else ()
+        actions: tuple[Action, ...] = (replace(again, kind=Doing.LOOK), *cool, *((wait,) if stops else ()))
+    elif newest.watered if row.code == "too-dry" else newest.dried if row.code == "too-wet" else False:
+        # Something was done about it since: the next look tells whether it was enough.
+        level, what = Level.STEADY, f"{said} {when}, and put right since: feel it again"
+        actions = (replace(again, kind=Doing.LOOK),)
     else:
         what = f"{row.name}: {said} {when}, and {counted(count, 'look')} agree"
-        actions = (*row.steps(case, level, value), again)
+        steps = row.steps(case, level, value, (case.on - on).days)
+        actions = (*steps, *(() if any("again tomorrow" in each.text for each in steps) else (again,)))
     edge = limit.edge(Level.ACT if far else Level.WATCH)
     alone = f"; the sums alone make it {_band(case, row, band)}" if band is not None else ""
     return Finding(

@@ -27,7 +27,8 @@ def only_look(case: Case, found: Sequence[Finding]) -> list[Finding]:
         away = any(each.first <= case.on <= each.last and each.bin in ("", case.bin.key) for each in case.settings.away)
         told = _nobody_knows(case)
         # Nobody is there to look.
-        return [replace(told, level=Level.STEADY, actions=())] if away else [told]
+        seen = [each for each in found if each.seen]
+        return [replace(told, level=Level.STEADY, actions=()) if away else told, *seen]
     known = [each for each in found if each.code not in OF_THE_PAST]
     return [each if each.seen else _hint(each) for each in known]
 

@@ -22,22 +22,22 @@ COOL_BY_C, LITTLE_KG_M2 = 8.0, 6.0
 """So far under the limit, so little feed waiting a square metre cannot heat a bin to it: the days ahead stay shut."""
 
 
-def cool_steps(case: Case, level: Level, temp_c: float) -> tuple[Action, ...]:
+def cool_steps(case: Case, level: Level, temp_c: float, age: int = 0) -> tuple[Action, ...]:
     """What is done about a bin that is too hot."""
     return (
         Action(Doing.WARMTH, COOL, 2.0),
         *take_out(case),
-        hold(case, WAIT_DAYS)
+        hold(case, WAIT_DAYS - age)
         if level is Level.ACT or temp_c >= STOP_C
         else Action(Doing.THEN, "half rations until it is cooler"),
     )
 
 
-def warm_steps(case: Case, level: Level, temp_c: float) -> tuple[Action, ...]:
+def warm_steps(case: Case, level: Level, temp_c: float, age: int = 0) -> tuple[Action, ...]:
     """What is done about a bin that is too cold."""
     return (
         Action(Doing.WARMTH, "bring it in, or wrap it: blanket, straw or foam all round, the lid left loose", 1.0),
-        hold(case, WAIT_DAYS) if level is Level.ACT else week("while it is this cold"),
+        hold(case, WAIT_DAYS - age) if level is Level.ACT else week("while it is this cold"),
     )
 
 

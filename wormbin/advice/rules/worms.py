@@ -17,7 +17,7 @@ from wormbin.figures import Band, Basis, Level, Quantity
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
 
-FALL_DAYS = 28
+FALL_DAYS, RISING_DAYS = 28, 7
 LEAST_HERD_KG = 0.001
 """Fewer than this, a few worms, are no herd that could be said to shrink (ours)."""
 HANDLED = frozenset({Kind.STOCKING, Kind.MOVE, Kind.SURVEY})
@@ -139,6 +139,9 @@ def falling(case: Case) -> Finding | None:
     if level is Level.STEADY:
         return None
     lost, worms = trail[-1][1], case.today.worms_kg
+    before = trail[max(0, len(trail) - 1 - RISING_DAYS)][0]
+    if _herd(before) <= worms.p50:
+        return None
     return Finding(
         code="falling",
         level=level,
