@@ -11,7 +11,7 @@ from wormbin.advice.case import Case
 from wormbin.figures import Band
 from wormbin.materials.material import Material, Pace, Role
 from wormbin.problems import Problem, RefusedError
-from wormbin.process.views import Ahead, Day, Judged, Layers, Learned, Window
+from wormbin.process.views import Ahead, Day, Judged, Layers, Window
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Check, Entry, Feeding, Portion, Stocking, What
 from wormbin.records.farms import OnHand, Settings
@@ -170,7 +170,6 @@ def a_case(
         unfed=ahead_of(last, harvest=harvest, eaten=True),
         entries=entries,
         judged=judged,
-        learned=Learned(band(1.0, 0.4), band(1.0, 0.4), False, len(judged)),
         settings=settings,
         table=table or Shelf(),
     )

@@ -30,10 +30,9 @@ def farm(tmp_path_factory: pytest.TempPathFactory) -> Farmstead:
 def test_the_round_says_what_to_do_with_every_bin(farm: Farmstead) -> None:
     (row,) = farm.round().rows
     assert row.bin == "kitchen"
-    assert row.day == 40
     assert row.level is max((each.level for each in row.findings), key=lambda each: each.rank, default=Level.STEADY)
     assert row.feed_waiting_kg.p10 <= row.feed_waiting_kg.p50 <= row.feed_waiting_kg.p90
-    assert len(row.trend_moisture) == 30
+    assert len(row.trend_waiting_kg) == 30
     assert all(step and not step.startswith("as above") for step in row.do)
     assert len(set(row.do)) == len(row.do)
 

@@ -42,17 +42,14 @@ MANY = 3.0
 class FeedingEffect:
     """What a feeding does. kg fresh, fractions, degC, m; the figures "after" are with the bedding that was named.
 
-    ``share`` is the days of work that then wait over the days until ``until``: 1 is worked off just by then.
+    ``share`` is the days of work that then wait over the days that are given to it: 1 is worked off just by then.
     ``cn_given`` is of what is put in together.
     """
 
     feed_kg: float
-    until: date
-    capacity_kg: float
     share: float
     up_to_kg: float
     hold_back_kg: float
-    because: tuple[str, ...]
     cn_given: float
     moisture_before: Band
     moisture_after: Band
@@ -108,12 +105,9 @@ def feeding_effect(
     heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
     return FeedingEffect(
         feed_kg=kg,
-        until=can.until,
-        capacity_kg=can.capacity_kg,
         share=share,
         up_to_kg=can.kg,
         hold_back_kg=hold if hold > SLACK * _may_lie(can, before) else 0.0,
-        because=can.because,
         cn_given=proposal.cn_before,
         moisture_before=today.moisture,
         moisture_after=after.today.moisture,

@@ -73,7 +73,6 @@ def cut(scene: Scene) -> CutView:
                 castings_m=part.layers.castings_m,
                 water_m=part.layers.water_m,
                 worms_kg_m2=part.worms_kg.p50 / surface,
-                moisture=part.moisture.p50,
             )
             for part in today.parts
         )
@@ -88,7 +87,6 @@ def cut(scene: Scene) -> CutView:
                 castings_m=layers.castings_m,
                 water_m=layers.water_m,
                 worms_kg_m2=today.worms_kg.p50 / surface,
-                moisture=today.moisture.p50,
                 ruler_m=ruler.read if ruler is not None and not ruler.questioned else None,
             ),
         )

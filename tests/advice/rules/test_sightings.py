@@ -20,7 +20,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import findings, judge
 from wormbin.advice.rules.sightings import TABLE, sightings
-from wormbin.figures import Band, Basis, Level
+from wormbin.figures import Band, Level
 from wormbin.records.bins import Species
 from wormbin.records.entries import Entry, MoistureBy, Squeeze
 from wormbin.records.farms import Units
@@ -146,7 +146,6 @@ def test_one_look_asks_for_another_and_two_say_what_to_do(row: Row) -> None:
     assert two.actions[-1].kind is Doing.MEASURE
     for found in (one, two):
         assert found.seen
-        assert [each.basis for each in found.numbers] == [Basis.READ]
 
 
 @EACH
