@@ -69,10 +69,6 @@ class Amount:
         """A number of worms; RefusedError when it is no count."""
         return round(self._as(Dimension.COUNT))
 
-    def fraction(self) -> float:
-        """A share, 0 to 1; RefusedError when it is no percentage."""
-        return self._as(Dimension.FRACTION)
-
     def days(self) -> float:
         """A time, days; RefusedError when it is no time."""
         return self._as(Dimension.TIME)
