@@ -59,7 +59,6 @@ def _case(bin_: Bin, on: date, run: Replay, own: tuple[Entry, ...], ahead: Ahead
         unfed=unfed,
         entries=tuple(entry for entry in own if entry.when.date() <= on),
         judged=tuple(each for each in run.judged if each.when.date() <= on),
-        learned=run.learned,
         settings=read_log(log_of(bin_))[2],
         table=default_table(),
     )

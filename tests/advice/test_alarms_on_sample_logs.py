@@ -22,7 +22,8 @@ from tests.worlds.truth import Stretch
 from wormbin.advice import judgement
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings
-from wormbin.figures import Basis, Level
+from wormbin.advice.rules import sightings
+from wormbin.figures import Level
 from wormbin.science.signs import SIGNS
 
 LOGS = ("apartment", "classroom", "seller")
@@ -76,9 +77,8 @@ def alarms(log: str, bin_key: str, last: date) -> dict[date, frozenset[str]]:
 
 def told_back(found: Finding) -> bool:
     """Whether a watch says nothing but what the keeper read in hand and wrote down: their own eyes as well."""
-    return (
-        found.level is Level.WATCH and all(each.basis is Basis.READ for each in found.numbers) and found.numbers != ()
-    )
+    read = found.code in {row.code for row in sightings.TABLE} and "the sums agree" not in found.what
+    return found.level is Level.WATCH and found.seen and read
 
 
 def is_plain(kind: str, each: Happened, stretch: Stretch) -> bool:

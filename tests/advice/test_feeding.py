@@ -13,10 +13,10 @@ from wormbin.advice.judgement import judge
 from wormbin.advice.wording import days as days_said
 from wormbin.figures import Band, Level
 from wormbin.materials.table import default_table
+from wormbin.problems import RefusedError
 from wormbin.process.views import Layers
 from wormbin.records.entries import Portion, Squeeze
 from wormbin.records.farms import OnHand
-from wormbin.records.problems import RefusedError
 from wormbin.science.blend import Ingredient, blend
 
 IN_FOUR = TODAY + timedelta(days=4)
@@ -175,9 +175,9 @@ def test_bedding_that_would_make_it_far_too_dry_is_held_back_like_too_much_feed(
 def test_the_work_that_waits_afterwards_is_the_finding_s_own_figure() -> None:
     found = effect(25.0)
     (heaped,) = [each for each in found.findings if each.code == "overfed"]
-    (work,) = [each.value for each in heaped.numbers if each.name == "work waiting"]
-    assert found.waiting_days_after.p50 == pytest.approx(work)
-    assert f"then {days_said(work)} of work waits" in found.lines
+    work = days_said(found.waiting_days_after.p50)
+    assert heaped.short == f"{work} of work still wait"
+    assert f"then {work} of work waits" in found.lines
 
 
 @pytest.mark.parametrize(

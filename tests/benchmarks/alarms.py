@@ -32,7 +32,7 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import findings
-from wormbin.figures import Basis, Level
+from wormbin.figures import Level
 from wormbin.materials.table import default_table
 from wormbin.process.belief import Belief
 from wormbin.process.outlook import look_ahead
@@ -161,7 +161,7 @@ def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
             at += 1
         so_far = tuple(entries[:at])
         run = replay(kept.bin, so_far, table, until, resume=belief)
-        belief = run.belief
+        belief = run.beliefs[-1]
         history.append(run.today)
         judged = [each for each in judged if each.when.date() < run.looks[0].on] + list(run.judged)
         fresh = looked is None or len(history) % 3 == 0 or looked.settled
@@ -171,7 +171,7 @@ def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
         yield Case(
             bin=kept.bin, now=until, today=run.today, history=tuple(history),
             ahead=cast(Ahead, ahead), unfed=cast(Ahead, LateAhead(run, UNFED_DAYS)),
-            entries=so_far, judged=tuple(judged), learned=run.learned, settings=SETTINGS, table=table,
+            entries=so_far, judged=tuple(judged), settings=SETTINGS, table=table,
         )  # fmt: skip
 
 
@@ -191,7 +191,7 @@ def told(found: Sequence[Finding]) -> frozenset[str]:
 
 def _told_back(found: Finding) -> bool:
     """Whether a watch says no more than that one fresh reading in hand was too wet, as the keeper wrote."""
-    read_only = bool(found.numbers) and all(each.basis is Basis.READ for each in found.numbers)
+    read_only = found.seen and "the sums agree" not in found.what
     return found.code == "too-wet" and found.level is Level.WATCH and read_only
 
 

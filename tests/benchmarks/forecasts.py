@@ -80,7 +80,7 @@ def forecasts(kept: Kept, ask_on: Sequence[int] = ASK_ON, ahead_days: int = AHEA
 
 def _on(kept: Kept, entries: Sequence[Entry], on: date, before: Replay | None) -> Replay:
     until = datetime.combine(on, time(23, 59), UTC)
-    resume = before.belief if before is not None else None
+    resume = before.beliefs[-1] if before is not None else None
     return replay(kept.bin, entries, default_table(), until, resume=resume)
 
 

@@ -75,7 +75,8 @@ def test_steps_keep_to_the_heights(heights: list[float], room: int, within: int)
 def test_every_thin_layer_leaves_a_mark() -> None:
     thin = Cut(0.002, 0.10, 0.003, 0.002, 0.30)
     for ascii in (False, True):
-        assert {"feed", "bedding", "water"} <= cutaway(thin, 40, 12, ascii=ascii, labels=False).roles()
+        picture = cutaway(thin, 40, 12, ascii=ascii, labels=False)
+        assert {"feed", "bedding", "water"} <= {span.role for spans in picture.spans for span in spans}
 
 
 def test_layers_differ_without_colour() -> None:

@@ -44,7 +44,7 @@ def test_an_amended_line_keeps_who_wrote_it_and_is_struck_by_its_right_one(tmp_p
     farm = kitchen(tmp_path)
     wrong = farm.record_water("kitchen", "1 L", Heading(by="Ines")).ids[0]
     right = farm.record_water("kitchen", "2 L", Heading(replaces=wrong)).ids[0]
-    assert farm.find_entry(right).by == "Ines"
+    assert farm.store.find(right).by == "Ines"
     with pytest.raises(RefusedError, match=f"That line was put right by {right}: strike {right}"):
         farm.strike(wrong, "mistyped")
     farm.strike(right, "mistyped")
@@ -88,7 +88,7 @@ def test_striking_a_right_line_says_which_one_stands_again_and_asks_first(tmp_pa
         DoubtedError, match=f"line {wrong} stands again: watered 1 L. If both are wrong, strike {wrong}"
     ):
         farm.strike(right, "mistyped", ask=True)
-    assert farm.find_entry(right).struck is None
+    assert farm.store.find(right).struck is None
     assert f"line {wrong} stands again: watered 1 L" in farm.strike(right, "mistyped").sentence
     assert "stands again" not in farm.strike(wrong, "mistyped", ask=True).sentence
     lots = farm.castings()

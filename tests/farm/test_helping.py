@@ -68,7 +68,7 @@ def test_not_known_is_written_as_a_note_that_invents_nothing_and_is_not_asked_ag
     farm = farmstead(tmp_path / "store", NOW + timedelta(days=21))
     (gap,) = farm.forgotten("kitchen")
     (written,) = farm.record_not_known("kitchen", gap).ids
-    last = farm.find_entry(written)
+    last = farm.store.find(written)
     assert last.what == Note(gap.first, gap.last)
     assert "nothing is known" in last.note
     assert farm.forgotten("kitchen") == ()
@@ -140,7 +140,7 @@ def test_every_kind_of_line_is_given_back_so_that_it_reads_the_same(tmp_path: Pa
             seen.add(entry.kind)
             fields = dict(farm.typed_line(entry.id).fields)
             heading = Heading(when=fields["when"], note=fields.get("note", ""), replaces=entry.id)
-            new = farm.find_entry(WRITE[entry.kind](farm, fields, heading).ids[0])
+            new = farm.store.find(WRITE[entry.kind](farm, fields, heading).ids[0])
             assert unsaid(new) == unsaid(entry)
             assert new.when == entry.when
             assert new.note == entry.note

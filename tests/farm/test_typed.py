@@ -131,7 +131,7 @@ def laid_down(farm: Farmstead, entry: Entry) -> Iterator[Entry]:
     """The line in the store, taken back afterwards."""
     entry = dataclasses.replace(entry, id=farm.ledger().random(8).hex()[:10])
     farm.store.record(with_intakes(both_halves(entry) if isinstance(entry.what, Move) else [entry]))
-    yield farm.find_entry(entry.id)
+    yield farm.store.find(entry.id)
 
 
 def same(new: Entry, old: Entry) -> None:
@@ -182,7 +182,7 @@ def test_a_line_put_right_in_its_form_keeps_what_nobody_touched(units: str, two_
         said = dict(farm.typed_line(old.id).fields)
         head = Heading(said["when"], "Ines", said.get("note", ""), said.get("part", ""), old.id)
         made = WRITE.get(old.kind, on_paper)(farm, old, said, head)
-        same(farm.find_entry(made.ids[0]), old)
+        same(farm.store.find(made.ids[0]), old)
 
 
 def on_paper(farm: Farmstead, old: Entry, said: dict[str, str], head: Heading) -> Recorded:
@@ -247,6 +247,6 @@ def test_the_oven_stays_beside_a_moisture_that_nobody_touched_and_goes_with_one_
     (old,) = farm.record_check("kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.35 g", temp="21C")).ids
     (new,) = farm.record_check("kitchen", CheckDraft(moisture="76.5%", moisture_by="oven", temp="22C"),
                                Heading(replaces=old)).ids  # fmt: skip
-    assert dict(farm.find_entry(new).extra) == {"oven_wet_g": 10.0, "oven_dry_g": 2.35}
+    assert dict(farm.store.find(new).extra) == {"oven_wet_g": 10.0, "oven_dry_g": 2.35}
     (new,) = farm.record_check("kitchen", CheckDraft(moisture="70%"), Heading(replaces=new)).ids
-    assert not farm.find_entry(new).extra
+    assert not farm.store.find(new).extra

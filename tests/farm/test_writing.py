@@ -308,7 +308,7 @@ def test_a_day_without_a_time_is_kept_and_shown_as_one_and_stays_one_when_it_is_
     assert wrong.when == "2026-05-31"
     assert farm.typed_line(lines[-1].entry).fields["when"] == "2026-05-31"
     new = farm.record_water("kitchen", "400 mL", Heading(when=wrong.when, replaces=wrong.entry)).ids[0]
-    assert farm.find_entry(new).day_only
+    assert farm.store.find(new).day_only
 
 
 def test_a_line_is_put_right_at_its_very_second(tmp_path: Path) -> None:

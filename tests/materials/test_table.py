@@ -253,7 +253,6 @@ def test_no_text_whatever_breaks_the_search(text: str) -> None:
     with suppress(RefusedError):
         assert TABLE.find(text).role is not Role.KEEP_OUT
     assert isinstance(TABLE.search(text), tuple)
-    assert isinstance(TABLE.complete(text), tuple)
 
 
 def test_getting_takes_keys_only() -> None:
@@ -272,15 +271,6 @@ def test_searching_a_word_lists_what_holds_it() -> None:
     assert len(TABLE.search("")) == len(TABLE)
     assert TABLE.search("cofee")[0].key.startswith("coffee")
     assert TABLE.search("xyzzy") == ()
-
-
-def test_completion_puts_keys_that_begin_so_first_and_leaves_out_what_is_kept_out() -> None:
-    assert TABLE.complete("cof")[:2] == ("coffee-filters", "coffee-grounds")
-    assert TABLE.complete("gras")[0] == "grass-clippings"
-    assert "dry-leaves" in TABLE.complete("leaves")
-    assert "vegetable-scraps" in TABLE.complete("Veg pee")
-    assert TABLE.complete("beef") == ()
-    assert len(TABLE.complete("")) == sum(row.role is not Role.KEEP_OUT for row in ROWS)
 
 
 def test_the_default_table_is_read_once() -> None:

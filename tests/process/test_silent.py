@@ -125,9 +125,9 @@ def test_going_on_from_a_belief_comes_to_the_same_over_silences(seed: int) -> No
 
 def test_a_belief_of_the_first_silent_days_no_longer_fits_once_the_silence_is_told() -> None:
     first_days = replayed(QUIET, 64)
-    later = replay(household(), QUIET, TABLE, moment_of(75, 6.0), resume=first_days.belief)
+    later = replay(household(), QUIET, TABLE, moment_of(75, 6.0), resume=first_days.beliefs[-1])
     assert later.days[0].on == START
-    on = replay(household(), QUIET, TABLE, moment_of(76, 6.0), resume=later.belief)
+    on = replay(household(), QUIET, TABLE, moment_of(76, 6.0), resume=later.beliefs[-1])
     assert on.days[0].on == START + timedelta(days=75)
 
 

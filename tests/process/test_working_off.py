@@ -66,7 +66,7 @@ def _told(seed: int, story: Story, every: int) -> list[tuple[float, float, float
         found = replay(
             made.bin, [each for each in made.entries if each.when <= until], default_table(), until, resume=belief
         )
-        belief, today = found.belief, found.today
+        belief, today = found.beliefs[-1], found.today
         plain = today.feed_waiting_kg.p50 / today.appetite_kg_day.p50
         true_for = true.until(LEFT_DAYS * today.appetite_kg_day.p50)
         if plain > LEFT_DAYS + 0.5 and true_for is not None:

@@ -14,7 +14,6 @@ from wormbin.farm.proposals import (
     Future,
     MixView,
     PortionView,
-    SampleView,
     StartProposal,
     SurveyView,
     WhatIfView,
@@ -91,12 +90,12 @@ def row(key: str, name: str, at: int) -> RoundRow:
         feed_waiting_kg=band(1.4 if level is Level.ACT else 0.3),
         feed_waiting_days=band(9.0 if level is Level.ACT else 2.0),
         feed_waiting_words="1.4 kg, 9 days of work", moisture=band(0.81, 0.04), moisture_basis=Basis.WORKED_OUT,
-        moisture_age_days=3, worms_kg=band(0.62), worms_words="620 g", appetite_kg_day=band(0.155), harvest=harvest(at),
+        moisture_age_days=3, worms_kg=band(0.62), worms_words="620 g", harvest=harvest(at),
         feed_up_to_kg=0.0 if level is Level.ACT else 0.45,
         feed_up_to_words="nothing" if level is Level.ACT else "450 g",
         next_feeding=TODAY + timedelta(days=at % 5), next_check=TODAY + timedelta(days=1), checked_today=False,
-        fed_today=False, trend_moisture=tuple(0.78 + 0.002 * ((day * (at + 3)) % 20) for day in range(30)),
-        trend_waiting_kg=tuple(0.2 + 0.04 * ((day * (at + 1)) % 17) for day in range(30)), compartments=1, day=90,
+        fed_today=False,
+        trend_waiting_kg=tuple(0.2 + 0.04 * ((day * (at + 1)) % 17) for day in range(30)), compartments=1,
         minutes=8,
     )  # fmt: skip
 
@@ -147,10 +146,10 @@ def look(of: RoundRow) -> BinView:
     return BinView(
         bin=bin_of(of.bin, of.name), on=TODAY, day=90, level=of.level, headline=of.headline, findings=of.findings,
         do_now=of.do, emergency=(), gauges=gauges,
-        cut=CutView((CutPart(1, 0.3, 0.03, 0.08, 0.10, 0.01, 2.6, 0.82, 0.2),), False, "loose", True), charts=charts,
+        cut=CutView((CutPart(1, 0.3, 0.03, 0.08, 0.10, 0.01, 2.6, 0.2),), False, "loose", True), charts=charts,
         harvest=of.harvest, feed_up_to_kg=of.feed_up_to_kg, feed_up_to_words=of.feed_up_to_words,
         next_feeding=of.next_feeding, next_check=of.next_check, checked_today=of.checked_today, fed_today=of.fed_today,
-        log_tail=tuple(log(of.bin, 5)), learned=("works 0.92 times as fast as the book says, from 31 readings",),
+        learned=("works 0.92 times as fast as the book says, from 31 readings",),
         doubts=(), last_words=(("squeeze", "damp"), ("left", "30%"), ("temp", "21C")),
     )  # fmt: skip
 
@@ -219,8 +218,7 @@ def preview(bin: str, portions: Sequence[str]) -> FeedingPreview:
 
 
 def survey(samples: Sequence[str]) -> SurveyView:
-    each = tuple(SampleView(0.0225, 0.012, words) for words in samples)
-    return SurveyView(each, band(0.6, 0.5 / max(len(each), 1)), f"600 g from {len(each)} samples", 3)
+    return SurveyView(tuple(samples), band(0.6, 0.5 / max(len(samples), 1)), f"600 g from {len(samples)} samples", 3)
 
 
 def proposal(name: str) -> StartProposal:

@@ -303,7 +303,7 @@ async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take
         (wrong,) = farm.record_survey(BIN, ["0.675 g", "25 worms"], "22.5 cm2").ids
     else:
         (wrong,) = farm.record_weighing(BIN, "6.4375 kg", with_box=True).ids
-    old = farm.find_entry(wrong)
+    old = farm.store.find(wrong)
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("l")
         await comes(pilot, "newest first")
@@ -335,7 +335,7 @@ async def test_striking_a_right_line_is_asked_first_on_the_screen(take: Take) ->
         await pilot.press("enter")
         await comes(pilot, "Enter again strikes it")
         assert shows(pilot, f"line {wrong} stands again")
-        assert farm.find_entry(right).struck is None
+        assert farm.store.find(right).struck is None
         await pilot.press("enter")
         await at(pilot, BinScreen)
     assert [line.id for line in log_of(farm, BIN) if line.id in (wrong, right)] == [wrong]

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import Protocol
 
 from wormbin.materials.material import Material
-from wormbin.process.views import Ahead, Day, Judged, Learned
+from wormbin.process.views import Ahead, Day, Judged
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
@@ -44,7 +44,6 @@ class Case:
     unfed: Ahead
     entries: tuple[Entry, ...]
     judged: tuple[Judged, ...]
-    learned: Learned
     settings: Settings
     table: Table
     lasts_until: date | None = None

@@ -42,23 +42,18 @@ MANY = 3.0
 class FeedingEffect:
     """What a feeding does. kg fresh, fractions, degC, m; the figures "after" are with the bedding that was named.
 
-    ``share`` is the days of work that then wait over the days until ``until``: 1 is worked off just by then.
-    ``cn_given`` is of what is put in together, ``cn_unfinished`` of all that lies unfinished afterwards.
+    ``share`` is the days of work that then wait over the days that are given to it: 1 is worked off just by then.
+    ``cn_given`` is of what is put in together.
     """
 
     feed_kg: float
-    until: date
-    capacity_kg: float
     share: float
     up_to_kg: float
     hold_back_kg: float
-    because: tuple[str, ...]
     cn_given: float
-    cn_unfinished: Band
     moisture_before: Band
     moisture_after: Band
     free_air_space_after: Band
-    air_share_after: Band | None
     waiting_days_after: Band
     heat_c: Band
     layer_m: float
@@ -110,18 +105,13 @@ def feeding_effect(
     heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
     return FeedingEffect(
         feed_kg=kg,
-        until=can.until,
-        capacity_kg=can.capacity_kg,
         share=share,
         up_to_kg=can.kg,
         hold_back_kg=hold if hold > SLACK * _may_lie(can, before) else 0.0,
-        because=can.because,
         cn_given=proposal.cn_before,
-        cn_unfinished=after.today.cn,
         moisture_before=today.moisture,
         moisture_after=after.today.moisture,
         free_air_space_after=after.today.free_air_space,
-        air_share_after=judged_share(after)[2],
         waiting_days_after=work,
         heat_c=heat,
         layer_m=after.today.layers.feed_m,

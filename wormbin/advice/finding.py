@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wormbin.advice.action import Action, Doing
-from wormbin.figures import Level, Quantity
+from wormbin.figures import Level
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,8 +15,8 @@ class Finding:
     ``code`` is stable and short (``overfed``, ``too-wet`` ...). ``what`` is one line that stands alone; ``why`` gives
     the numbers, the limit they passed and its source; ``actions`` is what to do, with amounts, the first step first;
     ``sure`` says which reading, how old, and the band that the judgement rests on. ``urgency`` orders findings of one
-    level, higher first. ``numbers`` are the quantities that ``why`` quotes. ``compartment`` is the tray or half that it
-    is about, 0 for the whole bin.
+    level, higher first. ``compartment`` is the tray or half that it is about, 0 for the whole
+    bin.
     """
 
     code: str
@@ -29,7 +29,6 @@ class Finding:
     source: str = ""
     urgency: float = 0.0
     compartment: int = 0
-    numbers: tuple[Quantity, ...] = ()
     emergency: bool = False
     feed: float = 1.0
     short: str = ""

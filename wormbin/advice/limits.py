@@ -11,7 +11,6 @@ from wormbin.records.farms import Settings
 
 TOLERANCE = "Edwards ed., Earthworm Ecology 2004, Table 18.3"
 MITES = "NC State Extension, Controlling Mite Pests in Earthworm Beds"
-EXTENSION = "NC State Extension AG-473-18"
 PRACTICE = "common practice, no source"
 OURS = "a margin of our own"
 REACH = "air reach: Papendick & Campbell 1981, with zero-order oxygen uptake (textbook diffusion, from memory)"
@@ -37,8 +36,6 @@ SURE_OF_DAYS = 2.5
 """Nine times in ten at least this much work must wait before it is called overfeeding; else a look is asked for."""
 HOLD_ABOVE_LEFT = 1 / 3
 """Never feed while over this share of the last feeding remains (common practice, no source)."""
-EYE_SPREAD = 0.15
-"""A share left, judged by eye, is off by about this (ours)."""
 TRIFLE_KG_M2 = 0.5
 """Feed waiting under this is a smear on the surface and overfeeds nothing (ours)."""
 LITTLE_SHARE = 0.10
@@ -133,8 +130,6 @@ RAMP_OVER = Limit(
 LIME_KG_M2 = 0.05
 """A light dusting of crushed eggshell or calcium carbonate (common practice, no source)."""
 LIME_CAUTION = "never slaked or caustic lime: it burns hands and worms"
-COVER_M = 0.025
-"""Loose bedding over the feed that keeps flies off and takes up what drips: 1 to 2 inches (City of Euless)."""
 BURIED_M = 0.03
 """Bedding over what is fed, so that flies do not find it (common practice, no source)."""
 BEDDING_AT_ONCE_M = 0.05

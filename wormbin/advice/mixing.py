@@ -11,7 +11,7 @@ from wormbin.advice.bedding import Choice, spoken
 from wormbin.advice.finding import Finding
 from wormbin.advice.limits import CN_BAND, MIX_AIR
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, percent, poured, scooped
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.figures import Level
 from wormbin.measures import density
 from wormbin.science.addition import Addition, BandLimits, GivesWay, Goal, Offer
 from wormbin.science.blend import Blend, Ingredient
@@ -184,7 +184,6 @@ def mix_findings(
                 sure=sums,
                 source=f"{CORNELL}; 25-30 for what is put in together is common practice",
                 urgency=2.0,
-                numbers=(Quantity("C:N", blend.cn, "", Basis.BOOK),),
             )
         )
     if not moisture[0] <= round(blend.moisture, 6) <= moisture[1]:
@@ -201,7 +200,6 @@ def mix_findings(
                 sure=sums,
                 source="Cornell Composting; 60-90 % is borne (Edwards ed., Earthworm Ecology 2004, Table 18.3)",
                 urgency=1.5,
-                numbers=(Quantity("moisture", blend.moisture, "fraction", Basis.BOOK),),
             )
         )
     space = blend.free_air_space
@@ -219,7 +217,6 @@ def mix_findings(
                 sure="bulk densities are book values: a bucket test would settle it",
                 source=MIX_AIR.source,
                 urgency=1.0,
-                numbers=(Quantity("free air space", space, "fraction", Basis.BOOK),),
             )
         )
     return tuple(sorted(found, key=lambda each: (-each.level.rank, -each.urgency)))

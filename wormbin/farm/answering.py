@@ -99,8 +99,7 @@ class Answering(OpenFarm):
         """One bin on one day, with a look ahead of so many days."""
         from wormbin.farm.looking import bin_view
 
-        scene = self.scene(bin, on, _depth(days))
-        return bin_view(scene, self.store.entries(scene.bin.key))
+        return bin_view(self.scene(bin, on, _depth(days)))
 
     def log(
         self,
@@ -173,10 +172,6 @@ class Answering(OpenFarm):
         from wormbin.farm.material_rows import material_row
 
         return tuple(material_row(each) for each in self.table.search(word))
-
-    def complete(self, prefix: str) -> tuple[str, ...]:
-        """Keys of materials with a name that begins with ``prefix``, best first."""
-        return self.table.complete(prefix)
 
     def complete_portion(self, words: str, role: str = "") -> str | None:
         """ "300 g mel" completed to "300 g melon-rind"; None when there is nothing to complete.
@@ -377,11 +372,6 @@ class Answering(OpenFarm):
         from wormbin.farm.reporting import report
 
         return report(self, bin, first, last, on)
-
-    def last_day(self) -> date | None:
-        """The day of the newest line in any log; None without one."""
-        newest = [entries[-1].when.date() for one in self.bins() if (entries := self.store.entries(one.key))]
-        return max(newest, default=None)
 
 
 def _depth(days: int) -> int:

@@ -377,7 +377,3 @@ class Farmstead(Helping):
     def drafts(self) -> tuple[str, ...]:
         """The names of the forms that wait half-filled."""
         return self.store.desk.forms()
-
-    def find_entry(self, entry: str) -> Entry:
-        """A line by its id or the first letters of it."""
-        return self.store.find(entry)

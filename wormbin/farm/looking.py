@@ -8,7 +8,6 @@ from wormbin.advice.evidence import name_of
 from wormbin.advice.judgement import level
 from wormbin.farm.charting import charts
 from wormbin.farm.gauging import DOUBT_DAYS, gauges, latest, say_reading
-from wormbin.farm.log_words import LogView, replaced_by
 from wormbin.farm.rounds import also, compartments, do_now, feed_words, harvest_view, headline, mind
 from wormbin.farm.scenes import Scene
 from wormbin.farm.typed import check_fields
@@ -16,20 +15,15 @@ from wormbin.farm.views import BinView, CutPart, CutView, Doubt
 from wormbin.figures import Band
 from wormbin.measures import counted, percent
 from wormbin.process.views import Judged
-from wormbin.records.entries import Check, Entry, Feeding
-
-TAIL = 8
+from wormbin.records.entries import Check, Feeding
 
 DRAWN_FROM_KG = 0.005
 
 
-def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
-    """The page of one bin; ``log`` is every line of it, struck ones too."""
+def bin_view(scene: Scene) -> BinView:
+    """The page of one bin."""
     found = scene.findings
     today = [entry for entry in scene.entries if entry.when.date() == scene.on]
-    name = material_name(scene)
-    seen = [entry for entry in log if entry.when.date() <= scene.on]
-    tail = LogView(seen[-TAIL:], replaced_by(log), scene.settings.units, name)
     return BinView(
         bin=scene.bin,
         on=scene.on,
@@ -51,7 +45,6 @@ def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
         next_check=scene.next_check,
         checked_today=any(isinstance(entry.what, Check) for entry in today),
         fed_today=any(isinstance(entry.what, Feeding) for entry in today),
-        log_tail=tuple(tail),
         learned=learned_words(scene),
         doubts=doubts(scene),
         last_words=last_check_words(scene),
@@ -80,7 +73,6 @@ def cut(scene: Scene) -> CutView:
                 castings_m=part.layers.castings_m,
                 water_m=part.layers.water_m,
                 worms_kg_m2=part.worms_kg.p50 / surface,
-                moisture=part.moisture.p50,
             )
             for part in today.parts
         )
@@ -95,7 +87,6 @@ def cut(scene: Scene) -> CutView:
                 castings_m=layers.castings_m,
                 water_m=layers.water_m,
                 worms_kg_m2=today.worms_kg.p50 / surface,
-                moisture=today.moisture.p50,
                 ruler_m=ruler.read if ruler is not None and not ruler.questioned else None,
             ),
         )

@@ -29,7 +29,7 @@ from wormbin.farm.proposals import Question
 from wormbin.farm.spoken import CASTINGS, Faults, choice
 from wormbin.farm.views import Recorded
 from wormbin.materials.portions import kg_of
-from wormbin.measures import Dimension, mass, parse_amount, parse_number, parse_percent, shown, tidy, volume
+from wormbin.measures import Dimension, mass, parse_amount, parse_number, parse_percent, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.door import admit_lot_line
@@ -336,8 +336,3 @@ class Lots:
 
 def _name(bins: dict[str, Bin], key: str) -> str:
     return bins[key].name if key in bins else key
-
-
-def rough(view: LotView, units: str) -> str:
-    """The room of a lot in words; "about" when nobody measured it."""
-    return ("" if view.litres_read else "about ") + volume(view.litres, units)

@@ -143,7 +143,6 @@ class Future:
     worms_kg: tuple[Dated, ...]
     castings_dry_kg: tuple[Dated, ...]
     harvest: HarvestView
-    findings: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,19 +184,11 @@ class Absence:
 
 
 @dataclass(frozen=True, slots=True)
-class SampleView:
-    """One sample of a survey, understood."""
-
-    area_m2: float
-    worms_kg: float
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
 class SurveyView:
     """A survey so far: the interval of the worm mass, and how many more samples would halve it."""
 
-    samples: tuple[SampleView, ...]
+    samples: tuple[str, ...]
+    """Each sample as it was understood."""
     worms_kg: Band
     words: str
     more_samples: int | None

@@ -62,7 +62,7 @@ def report(farm: Answering, bin: str, first: str, last: str, on: date | None) ->
     # The bin is shown as it was at the end of the period, by what had been written down until then.
     scene = farm.scene(one.key, on if ends == today else ends, FARTHEST_DAYS)
     log = farm.store.entries(one.key)
-    look = bin_view(scene, log)
+    look = bin_view(scene)
     whole = _whole(scene, max(begins, one.started))
     document = outlook_document(scene)
     inside = [entry for entry in log if begins <= entry.when.date() <= ends]

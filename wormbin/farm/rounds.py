@@ -40,7 +40,6 @@ def row(scene: Scene) -> RoundRow:
     _basis, age = moisture_basis(scene)
     fed = any(isinstance(entry.what, Feeding) and entry.when.date() == scene.on for entry in scene.entries)
     checked = any(isinstance(entry.what, Check) and entry.when.date() == scene.on for entry in scene.entries)
-    trend = scene.past.days[-TREND_DAYS:]
 
     def kg(value: float) -> str:
         return mass(value, units)
@@ -63,7 +62,6 @@ def row(scene: Scene) -> RoundRow:
         moisture_age_days=age,
         worms_kg=today.worms_kg,
         worms_words=kg(today.worms_kg.p50),
-        appetite_kg_day=today.appetite_kg_day,
         harvest=harvest_view(scene),
         feed_up_to_kg=scene.ration.kg,
         feed_up_to_words=feed_words(scene),
@@ -71,10 +69,8 @@ def row(scene: Scene) -> RoundRow:
         next_check=scene.next_check,
         checked_today=checked,
         fed_today=fed,
-        trend_moisture=tuple(day.moisture.p50 for day in trend),
-        trend_waiting_kg=tuple(day.feed_waiting_kg.p50 for day in trend),
+        trend_waiting_kg=tuple(day.feed_waiting_kg.p50 for day in scene.past.days[-TREND_DAYS:]),
         compartments=scene.bin.compartments,
-        day=today.day,
         minutes=minutes(scene, found, fed),
         feed_into=scene.fed_tray_words,
         coming=coming_rows(scene),
@@ -249,10 +245,6 @@ def compartments(scene: Scene) -> tuple[CompartmentView, ...]:
                 number=tray.number,
                 name=tray.name,
                 fed=tray.number == scene.tray_to_feed,
-                moisture=tray.part.moisture,
-                feed_waiting_kg=tray.part.feed_waiting_kg,
-                worms_kg=tray.part.worms_kg,
-                castings_share=tray.part.castings_share,
                 earliest=window.earliest,
                 likely=window.likely,
                 latest=window.latest,

@@ -139,7 +139,6 @@ class Scene:
             unfed=self.unfed,
             entries=self.food_log,
             judged=self.past.judged,
-            learned=self.past.learned,
             settings=self.settings,
             table=self.table,
             lasts_until=self.until,

@@ -77,7 +77,6 @@ class CutPart:
     water_m: float
     """Depth of the base that stands in water; it overlaps the lowest layers."""
     worms_kg_m2: float
-    moisture: float
     ruler_m: float | None = None
     """The last ruler reading of the contents, if there is one."""
 
@@ -89,10 +88,6 @@ class CompartmentView:
     number: int
     name: str
     fed: bool
-    moisture: Band
-    feed_waiting_kg: Band
-    worms_kg: Band
-    castings_share: Band
     earliest: date | None
     likely: date | None
     latest: date | None
@@ -226,7 +221,6 @@ class BinView:
     next_check: date | None
     checked_today: bool
     fed_today: bool
-    log_tail: tuple[LogLine, ...]
     learned: tuple[str, ...]
     doubts: tuple[Doubt, ...]
     last_words: tuple[tuple[str, str], ...] = ()

@@ -6,15 +6,12 @@ from wormbin.measures.amounts import (
     Unit,
     parse_amount,
     parse_amount_of,
-    parse_cell,
     parse_percent,
 )
 from wormbin.measures.dates import parse_date, parse_last, parse_when, says_time
 from wormbin.measures.numbers import parse_number, written_exactly
 from wormbin.measures.printing import (
-    about,
     area,
-    count,
     density,
     exact,
     length,
@@ -33,9 +30,7 @@ __all__ = [
     "Amount",
     "Dimension",
     "Unit",
-    "about",
     "area",
-    "count",
     "counted",
     "density",
     "exact",
@@ -43,7 +38,6 @@ __all__ = [
     "mass",
     "parse_amount",
     "parse_amount_of",
-    "parse_cell",
     "parse_date",
     "parse_last",
     "parse_number",

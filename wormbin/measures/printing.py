@@ -167,19 +167,3 @@ def percent(fraction: float, *, places: int = 0) -> str:
     if 100 - smallest / 2 < value < 100:
         return f"over {100 - smallest:.{places}f}%"
     return f"{round(value, places) + 0.0:.{places}f}%"
-
-
-def count(number: float, one: str = "worm", many: str = "") -> str:
-    """A number of things, rounded to two digits above a hundred: "1 worm", "87 worms", "about 1300 worms"."""
-    if not isfinite(number):
-        return _UNKNOWN
-    whole = round(number)
-    rough = whole > 100
-    shown = figure(number) if rough else str(whole)
-    name = one if whole == 1 else (many or one + "s")
-    return f"{'about ' if rough and float(shown) != number else ''}{shown} {name}"
-
-
-def about(printed: str) -> str:
-    """The printed measure said as an estimate: "about 4 oz"."""
-    return printed if printed.startswith(("about ", "under ", "over ", _UNKNOWN)) else f"about {printed}"

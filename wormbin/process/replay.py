@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import cached_property
 from math import exp, log
@@ -64,11 +63,6 @@ class Replay:
         return self.days[-1]
 
     @property
-    def belief(self) -> Belief:
-        """The bin as believed on the morning of the last day, to be resumed from."""
-        return self.beliefs[-1]
-
-    @property
     def judged(self) -> tuple[Judged, ...]:
         """Each reading held against what was believed just before it."""
         return tuple(self.run.judged)
@@ -101,14 +95,6 @@ class Replay:
 def _factor(values: Sequence[float]) -> Band:
     half = companions.TO_P90 * companions.spread(values)
     return Band(exp(values[0] - half), exp(values[0]), exp(values[0] + half))
-
-
-@dataclass(frozen=True, slots=True)
-class _Diary:
-    """Entries by the date that each belongs to."""
-
-    by_date: dict[date, list[Entry]]
-    first: date
 
 
 def replay(

@@ -21,7 +21,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import findings, judge
 from wormbin.advice.looks import LOOK_BACK_DAYS
 from wormbin.advice.rules.sightings import TABLE, sightings
-from wormbin.figures import Band, Basis, Level
+from wormbin.figures import Band, Level
 from wormbin.records.bins import Species
 from wormbin.records.entries import Entry, MoistureBy, Squeeze
 from wormbin.records.farms import Units
@@ -148,7 +148,6 @@ def test_one_look_asks_for_another_and_two_say_what_to_do(row: Row) -> None:
     assert any("again" in each.text for each in two.actions)
     for found in (one, two):
         assert found.seen
-        assert [each.basis for each in found.numbers] == [Basis.READ]
 
 
 @EACH

@@ -15,7 +15,7 @@ from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import length, mass, percent, percent_band
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 
 SURE = 0.8
@@ -92,11 +92,6 @@ def air_short(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=12.0 * (1.0 - min(1.0, share.p50)) + 6.0,
-        numbers=(
-            Quantity("air reach", share.p50 * today.contents_m.p50, "m", Basis.WORKED_OUT),
-            Quantity("depth of contents", today.contents_m.p50, "m", Basis.WORKED_OUT),
-            Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),
-        ),
         feed=BRAKE[level],
         short="air is short",
     )  # fmt: skip
@@ -132,11 +127,6 @@ def _under_a_heap(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=6.0 + min(6.0, heap.p50 / limit.watch.enter),
-        numbers=(
-            Quantity("feed waiting", waiting.p50, "kg", Basis.WORKED_OUT),
-            Quantity("surface", area, "m2", Basis.READ),
-            Quantity("air reach", reach.p50, "m", Basis.WORKED_OUT),
-        ),
         short="the feed lies in a heap",
     )  # fmt: skip
 
@@ -164,5 +154,4 @@ def dense_castings(case: Case) -> Finding | None:
         sure=sure(case, f"free air space {percent_band(today.free_air_space)}", "contents_m", "total_kg"),
         source=limit.source,
         urgency=0.5,
-        numbers=(Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),),
     )

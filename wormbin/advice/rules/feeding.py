@@ -19,7 +19,7 @@ from wormbin.advice.levels import level_of
 from wormbin.advice.rations import WEEK, Ration, hold, interval_days, ramp_ends, ramp_share
 from wormbin.advice.trays import into
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, scooped, surface, top
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.habits import fed_kg, stocked_on
 
@@ -66,12 +66,6 @@ def overfed(case: Case) -> Finding | None:
         sure=sure(case, waiting_words(case), "left", "worms_kg", band=work, limit=limit, level=level),
         source=limit.source,
         urgency=min(20.0, work.p50) if isfinite(work.p50) else 20.0,
-        numbers=(
-            Quantity("feed waiting", waiting.p50, "kg", Basis.WORKED_OUT),
-            Quantity("work waiting", work.p50, "days", Basis.WORKED_OUT),
-            Quantity("pace", pace, "kg/day", Basis.WORKED_OUT),
-            Quantity("limit", limit.edge(level), "days", Basis.BOOK),
-        ),
         short=f"{days(work.p50)} of work still wait",
     )
 
@@ -103,10 +97,6 @@ def over_the_book(case: Case) -> Finding | None:
         sure=sure(case, f"{mass_band(worms, case.settings)} of worms", "worms_kg", "left"),
         source=limit.source,
         urgency=4.0,
-        numbers=(
-            Quantity("fed in a week", given, "kg", Basis.SAID),
-            Quantity("worms", worms.p50, "kg", Basis.WORKED_OUT),
-        ),
         short=f"{mass(given, units)} was given in a week",
     )
 
@@ -153,7 +143,6 @@ def left_waits(case: Case) -> Finding | None:
         sure=sure(case, "by eye", "left"),
         source=limits.LEFT_SHARE.source,
         urgency=0.8,
-        numbers=(Quantity("share left", read.share, "fraction", Basis.READ),),
         short=f"{said}, over a third",
         seen=True,
     )
@@ -185,7 +174,6 @@ def thick_layer(case: Case) -> Finding | None:
         sure=sure(case, waiting_words(case), "left", "contents_m"),
         source=limit.source,
         urgency=5.0 + 100 * thick,
-        numbers=(Quantity("feed layer", thick, "m", Basis.WORKED_OUT),),
         short=f"feed lies {length(thick, units)} thick already",
     )
 
@@ -239,10 +227,6 @@ def new_bin(case: Case) -> Finding | None:
         sure=sure(case, f"{mass_band(usual.times(share), case.settings)} a week", "worms_kg", "left"),
         source=limit.source,
         urgency=3.0,
-        numbers=(
-            Quantity("fed in a week", given, "kg", Basis.SAID),
-            Quantity("ration", ration, "kg", Basis.WORKED_OUT),
-        ),
         short=f"a new bin was given {mass(given, units)} in a week",
     )
 
@@ -288,5 +272,4 @@ def hungry(case: Case, can: Ration) -> Finding | None:
         sure=sure(case, waiting_words(case), "left"),
         source=limit.source,
         urgency=2.0 + bare / 10,
-        numbers=(Quantity("days without feed", float(bare), "days", Basis.WORKED_OUT),),
     )

@@ -17,7 +17,7 @@ from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.rules.acidity import lime
 from wormbin.advice.wording import day_words, mass, percent
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.materials.kept_out import UNSAID
 from wormbin.materials.material import Material, Role
 from wormbin.problems import RefusedError
@@ -52,7 +52,6 @@ def nitrogen_rich(case: Case) -> Finding | None:
         sure=sure(case, f"C:N {cn.p10:.0f}-{cn.p90:.0f}", "left", band=cn, limit=limit, level=level),
         source=limit.source,
         urgency=5.0 + max(0.0, 20.0 - cn.p50),
-        numbers=(Quantity("C:N of unfinished matter", cn.p50, "", Basis.WORKED_OUT),),
     )
 
 
@@ -90,7 +89,6 @@ def sour(case: Case) -> Finding | None:
         sure="the share is from the log of feedings",
         source=limit.source,
         urgency=4.0 + part,
-        numbers=(Quantity("sour share of feed", part, "fraction", Basis.SAID),),
     )
 
 
@@ -128,7 +126,6 @@ def kept_out(case: Case) -> Finding | None:
         sure="from the log of feedings",
         source=told.source,
         urgency=11.0,
-        numbers=(Quantity(material.name.lower(), portion.kg, "kg", Basis.SAID),),
         short=f"{material.name.lower()} went in",
         seen=True,
     )

@@ -11,7 +11,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wet_to_come import WetToCome, standing_m, wet_to_come
 from wormbin.advice.wording import day_words, length, mass, percent, volume
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.figures import Level
 
 LEAST_KG = 0.01
 SOON_DAYS = 7
@@ -50,10 +50,6 @@ def wet_ahead(case: Case) -> Finding | None:
         sure=f"looked ahead under the planned feedings; {rests_on(case, 'moisture')}",
         source=wet.source,
         urgency=2.8,
-        numbers=(
-            Quantity("dry bedding to a kg of feed", found.share, "kg/kg", Basis.WORKED_OUT),
-            Quantity("moisture to come", found.moisture, "fraction", Basis.WORKED_OUT),
-        ),
     )
 
 

@@ -14,7 +14,7 @@ from wormbin.advice.evidence import sure, waiting_words, worms_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.rations import AT_ONCE_DAYS, Ration, hold, ramp_share
 from wormbin.advice.wording import day_words, days, mass
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.figures import Level
 from wormbin.records.habits import fed_kg
 
 OVER_FED = "fed-over"
@@ -47,11 +47,6 @@ def over_fed(case: Case, can: Ration) -> Finding | None:
         sure=sure(case, waiting_words(case), "left", "worms_kg"),
         source="the ration that the feeding form shows; the margin is ours",
         urgency=6.0 + min(4.0, work / span),
-        numbers=(
-            Quantity("given today", given, "kg", Basis.SAID),
-            Quantity("work waiting", work, "days", Basis.WORKED_OUT),
-            Quantity("over it", over, "kg", Basis.WORKED_OUT),
-        ),
         short=f"{mass(given, units)} went in today",
     )
 
@@ -79,6 +74,5 @@ def _at_once(case: Case) -> Finding | None:
         sure=sure(case, worms_words(case), "worms_kg", "left"),
         source="half to one body weight a day (extension rule; NYC Compost Project 2012)",
         urgency=6.5,
-        numbers=(Quantity("given", given, "kg", Basis.SAID), Quantity("week's ration", week, "kg", Basis.WORKED_OUT)),
         short=f"{mass(given, units)} went in at once",
     )

@@ -20,7 +20,7 @@ from wormbin.advice.wording import (
     volume,
     window_words,
 )
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.measures import counted
 from wormbin.measures.daywords import on_day
 from wormbin.records.bins import Method
@@ -111,10 +111,6 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
         ),
         source=limit.source,
         urgency=urgency,
-        numbers=(
-            Quantity("castings share", share.p50, "fraction", Basis.WORKED_OUT),
-            Quantity("castings to take", to_take_kg(case).p50, "kg", Basis.WORKED_OUT),
-        ),
     )
 
 
@@ -157,5 +153,4 @@ def full(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=3.5,
-        numbers=(Quantity("depth of contents", deep, "m", Basis.WORKED_OUT),),
     )

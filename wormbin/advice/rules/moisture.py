@@ -12,7 +12,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import length, mass, percent, percent_band, spread, surface, volume
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 
 WATER_KG_M3 = 1000.0
@@ -72,10 +72,6 @@ def too_wet(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=8.0 + 100 * (today.moisture.p50 - high),
-        numbers=(
-            Quantity("moisture", today.moisture.p50, "fraction", Basis.WORKED_OUT),
-            Quantity("limit", limit.edge(level), "fraction", Basis.BOOK),
-        ),
         feed=BRAKE[level],
         short=f"it is wet ({percent(today.moisture.p50)})",
         bars=(Doing.WATER,),
@@ -130,7 +126,6 @@ def standing_water(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=7.0 + 100 * depth(case.today).p50,
-        numbers=(Quantity("standing water", standing.p50, "kg", Basis.WORKED_OUT),),
         bars=(Doing.WATER,),
     )
 
@@ -162,7 +157,6 @@ def too_dry(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=8.0 + 100 * (low - today.moisture.p50),
-        numbers=(Quantity("moisture", today.moisture.p50, "fraction", Basis.WORKED_OUT),),
     )
 
 
@@ -191,7 +185,6 @@ def beside_the_aim(case: Case) -> Finding | None:
         sure=sure(case, f"moisture {percent_band(today.moisture)}", "moisture"),
         source="growth against moisture (Dominguez & Edwards 1997); 75-85 % aimed at",
         urgency=1.2,
-        numbers=(Quantity("moisture", value, "fraction", Basis.WORKED_OUT),),
     )
 
 
@@ -223,5 +216,4 @@ def no_bedding(case: Case) -> Finding | None:
         sure="by the log alone",
         source=limits.PRACTICE,
         urgency=6.5,
-        numbers=(Quantity("depth of bedding", layers.bedding_m, "m", Basis.WORKED_OUT),),
     )

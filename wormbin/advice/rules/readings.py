@@ -15,7 +15,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, chance_beyond
 from wormbin.advice.rations import interval_days
 from wormbin.advice.wording import day_words, days, down, length, mass, one_in, percent, percent_band, temperature
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.records.habits import last_looked
 
 DOUBT_WORTH_ASKING = 0.15
@@ -103,7 +103,6 @@ def ask_reading(case: Case) -> Finding | None:
         sure=f"it would take away {tenths} tenths of the doubt; now {rests_on(case, want.quantity)}",
         source="the band of the estimate against the limits of this program",
         urgency=1.5 + want.doubt,
-        numbers=(Quantity("doubt that would go", want.doubt, "fraction", Basis.WORKED_OUT),),
     )
 
 
@@ -139,7 +138,6 @@ def old_readings(case: Case) -> Finding | None:
         ),
         source=base.source,
         urgency=2.0 + age / 30,
-        numbers=(Quantity("days since a look", float(age), "days", Basis.SAID),),
     )
 
 
@@ -174,7 +172,6 @@ def questioned(case: Case) -> Finding | None:
         sure=f"it was kept, and counts {percent(last.weight)} of one that fits; {rests_on(case, last.quantity)}",
         source="the reading against the estimate just before it; one far off counts less, and none is dropped",
         urgency=2.5,
-        numbers=(Quantity(last.quantity, last.read, "", Basis.READ, f"entry {last.entry}"),),
     )
 
 

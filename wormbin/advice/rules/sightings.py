@@ -24,7 +24,7 @@ from wormbin.advice.rations import interval_days
 from wormbin.advice.rules import acidity, feeding, harvest, moisture, warmth
 from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import day_words, down, length, percent, percent_band, temperature
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.measures import counted
 
 _S, _W, _A = Level.STEADY, Level.WATCH, Level.ACT
@@ -182,7 +182,6 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
         sure=f"{counted(len(run), 'reading')}, the newest {when}",
         source=limit.source,
         urgency=7.5 + count + (2.0 if far else 0.0),
-        numbers=(Quantity(row.quantity, newest.value, limit.unit, Basis.READ),),
         feed=0.0 if stops else BRAKE[level] if row.slows and count > 1 else 1.0,
         short=f"{said} was read {when}",
         bars=row.bars,

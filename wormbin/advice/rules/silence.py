@@ -11,13 +11,12 @@ from wormbin.advice.evidence import waiting_words
 from wormbin.advice.finding import Finding
 from wormbin.advice.rules.readings import old_days
 from wormbin.advice.wording import day_words, days, percent_band
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.figures import Level
 from wormbin.records.entries import Note
 
 CODE = "silence"
 OF_THE_PAST = frozenset({"falling", "hungry"})
 """Findings that rest on days of which nobody knows."""
-LOOK_IN = "open it; write down the squeeze, what is left, the temperature, smell and animals"
 
 
 def only_look(case: Case, found: Sequence[Finding]) -> list[Finding]:
@@ -64,7 +63,6 @@ def _nobody_knows(case: Case) -> Finding:
         sure=f"by the usual rhythm moisture {percent_band(today.moisture)}, {waiting_words(case)} (8 times in 10)",
         source="days without a line are unknown, and not nothing done (ours)",
         urgency=2.0 + count / 30,
-        numbers=(Quantity("days without a line", float(count), "days", Basis.SAID),),
         feed=0.0,
         short="nobody has looked in",
         bars=(Doing.WATER, Doing.DRAIN),

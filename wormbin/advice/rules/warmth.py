@@ -12,7 +12,7 @@ from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import hold, week
 from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import day_words, degrees, temperature
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.figures import Level
 
 WAIT_DAYS = 3
 COOL = "move it into shade, open the lid, spread the feed thin, lay a frozen bottle in a cloth on top"
@@ -68,10 +68,6 @@ def too_hot(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=10.0 + max(0.0, today.temp_c.p50 - limit.watch.enter),
-        numbers=(
-            Quantity("temperature", today.temp_c.p50, "degC", Basis.WORKED_OUT),
-            Quantity("own heat", today.heat_rise_c.p50, "degC", Basis.WORKED_OUT),
-        ),
         feed=BRAKE[level],
         short=f"it is {temperature(today.temp_c.p50, units)} in the bin",
     )
@@ -109,7 +105,6 @@ def too_cold(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=9.0 + max(0.0, limit.watch.enter - today.temp_c.p50),
-        numbers=(Quantity("temperature", today.temp_c.p50, "degC", Basis.WORKED_OUT),),
         feed=BRAKE[level],
         short=f"it is {temperature(today.temp_c.p50, units)} in the bin",
     )
@@ -150,5 +145,4 @@ def heat_to_come(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=9.0 + max(0.0, peak.temp_c.p50 - limit.watch.enter),
-        numbers=(Quantity("temperature to come", peak.temp_c.p50, "degC", Basis.WORKED_OUT),),
     )

@@ -13,7 +13,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import ramp_share, week
 from wormbin.advice.wording import mass, percent, stocking, surface
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
 
@@ -55,10 +55,6 @@ def too_few(case: Case) -> Finding | None:
         sure=sure(case, worms_words(case), "worms_kg", band=density, limit=limit, level=level),
         source=limit.source,
         urgency=3.0 + max(0.0, 1.0 - density.p50),
-        numbers=(
-            Quantity("worms", worms.p50, "kg", Basis.WORKED_OUT),
-            Quantity("density", density.p50, "kg/m2", Basis.WORKED_OUT),
-        ),
     )
 
 
@@ -93,10 +89,6 @@ def too_crowded(case: Case) -> Finding | None:
         sure=sure(case, worms_words(case), "worms_kg", band=density, limit=limit, level=level),
         source=limit.source,
         urgency=3.0 + density.p50 / 10,
-        numbers=(
-            Quantity("worms", worms.p50, "kg", Basis.WORKED_OUT),
-            Quantity("density", density.p50, "kg/m2", Basis.WORKED_OUT),
-        ),
     )
 
 
@@ -155,5 +147,4 @@ def falling(case: Case) -> Finding | None:
         sure=f"{worms_words(case)} (8 times in 10); {rests_on(case, 'worms_kg')}",
         source=limit.source,
         urgency=6.0 + lost,
-        numbers=(Quantity("share lost in four weeks", lost, "fraction", Basis.WORKED_OUT),),
     )

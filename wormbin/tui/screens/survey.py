@@ -110,7 +110,7 @@ class SurveyForm(FilledForm):
         if view.more_samples:
             lines.append([said(f"{counted(view.more_samples, 'sample')} more would halve the width", "dim")])
         lines.append([])
-        lines += [[(f"  {number:>2}  ", "dim"), said(each.words)] for number, each in enumerate(view.samples, 1)]
+        lines += [[(f"  {number:>2}  ", "dim"), said(each)] for number, each in enumerate(view.samples, 1)]
         self.query_one("#effect", PageLines).show(lines)
         self.say("")
         return True

@@ -1,6 +1,6 @@
-"""How fast feed is eaten, decays, burns, warms and dries: the plain formulas, one at a time, with their sources.
+"""How fast feed is eaten, decays, warms and dries: the plain formulas, one at a time, with their sources.
 
-The process model lays the same formulas out for speed; tests hold the two to each other.
+The model lays the same formulas out for speed; the checks of its equations hold the two to each other.
 """
 
 from __future__ import annotations
@@ -8,15 +8,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import sqrt
 
-from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED, SECONDS_A_DAY
+from wormbin.science.air import SECONDS_A_DAY
 from wormbin.science.response import (
     eating,
     microbes,
     moist_eating,
     moist_microbes,
+    saturation_vapour_kpa,
     surface_wetness,
     usual_humidity,
-    vapour_deficit,
 )
 
 
@@ -56,15 +56,6 @@ def decay_share_day(rate_20: float, temp_c: float, moisture: float) -> float:
     return rate_20 * microbes(temp_c) * moist_microbes(moisture)
 
 
-def air_reach_m(free_air: float, room_m3: float, burned_kg_day: float) -> float:
-    """How deep air reaches against the burning, m: sqrt(2 D FAS^2 C0 / R), even uptake (Papendick & Campbell 1981).
-
-    ``burned_kg_day`` dry matter in ``room_m3`` of contents; 1.2 kg oxygen per kg burned.
-    """
-    uptake = OXYGEN_PER_BURNED * burned_kg_day / SECONDS_A_DAY / room_m3
-    return sqrt(2.0 * OXYGEN_DIFFUSIVITY_M2_S * free_air**2 * OXYGEN_IN_AIR_KG_M3 / uptake)
-
-
 def heat_rise_c(burned_kg_day: float, dried_kg_day: float, area_m2: float, depth_m: float, loss: float = 3.0) -> float:
     """How far a bin settles over its site, K: 20 MJ per kg burned less 2.45 per kg dried, over ``loss`` W/m2/K.
 
@@ -82,6 +73,20 @@ def dried_kg_day(
     return book_kg_m2_day * area_m2 * surface_wetness(moisture) * vapour_deficit(bin_c, site_c, humid)
 
 
-def ammonia_kg_day(carbon_kg: float, nitrogen_kg: float, cn_limit: float = 15.0, share_day: float = 0.05) -> float:
-    """Nitrogen that leaves as ammonia a day, kg: a share of what unfinished matter holds over its C:N limit."""
-    return share_day * max(0.0, nitrogen_kg - carbon_kg / cn_limit)
+def vapour_deficit(bin_temp_c: float, site_temp_c: float, humidity: float = 0.5) -> float:
+    """Drying power of the site's air over a surface at ``bin_temp_c``, against 20 degC and 50 % humidity (1.0)."""
+    deficit = saturation_vapour_kpa(bin_temp_c) - humidity * saturation_vapour_kpa(site_temp_c)
+    return max(0.0, deficit / (0.5 * saturation_vapour_kpa(20.0)))
+
+
+def room_for(area_m2: float, wet_contents_kg: float, per_m2: float = 8.0, per_kg: float = 0.05) -> float:
+    """The most worms, live kg, that a bed carries: the lesser of ``per_m2`` and ``per_kg`` of wet contents.
+
+    Pot data end at 24-31 g of worms per kg of bed (Dominguez & Edwards 1997); 5 kg/m2 is the most to plan for.
+    """
+    return min(per_m2 * area_m2, per_kg * wet_contents_kg)
+
+
+def crowding(worms_kg: float, room_kg: float) -> float:
+    """Growth against that of worms with room to spare, 0-1: ``1 - worms / room``, never below 0."""
+    return max(0.0, 1.0 - worms_kg / room_kg) if room_kg > 0.0 else 0.0

@@ -1,20 +1,47 @@
-"""The method page: how the program arrives at its numbers, in the package, with the tables that go with it."""
+"""The tables of the method page, which say how the program arrives at its numbers, as they follow from the code."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from importlib.resources import files
+from dataclasses import Field, dataclass, fields
+from pathlib import Path
+from typing import Any
 
 from wormbin.process import readings
-from wormbin.process.parameters import DEFAULT, Parameters, listed
+from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.run import BULK_SD, Doubts
 
 Table = tuple[str, ...]
+PAGE = Path(readings.__file__).with_name("method.md")
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One parameter as the method page prints it."""
+
+    key: str
+    value: float
+    unit: str
+    low: float
+    high: float
+    source: str
+
+
+def listed(parameters: Parameters = DEFAULT) -> tuple[Listed, ...]:
+    """Every parameter with its value, unit, allowed range and source, in the order of this file."""
+
+    def one(each: Field[Any]) -> Listed:
+        meta = each.metadata
+        return Listed(
+            each.name, getattr(parameters, each.name), meta["unit"], meta["low"], meta["high"], meta["source"]
+        )
+
+    return tuple(one(each) for each in fields(parameters))
 
 
 def page() -> str:
     """The method page, Markdown: words first, then equations, parameters, sources, checks, and where it is weak."""
-    return files(__package__).joinpath("method.md").read_text(encoding="utf-8")
+    return PAGE.read_text(encoding="utf-8")
 
 
 def parameter_table(parameters: Parameters = DEFAULT) -> Table:
