@@ -14,6 +14,7 @@ from wormbin.farm.round_order import minutes_left
 from wormbin.farm.round_row import RoundRow
 from wormbin.figures import Level
 from wormbin.tui.showing import Piece, said
+from wormbin.tui.steps import first_steps
 
 Key = Callable[[RoundRow], Any]
 
@@ -132,8 +133,9 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, asc
     ]
     if of.first:
         # Where it stands alone, a bin with nothing to do says how it is.
-        words = brief(row.do[0]) if row.do else "" if of.headline else row.headline
-        pieces.append((plain(words, of.first - 1, ascii=ascii) + " ", row.level.value if row.do else ""))
+        steps = first_steps(row, row.do)[0]
+        words = brief(steps[0]) if steps else "" if of.headline else row.headline
+        pieces.append((plain(words, of.first - 1, ascii=ascii) + " ", row.level.value if steps else ""))
     if of.trend:
         pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0, ascii=ascii), "basis"))
     pieces += [
@@ -264,10 +266,11 @@ def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:
                 said(f"  {row.level.value}: {row.headline}"),
             ]
         )
-        lines.extend([said(f"      - {step}")] for step in row.do)
+        steps, also = first_steps(row, row.do)
+        lines.extend([said(f"      - {step}")] for step in steps)
         lines.append([("      feed: ", "dim"), said(_may_be_fed(row))])
-        if row.also:
-            lines.append([("      also: ", "dim"), said("; ".join(row.also))])
+        if also:
+            lines.append([("      also: ", "dim"), said("; ".join(also))])
         if row.mind:
             lines.append([("      mind: ", "watch"), said(row.mind)])
         lines.append(
