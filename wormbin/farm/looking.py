@@ -21,6 +21,11 @@ from wormbin.records.entries import Check, Entry, Feeding
 TAIL = 8
 
 DRAWN_FROM_KG = 0.005
+_LAYERS = {
+    "feed": ("overfed", "left-over", "left-waits", "fed-over", "thick-layer"),
+    "water": ("standing-water", "water-base"),
+}
+"""Which findings name a layer of the drawing."""
 
 
 def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
@@ -81,6 +86,7 @@ def cut(scene: Scene) -> CutView:
                 water_m=part.layers.water_m,
                 worms_kg_m2=part.worms_kg.p50 / surface,
                 moisture=part.moisture.p50,
+                named=named_layers(scene, part.number),
             )
             for part in today.parts
         )
@@ -97,9 +103,16 @@ def cut(scene: Scene) -> CutView:
                 worms_kg_m2=today.worms_kg.p50 / surface,
                 moisture=today.moisture.p50,
                 ruler_m=ruler.read if ruler is not None and not ruler.questioned else None,
+                named=named_layers(scene, 1),
             ),
         )
     return CutView(parts, one.sideways, one.cover.value, one.drainage)
+
+
+def named_layers(scene: Scene, part: int) -> tuple[str, ...]:
+    """The layers that a finding on this compartment names."""
+    codes = {each.code for each in scene.findings if each.compartment in (0, part)}
+    return tuple(layer for layer, about in _LAYERS.items() if not codes.isdisjoint(about))
 
 
 def drawn_feed_m(feed_m: float, waiting_kg: float) -> float:
