@@ -281,5 +281,4 @@ def _lines(
     said.append(proposal.words)
     if proposal.gives_way:
         said.append(proposal.gives_way)
-    said.extend(can.because[1:])
-    return tuple(said)
+    return (*can.because[1:], *said)  # why no more may be fed stands next to the verdict
