@@ -231,7 +231,6 @@ class RoundScreen(BinActions):
                 none = f"{waiting.name}: working out how it is …"
             panel.clear(none if self._filled or waiting else "Working out how the bins are …")
             return
-        worst = row.findings[0] if row.findings else None
         panel.show(
             title=row.name,
             level=row.level,
@@ -239,9 +238,7 @@ class RoundScreen(BinActions):
             do=row.do,
             also=row.also,
             mind=row.mind,
-            why=worst.why if worst else "",
-            sure=worst.sure if worst else "",
-            more=max(len(row.findings) - 1, 0),
+            findings=row.findings,
             ascii=self.wormbin.ascii,
         )
 

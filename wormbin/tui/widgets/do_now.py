@@ -9,6 +9,7 @@ from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
+from wormbin.advice.finding import Finding
 from wormbin.drawing.marks import level_mark
 from wormbin.figures import Level
 from wormbin.tui.showing import Piece, cut_short, lines_of, said, wrapped
@@ -47,15 +48,13 @@ class DoNow(Widget):
         do: Sequence[str],
         also: Sequence[str] = (),
         mind: str = "",
-        why: str = "",
-        sure: str = "",
-        more: int = 0,
+        findings: Sequence[Finding] = (),
         ascii: bool = False,
     ) -> None:
         """Lay the panel out anew.
 
-        ``also`` is what no alarm calls for, ``mind`` a caution and no step, ``more`` how many further findings there
-        are.
+        ``also`` is what no alarm calls for, ``mind`` a caution and no step; of the findings the first
+        says why, and how many more there are is told.
         """
         for each in Level:
             self.set_class(each is level, f"-{each.value}")
@@ -65,6 +64,7 @@ class DoNow(Widget):
             Paragraph(((mark, level.value), ("  ", ""), said(title, "name"), ("  ", ""), said(headline)), len(mark) + 2)
         ]
         self._head = tuple(made)
+        why, sure = (findings[0].why, findings[0].sure) if findings else ("", "")
         self._steps = tuple(Paragraph(((arrow, level.value), said(step, "strong")), 2) for step in do)
         beside = (
             ("also: ", "; ".join(also), ""), ("mind: ", mind, "watch"), ("why: ", why, "dim"), ("sure: ", sure, "dim"),
@@ -72,7 +72,7 @@ class DoNow(Widget):
         self._rest = tuple(
             Paragraph(((name, role), said(words, role)), len(name)) for name, words, role in beside if words
         )
-        self._more = more
+        self._more = max(len(findings) - 1, 0)
         self._say()
 
     def clear(self, words: str) -> None:

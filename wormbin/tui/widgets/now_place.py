@@ -38,7 +38,6 @@ class NowPlace(Vertical):
 
     def show_row(self, row: RoundRow, *, ascii: bool) -> None:
         """What to do, from the round."""
-        worst = row.findings[0] if row.findings else None
         self.query_one(DoNow).show(
             title="do now" if row.do else "nothing to do now",
             level=row.level,
@@ -46,9 +45,7 @@ class NowPlace(Vertical):
             do=row.do,
             also=row.also,
             mind=row.mind,
-            why=worst.why if worst else "",
-            sure=worst.sure if worst else "",
-            more=max(len(row.findings) - 1, 0),
+            findings=row.findings,
             ascii=ascii,
         )
 
@@ -62,7 +59,6 @@ class NowPlace(Vertical):
         if not self._furnished:
             self._furnished = True
             await self._furnish()
-        worst = view.findings[0] if view.findings else None
         self.query_one(DoNow).show(
             title="do now" if view.do_now or view.emergency else "nothing to do now",
             level=view.level,
@@ -70,9 +66,7 @@ class NowPlace(Vertical):
             do=view.emergency or view.do_now,
             also=view.also,
             mind=view.mind,
-            why=worst.why if worst else "",
-            sure=worst.sure if worst else "",
-            more=max(len(view.findings) - 1, 0),
+            findings=view.findings,
             ascii=ascii,
         )
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us")
