@@ -87,7 +87,7 @@ def test_hungry_worms_are_fed_out_of_the_same_ration_that_few_worms_are_put_on()
     bare = a_case(entries=log, worms_kg=band(0.08), appetite_kg_day=band(0.05), judged=(), **piled(0.0, 0.01))
     found = {each.code: each for each in findings(bare)}
     assert found["hungry"].do[0].startswith("feed up to 100 g now")
-    assert any("feed no more than 180 g a week" in step for step in found["few-worms"].do)
+    assert any("feed no more than 160 g a week" in step for step in found["few-worms"].do)
 
 
 def test_hungry_worms_in_a_bin_that_is_not_to_be_fed_wait_until_it_is_right() -> None:

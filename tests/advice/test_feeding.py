@@ -86,12 +86,12 @@ def test_the_level_never_falls_as_the_bucket_grows() -> None:
     assert ranks == sorted(ranks)
 
 
-def test_when_nothing_should_be_fed_more_than_a_taste_is_held_back() -> None:
+def test_when_nothing_should_be_fed_everything_is_held_back() -> None:
     felt = (*BARE.entries, looked(TODAY, squeeze=Squeeze.DRIPPING))
     wet = a_case(moisture=Band.exactly(0.92), entries=felt)
     assert effect(0.5, before=wet).too_much
     assert "hold it all back" in effect(0.5, before=wet).verdict
-    assert not effect(0.05, before=wet).too_much
+    assert effect(0.05, before=wet).too_much, "while something stops the feed a taste is no small thing"
     left = a_case(entries=(*BARE.entries[:-1], looked(TODAY, left=0.6)))
     assert effect(0.8, before=left).too_much
 
@@ -103,7 +103,8 @@ def test_the_bedding_brings_what_is_given_into_both_bands() -> None:
         [Ingredient.of(BARE.table.get("grass-clippings"), 0.8), *added, Ingredient.water(rich.proposal.water_kg)]
     )
     assert 25.0 - 1e-6 <= whole.cn <= 30.0 + 1e-6
-    assert 0.75 - 1e-6 <= whole.moisture <= 0.85 + 1e-6
+    # No water on a guess, and never drier than worms take it.
+    assert 0.64 <= whole.moisture <= 0.85 + 1e-6
     assert "shredded cardboard" in rich.proposal.words
     assert rich.proposal.gives_way == ""
 

@@ -59,8 +59,9 @@ def test_the_ration_is_what_takes_just_until_the_next_feeding_less_what_waits() 
     assert work_days(a_case(), can.capacity_kg) == pytest.approx(4.0)
     assert can.capacity_kg == pytest.approx(1.0)
     # two days' feed may lie when it is fed again: the other half of it is worked off in four days
-    assert "130 g a day until 24 May" in can.because[0]
-    assert can.week_kg == pytest.approx(7 * 0.5 / 4)
+    assert "110 g a day until 24 May" in can.because[0]
+    # told by the usual three and a half days: 0.875 kg may wait then, and 0.375 of it is worked off
+    assert can.week_kg == pytest.approx(7 * 0.375 / 3.5)
 
 
 def test_what_was_given_today_is_a_part_of_the_step_and_no_new_habit() -> None:
@@ -165,7 +166,7 @@ def test_a_new_bin_gets_a_quarter_then_a_half() -> None:
         case = a_case(entries=(stocked(TODAY - timedelta(days=age)),), judged=(), **piled(0.0, 0.0))
         assert ramp_share(case, TODAY) == share
         # 0.5 kg of worms get half their weight a day; a settled bin what it gets through in four days
-        expected = 4 * 0.25 if share == 1.0 else 4 * min(share * 0.25, pace_kg_day(case, 4.0))
+        expected = 4 * 0.25 if share == 1.0 else 4 * min(share * 0.25, pace_kg_day(case, 3.5))
         assert may(case).kg == pytest.approx(expected, abs=0.011)
     assert ramp_ends(a_case(entries=(stocked(TODAY - timedelta(days=10)),)), TODAY) == TODAY + timedelta(days=4)
     assert ramp_ends(a_case(), TODAY) is None
@@ -222,7 +223,7 @@ def test_a_week_is_told_out_of_the_one_ration_and_too_small_to_give_is_not_told(
     can = may(a_case())
     told = with_amount(step, a_case(), can)
     assert told is not None
-    assert told.text == "feed no more than 880 g a week while it is this cold"
+    assert told.text == "feed no more than 750 g a week while it is this cold"
     # a quarter of a kg a square metre is not worth giving: 0.05 kg on 0.2 m2
     assert with_amount(step, a_case(), replace(can, week_kg=0.0501)) is not None
     assert with_amount(step, a_case(), replace(can, week_kg=0.0499)) is None

@@ -282,6 +282,5 @@ def _lines(
     said.append(proposal.words)
     if proposal.gives_way:
         said.append(proposal.gives_way)
-    if kg > can.kg:
-        said.extend(can.because[1:])
-    return tuple(said)
+    # Why no more may be fed stands next to the verdict.
+    return (*(can.because[1:] if kg > can.kg else ()), *said)

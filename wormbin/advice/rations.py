@@ -143,18 +143,14 @@ def _room(case: Case, until: date, share: float) -> Ration:
     # What was given today is not yet a habit: it is a part of the step.
     step, most = step_up_kg(case.entries, case.on - timedelta(days=1), span), max(0.0, kg)
     if share >= 1 and step is not None and not _surveyed(case):
-        daily = min(daily, step / span)
+        daily = min(daily, step / interval_days(case))
         if step - given < kg:
             kg = step - given
             because.append("twice what it usually gets: raise it step by step, or count the worms")
-    week = 7 * daily - fed_kg(case.entries, case.on - timedelta(days=6), case.on)
-    if week < kg:
-        kg = week
-        because.append(f"{mass(7 * daily, units)} a week is what it keeps up with")
     if _harvested(case):
         kg, daily = NEW_BED_SHARE * kg, NEW_BED_SHARE * daily
         because.append(f"a quarter for {counted(NEW_BED_DAYS, 'day')} after a harvest")
-    return Ration(max(0.0, kg), until, tuple(because), capacity, 7 * daily, used_to_kg=most)
+    return Ration(max(0.0, kg), until, tuple(because), capacity, max(kg, 7 * daily), used_to_kg=most)
 
 
 def _waits_kg(case: Case) -> float:

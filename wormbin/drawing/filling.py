@@ -70,13 +70,18 @@ class Room:
             if not touched or thin in found:
                 continue
             row = max(touched, key=lambda row: shares[row][thin])
-            if found.count(found[row]) - 1 >= self._height(found[row]) - 1.0:
+            if thin in self.section.named or found.count(found[row]) - 1 >= self._height(found[row]) - 1.0:
                 found[row] = thin
         for row, share in enumerate(shares):
             # A sliver of surface and half a row below can add up to more than a row too many: the neighbour takes it.
             wide = found[row]
             for other in share:
-                if other != wide and self._excess(found, wide) > 1.0 and self._excess(found, other) <= 0.0:
+                if (
+                    other != wide
+                    and wide not in self.section.named
+                    and self._excess(found, wide) > 1.0
+                    and self._excess(found, other) <= 0.0
+                ):
                     found[row] = other
         return found
 

@@ -18,6 +18,11 @@ from wormbin.process.views import Judged
 from wormbin.records.entries import Check, Feeding
 
 DRAWN_FROM_KG = 0.005
+_LAYERS = {
+    "feed": ("overfed", "left-over", "left-waits", "fed-over", "thick-layer"),
+    "water": ("standing-water", "water-base"),
+}
+"""Which findings name a layer of the drawing."""
 
 
 def bin_view(scene: Scene) -> BinView:
@@ -73,6 +78,7 @@ def cut(scene: Scene) -> CutView:
                 castings_m=part.layers.castings_m,
                 water_m=part.layers.water_m,
                 worms_kg_m2=part.worms_kg.p50 / surface,
+                named=named_layers(scene, part.number),
             )
             for part in today.parts
         )
@@ -88,9 +94,16 @@ def cut(scene: Scene) -> CutView:
                 water_m=layers.water_m,
                 worms_kg_m2=today.worms_kg.p50 / surface,
                 ruler_m=ruler.read if ruler is not None and not ruler.questioned else None,
+                named=named_layers(scene, 1),
             ),
         )
     return CutView(parts, one.sideways, one.cover.value, one.drainage)
+
+
+def named_layers(scene: Scene, part: int) -> tuple[str, ...]:
+    """The layers that a finding on this compartment names."""
+    codes = {each.code for each in scene.findings if each.compartment in (0, part)}
+    return tuple(layer for layer, about in _LAYERS.items() if not codes.isdisjoint(about))
 
 
 def drawn_feed_m(feed_m: float, waiting_kg: float) -> float:

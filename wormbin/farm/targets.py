@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wormbin.advice.clock import kg_in
-from wormbin.advice.limits import COMFORT_C, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
+from wormbin.advice.limits import COMFORT_C, PH_HIGH, PH_LOW, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
 from wormbin.advice.rations import interval_days
 from wormbin.farm.scenes import Scene
 
@@ -24,6 +24,7 @@ def targets(scene: Scene) -> dict[str, Target]:
         "castings": (scene.bin.harvest_share, None),
         "depth": (None, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)),
         "cn": (CN_LEAST, None),
+        "ph": (PH_LOW.watch.enter, PH_HIGH.watch.enter),
     }
 
 

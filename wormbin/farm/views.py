@@ -79,6 +79,8 @@ class CutPart:
     worms_kg_m2: float
     ruler_m: float | None = None
     """The last ruler reading of the contents, if there is one."""
+    named: tuple[str, ...] = ()
+    """The layers that a finding is about: drawn however thin, ``water`` and ``feed`` even when only seen."""
 
 
 @dataclass(frozen=True, slots=True)

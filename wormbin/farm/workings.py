@@ -8,7 +8,7 @@ from dataclasses import replace
 from wormbin.advice import limits
 from wormbin.advice.rules.air import share_told
 from wormbin.advice.rules.emptied import is_empty
-from wormbin.farm.gauging import SHARES, latest
+from wormbin.farm.gauging import PH_DAYS, SHARES, latest, latest_ph
 from wormbin.farm.scenes import Scene
 from wormbin.figures import Band, Basis, Quantity, Working, told_figure
 from wormbin.measures import counted, percent, shown
@@ -209,11 +209,23 @@ def _feed_up_to(scene: Scene) -> Working:
     )  # fmt: skip
 
 
+def _ph(scene: Scene) -> Working:
+    last = latest_ph(scene)
+    if last is None:
+        words = f"No pH was read in the last {PH_DAYS} days, and nothing works one out."
+        raise RefusedError(Problem("figure", "ph", words, whole=words))
+    read = Quantity("read", last.value, "pH", Basis.READ, f"on {last.on.isoformat()}")
+    return Working(
+        "pH", last.value, "pH", "read", (read,), limits.PH_LOW.source, "a strip or meter is good to about half a unit",
+        "As it was read: the model has no pH of its own.",
+    )  # fmt: skip
+
+
 _OPEN: dict[str, Callable[[Scene], Working]] = {
     "feed_waiting": _feed_waiting, "air": _air, "temp": _temp, "worms": _worms, "depth": _depth,
 }  # fmt: skip
-OF_ADVICE: dict[str, Callable[[Scene], Working]] = {"feed_up_to": _feed_up_to}
-"""Figures of advice, opened beside those of the bin itself."""
+OF_ADVICE: dict[str, Callable[[Scene], Working]] = {"feed_up_to": _feed_up_to, "ph": _ph}
+"""Figures of advice and readings alone, opened beside those of the bin itself."""
 _OF_MODEL = {
     "moisture": "moisture", "castings": "castings_share", "cn": "cn", "total": "total", "appetite": "appetite",
     "feed_waiting_days": "feed_waiting_days", "free_air_space": "free_air_space", "air_reach": "air_reach",

@@ -48,7 +48,7 @@ def test_the_week_of_a_cold_bin_is_half_of_what_it_could_take_when_warm() -> Non
     cold = a_case(temp_c=Band(5.5, 6.0, 6.5))
     (found,) = findings(cold)
     assert judge(cold).ration.week_kg == pytest.approx(judge(a_case()).ration.week_kg / 2)
-    assert found.do[1] == "feed no more than 440 g a week while it is this cold"
+    assert found.do[1] == "feed no more than 380 g a week while it is this cold"
 
 
 def test_a_tropical_worm_is_cold_where_the_common_one_is_not() -> None:
