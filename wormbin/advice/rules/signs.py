@@ -108,8 +108,8 @@ def five_steps(refuge: str = "") -> tuple[str, ...]:
     """The five steps to do now, numbered; ``refuge`` is the amount of bedding for one, in words."""
     steps = []
     for number, step in enumerate(EMERGENCY, 1):
-        amount = f" Here that is about {refuge} of bedding." if refuge and "refuge" in step.do else ""
-        steps.append(f"{number} {step.do}{amount}")
+        amount = f" Here that is about {refuge} of bedding." if refuge and "refuge" in step else ""
+        steps.append(f"{number} {step}{amount}")
     return tuple(steps)
 
 
