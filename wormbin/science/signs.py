@@ -34,14 +34,22 @@ class Sign:
 
 EMERGENCY: tuple[str, ...] = (
     "Stop feeding. Lift out feed that is hot, slimy, mouldy or sharp to the nose, and set it aside.",
-    "Open it. Lid off, into shade and moving air at 15-25 C, a light above. Lift the contents loosely down to the "
-    "base with your hands, and let standing water out.",
-    "Make a refuge: push the contents to one half and fill the other with fresh shredded bedding, damp as a "
-    "wrung-out sponge, no feed in it.",
-    "Measure, and write it down as a check: squeeze a handful from the base, temperature in the middle, smell, pH "
-    "if you can.",
-    "Rescue the living. Still dying after an hour, or over 32 C, a rotten or ammonia smell: pick the lively worms "
-    "into a separate box of fresh damp bedding, a few cm deep, cool and dark. Take the dead out.",
+    (
+        "Open it. Lid off, into shade and moving air at 15-25 C, a light above. Lift the contents loosely down to the "
+        "base with your hands, and let standing water out."
+    ),
+    (
+        "Make a refuge: push the contents to one half and fill the other with fresh shredded bedding, damp as a "
+        "wrung-out sponge, no feed in it."
+    ),
+    (
+        "Measure, and write it down as a check: squeeze a handful from the base, temperature in the middle, smell, pH "
+        "if you can."
+    ),
+    (
+        "Rescue the living. Still dying after an hour, or over 32 C, a rotten or ammonia smell: pick the lively worms "
+        "into a separate box of fresh damp bedding, a few cm deep, cool and dark. Take the dead out."
+    ),
 )
 """What to do now, before any sum. Order and wording are common practice; limits after Earthworm Ecology 2004 and Kaplan
 et al. 1980."""
