@@ -18,7 +18,7 @@ AGAIN = Action(Doing.MEASURE, "look again")
 
 
 def told(code: str, *actions: Action, level: Level = Level.WATCH, part: int = 0, what: str = "") -> Finding:
-    return Finding(code, level, "kitchen", what or code, "", actions, "", compartment=part)
+    return Finding(code, level, what or code, "", actions, "", compartment=part)
 
 
 def read(code: str, *actions: Action, level: Level = Level.WATCH) -> Finding:

@@ -266,7 +266,7 @@ def test_while_an_alarm_says_to_hold_the_feed_there_is_no_ration() -> None:
 
 def test_the_strongest_brake_counts_and_each_is_named_once() -> None:
     def found(code: str, feed: float, *steps: Action, level: Level = Level.WATCH) -> Finding:
-        return Finding(code, level, "kitchen", code, "", steps, "", feed=feed)
+        return Finding(code, level, code, "", steps, "", feed=feed)
 
     cold, wet = found("it is cold", 0.5), found("it is wet", 0.5)
     until = TODAY + timedelta(days=9)

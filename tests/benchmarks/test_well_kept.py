@@ -32,7 +32,7 @@ def test_evenings_in_a_row_are_one_message_and_a_steady_evening_between_makes_tw
     levels = [Level.STEADY, Level.WATCH, Level.ACT, Level.STEADY, Level.WATCH]
     messages: list[Message] = []
     for day, level in zip(made.days, levels, strict=False):
-        gather(messages, made, day, [Finding("too-wet", level, made.story.key, "wet", "", (), "")] * 2)
+        gather(messages, made, day, [Finding("too-wet", level, "wet", "", (), "")] * 2)
     assert [(each.first, each.last, each.level) for each in messages] == [
         (made.days[1].on, made.days[2].on, Level.ACT),
         (made.days[4].on, made.days[4].on, Level.WATCH),
@@ -45,7 +45,7 @@ def test_a_message_is_borne_out_by_the_truth_of_the_days_about_it() -> None:
     wet = next(at for at, day in enumerate(made.days) if day.moisture > 0.85)
     said: list[Message] = []
     for at in (wet - 3, wet - 5):
-        gather(said, made, made.days[at], [Finding("too-wet", Level.WATCH, made.story.key, "wet", "", (), "")])
+        gather(said, made, made.days[at], [Finding("too-wet", Level.WATCH, "wet", "", (), "")])
     assert [borne_out(made, each) for each in said] == [True, False]
 
 

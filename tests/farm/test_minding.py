@@ -16,7 +16,7 @@ from wormbin.advice.limits import LIME_CAUTION
 from wormbin.figures import Level
 
 SOUR = Finding(
-    "acid", Level.WATCH, "kitchen", "sour", "sour feed",
+    "acid", Level.WATCH, "sour", "sour feed",
     (Action(Doing.LIME, "strew 10 g of crushed eggshell"), Action(Doing.CAUTION, LIME_CAUTION)), "sure",
 )  # fmt: skip
 

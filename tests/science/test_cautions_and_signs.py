@@ -59,8 +59,8 @@ def test_only_dying_and_leaving_worms_open_the_five_steps() -> None:
     assert {each.code for each in SIGNS if each.emergency} == {"dying", "leaving"}
     assert all(each.level is Level.ACT for each in SIGNS if each.emergency)
     assert len(EMERGENCY) == 5
-    assert "Stop feeding" in EMERGENCY[0].do
-    assert "Rescue" in EMERGENCY[-1].do
+    assert "Stop feeding" in EMERGENCY[0]
+    assert "Rescue" in EMERGENCY[-1]
 
 
 def test_each_line_of_the_trade_is_there() -> None:

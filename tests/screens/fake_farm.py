@@ -210,7 +210,7 @@ class FakeFarm(Farmstead):
         return ("Monday", "Tuesday")
 
     def troubles(self, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
-        return (Cause(made.finding(bin, Level.WATCH), True, "speaks for it: wetter than it should be"),)
+        return (Cause(made.finding(Level.WATCH), True, "speaks for it: wetter than it should be"),)
 
     def forgotten(self, bin: str) -> tuple[GapView, ...]:
         days = tuple(TODAY - timedelta(days=day) for day in range(14, 0, -1))

@@ -49,10 +49,10 @@ def bin_of(key: str, name: str) -> Bin:
     return Bin(key, name, 0.6, 0.4, 0.3, TODAY - timedelta(days=90))
 
 
-def finding(key: str, level: Level) -> Finding:
+def finding(level: Level) -> Finding:
     if level is Level.ACT:
         return Finding(
-            "overfed", level, key, "too much feed is waiting: about 1.4 kg, 9 days' work for these worms",
+            "overfed", level, "too much feed is waiting: about 1.4 kg, 9 days' work for these worms",
             "1.4 kg waits (0.9 to 2.1); the limit is 4 days of work at 155 g a day (extension practice)",
             (Action(Doing.STOP, "no feed until about 14 March"),
              Action(Doing.BEDDING, "lift and fluff, and add 120 g dry shredded cardboard"),
@@ -62,7 +62,7 @@ def finding(key: str, level: Level) -> Finding:
             urgency=9.0,
         )  # fmt: skip
     return Finding(
-        "too-wet", level, key, "wetter than it should be: 87% moist",
+        "too-wet", level, "wetter than it should be: 87% moist",
         "87% (84% to 90%), the target ends at 85%", (Action(Doing.BEDDING, "mix in 90 g dry shredded cardboard"),),
         "worked out from a squeeze 2 days old", urgency=3.0,
     )  # fmt: skip
@@ -80,9 +80,9 @@ def harvest(at: int) -> HarvestView:
 
 def row(key: str, name: str, at: int) -> RoundRow:
     level = LEVELS[at % len(LEVELS)]
-    findings = () if level is Level.STEADY else (finding(key, level),)
+    findings = () if level is Level.STEADY else (finding(level),)
     if level is Level.ACT:
-        findings = (*findings, finding(key, Level.WATCH))
+        findings = (*findings, finding(Level.WATCH))
     return RoundRow(
         bin=key, name=name, level=level,
         headline=findings[0].what if findings else "all well: 80% moist, 2 days of feed waiting",
@@ -243,7 +243,7 @@ def materials() -> tuple[MaterialRow, ...]:
 def blend(portions: Sequence[str]) -> MixView:
     return MixView(
         float(len(portions)), 0.3, 0.7, 0.7, 0.1, 0.004, 25.0, 160.0, 0.6, (Added("straw", 0.2, "200 g straw"),),
-        (finding("", Level.WATCH),), ("add 200 g straw", "C:N 25.0", "moisture 70%"),
+        (finding(Level.WATCH),), ("add 200 g straw", "C:N 25.0", "moisture 70%"),
     )  # fmt: skip
 
 

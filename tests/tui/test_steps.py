@@ -25,7 +25,7 @@ LOOK, FEED = "squeeze a handful again tomorrow", "feed up to 300 g"
     ],
 )
 def test_only_a_hint_that_asks_for_a_look_goes_before_what_is_due(level: Level, kind: Doing, first: str) -> None:
-    hint = replace(finding("k", level), actions=(Action(kind, LOOK),))
+    hint = replace(finding(level), actions=(Action(kind, LOOK),))
     one = replace(row("k", "Kitchen", 1), level=level, findings=(hint,), do=(FEED,), also=(LOOK,))
     steps, also = first_steps(one, one.do)
     assert steps[0] == first
@@ -36,7 +36,7 @@ def test_only_a_hint_that_asks_for_a_look_goes_before_what_is_due(level: Level, 
 
 def test_the_panel_beside_a_feeding_takes_nothing_out_that_is_not_in_yet() -> None:
     out = Action(Doing.TAKE_OUT, "take out about 1 kg of feed")
-    new = replace(finding("k", Level.WATCH), actions=(out, Action(Doing.FLUFF, "lift and fluff")))
+    new = replace(finding(Level.WATCH), actions=(out, Action(Doing.FLUFF, "lift and fluff")))
     held = replace(preview("k", ["2 kg melon rind"]), findings=(new,), up_to_kg=0.0, add_words="add 2 L of water")
     text = "\n".join("".join(text for text, _ in line) for line in preview_lines(held, ascii=False))
     assert new.what in text

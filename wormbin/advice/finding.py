@@ -15,13 +15,12 @@ class Finding:
     ``code`` is stable and short (``overfed``, ``too-wet`` ...). ``what`` is one line that stands alone; ``why`` gives
     the numbers, the limit they passed and its source; ``actions`` is what to do, with amounts, the first step first;
     ``sure`` says which reading, how old, and the band that the judgement rests on. ``urgency`` orders findings of one
-    level, higher first. ``compartment`` is the tray or half that it is about, 0 for the whole
-    bin.
+    level, higher first. ``compartment`` is the tray or half that it is about, 0 for the
+    whole bin.
     """
 
     code: str
     level: Level
-    bin: str
     what: str
     why: str
     actions: tuple[Action, ...]

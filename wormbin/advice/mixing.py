@@ -171,7 +171,6 @@ def mix_findings(
             Finding(
                 code="mix-rich" if rich else "mix-lean",
                 level=Level.ACT if blend.cn < 15 else Level.WATCH,
-                bin="",
                 what=f"{shown} is {'under' if rich else 'over'} the {cn[0]:g}-{cn[1]:g} aimed at",
                 why=(
                     f"{mass(blend.carbon_kg, units)} of carbon to {mass(blend.nitrogen_kg, units)} of nitrogen; "
@@ -192,7 +191,6 @@ def mix_findings(
             Finding(
                 code="mix-wet" if wet else "mix-dry",
                 level=Level.WATCH,
-                bin="",
                 what=f"moisture {percent(blend.moisture)} is {'over' if wet else 'under'} "
                 f"{percent(moisture[1] if wet else moisture[0])}",
                 why=f"{mass(blend.water_kg, units)} of water in {mass(blend.wet_kg, units)}",
@@ -210,7 +208,6 @@ def mix_findings(
             Finding(
                 code="mix-dense",
                 level=Level.ACT if act else Level.WATCH,
-                bin="",
                 what=f"free air space {percent(max(0.0, space))}: too dense for air",
                 why=f"{density(blend.bulk_density_kg_m3 or 0.0, units)}, limit {percent(limit)} ({MIX_AIR.source})",
                 actions=(Action(Doing.BEDDING, "add something coarse: shredded board, straw, leaves"), *do),

@@ -144,10 +144,6 @@ class Dots:
             row = self._bits[y >> 2]
             row[x >> 1] = row[x >> 1] | bit if on else row[x >> 1] & ~bit
 
-    def empty(self, column: int, row: int) -> bool:
-        """Whether the cell has no dot."""
-        return not self._bits[row][column]
-
     def glyph(self, column: int, row: int) -> str:
         """The cell as one character; a space when it has no dot."""
         bits = self._bits[row][column]

@@ -245,7 +245,6 @@ def away_ahead(scene: Scene, first: date, last: date) -> Finding:
     return Finding(
         code="away-ahead",
         level=Level.WATCH if short else Level.STEADY,
-        bin=scene.bin.key,
         what=told(f"{what}; {short[1]} {plan.about(short[0], on)}" if short else what, units),
         why=told(f"{days_words((last - first).days + 1)} without anybody here: {risk}", units),
         actions=tuple(Action(Doing.LEAVING, told(step, units)) for step in steps),

@@ -10,7 +10,6 @@ from wormbin.farm.gauging import moisture_basis
 from wormbin.farm.harvesting import told_window
 from wormbin.farm.rounds import harvest_view
 from wormbin.farm.scenes import Scene
-from wormbin.farm.views import HarvestView
 from wormbin.process.views import Day, Part
 
 Document = Mapping[str, object]
@@ -39,20 +38,6 @@ def day_document(day: Day) -> dict[str, object]:
         "contents_m": day.contents_m,
         "standing_water_kg": day.standing_water_kg,
         "fullness": day.fullness,
-    }
-
-
-def harvest_document(harvest: HarvestView) -> dict[str, object]:
-    """A harvest window."""
-    return {
-        "earliest": harvest.earliest,
-        "likely": harvest.likely,
-        "latest": harvest.latest,
-        "method": harvest.method,
-        "due_since": harvest.due_since,
-        "because": harvest.because,
-        "on": harvest.on,
-        "part": harvest.part,
     }
 
 
@@ -92,7 +77,7 @@ def outlook_document(scene: Scene) -> Document:
             "worms_apart": learned.worms_apart,
             "readings_used": learned.readings_used,
         },
-        "harvest": harvest_document(harvest_view(scene)),
+        "harvest": harvest_view(scene).document,
     }
 
 

@@ -39,6 +39,12 @@ class HarvestView:
     source: str = ""
     """Where the days of the steps come from; "" without steps."""
 
+    @property
+    def document(self) -> dict[str, object]:
+        """The window by the names of the command line's JSON."""
+        names = ("earliest", "likely", "latest", "method", "due_since", "because", "on", "part")
+        return {name: getattr(self, name) for name in names}
+
 
 @dataclass(frozen=True, slots=True)
 class ComingRow:

@@ -69,7 +69,6 @@ def air_short(case: Case) -> Finding | None:
     return Finding(
         code="air-short",
         level=level,
-        bin=case.bin.key,
         what=(
             f"{may}short of air: it reaches {reach} of {depth}"
             if level is not Level.STEADY
@@ -109,7 +108,6 @@ def _under_a_heap(case: Case) -> Finding | None:
     return Finding(
         code="air-short",
         level=level,
-        bin=case.bin.key,
         what="may be short of air under the heap of feed",
         why=(
             f"{mass(waiting.p50, units)} of feed lies on {area:.2g} m2, {heap.p50:.0f} kg/m2, "
@@ -142,7 +140,6 @@ def dense_castings(case: Case) -> Finding | None:
     return Finding(
         code="dense",
         level=Level.STEADY,
-        bin=case.bin.key,
         what=f"castings lie dense ({percent(today.free_air_space.p50)} air) but little burns: fluff, or harvest",
         why=(
             f"free air space {percent(today.free_air_space.p50)}, under {percent(limit.watch.enter)} ({limit.source}); "

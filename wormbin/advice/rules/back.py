@@ -30,7 +30,6 @@ def back(case: Case) -> Finding | None:
     return Finding(
         code="back",
         level=Level.STEADY,
-        bin=case.bin.key,
         what=f"back again: {'' if seen else 'look first, then '}feed half of the usual",
         why=f"nobody was here for {days_words((last - first).days + 1)}; worms that went short get through less",
         actions=() if seen else (look,),

@@ -24,7 +24,6 @@ def nothing_in(case: Case) -> Finding | None:
     return Finding(
         code="nothing-in",
         level=Level.WATCH,
-        bin=case.bin.key,
         what="nothing is in this bin by the log",
         why="no bedding, water, feed or worms stand in it; what was taken back by mistake comes back with redo",
         actions=(Action(Doing.NEW_BED, "write down the bedding, the water and the worms that are in it"),),

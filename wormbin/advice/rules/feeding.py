@@ -46,7 +46,6 @@ def overfed(case: Case) -> Finding | None:
     return Finding(
         code="overfed",
         level=level,
-        bin=case.bin.key,
         what=f"about {mass(waiting.p50, settings.units)} still waiting, {days(work.p50)}' work for these worms",
         why=(
             f"{mass(waiting.p50, settings.units)} of feed waits and the bin works about "
@@ -86,7 +85,6 @@ def over_the_book(case: Case) -> Finding | None:
     return Finding(
         code="overfed",
         level=level,
-        bin=case.bin.key,
         what=f"{mass(given, units)} was given in a week, to about {mass(worms.p50, units)} of worms",
         why=f"more than their own weight a day: {limit.source}",
         actions=(
@@ -136,7 +134,6 @@ def left_waits(case: Case) -> Finding | None:
     return Finding(
         code="left-waits",
         level=Level.STEADY,
-        bin=case.bin.key,
         what=f"{said}: wait until under a third is left",
         why=f"{said}, over {percent(limits.HOLD_ABOVE_LEFT)} ({limits.LEFT_SHARE.source})",
         actions=(Action(Doing.STOP, "no feed until under a third is left", until=case.on + timedelta(days=1)),),
@@ -158,7 +155,6 @@ def thick_layer(case: Case) -> Finding | None:
     return Finding(
         code="thick-layer",
         level=level,
-        bin=case.bin.key,
         what=f"feed lies about {length(thick, units)} thick; {length(limits.LAYER_MAX_M, units)} is the most",
         why=(
             f"{mass(case.today.feed_waiting_kg.p50, units)} on {surface(area, units)} makes a layer of "
@@ -216,7 +212,6 @@ def new_bin(case: Case) -> Finding | None:
     return Finding(
         code="new-bin",
         level=level,
-        bin=case.bin.key,
         what=what,
         why=(
             f"worms went in {day_words(stocked_on(case.entries) or case.on, case.on)}: {percent(share)} of the "
@@ -261,7 +256,6 @@ def hungry(case: Case, can: Ration) -> Finding | None:
     return Finding(
         code="hungry",
         level=level,
-        bin=case.bin.key,
         what=f"next to no feed waiting for {days(bare)}"
         + (": feed now" if action.kind is Doing.FEED else ", and not to be fed yet" if can.held else ""),
         why=(

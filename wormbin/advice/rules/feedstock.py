@@ -40,7 +40,6 @@ def nitrogen_rich(case: Case) -> Finding | None:
     return Finding(
         code="nitrogen-rich",
         level=level,
-        bin=case.bin.key,
         what=f"unfinished feed is rich in nitrogen: {cn.p50:.0f} parts of carbon to one (C:N)",
         why=f"C:N of unfinished matter is {cn.p50:.1f}, {against(limit, level, '{:g}'.format)}: {limit.source}",
         actions=(
@@ -74,7 +73,6 @@ def sour(case: Case) -> Finding | None:
     return Finding(
         code="sour",
         level=level,
-        bin=case.bin.key,
         what=f"{percent(part)} of two weeks' feed was sour ({mass(kg, units)} of citrus and the like)",
         why=f"{mass(kg, units)} in 14 days is {percent(part)}, {against(limit, level, percent)} ({limit.source})",
         actions=(
@@ -116,7 +114,6 @@ def kept_out(case: Case) -> Finding | None:
     return Finding(
         code="kept-out",
         level=Level.ACT if age <= KEPT_OUT_ACT_DAYS else Level.WATCH,
-        bin=case.bin.key,
         what=f"{material.name.lower()} went in: it brings {told.brings}",
         why=f"{mass(portion.kg, case.settings.units)} of it: {material.kept_out_because} ({told.source})",
         actions=(

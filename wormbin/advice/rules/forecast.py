@@ -43,7 +43,6 @@ def wet_ahead(case: Case) -> Finding | None:
     return Finding(
         code="wet-ahead",
         level=Level.WATCH if (found.on - case.on).days <= SOON_DAYS else Level.STEADY,
-        bin=case.bin.key,
         what=f"with the feeding as planned it will be too wet by {day_words(found.on, case.on)}",
         why=f"by then {would}, {limit}{holes} ({(standing if found.stands else wet).source})",
         actions=(Action(Doing.WITH_FEED, with_each(case, found), found.share),),

@@ -37,7 +37,6 @@ def over_fed(case: Case, can: Ration) -> Finding | None:
     return Finding(
         code=OVER_FED,
         level=Level.WATCH,
-        bin=case.bin.key,
         what=f"fed about {mass(over, units)} more than is worked off by {day_words(can.until, case.on)}",
         why=(
             f"{mass(given, units)} went in today; {mass(waits, units)} waits now, {days(work)} of work, "
@@ -62,7 +61,6 @@ def _at_once(case: Case) -> Finding | None:
     return Finding(
         code=OVER_FED,
         level=Level.WATCH,
-        bin=case.bin.key,
         what=f"{mass(given, units)} went in at once; {mass(week, units)} is a week's ration",
         why=f"half the worms' weight a day is {mass(week, units)} a week; more at once heats and sours",
         actions=(

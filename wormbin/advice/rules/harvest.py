@@ -98,7 +98,6 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
     return Finding(
         code=code,
         level=level,
-        bin=case.bin.key,
         what=what,
         why=f"{reached} ({limit.source})",
         actions=do,
@@ -143,7 +142,6 @@ def full(case: Case) -> Finding | None:
     return Finding(
         code="full",
         level=level,
-        bin=case.bin.key,
         what=f"the box is full: {length(deep, units)} of {length(box, units)}",
         why=f"contents {length(deep, units)} deep, {against(limit, level, percent)} of the box ({limit.source})",
         actions=room_steps(case, level, deep),

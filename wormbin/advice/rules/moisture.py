@@ -60,7 +60,6 @@ def too_wet(case: Case) -> Finding | None:
     return Finding(
         code="too-wet",
         level=level,
-        bin=case.bin.key,
         what=f"too wet: moisture about {percent(today.moisture.p50)}, the aim is at most {percent(high)}",
         why=(
             f"moisture {percent(today.moisture.p50)}, {against(limit, level, percent)} ({limit.source}); "
@@ -103,7 +102,6 @@ def standing_water(case: Case) -> Finding | None:
     return Finding(
         code="standing-water",
         level=level,
-        bin=case.bin.key,
         what=f"water may stand at the base, about {volume(standing.p50, units)} by the sums",
         why=(
             f"{volume(standing.p50, units)} over {surface(area, units)} is "
@@ -148,7 +146,6 @@ def too_dry(case: Case) -> Finding | None:
     return Finding(
         code="too-dry",
         level=level,
-        bin=case.bin.key,
         what=f"too dry: moisture about {percent(today.moisture.p50)}, the aim is at least {percent(low)}",
         why=f"moisture {percent(today.moisture.p50)}, {against(limit, level, percent)} ({limit.source})",
         actions=dry_steps(case, level, today.moisture.p50),
@@ -175,7 +172,6 @@ def beside_the_aim(case: Case) -> Finding | None:
     return Finding(
         code="dry-side" if dry_side else "wet-side",
         level=Level.STEADY,
-        bin=case.bin.key,
         what=(
             f"steady, but on the {'dry' if dry_side else 'wet'} side: {percent(value)} moist, "
             f"the aim is {percent(low).removesuffix('%')}-{percent(high)}"
@@ -209,7 +205,6 @@ def no_bedding(case: Case) -> Finding | None:
     return Finding(
         code="no-bedding",
         level=Level.WATCH,
-        bin=case.bin.key,
         what="there is no bedding in this bin by the log",
         why="worms live in bedding: it holds the air and takes up what the feed gives off; feed alone turns to mud",
         actions=(dry(case, kg), Action(Doing.THEN, "if there is bedding in it already, write it down")),

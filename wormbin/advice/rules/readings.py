@@ -96,7 +96,6 @@ def ask_reading(case: Case) -> Finding | None:
     return Finding(
         code="reading-wanted",
         level=Level.STEADY,
-        bin=case.bin.key,
         what=f"a {name} would tell most today",
         why=f"it would settle {want.settles}: {want.band_words} is likely (8 times in 10), on both sides of the limit",
         actions=(Action(Doing.MEASURE, f"{want.how}, and write it down", 1.0),),
@@ -128,7 +127,6 @@ def old_readings(case: Case) -> Finding | None:
     return Finding(
         code="readings-old",
         level=Level.WATCH,
-        bin=case.bin.key,
         what=f"nobody has looked in for {days(age)}: what is said here is worked out",
         why=f"last line in the log {day_words(seen, case.on)}, limit {days(old_days(case))} ({base.source})",
         actions=(Action(Doing.MEASURE, f"open it for a check today: {first}", 2.0),),
@@ -165,7 +163,6 @@ def questioned(case: Case) -> Finding | None:
     return Finding(
         code="reading-questioned",
         level=Level.STEADY,
-        bin=case.bin.key,
         what=f"{read} was not expected: {low} to {high} was",
         why=f"read {when}; the log makes {low} to {high} likely (8 times in 10)",
         actions=(Action(Doing.MEASURE, f"{again}; two that agree are believed", 3.0),),

@@ -175,7 +175,6 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
     return Finding(
         code=row.code,
         level=level,
-        bin=case.bin.key,
         what=what,
         why=f"read {when}; limit {_say(case, row, edge)}{alone} ({limit.source})",
         actions=actions,
@@ -208,7 +207,6 @@ def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
     return Finding(
         code="readings-apart",
         level=Level.STEADY,
-        bin=case.bin.key,
         what=said,
         why="one of the two is wrong: salty castings read wet on a meter, and the top dries before the middle",
         actions=(

@@ -108,8 +108,8 @@ def five_steps(refuge: str = "") -> tuple[str, ...]:
     """The five steps to do now, numbered; ``refuge`` is the amount of bedding for one, in words."""
     steps = []
     for number, step in enumerate(EMERGENCY, 1):
-        amount = f" Here that is about {refuge} of bedding." if refuge and "refuge" in step.do else ""
-        steps.append(f"{number} {step.do}{amount}")
+        amount = f" Here that is about {refuge} of bedding." if refuge and "refuge" in step else ""
+        steps.append(f"{number} {step}{amount}")
     return tuple(steps)
 
 
@@ -156,7 +156,6 @@ def emergency(case: Case) -> Finding | None:
     return Finding(
         code=known.code,
         level=level,
-        bin=case.bin.key,
         what=f"worms are {name}: five steps now, sums after",
         why=f"seen {_when(case, entry)}; likely {likely} ({known.source})",
         actions=tuple(
@@ -194,7 +193,6 @@ def seen_and_smelt(case: Case) -> Finding | None:
     return Finding(
         code=gravest.code,
         level=gravest.level,
-        bin=case.bin.key,
         what=f"{gravest.seen}: {first}",
         why=f"seen {when}{f'; also {others}' if others else ''}; likely {likely} ({gravest.source})",
         actions=_steps(case, gravest),

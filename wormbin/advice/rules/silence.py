@@ -51,7 +51,6 @@ def _nobody_knows(case: Case) -> Finding:
     return Finding(
         code=CODE,
         level=Level.WATCH if count >= old_days(case) else Level.STEADY,
-        bin=case.bin.key,
         what=f"nobody knows what was done for {days(count)}: look in first",
         why=f"no line in the log from {day_words(first, case.on)} to {day_words(silence.last, case.on)}",
         actions=(

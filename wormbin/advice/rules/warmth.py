@@ -51,7 +51,6 @@ def too_hot(case: Case) -> Finding | None:
     return Finding(
         code="too-hot",
         level=level,
-        bin=case.bin.key,
         what=f"too hot: about {temperature(today.temp_c.p50, units)} in the bedding, from {cause}",
         why=(
             f"{temperature(today.temp_c.p50, units)} ({degrees(today.heat_rise_c.p50, units)} of it its own "
@@ -91,7 +90,6 @@ def too_cold(case: Case) -> Finding | None:
     return Finding(
         code="too-cold",
         level=level,
-        bin=case.bin.key,
         what=f"too cold: about {temperature(today.temp_c.p50, units)} in the bedding",
         why=f"{temperature(today.temp_c.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         actions=warm_steps(case, level, today.temp_c.p50),
@@ -128,7 +126,6 @@ def heat_to_come(case: Case) -> Finding | None:
     return Finding(
         code="heat-to-come",
         level=level,
-        bin=case.bin.key,
         what=f"will heat to about {temperature(peak.temp_c.p50, units)} by {day_words(peak.on, case.on)}",
         why=(
             f"{degrees(peak.heat_rise_c.p50, units)} of own heat takes it to "

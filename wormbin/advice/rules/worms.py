@@ -44,7 +44,6 @@ def too_few(case: Case) -> Finding | None:
     return Finding(
         code="few-worms",
         level=level,
-        bin=case.bin.key,
         what=f"few worms: about {mass(worms.p50, units)} on {surface(case.bin.footprint_m2, units)}",
         why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         actions=(
@@ -77,7 +76,6 @@ def too_crowded(case: Case) -> Finding | None:
     return Finding(
         code="crowded",
         level=level,
-        bin=case.bin.key,
         what=f"crowded: about {mass(worms.p50, units)} of worms on {surface(area, units)}",
         why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         actions=(
@@ -137,7 +135,6 @@ def falling(case: Case) -> Finding | None:
     return Finding(
         code="falling",
         level=level,
-        bin=case.bin.key,
         what=f"worms are falling: {percent(lost)} fewer in four weeks, about {mass(worms.p50, units)} now",
         why=f"{percent(lost)} lost in {FALL_DAYS} days, {against(limit, level, percent)} ({limit.source})",
         actions=(

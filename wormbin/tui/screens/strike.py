@@ -9,10 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import Input, Static
 
-from wormbin.farm.errors import DoubtedError
 from wormbin.farm.views import LogLine
-from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.word_field import WordField
@@ -60,13 +57,5 @@ class StrikeForm(FilledForm):
         if not why:
             self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
             return
-        try:
-            asks = self.asks
-            recorded = await self.ask(lambda farm: farm.strike(self.line.entry, why, by, ask=asks), SAVE)
-        except DoubtedError as doubt:
-            self.doubted(doubt, "Enter again strikes it; Esc leaves.")
-            return
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        asks, way = self.asks, "Enter again strikes it; Esc leaves."
+        await self.save(lambda farm: farm.strike(self.line.entry, why, by, ask=asks), way)

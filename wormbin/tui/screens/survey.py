@@ -11,11 +11,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.errors import DoubtedError
 from wormbin.farm.proposals import Heading, SurveyView
 from wormbin.measures import counted
 from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, line_of, said
@@ -123,15 +121,7 @@ class SurveyForm(FilledForm):
         heading = Heading(
             when=self.day_meant(), note=self.query_one("#note", WordField).value, by=self.wormbin.by, ask=self.asks
         )
-        try:
-            recorded = await self.ask(lambda farm: farm.record_survey(self.hand.key, samples, area, heading), SAVE)
-        except DoubtedError as doubt:
-            self.doubted(doubt)
-            return
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        await self.save(lambda farm: farm.record_survey(self.hand.key, samples, area, heading))
 
     async def action_take_out(self) -> None:
         """Take the last sample out again."""
