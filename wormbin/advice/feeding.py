@@ -281,4 +281,6 @@ def _lines(
     said.append(proposal.words)
     if proposal.gives_way:
         said.append(proposal.gives_way)
-    return (*can.because[1:], *said)  # why no more may be fed stands next to the verdict
+    why = can.because[1:]
+    # What it is too much for stands next to the verdict.
+    return (*why, *said) if kg > can.kg else (*said, *why)

@@ -126,7 +126,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
     layer = _layer_kg(case)
     if layer < kg:
         kg = layer
-        because.append(f"the feed would lie thicker than {length(limits.LAYER_MAX_M, units)}")
+        because.append(f"feed lies no thicker than {length(limits.LAYER_MAX_M, units)}")
     # What was given today is not yet a habit: it is a part of the step.
     given = fed_kg(case.entries, case.on, case.on)
     step, most = step_up_kg(case.entries, case.on - timedelta(days=1), span), max(0.0, kg)
@@ -134,7 +134,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
         daily = min(daily, step / span)
         if step - given < kg:
             kg = step - given
-            because.append("twice what it usually gets: raise it step by step, or count the worms")
+            because.append("at most twice what it usually gets: raise it step by step, or count the worms")
     return Ration(max(0.0, kg), until, tuple(because), capacity, 7 * daily, used_to_kg=most)
 
 
