@@ -96,4 +96,4 @@ def test_hungry_worms_in_a_bin_that_is_not_to_be_fed_wait_until_it_is_right() ->
     assert hot["too-hot"].level is Level.ACT
     assert "feed now" not in hot["hungry"].what
     assert not any(each.kind is Doing.FEED for each in hot["hungry"].actions)
-    assert "34 °C was read today" in hot["hungry"].do[0]
+    assert "34 °C today" in hot["hungry"].do[0]

@@ -114,7 +114,7 @@ def test_a_look_before_the_last_feeding_is_no_look_at_it_and_yet_much_left_when_
         return a_case(entries=(*CALM_LOG[:-1], looked(TODAY - timedelta(days=ago), left=0.9), fed(0.1, TODAY)))
 
     assert left_now(case(1)) is None
-    assert may(case(1)).held == "90% of the last feeding left was read yesterday"
+    assert may(case(1)).held == "90% of the last feeding left yesterday"
     assert may(case(2)).kg > 0, "a day after it was fed it is as it should be"
 
 

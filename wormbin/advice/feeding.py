@@ -92,7 +92,8 @@ def feeding_effect(
         today.total_kg.p50, today.moisture.p50, sum(part.kg for part in parts),
         before.settings.moisture_low, before.settings.moisture_high,
     )  # fmt: skip
-    if not felt(before) or today.moisture.p50 >= before.settings.moisture_low:
+    barred = any(Doing.WATER in each.bars for each in standing)
+    if barred or not felt(before) or today.moisture.p50 >= before.settings.moisture_low:
         # No water on a guess, nor into what is moist enough.
         band = 0.0, band[1]
     # Bedding for balance only where all that lies unfinished is low in carbon: else it only puts the harvest off.

@@ -139,14 +139,14 @@ def _room(case: Case, until: date, share: float) -> Ration:
     layer = _layer_kg(case)
     if layer < kg:
         kg = layer
-        because.append(f"the feed would lie thicker than {length(limits.LAYER_MAX_M, units)}")
+        because.append(f"feed lies no thicker than {length(limits.LAYER_MAX_M, units)}")
     # What was given today is not yet a habit: it is a part of the step.
     step, most = step_up_kg(case.entries, case.on - timedelta(days=1), span), max(0.0, kg)
     if share >= 1 and step is not None and not _surveyed(case):
         daily = min(daily, step / interval_days(case))
         if step - given < kg:
             kg = step - given
-            because.append("twice what it usually gets: raise it step by step, or count the worms")
+            because.append("at most twice what it usually gets: raise it step by step, or count the worms")
     if _harvested(case):
         kg, daily = NEW_BED_SHARE * kg, NEW_BED_SHARE * daily
         because.append(f"a quarter for {counted(NEW_BED_DAYS, 'day')} after a harvest")

@@ -91,8 +91,6 @@ def strata(section: Section, step_m: float, room: int, row: int = 1) -> Strata:
     wanted = (depth(section.castings_m), depth(section.bedding_m), depth(section.feed_m))
     castings, bedding, feed = settle([height / step_m for height in wanted], room, row)
     (water,) = settle([min(depth(section.water_m) / step_m, room)], room)
-    if FEED in section.named and room > row:
-        feed = max(feed, row)
-        while castings + bedding + feed > room:
-            castings, bedding = (castings - 1, bedding) if castings > bedding else (castings, bedding - 1)
+    if FEED in section.named and castings + bedding < room:
+        feed = max(feed, 1)
     return Strata(castings, bedding, feed, max(water, row) if WATER in section.named else water)

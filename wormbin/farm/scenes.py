@@ -56,6 +56,8 @@ class Scene:
     ahead_days: int
     own_cure_days: int | None = None
     """Days from the harvest to the bag as the keeper's own lots took; None while none tells."""
+    most_kg: float | None = None
+    """What it may be fed today where that was told before an absence was laid over the settings."""
 
     @property
     def on(self) -> date:
@@ -249,7 +251,8 @@ class Scene:
     @property
     def can_take(self) -> Ration:
         """How much the bin can take today, to last until the feeding day after it, whatever is planned for it."""
-        return self._before_planning.ration
+        can = self._before_planning.ration
+        return can if self.most_kg is None or can.kg <= self.most_kg else replace(can, kg=self.most_kg)
 
     @cached_property
     def ration(self) -> Ration:
@@ -330,10 +333,9 @@ class Scene:
         days = max(self.ahead_days, (last - self.on).days + AWAY_AHEAD_DAYS)
         away = self.settings.away
         if not any(span[0] <= first and last <= span[1] for span in long_absences(away, self.bin.key)):
-            away = (*away, Away(first, last, bin=self.bin.key))
-        elif days == self.ahead_days:
-            return self
-        return replace(self, settings=replace(self.settings, away=away), ahead_days=days)
+            laid = replace(self.settings, away=(*away, Away(first, last, bin=self.bin.key)))
+            return replace(self, settings=laid, ahead_days=days, most_kg=self.can_take.kg)
+        return self if days == self.ahead_days else replace(self, ahead_days=days)
 
     def with_written(self, entries: Sequence[Entry]) -> Scene:
         """The same scene as if these entries had been written now; cheap, and nothing is kept."""

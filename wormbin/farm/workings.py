@@ -212,7 +212,7 @@ def _feed_up_to(scene: Scene) -> Working:
 def _ph(scene: Scene) -> Working:
     last = latest_ph(scene)
     if last is None:
-        words = f"No pH was read in the last {PH_DAYS} days, and nothing works one out."
+        words = f"No pH was read in the last {counted(PH_DAYS, 'day')}, and nothing works one out."
         raise RefusedError(Problem("figure", "ph", words, whole=words))
     read = Quantity("read", last.value, "pH", Basis.READ, f"on {last.on.isoformat()}")
     return Working(

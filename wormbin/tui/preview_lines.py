@@ -21,8 +21,8 @@ def preview_lines(preview: FeedingPreview, *, ascii: bool) -> list[list[Piece]]:
     if preview.gives_way:
         lines.append([("gives way: ", "watch"), said(preview.gives_way)])
     lines.append([])
-    told = (preview.add_words, preview.gives_way)
-    lines.extend([("· ", "dim"), said(line)] for line in preview.lines if line not in told)
+    told = (preview.verdict, preview.add_words, preview.gives_way)
+    lines.extend([("· ", "dim"), said(line)] for line in preview.lines if not any(line in each for each in told))
     for finding in preview.findings:
         lines.append(
             [(level_mark(finding.level, ascii=ascii, word=False), finding.level.value), said(f" {finding.what}")]

@@ -268,7 +268,7 @@ def test_what_is_left_is_said_of_the_last_feeding_and_stops_the_feed_at_the_firs
     assert "left-waits" not in found, "one finding for one look"
     assert found["left-over"].what == "60% of the last feeding left today: too much, if a second look agrees"
     can = judge(case).ration
-    assert (can.kg, can.held) == (0.0, "60% of the last feeding left was read today")
+    assert (can.kg, can.held) == (0.0, "60% of the last feeding left today")
     assert can.held_until is not None
 
 
@@ -340,7 +340,7 @@ def test_a_look_that_is_past_the_limit_is_never_taken_for_right() -> None:
     """Dripping lies just on the edge of the limit: it takes nothing off, and is told beside it."""
     found = wet((0, Squeeze.DRIPPING))["too-wet"]
     assert found.level is A
-    assert found.what == "too wet: dripping was read today, and the sums agree"
+    assert found.what == "too wet: dripping today, and the sums agree"
     assert found.brake == 0.0
 
 

@@ -182,7 +182,7 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
         source=limit.source,
         urgency=7.5 + count + (2.0 if far else 0.0),
         feed=0.0 if stops else BRAKE[level] if row.slows and count > 1 else 1.0,
-        short=f"{said} was read {when}",
+        short=f"{said} {when}",
         bars=row.bars,
         seen=True,
     )
