@@ -17,7 +17,6 @@ from wormbin.records.farms import Settings
 from wormbin.schedule.harvest import LOOSE_KG_M3, SOAK, Step
 
 BARE_DAYS = 0.3
-STARVING_DAYS = 21
 LOSS_PER_DAY = 0.008
 DRY_MARGIN = 0.05
 HOT_C = 28.0
@@ -100,9 +99,7 @@ class Meanwhile:
 
     @property
     def level(self) -> Level:
-        """How bad it comes to be if nobody looks in."""
-        if self.dry is not None or self.bare_days > STARVING_DAYS:
-            return Level.ACT
+        """How bad it comes to be if nobody looks in; what is still to come is never urgent today."""
         return Level.WATCH if self.short else Level.STEADY
 
     def bedding_kg(self, bin: Bin, lies_m: float) -> float:

@@ -130,11 +130,11 @@ def left_waits(case: Case) -> Finding | None:
     left, read = left_now(case), left_read(case)
     if left is None or read is None or left <= limits.HOLD_ABOVE_LEFT:
         return None
-    said = f"{percent(read.share)} of the last feeding was left {day_words(read.on, case.on)}"
+    said = f"{percent(read.share)} of the last feeding left {day_words(read.on, case.on)}"
     return Finding(
         code="left-waits",
         level=Level.STEADY,
-        what=f"{said}: wait until under a third is left",
+        what=f"{said}: wait until a third is left",
         why=f"{said}, over {percent(limits.HOLD_ABOVE_LEFT)} ({limits.LEFT_SHARE.source})",
         actions=(Action(Doing.STOP, "no feed until under a third is left", until=case.on + timedelta(days=1)),),
         sure=sure(case, "by eye", "left"),

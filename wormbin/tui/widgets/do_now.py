@@ -95,14 +95,15 @@ class DoNow(Widget):
         for step in steps:
             tail = 1 if left > 1 or self._more else 0
             if len(lines) + len(step) + tail + kept > height:
-                if left == len(steps) and (room := height - len(lines) - tail) > 0:
-                    # Where hardly anything fits, the first step stands before everything else.
+                # A step begun is worth more than a reason; the first of all stands before everything else.
+                room = height - len(lines) - tail - (0 if left == len(steps) else kept)
+                if room > 0:
                     lines += _as_far(step, room, width)
                     left -= 1
                 break
             lines += step
             left -= 1
-        for each in (*beside, *(_laid([each], width) for each in self._grounds)):
+        for each in (*beside, *(() if left else (_laid([each], width) for each in self._grounds))):
             room = height - len(lines) - (1 if left or self._more else 0)
             if room <= 0:
                 break
