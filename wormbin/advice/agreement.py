@@ -70,7 +70,9 @@ def agreed(found: Sequence[Finding]) -> list[Finding]:
         return any((code, part) in there for code in GIVES_WAY.get(one.code, ()) for part in parts)
 
     kept = [each for each in found if not overruled(each)]
-    return [_unbarred(each, kept) for each in kept]
+    free = [_unbarred(each, kept) for each in kept]
+    # A hint with nothing left to do is none.
+    return [each for each in free if each.actions or each.level is not Level.STEADY]
 
 
 def _unbarred(one: Finding, found: Sequence[Finding]) -> Finding:
