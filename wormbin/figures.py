@@ -98,7 +98,7 @@ def as_shown(working: Working, digits: int = SHOWN_DIGITS) -> Working:
     So whoever puts the shown numbers in gets the shown value, to the last digit. Raises ValueError for a formula that
     is no arithmetic over the inputs.
     """
-    inputs = tuple(replace(each, value=float(f"{each.value:.{digits}g}")) for each in working.inputs)
+    inputs = tuple(replace(each, value=float(told_figure(each.value, each.unit, digits))) for each in working.inputs)
     return replace(working, inputs=inputs, value=put_in(working.formula, inputs))
 
 

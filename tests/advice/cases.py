@@ -10,11 +10,11 @@ from typing import Any
 from wormbin.advice.case import Case
 from wormbin.figures import Band
 from wormbin.materials.material import Material, Pace, Role
-from wormbin.process.views import Ahead, Day, Judged, Layers, Learned, Window
+from wormbin.problems import Problem, RefusedError
+from wormbin.process.views import Ahead, Day, Judged, Layers, Window
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Check, Entry, Feeding, Portion, Stocking, What
 from wormbin.records.farms import OnHand, Settings
-from wormbin.records.problems import Problem, RefusedError
 
 TODAY = date(2026, 5, 20)
 BIN = Bin(key="kitchen", name="Kitchen", length_m=0.5, width_m=0.4, depth_m=0.3, started=TODAY - timedelta(days=90))
@@ -170,7 +170,6 @@ def a_case(
         unfed=ahead_of(last, harvest=harvest, eaten=True),
         entries=entries,
         judged=judged,
-        learned=Learned(band(1.0, 0.4), band(1.0, 0.4), False, len(judged)),
         settings=settings,
         table=table or Shelf(),
     )

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 from wormbin.advice.case import Case
+from wormbin.advice.clock import by_chart, kg_in, pace_kg_day
+from wormbin.advice.rations import interval_days
 from wormbin.exchange.folders import Doors, read_folder
 from wormbin.materials.table import default_table
 from wormbin.process.outlook import look_ahead
@@ -42,7 +45,7 @@ def _end_of(day: date) -> datetime:
 
 def _run(bin_: Bin, on: date) -> tuple[Replay, tuple[Entry, ...]]:
     own = tuple(entry for entry in read_log(log_of(bin_))[1] if entry.bin == bin_.key and entry.when.date() <= on)
-    return replay(bin_, own, default_table(), _end_of(on)), own
+    return replay(bin_, own, default_table(), _end_of(on), away=read_log(log_of(bin_))[2].away), own
 
 
 def _case(bin_: Bin, on: date, run: Replay, own: tuple[Entry, ...], ahead: Ahead, unfed: Ahead) -> Case:
@@ -56,7 +59,6 @@ def _case(bin_: Bin, on: date, run: Replay, own: tuple[Entry, ...], ahead: Ahead
         unfed=unfed,
         entries=tuple(entry for entry in own if entry.when.date() <= on),
         judged=tuple(each for each in run.judged if each.when.date() <= on),
-        learned=run.learned,
         settings=read_log(log_of(bin_))[2],
         table=default_table(),
     )
@@ -76,5 +78,15 @@ def evening(bin_: Bin, on: date) -> Case:
     """One evening in full, with what lies ahead."""
     run, own = _run(bin_, on)
     unfed = look_ahead(run, (), AHEAD_DAYS)
-    plan = planned(bin_, own, read_log(log_of(bin_))[2], run.today, AHEAD_DAYS, ahead=unfed.days, past=run.days)
-    return _case(bin_, on, run, own, look_ahead(run, plan, AHEAD_DAYS), unfed)
+    plain = charted(_case(bin_, on, run, own, NOTHING_AHEAD, unfed))
+    plan = planned(
+        bin_, own, plain.settings, plain.today, AHEAD_DAYS, room=partial(kg_in, plain),
+        pace_kg_day=pace_kg_day(plain, interval_days(plain)),
+    )  # fmt: skip
+    return replace(plain, ahead=look_ahead(run, plan, AHEAD_DAYS))
+
+
+def charted(case: Case) -> Case:
+    """The case with its clock set by the chart without feedings, as every door has it."""
+    today = by_chart(case.today, case.unfed.days)
+    return replace(case, today=today, history=(*case.history[:-1], today))

@@ -6,7 +6,7 @@ import pytest
 
 from tests.advice.cases import TODAY, a_case, band, looked, piled, stocked
 from wormbin.advice.action import Action, Doing, merged, shortest
-from wormbin.advice.judgement import findings, held_until, to_do
+from wormbin.advice.judgement import findings, judge, to_do
 from wormbin.advice.rules.signs import KINDS, WORDS
 from wormbin.figures import Band, Level
 from wormbin.science.signs import sign
@@ -55,7 +55,7 @@ def test_a_bin_with_many_troubles_gets_one_line_a_kind_with_the_latest_day() -> 
     assert sum("dry shredded cardboard" in step.text for step in steps) == 1
     days = [a.until for f in found if f.level is not Level.STEADY for a in f.actions if a.until is not None]
     assert len(days) >= 2
-    assert held_until(found) == max(days)
+    assert judge(case).ration.held_until == max(days)
     assert next(step for step in steps if step.kind is Doing.STOP).until == max(days)
 
 
@@ -71,9 +71,7 @@ def test_requests_are_heard_only_where_there_is_no_alarm_and_what_is_due_always(
     loud = to_do(findings(a_case(moisture=Band.exactly(0.9))), due)
     assert due in loud
     assert loud[0] != due
-    assert held_until(()) is None
-    calm = findings(a_case())
-    assert held_until(calm) is None
+    assert judge(a_case()).ration.held_until is None
 
 
 @pytest.mark.parametrize("code", list(WORDS))
@@ -82,7 +80,6 @@ def test_every_sign_that_can_be_told_has_a_kind_for_each_of_its_steps(code: str)
 
 
 def test_a_hold_that_has_no_end_in_sight_still_has_a_day() -> None:
-    found = findings(a_case(**piled(60.0, 15.0)))
-    until = held_until(found)
+    until = judge(a_case(**piled(60.0, 15.0))).ration.held_until
     assert until is not None
     assert until > TODAY + timedelta(days=6)

@@ -19,15 +19,17 @@ import pytest
 from tests.advice.sample_cases import evening, evenings, read_log
 from tests.worlds.stories import Happened, happened
 from tests.worlds.truth import Stretch
+from wormbin.advice import judgement
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings
-from wormbin.figures import Basis, Level
+from wormbin.advice.rules import sightings
+from wormbin.figures import Level
 from wormbin.science.signs import SIGNS
 
 LOGS = ("apartment", "classroom", "seller")
 ANSWERS = {
     "overfed": {"overfed", "left-over", "thick-layer"},
-    "wet": {"too-wet", "standing-water", "air-short"},
+    "wet": {"too-wet", "standing-water", "air-short", "water-base"},
     "air_short": {"air-short", "too-wet", "standing-water", "overfed"},
     "hot": {"too-hot", "heat-to-come"},
     "cold": {"too-cold"},
@@ -75,9 +77,8 @@ def alarms(log: str, bin_key: str, last: date) -> dict[date, frozenset[str]]:
 
 def told_back(found: Finding) -> bool:
     """Whether a watch says nothing but what the keeper read in hand and wrote down: their own eyes as well."""
-    return (
-        found.level is Level.WATCH and all(each.basis is Basis.READ for each in found.numbers) and found.numbers != ()
-    )
+    read = found.code in {row.code for row in sightings.TABLE} and "the sums agree" not in found.what
+    return found.level is Level.WATCH and found.seen and read
 
 
 def is_plain(kind: str, each: Happened, stretch: Stretch) -> bool:
@@ -157,8 +158,22 @@ def test_overfeedings_and_wet_spells_are_caught_in_time(judged: tuple[str, dict[
     text, tallies, _rate = judged
     assert tallies["overfed"].plain >= 5, text
     assert tallies["overfed"].plain_in_time == tallies["overfed"].plain, text
-    assert tallies["overfed"].caught >= 0.7, text
+    # The others are over by a day or two; while they last no feed is advised all the same.
+    assert tallies["overfed"].caught >= 0.6, text
     assert tallies["wet"].true == tallies["wet"].plain >= 3, text
+
+
+def test_while_a_pile_up_lasts_no_feed_is_advised_on_most_days_whether_it_is_called_one_or_not() -> None:
+    """The clock, the eye and what was found hold the feed, also where nothing calls it overfed."""
+    held = []
+    for each in (one for log in LOGS for one in happened(log)):
+        bin_ = next(one for one in read_log(each.log)[0] if one.key == each.bin)
+        stretches = [one for one in each.overfed if one.days >= 5]
+        for case in evenings(bin_, max((one.last for one in stretches), default=each.first)):
+            held += [(one, judgement.judge(case).ration.kg == 0.0) for one in stretches if case.on in one]
+    by_stretch = {id(one): [no for other, no in held if other is one] for one, _no in held}
+    assert len(by_stretch) >= 8
+    assert all(sum(days) >= 0.6 * len(days) for days in by_stretch.values()), held
 
 
 def test_heat_and_cold_are_caught_when_they_last(judged: tuple[str, dict[str, Tally], float]) -> None:
@@ -183,17 +198,29 @@ def test_an_overfeeding_is_told_with_its_amounts_and_the_day_until_which_to_hold
     steps = " | ".join(found.do)
     assert re.search(r"\d (kg|g)", found.what), found.what
     assert "no feed until" in steps or "no feed for the next" in steps
-    assert re.search(r"add \d[\d.]* (kg|g) dry [a-z]", steps), steps
+    waits, work = story.truth.on(case.on).feed_waiting_kg, story.truth.on(case.on).waiting_days
+    out = re.search(r"take out about ([\d.]+) kg of feed; put it in a bucket with dry bedding", steps)
+    # Ten days' work and more: a part of it is lifted out again, and no more than there is.
+    assert (out is not None) is (work > PLAIN_DAYS_OF_FEED), steps
+    assert out is None or 0.2 * waits <= float(out[1]) <= waits, (steps, waits)
 
 
 @pytest.mark.parametrize(("log", "bin_key"), [("apartment", "kitchen"), ("seller", "crate-1")])
-def test_a_wet_spell_is_told_with_what_to_add_or_let_out(log: str, bin_key: str) -> None:
+def test_a_wet_spell_is_looked_for_first_and_let_out_by_amount_once_the_keeper_saw_it(log: str, bin_key: str) -> None:
     story = next(each for each in happened(log) if each.bin == bin_key)
     bin_ = next(each for each in read_log(log)[0] if each.key == bin_key)
-    case = evening(bin_, story.wet[0].first + timedelta(days=IN_TIME))
+    spell = story.wet[0]
+    case = evening(bin_, spell.first + timedelta(days=IN_TIME))
     found = [each for each in findings(case) if each.code in ANSWERS["wet"] and each.level is not Level.STEADY]
-    assert found
-    assert any(re.search(r"\d (kg|g|L|mL)\b", step) for each in found for step in each.do)
+    steps = " | ".join(step for each in found for step in each.do)
+    assert "look at the base first" in steps
+    assert not re.search(r"\d (kg|g|L|mL)\b", steps), "no dose on a guess"
+    days = [spell.first + timedelta(days=n) for n in range(spell.days)]
+    seen = [each for on in days for each in findings(evening(bin_, on)) if each.code == "water-base"]
+    assert seen, "the keeper saw the water and wrote it down"
+    drawn = re.search(r"tip or draw off about ([\d.]+) L", seen[0].do[0])
+    assert drawn is not None, seen[0].do
+    assert 0 < float(drawn[1]) <= 1.1 * 0.1 * story.truth.on(spell.first).total_kg
 
 
 def test_a_harvest_is_near_or_due_when_it_is_and_not_long_before() -> None:

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.advice.cases import BIN, CARDBOARD, LEAVES, SETTINGS, Shelf, a_case, band
+from tests.advice.cases import CARDBOARD, LEAVES, SETTINGS, Shelf, a_case, band
+from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import choices, dry, kg_for_cn, kg_of_water, kg_to_dry, wanted_kg
 from wormbin.figures import Band
 from wormbin.records.farms import OnHand, Settings, Units
@@ -91,9 +92,22 @@ def test_much_bedding_goes_in_over_several_days() -> None:
     assert "every third day" in dry(case).text
 
 
-def test_a_bin_that_is_dry_enough_still_gets_a_cover_over_its_feed() -> None:
+def test_a_bin_that_is_dry_enough_only_gets_a_cover_over_its_feed_from_its_own_bedding() -> None:
     case = a_case()
-    assert wanted_kg(case, choices(case)[0]) == pytest.approx(BIN.footprint_m2 * 0.025 * 40.0)
+    assert wanted_kg(case, choices(case)[0]) == 0.0
+    assert dry(case) == Action(Doing.COVER, "cover the feed two fingers deep with bedding from the bin")
+
+
+@pytest.mark.parametrize(("kg", "kind"), [(0.019, Doing.COVER), (0.02, Doing.BEDDING)])
+def test_under_a_handful_no_bedding_is_asked_for(kg: float, kind: Doing) -> None:
+    assert dry(a_case(), kg).kind is kind
+
+
+@pytest.mark.parametrize(("cn", "adds"), [(18.9, True), (19.1, False)])
+def test_rich_unfinished_matter_gets_bedding_for_its_nitrogen_and_none_that_is_lean(cn: float, adds: bool) -> None:
+    """Five over where ammonia starts; lean matter is only covered, as more bedding puts the harvest off."""
+    assert (dry(a_case(cn=band(cn))).kind is Doing.BEDDING) is adds
+    assert dry(a_case(cn=band(104.0))).kind is Doing.COVER
 
 
 def test_amounts_are_said_in_the_keepers_units() -> None:

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
-from tests.advice.cases import BIN, TODAY, a_case, a_day, ahead_of, band, fed
+from tests.advice.cases import BIN, TODAY, a_case, a_day, ahead_of, band, fed, looked
 from wormbin.advice.action import Action, Doing, merged
 from wormbin.advice.case import Case
 from wormbin.advice.judgement import findings, to_do
+from wormbin.advice.rules.sightings import sightings
 from wormbin.advice.trays import part_name, tray_to_feed, trays
 from wormbin.figures import Band, Level
 from wormbin.process.views import Layers, Part
 from wormbin.records.bins import Method
-from wormbin.records.entries import Entry, Feeding
+from wormbin.records.entries import Entry, Feeding, Squeeze
 
 
 def a_part(number: int, **changes: Any) -> Part:
@@ -37,13 +39,15 @@ def stacked(*parts: Part, method: Method = Method.UPWARD) -> Case:
 
 
 def test_a_wet_middle_tray_is_named_though_the_bin_is_right_on_the_whole() -> None:
-    wet = a_part(2, moisture=band(0.885, 0.003))
-    found = [each for each in findings(stacked(a_part(1), wet, a_part(3))) if each.code == "too-wet"]
+    wet = a_part(2, moisture=band(0.885, 0.003), dry_kg=band(3 * 0.115))
+    case = stacked(a_part(1), wet, a_part(3))
+    case = replace(case, entries=(*case.entries, looked(TODAY - timedelta(days=4), squeeze=Squeeze.SPONGE)))
+    found = [each for each in findings(case) if each.code == "too-wet"]
     assert [each.compartment for each in found] == [2]
     assert found[0].what.startswith("middle tray: too wet: moisture about 88%")
     assert "in the middle tray" in found[0].do[0]
     # 3 kg at 88.5 % to 83 %: 3 * 0.055 / 0.75 = 0.22 kg, of the tray and not of the whole bin
-    assert "220 g" in found[0].do[0]
+    assert "add 200 g dry" in found[0].do[0]
 
 
 def test_one_tray_may_be_too_wet_and_another_too_dry() -> None:
@@ -52,6 +56,39 @@ def test_one_tray_may_be_too_wet_and_another_too_dry() -> None:
     told = {each.code: each.what.partition(":")[0] for each in findings(case)}
     assert told["too-wet"] == "lower tray"
     assert told["too-dry"] == "upper tray"
+
+
+def squeezed(number: int, hand: Squeeze, ago: int = 0) -> Entry:
+    return replace(looked(TODAY - timedelta(days=ago), squeeze=hand), compartment=number)
+
+
+def test_a_tray_is_read_by_itself_and_another_says_nothing_of_it() -> None:
+    """Twice dripping below; a handful from above, or one of which nobody said where, does not break that row."""
+    case = stacked(a_part(1), a_part(2))
+    drips = (squeezed(1, Squeeze.DRIPPING, 2), squeezed(1, Squeeze.DRIPPING, 1))
+    told = sightings(replace(case, entries=(*case.entries, *drips, squeezed(2, Squeeze.SPONGE))))
+    assert [(each.code, each.compartment, each.level) for each in told] == [("too-wet", 1, Level.WATCH)]
+    assert told[0].what == "lower tray: too wet: dripping yesterday, and 2 looks agree"
+    apart = sightings(replace(case, entries=(*case.entries, drips[0], squeezed(2, Squeeze.DRIPPING))))
+    assert [(each.compartment, each.level) for each in apart] == [(1, Level.STEADY), (2, Level.STEADY)]
+    broken = sightings(replace(case, entries=(*case.entries, *drips, squeezed(1, Squeeze.SPONGE))))
+    assert broken == ()
+
+
+def test_what_is_right_in_one_tray_takes_nothing_off_another() -> None:
+    wet = a_part(2, moisture=band(0.885, 0.003), dry_kg=band(3 * 0.115))
+    case = stacked(a_part(1), wet)
+    for number, level in ((1, Level.WATCH), (2, Level.STEADY), (0, Level.STEADY)):
+        entries = (*case.entries, squeezed(number, Squeeze.SPONGE))
+        found = [each for each in findings(replace(case, entries=entries)) if each.code == "too-wet"]
+        assert [(each.compartment, each.level) for each in found] == [(2, level)], number
+
+
+def test_a_ruler_in_a_tray_is_held_against_its_own_rim() -> None:
+    case = stacked(a_part(1), a_part(2))
+    deep = tuple(replace(looked(TODAY, hour, contents_m=0.29), compartment=2) for hour in (7, 8))
+    found = [each for each in findings(replace(case, entries=(*case.entries, *deep))) if each.code == "full"]
+    assert [(each.compartment, each.level) for each in found] == [(2, Level.WATCH)]
 
 
 def test_a_bin_of_one_part_is_told_as_a_whole() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from tests.advice.cases import CARDBOARD, GRASS, LEAVES, SCRAPS
 from wormbin.advice.bedding import Choice
-from wormbin.advice.mixing import gives_way_words, mix_findings, mix_moisture_band, propose
+from wormbin.advice.mixing import WETTEST_MIX, gives_way_words, mix_findings, mix_moisture_band, propose
 from wormbin.figures import Level
 from wormbin.science.addition import GivesWay, Goal
 from wormbin.science.blend import Ingredient, blend
@@ -77,11 +77,11 @@ def test_a_wet_bin_asks_for_a_drier_mix_and_a_dry_one_for_a_wetter() -> None:
     even = mix_moisture_band(8.0, 0.80, 1.0, 0.75, 0.85)
     wet = mix_moisture_band(8.0, 0.87, 1.0, 0.75, 0.85)
     dry = mix_moisture_band(8.0, 0.70, 1.0, 0.75, 0.85)
-    assert even[1] == 0.85
+    assert even[1] == WETTEST_MIX, "a bin that is dry enough takes feed as wet as it is"
     assert wet[1] < 0.75
     assert dry[0] > 0.80
     for low, high in (even, wet, dry, mix_moisture_band(8.0, 0.87, 0.0, 0.75, 0.85)):
-        assert 0.0 <= low <= high <= 0.85
+        assert 0.0 <= low <= high <= WETTEST_MIX
 
 
 def test_bedding_against_the_wet_makes_it_lean_and_that_is_no_fault() -> None:

@@ -14,7 +14,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import cast
 
-from tests.benchmarks.made_logs import Kept
+from tests.benchmarks.made_logs import Kept, planned_for
 from tests.worlds.truth import (
     CALM_AIR,
     CALM_COLD_C,
@@ -32,7 +32,7 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import findings
-from wormbin.figures import Basis, Level
+from wormbin.figures import Level
 from wormbin.materials.table import default_table
 from wormbin.process.belief import Belief
 from wormbin.process.outlook import look_ahead
@@ -40,7 +40,6 @@ from wormbin.process.replay import Replay, replay
 from wormbin.process.views import Ahead, Day, Judged, Window
 from wormbin.records.entries import Entry
 from wormbin.records.farms import OnHand, Settings
-from wormbin.schedule.plan import planned
 
 SETTINGS = Settings(on_hand=(OnHand("shredded-cardboard", 50.0, 50.0),))
 LEARNED_FROM_DAY = 45
@@ -144,7 +143,7 @@ class LateAhead:
             return Window(None, None, None, due_since=run.due_since, because=run.run.because)
         if self.seen is not None:
             return self.seen
-        plan = planned(run.bin, self.entries, SETTINGS, run.today, limits.HARVEST_NEAR_DAYS)
+        plan = planned_for(run, self.entries, SETTINGS, limits.HARVEST_NEAR_DAYS)
         return look_ahead(run, plan, limits.HARVEST_NEAR_DAYS).harvest
 
 
@@ -162,7 +161,7 @@ def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
             at += 1
         so_far = tuple(entries[:at])
         run = replay(kept.bin, so_far, table, until, resume=belief)
-        belief = run.belief
+        belief = run.beliefs[-1]
         history.append(run.today)
         judged = [each for each in judged if each.when.date() < run.looks[0].on] + list(run.judged)
         fresh = looked is None or len(history) % 3 == 0 or looked.settled
@@ -172,7 +171,7 @@ def evenings(kept: Kept, entries: Sequence[Entry]) -> Iterator[Case]:
         yield Case(
             bin=kept.bin, now=until, today=run.today, history=tuple(history),
             ahead=cast(Ahead, ahead), unfed=cast(Ahead, LateAhead(run, UNFED_DAYS)),
-            entries=so_far, judged=tuple(judged), learned=run.learned, settings=SETTINGS, table=table,
+            entries=so_far, judged=tuple(judged), settings=SETTINGS, table=table,
         )  # fmt: skip
 
 
@@ -192,7 +191,7 @@ def told(found: Sequence[Finding]) -> frozenset[str]:
 
 def _told_back(found: Finding) -> bool:
     """Whether a watch says no more than that one fresh reading in hand was too wet, as the keeper wrote."""
-    read_only = bool(found.numbers) and all(each.basis is Basis.READ for each in found.numbers)
+    read_only = found.seen and "the sums agree" not in found.what
     return found.code == "too-wet" and found.level is Level.WATCH and read_only
 
 

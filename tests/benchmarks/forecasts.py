@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
 from tests.benchmarks import thumb
-from tests.benchmarks.made_logs import Kept
+from tests.benchmarks.made_logs import Kept, planned_for
 from tests.worlds.truth import Trouble
 from wormbin.figures import Band
 from wormbin.materials.table import default_table
@@ -20,7 +20,6 @@ from wormbin.process.replay import Replay, replay
 from wormbin.process.views import Day
 from wormbin.records.entries import Check, Entry, Survey, Weighing
 from wormbin.records.farms import Settings
-from wormbin.schedule.plan import planned
 
 ASK_ON = (20, 45, 90, 150)
 """Days after the start on which each bin is asked about."""
@@ -81,7 +80,7 @@ def forecasts(kept: Kept, ask_on: Sequence[int] = ASK_ON, ahead_days: int = AHEA
 
 def _on(kept: Kept, entries: Sequence[Entry], on: date, before: Replay | None) -> Replay:
     until = datetime.combine(on, time(23, 59), UTC)
-    resume = before.belief if before is not None else None
+    resume = before.beliefs[-1] if before is not None else None
     return replay(kept.bin, entries, default_table(), until, resume=resume)
 
 
@@ -115,9 +114,9 @@ def _harvest(kept: Kept, on: date, number: int, learned: Replay, untaught: Repla
     def days(found: date | None) -> float:
         return float(min(max((found - on).days, 0), beyond + 1)) if found is not None else beyond + 1.0
 
-    plan = planned(kept.bin, so_far, SETTINGS, learned.today, beyond)
+    plan = planned_for(learned, so_far, SETTINGS, beyond)
     window = look_ahead(learned, plan, beyond).harvest
-    plain = look_ahead(untaught, planned(kept.bin, so_far, SETTINGS, untaught.today, beyond), beyond).harvest
+    plain = look_ahead(untaught, planned_for(untaught, so_far, SETTINGS, beyond), beyond).harvest
     return Said(
         kept.bin.key, number, "harvest date", days(window.earliest), days(window.likely), days(window.latest),
         days(due), days(plain.likely), days(thumb.harvest_on(kept.bin.started, so_far, on)), float(beyond),

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
 
 from tests.worlds.life import MadeBin
 from tests.worlds.study import DAYS, study_bins
 from tests.worlds.truth import Truth
+from wormbin.advice.clock import kg_in, pace_kg_day
+from wormbin.advice.rations import AT_ONCE_DAYS
 from wormbin.exchange.amounts import Amounts
 from wormbin.exchange.bin_rows import read_bins
 from wormbin.exchange.identity import Known, contents
@@ -18,9 +20,13 @@ from wormbin.exchange.row_pieces import RowReader
 from wormbin.exchange.tables import Row
 from wormbin.materials.table import default_table
 from wormbin.problems import Problem
+from wormbin.process.replay import Replay
+from wormbin.process.views import Planned
 from wormbin.records.bins import Bin
 from wormbin.records.door import admit_bin, admit_entry
 from wormbin.records.entries import Entry, in_time_order, standing
+from wormbin.records.farms import Settings
+from wormbin.schedule.plan import planned
 
 _LINE = re.compile(r"line (\d+)")
 
@@ -67,3 +73,12 @@ def _line_of(problem: Problem) -> int:
 def kept_bins(n: int, seed: int, *, days: int = DAYS) -> Iterator[Kept]:
     """``n`` bins of the study with this seed."""
     return (kept(made) for made in study_bins(n, seed, days=days))
+
+
+def planned_for(run: Replay, entries: Sequence[Entry], settings: Settings, days: int) -> tuple[Planned, ...]:
+    """What the look-ahead takes to be given, as the farm plans it."""
+    every = 7.0 / max(1, len(settings.feed_days))
+    return planned(
+        run.bin, entries, settings, run.today, days,
+        room=lambda span: kg_in(run, min(span, AT_ONCE_DAYS)), pace_kg_day=pace_kg_day(run, every),
+    )  # fmt: skip

@@ -12,7 +12,6 @@ import os
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from multiprocessing import get_context
-from pathlib import Path
 from textwrap import wrap
 
 from tests.benchmarks.alarm_tally import alarm_table
@@ -20,15 +19,15 @@ from tests.benchmarks.alarms import LEARNED_FROM_DAY, Judgement, judge, warned
 from tests.benchmarks.forecasts import Said, forecasts, without_readings
 from tests.benchmarks.made_logs import kept
 from tests.benchmarks.tally import beside_line, by_day_table, coverage_table, harvest_line
+from tests.process import method_page as method
 from tests.published.test_process_cases import residual_table
 from tests.worlds.life import make_bin
 from tests.worlds.study import study_story
-from wormbin.process import method
 
 TUNE_SEED, REPORT_SEED, BESIDE_SEED = 101, 2026, 707
 BINS, ALARM_BINS, BESIDE_BINS = 200, 60, 60
 WIDTH = 118
-PAGE = Path(method.__file__).with_name("method.md")
+PAGE = method.PAGE
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,7 +67,7 @@ def test_a_year_with_learning_and_an_outlook_beside_an_outside_solver() -> None:
     plan = [Planned(until.date() + timedelta(days=day), 0.8) for day in range(AHEAD) if day % 7 in (0, 3)]
     year = seconds(lambda: replay(household(), entries, TABLE, until))
     ahead = seconds(lambda: look_ahead(found, plan, AHEAD))
-    one_more = seconds(lambda: replay(household(), entries, TABLE, until, resume=found.belief))
+    one_more = seconds(lambda: replay(household(), entries, TABLE, until, resume=found.beliefs[-1]))
     lsoda = seconds(by_lsoda, 1)
     print(
         f"\nyear with learning {year:.3f} s, outlook {AHEAD} days {ahead:.3f} s, together {year + ahead:.3f} s;"

@@ -13,7 +13,7 @@ from time import perf_counter
 import pytest
 from tinydb import TinyDB
 
-from wormbin.records.codec import entry_to_json
+from wormbin.records.codec import line_to_json
 from wormbin.records.entries import Check, Entry, Feeding, Portion, Squeeze
 from wormbin.store import Store
 
@@ -55,7 +55,7 @@ def appender(path: Path) -> Callable[[int], None]:
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
 
     def append(number: int) -> None:
-        os.write(handle, (str(entry_to_json(line(number, NOW))) + "\n").encode())
+        os.write(handle, (str(line_to_json(line(number, NOW))) + "\n").encode())
         os.fsync(handle)
 
     return append
@@ -71,7 +71,7 @@ def test_one_durable_save(tmp_path: Path, say: Callable[[str], None]) -> None:
     everything = ten_years()
     Store.open(tmp_path / "ten").record(everything)
     stock = TinyDB(tmp_path / "stock.json")
-    stock.insert_multiple(entry_to_json(entry) for entry in everything)
+    stock.insert_multiple(line_to_json(entry) for entry in everything)
     taken = in_turn(
         {
             "append": appender(tmp_path / "bare.log"),
@@ -82,7 +82,7 @@ def test_one_durable_save(tmp_path: Path, say: Callable[[str], None]) -> None:
     theirs = []
     for number in range(5):
         begun = perf_counter()
-        stock.insert(entry_to_json(line(number, NOW)))
+        stock.insert(line_to_json(line(number, NOW)))
         theirs.append(perf_counter() - begun)
     stock.close()
     cold = cold_saves(tmp_path)

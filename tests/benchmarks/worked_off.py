@@ -14,22 +14,35 @@ from tests.worlds.habits import Story
 from tests.worlds.keeper import Keeper
 from tests.worlds.weather import Air, days_of_air
 
-LEFT = 0.25
 SEEN_KG_M2 = 0.5
 LONGEST_DAYS = 90
 
 
 @dataclass(frozen=True, slots=True)
 class TrueDays:
-    """One evening of a made-up bin: the feed waiting, kg, and the days until a quarter of it is left."""
+    """One evening of a made-up bin: the feed waiting, kg, and the bin itself, to be left alone."""
 
     on: date
     waiting_kg: float
-    days: float
+    bed: Bed
+    airs: list[Air]
+
+    def until(self, left_kg: float) -> float | None:
+        """Days until so much of it is left, fed no more; None where it takes longer than anybody waits."""
+        bed, before = copy.deepcopy(self.bed), self.waiting_kg
+        for number in range(LONGEST_DAYS):
+            air = self.airs[min(number, len(self.airs) - 1)]
+            bed.step(air)
+            bed.step(air)
+            now = bed.feed_waiting_kg
+            if now <= left_kg:
+                return number + (before - left_kg) / (before - now)
+            before = now
+        return None
 
 
 def true_days(seed: int, story: Story, every: int, first: int = 20) -> Iterator[TrueDays]:
-    """Every ``every``-th evening from day ``first`` on with more than a smear waiting; those that take longer left out.
+    """Every ``every``-th evening from day ``first`` on with more than a smear waiting.
 
     The bin is lived through as ``tests.worlds.life.make_bin`` does, to the same log.
     """
@@ -52,19 +65,4 @@ def true_days(seed: int, story: Story, every: int, first: int = 20) -> Iterator[
         keeper.visit(day)
         bed.step(air, opened)
         if ahead >= first and ahead % every == 0 and bed.feed_waiting_kg > SEEN_KG_M2 * bed.area_m2:
-            days = _until_a_quarter(copy.deepcopy(bed), airs[ahead + 1 :] or [air])
-            if days is not None:
-                yield TrueDays(day, bed.feed_waiting_kg, days)
-
-
-def _until_a_quarter(bed: Bed, airs: list[Air]) -> float | None:
-    start = before = bed.feed_waiting_kg
-    for number in range(LONGEST_DAYS):
-        air = airs[min(number, len(airs) - 1)]
-        bed.step(air)
-        bed.step(air)
-        now = bed.feed_waiting_kg
-        if now <= LEFT * start:
-            return number + (before - LEFT * start) / (before - now)
-        before = now
-    return None
+            yield TrueDays(day, bed.feed_waiting_kg, copy.deepcopy(bed), airs[ahead + 1 :] or [air])

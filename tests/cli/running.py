@@ -8,6 +8,7 @@ import os
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -31,11 +32,11 @@ class Words(io.StringIO):
     encoding = "utf-8"
 
 
-def run(store: Path, *words: str) -> Ran:
-    """One command on a store, on the made-up farm's day."""
+def run(store: Path, *words: str, now: datetime = NOW) -> Ran:
+    """One command on a store, on the made-up farm's day or another."""
     out, err = Words(), Words()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err), no_input(), in_store(store):
-        code = main(words, clock=lambda: NOW)
+        code = main(words, clock=lambda: now)
     return Ran(code, out.getvalue(), err.getvalue())
 
 

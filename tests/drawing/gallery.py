@@ -17,7 +17,6 @@ from wormbin.drawing.gauge import Gauge, gauges
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Reading, Series
 from wormbin.drawing.strata import Section
-from wormbin.drawing.timeline import Stretch, timeline
 from wormbin.figures import Band, Basis, Level
 from wormbin.records.bins import Cover
 
@@ -99,20 +98,9 @@ def block() -> tuple[Gauge, ...]:
     )
 
 
-def harvest() -> tuple[Stretch, ...]:
-    """The steps of a sideways harvest."""
-    return (
-        Stretch.day("stop feeding the left", TODAY - timedelta(days=9), done=True),
-        Stretch.day("feed only the right", TODAY + timedelta(days=6)),
-        Stretch("harvest", TODAY + timedelta(days=20), TODAY + timedelta(days=30), TODAY + timedelta(days=50)),
-        Stretch("cure and screen", TODAY + timedelta(days=34), TODAY + timedelta(days=44), None),
-        Stretch("next harvest", None),
-    )
-
-
 def pictures() -> Iterator[tuple[str, Picture]]:
     """Every kept picture with its file name."""
-    series, steps = moisture(), harvest()
+    series = moisture()
     for mode, ascii in (("", False), ("-ascii", True)):
         yield f"bin{mode}", cutaway(PLAIN_BIN, 76, 20, ascii=ascii)
         yield f"bin-small{mode}", cutaway(PLAIN_BIN, 24, 10, ascii=ascii)
@@ -121,7 +109,6 @@ def pictures() -> Iterator[tuple[str, Picture]]:
         yield f"moisture{mode}", chart(series, 80, 16, unit=PERCENT, event_word="fed", ascii=ascii)
         yield f"gauges{mode}", gauges(block(), 80, ascii=ascii)
         yield f"gauges-narrow{mode}", gauges(block(), 34, two_lines=True, ascii=ascii)
-        yield f"harvest{mode}", timeline(steps, 90, today=TODAY, ascii=ascii)
 
 
 def main() -> None:

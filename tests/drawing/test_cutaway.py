@@ -75,7 +75,8 @@ def test_steps_keep_to_the_heights(heights: list[float], room: int, within: int)
 def test_every_thin_layer_leaves_a_mark() -> None:
     thin = Cut(0.002, 0.10, 0.003, 0.002, 0.30)
     for ascii in (False, True):
-        assert {"feed", "bedding", "water"} <= cutaway(thin, 40, 12, ascii=ascii, labels=False).roles()
+        picture = cutaway(thin, 40, 12, ascii=ascii, labels=False)
+        assert {"feed", "bedding", "water"} <= {span.role for spans in picture.spans for span in spans}
 
 
 def test_layers_differ_without_colour() -> None:
@@ -213,3 +214,20 @@ def test_labels_of_layers_that_meet_in_a_row_stand_in_the_order_of_the_layers() 
     lines = cutaway(thin, 60, 8).text.splitlines()
     found = [word for line in lines for word in ("feed", "bedding", "castings") if word in line]
     assert found == ["feed", "bedding", "castings"]
+
+
+@pytest.mark.parametrize("height", [8, 12, 24])
+@pytest.mark.parametrize("ascii", [False, True])
+def test_a_layer_that_a_finding_names_has_a_row_and_its_word_however_thin(height: int, ascii: bool) -> None:
+    thin = Cut(0.001, 0.04, 0.02, 0.0, 0.30)
+    named = cutaway(replace(thin, named=("feed", "water")), 44, height, ascii=ascii)
+    drawn = layer_rows(named)
+    assert drawn["feed"] >= 1
+    assert drawn["water"] >= 1
+    assert "water seen" in "\n".join(named.lines)
+    plain = cutaway(thin, 44, height, ascii=ascii)
+    assert layer_rows(plain)["water"] == 0
+    assert "water" not in "\n".join(plain.lines)
+    trays = tuple(Section(n, 0.001, 0.04, 0.02, named=("water",) if n == 1 else ()) for n in (1, 2))
+    stacked = cutaway(replace(thin, parts=trays), 44, 24, ascii=ascii)
+    assert "\n".join(stacked.lines).count("water seen") == 1

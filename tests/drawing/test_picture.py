@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -23,10 +22,7 @@ def test_lines_stay_true_whatever_is_written_over_what(
     for x, y, text, role in writes:
         canvas.write(x, y, text, role)
         canvas.set(x + 1, y, "#", "c")
-    picture = canvas.picture()
-    check(picture, width, height, ascii=ascii)
-    check(picture.beside(picture, 2), 2 * width + 2, height, ascii=ascii)
-    check(picture.below(picture), width, 2 * height, ascii=ascii)
+    check(canvas.picture(), width, height, ascii=ascii)
 
 
 def test_half_of_a_wide_letter_never_stays() -> None:
@@ -34,11 +30,6 @@ def test_half_of_a_wide_letter_never_stays() -> None:
     canvas.write(0, 0, "漢字")
     canvas.set(1, 0, "x")
     assert canvas.picture().lines == (" x字",)
-
-
-def test_pictures_of_other_widths_are_not_stacked() -> None:
-    with pytest.raises(ValueError, match="width"):
-        Canvas(3, 1).picture().below(Canvas(4, 1).picture())
 
 
 def test_dots_are_braille() -> None:

@@ -27,7 +27,7 @@ def test_a_dense_bed_that_is_judged_with_care_has_one_figure_everywhere(tmp_path
     finding = next(each for each in scene.findings if each.code == "air-short")
     gauge = next(each for each in farm.look("crate-2").gauges if each.code == "air")
     opened = farm.working("crate-2", "air")
-    told = re.search(r"it reaches (\S+ cm) \((\S+ cm) to (\S+ cm)\) of (\S+ cm)", finding.what)
+    told = re.search(r"(?:it reaches|gets down:) (\S+ cm) \((\S+ cm) to (\S+ cm)\) of (\S+ cm)", finding.what)
     assert told is not None, finding.what
     depth = _cm(told[4])
     for words, edge in zip(told.groups()[:3], (share.p50, share.p10, share.p90), strict=True):

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.running import run
 from tests.farm.a_farm import NOW, farmstead, kitchen
+from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.problems import RefusedError
 
@@ -42,7 +44,7 @@ def test_an_amended_line_keeps_who_wrote_it_and_is_struck_by_its_right_one(tmp_p
     farm = kitchen(tmp_path)
     wrong = farm.record_water("kitchen", "1 L", Heading(by="Ines")).ids[0]
     right = farm.record_water("kitchen", "2 L", Heading(replaces=wrong)).ids[0]
-    assert farm.find_entry(right).by == "Ines"
+    assert farm.store.find(right).by == "Ines"
     with pytest.raises(RefusedError, match=f"That line was put right by {right}: strike {right}"):
         farm.strike(wrong, "mistyped")
     farm.strike(right, "mistyped")
@@ -76,3 +78,36 @@ def test_the_preview_of_a_line_put_right_twice_leaves_every_wrong_one_out(tmp_pa
     again = farm.preview_feeding("kitchen", ["300 g kale"], heading=Heading(replaces=better))
     assert again.share == pytest.approx(before.share, rel=0.02)
     assert again.waiting_days_after.p50 == pytest.approx(before.waiting_days_after.p50, rel=0.05)
+
+
+def test_striking_a_right_line_says_which_one_stands_again_and_asks_first(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    wrong = farm.record_water("kitchen", "1 L").ids[0]
+    right = farm.record_water("kitchen", "2 L", Heading(replaces=wrong)).ids[0]
+    with pytest.raises(
+        DoubtedError, match=f"line {wrong} stands again: watered 1 L. If both are wrong, strike {wrong}"
+    ):
+        farm.strike(right, "mistyped", ask=True)
+    assert farm.store.find(right).struck is None
+    assert f"line {wrong} stands again: watered 1 L" in farm.strike(right, "mistyped").sentence
+    assert "stands again" not in farm.strike(wrong, "mistyped", ask=True).sentence
+    lots = farm.castings()
+    farm.record_harvest("kitchen", "2 kg", lot="may")
+    sold = lots.sell("may", "1 kg").ids[0]
+    again = lots.sell("may", "500 g", heading=Heading(replaces=sold)).ids[0]
+    with pytest.raises(DoubtedError, match=f"line {sold} stands again: lot may: sold 1 kg"):
+        farm.strike(again, "mistyped", ask=True)
+
+
+def test_striking_a_right_line_is_held_back_at_the_command_line(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    wrong = farm.record_water("kitchen", "1 L").ids[0]
+    right = farm.record_water("kitchen", "2 L", Heading(replaces=wrong)).ids[0]
+    ran = run(tmp_path, "strike", right, "--why", "mistyped")
+    assert (ran.code, ran.out) == (1, "")
+    assert f"line {wrong} stands again" in ran.err
+    assert "Nothing was saved. --yes strikes it." in ran.err
+    ran = run(tmp_path, "strike", right, "--why", "mistyped", "--yes")
+    assert ran.code == 0
+    assert f"strike {wrong} as well" in ran.out
+    assert run(tmp_path, "strike", wrong, "--why", "mistyped").code == 0

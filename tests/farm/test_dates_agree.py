@@ -36,9 +36,12 @@ def farm(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     return copy_sample(request.param, folder, worked_out=False).farmstead()
 
 
+def last_day(farm: Farmstead) -> date:
+    return max(farm.store.entries(one.key)[-1].when.date() for one in farm.bins())
+
+
 def days_of(farm: Farmstead, stride: int = STRIDE_DAYS) -> Iterator[tuple[str, date]]:
-    last = farm.last_day()
-    assert last is not None
+    last = last_day(farm)
     for one in farm.bins():
         on = one.started
         while on <= last:
@@ -108,8 +111,7 @@ def at(farm: Farmstead, on: date) -> Farmstead:
 
 
 def some_days(farm: Farmstead) -> list[date]:
-    last = farm.last_day()
-    assert last is not None
+    last = last_day(farm)
     first = max(one.started for one in farm.bins()) + timedelta(days=60)
     return [last, last - (last - first) / 3] if first < last else [last]
 
@@ -149,8 +151,7 @@ def test_round_harvests_outlook_plan_sheet_and_calendar_say_the_same(farm: Farms
 
 
 def test_the_command_line_says_what_the_farm_says(farm: Farmstead) -> None:
-    on = farm.last_day()
-    assert on is not None
+    on = last_day(farm)
     rows = {each.bin: each.harvest for each in farm.round(on).rows}
     for command, of in (("harvests", "harvests"), ("round", "bins")):
         answer = json.loads(run(farm.folder, command, "--json", "--on", on.isoformat()).out)

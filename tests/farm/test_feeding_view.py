@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import kitchen
+from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm.proposals import CheckDraft, Heading
 from wormbin.figures import Level
 from wormbin.measures import parse_amount_of
@@ -32,13 +32,19 @@ def test_the_advised_bucket_takes_the_bedding_of_what_is_taken_and_not_of_the_wh
     assert then.moisture_after.p50 > then.moisture_before.p50 - 0.05
 
 
-def test_what_was_fed_on_a_day_that_is_over_is_a_record_and_never_held(tmp_path: Path) -> None:
+def test_what_was_fed_on_a_day_that_is_over_tells_what_it_was_and_is_never_held(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
     heading = Heading(when="2026-05-20T09:00")
     view = farm.preview_feeding("kitchen", ["9 kg melon rind"], heading=heading)
-    assert view.level is Level.STEADY
+    on_the_day = farmstead(tmp_path, NOW.replace(month=5, day=20)).preview_feeding("kitchen", ["9 kg melon rind"])
+    assert view.level is on_the_day.level is Level.ACT
+    assert on_the_day.too_much
     assert not view.too_much
-    assert "2026-05-20" in view.verdict
+    assert view.verdict.startswith("a record of 2026-05-20: too much for that day, up to ")
+    assert "freeze" not in view.verdict
+    little = farm.preview_feeding("kitchen", ["50 g melon rind"], heading=heading)
+    assert little.level is Level.STEADY
+    assert little.verdict == "a record of 2026-05-20: right for that day"
     assert farm.record_feeding("kitchen", ["9 kg melon rind"], heading=heading).ids
 
 

@@ -10,13 +10,20 @@ import pytest
 
 from tests.farm.a_farm import kitchen
 from wormbin.advice import limits
+from wormbin.advice import rules as rules_folder
+from wormbin.advice.rules.given import OVER_FED
+from wormbin.advice.rules.sightings import TABLE
+from wormbin.advice.rules.silence import CODE
 from wormbin.drawing.gauge import Gauge, gauge
-from wormbin.farm.gauging import NONE, beside, range_words
+from wormbin.farm.gauging import GAUGE_OF, NONE, PH_DAYS, beside, range_words
 from wormbin.farm.looking import drawn_feed_m
 from wormbin.farm.proposals import CheckDraft
+from wormbin.farm.rounds import AWAY_AHEAD
 from wormbin.figures import Band, Basis, Level, told_figure
 from wormbin.measures import mass, percent
+from wormbin.problems import RefusedError
 from wormbin.records.bins import Species
+from wormbin.science.signs import SIGNS
 from wormbin.tui.working_lines import amount, working_lines
 
 
@@ -59,7 +66,7 @@ def test_the_gauge_the_round_and_the_sums_show_one_figure_with_the_reading_besid
     assert likely != "70%"
     assert shown.basis is Basis.WORKED_OUT
     assert shown.words.startswith(likely)
-    assert shown.words.endswith("read 70% today")
+    assert shown.words.endswith("read 70% today, counts 67%")
     assert percent(row.moisture.p50) == likely
     assert percent(farm.working("kitchen", "moisture").value) == likely
     assert percent(chart.past[-1].band.p50) == likely
@@ -120,3 +127,32 @@ def test_no_number_opened_is_told_in_powers_of_ten(tmp_path: Path) -> None:
     working = farm.working("kitchen", "feed_waiting", day)
     assert not re.search(r"[0-9]e-[0-9]", working.sure)
     assert not any(re.search(r"[0-9]e-[0-9]", "".join(piece[0] for piece in line)) for line in working_lines(working))
+
+
+def _codes() -> set[str]:
+    """Every code that a rule gives: as it is written, and by the tables of readings and of signs."""
+    rules = Path(rules_folder.__file__).parent
+    written = {code for path in rules.glob("*.py") for code in re.findall(r'code="([a-z-]+)"', path.read_text("utf-8"))}
+    return {*written, *(row.code for row in TABLE), *(each.code for each in SIGNS), CODE, OVER_FED, AWAY_AHEAD}
+
+
+def test_every_finding_has_its_gauge_or_is_known_to_have_none() -> None:
+    assert _codes() <= set(GAUGE_OF), "a finding that no gauge is marked for"
+    assert {GAUGE_OF[each.code] for each in TABLE} == {"moisture", "temp", "ph", "feed_waiting", "depth"}
+    assert GAUGE_OF["thick-layer"] == "feed_waiting"
+
+
+def test_a_ph_that_was_read_is_shown_as_a_reading_for_three_weeks_and_marked(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=20)
+    assert farm.look("kitchen").gauge("ph") is None
+    with pytest.raises(RefusedError, match="No pH was read"):
+        farm.working("kitchen", "ph")
+    farm.record_check("kitchen", CheckDraft(ph="4.6"))
+    shown = farm.look("kitchen").gauge("ph")
+    assert shown is not None
+    assert (shown.basis, shown.words, shown.age_days, shown.beside) == (Basis.READ, "4.6", 0, "below")
+    assert shown.level is not Level.STEADY
+    assert farm.working("kitchen", "ph").value == 4.6
+    today = farm.clock().date()
+    assert farm.look("kitchen", today + timedelta(days=PH_DAYS)).gauge("ph") is not None
+    assert farm.look("kitchen", today + timedelta(days=PH_DAYS + 1)).gauge("ph") is None

@@ -68,7 +68,7 @@ def test_not_known_is_written_as_a_note_that_invents_nothing_and_is_not_asked_ag
     farm = farmstead(tmp_path / "store", NOW + timedelta(days=21))
     (gap,) = farm.forgotten("kitchen")
     (written,) = farm.record_not_known("kitchen", gap).ids
-    last = farm.find_entry(written)
+    last = farm.store.find(written)
     assert last.what == Note(gap.first, gap.last)
     assert "nothing is known" in last.note
     assert farm.forgotten("kitchen") == ()
@@ -113,7 +113,12 @@ WRITE: dict[Kind, Write] = {
     Kind.FEEDING: lambda farm, said, head: farm.record_feeding("kitchen", [said["bucket"]], heading=head, anyway=True),
     Kind.BEDDING: lambda farm, said, head: farm.record_bedding("kitchen", [said["portions"]], head),
     Kind.HARVEST: lambda farm, said, head: farm.record_harvest(
-        "kitchen", said["castings"], moisture=said["moisture"], worms_out=said["worms_out"], heading=head
+        "kitchen",
+        said["castings"],
+        moisture=said["moisture"],
+        worms_out=said["worms_out"],
+        left_behind=said["left_behind"],
+        heading=head,
     ),
     Kind.STOCKING: lambda farm, said, head: farm.record_stocking("kitchen", said["worms"], heading=head),
     Kind.MOVE: lambda farm, said, head: farm.record_move("kitchen", said["to"], said["worms"], head),
@@ -128,14 +133,14 @@ def test_every_kind_of_line_is_given_back_so_that_it_reads_the_same(tmp_path: Pa
     farm.record_weighing("kitchen", "6.4 kg")
     farm.record_survey("kitchen", ["12 g", "9 g"], "225 cm2")
     farm.record_move("kitchen", "other", "50 g")
-    farm.record_harvest("kitchen", "1 kg", moisture="70%", worms_out="20 g")
+    farm.record_harvest("kitchen", "1 kg", moisture="70%", worms_out="20 g", left_behind="12.5%")
     seen = set()
     for entry in standing(farm.entries("kitchen")):
         if entry.kind in WRITE and entry.kind not in seen:
             seen.add(entry.kind)
             fields = dict(farm.typed_line(entry.id).fields)
             heading = Heading(when=fields["when"], note=fields.get("note", ""), replaces=entry.id)
-            new = farm.find_entry(WRITE[entry.kind](farm, fields, heading).ids[0])
+            new = farm.store.find(WRITE[entry.kind](farm, fields, heading).ids[0])
             assert unsaid(new) == unsaid(entry)
             assert new.when == entry.when
             assert new.note == entry.note

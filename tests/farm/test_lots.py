@@ -13,6 +13,7 @@ from wormbin.farm import hands
 from wormbin.farm.doorway import DoubtedError, Farmstead
 from wormbin.farm.heading import Heading
 from wormbin.farm.proposals import BinDraft
+from wormbin.farm.samples import copy_sample
 from wormbin.problems import RefusedError, UnclearError
 from wormbin.records.entries import Harvest
 from wormbin.records.lots import LotStep
@@ -305,8 +306,9 @@ def test_a_plan_for_a_far_day_is_worked_out_once_and_by_more_hands_alike(
     assert [each for each in other.bins if each.bin == "attic"] == [each for each in far.bins if each.bin == "attic"]
 
 
-def test_a_plan_beyond_the_round_s_look_ahead_says_of_the_near_days_what_the_round_says(farm: Farmstead) -> None:
-    near, far = farm.castings().plan("5 kg", "2026-08-01").bins[0], farm.castings().plan("5 kg", "2027-02-01").bins[0]
+def test_a_plan_beyond_the_round_s_look_ahead_says_of_the_near_days_what_the_round_says(tmp_path: Path) -> None:
+    lots = copy_sample("apartment", tmp_path / "apartment").farmstead().castings()
+    near, far = (lots.plan("5 kg", by).bins[0] for by in ("2027-01-15", "2027-06-15"))
     assert near.earliest is not None
     assert (near.bin, near.earliest) == (far.bin, far.earliest)
 

@@ -88,7 +88,7 @@ class OfReplay:
     """As much of a scene as an opening looks at."""
 
     def __init__(self, kept: Kept, run: Replay, until: datetime) -> None:
-        self.past = PastOfReplay(run)
+        self.past, self.today = PastOfReplay(run), run.today
         self.bin, self.on = kept.bin, until.date()
         self.entries = tuple(entry for entry in kept.entries if entry.when <= until)
         self.settings = None
@@ -104,7 +104,7 @@ def drawn() -> Iterator[OfReplay]:
         run = None
         for day in (0, 3 + number, 37 + 11 * number, 120 + 17 * number):
             until = datetime.combine(kept.truth.days[day].on, time(21), UTC)
-            run = replay(kept.bin, kept.entries, default_table(), until, resume=run.belief if run else None)
+            run = replay(kept.bin, kept.entries, default_table(), until, resume=run.beliefs[-1] if run else None)
             yield OfReplay(kept, run, until)
 
 

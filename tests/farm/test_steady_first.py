@@ -36,7 +36,7 @@ def test_a_steady_bin_never_leads_with_what_is_only_to_come_or_only_asked_for(fa
             assert told.headline.startswith(("all well", "nothing pressing"))
             assert all(step not in told.do for each in behind for step in each.do)
         assert all(step.startswith(("feed", "look in")) for step in told.do), told.do
-    assert seen >= 2
+    assert seen
 
 
 def test_what_no_alarm_asks_for_is_told_beside_the_steps_and_an_alarm_takes_its_place(tmp_path: Path) -> None:

@@ -18,9 +18,9 @@ def test_a_strike_taken_back_says_that_the_line_stands_again_and_can_be_struck_a
     line = farm.record_water("kitchen", "300 mL").ids[0]
     farm.strike(line, "another bin")
     assert farm.undo().sentence.startswith("the strike is taken back, the line stands again: watered 300 mL")
-    assert farm.find_entry(line).struck is None
+    assert farm.store.find(line).struck is None
     assert farm.redo().sentence.startswith("struck through again: watered 300 mL")
-    assert farm.find_entry(line).struck is not None
+    assert farm.store.find(line).struck is not None
     with pytest.raises(RefusedError):
         farm.redo()
 
@@ -29,9 +29,9 @@ def test_a_line_taken_back_is_done_again(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
     line = farm.record_water("kitchen", "300 mL").ids[0]
     assert "taken back" in farm.undo().sentence
-    assert farm.find_entry(line).struck is not None
+    assert farm.store.find(line).struck is not None
     assert farm.redo().sentence.startswith("done again")
-    assert farm.find_entry(line).struck is None
+    assert farm.store.find(line).struck is None
 
 
 def _all_pages(farm: Farmstead) -> None:
@@ -53,7 +53,7 @@ def test_every_page_is_shown_after_a_strike_of_an_old_line_was_taken_back_and_do
     for turn in (farm.undo, farm.redo, farm.undo):
         turn()
         _all_pages(farm)
-    assert farm.find_entry(line).struck is None
+    assert farm.store.find(line).struck is None
     _all_pages(farmstead(tmp_path))
 
 

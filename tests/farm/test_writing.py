@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm.doorway import Farmstead, HeldBackError
+from wormbin.farm.doorway import DoubtedError, Farmstead, HeldBackError
 from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+from wormbin.figures import Level
+from wormbin.materials.material import Role
 from wormbin.problems import RefusedError, UnclearError
 from wormbin.records.entries import (
     Bedding,
@@ -154,9 +156,48 @@ def test_a_bin_is_found_by_name_or_its_beginning_and_near_misses_are_offered(far
         farm.bin("garage")
 
 
-def test_a_kept_out_material_is_refused_with_the_reason(farm: Farmstead) -> None:
-    with pytest.raises(RefusedError, match="anything but meat"):
-        farm.record_feeding("kitchen", ["200 g meat"], anyway=True)
+def test_what_had_better_stayed_out_is_asked_about_and_then_written_down(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=20)
+    with pytest.raises(HeldBackError, match="meat does not belong in a worm bin: it rots and smells") as held:
+        farm.record_feeding("kitchen", ["50 g kale", "20 g meat"])
+    assert farm.advised_bucket(held.value.preview).portions == ("50 g kale",)
+    with pytest.raises(DoubtedError, match="Glossy or coated paper and board does not belong"):
+        farm.record_bedding("kitchen", ["50 g glossy board"], Heading(ask=True))
+    farm.record_feeding("kitchen", ["50 g kale", "20 g meat", "100 g dog poo"], anyway=True)
+    farm.record_bedding("kitchen", ["50 g glossy board"])
+    before = farm.preview_feeding("kitchen", ["20 g meat"], heading=Heading(when="2026-05-25"))
+    assert before.level is Level.ACT
+    assert not before.too_much
+    assert before.verdict.startswith("a record of 2026-05-25: meat does not belong in a worm bin")
+
+
+def test_a_log_with_all_that_is_kept_out_replays_and_comes_back_from_its_files(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path / "one", days=20)
+    out = [each for each in farm.table if each.role is Role.KEEP_OUT]
+    assert len(out) >= 20
+    waiting = farm.scene("kitchen").past.today.feed_waiting_kg.p50
+    for each in out:
+        farm.record_feeding("kitchen", [f"10 g {each.key}"], anyway=True)
+    view = farm.look("kitchen")
+    assert farm.scene("kitchen").past.today.feed_waiting_kg.p50 > waiting
+    assert view.findings
+    farm.sheet("kitchen")
+    farm.preview_feeding("kitchen", farm.last_bucket("kitchen"))
+    farm.export_folder(tmp_path / "files")
+    other = farmstead(tmp_path / "two")
+    other.import_folder(tmp_path / "files")
+    assert [entry.what for entry in other.entries("kitchen")] == [entry.what for entry in farm.entries("kitchen")]
+
+
+def test_what_is_kept_out_is_still_refused_where_nothing_is_written_down(farm: Farmstead) -> None:
+    day = NOW.date() - timedelta(days=1)
+    for asked in (
+        lambda: farm.mix(["1 kg meat"]),
+        lambda: farm.change_setting("bucket", "a: 50 g meat"),
+        lambda: farm.record_caught_up("kitchen", [day], "50 g meat"),
+    ):
+        with pytest.raises(RefusedError, match="anything but meat"):
+            asked()
 
 
 def test_too_much_is_held_back_unless_it_is_said_to_be_saved_anyway(tmp_path: Path) -> None:
@@ -267,7 +308,7 @@ def test_a_day_without_a_time_is_kept_and_shown_as_one_and_stays_one_when_it_is_
     assert wrong.when == "2026-05-31"
     assert farm.typed_line(lines[-1].entry).fields["when"] == "2026-05-31"
     new = farm.record_water("kitchen", "400 mL", Heading(when=wrong.when, replaces=wrong.entry)).ids[0]
-    assert farm.find_entry(new).day_only
+    assert farm.store.find(new).day_only
 
 
 def test_a_line_is_put_right_at_its_very_second(tmp_path: Path) -> None:

@@ -2,12 +2,35 @@
 
 from __future__ import annotations
 
+import gzip
+import json
 import tempfile
 from pathlib import Path
 
 from tests.worlds.write import LOGS, SAMPLE_LOGS
+from wormbin.farm.answering import Answering
+from wormbin.farm.front import finite
+from wormbin.farm.memory import place_of
+from wormbin.farm.round_row import RoundRow
 from wormbin.farm.samples import copy_sample
-from wormbin.farm.shipped import pack, pack_of
+from wormbin.farm.shipped import mark_of, pack_of
+from wormbin.records.shapes import shape_of
+
+
+def pack(farm: Answering, source: Path) -> bytes:
+    """Today's rows and the newest belief of every bin of a farm that holds the logs in ``source``."""
+    farm.round(None)
+    bins = {}
+    for one in farm.living(None):
+        rests_on, held = farm.store.desk.kept(place_of(one.key))
+        row = farm.kept_rows.get(one.key, farm.row_token(one, None))
+        bins[one.key] = {
+            "rests_on": rests_on,
+            "held": {**held, "beliefs": held["beliefs"][-1:]},
+            "row": finite(shape_of(RoundRow).write(row)),
+        }
+    text = json.dumps({"mark": mark_of(source), "bins": bins}, ensure_ascii=False, separators=(",", ":"))
+    return gzip.compress(text.encode(), compresslevel=9, mtime=0)
 
 
 def main() -> None:

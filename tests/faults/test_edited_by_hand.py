@@ -19,6 +19,7 @@ from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm.doorway import Farmstead
 from wormbin.problems import RefusedError
+from wormbin.records.farm_rules import VALUES as OWN_VALUES
 from wormbin.store.seal import unsealed
 
 VALUES: tuple[Any, ...] = (
@@ -204,3 +205,40 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
             tally["log files taken"] += 1
         shutil.rmtree(fresh, ignore_errors=True)
     assert farm.revision() == before
+
+
+NUMBERS = [
+    *((("bins", "1", name), 9e9) for name in ("length_m", "width_m", "depth_m", "area_m2", "site_temp_c", "tare_kg")),
+    *((("bins", "1", "harvest_share"), value) for value in (9e9, 1.01, 0.09)),
+    (("bins", "1", "compartments"), 6), (("bins", "1", "ended"), "9999-12-31"),
+    *((("materials", "1", "values", name), 9e9) for name in OWN_VALUES),
+    (("materials", "1", "values", "nitrogen_pct"), 20.1), (("materials", "1", "values", "water_holding"), 0.09),
+    (("settings", "1", "moisture_low"), 9e9), (("settings", "1", "moisture_high"), 0.96),
+    (("settings", "1", "check_every_days"), 61), (("settings", "1", "tares", "tub"), 9e9),
+    (("settings", "1", "on_hand", 0, "kg"), 9e9), (("settings", "1", "on_hand", 0, "shredded_kg"), 9e9),
+    (("settings", "1", "on_hand", 0, "used_kg"), 9e9), (("settings", "1", "on_hand", 0, "used_kg"), -1.0),
+    (("settings", "1", "measures"), {"handful": "9000 kg"}), (("settings", "1", "measures"), {"handful": "much"}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("place", "value"), NUMBERS, ids=str)
+def test_no_number_of_a_bin_or_a_setting_is_without_limits(
+    a_store: Path, tmp_path: Path, place: tuple[Any, ...], value: object
+) -> None:
+    """Named with its place, exit 3; the books are not touched, and are read again once the number is mended."""
+    folder = tmp_path / "store"
+    shutil.copytree(a_store, folder)
+    path = folder / "farm.json"
+    good = unsealed(path.read_bytes())
+    document = json.loads(good)
+    held = document
+    for name in place[:-1]:
+        held = held[name]
+    held[place[-1]] = value
+    path.write_text(json.dumps(document))
+    ran = run(folder, "round")
+    assert (ran.code, ran.out) == (3, "")
+    assert "farm.json" in ran.err
+    assert "was read; allowed is" in ran.err
+    path.write_bytes(good)
+    assert run(folder, "log", "kitchen").code == 0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from wormbin.materials import default_table, describe, kg_of, read_portion
+from wormbin.materials import default_table, kg_of, read_portion
 from wormbin.measures import parse_amount
 from wormbin.problems import RefusedError, UnclearError
 
@@ -60,24 +60,6 @@ def test_what_is_no_portion_is_refused(text: str) -> None:
 def test_a_length_of_a_material_is_asked_for_as_a_weight() -> None:
     with pytest.raises(UnclearError):
         kg_of(parse_amount("18 cm"), TABLE.get("coir"))
-
-
-def test_an_opened_material_shows_every_value_with_unit_and_source() -> None:
-    rows = {row.field: row for row in describe(TABLE.get("carrots"))}
-    assert (rows["nitrogen"].value, rows["nitrogen"].unit) == ("1.27", "% of dry matter")
-    assert rows["C:N"].value == "40.1:1"
-    assert rows["bulk density"].value == "541"
-    assert "SR28 11124" in rows["moisture"].source
-    assert "overstates" in rows["carbon"].source
-
-
-def test_an_opened_material_says_what_is_not_known_and_what_to_beware_of() -> None:
-    rows = describe(TABLE.get("sheep-manure"))
-    assert next(row for row in rows if row.field == "bulk density").value == "not known"
-    cautions = [row.value for row in rows if row.field == "caution"]
-    assert any("wormers" in caution for caution in cautions)
-    assert any(row.field == "kept out because" for row in describe(TABLE.get("meat")))
-    assert next(row for row in describe(TABLE.get("grit")) if row.field == "C:N").value == "no nitrogen"
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wormbin.measures import Dimension, parse_amount, parse_amount_of, parse_cell, parse_percent
+from wormbin.measures import Dimension, parse_amount, parse_amount_of, parse_percent
 from wormbin.measures.units import UNCLEAR, UNITS
 from wormbin.problems import RefusedError, UnclearError
 
@@ -179,7 +179,7 @@ def test_an_own_measure_of_doubtful_size_is_asked_about() -> None:
 
 def test_an_amount_asked_for_in_another_dimension_is_refused() -> None:
     amount = parse_amount("2 cups")
-    for wrong in (amount.kg, amount.metres, amount.m2, amount.celsius, amount.worms, amount.fraction, amount.days):
+    for wrong in (amount.kg, amount.metres, amount.m2, amount.celsius, amount.worms, amount.days):
         with pytest.raises(RefusedError):
             wrong()
 
@@ -208,21 +208,6 @@ def test_an_amount_of_something_is_parted_into_amount_and_name(text: str, said: 
 def test_an_amount_of_nothing_or_of_two_things_is_refused(text: str) -> None:
     with pytest.raises(RefusedError):
         parse_amount_of(text, "feeding")
-
-
-def test_a_cell_of_a_file_takes_the_point_as_decimal_and_asks_about_the_comma() -> None:
-    assert parse_cell("1.125", "kg").kg() == 1.125
-    assert parse_cell("1.125", "kg").said == "1.125 kg"
-    assert parse_cell("1,5", "kg").kg() == 1.5
-    with pytest.raises(UnclearError):
-        parse_cell("1,500", "kg")
-    with pytest.raises(RefusedError):
-        parse_cell("1e999", "kg")
-
-
-@given(st.floats(min_value=1e-5, max_value=9e4))
-def test_any_number_written_to_a_cell_is_read_back(kg: float) -> None:
-    assert parse_cell(f"{kg:.6f}", "kg").kg() == pytest.approx(kg, abs=5e-7)
 
 
 @pytest.mark.parametrize(

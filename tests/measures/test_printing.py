@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wormbin.measures import about, area, count, length, mass, parse_amount, percent, temperature, volume
+from wormbin.measures import area, length, mass, parse_amount, percent, temperature, volume
 from wormbin.measures.printing import figure
 
 PRINTED = [
@@ -48,18 +48,11 @@ PRINTED = [
     (percent(0.999), "over 99%"),
     (percent(1.0), "100%"),
     (percent(0.8245, places=1), "82.5%"),
-    (count(1), "1 worm"),
-    (count(87), "87 worms"),
-    (count(1310), "about 1300 worms"),
-    (count(2, "box", "boxes"), "2 boxes"),
-    (about(mass(0.12, "us")), "about 4.2 oz"),
-    (about(percent(0.001)), "under 1%"),
     (figure(6.75), "6.8"),
     (figure(52.5), "53"),
     (mass(math.nan), "unknown"),
     (temperature(math.inf), "unknown"),
     (percent(math.nan), "unknown"),
-    (count(math.nan), "unknown"),
 ]
 
 
@@ -74,7 +67,6 @@ def test_measures_are_printed_as_a_keeper_would_say_them(printed: str, expected:
 def test_what_is_printed_is_read_back_within_its_rounding(printer: Callable[..., str], units: str, si: float) -> None:
     printed = printer(si, units)
     assert parse_amount(printed).si == pytest.approx(si, rel=0.051)
-    assert parse_amount(about(printed)).si == parse_amount(printed).si
     assert "e" not in printed.split(" ")[0]
 
 

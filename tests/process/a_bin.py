@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from wormbin.materials.material import Material, Pace, Role
+from wormbin.process.flows import Own
 from wormbin.records.bins import Bin
 from wormbin.records.entries import (
     Bedding,
@@ -24,6 +25,8 @@ COFFEE = Material("coffee", "Coffee grounds", Role.FEED, Pace.STEADY, 0.022, 0.5
 STALKS = Material("stalks", "Stalks", Role.FEED, Pace.SLOW, 0.01, 0.47, 0.06, 0.80)
 MANURE = Material("manure", "Cow manure", Role.FEED, Pace.AGED, 0.022, 0.42, 0.20, 0.80)
 BOARD = Material("board", "Shredded board", Role.BEDDING, Pace.FIBRE, 0.001, 0.46, 0.05, 0.08)
+BOOK = Own()
+"""A bin that goes as the book says."""
 TABLE = {each.key: each for each in (SCRAPS, COFFEE, STALKS, MANURE, BOARD)}
 START = date(2026, 1, 5)
 

@@ -7,8 +7,8 @@ from typing import Any, cast
 
 from scipy.integrate import solve_ivp
 
+from tests.process.a_bin import BOOK
 from wormbin.process.flows import (
-    BOOK,
     BURN,
     DEATH,
     DECAY,

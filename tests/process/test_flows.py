@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from tests.process.a_bin import BOARD, COFFEE, MANURE, SCRAPS
+from tests.process import plain_formulas as plain
+from tests.process.a_bin import BOARD, BOOK, COFFEE, MANURE, SCRAPS
+from tests.process.method_page import listed
 from wormbin.process import flows, pools
-from wormbin.process.flows import BOOK, Box, Own, flow_now
+from wormbin.process.flows import Box, Own, flow_now
 from wormbin.process.parameters import DEFAULT as P
-from wormbin.process.parameters import listed
 from wormbin.process.pools import RAW, RAW_FIBRE, WATER, WORMS, Compartment
-from wormbin.science import kinetics, response
 
 BOX = Box(0.24, 0.45, False)
 
@@ -38,21 +38,21 @@ def test_eating_and_decay_are_those_of_the_plain_formulas(temp_c: float, water: 
     soft = [c[0] - c[RAW], c[1] - c[RAW + 1], c[2], c[3], c[4] - c[RAW_FIBRE]]
     like = flows.likings(BOOK, P)
     liked = sum(a * b for a, b in zip(soft, like, strict=True))
-    capacity = kinetics.capacity_kg_day(c[WORMS], temp_c, pools.moisture(c), P.appetite)
-    eaten = kinetics.eaten_kg_day(capacity, liked, P.half_days * P.appetite * c[WORMS])
+    capacity = plain.capacity_kg_day(c[WORMS], temp_c, pools.moisture(c), P.appetite)
+    eaten = plain.eaten_kg_day(capacity, liked, P.half_days * P.appetite * c[WORMS])
     assert now[flows.AIR] == pytest.approx(1.0)
     assert now[flows.PULL] * liked == pytest.approx(eaten, rel=2e-3)
-    parts = kinetics.shared(eaten, soft, like)
+    parts = plain.shared(eaten, soft, like)
     assert now[flows.PULL] * like[3] * soft[3] == pytest.approx(parts[3], rel=2e-3)
-    share = kinetics.decay_share_day(P.decay_quick, temp_c, pools.moisture(c))
+    share = plain.decay_share_day(P.decay_quick, temp_c, pools.moisture(c))
     assert now[flows.DECAY] * P.decay_quick == pytest.approx(share, rel=2e-3)
 
 
 def test_drying_and_heat_are_those_of_the_plain_formulas() -> None:
     c = a_compartment()
     now = flow_now(c, BOX, 22.0, BOOK, P)
-    assert now[flows.DRIES] == pytest.approx(kinetics.dried_kg_day(0.45, 0.24, pools.moisture(c), 22.0, 22.0), rel=2e-3)
-    rise = kinetics.heat_rise_c(now[flows.BURN], now[flows.DRIES], 0.24, now[flows.DEPTH], P.heat_loss)
+    assert now[flows.DRIES] == pytest.approx(plain.dried_kg_day(0.45, 0.24, pools.moisture(c), 22.0, 22.0), rel=2e-3)
+    rise = plain.heat_rise_c(now[flows.BURN], now[flows.DRIES], 0.24, now[flows.DEPTH], P.heat_loss)
     assert now[flows.HEAT] / now[flows.LOSS] == pytest.approx(rise, rel=1e-9)
 
 
@@ -75,30 +75,24 @@ def test_a_heap_goes_as_slowly_as_its_thickness_of_fresh_feed_says(kg: float) ->
     pools.add(c, SCRAPS, kg, feed=True)
     thick_m = (c[pools.FRESH] + c[pools.FRESH + 1]) / flows.FRESH_KG_M3 / BOX.area_m2
     assert flow_now(c, BOX, 20.0, BOOK, P)[flows.OPEN] == pytest.approx(
-        kinetics.heap_pace(thick_m, P.heap_m, P.heap_open), rel=1e-9
+        plain.heap_pace(thick_m, P.heap_m, P.heap_open), rel=1e-9
     )
 
 
 def test_a_layer_of_three_centimetres_goes_at_two_thirds_of_the_pace_and_a_heap_at_a_third() -> None:
-    assert kinetics.heap_pace(0.01) == pytest.approx(0.93, abs=0.005)
-    assert kinetics.heap_pace(0.03) == pytest.approx(0.65)
-    assert kinetics.heap_pace(0.30) == pytest.approx(0.307, abs=0.001)
-
-
-def test_reach_by_hand() -> None:
-    """FAS 0.30, 25 g a day burned in 0.2 m2 x 0.2 m: about 0.34 m; FAS 0.20, 100 g a day: about 0.11 m."""
-    assert kinetics.air_reach_m(0.30, 0.04, 0.025) == pytest.approx(0.34, abs=0.005)
-    assert kinetics.air_reach_m(0.20, 0.04, 0.100) == pytest.approx(0.11, abs=0.005)
+    assert plain.heap_pace(0.01) == pytest.approx(0.93, abs=0.005)
+    assert plain.heap_pace(0.03) == pytest.approx(0.65)
+    assert plain.heap_pace(0.30) == pytest.approx(0.307, abs=0.001)
 
 
 def test_worms_grow_with_what_they_eat_less_by_crowding_and_by_poor_feed() -> None:
     c = a_compartment()
     now = flow_now(c, BOX, 25.0, BOOK, P)
-    room = response.room_for(0.24, pools.dry(c) + c[WATER] + c[WORMS], P.room_m2, P.room_kg)
+    room = plain.room_for(0.24, pools.dry(c) + c[WATER] + c[WORMS], P.room_m2, P.room_kg)
     soft = [c[0] - c[RAW], c[1] - c[RAW + 1], c[2], c[3], c[4] - c[RAW_FIBRE]]
     soft[:2] = [now[flows.OPEN] * each for each in soft[:2]]
     eaten = now[flows.PULL] * sum(a * b for a, b in zip(soft, flows.likings(BOOK, P), strict=True))
-    assert now[flows.GAIN] * c[WORMS] == pytest.approx(P.growth * eaten * response.crowding(c[WORMS], room), rel=2e-3)
+    assert now[flows.GAIN] * c[WORMS] == pytest.approx(P.growth * eaten * plain.crowding(c[WORMS], room), rel=2e-3)
     c[12] = c[13] = c[15] = 1e-6
     assert flow_now(c, BOX, 25.0, BOOK, P)[flows.GAIN] < 0.2 * now[flows.GAIN]
 
@@ -110,11 +104,6 @@ def test_a_bins_own_factors_scale_what_they_say() -> None:
     assert quick[flows.DRIES] == pytest.approx(3.0 * book[flows.DRIES])
     assert flows.decay_rates(Own(rate=4.0), P)[0] == pytest.approx(2.0 * P.decay_quick)
     assert flows.yields(Own(yields=3.0), P)[0][0] == 0.95
-
-
-def test_ammonia_leaves_only_over_the_limit() -> None:
-    assert kinetics.ammonia_kg_day(1.0, 1.0 / 20.0) == 0.0
-    assert kinetics.ammonia_kg_day(1.5, 0.2) == pytest.approx(0.05 * 0.1)
 
 
 def test_every_parameter_has_a_unit_a_source_and_lies_in_its_range() -> None:

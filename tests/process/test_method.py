@@ -6,8 +6,9 @@ import re
 
 import pytest
 
-from wormbin.process import method
-from wormbin.process.parameters import Parameters, listed
+from tests.process import method_page as method
+from tests.process.method_page import listed
+from wormbin.process.parameters import Parameters
 
 HOW = "python -m tests.benchmarks.study --write --no-study"
 

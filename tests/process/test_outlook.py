@@ -116,11 +116,11 @@ def test_bands_widen_into_the_future() -> None:
 
 def test_a_look_ahead_and_a_what_if_leave_the_replay_as_it_was() -> None:
     found = at_day(40)
-    before = found.belief.of(found.run, found.until.date(), ()).to_json()
+    before = found.beliefs[-1].of(found.run, found.until.date(), (), ()).to_json()
     look_ahead(found, plan_from(found, 30), 30)
     more = with_entries(found, [entry("x", 40, Feeding((Portion("scraps", 2.0),)), 20)])
     assert more.today.feed_waiting_kg.p50 == pytest.approx(found.today.feed_waiting_kg.p50 + 2.0, rel=0.02)
-    assert found.belief.of(found.run, found.until.date(), ()).to_json() == before
+    assert found.beliefs[-1].of(found.run, found.until.date(), (), ()).to_json() == before
 
 
 def test_what_is_planned_in_a_named_material_is_that_material() -> None:
@@ -144,11 +144,11 @@ def test_bedding_planned_with_a_named_feed_is_bedding_and_dries_the_bin() -> Non
 
 def test_a_belief_survives_as_json_and_a_damaged_one_is_nothing() -> None:
     found = at_day(40)
-    again = Belief.from_json(found.belief.to_json())
-    assert again == found.belief
+    again = Belief.from_json(found.beliefs[-1].to_json())
+    assert again == found.beliefs[-1]
     assert Belief.from_json("{}") is None
     assert Belief.from_json("not json") is None
-    assert Belief.from_json(found.belief.to_json().replace('"version": ', '"version": 9')) is None
+    assert Belief.from_json(found.beliefs[-1].to_json().replace('"version": ', '"version": 9')) is None
 
 
 def test_a_full_box_is_due_though_its_share_is_not_reached() -> None:

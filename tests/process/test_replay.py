@@ -22,7 +22,7 @@ def test_going_on_from_a_belief_comes_to_the_same_as_replaying_everything() -> N
     entries = log_of(days=60)
     earlier = replay(household(), [e for e in entries if e.when < moment_of(50)], TABLE, moment_of(49))
     whole = replay(household(), entries, TABLE, moment_of(60))
-    resumed = replay(household(), entries, TABLE, moment_of(60), resume=earlier.belief)
+    resumed = replay(household(), entries, TABLE, moment_of(60), resume=earlier.beliefs[-1])
     assert len(resumed.days) == 12
     assert resumed.today == whole.today
 
@@ -31,7 +31,7 @@ def test_a_struck_line_makes_a_later_belief_unfit() -> None:
     entries = log_of(days=60)
     earlier = replay(household(), entries, TABLE, moment_of(60))
     without = [entry for entry in entries if entry.id != entries[10].id]
-    resumed = replay(household(), without, TABLE, moment_of(60), resume=earlier.belief)
+    resumed = replay(household(), without, TABLE, moment_of(60), resume=earlier.beliefs[-1])
     assert len(resumed.days) == 61
     assert resumed.today == replay(household(), without, TABLE, moment_of(60)).today
 

@@ -6,12 +6,12 @@ from random import Random
 
 import pytest
 
-from tests.process.a_bin import BOARD, COFFEE, MANURE, SCRAPS, STALKS, TABLE, household, log_of, moment_of
+from tests.process.a_bin import BOARD, BOOK, COFFEE, MANURE, SCRAPS, STALKS, TABLE, household, log_of, moment_of
 from tests.process.equations import slopes, solved
 from wormbin.materials.material import Material
 from wormbin.process import pools
 from wormbin.process import run as running
-from wormbin.process.flows import BOOK, Box, Own
+from wormbin.process.flows import Box, Own
 from wormbin.process.parameters import DEFAULT
 from wormbin.process.pools import WATER, WORMS
 from wormbin.process.replay import replay

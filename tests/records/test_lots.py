@@ -12,7 +12,7 @@ from hypothesis import given
 from tests.records.strategies import LOT_LINES
 from wormbin.problems import RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.codec import UnknownKindError, entry_from_json, lot_line_from_json, lot_line_to_json
+from wormbin.records.codec import UnknownKindError, entry_from_json, line_to_json, lot_line_from_json
 from wormbin.records.door import admit_entry, admit_lot_line
 from wormbin.records.entries import Entry, Harvest
 from wormbin.records.lots import (
@@ -46,11 +46,11 @@ def harvest(lot: str = "spring-26", kg: float = 4.5) -> Entry:
 
 @given(LOT_LINES)
 def test_a_line_of_the_castings_book_comes_back_the_same(one: LotLine) -> None:
-    assert lot_line_from_json(json.loads(json.dumps(lot_line_to_json(one), allow_nan=False))) == one
+    assert lot_line_from_json(json.loads(json.dumps(line_to_json(one), allow_nan=False))) == one
 
 
 def test_it_reads_like_a_line_of_a_book() -> None:
-    assert lot_line_to_json(line(Sale(5.0, "spring market", 24.5, "5 kg"))) == {
+    assert line_to_json(line(Sale(5.0, "spring market", 24.5, "5 kg"))) == {
         "id": "a", "lot": "spring-26", "when": "2026-05-03T09:00:00+00:00", "kind": "sale", "kg": 5.0,
         "purpose": "spring market", "price": 24.5, "said": "5 kg",
     }  # fmt: skip

@@ -1,3 +1,5 @@
+"""What an absence comes to, and its words: before leaving, meanwhile, and for a neighbour."""
+
 from __future__ import annotations
 
 from dataclasses import replace
@@ -9,9 +11,22 @@ from tests.schedule.lines import BIN, MONDAY, a_day
 from wormbin.figures import Level
 from wormbin.process.views import Day
 from wormbin.records.farms import Settings, Units
-from wormbin.schedule.absence import AbsencePlan, Amiss, absence_plan, feed_before_leaving
+from wormbin.schedule.absence import (
+    Amiss,
+    Meal,
+    Meanwhile,
+    Prepared,
+    before,
+    meanwhile,
+    neighbour,
+    risks,
+    steps,
+    visits,
+)
 
 SATURDAY = MONDAY + timedelta(days=5)
+THURSDAY = MONDAY + timedelta(days=3)
+AMISS = Amiss()
 
 
 def ahead(
@@ -25,127 +40,145 @@ def ahead(
     ]
 
 
-def plan(days: int, rows: list[Day], feed: float = 1.0) -> AbsencePlan:
-    return absence_plan(BIN, a_day(), rows, Settings(), SATURDAY, SATURDAY + timedelta(days=days - 1), feed_kg=feed)
+def away(days: int, rows: list[Day]) -> Meanwhile:
+    return meanwhile(rows, Settings(), SATURDAY, SATURDAY + timedelta(days=days - 1))
 
 
-def test_before_leaving_the_bin_gets_what_it_eats_while_away_but_never_more_than_a_week() -> None:
-    eve = a_day(SATURDAY - timedelta(days=1), waiting=0.5)
-    few = feed_before_leaving(BIN, eve, SATURDAY, SATURDAY + timedelta(days=3))
-    # 4 days at 0.25 kg, less the 0.25 kg that still waits by then
-    assert few == pytest.approx(0.75, abs=0.011)
-    long = feed_before_leaving(BIN, eve, SATURDAY, SATURDAY + timedelta(days=40))
-    assert long == pytest.approx(0.25 * 7 - 0.25, abs=0.011)
-    assert feed_before_leaving(BIN, a_day(waiting=9.0), SATURDAY, SATURDAY + timedelta(days=9)) == 0.0
-    assert feed_before_leaving(BIN, eve, SATURDAY, SATURDAY, share=0.0) == 0.0
+def said(
+    then: Meanwhile, meal: Meal | None = None, amiss: Amiss = AMISS, *, lay: float = 0.0, laid: float = 0.0
+) -> list[str]:
+    return [each.words for each in before(MONDAY, Settings(), then, meal, amiss=amiss, bedding=(lay, laid))]
+
+
+def page(then: Meanwhile, amiss: Amiss = AMISS, *, most_kg: float = 0.4, water: str = "") -> tuple[str, ...]:
+    def by_hand(kg: float) -> str:
+        return f"{kg * 1000:.0f} g" if kg >= 0.04 else ""
+
+    return neighbour(BIN, then, visits(then, amiss), amiss, most_kg=most_kg, by_hand=by_hand, water=water)
 
 
 def test_a_short_absence_is_no_trouble() -> None:
-    found = plan(4, ahead(20, waiting=4.0))
-    assert found.level is Level.STEADY
-    assert found.feed_short_on is None
-    assert found.water_short_on is None
-    assert found.risks == ("nothing is likely to go wrong",)
-    assert any("needs nothing" in row for row in found.neighbour)
-    assert "feed 1 kg on 6 March" in found.before[0]
+    then = away(4, ahead(20, waiting=4.0))
+    assert (then.level, then.bare, then.dry, then.short) == (Level.STEADY, None, None, None)
+    assert risks(MONDAY, Settings(), then, AMISS) == ("nothing is likely to go wrong",)
+    assert any("needs nothing" in line for line in page(then))
 
 
-def test_twelve_days_name_the_day_on_which_feed_runs_out() -> None:
-    found = plan(12, ahead(30, waiting=2.5))
-    assert found.feed_short_on == MONDAY + timedelta(days=10)
-    assert "12 March" in found.risks[0]
-    assert any("soaked in" in step for step in found.before)
-    assert [step.code for step in found.steps] == ["leave", "feed-short", "back"]
-    assert found.steps[-1].on == SATURDAY + timedelta(days=12)
+def test_the_days_on_which_feed_or_water_runs_short_are_named() -> None:
+    then = away(12, ahead(30, waiting=2.5))
+    assert then.bare == MONDAY + timedelta(days=10)
+    assert "about 12 March" in risks(MONDAY, Settings(), then, AMISS)[0]
+    told = steps(MONDAY, Settings(), then, 0.8, wet=False)
+    assert [step.code for step in told] == ["leave", "feed-short", "back"]
+    assert told[-1].on == SATURDAY + timedelta(days=12)
+    dry = away(20, ahead(40, waiting=9.0, drying=0.008))
+    assert dry.level is Level.WATCH
+    assert dry.short is not None
+    assert "too dry" in dry.short[1]
 
 
-def test_a_bin_that_dries_out_is_acted_on_with_water_before() -> None:
-    found = plan(20, ahead(40, waiting=9.0, drying=0.008))
-    assert found.level is Level.ACT
-    assert found.water_short_on is not None
-    assert found.water_kg > 0
-    assert any("water it with" in step for step in found.before)
-    assert any("sprinkle" in row for row in found.neighbour)
+def test_ten_days_without_feed_are_none_to_worry_and_eleven_are_watched_and_three_weeks_acted_on() -> None:
+    bare = ahead(60, waiting=0.0)
+    assert [away(days, bare).level for days in (10, 11, 22)] == [Level.STEADY, Level.WATCH, Level.WATCH]
 
 
-def test_a_month_with_nothing_to_eat_is_acted_on_and_a_fortnight_watched() -> None:
-    assert plan(30, ahead(60, waiting=1.0)).level is Level.ACT
-    assert plan(14, ahead(60, waiting=1.0)).level is Level.WATCH
+def test_bedding_is_laid_for_three_days_without_feed_and_only_what_is_missing() -> None:
+    assert away(2, ahead(20, waiting=0.0)).bedding_kg(BIN, 0.0) == 0.0
+    then = away(3, ahead(20, waiting=0.0))
+    # 5 cm over 0.2 m2 at 40 kg/m3
+    assert then.bedding_kg(BIN, 0.0) == pytest.approx(0.4)
+    assert then.bedding_kg(BIN, 0.03) == pytest.approx(0.16)
+    assert then.bedding_kg(BIN, 0.08) < 0
 
 
 def test_heat_and_cold_while_away_are_risks() -> None:
-    assert any("coolest room" in risk for risk in plan(5, ahead(20, waiting=9.0, temp=31.0)).risks)
-    assert any("wrap it" in risk for risk in plan(5, ahead(20, waiting=9.0, temp=3.0)).risks)
+    for temp, do in ((31.0, "coolest room"), (3.0, "wrap it")):
+        then = away(5, ahead(20, waiting=9.0, temp=temp))
+        assert any(do in risk for risk in risks(MONDAY, Settings(), then, AMISS))
 
 
-def test_the_neighbour_gets_days_amounts_and_what_never_to_do() -> None:
-    found = plan(25, ahead(60, waiting=1.0))
-    page = "\n".join(found.neighbour)
-    assert page.count("March") >= 3
-    assert "vegetable peelings" in page
-    assert "Never: meat" in page
-    assert "Leave out citrus, bread, cooked food too." in page, "what the feeding form calls only a little at a time"
-    assert "wash hands" in page
+def test_moisture_that_is_under_the_limit_already_does_not_fall_under_it() -> None:
+    then = away(12, ahead(40, waiting=9.0, moisture=0.69))
+    (step,) = (each for each in steps(MONDAY, Settings(), then, 0.69, wet=True) if each.code == "water-short")
+    assert step.what.startswith("moisture stands at 69% already, under 70%")
+    assert "only if it crumbles" in step.what
+
+
+def test_the_last_feeding_is_told_as_it_is_planned_due_or_done() -> None:
+    then = away(4, ahead(20))
+    assert said(then, Meal(THURSDAY, 0.3))[0] == "feed about 300 g on 5 March"
+    assert said(then, Meal(MONDAY, 0.3))[0] == "feed up to 300 g today"
+    assert said(then, Meal(MONDAY, 0.3, done=True))[0] == "fed 300 g today: done"
+    assert "what waits is enough" in said(then)[0]
+    held = said(then, None, Amiss(held="70% of the last feeding is left"))
+    assert held[0].startswith("feed nothing before you leave: 70% of the last feeding")
+
+
+def test_steps_of_the_last_day_have_their_day_until_it_is_there() -> None:
+    then = away(12, ahead(20, waiting=0.0))
+    assert "on 6 March, lay 200 g of dry bedding" in " / ".join(said(then, lay=0.2))
+    eve = before(SATURDAY - timedelta(days=1), Settings(), then, None, amiss=AMISS, bedding=(0.2, 0.0),
+                 water=Prepared("add 200 mL of water"))  # fmt: skip
+    assert [each.words.split()[0] for each in eve] == ["feed", "lay", "add", "fluff"]
+
+
+def test_bedding_of_todays_steps_is_counted_and_what_was_laid_is_done() -> None:
+    then = away(12, ahead(20, waiting=0.0))
+    assert any("lay 200 g more of dry bedding" in line for line in said(then, None, Amiss(bedding_kg=0.18), lay=0.4))
+    assert not any(" lay " in line for line in said(then, None, Amiss(bedding_kg=5.0), lay=0.4))
+    assert "laid 300 g of bedding: done" in said(then, lay=0.01, laid=0.3)
+    assert not any("bedding" in line for line in said(then, lay=-0.5, laid=0.3)), "the usual strewing was no step"
+
+
+def test_a_wet_bin_is_not_closed_and_its_bedding_is_not_soaked() -> None:
+    then = away(12, ahead(20, waiting=0.0))
+    wet = " / ".join(said(then, None, Amiss(wet=True), lay=0.2))
+    assert "close the cover" not in wet
+    assert "ajar" in wet
+    assert "soaked" not in wet
+    assert "close the cover" in " / ".join(said(then, lay=0.2))
 
 
 def test_amounts_are_in_the_keepers_units() -> None:
     us = replace(Settings(), units=Units.US)
-    found = absence_plan(BIN, a_day(), ahead(40), us, SATURDAY, SATURDAY + timedelta(days=20), feed_kg=1.0)
-    assert "2.2 lb" in found.before[0]
+    told = before(MONDAY, us, away(4, ahead(20)), Meal(THURSDAY, 1.0), amiss=AMISS, bedding=(0.0, 0.0))
+    assert "2.2 lb" in told[0].words
 
 
 def test_an_absence_that_ends_before_it_begins_is_refused() -> None:
     with pytest.raises(ValueError, match="before the first"):
-        absence_plan(BIN, a_day(), [], Settings(), SATURDAY, SATURDAY - timedelta(days=1), feed_kg=0.0)
+        meanwhile([], Settings(), SATURDAY, SATURDAY - timedelta(days=1))
 
 
 def test_a_year_end_and_a_leap_day_are_days_like_others() -> None:
-    eve = a_day(date(2027, 12, 20))
-    rows = [a_day(eve.on + timedelta(days=n), waiting=0.0) for n in range(1, 90)]
-    found = absence_plan(BIN, eve, rows, Settings(), date(2027, 12, 24), date(2028, 2, 29), feed_kg=0.5)
-    assert found.steps[-1].on == date(2028, 3, 1)
+    rows = [a_day(date(2027, 12, 20) + timedelta(days=n), waiting=0.0) for n in range(1, 90)]
+    then = meanwhile(rows, Settings(), date(2027, 12, 24), date(2028, 2, 29))
+    assert steps(date(2027, 12, 20), Settings(), then, 0.8, wet=False)[-1].on == date(2028, 3, 1)
 
 
-def test_neither_the_last_feeding_nor_the_neighbours_is_a_leap_from_what_is_usual() -> None:
-    eve, last = a_day(SATURDAY - timedelta(days=1), waiting=0.0), SATURDAY + timedelta(days=20)
-    assert feed_before_leaving(BIN, eve, SATURDAY, last) > 0.9
-    assert feed_before_leaving(BIN, eve, SATURDAY, last, most_kg=0.9) == pytest.approx(0.9)
-    found = absence_plan(BIN, a_day(), ahead(40), Settings(), SATURDAY, last, feed_kg=0.9, most_kg=0.9)
-    assert any("up to 900 g" in row for row in found.neighbour)
+def test_the_neighbour_gets_days_amounts_what_never_to_do_and_care_for_themselves() -> None:
+    lines = page(away(25, ahead(60, waiting=1.0)), water="half a cup")
+    told = "\n".join(lines)
+    assert len(lines) <= 12
+    assert told.count("March") >= 4
+    # three quarters of what the bin may be given at once
+    assert "bury up to 300 g of vegetable peelings" in told
+    assert "If it crumbles: sprinkle half a cup of water." in told
+    assert "Never: meat" in told
+    assert "Leave out citrus, bread, cooked food too." in told, "what the feeding form calls only a little at a time"
+    for care in ("gloves", "wash your hands", "asthma", "mould", "call us"):
+        assert care in told
 
 
-def test_what_is_amiss_today_is_dated_so_that_a_page_read_a_month_later_is_right() -> None:
-    amiss = Amiss(Level.ACT, ("harvest is late",), ("take off 18 kg",))
-    later = SATURDAY + timedelta(days=30)
-    found = absence_plan(BIN, a_day(), ahead(60), Settings(), later, later, feed_kg=0.0, amiss=amiss)
-    assert found.before[0] == f"first, today (Monday {MONDAY.day} March): take off 18 kg"
-
-
-def test_the_neighbour_feeds_again_once_what_held_the_feed_is_over() -> None:
+def test_a_bin_that_was_held_is_not_fed_before_that_is_over_and_then_half() -> None:
     """A bin that is not to be fed today is not left without feed for ten weeks."""
-    soon = Amiss(Level.WATCH, hold=True, hold_until=SATURDAY + timedelta(days=6), why="70% of the last feeding is left")
-    last = SATURDAY + timedelta(days=70)
-    page = absence_plan(BIN, a_day(), ahead(80), Settings(), SATURDAY, last, feed_kg=0.0, amiss=soon)
-    assert any("feed nothing more before you leave: 70% of the last feeding" in step for step in page.before)
-    assert any("bury up to" in line for line in page.neighbour)
-    late = replace(soon, hold_until=SATURDAY + timedelta(days=30))
-    told = absence_plan(BIN, a_day(), ahead(80), Settings(), SATURDAY, last, feed_kg=0.0, amiss=late).neighbour
-    assert "give it no feed" in told[1]
-    assert "Each time: bury" in told[3]
-    never = absence_plan(
-        BIN, a_day(), ahead(80), Settings(), SATURDAY, last, feed_kg=0.0, amiss=replace(soon, hold_until=None)
-    ).neighbour
-    assert not any("bury up to" in line for line in never)
-
-
-def test_a_caution_is_no_step_and_a_day_is_said_as_one_says_it() -> None:
-    amiss = Amiss(Level.WATCH, ("ants",), ("stand the legs in water",), mind="no poison")
-    tomorrow = MONDAY + timedelta(days=1)
-    found = absence_plan(BIN, a_day(), ahead(20), Settings(), tomorrow, tomorrow, feed_kg=0.3, amiss=amiss)
-    assert found.before[-1] == "mind: no poison"
-    assert any(step.startswith("feed 300 g today,") for step in found.before)
-    assert not any("on today" in step or "on tomorrow" in step for step in found.before)
-    bare = plan(9, ahead(20, waiting=3.2), feed=0.0)
-    assert bare.feed_short_on is not None
-    assert (SATURDAY + timedelta(days=8) - bare.feed_short_on).days < 2
-    assert not any("of dry bedding" in step for step in bare.before)
+    then = away(71, ahead(80))
+    late = Amiss(held="too much feed left", held_until=SATURDAY + timedelta(days=30))
+    told = page(then, late)
+    assert told[1] == "Please give it no feed before Monday 6 April."
+    assert "Sunday 5 April" not in told[3]
+    assert any("bury up to 150 g" in line for line in told)
+    assert len(told) <= 12
+    for never in (page(then, replace(late, held_until=None)), page(away(5, ahead(20)), late)):
+        assert any("no feed" in line for line in never)
+        assert not any("bury up to" in line for line in never)

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -17,11 +18,16 @@ from wormbin.schedule.days import (
     feeding_after,
     feeding_days,
     is_away,
+    last_chance,
     next_check,
     next_feeding,
 )
 
 TWICE = Settings(feed_days=("MO", "TH"))
+
+
+def day(number: int) -> date:
+    return MONDAY + timedelta(days=number)
 
 
 def test_feeding_days_are_the_weekdays_asked_for() -> None:
@@ -119,6 +125,29 @@ def test_looks_are_laid_around_absences() -> None:
     away = Settings(check_every_days=3, away=(Away(MONDAY + timedelta(days=2), MONDAY + timedelta(days=8)),))
     found = checks(BIN.key, (looked(MONDAY),), away, MONDAY, MONDAY + timedelta(days=14))
     assert [(day - MONDAY).days for day in found] == [9, 12]
+
+
+def test_the_first_day_back_from_a_long_absence_is_a_day_for_a_look() -> None:
+    """Even where the next look would be later, and where a neighbour looked in on the last day of it."""
+    long, short = (Settings(check_every_days=14, away=(Away(day(2), day(last)),)) for last in (6, 5))
+    assert checks(BIN.key, (looked(MONDAY),), long, MONDAY, day(30)) == (day(7), day(21))
+    assert checks(BIN.key, (looked(MONDAY),), short, MONDAY, day(30)) == (day(14), day(28))
+    assert next_check(BIN.key, (looked(day(6)),), long, day(7)) == day(7)
+    assert next_check(BIN.key, (looked(day(7)),), long, day(7)) == day(21)
+
+
+def test_the_last_chance_to_feed_before_leaving_is_no_feeding_day() -> None:
+    """Fed on Mondays and Thursdays, away from the second Monday on: only who let Thursday go by has a last chance."""
+    settings = Settings(feed_days=("MO", "TH"), away=(Away(day(7), day(14)),))
+
+    def chances(*fed_days: int) -> list[int]:
+        log = tuple(fed(0.3, day(each)) for each in fed_days)
+        return [n for n in range(9) if last_chance(BIN.key, log, settings, day(n))]
+
+    assert chances() == [3, 4, 5, 6]
+    assert chances(0) == [3, 4, 5, 6]
+    assert chances(3) == []
+    assert not last_chance(BIN.key, (), replace(settings, away=(Away(day(7), day(10)),)), day(5))
 
 
 def test_the_night_the_clocks_change_moves_no_day() -> None:

@@ -9,20 +9,13 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from tests.science.opened import recomputed
 from wormbin.figures import Basis
 from wormbin.materials.material import Material, Pace, Role
 from wormbin.science.blend import (
     Ingredient,
-    amount_for_cn,
-    amount_for_moisture,
     blend,
-    cn_working,
-    moisture_working,
 )
-from wormbin.science.composition import dry_basis, moisture_from_drying, nitrogen_from_protein, of_dry_matter, wet_basis
-
-share = st.floats(0.0, 1.0)
+from wormbin.science.composition import moisture_from_drying
 
 
 @st.composite
@@ -120,52 +113,7 @@ def test_a_density_of_nought_is_refused() -> None:
         Ingredient(1.0, 0.5, 0.4, 0.01, 0.1, 0.0)
 
 
-@given(have=ingredients(), other=ingredients(), target=st.floats(0.05, 0.95))
-def test_the_amount_for_a_moisture_gets_there_or_there_is_none(
-    have: Ingredient, other: Ingredient, target: float
-) -> None:
-    assume(have.kg > 0.01)
-    needed = amount_for_moisture(blend([have]), other, target)
-    if needed is None:
-        assert (have.moisture - target) * (other.moisture - target) >= 0
-    elif needed < 1e6:
-        assert blend([have, other.with_kg(needed)]).moisture == pytest.approx(target, abs=1e-6)
-
-
-def test_no_amount_of_wet_feed_dries_a_mix() -> None:
-    assert amount_for_moisture(blend([SCRAPS]), Ingredient(0, 0.9, 0.4, 0.02, 0.1), 0.8) is None
-    assert amount_for_cn(blend([SCRAPS]), Ingredient(0, 0.5, 0.4, 0.04, 0.1), 30.0) is None
-    assert amount_for_moisture(blend([]), BOARD, 0.8) == 0.0
-
-
-@given(st.lists(ingredients(), min_size=1, max_size=5))
-def test_moisture_and_ratio_can_be_opened(parts: list[Ingredient]) -> None:
-    whole = blend(parts)
-    assume(whole.nitrogen_kg > 1e-9)
-    wet, ratio = moisture_working(parts, sure=""), cn_working(parts, sure="")
-    assert recomputed(wet) == pytest.approx(whole.moisture, rel=1e-9, abs=1e-12)
-    assert recomputed(ratio) == pytest.approx(whole.cn, rel=1e-9)
-    assert ratio.value == whole.cn
-
-
-def test_what_has_no_value_has_no_working() -> None:
-    with pytest.raises(ValueError, match="nothing"):
-        moisture_working([], sure="")
-    with pytest.raises(ValueError, match="nitrogen"):
-        cn_working([Ingredient(1.0, 0.1, 0.4, 0.0, 0.1)], sure="")
-
-
-@given(share)
-def test_wet_and_dry_basis_undo_each_other(moisture: float) -> None:
-    assume(moisture < 0.999)
-    assert wet_basis(dry_basis(moisture)) == pytest.approx(moisture, abs=1e-12)
-
-
-def test_basis_at_the_ends() -> None:
-    assert isinf(dry_basis(1.0))
-    with pytest.raises(ValueError, match="dry matter"):
-        of_dry_matter(0.1, 1.0)
+def test_what_no_drying_gives_is_refused() -> None:
     for wet, dry in ((0.0, 0.0), (10.0, 11.0), (10.0, -1.0)):
         with pytest.raises(ValueError, match="dry weight"):
             moisture_from_drying(wet, dry)
-    assert nitrogen_from_protein(0.0583, 5.83) == pytest.approx(0.01)

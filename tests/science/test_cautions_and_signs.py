@@ -10,7 +10,6 @@ import pytest
 from wormbin.figures import Level
 from wormbin.science.cautions import CAUTIONS, Moment, caution, cautions_for
 from wormbin.science.signs import EMERGENCY, SIGNS, sign
-from wormbin.science.uses import dressing_l
 
 
 def test_codes_are_unique_and_found() -> None:
@@ -37,9 +36,9 @@ def test_an_extract_is_kept_off_food_as_the_readme_says() -> None:
     assert f"keep it {kept}" in caution("extract").text
 
 
-def test_a_planted_pot_is_dressed_with_as_much_as_the_formula_gives() -> None:
-    across = 0.20
-    assert f"{dressing_l(pi * across**2 / 4):.1f} L on a pot 20 cm across" in caution("dressing").text
+def test_a_planted_pot_is_dressed_a_centimetre_thick() -> None:
+    across, thick = 0.20, 0.01
+    assert f"{1000 * thick * pi * across**2 / 4:.1f} L on a pot 20 cm across" in caution("dressing").text
     assert "dressing" in {each.code for each in cautions_for(Moment.USE)}
 
 
@@ -60,8 +59,8 @@ def test_only_dying_and_leaving_worms_open_the_five_steps() -> None:
     assert {each.code for each in SIGNS if each.emergency} == {"dying", "leaving"}
     assert all(each.level is Level.ACT for each in SIGNS if each.emergency)
     assert len(EMERGENCY) == 5
-    assert "Stop feeding" in EMERGENCY[0].do
-    assert "Rescue" in EMERGENCY[-1].do
+    assert "Stop feeding" in EMERGENCY[0]
+    assert "Rescue" in EMERGENCY[-1]
 
 
 def test_each_line_of_the_trade_is_there() -> None:

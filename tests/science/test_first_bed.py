@@ -1,12 +1,11 @@
-"""A new bin's first bed: the right room, wet as a wrung sponge, worms the surface bears, and a gentle start."""
+"""A new bin's first bed: the right room, wet as a wrung sponge, and a gentle start."""
 
 from __future__ import annotations
 
 import pytest
 
-from tests.science.opened import recomputed
 from wormbin.science.blend import Ingredient
-from wormbin.science.first_bed import bedding_working, first_bed, rations, water_working
+from wormbin.science.first_bed import bed_depth_m, first_bed, rations
 
 BOARD = Ingredient(0.0, 0.08, 0.46, 0.0012, 0.03, 40.0, "shredded cardboard")
 LEAVES = Ingredient(0.0, 0.15, 0.47, 0.009, 0.10, 80.0, "leaves")
@@ -14,31 +13,21 @@ LEAVES = Ingredient(0.0, 0.15, 0.47, 0.009, 0.10, 80.0, "leaves")
 
 def test_a_household_box_gets_a_bed_of_two_kilograms_soaked_to_a_sponge() -> None:
     bed = first_bed(0.24, 0.30, [(BOARD, 1.0)])
-    assert bed.bed_depth_m == pytest.approx(0.20)
     assert [name for name, _kg in bed.beddings] == ["shredded cardboard"]
     assert bed.beddings[0][1] == pytest.approx(0.24 * 0.20 * 40.0)
     assert bed.bed.moisture == pytest.approx(0.78)
     assert 3.0 < bed.water_kg / bed.beddings[0][1] < 3.4
-    assert bed.boxes == 4
-    assert bed.worms_kg == pytest.approx(0.384)
 
 
 def test_a_shallow_box_is_filled_two_thirds() -> None:
-    assert first_bed(0.2, 0.15, [(BOARD, 1.0)]).bed_depth_m == pytest.approx(0.10)
+    assert bed_depth_m(0.15) == pytest.approx(0.10)
+    assert bed_depth_m(0.30) == pytest.approx(0.20) == bed_depth_m(0.50)
 
 
 def test_beddings_share_the_room_by_volume() -> None:
     bed = dict(first_bed(0.25, 0.30, [(BOARD, 3.0), (LEAVES, 1.0)]).beddings)
     assert bed["shredded cardboard"] == pytest.approx(0.25 * 0.20 * 0.75 * 40.0)
     assert bed["leaves"] == pytest.approx(0.25 * 0.20 * 0.25 * 80.0)
-
-
-def test_worms_follow_the_feed_there_is_within_what_the_surface_bears() -> None:
-    # 1 lb of worms to 3.5 lb of scraps a week (NYC Compost Project 2012).
-    pound = 0.45359237
-    assert first_bed(0.37, 0.3, [(BOARD, 1.0)], feed_kg_week=3.5 * pound).worms_kg == pytest.approx(pound)
-    crowded = first_bed(0.10, 0.3, [(BOARD, 1.0)], feed_kg_week=3.5 * pound)
-    assert crowded.worms_kg == crowded.worms_between_kg[1] < pound
 
 
 def test_feed_starts_at_a_quarter_then_a_half() -> None:
@@ -72,14 +61,5 @@ def test_what_makes_no_bed_is_refused() -> None:
     with pytest.raises(ValueError, match="moisture"):
         first_bed(0.2, 0.3, [(BOARD, 1.0)], moisture=1.0)
     flat = Ingredient(0.0, 0.08, 0.46, 0.0012, 0.03, None, "flat board")
-    for build in (lambda: first_bed(0.2, 0.3, [(flat, 1.0)]), lambda: bedding_working(0.2, 0.3, flat)):
-        with pytest.raises(ValueError, match="flat board has no bulk density"):
-            build()
-
-
-def test_bedding_and_water_can_be_opened() -> None:
-    bed = first_bed(0.24, 0.30, [(BOARD, 1.0)])
-    bedding = bedding_working(0.24, 0.30, BOARD)
-    water = water_working(bed.beddings[0][1], BOARD.moisture)
-    assert recomputed(bedding) == pytest.approx(bedding.value) == pytest.approx(bed.beddings[0][1])
-    assert recomputed(water) == pytest.approx(water.value) == pytest.approx(bed.water_kg)
+    with pytest.raises(ValueError, match="flat board has no bulk density"):
+        first_bed(0.2, 0.3, [(flat, 1.0)])

@@ -8,10 +8,9 @@ import random
 import pytest
 from scipy import stats
 
-from tests.science.opened import recomputed
 from wormbin.records.worms import WORM_KG
 from wormbin.science import survey as surveying
-from wormbin.science.survey import more_samples_to_halve, survey, survey_working
+from wormbin.science.survey import more_samples_to_halve, survey
 
 SAMPLE_M2, BIN_M2 = 0.0225, 0.24
 
@@ -106,9 +105,3 @@ def test_eight_times_in_ten_the_band_holds_the_truth(count: int) -> None:
 def test_what_is_no_survey_is_refused(samples: list[float], sample_m2: float, bin_m2: float) -> None:
     with pytest.raises(ValueError, match=r"sample|area"):
         survey(samples, sample_m2, bin_m2)
-
-
-def test_the_mass_can_be_opened() -> None:
-    working = survey_working([0.020, 0.012, 0.041], SAMPLE_M2, BIN_M2)
-    assert recomputed(working) == pytest.approx(working.value, rel=1e-12)
-    assert working.value == pytest.approx(survey([0.020, 0.012, 0.041], SAMPLE_M2, BIN_M2).bin_kg.p50)

@@ -60,6 +60,7 @@ class FakeFarm(Farmstead):
     """Holds rows; what is written is only kept in ``written`` as (what, bin, draft)."""
 
     def __init__(self, names: Sequence[str] = ("Kitchen bin",), *, lines: int = 30, question: bool = False) -> None:
+        self.asked_on = None
         self.folder = Path("nowhere")
         self.clock = lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
         self.made = [made.row(f"bin-{at}", name, at) for at, name in enumerate(names)]
@@ -202,11 +203,14 @@ class FakeFarm(Farmstead):
     def away(self, bin: str, first: str, last: str, on: date | None = None) -> Absence:
         return made.absence(bin)
 
+    def next_absence(self, bin: str, on: date | None = None) -> tuple[str, str]:
+        return "", ""
+
     def sheet(self, bin: str, on: date | None = None) -> tuple[str, ...]:
         return ("Monday", "Tuesday")
 
     def troubles(self, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
-        return (Cause(made.finding(bin, Level.WATCH), True, "speaks for it: wetter than it should be"),)
+        return (Cause(made.finding(Level.WATCH), True, "speaks for it: wetter than it should be"),)
 
     def forgotten(self, bin: str) -> tuple[GapView, ...]:
         days = tuple(TODAY - timedelta(days=day) for day in range(14, 0, -1))
@@ -265,7 +269,7 @@ class FakeFarm(Farmstead):
         self.made.append(made.row(draft.name.casefold().replace(" ", "-"), draft.name, len(self.made)))
         return self._kept("start", draft.name, draft)
 
-    def strike(self, entry: str, why: str, by: str = "") -> Recorded:
+    def strike(self, entry: str, why: str, by: str = "", *, ask: bool = False) -> Recorded:
         return self._kept("strike", entry, why)
 
     def undo(self, by: str = "", *, ask: bool = False, agreed: str = "") -> Recorded:

@@ -14,7 +14,6 @@ from wormbin.farm.proposals import (
     Future,
     MixView,
     PortionView,
-    SampleView,
     StartProposal,
     SurveyView,
     WhatIfView,
@@ -50,10 +49,10 @@ def bin_of(key: str, name: str) -> Bin:
     return Bin(key, name, 0.6, 0.4, 0.3, TODAY - timedelta(days=90))
 
 
-def finding(key: str, level: Level) -> Finding:
+def finding(level: Level) -> Finding:
     if level is Level.ACT:
         return Finding(
-            "overfed", level, key, "too much feed is waiting: about 1.4 kg, 9 days' work for these worms",
+            "overfed", level, "too much feed is waiting: about 1.4 kg, 9 days' work for these worms",
             "1.4 kg waits (0.9 to 2.1); the limit is 4 days of work at 155 g a day (extension practice)",
             (Action(Doing.STOP, "no feed until about 14 March"),
              Action(Doing.BEDDING, "lift and fluff, and add 120 g dry shredded cardboard"),
@@ -63,7 +62,7 @@ def finding(key: str, level: Level) -> Finding:
             urgency=9.0,
         )  # fmt: skip
     return Finding(
-        "too-wet", level, key, "wetter than it should be: 87% moist",
+        "too-wet", level, "wetter than it should be: 87% moist",
         "87% (84% to 90%), the target ends at 85%", (Action(Doing.BEDDING, "mix in 90 g dry shredded cardboard"),),
         "worked out from a squeeze 2 days old", urgency=3.0,
     )  # fmt: skip
@@ -81,9 +80,9 @@ def harvest(at: int) -> HarvestView:
 
 def row(key: str, name: str, at: int) -> RoundRow:
     level = LEVELS[at % len(LEVELS)]
-    findings = () if level is Level.STEADY else (finding(key, level),)
+    findings = () if level is Level.STEADY else (finding(level),)
     if level is Level.ACT:
-        findings = (*findings, finding(key, Level.WATCH))
+        findings = (*findings, finding(Level.WATCH))
     return RoundRow(
         bin=key, name=name, level=level,
         headline=findings[0].what if findings else "all well: 80% moist, 2 days of feed waiting",
@@ -91,12 +90,12 @@ def row(key: str, name: str, at: int) -> RoundRow:
         feed_waiting_kg=band(1.4 if level is Level.ACT else 0.3),
         feed_waiting_days=band(9.0 if level is Level.ACT else 2.0),
         feed_waiting_words="1.4 kg, 9 days of work", moisture=band(0.81, 0.04), moisture_basis=Basis.WORKED_OUT,
-        moisture_age_days=3, worms_kg=band(0.62), worms_words="620 g", appetite_kg_day=band(0.155), harvest=harvest(at),
+        moisture_age_days=3, worms_kg=band(0.62), worms_words="620 g", harvest=harvest(at),
         feed_up_to_kg=0.0 if level is Level.ACT else 0.45,
         feed_up_to_words="nothing" if level is Level.ACT else "450 g",
         next_feeding=TODAY + timedelta(days=at % 5), next_check=TODAY + timedelta(days=1), checked_today=False,
-        fed_today=False, trend_moisture=tuple(0.78 + 0.002 * ((day * (at + 3)) % 20) for day in range(30)),
-        trend_waiting_kg=tuple(0.2 + 0.04 * ((day * (at + 1)) % 17) for day in range(30)), compartments=1, day=90,
+        fed_today=False,
+        trend_waiting_kg=tuple(0.2 + 0.04 * ((day * (at + 1)) % 17) for day in range(30)), compartments=1,
         minutes=8,
     )  # fmt: skip
 
@@ -147,10 +146,10 @@ def look(of: RoundRow) -> BinView:
     return BinView(
         bin=bin_of(of.bin, of.name), on=TODAY, day=90, level=of.level, headline=of.headline, findings=of.findings,
         do_now=of.do, emergency=(), gauges=gauges,
-        cut=CutView((CutPart(1, 0.3, 0.03, 0.08, 0.10, 0.01, 2.6, 0.82, 0.2),), False, "loose", True), charts=charts,
+        cut=CutView((CutPart(1, 0.3, 0.03, 0.08, 0.10, 0.01, 2.6, 0.2),), False, "loose", True), charts=charts,
         harvest=of.harvest, feed_up_to_kg=of.feed_up_to_kg, feed_up_to_words=of.feed_up_to_words,
         next_feeding=of.next_feeding, next_check=of.next_check, checked_today=of.checked_today, fed_today=of.fed_today,
-        log_tail=tuple(log(of.bin, 5)), learned=("works 0.92 times as fast as the book says, from 31 readings",),
+        learned=("works 0.92 times as fast as the book says, from 31 readings",),
         doubts=(), last_words=(("squeeze", "damp"), ("left", "30%"), ("temp", "21C")),
     )  # fmt: skip
 
@@ -219,8 +218,7 @@ def preview(bin: str, portions: Sequence[str]) -> FeedingPreview:
 
 
 def survey(samples: Sequence[str]) -> SurveyView:
-    each = tuple(SampleView(0.0225, 0.012, words) for words in samples)
-    return SurveyView(each, band(0.6, 0.5 / max(len(each), 1)), f"600 g from {len(each)} samples", 3)
+    return SurveyView(tuple(samples), band(0.6, 0.5 / max(len(samples), 1)), f"600 g from {len(samples)} samples", 3)
 
 
 def proposal(name: str) -> StartProposal:
@@ -245,7 +243,7 @@ def materials() -> tuple[MaterialRow, ...]:
 def blend(portions: Sequence[str]) -> MixView:
     return MixView(
         float(len(portions)), 0.3, 0.7, 0.7, 0.1, 0.004, 25.0, 160.0, 0.6, (Added("straw", 0.2, "200 g straw"),),
-        (finding("", Level.WATCH),), ("add 200 g straw", "C:N 25.0", "moisture 70%"),
+        (finding(Level.WATCH),), ("add 200 g straw", "C:N 25.0", "moisture 70%"),
     )  # fmt: skip
 
 

@@ -7,12 +7,16 @@ from datetime import date, timedelta
 import pytest
 
 from tests.screens.conftest import Take
-from tests.screens.driving import at, comes, opened, text_of, types
+from tests.screens.driving import at, comes, opened, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
+from wormbin.farm.doorway import Farmstead
 from wormbin.farm.feeding_view import AdvisedBucket
 from wormbin.farm.proposals import FeedingPreview
+from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.feed import FeedForm
+from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.widgets.word_field import WordField
 
 
 class _FullBin(FakeFarm):
@@ -73,3 +77,37 @@ async def test_the_form_tells_of_the_day_that_the_program_was_opened_for(take: T
         await pilot.press("f")
         await at(pilot, FeedForm)
         await comes(pilot, may_have(day))
+
+
+async def test_every_page_is_asked_as_of_the_day_that_the_program_was_opened_for(take: Take) -> None:
+    """The farm itself knows the day, so that no page can forget to name it."""
+    farm = take("apartment")
+    today = farm.moment(None).date()
+    day = today - timedelta(days=20)
+    sheet, gaps = farm.sheet("kitchen", day), farm.log("kitchen", until=day)
+    assert sheet != farm.sheet("kitchen")
+    then = Farmstead(farm.folder, clock=farm.clock, on=day)
+    assert then.sheet("kitchen") == sheet
+    assert len(then.log("kitchen")) == len(gaps) < len(farm.log("kitchen"))
+    assert then.harvests() == farm.harvests(day)
+    assert then.round() == farm.round(day)
+    assert then.away("kitchen", "tomorrow", "10 days") == farm.away("kitchen", "tomorrow", "10 days", day)
+    assert then.calendar() == farm.calendar(day)
+    assert then.emergency("kitchen") != ()
+    assert all(gap.last < day for gap in then.forgotten("kitchen"))
+    assert not then.preview_feeding("kitchen", ["2 kg kale"]).done
+    assert then.castings().plan("40 kg", "2026-12-24") == farm.castings().plan("40 kg", "2026-12-24", day)
+    async with opened(farm, (120, 40), on=day) as pilot:
+        await at(pilot, BinScreen)
+        await pilot.press("p")
+        await at(pilot, ReadingScreen)
+        await comes(pilot, f"{day.isoformat()} to ")
+        await pilot.press("escape")
+        await at(pilot, BinScreen)
+        await pilot.press("y")
+        form = await at(pilot, AwayForm)
+        form.query_one("#first", WordField).value = "tomorrow"
+        form.query_one("#last", WordField).value = "10 days"
+        await pilot.press("enter", "enter")
+        await until(pilot, lambda: form.plan is not None, "the plan")
+        assert form.plan.first == day + timedelta(days=1)

@@ -10,7 +10,8 @@ from textual.events import Key
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
 from wormbin.farm.doorway import Farmstead
-from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Squeeze, Stocking, Watering
+from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
@@ -204,6 +205,19 @@ async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
     assert plan.neighbour[-1].strip() in (tmp_path / "neighbour.txt").read_text("utf-8")
 
 
+async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -> None:
+    farm = take("apartment")
+    farm.change_setting("away", "2026-11-06 to 2026-11-15: hills")
+    async with opened(farm, SIZES[0]) as pilot:
+        await pilot.press("y")
+        await at(pilot, AwayForm)
+        await comes(pilot, "2026-11-06")
+        assert shows(pilot, "2026-11-15")
+        await pilot.press("enter")
+        await comes(pilot, "Before you leave")
+        await comes(pilot, "away Fri 6 Nov to Sun 15 Nov")
+
+
 @sized
 async def test_a_harvest_is_written_with_litres_and_the_window_moves_on(take: Take, size: tuple[int, int]) -> None:
     farm = take("apartment")
@@ -220,6 +234,8 @@ async def test_a_harvest_is_written_with_litres_and_the_window_moves_on(take: Ta
         await at(pilot, WriteForm)
         await types(pilot, "6 kg")
         await pilot.press("enter", "enter")
+        await types(pilot, "30%")
+        await pilot.press("enter")
         await types(pilot, "20 g")
         await pilot.press("enter")
         await pilot.press("enter")
@@ -227,6 +243,7 @@ async def test_a_harvest_is_written_with_litres_and_the_window_moves_on(take: Ta
     (line,) = added(before, log_of(farm, BIN))
     assert isinstance(line.what, Harvest)
     assert line.what.castings_kg == pytest.approx(6.0)
+    assert line.what.left_behind == pytest.approx(0.3)
     assert line.what.worms_out_kg == pytest.approx(0.02)
 
 
@@ -269,3 +286,75 @@ async def test_a_wrong_line_is_put_right_struck_and_undone(take: Take, size: tup
         await pilot.press("enter")
         await at(pilot, BinScreen)
     assert len(log_of(farm, BIN)) == len(before) - 1
+
+
+ODD = CheckDraft(
+    moisture="76.55%", moisture_by="oven", squeeze="damp", temp="20.3C", left="35%", depth="17.8 cm", ph="6.85",
+    smell="like old socks", seen="mites, two slugs",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", [Kind.CHECK, Kind.SURVEY, Kind.WEIGHING])
+async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take, kind: Kind) -> None:
+    farm = take("apartment")
+    if kind is Kind.CHECK:
+        (wrong,) = farm.record_check(BIN, ODD).ids
+    elif kind is Kind.SURVEY:
+        (wrong,) = farm.record_survey(BIN, ["0.675 g", "25 worms"], "22.5 cm2").ids
+    else:
+        (wrong,) = farm.record_weighing(BIN, "6.4375 kg", with_box=True).ids
+    old = farm.store.find(wrong)
+    async with opened(farm, (80, 24)) as pilot:
+        await pilot.press("l")
+        await comes(pilot, "newest first")
+        await pilot.press("r")
+        await until(pilot, lambda: isinstance(pilot.app.screen, CheckForm | WriteForm), "the form")
+        assert kind is not Kind.CHECK or shows(pilot, "[35%]")
+        for _ in range(4):
+            if not isinstance(pilot.app.screen, BinScreen):
+                await pilot.press("enter")
+                await pilot.pause()
+        await at(pilot, BinScreen)
+    right = next(each for each in log_of(farm, BIN) if each.replaces == wrong)
+    assert right.what == old.what
+
+
+async def test_striking_a_right_line_is_asked_first_on_the_screen(take: Take) -> None:
+    farm = take("apartment")
+    (wrong,) = farm.record_water(BIN, "1 L").ids
+    (right,) = farm.record_water(BIN, "2 L", Heading(replaces=wrong)).ids
+    async with opened(farm, (80, 24)) as pilot:
+        await pilot.press("l")
+        await comes(pilot, "newest first")
+        shown = pilot.app.screen.query_one(LogList)
+        while (line := shown.current()) is None or line.entry != right:
+            await pilot.press("down")
+        await pilot.press("z")
+        await comes(pilot, "Strike through")
+        await types(pilot, "mistyped")
+        await pilot.press("enter")
+        await comes(pilot, "Enter again strikes it")
+        assert shows(pilot, f"line {wrong} stands again")
+        assert farm.store.find(right).struck is None
+        await pilot.press("enter")
+        await at(pilot, BinScreen)
+    assert [line.id for line in log_of(farm, BIN) if line.id in (wrong, right)] == [wrong]
+
+
+async def test_meat_that_did_go_in_is_asked_about_and_a_second_enter_writes_it(take: Take) -> None:
+    farm = take("apartment")
+    before = log_of(farm, BIN)
+    async with opened(farm, (80, 24)) as pilot:
+        await pilot.press("f")
+        await at(pilot, FeedForm)
+        await types(pilot, "20 g meat")
+        await pilot.press("enter")
+        await comes(pilot, "meat does not belong")
+        await pilot.press("enter")
+        await comes(pilot, "Enter again saves it all the same")
+        assert log_of(farm, BIN) == before
+        await pilot.press("enter")
+        await at(pilot, BinScreen)
+    (line,) = added(before, log_of(farm, BIN))
+    assert isinstance(line.what, Feeding)
+    assert [each.material for each in line.what.portions] == ["meat"]

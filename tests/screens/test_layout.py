@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from threading import Event
+from typing import Any
 
 import pytest
 from textual.widgets import Input
@@ -12,6 +15,8 @@ from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
 from wormbin.farm.doorway import Farmstead
+from wormbin.farm.views import BinView
+from wormbin.tui.messages import FarmChanged
 from wormbin.tui.round_lines import columns, row_pieces
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
@@ -146,3 +151,46 @@ async def test_every_gauge_is_in_sight_however_long_the_finding(take: Callable[[
         assert panel.size.height >= 6, "a long finding, or this test tells nothing"
         for gauge in screen.view.gauges:
             assert any(f" {gauge.title} " in line[37:] for line in text_of(pilot).splitlines()), gauge.title
+
+
+STEPS = tuple(f"step number {number} of those that are to be done at this bin today" for number in range(1, 7))
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)], ids=str)
+async def test_no_step_is_hidden_while_pictures_or_empty_rows_stand_below(size: tuple[int, int]) -> None:
+    farm = FakeFarm()
+    farm.made = [replace(farm.made[0], do=STEPS)]
+    async with opened(farm, size) as pilot:
+        await at(pilot, BinScreen)
+        await comes(pilot, "moisture")
+        for step in STEPS:
+            assert shows(pilot, f"→ {step[:20]}"), step
+        assert not shows(pilot, "more step")
+
+
+async def test_a_round_of_one_or_two_bins_gives_its_empty_rows_to_the_steps() -> None:
+    farm = FakeFarm(EIGHT)
+    farm.made = [replace(each, do=STEPS) for each in farm.made[:2]]
+    async with opened(farm, (60, 20)) as pilot:
+        await comes(pilot, "step number 6")
+        assert not shows(pilot, "more step")
+
+
+async def test_what_is_long_in_coming_is_said_to_be_worked_out() -> None:
+    ready, slow = Event(), Event()
+
+    class Slow(FakeFarm):
+        def look(self, *of: Any, **how: Any) -> BinView:
+            if slow.is_set():
+                ready.wait(20)
+            return super().look(*of, **how)
+
+    async with opened(Slow()) as pilot:
+        await at(pilot, BinScreen)
+        await comes(pilot, "moisture")
+        slow.set()
+        pilot.app.screen.post_message(FarmChanged())
+        await comes(pilot, "working it out …")
+        ready.set()
+        await until(pilot, lambda: not shows(pilot, "working it out …"), "worked out")
+        assert shows(pilot, farm_name := Slow().made[0].name), farm_name

@@ -28,7 +28,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Far
         await pilot.press("e", "h")
         await at(pilot, WriteForm)
         await types(pilot, "4 kg")
-        await pilot.press("enter", "enter", "enter")
+        await pilot.press("enter", "enter", "enter", "enter")
         await types(pilot, "may")
         await pilot.press("enter")
         await comes(pilot, "cannot be there yet")

@@ -80,7 +80,7 @@ async def test_the_numbers_of_the_feeding_panel_can_be_opened_and_the_form_stays
     async with opened(farm) as pilot:
         await pilot.press("f")
         form = await at(pilot, FeedForm)
-        await types(pilot, "2 kg coffee grounds")
+        await types(pilot, "1 kg melon rind")
         await pilot.press("enter")
         await until(pilot, lambda: form.preview is not None and bool(form.bucket), "the panel")
         await pilot.press("ctrl+o")
@@ -92,7 +92,7 @@ async def test_the_numbers_of_the_feeding_panel_can_be_opened_and_the_form_stays
         assert sum(line.strip().startswith("formula:") for line in words) > len(form.preview.opened)
         await pilot.press("escape")
         assert await at(pilot, FeedForm) is form
-        assert form.bucket == ["2 kg coffee grounds"]
+        assert form.bucket == ["1 kg melon rind"]
 
 
 @pytest.mark.parametrize("key", ["w", "g"])

@@ -150,7 +150,7 @@ def test_a_restore_shows_first_and_keeps_what_it_replaces(store: Store) -> None:
     assert made is not None
     store.record([note("c", when=AT.replace(year=2024)), note("d")])
     store.strike("a", "mistyped", "", AT)
-    store.save_farm(Farm(keepers=("Ana",)))
+    store.change_farm(lambda _: Farm(keepers=("Ana",)))
     # Without a farm file in the backup there is nothing to bring back but an empty farm, so it is left alone.
     before = store.revision()
     planned = store.restore_plan(made.name)
@@ -217,7 +217,7 @@ def test_a_bin_brought_back_alone_has_its_own_particulars_and_materials_again_an
         (OwnMaterial("my-leaves", "Leaves", {}), OwnMaterial("unused", "Unused", {})),
         Settings(check_every_days=3),
     )
-    store.save_farm(then)
+    store.change_farm(lambda _: then)
     leaves = replace(feeding("f"), what=Feeding((Portion("my-leaves", 0.3),)))
     store.record([leaves])
     made = store.backup()
@@ -226,7 +226,7 @@ def test_a_bin_brought_back_alone_has_its_own_particulars_and_materials_again_an
         tuple(replace(one, name="Other", ended=date(2026, 3, 9)) for one in then.bins), ("B",), (),
         Settings(check_every_days=9),
     )  # fmt: skip
-    store.save_farm(now)
+    store.change_farm(lambda _: now)
     assert store.restore_plan(made.name, ("attic",)).particulars == ("attic",)
     planned = store.restore(made.name, ("attic",))
     assert (planned.materials, planned.halves) == ((), ())

@@ -232,15 +232,6 @@ def test_the_farm_is_changed_on_what_is_there_now(tmp_path: Path) -> None:
     assert [each.key for each in one.farm().bins] == ["kitchen", "attic"]
 
 
-def test_a_farm_that_someone_else_changed_is_not_overwritten(tmp_path: Path) -> None:
-    one, two = Store.open(tmp_path), Store.open(tmp_path)
-    seen = one.farm()
-    two.save_farm(Farm(keepers=("Ana",)))
-    with pytest.raises(StoreError, match="someone else changed the farm"):
-        one.save_farm(replace(seen, keepers=("Bo",)))
-    assert two.farm().keepers == ("Ana",)
-
-
 def test_the_revision_changes_with_anything_on_the_disk(tmp_path: Path) -> None:
     store = Store.open(tmp_path)
     seen = {store.revision()}

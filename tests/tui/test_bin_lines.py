@@ -8,7 +8,7 @@ from wormbin.tui.bin_lines import finding_lines
 
 
 def a_finding(why: str) -> Finding:
-    return Finding("mould", Level.WATCH, "kitchen", "mould", why, (), "by one look", "Euless", 1.0)
+    return Finding("mould", Level.WATCH, "mould", why, (), "by one look", "Euless", 1.0)
 
 
 def test_a_source_that_stands_in_why_is_not_said_again() -> None:

@@ -155,3 +155,10 @@ def test_a_step_in_a_narrow_column_still_tells_its_day() -> None:
     assert brief("no feed until about 21 November") == "no feed until 21 Nov"
     assert brief("tip or draw off about 12 L of water") == "tip or draw off 12 L of water"
     assert brief("look in May be") == "look in May be"
+
+
+def test_a_narrow_round_gives_the_room_of_the_harvest_to_what_is_to_be_done() -> None:
+    assert (columns(63).harvest, columns(64).harvest > 0) == (0, True)
+    due = replace(row("k", "Kitchen", 1), next_feeding=TODAY + timedelta(days=3), next_check=TODAY)
+    for width in (44, 60, 80):
+        assert "check" in "".join(text for text, _ in row_pieces(due, width, TODAY)), width

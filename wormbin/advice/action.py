@@ -16,6 +16,7 @@ class Doing(StrEnum):
     EMERGENCY = "emergency"
     STOP = "stop feeding"
     TAKE_OUT = "take out feed"
+    LOOK = "look first"
     DRAIN = "drain"
     WARMTH = "warmth"
     WATER = "water"
@@ -31,14 +32,17 @@ class Doing(StrEnum):
     WITH_FEED = "bedding with each feeding"
     PESTS = "pests"
     THEN = "feed afterwards"
+    LEAVING = "before leaving"
     MEASURE = "measure"
     CAUTION = "caution"
 
 
 _PLACE = {kind: place for place, kind in enumerate(Doing)}
-_EACH = frozenset({Doing.EMERGENCY, Doing.CAUTION, Doing.PESTS})
+_EACH = frozenset({Doing.EMERGENCY, Doing.CAUTION, Doing.PESTS, Doing.LEAVING})
 """Steps of these kinds do not stand for one another: all of them count."""
-_AFTERWARDS = (Doing.THEN, Doing.MEASURE, Doing.CAUTION)
+DOSES = frozenset({Doing.TAKE_OUT, Doing.DRAIN, Doing.WATER, Doing.BEDDING})
+"""Steps that put in or take out an amount: never against what was read."""
+_AFTERWARDS = (Doing.THEN, Doing.LEAVING, Doing.MEASURE, Doing.CAUTION)
 """Whatever level asks for them, these follow what is to be done at the bin."""
 
 

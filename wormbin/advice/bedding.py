@@ -7,8 +7,8 @@ from math import ceil
 
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
-from wormbin.advice.limits import BEDDING_AT_ONCE_M, COVER_M, LOOSE_KG_M3, LOW_CN
-from wormbin.advice.wording import layer, mass, volume
+from wormbin.advice.limits import BEDDING_AT_ONCE_M, LOOSE_KG_M3, LOW_CN
+from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, poured, scooped
 from wormbin.materials.material import Material, Role
 from wormbin.process.views import Day
 
@@ -100,10 +100,10 @@ def wettest(case: Case) -> tuple[float, float]:
 
 
 def wanted_kg(case: Case, choice: Choice) -> float:
-    """Dry bedding that answers all that is wrong at once: water, nitrogen, and at least a cover.
+    """Dry bedding that answers all that is wrong at once: water and nitrogen; nothing where neither asks for any.
 
     It brings the wettest of the coming days well inside the keeper's band, and unfinished matter up to a C:N of 20 when
-    that is low; the most of these counts, as one addition serves them all.
+    that is low; the more of these counts, as one addition serves both.
     """
     total, moisture = wettest(case)
     target = case.settings.moisture_high - INSIDE
@@ -115,7 +115,6 @@ def wanted_kg(case: Case, choice: Choice) -> float:
     return max(
         kg_to_dry(total, moisture, target, choice.material.moisture),
         kg_for_cn(carbon, nitrogen, CN_AIM, choice.material),
-        cover_kg(case, choice),
     )
 
 
@@ -144,23 +143,18 @@ def dry(case: Case, at_least_kg: float = 0.0, *, soaked: bool = True) -> Action:
         return Action(Doing.BEDDING, "add a cover of dry shredded cardboard, two fingers deep")
     choice = options[0]
     kg = max(wanted_kg(case, choice), at_least_kg)
+    if kg < LEAST_DRY_KG:
+        return Action(Doing.COVER, "cover the feed two fingers deep with bedding from the bin")
     at_once = case.bin.footprint_m2 * BEDDING_AT_ONCE_M * choice.loose_kg_m3
     goes = max(1, ceil(kg / at_once - 0.1)) if at_once > 0 else 1
     units = case.settings.units
     water = kg_to_soak(case, choice, kg) if soaked else 0.0
-    said = f"add {mass(kg, units)} {name_dry(choice.material)}"
-    if water > 0:
-        said += f", soaked in {volume(water, units)} of water"
-    elif kg <= cover_kg(case, choice) * 1.001:
-        said += f", a cover about {layer(COVER_M, units)} deep"
+    said = f"add {scooped(kg, units)} {name_dry(choice.material)}"
+    if water >= LEAST_WATER_L:
+        said += f", soaked in {poured(water, units)} of water"
     if goes > 1:
-        said += f" in {goes} goes, {mass(kg / goes, units)} every third day"
+        said += f" in {goes} goes, {scooped(kg / goes, units)} every third day"
     return Action(Doing.BEDDING, said + stock_remark(case, choice, kg), kg)
-
-
-def cover_kg(case: Case, choice: Choice) -> float:
-    """Kg of loose bedding that covers the feed."""
-    return case.bin.footprint_m2 * COVER_M * choice.loose_kg_m3
 
 
 def kg_to_soak(case: Case, choice: Choice, kg: float) -> float:

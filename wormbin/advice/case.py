@@ -8,10 +8,11 @@ from datetime import date, datetime
 from typing import Protocol
 
 from wormbin.materials.material import Material
-from wormbin.process.views import Ahead, Day, Judged, Learned
+from wormbin.process.views import Ahead, Day, Judged
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
+from wormbin.records.silences import Silence
 
 
 class Table(Protocol):
@@ -43,12 +44,13 @@ class Case:
     unfed: Ahead
     entries: tuple[Entry, ...]
     judged: tuple[Judged, ...]
-    learned: Learned
     settings: Settings
     table: Table
     lasts_until: date | None = None
     feed_days: tuple[date, ...] = ()
     own_cure_days: int | None = None
+    silence: Silence | None = None
+    """Days of which nobody knows what was done, where they run until yesterday or the last look ended them."""
 
     @property
     def on(self) -> date:

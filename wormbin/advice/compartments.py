@@ -17,7 +17,7 @@ from wormbin.process.views import Ahead, Day
 from wormbin.records.bins import Bin
 
 BY_PART: tuple[Callable[[Case], Finding | None], ...] = (
-    moisture.too_wet_by_the_log, moisture.standing_water, moisture.too_dry, air.air_short, air.dense_castings,
+    moisture.too_wet, moisture.standing_water, moisture.too_dry, air.air_short, air.dense_castings,
     feeding.thick_layer,
 )  # fmt: skip
 """Rules that a tray or half can fall under by itself."""

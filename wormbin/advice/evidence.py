@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import timedelta
 from math import inf
 
 from wormbin.advice.case import Case
@@ -54,12 +53,6 @@ def latest(case: Case, *quantities: str) -> Judged | None:
 def age_days(case: Case, judged: Judged) -> int:
     """Whole days since the reading, by the calendar."""
     return max(0, (case.on - judged.when.date()).days)
-
-
-def recent(case: Case, quantity: str, within_days: int) -> tuple[Judged, ...]:
-    """Readings of one quantity from the last ``within_days``, oldest first."""
-    since = case.on - timedelta(days=within_days)
-    return tuple(j for j in case.judged if j.quantity == quantity and j.when.date() >= since)
 
 
 def waiting_words(case: Case) -> str:

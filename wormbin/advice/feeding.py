@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from math import inf
 
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
-from wormbin.advice.backlog import waiting_days
 from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
+from wormbin.advice.doses import FREEZE_KG, felt
 from wormbin.advice.finding import Finding
-from wormbin.advice.food import food_of
-from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings, todays_ration
+from wormbin.advice.food import food_of, sour_share
+from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings, judge
 from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
 from wormbin.advice.rules.air import judged_share, reach_words
-from wormbin.advice.rules.feedstock import sour_share
 from wormbin.advice.rules.given import TOO_MUCH
 from wormbin.advice.wet_to_come import wet_to_come
-from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, times, warmer
+from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, scooped, times, warmer
 from wormbin.figures import Band, Basis, Level
 from wormbin.materials.little import only_little
 from wormbin.records.entries import Portion
@@ -29,10 +29,11 @@ from wormbin.science.addition import BandLimits
 from wormbin.science.blend import Ingredient, blend
 
 HELD_FOR = frozenset({"too-dry"})
-"""What a feeding is held back for, too, when it brings the bin to act: bedding goes in faster than it comes out."""
+"""What a feeding is held back for, too, when it harms: bedding goes in faster than it comes out."""
 SLACK = 0.10
-"""Over the ration by this share of what the bin can take is within what a scoop can measure."""
-LEAST_STONE_KG = 0.0005
+"""Over the ration by this share of what may lie in the bin is within what a scoop can measure."""
+LEAST_STONE_KG, LEAST_TOLD_KG = 0.0005, 0.001
+NO_ROOM_KG = 1e-9
 MANY = 3.0
 """Beyond this many times, a share is no longer told to the percent."""
 
@@ -41,23 +42,18 @@ MANY = 3.0
 class FeedingEffect:
     """What a feeding does. kg fresh, fractions, degC, m; the figures "after" are with the bedding that was named.
 
-    ``share`` is what waits and what is given over what the bin can take until ``until`` (1 = all of it).
-    ``cn_given`` is of what is put in together, ``cn_unfinished`` of all that lies unfinished afterwards.
+    ``share`` is the days of work that then wait over the days that are given to it: 1 is worked off just by then.
+    ``cn_given`` is of what is put in together.
     """
 
     feed_kg: float
-    until: date
-    capacity_kg: float
     share: float
     up_to_kg: float
     hold_back_kg: float
-    because: tuple[str, ...]
     cn_given: float
-    cn_unfinished: Band
     moisture_before: Band
     moisture_after: Band
     free_air_space_after: Band
-    air_share_after: Band | None
     waiting_days_after: Band
     heat_c: Band
     layer_m: float
@@ -84,12 +80,11 @@ def feeding_effect(
 
     ``after.unfed`` (no feeding beyond this one) gives the heat to come. Errors: RefusedError for an unknown material.
     """
-    standing = findings(before)
-    can = todays_ration(before, standing, next_feeding)
+    judged = judge(before, next_feeding)
+    standing, can = judged.findings, judged.ration
     food = food_of(feed, before.table)
     kg, units = sum(portion.kg for portion in food), before.settings.units
     stone_kg = sum(portion.kg for portion in feed) - kg
-    room = max(can.capacity_kg, 1e-9)
     hold = max(0.0, kg - can.kg)
     parts = [_ingredient(before, portion) for portion in (*food, *bedding)]
     today = before.today
@@ -97,30 +92,33 @@ def feeding_effect(
         today.total_kg.p50, today.moisture.p50, sum(part.kg for part in parts),
         before.settings.moisture_low, before.settings.moisture_high,
     )  # fmt: skip
-    proposal = propose(parts, choices(before), _dry_enough(before, kg, parts, band), units)
+    barred = any(Doing.WATER in each.bars for each in standing)
+    if barred or not felt(before) or today.moisture.p50 >= before.settings.moisture_low:
+        # No water on a guess, nor into what is moist enough.
+        band = 0.0, band[1]
+    # Bedding for balance only where all that lies unfinished is low in carbon: else it only puts the harvest off.
+    cn = CN_BAND if after.today.cn.p50 < CN_BAND[0] else (0.0, inf)
+    proposal = propose(parts, choices(before), _dry_enough(before, kg, parts, band), units, cn)
     new = _not_given_yet(_new_findings(standing, findings(after)), before)
-    level = _level(kg, hold, room, before, new)
+    work = after.today.feed_waiting_days
+    share = work.p50 / max(1, (can.until - before.on).days) if can.capacity_kg > NO_ROOM_KG else inf
+    level = _level(kg, hold, share, can, before, new, after)
     heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
     return FeedingEffect(
         feed_kg=kg,
-        until=can.until,
-        capacity_kg=can.capacity_kg,
-        share=(kg + today.feed_waiting_kg.p50) / room,
+        share=share,
         up_to_kg=can.kg,
-        hold_back_kg=hold if hold > SLACK * can.capacity_kg else 0.0,
-        because=can.because,
+        hold_back_kg=hold if hold > SLACK * _may_lie(can, before) else 0.0,
         cn_given=proposal.cn_before,
-        cn_unfinished=after.today.cn,
         moisture_before=today.moisture,
         moisture_after=after.today.moisture,
         free_air_space_after=after.today.free_air_space,
-        air_share_after=judged_share(after)[2],
-        waiting_days_after=waiting_days(after),
+        waiting_days_after=work,
         heat_c=heat,
         layer_m=after.today.layers.feed_m,
         proposal=proposal,
         level=level,
-        verdict=_verdict(kg, hold, can, level, before, _dries(new, after)),
+        verdict=_verdict(kg, hold, can, level, before, new, after),
         lines=(*_only_little(food, before, can), *_lines(kg, stone_kg, can, before, after, proposal, heat)),
         findings=new,
     )
@@ -161,7 +159,7 @@ def _new_findings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[
 
 def _not_given_yet(new: Sequence[Finding], case: Case) -> tuple[Finding, ...]:
     """What the feeding would bring where nothing of the kind lies in the bin: it is told as what would be."""
-    if sour_share(case, case.on)[0] > 0:
+    if sour_share(case.entries, case.table, case.on)[0] > 0:
         return tuple(new)
     give_less = Action(Doing.FEED, "give only a little of it, and freeze or compost the rest")
     return tuple(
@@ -189,44 +187,67 @@ def _only_little(food: Sequence[Portion], case: Case, can: Ration) -> tuple[str,
     return tuple(said)
 
 
-def _level(kg: float, hold: float, room: float, case: Case, new: Sequence[Finding]) -> Level:
+def _may_lie(can: Ration, case: Case) -> float:
+    """Fresh kg that may lie in the bin after today's feeding."""
+    return can.kg + case.today.feed_waiting_kg.p50
+
+
+def _level(kg: float, hold: float, share: float, can: Ration, case: Case, new: Sequence[Finding], after: Case) -> Level:
     """Act when far over the ration (or when nothing should be fed and more than a taste is), watch when over it."""
-    taste = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
-    if any(finding.code in HELD_FOR and finding.level is Level.ACT for finding in new):
+    taste, room = limits.TRIFLE_KG_M2 * case.bin.footprint_m2, _may_lie(can, case)
+    if _dries_out(new, after):
         return Level.ACT
-    if hold > TOO_MUCH * room and hold > taste:
+    # A leap from the usual alone is no harm that is near.
+    far = kg - can.used_to_kg > TOO_MUCH * (can.used_to_kg + case.today.feed_waiting_kg.p50)
+    if hold > taste and (share > 1.0 + TOO_MUCH or far):
         return Level.ACT
-    if hold >= kg > taste:
+    if hold >= kg > 0 and (kg > taste or can.level is not Level.STEADY):
         return Level.ACT
     if any(finding.level is Level.ACT for finding in new):
         return Level.ACT if hold > taste else Level.WATCH
-    return Level.WATCH if hold > SLACK * room or new else Level.STEADY
+    slow = share > 1.0 + SLACK and kg > taste
+    return Level.WATCH if hold > SLACK * room or new or slow or (can.held and kg > 0) else Level.STEADY
+
+
+def kept_words(kg: float) -> str:
+    """Where feed is kept that is not given yet: the freezer takes a little, a bucket with dry bedding more."""
+    return "in the freezer" if kg <= FREEZE_KG else "in a bucket with dry bedding, or a second bin"
+
+
+def _dries_out(new: Sequence[Finding], after: Case) -> bool:
+    """Whether what goes in makes it so dry that it harms: that is plain mass, whether anybody felt it or not."""
+    limit = limits.too_dry(after.settings)
+    return any(each.code in HELD_FOR for each in new) and after.today.moisture.p50 <= limit.edge(Level.ACT)
 
 
 def _dries(new: Sequence[Finding], after: Case) -> str:
     """That it would be too dry with it, in words; empty when not."""
-    if not any(finding.code in HELD_FOR and finding.level is Level.ACT for finding in new):
+    if not _dries_out(new, after):
         return ""
     return f"too dry with it: moisture falls to {percent(after.today.moisture.p50)}; put in less bedding, or more water"
 
 
-def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case, dries: str) -> str:
-    units = case.settings.units
+def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case, new: Sequence[Finding], after: Case) -> str:
+    units, dries = case.settings.units, _dries(new, after)
     if dries and hold <= 0:
         return dries
     if kg <= 0:
         return "no food in it: nothing to hold back"
     if level is Level.STEADY:
         return f"right: today it may have up to {mass(can.kg, units)}" if can.kg > 0 else "right: a taste"
+    if can.kg <= 0 and level is Level.ACT:
+        return f"hold it all back: {can.held or can.because[-1]}"
     if can.kg <= 0:
-        return f"hold it all back and freeze it: {can.because[-1]}"
+        return f"better wait: {can.held or can.because[-1]}"
+    work, span = after.today.feed_waiting_days.p50, max(1, (can.until - case.on).days)
+    if work > (1.0 + SLACK) * span and hold <= SLACK * kg:
+        less = kg * span / work
+        return f"rich feed: it takes {days(work)}, and {days(span)} are left; give about {scooped(less, units)} of it"
     if hold > 0:
         much = "too much" if level is Level.ACT else "a little too much"
-        rest = f"freeze {mass(hold, units)} until {day_words(can.until, case.on)}"
-        if hold > can.capacity_kg:
-            rest = f"freeze the other {mass(hold, units)} and give it bit by bit"
+        rest = f"keep {mass(hold, units)} until {day_words(can.until, case.on)} ({kept_words(hold)})"
         return f"{much}: give {mass(can.kg, units)} today, {rest}" + (f"; {dries}" if dries else "")
-    return "mind what it brings"
+    return f"mind: {new[0].what}" if new else "mind what it brings"
 
 
 def _lines(
@@ -234,16 +255,17 @@ def _lines(
 ) -> tuple[str, ...]:
     """The panel beside the form, one fact a line."""
     units, today, then = before.settings.units, before.today, after.today
-    room = can.capacity_kg
-    share = (kg + today.feed_waiting_kg.p50) / room if room > 0 else 0.0
-    of_it = f"{times(share)} what" if share > MANY else f"{percent(share)} of what" if room > 0 else "more than"
+    work = then.feed_waiting_days.p50
+    share = work / max(1, (can.until - before.on).days)
+    of_it = f"{times(share)} what" if share > MANY else f"{percent(share)} of what"
     air = judged_share(after)[2]
     slow = f" (over {CN_BAND[1]:g} is only slow, no harm)" if proposal.cn > CN_BAND[1] else ""
     with_it = "" if proposal.nothing else f", {proposal.cn:.0f} with what is added{slow}"
-    waits = f"{mass(today.feed_waiting_kg.p50, units)} waits, {mass(kg, units)} comes"
+    there = today.feed_waiting_kg.p50
+    waits = f"{mass(there, units) if there >= LEAST_TOLD_KG else 'nothing'} waits, {mass(kg, units)} comes"
     said = [
         f"{of_it} the bin can take by {day_words(can.until, before.on)} ({waits})",
-        f"then {days(waiting_days(after).p50)} of work waits",
+        f"then {days(work)} of work waits",
         *(
             (f"C:N {proposal.cn_before:.0f} as given{with_it}; {then.cn.p50:.0f} in all that lies unfinished",)
             if kg > 0
@@ -261,5 +283,5 @@ def _lines(
     said.append(proposal.words)
     if proposal.gives_way:
         said.append(proposal.gives_way)
-    said.extend(can.because[1:])
-    return tuple(said)
+    # Why no more may be fed stands next to the verdict.
+    return (*(can.because[1:] if kg > can.kg else ()), *said)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wormbin.advice.action import Action, Doing
-from wormbin.figures import Level, Quantity
+from wormbin.figures import Level
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,13 +15,12 @@ class Finding:
     ``code`` is stable and short (``overfed``, ``too-wet`` ...). ``what`` is one line that stands alone; ``why`` gives
     the numbers, the limit they passed and its source; ``actions`` is what to do, with amounts, the first step first;
     ``sure`` says which reading, how old, and the band that the judgement rests on. ``urgency`` orders findings of one
-    level, higher first. ``numbers`` are the quantities that ``why`` quotes. ``compartment`` is the tray or half that it
-    is about, 0 for the whole bin.
+    level, higher first. ``compartment`` is the tray or half that it is about, 0 for the
+    whole bin.
     """
 
     code: str
     level: Level
-    bin: str
     what: str
     why: str
     actions: tuple[Action, ...]
@@ -29,8 +28,17 @@ class Finding:
     source: str = ""
     urgency: float = 0.0
     compartment: int = 0
-    numbers: tuple[Quantity, ...] = ()
     emergency: bool = False
+    feed: float = 1.0
+    short: str = ""
+    bars: tuple[Doing, ...] = ()
+    seen: bool = False
+
+    @property
+    def brake(self) -> float:
+        """What is left of the ration while it holds: nothing where one of its steps stops or takes out feed."""
+        stops = (Doing.STOP, Doing.TAKE_OUT, Doing.EMERGENCY)
+        return 0.0 if any(action.kind in stops for action in self.actions) else self.feed
 
     @property
     def do(self) -> tuple[str, ...]:

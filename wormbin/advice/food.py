@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from datetime import date, timedelta
 from typing import Protocol
 
 from wormbin.materials.material import Material
@@ -50,3 +51,18 @@ def food_log(entries: Sequence[Entry], table: Known) -> tuple[Entry, ...]:
                 entry = replace(entry, what=Feeding(food))
         out.append(entry)
     return tuple(out)
+
+
+SOUR_DAYS = 14
+
+
+def sour_share(entries: Iterable[Entry], table: Known, on: date) -> tuple[float, float]:
+    """Sour feed given in the two weeks up to ``on``: kg, and as a share of all feed given then."""
+    sour = total = 0.0
+    since = on - timedelta(days=SOUR_DAYS - 1)
+    for entry in entries:
+        if isinstance(entry.what, Feeding) and since <= entry.when.date() <= on:
+            for portion in entry.what.portions:
+                total += portion.kg
+                sour += portion.kg if table.get(portion.material).acid else 0.0
+    return sour, (sour / total if total > 0 else 0.0)

@@ -1,24 +1,27 @@
-"""All findings of a case, worst first, and the one list of what to do that comes of them."""
+"""All findings of a case, worst first, what it may be fed, and the one list of what to do that comes of them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
-from wormbin.advice.action import Action, merged
-from wormbin.advice.agreement import agreed
+from wormbin.advice.action import Action, Doing, merged
+from wormbin.advice.agreement import agreed, together
 from wormbin.advice.case import Case
 from wormbin.advice.compartments import by_part
 from wormbin.advice.finding import Finding
-from wormbin.advice.rations import Ration, ration
-from wormbin.advice.rules import EMPTY_RULES, RULES
+from wormbin.advice.rations import Ration, ration, with_amount
+from wormbin.advice.rules import EMPTY_RULES, FED_RULES, RULES
+from wormbin.advice.rules.denials import against_the_model, unseen_milder
 from wormbin.advice.rules.emptied import is_empty
 from wormbin.advice.rules.given import OVER_FED
+from wormbin.advice.rules.sightings import sightings
+from wormbin.advice.rules.silence import only_look
 from wormbin.figures import Level
 from wormbin.measures import told
 
-ASKS = frozenset({"readings-old", "reading-questioned", "reading-wanted"})
+ASKS = frozenset({"readings-old", "reading-questioned", "reading-wanted", "silence"})
 """Findings that ask the keeper for something to be read; no alarm about the bin."""
 NEWS = frozenset({"harvest-near", "harvest-due"})
 """Findings that bring good news."""
@@ -26,25 +29,52 @@ SAID_BEFORE = frozenset({OVER_FED})
 """Findings that repeat, on that day only, what the keeper was told and saved all the same."""
 
 
-def findings(case: Case) -> tuple[Finding, ...]:
-    """What every rule finds, emergencies first, then by level and urgency; the same step is not asked for twice.
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What is found in a bin, worst first, and what it may be fed under it."""
+
+    findings: tuple[Finding, ...]
+    ration: Ration
+
+
+def judge(case: Case, next_feeding: date | None = None) -> Judgement:
+    """What every rule finds, what was read before what is believed; and the one ration that comes of it.
 
     A keeper is asked for one reading a bin at a time, the one that matters most. A step that an earlier finding asks
     for already is marked "as above:", so that nobody adds the bedding twice.
     """
-    units = case.settings.units
-    rules = EMPTY_RULES if is_empty(case.today) else RULES
-    whole = [finding for rule in rules if (finding := rule(case)) is not None]
-    found = [in_units(finding, units) for finding in agreed(by_part(case, whole), case.on)]
-    found.sort(key=lambda each: (not each.emergency, -each.level.rank, -each.urgency, each.code))
-    asks = [each for each in found if each.code in ASKS]
-    found = [each for each in found if each.code not in ASKS or each is asks[0]]
+    if is_empty(case.today):
+        found = [finding for rule in EMPTY_RULES if (finding := rule(case)) is not None]
+        return Judgement(_told(found, case, can := ration(case, found, next_feeding)), can)
+    whole = [finding for rule in RULES if (finding := rule(case)) is not None]
+    found = agreed(together(against_the_model(case, unseen_milder(case, by_part(case, whole))), sightings(case)))
+    found = only_look(case, found)
+    can = ration(case, found, next_feeding)
+    found += against_the_model(case, [finding for rule in FED_RULES if (finding := rule(case, can)) is not None])
+    found = only_look(case, found)
+    can = ration(case, found, next_feeding)
+    return Judgement(_told(agreed(found), case, can), can)
+
+
+def findings(case: Case) -> tuple[Finding, ...]:
+    """What every rule finds, emergencies first, then by level and urgency; the same step is not asked for twice."""
+    return judge(case).findings
+
+
+def _told(found: Sequence[Finding], case: Case, can: Ration) -> tuple[Finding, ...]:
+    """The findings in their order, in the keeper's units, with the amounts of the ration in their steps."""
+    ordered = sorted(found, key=lambda each: (not each.emergency, -each.level.rank, -each.urgency, each.code))
+    asks = [each for each in ordered if each.code in ASKS]
     asked: set[str] = set()
     out = []
-    for finding in found:
-        steps = tuple(replace(action, again=action.text in asked) for action in finding.actions)
+    for each in ordered:
+        if each.code in ASKS and each is not asks[0]:
+            continue
+        filled = (with_amount(action, case, can) for action in each.actions)
+        told_one = in_units(replace(each, actions=tuple(step for step in filled if step)), case.settings.units)
+        steps = tuple(replace(action, again=action.text in asked) for action in told_one.actions)
         asked.update(action.text for action in steps)
-        out.append(replace(finding, actions=steps))
+        out.append(replace(told_one, actions=steps))
     return tuple(out)
 
 
@@ -69,35 +99,10 @@ def to_do(found: Sequence[Finding], *also: Action) -> tuple[Action, ...]:
     due in any case (a feeding, a check).
     """
     loud = [each for each in found if each.level is not Level.STEADY] or list(found[:1])
+    hints = [each for each in found if each.seen and each not in loud]
     asked = [(each.level, action) for each in loud for action in each.actions]
+    asked += [(each.level, action) for each in hints for action in each.actions if action.kind is Doing.LOOK]
     return merged([*asked, *((Level.STEADY, action) for action in also)])
-
-
-def held_until(found: Sequence[Finding]) -> date | None:
-    """The day up to which alarms say to feed nothing; None when none does."""
-    days = [
-        action.until
-        for each in found
-        if each.level is not Level.STEADY
-        for action in each.actions
-        if action.until is not None
-    ]
-    return max(days, default=None)
-
-
-def todays_ration(case: Case, found: Sequence[Finding], next_feeding: date | None = None) -> Ration:
-    """How much can be fed today; nothing when one of the bin's alarms says to hold the feed."""
-    can, until = ration(case, next_feeding), held_until(found)
-    if can.kg <= 0 or until is None or until <= case.on:
-        return can
-    alarm, step = next(
-        (each, action)
-        for each in found
-        if each.level is not Level.STEADY
-        for action in each.actions
-        if action.until == until
-    )
-    return replace(can, kg=0.0, because=(*can.because, f"{step.text}: {alarm.what}"))
 
 
 def level(found: tuple[Finding, ...]) -> Level:

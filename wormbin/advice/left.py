@@ -1,4 +1,4 @@
-"""What the keeper's eye says is left of the last feeding: how long that stands, and what the log makes of it."""
+"""What the keeper's eye says is left of the last feeding, and how long that stands."""
 
 from __future__ import annotations
 
@@ -6,14 +6,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from wormbin.advice.case import Case
-from wormbin.advice.wording import day_words, mass, percent
 from wormbin.records.entries import Check, Entry, Feeding
 from wormbin.records.habits import last_feeding
 
-SPEAKS_DAYS = 1
-"""A look at what is left speaks for itself on its day and the next one."""
-APART = 0.75
-"""What the log takes a reading for is told apart from it under this share of what was read."""
+SPEAKS_DAYS = 7
+"""A look at what is left speaks for a week at the most, less what was eaten since."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,20 +45,9 @@ def left_read(case: Case) -> LeftRead | None:
 
 
 def left_now(case: Case) -> float | None:
-    """The share left of the last feeding by eye today or yesterday, less what was eaten since; None without a look."""
+    """The share left of the last feeding by eye, less what was eaten since; None without a look in the last days."""
     read = left_read(case)
     if read is None or (case.on - read.on).days > SPEAKS_DAYS:
         return None
     now = case.today.feed_waiting_kg.p50
     return read.share * min(1.0, now / read.taken_kg) if read.taken_kg > 0 else read.share
-
-
-def overruled(case: Case) -> str:
-    """ "30% left was read on 1 November (60 g); with the rest of the log it is taken for 22 g", where they differ."""
-    read, units = left_read(case), case.settings.units
-    if read is None or read.taken_kg >= APART * read.kg:
-        return ""
-    return (
-        f"{percent(read.share)} left was read {day_words(read.on, case.on)} ({mass(read.kg, units)}); "
-        f"with the rest of the log it was taken for {mass(read.taken_kg, units)}"
-    )

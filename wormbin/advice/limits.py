@@ -11,7 +11,6 @@ from wormbin.records.farms import Settings
 
 TOLERANCE = "Edwards ed., Earthworm Ecology 2004, Table 18.3"
 MITES = "NC State Extension, Controlling Mite Pests in Earthworm Beds"
-EXTENSION = "NC State Extension AG-473-18"
 PRACTICE = "common practice, no source"
 OURS = "a margin of our own"
 REACH = "air reach: Papendick & Campbell 1981, with zero-order oxygen uptake (textbook diffusion, from memory)"
@@ -23,13 +22,20 @@ LEFT_SHARE = Limit(
     "share of the last feeding left", "fraction", True, Edge(0.50, 0.40), Edge(0.80, 0.70),
     f"never feed while over a third of the last feeding remains ({PRACTICE})",
 )  # fmt: skip
-OVERFED_DAYS = 6.5
+OVERFED_DAYS = 6.0
+TOO_LONG_DAYS = 14.0
+"""Work that takes longer than this sours before it is eaten: feed is taken out again (ours)."""
+HEAT_AHEAD_DAYS = 7
+OWN_HEAT_C = 3.0
+"""Under this rise the room is to blame, not the feed (ours)."""
+BODY_WEIGHTS = Limit(
+    "feed a day in the last week, in worms' weights", "", True, Edge(1.0, 0.85), None,
+    "half to one body weight a day at most (extension rule; NYC Compost Project 2012)",
+)  # fmt: skip
 SURE_OF_DAYS = 2.5
 """Nine times in ten at least this much work must wait before it is called overfeeding; else a look is asked for."""
 HOLD_ABOVE_LEFT = 1 / 3
 """Never feed while over this share of the last feeding remains (common practice, no source)."""
-EYE_SPREAD = 0.15
-"""A share left, judged by eye, is off by about this (ours)."""
 TRIFLE_KG_M2 = 0.5
 """Feed waiting under this is a smear on the surface and overfeeds nothing (ours)."""
 LITTLE_SHARE = 0.10
@@ -47,6 +53,8 @@ ACID = Limit(
     "share of sour feed in two weeks", "fraction", True, Edge(0.50, 0.40), Edge(0.75, 0.65),
     f"sour feed a small part of the whole ({PRACTICE}); pH under 5 kills within a week (Kaplan et al. 1980)",
 )  # fmt: skip
+SOUR_DAYS, SOUR_OF_BIN, SOUR_HARMS = 2.0, 0.02, 0.15
+"""Sour feed counts over two days' work and a fiftieth of the contents, and harms over a seventh of them (ours)."""
 PH_LOW = Limit(
     "pH", "", False, Edge(5.8, 6.0), Edge(5.0, 5.3), f"pH over 5 and under 9 ({TOLERANCE}; Kaplan et al. 1980)"
 )
@@ -122,12 +130,12 @@ RAMP_OVER = Limit(
 LIME_KG_M2 = 0.05
 """A light dusting of crushed eggshell or calcium carbonate (common practice, no source)."""
 LIME_CAUTION = "never slaked or caustic lime: it burns hands and worms"
-COVER_M = 0.025
-"""Loose bedding over the feed that keeps flies off and takes up what drips: 1 to 2 inches (City of Euless)."""
 BURIED_M = 0.03
 """Bedding over what is fed, so that flies do not find it (common practice, no source)."""
 BEDDING_AT_ONCE_M = 0.05
 """No more loose dry bedding than this in one go (ours)."""
+BED_M = 0.10
+"""A first bed, loose and damp, m (common practice, no source)."""
 LOOSE_KG_M3 = 40.0
 """Shredded dry board or paper, loose (from memory)."""
 CASTINGS_KG_M3 = 700.0
@@ -156,7 +164,7 @@ COMFORT_C: Mapping[Species, tuple[float, float]] = MappingProxyType({
 """The band to be in, degC: around the best growth (Earthworm Ecology 2004, Table 18.3; its ends are ours), and always
 within what the findings leave alone."""
 
-_SPECIES_SOURCE = f"limits 4-30 C, stop feeding over 30 C, 35 C is lethal ({TOLERANCE})"
+_SPECIES_SOURCE = f"limits 4-30 C, 35 C is lethal ({TOLERANCE})"
 
 
 def too_hot(species: Species) -> Limit:
@@ -192,13 +200,12 @@ def too_dry(settings: Settings) -> Limit:
 
 
 def overfed(interval_days: float) -> Limit:
-    """Days of work waiting, for a keeper who feeds every ``interval_days``: three quarters must be gone by the next.
+    """Days of work waiting, for a keeper who feeds every ``interval_days``; always beyond what a ration gives.
 
     Set on made-up bins: nine in ten that pile up are told of.
     """
-    watch = max(OVERFED_DAYS, interval_days)
+    watch = max(OVERFED_DAYS, interval_days + 0.5)
     return Limit(
-        "days of work waiting", "days", True, Edge(watch, watch - 2.0), Edge(watch + 2.5, watch + 1.0),
-        f"feed is to be gone within a few days ({MITES}); three quarters of it in {OVERFED_DAYS:g} days, or by the "
-        "next feeding, is ours",
+        "days of work waiting", "days", True, Edge(watch, watch - 2.0), Edge(2.0 * watch, 2.0 * watch - 3.0),
+        f"feed is to be gone within a few days ({MITES}); {OVERFED_DAYS:g} days, and twice that for harm, are ours",
     )  # fmt: skip

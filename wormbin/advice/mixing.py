@@ -10,8 +10,8 @@ from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import Choice, spoken
 from wormbin.advice.finding import Finding
 from wormbin.advice.limits import CN_BAND, MIX_AIR
-from wormbin.advice.wording import mass, percent, volume
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, percent, poured, scooped
+from wormbin.figures import Level
 from wormbin.measures import density
 from wormbin.science.addition import Addition, BandLimits, GivesWay, Goal, Offer
 from wormbin.science.blend import Blend, Ingredient
@@ -19,6 +19,8 @@ from wormbin.science.solver import least_addition
 
 DRIEST_MIX = 0.65
 """What goes in is never made drier than this, however wet the bin: worms leave dry feed alone (ours)."""
+WETTEST_MIX = 0.96
+"""No feed is wetter than this (melon 92 %, lettuce 95 %: USDA SR28)."""
 BOARD_CARBON = 0.41
 """Kg of carbon in a kg of dry board, straw or leaves: 45 % of what is dry (from memory), with 8 % of moisture."""
 CORNELL = "balances of water, carbon and nitrogen (Cornell Composting)"
@@ -56,14 +58,14 @@ class Proposal:
 def mix_moisture_band(total_kg: float, moisture: float, mix_kg: float, low: float, high: float) -> BandLimits:
     """The moisture band for a mix of ``mix_kg`` so that the bin with it lands in (``low``, ``high``), where it can.
 
-    A wet bin asks for a drier mix and a dry one for a wetter; never outside 65 % to ``high``.
+    A wet bin asks for a drier mix, and a bin that is dry enough takes feed as wet as it is; never under 65 %.
     """
     if mix_kg <= 0:
         return low, high
     whole = total_kg + mix_kg
     most = (high * whole - total_kg * moisture) / mix_kg
     least = (low * whole - total_kg * moisture) / mix_kg
-    top = min(high, max(DRIEST_MIX, most))
+    top = min(WETTEST_MIX, max(DRIEST_MIX, most))
     return min(top, max(DRIEST_MIX, min(low, most), min(least, high))), top
 
 
@@ -81,12 +83,15 @@ def propose(
     found = least_addition(parts, offers, cn=asked, moisture=moisture)
     by_name = {option.material.name: option for option in options}
     beddings = tuple(
-        ToAdd(by_name[name].material.key, name, kg, by_name[name].noted) for name, kg in found.added if name in by_name
+        ToAdd(by_name[name].material.key, name, kg, by_name[name].noted)
+        for name, kg in found.added
+        if name in by_name and kg >= LEAST_DRY_KG
     )
+    water_kg = found.water_kg if found.water_kg >= LEAST_WATER_L else 0.0
     return Proposal(
         beddings=beddings,
-        water_kg=found.water_kg,
-        words=_words(beddings, found.water_kg, units),
+        water_kg=water_kg,
+        words=_words(beddings, water_kg, units),
         gives_way="; ".join(gives_way_words(each, units) for each in found.gives_way if not _only_slow(each)),
         cn_before=found.before.cn,
         cn=found.reached.cn,
@@ -106,15 +111,15 @@ SOAKS_UP = 3.0
 
 def _words(beddings: Sequence[ToAdd], water_kg: float, units: str) -> str:
     if not beddings:
-        return f"add {volume(water_kg, units)} of water" if water_kg > 0 else "no bedding needed with it"
-    said = " and ".join(f"{mass(each.kg, units)} {spoken(each.name)}" for each in beddings)
+        return f"add {poured(water_kg, units)} of water" if water_kg > 0 else "no bedding needed with it: just cover it"
+    said = " and ".join(f"{scooped(each.kg, units)} {spoken(each.name)}" for each in beddings)
     held = SOAKS_UP * sum(each.kg for each in beddings)
     if water_kg <= 0:
         soak = ", dry"
     elif water_kg <= held:
-        soak = f", soaked in {volume(water_kg, units)} of water"
+        soak = f", soaked in {poured(water_kg, units)} of water"
     else:
-        soak = f", soaked, and sprinkle {volume(max(water_kg - held, 0.0), units)} of water over the feed"
+        soak = f", soaked, and sprinkle {poured(max(water_kg - held, 0.0), units)} of water over the feed"
     return f"add {said}{soak}{'' if all(each.noted for each in beddings) else ' (none is noted as on hand)'}"
 
 
@@ -166,7 +171,6 @@ def mix_findings(
             Finding(
                 code="mix-rich" if rich else "mix-lean",
                 level=Level.ACT if blend.cn < 15 else Level.WATCH,
-                bin="",
                 what=f"{shown} is {'under' if rich else 'over'} the {cn[0]:g}-{cn[1]:g} aimed at",
                 why=(
                     f"{mass(blend.carbon_kg, units)} of carbon to {mass(blend.nitrogen_kg, units)} of nitrogen; "
@@ -179,7 +183,6 @@ def mix_findings(
                 sure=sums,
                 source=f"{CORNELL}; 25-30 for what is put in together is common practice",
                 urgency=2.0,
-                numbers=(Quantity("C:N", blend.cn, "", Basis.BOOK),),
             )
         )
     if not moisture[0] <= round(blend.moisture, 6) <= moisture[1]:
@@ -188,7 +191,6 @@ def mix_findings(
             Finding(
                 code="mix-wet" if wet else "mix-dry",
                 level=Level.WATCH,
-                bin="",
                 what=f"moisture {percent(blend.moisture)} is {'over' if wet else 'under'} "
                 f"{percent(moisture[1] if wet else moisture[0])}",
                 why=f"{mass(blend.water_kg, units)} of water in {mass(blend.wet_kg, units)}",
@@ -196,7 +198,6 @@ def mix_findings(
                 sure=sums,
                 source="Cornell Composting; 60-90 % is borne (Edwards ed., Earthworm Ecology 2004, Table 18.3)",
                 urgency=1.5,
-                numbers=(Quantity("moisture", blend.moisture, "fraction", Basis.BOOK),),
             )
         )
     space = blend.free_air_space
@@ -207,14 +208,12 @@ def mix_findings(
             Finding(
                 code="mix-dense",
                 level=Level.ACT if act else Level.WATCH,
-                bin="",
                 what=f"free air space {percent(max(0.0, space))}: too dense for air",
                 why=f"{density(blend.bulk_density_kg_m3 or 0.0, units)}, limit {percent(limit)} ({MIX_AIR.source})",
                 actions=(Action(Doing.BEDDING, "add something coarse: shredded board, straw, leaves"), *do),
                 sure="bulk densities are book values: a bucket test would settle it",
                 source=MIX_AIR.source,
                 urgency=1.0,
-                numbers=(Quantity("free air space", space, "fraction", Basis.BOOK),),
             )
         )
     return tuple(sorted(found, key=lambda each: (-each.level.rank, -each.urgency)))

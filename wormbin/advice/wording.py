@@ -8,13 +8,15 @@ from math import inf
 
 from wormbin.figures import Band
 from wormbin.measures import area as surface
-from wormbin.measures import counted, length, mass, percent, temperature, volume
+from wormbin.measures import counted, length, mass, percent, poured, scooped, temperature, volume
 from wormbin.measures.daywords import day_words
 from wormbin.measures.daywords import days_words as days
 from wormbin.process.views import Window
 from wormbin.records.farms import Settings
 
 __all__ = [
+    "LEAST_DRY_KG",
+    "LEAST_WATER_L",
     "day_words",
     "days",
     "degrees",
@@ -26,6 +28,8 @@ __all__ = [
     "one_in",
     "percent",
     "percent_band",
+    "poured",
+    "scooped",
     "spread",
     "stocking",
     "surface",
@@ -42,6 +46,8 @@ HAND_M = 0.10
 """1 kg/m2 in lb/ft2."""
 
 
+LEAST_WATER_L, LEAST_DRY_KG = 0.05, 0.02
+"""Under a few spoons or a handful nothing is asked for (ours)."""
 SOON_DAYS = 14
 """What may come only in the last days that are looked ahead at is told by the first of them alone."""
 WIDE = 5.0

@@ -10,7 +10,6 @@ from wormbin.records.lots import (
     Intake,
     LotLine,
     LotStep,
-    Measured,
     Sale,
     Stepped,
     Use,
@@ -63,7 +62,6 @@ class Lot:
     step_on: date
     opened: date
     moisture: float | None = None
-    moisture_on: date | None = None
     moisture_read: bool = False
     kg_per_litre: float | None = None
     weighed_on: date | None = None
@@ -78,11 +76,6 @@ class Lot:
     def intakes(self) -> tuple[Moved, ...]:
         """What came in."""
         return tuple(each for each in self.moves if isinstance(each.line.what, Intake))
-
-    @property
-    def outs(self) -> tuple[Moved, ...]:
-        """What went out."""
-        return tuple(each for each in self.moves if each.out_kg)
 
     @property
     def empty(self) -> bool:
@@ -106,7 +99,6 @@ def lot_of(lines: Sequence[LotLine]) -> Lot:
     kg = harvested = sold = used = changed = taken = 0.0
     step, step_on = LotStep.HARVESTED, ordered[0].when.date()
     moisture: float | None = None
-    moisture_on: date | None = None
     per_litre: float | None = None
     weighed_on: date | None = None
     read = False
@@ -115,7 +107,6 @@ def lot_of(lines: Sequence[LotLine]) -> Lot:
         what, before, on = line.what, kg, line.when.date()
         if isinstance(what, Intake):
             moisture, read = _mixed(moisture, kg, what.moisture, what.kg), False
-            moisture_on = on if moisture is not None else None
             kg += what.kg
             harvested += what.kg
         elif isinstance(what, Sale | Use):
@@ -128,7 +119,7 @@ def lot_of(lines: Sequence[LotLine]) -> Lot:
                 changed += what.kg - kg
                 kg, weighed_on = what.kg, on
             if what.moisture is not None:
-                moisture, moisture_on, read = what.moisture, on, True
+                moisture, read = what.moisture, True
             if what.litres:
                 per_litre = kg / what.litres if kg > 0 else per_litre
             if isinstance(what, Stepped):
@@ -146,7 +137,6 @@ def lot_of(lines: Sequence[LotLine]) -> Lot:
         step_on=step_on,
         opened=ordered[0].when.date(),
         moisture=moisture,
-        moisture_on=moisture_on,
         moisture_read=read,
         kg_per_litre=per_litre,
         weighed_on=weighed_on,
@@ -170,8 +160,3 @@ def lots(lines: Iterable[LotLine]) -> tuple[Lot, ...]:
         by_key.setdefault(lot_key(line.lot), []).append(line)
     found = [lot_of(each) for each in by_key.values() if any(isinstance(line.what, Intake) for line in each)]
     return tuple(sorted(found, key=lambda lot: (lot.opened, lot.name)))
-
-
-def measured(line: LotLine) -> Stepped | Measured | None:
-    """What was read on the lot in this line, if anything was."""
-    return line.what if isinstance(line.what, Stepped | Measured) else None

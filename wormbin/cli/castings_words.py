@@ -63,13 +63,13 @@ def add_commands(commands: Commands) -> None:
     sell = add("sell", _write, "castings sold", ' spring-26 "5 kg" --for "spring market" --price 30', "LOT")
     use = add("use", _write, "castings used", ' spring-26 "2 L" --for "tomato pots"', "LOT")
     for verb in (step, weigh):
-        verb.add_argument("--mass", metavar="AMOUNT", default="", help="what the lot weighs now: 7.2 kg")
-        verb.add_argument("--volume", metavar="AMOUNT", default="", help="the room it takes now: 10 L")
-        verb.add_argument("--moisture", metavar="PER_CENT", default="", help="its moisture")
+        verb.add_argument("--mass", metavar="AMOUNT", help="what the lot weighs now: 7.2 kg")
+        verb.add_argument("--volume", metavar="AMOUNT", help="the room it takes now: 10 L")
+        verb.add_argument("--moisture", metavar="PER_CENT", help="its moisture")
     for verb in (sell, use):
         verb.add_argument("amount", metavar="AMOUNT", help=_ALL)
-        verb.add_argument("--for", dest="purpose", metavar="TEXT", default="", help="what for, on which occasion")
-    sell.add_argument("--price", metavar="MONEY", default="", help="the money taken, in your own currency")
+        verb.add_argument("--for", dest="purpose", metavar="TEXT", help="what for, on which occasion")
+    sell.add_argument("--price", metavar="MONEY", help="the money taken, in your own currency")
     sell.add_argument("--yes", action="store_true", help="sell from a lot that is not in stock yet without asking")
     use.add_argument("--yes", action="store_true", help="use from a lot that has not cured yet without asking")
     for verb in (step, weigh, sell, use):
@@ -85,16 +85,17 @@ def add_commands(commands: Commands) -> None:
 
 def _write(desk: Desk) -> Exit:
     args, lots = desk.args, desk.farm.castings()
-    if args.what == "step":
-        done = lots.step(args.name, args.amount, args.mass, args.volume, args.moisture, desk.heading)
-    elif args.what == "weigh":
-        done = lots.weigh(args.name, args.mass, args.volume, args.moisture, desk.heading)
-    elif args.what == "sell":
-        return desk.asked(lambda head: lots.sell(args.name, args.amount, args.purpose, args.price, head))
-    else:
-        return desk.asked(lambda head: lots.use(args.name, args.amount, args.purpose, head))
-    desk.recorded(done)
-    return Exit.DONE
+    if args.what in ("step", "weigh"):
+        read = args.mass or "", args.volume or "", args.moisture or ""
+        if args.what == "step":
+            desk.recorded(lots.step(args.name, args.amount, *read, desk.heading))
+        else:
+            desk.recorded(lots.weigh(args.name, *read, desk.heading))
+        return Exit.DONE
+    purpose = args.purpose or ""
+    if args.what == "sell":
+        return desk.asked(lambda head: lots.sell(args.name, args.amount, purpose, args.price or "", head))
+    return desk.asked(lambda head: lots.use(args.name, args.amount, purpose, head))
 
 
 def _list(desk: Desk) -> Exit:

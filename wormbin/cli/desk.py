@@ -38,6 +38,32 @@ class Desk:
         """The same desk for other words."""
         return Desk(args, Paper(json=args.json, stream=self.paper.stream), self._clock, self._screen)
 
+    def run(self) -> Exit:
+        """Do what the words say; what writes has no day to ask of, and keeps of a line put right what is not said."""
+        args = self.args
+        writes = getattr(args, "writes", False)
+        writes = writes(args) if callable(writes) else writes and not getattr(args, "only_try", False)
+        if writes and args.on:
+            option = next((f"--{name} {args.on}" for name in ("when", "started") if hasattr(args, name)), "")
+            mend = f"Say the day that it was with {option}." if option else "Leave --on out."
+            complain(f"--on only asks as of a day, and {args.command} writes", mend)
+            return Exit.NOT_UNDERSTOOD
+        if getattr(args, "replaces", None):
+            self._keep_unsaid()
+        code: Exit = args.run(self)
+        return code
+
+    def _keep_unsaid(self) -> None:
+        """Fill the options that were not said from the line that is put right; day, note and name suit every kind."""
+        args, line = self.args, self.farm.right_line(self.args.replaces)
+        of_its_kind = line.command[:-1] == (args.command, *([args.what] if args.command == "castings" else []))
+        here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.command[-1]
+        for name, said in line.options.items():
+            before = getattr(args, name, said)
+            fits = (of_its_kind or name in ("when", "note", "by")) and (here or name != "compartment")
+            if fits and before in (None, False):
+                setattr(args, name, said if before is None else True)  # False is a switch
+
     @property
     def screen(self) -> Screen | None:
         """The full-screen program, when there is one and a person sits at a terminal that it can use."""
@@ -60,7 +86,7 @@ class Desk:
         """The farm, opened for looking; nothing is created until something is written."""
         from wormbin.farm.doorway import Farmstead
 
-        return Farmstead(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "")
+        return Farmstead(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
 
     @property
     def units(self) -> str:
@@ -95,7 +121,7 @@ class Desk:
 
         args = self.args
         return Heading(
-            when=args.when or (self.on.isoformat() if self.on else ""),
+            when=args.when or "",
             by=self.keeper,
             note=getattr(args, "note", None) or "",
             compartment=args.compartment or "",
@@ -106,17 +132,21 @@ class Desk:
         """Save what ``write`` writes; what can hardly be is asked about first, and held back when nobody says yes."""
         from dataclasses import replace
 
+        head = self.heading
+        return self.agreed(lambda asks: write(replace(head, ask=asks)), "Put it right, or add --yes to keep it.")
+
+    def agreed(self, write: Callable[[bool], Recorded], way: str) -> Exit:
+        """Save what ``write`` writes, asked first where it has a question; ``way`` is how to go on without anybody."""
         from wormbin.farm.errors import DoubtedError
 
-        head = self.heading
         try:
-            recorded = write(replace(head, ask=not self.args.yes))
+            recorded = write(not self.args.yes)
         except DoubtedError as doubted:
             for question in doubted.questions:
                 if not ask(question.words):
-                    complain(question.words, "Nothing was saved. Put it right, or add --yes to keep it.")
+                    complain(question.words, f"Nothing was saved. {way}")
                     return Exit.HELD_BACK
-            recorded = write(head)
+            recorded = write(False)
         self.recorded(recorded)
         return Exit.DONE
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import isfinite
 
 from wormbin.cli import working_text
 from wormbin.cli.layout import wrapped
@@ -22,7 +23,7 @@ def document(view: FeedingPreview, ids: Sequence[str], *, explain: bool = False)
         "bedding": [{"material": each.material, "kg": each.kg, "said": each.said} for each in view.bedding],
         "level": view.level,
         "verdict": view.verdict,
-        "share": view.share,
+        "share": view.share if isfinite(view.share) else None,
         "feed_up_to_kg": view.up_to_kg,
         "hold_back_kg": view.hold_back_kg,
         "cn": view.cn,

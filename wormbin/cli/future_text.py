@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wormbin.cli.harvest_text import window
 from wormbin.cli.layout import day, wrapped
 from wormbin.drawing.marks import LEVEL_SHAPES
 from wormbin.farm.proposals import Absence, Future, WhatIfView
@@ -23,7 +22,7 @@ def _future(future: Future) -> dict[str, object]:
         "feed_waiting_kg": _series(future.feed_waiting_kg),
         "worms_kg": _series(future.worms_kg),
         "castings_dry_kg": _series(future.castings_dry_kg),
-        "harvest": window(future.harvest),
+        "harvest": future.harvest.document,
     }
 
 

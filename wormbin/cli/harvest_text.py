@@ -5,28 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wormbin.cli.layout import day, wrapped
-from wormbin.farm.views import HarvestRow, HarvestView
-
-
-def window(harvest: HarvestView) -> dict[str, object]:
-    """A window as JSON."""
-    return {
-        "earliest": harvest.earliest,
-        "likely": harvest.likely,
-        "latest": harvest.latest,
-        "method": harvest.method,
-        "due_since": harvest.due_since,
-        "because": harvest.because,
-        "on": harvest.on,
-        "part": harvest.part,
-    }
+from wormbin.farm.views import HarvestRow
 
 
 def document(row: HarvestRow) -> dict[str, object]:
     """One bin's window and steps as JSON."""
     steps = [{"date": step.on, "what": step.what} for step in row.harvest.steps]
     more = {"steps": steps, "source": row.harvest.source}
-    return {"bin": row.bin, "name": row.name} | window(row.harvest) | more | _trays(row)
+    return {"bin": row.bin, "name": row.name} | row.harvest.document | more | _trays(row)
 
 
 def _trays(row: HarvestRow) -> dict[str, object]:

@@ -49,6 +49,7 @@ def add_commands(commands: Commands) -> None:
     )
     settings.add_argument("name", metavar="SETTING", nargs="?", default="", help="which one; all are shown without")
     settings.add_argument("value", metavar="VALUE", nargs="?", default=None, help="its new value; empty clears")
+    settings.set_defaults(writes=lambda args: args.value is not None)
 
     keepers = commands.add(
         "keepers",
@@ -58,6 +59,7 @@ def add_commands(commands: Commands) -> None:
     )
     keepers.add_argument("--add", metavar="NAME", help="one more who writes")
     keepers.add_argument("--remove", metavar="NAME", help="take a name off the list; what they wrote stays")
+    keepers.set_defaults(writes=lambda args: args.add is not None or args.remove is not None)
 
     bring = commands.add(
         "import",
@@ -73,6 +75,7 @@ def add_commands(commands: Commands) -> None:
     )
     bring.add_argument("folder", metavar="FOLDER", help="where bins.csv and log.csv lie")
     bring.add_argument("--try", dest="only_try", action="store_true", help="say what would come in and save nothing")
+    bring.set_defaults(writes=True)
     export = commands.add(
         "export",
         _export,

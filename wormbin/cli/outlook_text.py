@@ -104,8 +104,18 @@ def cut_of(view: CutView) -> Cut:
         ruler_m=first.ruler_m,
         drainage=view.drainage,
         sideways=view.sideways,
+        named=first.named,
         parts=tuple(
-            Section(part.number, part.feed_m, part.bedding_m, part.castings_m, part.water_m, part.worms_kg_m2)
+            Section(
+                part.number,
+                part.feed_m,
+                part.bedding_m,
+                part.castings_m,
+                part.water_m,
+                part.worms_kg_m2,
+                "",
+                part.named,
+            )
             for part in view.parts
         )
         if several

@@ -46,7 +46,7 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
     from wormbin.problems import RefusedError
 
     try:
-        code: Exit = args.run(desk) if args.command else asking.without_command(desk)
+        code = desk.run() if args.command else asking.without_command(desk)
         desk.paper.close()
         return code
     except RefusedWordsError as error:  # an amendment's words are another command's

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wormbin.advice.finding import Finding
-from wormbin.cli.harvest_text import window
 from wormbin.cli.layout import day, wrapped
 from wormbin.cli.paper import Paper
 from wormbin.drawing.marks import LEVEL_SHAPES, plain
@@ -36,7 +35,7 @@ def document(view: RoundView) -> dict[str, object]:
                 "feed_into": row.feed_into,
                 "next_feeding": row.next_feeding,
                 "next_check": row.next_check,
-                "harvest": window(row.harvest),
+                "harvest": row.harvest.document,
                 "feed_waiting_kg": row.feed_waiting_kg,
                 "feed_waiting_days": row.feed_waiting_days,
                 "moisture": row.moisture,

@@ -55,6 +55,7 @@ def add_commands(commands: Commands) -> None:
     )
     store.add_argument("--try", dest="only_try", action="store_true", help="say what would change and change nothing")
     store.add_argument("--yes", action="store_true", help="restore: bring it back without asking")
+    store.set_defaults(writes=lambda args: not args.only_try and (args.what != "check" or args.accept))
 
 
 def _store(desk: Desk) -> Exit:

@@ -2,14 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
-
-if TYPE_CHECKING:
-    from wormbin.farm.heading import Heading
-    from wormbin.farm.views import Recorded
 
 
 def feed(desk: Desk) -> Exit:
@@ -50,16 +44,12 @@ def feed(desk: Desk) -> Exit:
 
 def check(desk: Desk) -> Exit:
     """Save a check, once unlikely values are asked about."""
-    from dataclasses import fields, replace
+    from dataclasses import fields
 
     from wormbin.farm.proposals import CheckDraft
 
     args, farm, heading = desk.args, desk.farm, desk.heading
-    draft = CheckDraft(**{field.name: getattr(args, field.name) for field in fields(CheckDraft)})
-    if heading.replaces:
-        before = farm.check_draft(heading.replaces)
-        said = {field.name: getattr(draft, field.name) or getattr(before, field.name) for field in fields(CheckDraft)}
-        draft = replace(before, **said)
+    draft = CheckDraft(**{field.name: getattr(args, field.name) or "" for field in fields(CheckDraft)})
     questions = () if args.yes else farm.questions(args.bin, draft, heading)
     for question in questions:
         if not ask(question.words):
@@ -99,24 +89,18 @@ def stock(desk: Desk) -> Exit:
 
 def survey(desk: Desk) -> Exit:
     """Save a survey, with what it says."""
-    from dataclasses import replace
-
     from wormbin.drawing.marks import plain
 
-    args = desk.args
-    view = desk.farm.preview_survey(args.bin, args.samples, args.sample, desk.heading)
+    args, sample = desk.args, desk.args.sample or ""
     if args.only_try:
+        view = desk.farm.preview_survey(args.bin, args.samples, sample, desk.heading)
         if desk.paper.json:
             desk.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
         else:
             desk.paper.lines([plain(view.words)])
         return Exit.DONE
 
-    def written(head: Heading) -> Recorded:
-        recorded = desk.farm.record_survey(args.bin, args.samples, args.sample, head)
-        return replace(recorded, sentence=f"{recorded.sentence}; {view.words}")
-
-    return desk.asked(written)
+    return desk.asked(lambda head: desk.farm.record_survey(args.bin, args.samples, sample, head))
 
 
 def move(desk: Desk) -> Exit:
@@ -131,8 +115,9 @@ def harvest(desk: Desk) -> Exit:
         lambda head: desk.farm.record_harvest(
             args.bin,
             args.amount,
-            moisture=args.moisture,
-            worms_out=args.worms_out,
+            moisture=args.moisture or "",
+            worms_out=args.worms_out or "",
+            left_behind=args.left_behind or "",
             lot=args.lot,
             heading=head,
         )
@@ -189,8 +174,8 @@ def start(desk: Desk) -> Exit:
 
 def strike(desk: Desk) -> Exit:
     """Strike a line through."""
-    desk.recorded(desk.farm.strike(desk.args.entry, desk.args.why, desk.keeper))
-    return Exit.DONE
+    args = desk.args
+    return desk.agreed(lambda asks: desk.farm.strike(args.entry, args.why, desk.keeper, ask=asks), "--yes strikes it.")
 
 
 def undo(desk: Desk) -> Exit:
@@ -206,7 +191,7 @@ def redo(desk: Desk) -> Exit:
 
 
 def amend(desk: Desk) -> Exit:
-    """Write a right line for a wrong one."""
+    """Write a right line for a wrong one; what is not said again the command itself takes from the wrong one."""
     from wormbin.cli.grammar import parser
 
     line = desk.farm.right_line(desk.args.entry)
@@ -218,23 +203,15 @@ def amend(desk: Desk) -> Exit:
             f"Give what {command[0]} takes: wormbin amend {line.entry} ... (wormbin {command[0]} --help)",
         )
         return Exit.NOT_UNDERSTOOD
-    said = any(not word.startswith("-") for word in rest[:1])
     everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(desk.args, name))]
     everywhere += ["--json"] if desk.paper.json else []
-    head = [] if any(word.split("=")[0] == "--when" for word in rest) else [f"--when={line.when}"]
-    head += (
-        ["--note", line.note]
-        if line.note and command[0] != "note" and not any(w.split("=")[0] == "--note" for w in rest)
-        else []
-    )
-    head += [f"--by={line.by}"] if line.by and not any(word.split("=")[0] == "--by" for word in rest) else []
-    named = {word.split("=")[0] for word in rest}
-    kept = [word for word in words if word.startswith("--") and word.split("=")[0] not in named]
     amounts = [word for word in rest if not word.startswith("-")]
-    if command[0] == "move" and len(amounts) == 1:  # the amount alone: they went where they went
+    if command[0] == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
         rest = [words[0], *rest]
-    plain = [] if said else [word for word in words if not word.startswith("--")]
-    argv = [*everywhere, *command, *plain, *rest, *kept, *head, f"--replaces={line.entry}"]
+    elif rest[0].startswith("-"):
+        # Words with a hyphen first would be taken for options, but after the sign that there are none any more.
+        rest = [*rest, "--", *words] if any(word.startswith("-") for word in words) else [*words, *rest]
+    argv = [*everywhere, *command[:-1], f"--replaces={line.entry}", command[-1], *rest]
     again = desk.again(parser(argv).parse_args(argv))
-    run: Exit = again.args.run(again)
+    run: Exit = again.run()
     return run

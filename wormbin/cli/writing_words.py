@@ -40,6 +40,7 @@ _BIN_FIELDS = (
 
 def heading(command: Options, *, compartment: bool = True) -> None:
     """The options of a command that writes: when, who, a note, which line it amends, which compartment."""
+    command.set_defaults(writes=True)
     command.add_argument("--when", metavar="WHEN", help="when it was: 2026-03-02T18:10, yesterday, today 7:30 (now)")
     command.add_argument("--by", metavar="NAME", help="who writes (else WORMBIN_KEEPER)")
     command.add_argument("--note", metavar="TEXT", help="anything else worth keeping")
@@ -87,7 +88,7 @@ def add_commands(commands: Commands) -> None:
     )
     check.add_argument("bin", metavar="BIN", help="which bin")
     for name, example, what in _CHECK:
-        check.add_argument(f"--{name}", metavar=example.upper(), default="", help=what)
+        check.add_argument(f"--{name}", metavar=example.upper(), help=what)
     check.add_argument("--yes", action="store_true", help="keep unlikely values without asking")
     heading(check)
 
@@ -114,6 +115,7 @@ def add_commands(commands: Commands) -> None:
     for name, example, what in _BIN_FIELDS:
         start.add_argument(f"--{name}", metavar=example.upper(), default="", help=what)
     start.add_argument("--yes", action="store_true", help="write it")
+    start.set_defaults(writes=lambda args: args.yes)
 
     strike = commands.add(
         "strike",
@@ -124,6 +126,7 @@ def add_commands(commands: Commands) -> None:
     strike.add_argument("entry", metavar="ENTRY", help="the line's id, or the first letters of it (see log)")
     strike.add_argument("--why", metavar="TEXT", required=True, help="the reason")
     strike.add_argument("--by", metavar="NAME", help="who strikes it (else WORMBIN_KEEPER)")
+    strike.add_argument("--yes", action="store_true", help="without asking when another line stands again for it")
     amend = commands.add(
         "amend",
         writing.amend,
@@ -137,6 +140,8 @@ def add_commands(commands: Commands) -> None:
     undo.add_argument("--by", metavar="NAME", help="who takes it back (else WORMBIN_KEEPER)")
     redo = commands.add("redo", writing.redo, "do again what undo took back last", examples=["redo"])
     redo.add_argument("--by", metavar="NAME", help="who does it again (else WORMBIN_KEEPER)")
+    for command in (strike, undo, redo):
+        command.set_defaults(writes=True)
 
 
 def _yes(command: Options) -> None:
@@ -175,7 +180,7 @@ def _amounts(commands: Commands) -> None:
     )
     survey.add_argument("bin", metavar="BIN", help="which bin")
     survey.add_argument("samples", metavar="WORMS", nargs="+", help="worms in each sample: 12 g, 25 worms")
-    survey.add_argument("--sample", metavar="AREA", required=True, help="the surface of one sample: 225cm2")
+    survey.add_argument("--sample", metavar="AREA", help="the surface of one sample: 225cm2")
     survey.add_argument("--try", dest="only_try", action="store_true", help="show the sum and save nothing")
     move = commands.add(
         "move",
@@ -190,15 +195,18 @@ def _amounts(commands: Commands) -> None:
         "harvest",
         writing.harvest,
         "write down castings taken off",
-        examples=['harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L"'],
+        examples=['harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L" --left-behind 30'],
     )
     harvest.add_argument("bin", metavar="BIN", help="which bin")
     harvest.add_argument("amount", metavar="AMOUNT", help="castings taken off, by weight or volume")
-    harvest.add_argument("--moisture", metavar="PER_CENT", default="", help="moisture of the castings, if known")
-    harvest.add_argument("--worms-out", metavar="AMOUNT", default="", help="worms lost with them")
+    harvest.add_argument("--moisture", metavar="PER_CENT", help="moisture of the castings, if known")
     harvest.add_argument(
-        "--lot", metavar="NAME", default=None, help="the lot they go into, new or begun (see castings)"
+        "--left-behind",
+        metavar="PER_CENT",
+        help="how much of all the castings stayed in the bin, by eye; then a small harvest teaches too",
     )
+    harvest.add_argument("--worms-out", metavar="AMOUNT", help="worms lost with them")
+    harvest.add_argument("--lot", metavar="NAME", help="the lot they go into, new or begun (see castings)")
     fluff = commands.add(
         "fluff", writing.fluff, "write down that the contents were lifted and loosened", examples=["fluff kitchen"]
     )

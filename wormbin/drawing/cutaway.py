@@ -37,7 +37,8 @@ class Cut:
 
     ``box_depth_m`` is the inside depth of one compartment. ``ruler_m`` is a depth of contents read from a ruler, drawn
     apart from the estimate. ``parts`` are the compartments when there is more than one (trays one above another, or
-    halves side by side when ``sideways``); they are drawn instead of the single layers. ``notes`` adds words to a
+    halves side by side when ``sideways``); they are drawn instead of the single layers. ``named`` layers are drawn
+    and labelled however thin. ``notes`` adds words to a
     label, by role (``feed``, ``bedding``, ``castings``, ``water``, ``worm``).
     """
 
@@ -52,6 +53,7 @@ class Cut:
     drainage: bool = True
     parts: tuple[Section, ...] = ()
     sideways: bool = False
+    named: tuple[str, ...] = ()
     notes: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
     @property
@@ -59,7 +61,9 @@ class Cut:
         """The compartments by number, lowest or leftmost first; one when the bin is plain."""
         if self.parts:
             return tuple(sorted(self.parts, key=lambda part: part.number))
-        return (Section(1, self.feed_m, self.bedding_m, self.castings_m, self.water_m, self.worms_kg_m2),)
+        return (
+            Section(1, self.feed_m, self.bedding_m, self.castings_m, self.water_m, self.worms_kg_m2, "", self.named),
+        )
 
 
 def cutaway(
@@ -133,6 +137,7 @@ def _merged(sections: tuple[Section, ...]) -> Section:
         sum(depth(section.water_m) for section in sections) / count,
         sum(depth(section.worms_kg_m2) for section in sections) / count,
         f"mean of {count} parts",
+        tuple({layer for section in sections for layer in section.named}),
     )
 
 
@@ -155,7 +160,10 @@ def _callouts(cut: Cut, sections: tuple[Section, ...], scale: Scale) -> list[Cal
             (WATER, "water up to", "water to", section.water_m, 2),
         )
         for role, words, word, tall, rank in layers:
-            if depth(tall) > 0.0:
+            if depth(tall) == 0.0 and role in section.named:
+                found.append(Callout(role, (f"{whose}{role} seen",) * 3, 0, index))
+            elif depth(tall) > 0.0:
+                rank = 0 if role in section.named else rank
                 amount = scale.say(tall)
                 about = amount if amount.startswith("under") else f"about {amount}"
                 if role == WATER and about == amount:

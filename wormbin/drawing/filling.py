@@ -58,25 +58,33 @@ class Room:
         """What fills each row, from the floor up: the layer that has most of it, empty for air.
 
         A layer too thin to fill any row takes the one that it touches, as long as the layer that gives it up stays
-        within a row of its height; feed and water come first.
+        within a row of its height; feed and water come first. A layer that is named takes one whatever it costs.
         """
         shares = [
             Counter(look for step in range(first, first + self.steps) if (look := self.look(step)))
             for first in range(0, (self.floor - self.top + 1) * self.steps, self.steps)
         ]
         found = [max(share, key=lambda look: share[look]) if share else "" for share in shares]
+        named = self.section.named
         for thin in (FEED, WATER, CASTINGS, BEDDING):
             touched = [row for row, share in enumerate(shares) if share[thin]]
             if not touched or thin in found:
                 continue
             row = max(touched, key=lambda row: shares[row][thin])
-            if found.count(found[row]) - 1 >= self._height(found[row]) - 1.0:
+            if found[row] in named and found.count(found[row]) == 1:
+                continue
+            if thin in named or found.count(found[row]) - 1 >= self._height(found[row]) - 1.0:
                 found[row] = thin
         for row, share in enumerate(shares):
             # A sliver of surface and half a row below can add up to more than a row too many: the neighbour takes it.
             wide = found[row]
             for other in share:
-                if other != wide and self._excess(found, wide) > 1.0 and self._excess(found, other) <= 0.0:
+                if (
+                    other != wide
+                    and wide not in self.section.named
+                    and self._excess(found, wide) > 1.0
+                    and self._excess(found, other) <= 0.0
+                ):
                     found[row] = other
         return found
 

@@ -26,7 +26,7 @@ class Gauge:
     (either end may be None), ``low`` and ``high`` the ends of the scale. ``factor`` turns a difference into the unit
     in which ``say`` prints the value, for the figure after the plus-minus sign. ``beside`` is "below" or "above" for a
     value outside the target: it never wears the mark of steady. ``note`` stands after the value where there is room
-    ("read 78% today").
+    ("read 78% today"); ``read`` is that reading, marked on the bar beside the estimate.
     """
 
     name: str
@@ -41,6 +41,7 @@ class Gauge:
     factor: float = 1.0
     beside: str = ""
     note: str = ""
+    read: float | None = None
 
     @property
     def known(self) -> bool:
@@ -243,6 +244,9 @@ def draw_bar(canvas: Canvas, x: int, row: int, cells: int, one: Gauge) -> None:
         canvas.set(x + cell, row, glyph, role)
     if one.value is None or not one.known or cells < 1:
         return
+    if one.read is not None:
+        at = min(max(cell_of(one.read, one, cells), 0), cells - 1)
+        canvas.set(x + at, row, basis_mark(Basis.READ, ascii=ascii), BASIS)
     at = cell_of(one.value, one, cells)
     mark = basis_mark(one.basis, ascii=ascii)
     if at < 0 or at >= cells:

@@ -46,23 +46,6 @@ class Picture:
         if at < len(line):
             yield line[at:], ""
 
-    def roles(self) -> frozenset[str]:
-        """Every role that occurs."""
-        return frozenset(span.role for spans in self.spans for span in spans)
-
-    def below(self, other: Picture) -> Picture:
-        """This picture with ``other``, of the same width, under it."""
-        if other.width != self.width:
-            raise ValueError(f"pictures of width {self.width} and {other.width} cannot be stacked")
-        return Picture(self.width, self.lines + other.lines, self.spans + other.spans)
-
-    def beside(self, other: Picture, gap: int = 0) -> Picture:
-        """This picture with ``other`` at its right; the shorter one is filled up with blank lines."""
-        canvas = Canvas(self.width + gap + other.width, max(self.height, other.height))
-        canvas.paste(0, 0, self)
-        canvas.paste(self.width + gap, 0, other)
-        return canvas.picture()
-
 
 class Canvas:
     """A grid of terminal cells to draw on; what falls outside is cut off, and nothing can push a line out of true."""
@@ -114,13 +97,6 @@ class Canvas:
         """The role of a cell, empty outside the grid."""
         return self._roles[y][x] if 0 <= x < self.width and 0 <= y < self.height else ""
 
-    def paste(self, x: int, y: int, picture: Picture) -> None:
-        """Copy a picture onto this one with its top left corner at ``x``, ``y``."""
-        for row in range(picture.height):
-            at = x
-            for text, role in picture.pieces(row):
-                at = self.write(at, y + row, text, role)
-
     def picture(self) -> Picture:
         """The finished picture."""
         lines, spans = [], []
@@ -167,10 +143,6 @@ class Dots:
             bit = self.BITS[y & 3][x & 1]
             row = self._bits[y >> 2]
             row[x >> 1] = row[x >> 1] | bit if on else row[x >> 1] & ~bit
-
-    def empty(self, column: int, row: int) -> bool:
-        """Whether the cell has no dot."""
-        return not self._bits[row][column]
 
     def glyph(self, column: int, row: int) -> str:
         """The cell as one character; a space when it has no dot."""

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wormbin.drawing.textures import BEDDING, CASTINGS, FEED
+from wormbin.drawing.textures import BEDDING, CASTINGS, FEED, WATER
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +14,8 @@ class Section:
     """One compartment to draw: depths in m from the top down, worms in kg per m2 of surface.
 
     ``water_m`` is the depth at the base that stands in water; it overlaps the lowest layers. ``number`` is 1 for the
-    lowest tray or the left half; ``name`` is what stands beside it.
+    lowest tray or the left half; ``name`` is what stands beside it. ``named`` layers are drawn in a row at least,
+    however thin, even where only the eye saw them.
     """
 
     number: int
@@ -24,6 +25,7 @@ class Section:
     water_m: float = 0.0
     worms_kg_m2: float = 0.0
     name: str = ""
+    named: tuple[str, ...] = ()
 
     @property
     def contents_m(self) -> float:
@@ -89,4 +91,6 @@ def strata(section: Section, step_m: float, room: int, row: int = 1) -> Strata:
     wanted = (depth(section.castings_m), depth(section.bedding_m), depth(section.feed_m))
     castings, bedding, feed = settle([height / step_m for height in wanted], room, row)
     (water,) = settle([min(depth(section.water_m) / step_m, room)], room)
-    return Strata(castings, bedding, feed, water)
+    if FEED in section.named and castings + bedding < room:
+        feed = max(feed, 1)
+    return Strata(castings, bedding, feed, max(water, row) if WATER in section.named else water)

@@ -26,7 +26,7 @@ class Amounts:
         words = row.get("material").strip()
         if words not in self._keys:
             try:
-                self._keys[words] = self.table.find(words).key
+                self._keys[words] = self.table.find(words, kept_out=True).key
             except RefusedError as error:
                 raise RefusedError(
                     [row.problem("material", each.allowed, each.example) for each in error.problems]

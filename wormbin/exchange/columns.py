@@ -12,14 +12,14 @@ BINS_PLAIN = tuple(column for column in BINS if column not in ("name", "keeper",
 LOG = (
     "when", "bin", "kind", "material", "amount", "unit", "moisture_pct", "moisture_by", "squeeze", "temp_c", "left_pct",
     "contents_cm", "smell", "seen", "ph", "compartment", "by", "note", "entry", "replaces", "struck", "struck_by",
-    "said", "struck_at", "count", "worms_out_kg", "lot",
+    "said", "struck_at", "count", "worms_out_kg", "left_behind_pct", "lot",
     "unknown_from", "unknown_until", "offset",
     "order", "extra",
 )  # fmt: skip
 LOG_NEEDED = ("when", "bin", "kind")
 LOG_PLAIN = (
     "when", "kind", "amount", "unit", "moisture_pct", "moisture_by", "squeeze", "temp_c", "left_pct", "contents_cm",
-    "ph", "compartment", "struck_at", "count", "worms_out_kg", "unknown_from", "unknown_until",
+    "ph", "compartment", "struck_at", "count", "worms_out_kg", "left_behind_pct", "unknown_from", "unknown_until",
     "offset", "order",
 )  # fmt: skip
 

@@ -79,6 +79,7 @@ def _what(entry: Entry) -> tuple[Cells, ...]:
                 | {
                     "moisture_pct": _optional(what.moisture, 100),
                     "worms_out_kg": _optional(what.worms_out_kg),
+                    "left_behind_pct": _optional(what.left_behind, 100),
                     "said": what.said,
                     "lot": what.lot,
                 },

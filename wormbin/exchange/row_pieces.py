@@ -74,7 +74,7 @@ _OF_KIND: Mapping[Kind, frozenset[str]] = {
     Kind.MOVE: frozenset(("material", "amount", "unit", "said")),
     Kind.FLUFF: frozenset(),
     Kind.NOTE: frozenset(("unknown_from", "unknown_until")),
-    Kind.HARVEST: frozenset(("amount", "unit", "moisture_pct", "worms_out_kg", "said", "lot")),
+    Kind.HARVEST: frozenset(("amount", "unit", "moisture_pct", "worms_out_kg", "left_behind_pct", "said", "lot")),
 }
 _SAMPLE = re.compile(r"(sample\s+)?(?P<area>[0-9.,]+)\s*cm(2|²)", re.IGNORECASE)
 
@@ -206,7 +206,8 @@ class RowReader(CellReader):
             case Kind.HARVEST:
                 worms_out = self._value(row, "worms_out_kg", number)
                 kg, moisture = self.amounts.castings(row), self._share(row, "moisture_pct")
-                return Harvest(kg, moisture, worms_out, self._said(row), row.get("lot"))
+                stayed = self._share(row, "left_behind_pct")
+                return Harvest(kg, moisture, worms_out, self._said(row), row.get("lot"), stayed)
 
     def _move(self, row: Row) -> Move | None:
         other = row.get("material").strip()

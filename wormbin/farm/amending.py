@@ -2,90 +2,62 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from wormbin.farm.feeding_view import typed
-from wormbin.farm.typed import said_when
-from wormbin.measures import counted
+from wormbin.farm.spoken import Spoken
+from wormbin.farm.typed import said_when, typed_line
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import (
-    Bedding,
-    Check,
-    Draining,
-    Entry,
-    Feeding,
-    Fluff,
-    Harvest,
-    Move,
-    Note,
-    Stocking,
-    Survey,
-    Watering,
-    Weighing,
-)
+from wormbin.records.entries import Entry, Kind, Move
 from wormbin.records.lots import Line
+
+_COMMANDS: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
+    Kind.STOCKING: ("stock", ("worms",)), Kind.BEDDING: ("bedding", ("portions",)), Kind.FEEDING: ("feed", ("bucket",)),
+    Kind.WATERING: ("water", ("amount",)), Kind.DRAINING: ("drain", ("amount",)), Kind.CHECK: ("check", ()),
+    Kind.WEIGHING: ("weigh", ("amount",)), Kind.SURVEY: ("survey", ("samples",)), Kind.MOVE: ("move", ("to", "worms")),
+    Kind.FLUFF: ("fluff", ()), Kind.NOTE: ("note", ("words",)), Kind.HARVEST: ("harvest", ("castings",)),
+}  # fmt: skip
+"""The command of each kind, and the fields of its form that stand in it without the name of an option."""
+_OPTIONS = {"area": "sample", "box": "with_box", "part": "compartment"}
+"""The options that are not called like the field of the form."""
+_PARTED = {"bucket": "\n", "portions": ";", "samples": ";"}
 
 
 @dataclass(frozen=True, slots=True)
 class WrongLine:
-    """A line that is to be put right: the command with what it is about (bin or lot), and the words that it took.
+    """A line that is to be put right: the command with what it is about (bin or lot), the words that it took, its
+    options by their names (a switch that was on is "yes"), with when, by whom and the note among them.
 
     ``when`` reads back as its moment.
     """
 
     entry: str
-    when: str
-    note: str
-    by: str
     command: tuple[str, ...]
     words: tuple[str, ...]
+    options: Mapping[str, str]
+
+    @property
+    def when(self) -> str:
+        """Its moment, as it would be typed."""
+        return self.options["when"]
 
 
-def wrong_line(line: Line) -> WrongLine:
+def wrong_line(line: Line, spoken: Spoken, units: str) -> WrongLine:
     """A line of either book as a command. Refuses the second half of a move, and of a harvest into a lot."""
-    if isinstance(line, Entry):
-        command, words = command_words(line)
-        return WrongLine(line.id, said_when(line), line.note, line.by, (command, line.bin), words)
-    from wormbin.farm.lot_words import amendment
+    if not isinstance(line, Entry):
+        from wormbin.farm.lot_words import amendment
 
-    command_and_lot, words = amendment(line)
-    return WrongLine(line.id, said_when(line), line.note, line.by, command_and_lot, words)
-
-
-def command_words(entry: Entry) -> tuple[str, tuple[str, ...]]:
-    """The command and its words after the bin. Raises RefusedError for the receiving half of a move."""
-    what = entry.what
-    match what:
-        case Feeding(portions) | Bedding(portions):
-            words = tuple(f"{each.said or typed(each.kg)} {each.material}" for each in portions)
-            return ("feed" if isinstance(what, Feeding) else "bedding"), words
-        case Stocking(kg, _count, said):
-            return "stock", (said or typed(abs(kg)), *(("--out",) if kg < 0 else ()))
-        case Watering(kg, said):
-            return "water", (said or typed(kg),)
-        case Draining(kg, said):
-            return "drain", (said or typed(kg),)
-        case Check():
-            return "check", ()
-        case Weighing(kg, with_box, said):
-            return "weigh", (said or typed(kg), *(("--with-box",) if with_box else ()))
-        case Survey(samples):
-            said_each = tuple(
-                each.said
-                or (typed(each.worms_kg) if each.worms_kg is not None else counted(each.worms_count or 0, "worm"))
-                for each in samples
-            )
-            return "survey", (*said_each, f"--sample={samples[0].area_m2 * 1e4:g}cm2")
-        case Move(kg, other, into, said):
-            if into:
-                raise RefusedError(
-                    Problem("entry", entry.id, f"the line in the log of {other}, where the worms went out")
-                )
-            return "move", (other, said or typed(kg))
-        case Harvest(kg, moisture, _worms, said, _lot):  # the lot stays as it is while it is not named
-            wet = () if moisture is None else (f"--moisture={moisture * 100:g}",)
-            return "harvest", (said or typed(kg), *wet)
-        case Fluff():
-            return "fluff", ()
-        case Note():
-            return "note", (entry.note,)
+        command, words, options = amendment(line, units)
+        head = {"when": said_when(line), "by": line.by, "note": line.note}
+        return WrongLine(line.id, command, words, {name: said for name, said in {**options, **head}.items() if said})
+    if isinstance(line.what, Move) and line.what.into:
+        raise RefusedError(
+            Problem("entry", line.id, f"the line in the log of {line.what.other}, where the worms went out")
+        )
+    name, plain = _COMMANDS[line.kind]
+    said = dict(typed_line(line, spoken, units).fields)
+    words = tuple(
+        part.strip() for field in plain for part in said.pop(field, "").split(_PARTED.get(field, "\0")) if part.strip()
+    )
+    options = {_OPTIONS.get(field, field): each for field, each in said.items() if each != "no"}
+    return WrongLine(line.id, (name, line.bin), words, options | ({"by": line.by} if line.by else {}))

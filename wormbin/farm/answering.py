@@ -23,7 +23,7 @@ from wormbin.figures import Working
 from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Check, Entry, Feeding, Kind
+from wormbin.records.entries import Entry, Feeding, Kind
 
 if TYPE_CHECKING:
     from wormbin.farm.amending import WrongLine
@@ -70,6 +70,7 @@ class Answering(OpenFarm):
         """The round of a day, to be filled step by step by whoever shows it; ``only`` one bin's row, by its key."""
         from wormbin.farm.filling import Filling
 
+        on = on or self.asked_on
         if on is not None:
             within_life(on, self.bins(), self.clock().date())
         return Filling(self, on, only)
@@ -87,7 +88,7 @@ class Answering(OpenFarm):
 
     def living(self, on: date | None = None) -> tuple[Bin, ...]:
         """The bins that live on a day: those that the round has a row for."""
-        day = self.moment(on).date()
+        on, day = on or self.asked_on, self.moment(on).date()
         return tuple(
             one
             for one in self.bins()
@@ -98,8 +99,7 @@ class Answering(OpenFarm):
         """One bin on one day, with a look ahead of so many days."""
         from wormbin.farm.looking import bin_view
 
-        scene = self.scene(bin, on, _depth(days))
-        return bin_view(scene, self.store.entries(scene.bin.key))
+        return bin_view(self.scene(bin, on, _depth(days)))
 
     def log(
         self,
@@ -121,6 +121,7 @@ class Answering(OpenFarm):
         every = self.store.entries(one.key)
         replaced = replaced_by(every)
         entries: Sequence[Entry] = every
+        until = until or self.asked_on
         if until is not None:
             entries = [entry for entry in entries if entry.when.date() <= until]
         if not struck:
@@ -172,10 +173,6 @@ class Answering(OpenFarm):
 
         return tuple(material_row(each) for each in self.table.search(word))
 
-    def complete(self, prefix: str) -> tuple[str, ...]:
-        """Keys of materials with a name that begins with ``prefix``, best first."""
-        return self.table.complete(prefix)
-
     def complete_portion(self, words: str, role: str = "") -> str | None:
         """ "300 g mel" completed to "300 g melon-rind"; None when there is nothing to complete.
 
@@ -200,6 +197,11 @@ class Answering(OpenFarm):
 
     # what a writing would do
 
+    def of_the_day(self, heading: Heading) -> Heading:
+        """The heading on the day that is asked of, where it names none."""
+        day = self.asked_on
+        return replace(heading, when=day.isoformat()) if day is not None and not heading.when.strip() else heading
+
     def preview_feeding(
         self,
         bin: str,
@@ -212,20 +214,23 @@ class Answering(OpenFarm):
         """What a feeding does to the bin; nothing is saved."""
         from wormbin.farm.feeding_view import preview
 
-        ledger = self.ledger()
-        entries = ledger.feeding(ledger.bin(bin), portions, bedding, water, heading)
-        moment, today = entries[0].when, self.clock().date()
-        scene = self.scene(bin, None if moment.date() == today else moment.date())
+        ledger, today = self.ledger(), self.moment(None).date()
+        entries = ledger.feeding(ledger.bin(bin), portions, bedding, water, self.of_the_day(heading))
+        moment = entries[0].when
+        scene = self.scene(bin, moment.date())
         if heading.replaces:
             # The wrong line is struck when this one is written: its feed is not in the bin beside the right one's.
             # And it is judged as of its own time, by nothing that was seen or done later.
-            scene = self.without(replace(scene, now=moment), ledger.line_id(heading.replaces))
+            scene = self.without(scene, ledger.line_id(heading.replaces), moment)
         return preview(scene, entries, done=moment.date() < today)
 
     def advised_bucket(self, view: FeedingPreview) -> AdvisedBucket:
         """The same feeding cut down to what the bin can take, in words that can be typed again."""
         from wormbin.farm.feeding_view import advised, allowed_share, taken
+        from wormbin.materials.material import Role
 
+        belongs = tuple(each for each in view.portions if self.table.get(each.material).role is not Role.KEEP_OUT)
+        view = replace(view, portions=belongs, total_kg=sum(each.kg for each in belongs))
         share = allowed_share(view)
         cut = taken(view, share)
         if cut:
@@ -236,12 +241,14 @@ class Answering(OpenFarm):
 
     def last_bucket(self, bin: str) -> tuple[str, ...]:
         """What the last feeding was, in words that read back the same: "the same as last time"."""
-        from wormbin.farm.feeding_view import typed_portions
+        from wormbin.farm.typed import portion_words
         from wormbin.records.habits import last_feeding
 
         scene = self.scene(bin)
         entry = last_feeding(scene.entries, scene.on)
-        return typed_portions(entry.what.portions) if entry and isinstance(entry.what, Feeding) else ()
+        if entry is None or not isinstance(entry.what, Feeding):
+            return ()
+        return portion_words(entry.what.portions, self.ledger().spoken, self.units)
 
     def bucket(self, name: str) -> tuple[str, ...]:
         """What is in one of the usual buckets."""
@@ -262,23 +269,13 @@ class Answering(OpenFarm):
         head = read_heading(heading, one, self.clock())
         check, _oven = ledger.spoken.check(draft)
         ledger.entries(one, head, [check])
-        return questions(check, self.scene(bin))
-
-    def check_draft(self, entry: str) -> CheckDraft:
-        """A check of the log as its form, to be put right."""
-        from wormbin.farm.looking import check_fields
-        from wormbin.farm.proposals import CheckDraft
-
-        what = self.store.find(entry).what
-        if not isinstance(what, Check):
-            raise RefusedError(Problem("entry", entry, "a check"))
-        return CheckDraft(**check_fields(what, self.units))
+        return questions(check, self.scene(bin, head.when.date()))
 
     def right_line(self, entry: str) -> WrongLine:
         """A line of either book as the command that it was written by, to be put right."""
         from wormbin.farm.amending import wrong_line
 
-        return wrong_line(self.store.find_line(entry))
+        return wrong_line(self.store.find_line(entry), self.ledger().spoken, self.units)
 
     def preview_survey(
         self,
@@ -298,7 +295,8 @@ class Answering(OpenFarm):
         from wormbin.farm.starts import first_entries, proposal, read_bin
 
         one = read_bin(draft, self.farm(), self.clock())
-        return proposal(one, first_entries(one, draft.worms, self.table, self.settings()), self.table, self.settings())
+        settings = self.settings_now()
+        return proposal(one, first_entries(one, draft.worms, self.table, settings), self.table, settings)
 
     def mix(
         self,
@@ -346,12 +344,17 @@ class Answering(OpenFarm):
 
         return absence(self.scene(bin, on), first, last)
 
+    def next_absence(self, bin: str, on: date | None = None) -> tuple[str, str]:
+        """The next holiday of the settings as it is typed, first and last day; two empty words without one."""
+        found = self.scene(bin, on).next_absence
+        return (found[0].isoformat(), found[1].isoformat()) if found is not None else ("", "")
+
     def calendar(self, on: date | None = None, *, days: int = 60) -> str:
         """Everything due in the next days as an iCalendar file."""
         from wormbin.exchange.calendar import calendar
         from wormbin.farm.dues import by_rounds, dues
 
-        bins = self.bins()
+        bins, on = self.bins(), on or self.asked_on
         if on is not None:
             within_life(on, bins, self.clock().date())
         open_bins = [one for one in bins if one.ended is None and (on is None or one.started <= on)]
@@ -369,11 +372,6 @@ class Answering(OpenFarm):
         from wormbin.farm.reporting import report
 
         return report(self, bin, first, last, on)
-
-    def last_day(self) -> date | None:
-        """The day of the newest line in any log; None without one."""
-        newest = [entries[-1].when.date() for one in self.bins() if (entries := self.store.entries(one.key))]
-        return max(newest, default=None)
 
 
 def _depth(days: int) -> int:

@@ -12,7 +12,8 @@ from wormbin.measures import counted
 from wormbin.problems import RefusedError
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
-from wormbin.schedule.gaps import gaps, likely_feedings
+from wormbin.records.silences import silences
+from wormbin.schedule.gaps import likely_feedings
 
 MOST_DAYS = 120
 MOST_GAPS = 12
@@ -35,7 +36,8 @@ def forgotten(
 ) -> tuple[GapView, ...]:
     """The newest ``MOST_GAPS`` gaps in a bin's log, newest first; of a very long one the last ``MOST_DAYS`` days."""
     found = []
-    for gap in reversed(gaps(bin_key, entries, settings, on)[-MOST_GAPS:]):
+    unmarked = [each for each in silences(bin_key, entries, settings.away, on) if not each.marked]
+    for gap in reversed(unmarked[-MOST_GAPS:]):
         likely = likely_feedings(bin_key, entries, settings, gap)
         count = (gap.last - gap.first).days + 1
         days = tuple(gap.first + timedelta(days=n) for n in range(max(0, count - MOST_DAYS), count))

@@ -73,6 +73,14 @@ class Farmstead(Helping):
 
         return replace(self.ledger(), doubt=partial(doubt, self))
 
+    def _believed(self, bin: str, recorded: Recorded) -> Recorded:
+        """What was saved, with what was believed before and what is taken now where that is to be told."""
+        from wormbin.farm.looking import taken_words
+
+        scene = self.scene(bin)
+        said = next(filter(None, (taken_words(scene, entry) for entry in recorded.ids)), "")
+        return replace(recorded, sentence=f"{recorded.sentence}; {said}") if said else recorded
+
     def record_check(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
         """Save a check."""
         return self.ledger().check(bin, draft, heading)
@@ -98,7 +106,7 @@ class Farmstead(Helping):
         heading: Heading = NOW,
     ) -> Recorded:
         """Save a weighing; ``with_box`` when the box was on the scale."""
-        return self._write(bin, heading, whats.weighing(amount, with_box))
+        return self._believed(bin, self._write(bin, heading, whats.weighing(amount, with_box)))
 
     def record_survey(
         self,
@@ -108,8 +116,9 @@ class Farmstead(Helping):
         heading: Heading = NOW,
     ) -> Recorded:
         """Save a survey: worms in each equal-area sample ("12 g", "25 worms"); the area as "225 cm2"."""
-        self.preview_survey(bin, samples, sample_area, heading)
-        return self._write(bin, heading, lambda spoken: spoken.survey(samples, sample_area))
+        view = self.preview_survey(bin, samples, sample_area, heading)
+        recorded = self._write(bin, heading, lambda spoken: spoken.survey(samples, sample_area))
+        return self._believed(bin, replace(recorded, sentence=f"{recorded.sentence}; {view.words}"))
 
     def record_stocking(self, bin: str, worms: str, *, out: bool = False, heading: Heading = NOW) -> Recorded:
         """Save worms put in, or taken ``out`` (sold, given away)."""
@@ -126,6 +135,7 @@ class Farmstead(Helping):
         *,
         moisture: str = "",
         worms_out: str = "",
+        left_behind: str = "",
         lot: str | None = None,
         heading: Heading = NOW,
     ) -> Recorded:
@@ -133,7 +143,8 @@ class Farmstead(Helping):
 
         None leaves the lot of the line that is put right as it is; empty takes the castings out of it.
         """
-        return self._asking(heading).harvest(bin, castings, moisture, worms_out, lot, self.castings(), heading)
+        ledger, lots = self._asking(heading), self.castings()
+        return self._believed(bin, ledger.harvest(bin, castings, moisture, worms_out, left_behind, lot, lots, heading))
 
     def castings(self) -> Lots:
         """Castings after the harvest: lots, stock, sales, uses, where a bag came from."""
@@ -156,7 +167,7 @@ class Farmstead(Helping):
 
         farm, now = self.farm(), self.clock()
         one = read_bin(draft, farm, now)
-        first = first_entries(one, draft.worms, self.table, self.settings())
+        first = first_entries(one, draft.worms, self.table, self.settings_now())
         grown = replace(farm, bins=(*farm.bins, one))
         ledger = replace(self.ledger(), farm=grown)
         when = "" if one.started == now.date() else one.started.isoformat()
@@ -165,8 +176,11 @@ class Farmstead(Helping):
         said = "; ".join(ledger.words(entry) for entry in entries)
         return Recorded(tuple(entry.id for entry in entries), f"{one.name} started: {said}")
 
-    def strike(self, entry: str, why: str, by: str = "") -> Recorded:
-        """Strike a line through; it stays, with the reason."""
+    def strike(self, entry: str, why: str, by: str = "", *, ask: bool = False) -> Recorded:
+        """Strike a line through; it stays, with the reason.
+
+        A line that put another right lets that one stand again: with ``ask`` that is asked first (DoubtedError).
+        """
         reason = tidy(why)
         if not reason:
             raise RefusedError(Problem("why", why, "the reason, in a few words", "wrong bin"))
@@ -176,9 +190,24 @@ class Farmstead(Helping):
             raise RefusedError(
                 Problem("entry", line.id, right, whole=f"That line was put right by {right}: strike {right}.")
             )
+        again = self._stands_again(line)
+        if again and ask:
+            from wormbin.farm.proposals import Question
+
+            raise DoubtedError((Question("entry", line.id, f"{again[:1].upper()}{again[1:]}. Strike {line.id}?"),))
         words = self._said(line)
         self.store.strike(line.id, reason, tidy(by), self.clock())
-        return Recorded((line.id,), f"struck through: {words} ({reason})")
+        return Recorded((line.id,), f"struck through: {words} ({reason})" + (f"; {again}" if again else ""))
+
+    def _stands_again(self, line: Line) -> str:
+        """Which line stands again once this one is struck, and how to strike both; "" when none does."""
+        if not line.replaces or line.struck is not None:
+            return ""
+        wrong = self.store.find_line(line.replaces)
+        if wrong.struck is not None:
+            return ""
+        said = self._said(wrong) or "a note"
+        return f"without it line {wrong.id} stands again: {said}. If both are wrong, strike {wrong.id} as well"
 
     def _put_right_by(self, line: Line) -> str:
         """The id of the line that stands in the place of this one; "" when it stands itself or nothing does."""
@@ -348,7 +377,3 @@ class Farmstead(Helping):
     def drafts(self) -> tuple[str, ...]:
         """The names of the forms that wait half-filled."""
         return self.store.desk.forms()
-
-    def find_entry(self, entry: str) -> Entry:
-        """A line by its id or the first letters of it."""
-        return self.store.find(entry)

@@ -8,25 +8,27 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from wormbin.advice.action import Doing
+from wormbin.advice.judgement import findings
 from wormbin.advice.rules.harvest import all_wet_kg
-from wormbin.advice.rules.moisture import too_wet
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.gauging import range_words
 from wormbin.farm.opening import OpenFarm
 from wormbin.farm.proposals import Question
 from wormbin.farm.scenes import Scene
 from wormbin.farm.surveys import surveyed
-from wormbin.farm.unlikely import hardly
+from wormbin.farm.unlikely import hardly, kept_out_words
 from wormbin.figures import Band
 from wormbin.measures import mass, percent, volume
+from wormbin.process.course import ALONG
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Entry, Harvest, Move, Stocking, Survey, Watering, What
+from wormbin.records.entries import Bedding, Entry, Harvest, Move, Stocking, Survey, Watering, What
 
 _SCALE_KG = 0.0005
 """A scale reads no finer than half a gram either way."""
-_ALONG = 1.25
-"""Castings come off with some bedding and feed among them: so much more than the castings is no wonder (ours)."""
+HALF_WAY = 0.5
+"""Under this part of the share at which a bin is harvested, what is taken off is mostly no castings (ours)."""
 
 
 def worms_out_kg(what: What) -> float:
@@ -46,7 +48,9 @@ def doubt(farm: OpenFarm, one: Bin, entries: Sequence[Entry], replaces: str) -> 
     asked: list[Question] = []
     for entry in entries:
         what, units = entry.what, farm.units
-        if said := hardly(what, one, units):
+        if isinstance(what, Bedding) and (out := kept_out_words(what.portions, farm.table)):
+            asked += [Question(entry.kind.value, "", f"{each[:1].upper()}{each[1:]}. Keep it?") for each in out]
+        elif said := hardly(what, one, units):
             asked.append(Question(entry.kind.value, "", f"{said}. Keep it?"))
         elif worms_out_kg(what) or isinstance(what, Harvest | Survey | Watering):
             scene = farm.scene(one.key, entry.when.date())
@@ -55,7 +59,7 @@ def doubt(farm: OpenFarm, one: Bin, entries: Sequence[Entry], replaces: str) -> 
             if isinstance(what, Watering):
                 asked += into_wet(what, entry, scene)
             else:
-                asked += against(what, one, scene.past.today, units, entry.compartment)
+                asked += against(what, one, scene.today, units, entry.compartment)
     if asked:
         raise DoubtedError(tuple(asked))
 
@@ -64,12 +68,12 @@ def into_wet(what: Watering, entry: Entry, scene: Scene) -> list[Question]:
     """What to ask of water into a bin that was too wet by then, by a reading or by the log."""
     case = scene.as_it_is
     if not entry.day_only:
-        case = replace(case, judged=tuple(each for each in case.judged if each.when <= entry.when))
-    found = too_wet(case)
+        case = replace(case, entries=tuple(each for each in case.entries if each.when <= entry.when))
+    found = next((each for each in findings(case) if Doing.WATER in each.bars), None)
     if found is None:
         return []
     read = volume(what.kg, scene.settings.units)
-    words = f"{read} of water into a bin that is {found.what}. Wait until a handful is like a wrung sponge. Keep it?"
+    words = f"{read} of water, and {found.what}. Wait until a handful is like a wrung sponge. Keep it?"
     return [Question("water", read, words)]
 
 
@@ -82,7 +86,7 @@ def against(what: What, one: Bin, today: Day, units: str, part: int = 0) -> list
     if isinstance(what, Harvest):
         if what.castings_kg > today.total_kg.p90 + _SCALE_KG:
             found.append(_more("castings", what.castings_kg, today.total_kg, units))
-        elif (early := _too_early(what, today, units, part)) is not None:
+        elif (early := _too_early(what, one, today, units, part)) is not None:
             found.append(early)
     if isinstance(what, Survey):
         counted, believed = surveyed(what, one).bin_kg, today.worms_kg
@@ -93,11 +97,16 @@ def against(what: What, one: Bin, today: Day, units: str, part: int = 0) -> list
     return found
 
 
-def _too_early(what: Harvest, today: Day, units: str, part: int) -> Question | None:
-    """What to ask when so much castings cannot have been made yet, in the bin or in the one tray of it."""
+def _too_early(what: Harvest, one: Bin, today: Day, units: str, part: int) -> Question | None:
+    """What to ask when so much castings cannot have been made yet, in the bin or in the one tray of it.
+
+    Out of a ripe bin they come off with some bedding and feed among them. Out of one that is not half-way there they
+    lie thin among all the rest, and as much as all of them that are likely to be there is a wonder already.
+    """
     of = today.parts[part - 1] if part and part <= len(today.parts) else today
     there = all_wet_kg(of.castings_dry_kg, of.moisture.p50)
-    if what.castings_kg <= there.p90 * _ALONG + _SCALE_KG:
+    ripening = of.castings_share.p90 >= HALF_WAY * one.harvest_share
+    if what.castings_kg <= (there.p90 * (1 + ALONG) if ripening else there.p50) + _SCALE_KG:
         return None
     read = mass(what.castings_kg, units)
     words = (

@@ -7,9 +7,10 @@ from datetime import date, timedelta
 
 from wormbin.drawing.marks import plain
 from wormbin.exchange.calendar import Due
-from wormbin.farm.rounds import also, do_now, headline, in_tray, mind, with_bedding
+from wormbin.farm.rounds import AWAY_AHEAD, also, do_now, headline, mind
 from wormbin.farm.scenes import Scene
 from wormbin.measures import mass
+from wormbin.measures.daywords import day_words
 from wormbin.schedule.days import checks, is_away
 from wormbin.schedule.rota import turns, who_writes
 
@@ -20,19 +21,23 @@ WEEK = 7
 def dues(scene: Scene, days: int) -> Iterator[Due]:
     """Feedings with their amounts, checks, and the steps of the harvest, for so many days from the day looked at."""
     one, units, last = scene.bin, scene.settings.units, scene.on + timedelta(days=days)
-    where = in_tray(scene)
+    where = scene.in_tray
     if scene.next_feeding == scene.on and scene.ration.kg > 0:
-        along = with_bedding(scene, scene.ration.kg)
+        along = scene.with_bedding(scene.ration.kg)
         yield Due(scene.on, one.key, "feed", f"Feed {one.name}: up to {mass(scene.ration.kg, units)}{where}{along}")
     for each in scene.feedings_to_come:
         if each.on <= last and each.feed_kg > 0:
             words = f"with {mass(each.bedding_kg, units)} of bedding as usual" if each.bedding_kg > 0.005 else ""
-            along = with_bedding(scene, each.feed_kg)
+            along = scene.with_bedding(each.feed_kg)
             yield Due(
                 each.on, one.key, "feed", f"Feed {one.name}: about {mass(each.feed_kg, units)}{where}{along}", words
             )
     for check in checks(one.key, scene.entries, scene.settings, scene.on, last):
         yield Due(check, one.key, "check", f"Check {one.name}", "smell, squeeze, temperature, what is left of the feed")
+    away, told = scene.next_absence, next((each for each in scene.findings if each.code == AWAY_AHEAD), None)
+    if away is not None and told is not None:
+        eve, back = away[0] - timedelta(days=1), day_words(away[1], away[0])
+        yield Due(eve, one.key, "away", f"{one.name}: before you leave until {back}"[:200], "; ".join(told.do))
     for step in scene.harvest_steps:
         if step.on <= last:
             yield Due(step.on, one.key, "harvest", f"{one.name}: {step.what}"[:200], step.what, slot=step.code)
@@ -115,6 +120,8 @@ def _day_words(scene: Scene, day: date, then: Sequence[Due], who: str) -> list[s
     said = [f"due: {', '.join(marks)}{amount}{turn}"] if marks else []
     harvest = scene.harvest.day
     for each in then:
+        if each.kind == "away":
+            said.append(f"before you leave: {each.words}")
         if each.kind == "harvest":
             before = "" if harvest is None or each.on >= harvest else f"for the harvest on {plain_day(harvest)}: "
             said.append(f"{before or 'harvest: '}{each.words}")

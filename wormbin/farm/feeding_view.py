@@ -13,6 +13,7 @@ from wormbin.farm.log_words import portion_words
 from wormbin.farm.looking import material_name
 from wormbin.farm.proposals import FeedingPreview, PortionView
 from wormbin.farm.scenes import Scene
+from wormbin.farm.unlikely import kept_out_words
 from wormbin.figures import Level, Working
 from wormbin.measures import mass
 from wormbin.measures.daywords import day_words
@@ -34,7 +35,7 @@ class AdvisedBucket:
 def preview(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> FeedingPreview:
     """What these entries (a feeding with its bedding and water) would do; nothing is saved.
 
-    With ``done`` they were given on a day that is over: what they did is told, and nothing of it is judged or held.
+    With ``done`` they were given on a day that is over: what they did is told and judged, and nothing of it is held.
     """
     feed = tuple(portion for entry in entries if isinstance(entry.what, Feeding) for portion in entry.what.portions)
     bedding = tuple(portion for entry in entries if isinstance(entry.what, Bedding) for portion in entry.what.portions)
@@ -46,14 +47,31 @@ def preview(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> Fe
     where = next((entry.compartment for entry in entries if isinstance(entry.what, Feeding)), 0)
     if feed and (told := _where(scene, where)):
         view = replace(view, lines=(told, *view.lines))
+    if out := kept_out_words((*feed, *bedding), scene.table):
+        # Held back until somebody says that it did go in; what to do about it is for the findings.
+        effect = replace(effect, level=Level.ACT, verdict="; ".join(out))
+        view = replace(view, level=Level.ACT, verdict=effect.verdict)
     if not done:
         until = scene.rests_until
         if feed and until is not None:
             why = f"the harvest is planned for {day_words(until, scene.on)}: feed given now puts it off"
             view = replace(view, lines=(why, *view.lines))
         return view
-    verdict = f"a record of {scene.on.isoformat()}: what was given is written down as it was"
-    return replace(view, level=Level.STEADY, verdict=verdict, hold_back_kg=0.0, findings=())
+    was = effect.verdict if out else _was(effect, scene.settings.units)
+    verdict = f"a record of {scene.on.isoformat()}: {was}"
+    return replace(view, done=True, verdict=verdict, hold_back_kg=0.0, findings=())
+
+
+def _was(effect: FeedingEffect, units: str) -> str:
+    """What a feeding of a day that is over was, in words; what to do about it is for today's findings."""
+    if effect.level is Level.STEADY:
+        return "right for that day"
+    over = effect.feed_kg - effect.up_to_kg
+    if effect.hold_back_kg > 0 and over > 0:
+        could = f"up to {mass(effect.up_to_kg, units)} was right" if effect.up_to_kg > 0 else "none was right"
+        much = "too much" if effect.level is Level.ACT else "a little too much"
+        return f"{much} for that day, {could}"
+    return "; ".join(finding.what for finding in effect.findings) or "more than was right for that day"
 
 
 def _where(scene: Scene, compartment: int) -> str:
@@ -150,8 +168,3 @@ def typed(kg: float, small: str = "g", large: str = "kg") -> str:
     if kg < 1:
         return f"{max(1, round(kg * 1000))} {small}"
     return f"{kg:.2f}".rstrip("0").rstrip(".") + f" {large}"
-
-
-def typed_portions(portions: Sequence[Portion]) -> tuple[str, ...]:
-    """Portions in words that read back: as said where that was an amount, else by weight."""
-    return tuple(f"{each.said or typed(each.kg)} {each.material}" for each in portions)

@@ -10,14 +10,19 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from wormbin.process.day import day_of
+from wormbin.process.lazy_days import Days
+from wormbin.process.look import Look
+from wormbin.process.replay import Replay
 from wormbin.process.views import Day
 
-DIGITS = 6
+DIGITS = 5
+"""Of a day that is over; nobody is shown more. Ours."""
 Reader = Callable[[Any], Any]
 
 
 def flat(value: Any) -> Any:
-    """A frozen view as nested lists in the order of its fields; numbers to as many digits as anyone is shown."""
+    """A frozen view as nested lists in the order of its fields; numbers to ``DIGITS`` digits."""
     if isinstance(value, float):
         # Files hold finite numbers only; what has no end is kept as a word that float() reads back.
         return float(f"{value:.{DIGITS}g}") if isfinite(value) else str(value)
@@ -34,6 +39,16 @@ def day_from(held: Any) -> Day:
     """The day that ``flat`` was given. Raises ValueError, TypeError, KeyError or IndexError for anything else."""
     day: Day = _reader(Day)(held)
     return day
+
+
+def days_of(replay: Replay) -> Days:
+    """The days of a replay as a cache would give them back; today, which no cache holds, to all its digits."""
+    return Days([*replay.looks[:-1], replay.today], day_over)
+
+
+def day_over(look: Look) -> Day:
+    """A look made into a day as a cache would give it back."""
+    return day_from(flat(day_of(look)))
 
 
 @cache

@@ -23,7 +23,7 @@ from wormbin.store.outside import stamps, worked_out
 if TYPE_CHECKING:
     from wormbin.store.desk import Desk
 
-FORM = 5
+FORM = 7
 """Raised whenever a row of the round, or the way it is kept, changes its shape."""
 MARK = f"{__version__}/{VERSION}/{FORM}"
 NAME = "front"

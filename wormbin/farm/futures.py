@@ -104,7 +104,7 @@ def _times(each: Planned, factor: float) -> Planned:
 
 
 def _done_now(scene: Scene, change: Change) -> Iterator[tuple[What, str]]:
-    units, today = scene.settings.units, scene.past.today
+    units, today = scene.settings.units, scene.today
     if change.bedding.strip():
         portions = Spoken(scene.table, scene.settings.measures).portions([change.bedding], "bedding")
         yield Bedding(portions), f"add {change.bedding.strip()} today"
@@ -139,7 +139,7 @@ def read_spell(words: str) -> tuple[float, int]:
 
 
 def _future(title: str, scene: Scene, ahead: Ahead) -> Future:
-    days = (scene.past.today, *ahead.days)
+    days = (scene.today, *ahead.days)
 
     def dated(of: Callable[[Day], Band]) -> tuple[Dated, ...]:
         return tuple(Dated(day.on, of(day)) for day in days)

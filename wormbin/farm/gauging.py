@@ -2,31 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
 
+from wormbin.advice.evidence import name_of
 from wormbin.advice.finding import Finding
+from wormbin.advice.looks import Look, looks
 from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.emptied import is_empty
+from wormbin.advice.rules.sightings import TABLE
 from wormbin.farm.scenes import Scene
-from wormbin.farm.targets import targets
+from wormbin.farm.targets import Target, targets
 from wormbin.farm.views import GaugeView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, length, mass, percent, temperature
 from wormbin.measures.daywords import days_words
 from wormbin.process.views import Judged
 
-_CODES = {
-    "moisture": ("too-wet", "too-dry", "standing-water", "wet-ahead"),
-    "feed_waiting": ("overfed", "left-over", "hungry", "new-bin"),
-    "air": ("air-short", "dense"),
-    "temp": ("too-hot", "too-cold", "heat-to-come"),
-    "worms": ("few-worms", "crowded", "falling"),
+_READ_ON = {"moisture": "moisture", "temp_c": "temp", "left": "feed_waiting", "contents_m": "depth", "ph": "ph"}
+"""The gauge of each quantity that is judged as it was read."""
+_ABOUT = {
+    "moisture": (
+        "standing-water", "water-base", "wet-ahead", "wet-side", "dry-side", "readings-apart", "no-bedding", "ants",
+    ),
+    "feed_waiting": (
+        "overfed", "left-waits", "fed-over", "thick-layer", "hungry", "new-bin", "kept-out", "away-ahead", "back",
+    ),
+    "air": ("air-short", "dense", "smell-rotten"),
+    "temp": ("heat-to-come", "hot", "cold"),
+    "worms": ("few-worms", "crowded", "falling", "dying", "leaving", "pale-worms", "swollen-worms"),
     "castings": ("harvest-near", "harvest-due", "harvest-late"),
-    "depth": ("full", "thick-layer"),
-    "cn": ("nitrogen-rich",),
+    "cn": ("nitrogen-rich", "smell-ammonia"),
+    "ph": ("sour", "smell-sour"),
+    "": (
+        "silence", "nothing-in", "reading-wanted", "reading-questioned", "readings-old", "flies", "soldier-flies",
+        "mites", "red-mites", "pot-worms", "rodents", "hunters", "mould",
+    ),
+}  # fmt: skip
+"""What every other finding is about: a gauge, or no one figure."""
+GAUGE_OF = {row.code: _READ_ON[row.quantity] for row in TABLE} | {
+    code: gauge for gauge, codes in _ABOUT.items() for code in codes
 }
+"""The gauge that a finding is about, by its code."""
+PH_DAYS = 21
+"""So long a pH that was read is shown; nothing works one out."""
+PH_SCALE = (3.0, 11.0)
 SHARES = ("moisture", "air", "castings", "cn")
 """Figures that an empty bin has none of."""
 LEAST_KG = 0.001
@@ -36,6 +57,8 @@ BEDDING_CN = 60.0
 """Where the scale of C:N ends: beyond it next to all that lies unfinished is bedding."""
 LEAST_DAYS = 0.25
 """What would print as no days of work is less than half a day of it."""
+DOUBT_DAYS = 60
+"""So long a reading that does not fit is told of."""
 FRESH_DAYS = 0
 """A reading of today stands beside the estimate that it went into; any older one lives on in the estimate."""
 AS_READ = ("moisture", "temp", "depth")
@@ -49,6 +72,34 @@ KEEPERS = ("moisture", "temp", "feed_waiting", "air")
 def latest(judged: tuple[Judged, ...], quantity: str, on: date) -> Judged | None:
     """The newest reading of a quantity up to a day."""
     return next((each for each in reversed(judged) if each.quantity == quantity and each.when.date() <= on), None)
+
+
+def say_reading(quantity: str, value: float, units: str) -> str:
+    """A figure of one of the judged quantities in the keeper's units."""
+    match quantity:
+        case "moisture" | "left":
+            return percent(value)
+        case "temp_c":
+            return temperature(value, units)
+        case "contents_m":
+            return length(value, units)
+        case "ph":
+            return f"{value:.1f}"
+        case _:
+            return mass(value, units)
+
+
+def counts_words(reading: Judged | None, units: str, on: date, beside: bool) -> str:
+    """ "; worm survey of 1.2 kg counts 40%": of a reading that does not fit what was believed; else nothing.
+
+    ``beside`` when the reading itself stands before it already.
+    """
+    if reading is None or not reading.doubted or (on - reading.when.date()).days > DOUBT_DAYS:
+        return ""
+    if beside:
+        return f", counts {percent(reading.weight)}"
+    name, read = name_of(reading.quantity, reading.by), say_reading(reading.quantity, reading.read, units)
+    return f"; {name} of {read} counts {percent(reading.weight)}"
 
 
 def moisture_basis(scene: Scene) -> tuple[Basis, int | None]:
@@ -75,7 +126,7 @@ def range_words(band: Band, say: Callable[[float], str]) -> str:
 
 def gauges(scene: Scene) -> tuple[GaugeView, ...]:
     """Every gauge of a bin, the ones that a keeper acts on first."""
-    today, units = scene.past.today, scene.settings.units
+    today, units = scene.today, scene.settings.units
     area, box = scene.bin.footprint_m2, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)
     depth = today.contents_m.p50
     air = judged_share(scene.case)[2] or Band.exactly(1.0)
@@ -116,8 +167,32 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
             scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", aim["cn"], (0.0, BEDDING_CN),
             "{:.0f}".format, "", more="; mostly bedding, no harm" if today.cn.p50 > BEDDING_CN else "",
         ),
+        *_acidity(scene, aim["ph"]),
     ]  # fmt: skip
-    return tuple(_of_nothing(each) for each in made) if is_empty(scene.past.today) else tuple(made)
+    return tuple(_of_nothing(each) for each in made) if is_empty(scene.today) else tuple(made)
+
+
+def latest_ph(scene: Scene) -> Look | None:
+    """The last pH that was read; None without one in three weeks."""
+    last = next(reversed(looks(scene.case, "ph", 1)), None)
+    return last if last is not None and (scene.on - last.on).days <= PH_DAYS else None
+
+
+def _acidity(scene: Scene, target: Target) -> Iterator[GaugeView]:
+    """The last pH as a reading with its age; no gauge without one."""
+    last = latest_ph(scene)
+    if last is None:
+        return
+
+    def say(value: float) -> str:
+        return say_reading("ph", value, "")
+
+    yield GaugeView(
+        code="ph", title="pH", band=Band.exactly(last.value), unit="pH", target=target, scale=PH_SCALE,
+        basis=Basis.READ, level=level_of("ph", scene.findings), words=say(last.value), likely=say(last.value),
+        beside=beside(last.value, target, say), target_words=target_words(target, say), reading=last.value,
+        age_days=(scene.on - last.on).days,
+    )  # fmt: skip
 
 
 def _of_nothing(gauge: GaugeView) -> GaugeView:
@@ -169,6 +244,7 @@ def _gauge(
     # What was read in the figure's own unit can stand beside it; a share left cannot stand beside kg.
     value = reading.read if reading is not None and code in AS_READ else None
     stands = say(value) if value is not None else ""
+    units = scene.settings.units
     read = f"; read {stands} today" if stands and age is not None and age <= FRESH_DAYS else ""
     return GaugeView(
         code=code,
@@ -180,7 +256,7 @@ def _gauge(
         # One figure for the bin everywhere: the worked-out one, which has every reading in it by its weight.
         basis=Basis.WORKED_OUT,
         level=level_of(code, scene.findings),
-        words=range_words(band, say) + more + read,
+        words=range_words(band, say) + more + read + counts_words(reading, units, scene.on, bool(read)),
         likely=say(band.p50),
         read_words=read.removeprefix("; "),
         beside="" if goal else beside(band.p50, target, say),
@@ -202,6 +278,5 @@ def target_words(target: tuple[float | None, float | None], say: Callable[[float
 
 def level_of(code: str, findings: tuple[Finding, ...]) -> Level:
     """The worst level among the findings that are about this figure."""
-    about = _CODES.get(code, ())
-    levels = [finding.level for finding in findings if finding.code in about]
+    levels = [finding.level for finding in findings if GAUGE_OF.get(finding.code, "") == code]
     return max(levels, key=lambda level: level.rank, default=Level.STEADY)

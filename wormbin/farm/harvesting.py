@@ -94,7 +94,7 @@ def _coming(scene: Scene, ahead: Ahead, tray: Tray | None) -> Coming:
 def _kg(scene: Scene, ahead: Ahead, tray: Tray | None, window: Window) -> Band:
     """Wet castings to be had on the likely day, kg; today's where it is due, or no day is in sight."""
     when, days = window.likely, ahead.days
-    day: Day = scene.past.today
+    day: Day = scene.today
     if window.due_since is None and when is not None and days:
         day = days[min(max(0, (when - scene.on).days - 1), len(days) - 1)]
     of = day.parts[tray.number - 1] if tray is not None and len(day.parts) >= tray.number else day

@@ -32,7 +32,7 @@ class Helping(Answering):
         ledger = self.ledger()
         one = ledger.bin(bin)
         check, _oven = ledger.spoken.check(draft)
-        (entry,) = ledger.entries(one, read_heading(NOW, one, self.clock()), [check])
+        (entry,) = ledger.entries(one, read_heading(self.of_the_day(NOW), one, self.clock()), [check])
         return causes(self.scene(bin), entry)
 
     def forgotten(self, bin: str) -> tuple[GapView, ...]:
@@ -50,7 +50,8 @@ class Helping(Answering):
             raise RefusedError(Problem("days", "", "at least one day"))
         ledger = self.ledger()
         one = ledger.bin(bin)
-        feeding = Feeding(ledger.spoken.portions([bucket], "given each day"))
+        usual = replace(ledger.spoken, kept_out=False)
+        feeding = Feeding(usual.portions([bucket], "given each day"))
         entries: list[Entry] = []
         for day in days:
             heading = Heading(when=day.isoformat(), by=by, note="caught up later")
@@ -74,4 +75,4 @@ class Helping(Answering):
         """A line of the log as it would be typed again."""
         from wormbin.farm.typed import typed_line
 
-        return typed_line(self.store.find(entry), self.units)
+        return typed_line(self.store.find(entry), self.ledger().spoken, self.units)

@@ -8,11 +8,13 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from wormbin.farm import whats
 from wormbin.farm.heading import Heading
 from wormbin.farm.headings import Head, read_heading
 from wormbin.farm.log_words import words_of
 from wormbin.farm.names import find_bin
 from wormbin.farm.proposals import CheckDraft
+from wormbin.farm.righting import OVEN, put_right
 from wormbin.farm.spoken import Spoken
 from wormbin.farm.unlikely import unlikely
 from wormbin.farm.views import Recorded
@@ -25,7 +27,6 @@ from wormbin.records.entries import (
     Entry,
     Feeding,
     Harvest,
-    Move,
     Watering,
     What,
 )
@@ -54,8 +55,8 @@ class Ledger:
 
     @property
     def spoken(self) -> Spoken:
-        """Reads the keeper's words."""
-        return Spoken(self.table, self.farm.settings.measures)
+        """Reads the keeper's words, also those for what had better stayed out: a log must be able to be true."""
+        return Spoken(self.table, self.farm.settings.measures, kept_out=True)
 
     def bin(self, words: str) -> Bin:
         """The bin meant."""
@@ -66,19 +67,22 @@ class Ledger:
     ) -> tuple[Entry, ...]:
         """The entries of a feeding with the bedding and water that go in with it; nothing is saved."""
         head = read_heading(heading, one, self.now)
-        whats: list[What] = [Feeding(self.spoken.portions(portions, "feed"))]
+        given: list[What] = [Feeding(self.spoken.portions(portions, "feed"))]
         if bedding:
-            whats.append(Bedding(self.spoken.portions(bedding, "bedding")))
+            given.append(Bedding(self.spoken.portions(bedding, "bedding")))
         if water.strip():
-            whats.append(Watering(*self.spoken.water(water)))
-        return self.entries(one, head, whats)
+            given.append(Watering(*self.spoken.water(water)))
+        return self.entries(one, head, given)
 
     def entries(
-        self, one: Bin, head: Head, whats: Sequence[What], extra: dict[str, float] | None = None
+        self, one: Bin, head: Head, said: Sequence[What], extra: dict[str, float] | None = None
     ) -> tuple[Entry, ...]:
-        """Entries through the door: each validated, with an id of its own; the note goes with the first."""
+        """Entries through the door: each validated, with an id of its own; the note goes with the first.
+
+        In a line put right what nobody said anew stays exactly as it was.
+        """
         made = []
-        for place, what in enumerate(whats):
+        for place, what in enumerate(said):
             entry = Entry(
                 id=new_id(self.random(8)),
                 bin=one.key,
@@ -90,6 +94,8 @@ class Ledger:
                 day_only=head.day_only,
                 extra=extra or NOTHING_MORE,
             )
+            if head.replaces and place == 0:
+                entry = put_right(entry, self.store.find(head.replaces), self.spoken, self.units)
             made.append(admit_entry(entry, self.farm.bins, self.now))
         return tuple(made)
 
@@ -131,7 +137,7 @@ class Ledger:
         one = self.bin(bin)
         head = read_heading(heading, one, self.now)
         check, oven = self.spoken.check(draft)
-        entries = self.entries(one, head, [check], {f"oven_{name}": grams for name, grams in oven.items()})
+        entries = self.entries(one, head, [check], {f"{OVEN}{name}": grams for name, grams in oven.items()})
         return self.save(one, entries, self.line_id(head.replaces))
 
     def move(self, bin: str, to: str, worms: str, heading: Heading) -> Recorded:
@@ -140,12 +146,19 @@ class Ledger:
         head = read_heading(heading, one, self.now)
         if one.key == other.key:
             raise RefusedError(Problem("to", to, f"another bin than {one.key}"))
-        stocking = self.spoken.worms(worms)
-        (giving,) = self.entries(one, head, [Move(stocking.worms_kg, other.key, said=stocking.said)])
+        (giving,) = self.entries(one, head, [whats.move(other.key, worms)(self.spoken)])
         return self.save(one, both_halves(giving), self.line_id(head.replaces))
 
     def harvest(
-        self, bin: str, castings: str, moisture: str, worms_out: str, lot: str | None, lots: Lots, heading: Heading
+        self,
+        bin: str,
+        castings: str,
+        moisture: str,
+        worms_out: str,
+        left_behind: str,
+        lot: str | None,
+        lots: Lots,
+        heading: Heading,
     ) -> Recorded:
         """Castings taken off, into a lot or not; a lot that is not named stays that of the line put right."""
         one = self.bin(bin)
@@ -155,7 +168,7 @@ class Ledger:
             name = wrong.what.lot if wrong is not None and isinstance(wrong.what, Harvest) else ""
         else:
             name = lots.name_for(lot)
-        what = replace(self.spoken.harvest(castings, moisture, worms_out), lot=name)
+        what = replace(self.spoken.harvest(castings, moisture, worms_out, left_behind), lot=name)
         recorded = self.save(one, self.entries(one, head, [what]), wrong.id if wrong is not None else "")
         return replace(recorded, sentence=f"{recorded.sentence}; {lots.joined_words(name)}") if name else recorded
 

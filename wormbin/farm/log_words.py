@@ -86,7 +86,8 @@ def words_of(what: What, units: str, name: Callable[[str], str]) -> str:
             wet = f", moisture {percent(moisture)}" if moisture is not None else ""
             lost = f", {mass(worms_out, units)} of worms lost" if worms_out else ""
             into = f" into lot {lot}" if lot else ""
-            return f"harvested {kept_words(said, units) or mass(kg, units)}{into}{wet}{lost}"
+            stayed = f", {percent(what.left_behind)} of them left behind" if what.left_behind is not None else ""
+            return f"harvested {kept_words(said, units) or mass(kg, units)}{into}{wet}{lost}{stayed}"
         case Fluff():
             return "fluffed"
         case Note():

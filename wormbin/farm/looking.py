@@ -4,35 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from wormbin.advice.evidence import name_of
 from wormbin.advice.judgement import level
 from wormbin.farm.charting import charts
-from wormbin.farm.gauging import gauges, latest
-from wormbin.farm.log_words import LogView, replaced_by
+from wormbin.farm.gauging import DOUBT_DAYS, gauges, latest, say_reading
 from wormbin.farm.rounds import also, compartments, do_now, feed_words, harvest_view, headline, mind
 from wormbin.farm.scenes import Scene
+from wormbin.farm.typed import check_fields
 from wormbin.farm.views import BinView, CutPart, CutView, Doubt
 from wormbin.figures import Band
-from wormbin.measures import counted, length, mass, percent, temperature
+from wormbin.measures import counted, percent
 from wormbin.process.views import Judged
-from wormbin.records.entries import Check, Entry, Feeding
-
-TAIL = 8
-DOUBT_DAYS = 60
+from wormbin.records.entries import Check, Feeding
 
 DRAWN_FROM_KG = 0.005
+_LAYERS = {
+    "feed": ("overfed", "left-over", "left-waits", "fed-over", "thick-layer"),
+    "water": ("standing-water", "water-base"),
+}
+"""Which findings name a layer of the drawing."""
 
 
-def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
-    """The page of one bin; ``log`` is every line of it, struck ones too."""
+def bin_view(scene: Scene) -> BinView:
+    """The page of one bin."""
     found = scene.findings
     today = [entry for entry in scene.entries if entry.when.date() == scene.on]
-    name = material_name(scene)
-    seen = [entry for entry in log if entry.when.date() <= scene.on]
-    tail = LogView(seen[-TAIL:], replaced_by(log), scene.settings.units, name)
     return BinView(
         bin=scene.bin,
         on=scene.on,
-        day=scene.past.today.day,
+        day=scene.today.day,
         level=level(found),
         headline=headline(scene),
         findings=found,
@@ -50,7 +50,6 @@ def bin_view(scene: Scene, log: tuple[Entry, ...]) -> BinView:
         next_check=scene.next_check,
         checked_today=any(isinstance(entry.what, Check) for entry in today),
         fed_today=any(isinstance(entry.what, Feeding) for entry in today),
-        log_tail=tuple(tail),
         learned=learned_words(scene),
         doubts=doubts(scene),
         last_words=last_check_words(scene),
@@ -66,7 +65,7 @@ def material_name(scene: Scene) -> Callable[[str], str]:
 
 def cut(scene: Scene) -> CutView:
     """The cutaway's layers, one compartment or several; the last ruler reading beside the whole."""
-    one, today = scene.bin, scene.past.today
+    one, today = scene.bin, scene.today
     ruler = latest(scene.past.judged, "contents_m", scene.on)
     surface = max(one.surface_m2, 1e-9)
     if len(today.parts) > 1:
@@ -79,7 +78,7 @@ def cut(scene: Scene) -> CutView:
                 castings_m=part.layers.castings_m,
                 water_m=part.layers.water_m,
                 worms_kg_m2=part.worms_kg.p50 / surface,
-                moisture=part.moisture.p50,
+                named=named_layers(scene, part.number),
             )
             for part in today.parts
         )
@@ -94,11 +93,17 @@ def cut(scene: Scene) -> CutView:
                 castings_m=layers.castings_m,
                 water_m=layers.water_m,
                 worms_kg_m2=today.worms_kg.p50 / surface,
-                moisture=today.moisture.p50,
                 ruler_m=ruler.read if ruler is not None and not ruler.questioned else None,
+                named=named_layers(scene, 1),
             ),
         )
     return CutView(parts, one.sideways, one.cover.value, one.drainage)
+
+
+def named_layers(scene: Scene, part: int) -> tuple[str, ...]:
+    """The layers that a finding on this compartment names."""
+    codes = {each.code for each in scene.findings if each.compartment in (0, part)}
+    return tuple(layer for layer, about in _LAYERS.items() if not codes.isdisjoint(about))
 
 
 def drawn_feed_m(feed_m: float, waiting_kg: float) -> float:
@@ -123,41 +128,33 @@ def _times(band: Band) -> str:
     return f"{band.p50:.2f} times ({band.p10:.2f} to {band.p90:.2f})"
 
 
-def say(quantity: str, value: float, units: str) -> str:
-    """A figure of one of the judged quantities in the keeper's units."""
-    match quantity:
-        case "moisture" | "left":
-            return percent(value)
-        case "temp_c":
-            return temperature(value, units)
-        case "contents_m":
-            return length(value, units)
-        case "ph":
-            return f"{value:.1f}"
-        case _:
-            return mass(value, units)
-
-
-_NAMES = {
-    "moisture": "moisture", "left": "left of the last feeding", "temp_c": "temperature", "contents_m": "depth",
-    "ph": "pH", "total_kg": "weight of the contents", "worms_kg": "worms", "castings_kg": "castings taken off",
-}  # fmt: skip
-
-
 def doubts(scene: Scene) -> tuple[Doubt, ...]:
     """The readings of the last weeks that did not fit what was believed; they are weighed down, never dropped."""
     return tuple(
         Doubt(each.entry, each.when.date(), _doubt_words(each, scene.settings.units), each.weight)
         for each in scene.past.judged
-        if each.questioned and (scene.on - each.when.date()).days <= DOUBT_DAYS
+        if each.doubted and (scene.on - each.when.date()).days <= DOUBT_DAYS
     )
 
 
 def _doubt_words(each: Judged, units: str) -> str:
-    low, high = say(each.quantity, each.expected.p10, units), say(each.quantity, each.expected.p90, units)
-    name, on = _NAMES.get(each.quantity, each.quantity), each.when.date().isoformat()
-    read = say(each.quantity, each.read, units)
-    return f"{name} {read} on {on} does not fit: {low} to {high} was expected; it counts {percent(each.weight)}"
+    name, read = name_of(each.quantity, each.by), say_reading(each.quantity, each.read, units)
+    fits = "does not fit" if each.questioned else "fits badly"
+    return f"{name} of {read} on {each.when.date().isoformat()} {fits}: {_believed_words(each, units)}"
+
+
+def _believed_words(each: Judged, units: str) -> str:
+    """ "300 g to 500 g was expected; it counts 40%, and 620 g was taken"."""
+    low, high = (say_reading(each.quantity, edge, units) for edge in (each.expected.p10, each.expected.p90))
+    taken = f", and {say_reading(each.quantity, each.taken, units)} was taken" if each.taken is not None else ""
+    return f"{low} to {high} was expected; it counts {percent(each.weight)}{taken}"
+
+
+def taken_words(scene: Scene, entry: str) -> str:
+    """What was believed before a line was read, and what is since: for a survey, and for what fits badly; else none."""
+    each = next((one for one in scene.past.judged if one.entry == entry), None)
+    told = each is not None and (each.doubted or each.quantity == "worms_kg")
+    return _believed_words(each, scene.settings.units) if each is not None and told else ""
 
 
 def last_check_words(scene: Scene) -> tuple[tuple[str, str], ...]:
@@ -168,27 +165,3 @@ def last_check_words(scene: Scene) -> tuple[tuple[str, str], ...]:
         if check
         else ()
     )
-
-
-def check_fields(check: Check, units: str) -> dict[str, str]:
-    """A check as the words of ``CheckDraft``, that read back the same."""
-    exact = units != "us"
-    return {
-        "moisture": "" if check.moisture is None else f"{round(check.moisture * 100, 2):g}%",
-        "moisture_by": check.moisture_by.value if check.moisture_by else "",
-        "squeeze": check.squeeze.value if check.squeeze else "",
-        "temp": "" if check.temp_c is None else _degrees(check.temp_c, exact),
-        "left": "" if check.left is None else f"{round(check.left * 100, 2):g}%",
-        "depth": "" if check.contents_m is None else _long(check.contents_m, exact),
-        "smell": check.smell,
-        "seen": ", ".join(check.seen),
-        "ph": "" if check.ph is None else f"{check.ph:g}",
-    }
-
-
-def _degrees(celsius: float, metric: bool) -> str:
-    return f"{round(celsius, 2):g}C" if metric else f"{round(celsius * 9 / 5 + 32, 1):g}F"
-
-
-def _long(metres: float, metric: bool) -> str:
-    return f"{round(metres * 100, 2):g} cm" if metric else f"{round(metres / 0.0254, 2):g} in"

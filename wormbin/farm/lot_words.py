@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wormbin.castings.lot import Lot
 from wormbin.farm.log_words import kept_words
-from wormbin.measures import mass, percent, tidy, volume
+from wormbin.measures import Dimension, exact, mass, percent, tidy, volume, written_exactly
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.lots import Intake, LotLine, LotStep, LotWhat, Measured, Sale, Stepped, Use
 
@@ -55,8 +55,8 @@ def short_words(lot: Lot, units: str) -> str:
     )
 
 
-def amendment(line: LotLine) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """The command with its lot, and its words, that would write the line again. Refuses the half of a harvest."""
+def amendment(line: LotLine, units: str) -> tuple[tuple[str, ...], tuple[str, ...], dict[str, str]]:
+    """The command with its lot, its words and its options, that would write the line again. Refuses half a harvest."""
     what = line.what
     if isinstance(what, Intake):
         harvest = line.id.removesuffix("~")
@@ -65,21 +65,15 @@ def amendment(line: LotLine) -> tuple[tuple[str, ...], tuple[str, ...]]:
         )
     if isinstance(what, Sale | Use):
         verb = "sell" if isinstance(what, Sale) else "use"
-        money = (f"--price={what.price:g}",) if isinstance(what, Sale) and what.price is not None else ()
-        purpose = (f"--for={what.purpose}",) if what.purpose else ()
-        return ("castings", verb, line.lot), (what.said or f"{what.kg * 1000:.0f} g", *purpose, *money)
-    words = tuple(
-        f"--{name}={said}"
-        for name, said in (
-            ("mass", "" if what.kg is None else f"{what.kg * 1000:.0f} g"),
-            ("volume", "" if what.litres is None else f"{what.litres * 1000:.0f} mL"),
-            ("moisture", "" if what.moisture is None else f"{what.moisture * 100:g}"),
-        )
-        if said
-    )
+        money = what.price if isinstance(what, Sale) else None
+        options = {"purpose": what.purpose, "price": "" if money is None else written_exactly(money)}
+        return ("castings", verb, line.lot), (what.said or exact(what.kg, Dimension.MASS, units),), options
+    read = (("mass", what.kg, Dimension.MASS), ("volume", what.litres, Dimension.VOLUME))
+    options = {name: "" if si is None else exact(si, of, units) for name, si, of in read}
+    options["moisture"] = "" if what.moisture is None else exact(what.moisture, Dimension.FRACTION)
     if isinstance(what, Stepped):
-        return ("castings", "step", line.lot), (what.step.value, *words)
-    return ("castings", "weigh", line.lot), words
+        return ("castings", "step", line.lot), (what.step.value,), options
+    return ("castings", "weigh", line.lot), (), options
 
 
 def lot_name(words: str) -> str:

@@ -29,7 +29,7 @@ from wormbin.farm.proposals import Question
 from wormbin.farm.spoken import CASTINGS, Faults, choice
 from wormbin.farm.views import Recorded
 from wormbin.materials.portions import kg_of
-from wormbin.measures import Dimension, mass, parse_amount, parse_number, parse_percent, shown, tidy, volume
+from wormbin.measures import Dimension, mass, parse_amount, parse_number, parse_percent, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.door import admit_lot_line
@@ -69,6 +69,7 @@ class Lots:
     farm: Answering
 
     def _lots(self, on: date | None = None) -> tuple[Lot, ...]:
+        on = on or self.farm.asked_on
         return lots(line for line in self.farm.store.lot_lines() if on is None or line.when.date() <= on)
 
     def _lines_but(self, entry: str) -> Iterator[LotLine]:
@@ -193,7 +194,7 @@ class Lots:
         """What every bin gave for what it was given, up to its latest harvest."""
         found = []
         for one in self.farm.bins():
-            each = yield_of(one, self.farm.store.entries(one.key), on)
+            each = yield_of(one, self.farm.store.entries(one.key), on or self.farm.asked_on)
             found.append(
                 YieldView(
                     one.key, one.name, each.harvests, each.castings_kg, each.feed_kg, each.bedding_kg, each.per_feed,
@@ -206,7 +207,7 @@ class Lots:
         """Whether so much can be ready by a day, and which bins bring it."""
         from wormbin.farm.lot_plans import plan
 
-        return plan(self.farm, self._lots(on), amount, by, on)
+        return plan(self.farm, self._lots(on), amount, by, on or self.farm.asked_on)
 
     # writing
 
@@ -276,9 +277,11 @@ class Lots:
     def _out(self, words: str, amount: str, instead_of: str) -> tuple[float, str]:
         """Wet kg that are to go out of a lot, and the words; "all" is what is in it, but for the line put right."""
         lot = self.lot(words)
+        wrong = self.farm.store.find_line(instead_of) if instead_of.strip() else None
+        if wrong is not None and isinstance(wrong.what, Sale | Use) and amount and amount == wrong.what.said:
+            return wrong.what.kg, amount  # by how dense the lot was then
         if tidy(amount).casefold() in _ALL:
-            wrong = self.farm.store.find_line(instead_of).id if instead_of.strip() else ""
-            return max(0.0, find_lot(words, lots(self._lines_but(wrong))).kg), ""
+            return max(0.0, find_lot(words, lots(self._lines_but(wrong.id if wrong is not None else ""))).kg), ""
         said = parse_amount(amount, "amount", expect=(Dimension.MASS, Dimension.VOLUME))
         if said.dimension is Dimension.VOLUME:
             return said.litres() * self._density(lot), said.said
@@ -333,8 +336,3 @@ class Lots:
 
 def _name(bins: dict[str, Bin], key: str) -> str:
     return bins[key].name if key in bins else key
-
-
-def rough(view: LotView, units: str) -> str:
-    """The room of a lot in words; "about" when nobody measured it."""
-    return ("" if view.litres_read else "about ") + volume(view.litres, units)

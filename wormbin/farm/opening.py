@@ -43,10 +43,18 @@ def local_clock() -> datetime:
 
 
 def end_of_day(on: date, now: datetime) -> datetime:
-    """The moment at which a bin is looked at on day ``on``: now for today, else the last minute of that day."""
+    """The moment at which a bin is looked at on day ``on``: its last second, and today the end of this quarter of it.
+
+    So a figure is the same wherever it is asked for within a quarter, and in the evening the same as on a later day.
+    """
     if on == now.date():
-        return now
-    return (now + timedelta(days=(on - now.date()).days)).replace(hour=23, minute=59, second=0, microsecond=0)
+        return end_of_quarter(now)
+    return (now + timedelta(days=(on - now.date()).days)).replace(hour=23, minute=59, second=59, microsecond=0)
+
+
+def end_of_quarter(now: datetime) -> datetime:
+    """The last second of the quarter of a day that a moment lies in."""
+    return now.replace(hour=now.hour // HOURS * HOURS + HOURS - 1, minute=59, second=59, microsecond=0)
 
 
 def within_life(on: date, bins: Sequence[Bin], today: date) -> None:
@@ -60,7 +68,10 @@ def within_life(on: date, bins: Sequence[Bin], today: date) -> None:
 
 
 class OpenFarm:
-    """A farm in one folder, opened. ``units`` overrides the farm's own for what is printed."""
+    """A farm in one folder, opened. ``units`` overrides the farm's own for what is printed.
+
+    ``on`` is the day that everything is asked of where no other is named; None is today by the clock.
+    """
 
     def __init__(
         self,
@@ -68,11 +79,13 @@ class OpenFarm:
         *,
         clock: Clock = local_clock,
         units: str = "",
+        on: date | None = None,
         random: Callable[[int], bytes] = os.urandom,
     ) -> None:
         self.folder = Path(folder)
         self.clock = clock
         self._units = units
+        self.asked_on = on
         self._random = random
         self._tables: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
         self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
@@ -200,18 +213,23 @@ class OpenFarm:
     def moment(self, on: date | None) -> datetime:
         """The moment that a day is looked at."""
         now = self.clock()
-        return end_of_day(on or now.date(), now)
+        return end_of_day(on or self.asked_on or now.date(), now)
 
-    def without(self, scene: Scene, line: str) -> Scene:
-        """The same bin at the same moment, had this line never been written."""
-        past = self._memory.without(line, scene.bin, self.store.entries(scene.bin.key), scene.now)
-        return replace(scene, past=past)
+    def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
+        """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.
+
+        A replay goes on from there to the end of the quarter, as any look at a bin does.
+        """
+        entries = [each for each in self.store.entries(scene.bin.key) if then is None or each.when <= then]
+        now = scene.now if then is None else end_of_quarter(then)
+        past = self._memory.without(line, scene.bin, entries, now, scene.settings.away)
+        return replace(scene, now=now, past=past)
 
     def scene(self, words: str, on: date | None = None, days: int = AHEAD_DAYS) -> Scene:
         """A bin as it is looked at on a day."""
         from wormbin.farm.scenes import Scene
 
-        one = self.bin(words)
+        one, on = self.bin(words), on or self.asked_on
         if on is not None:
             within_life(on, (one,), self.clock().date())
         now, settings = self.moment(on), self.settings_now()
@@ -221,14 +239,14 @@ class OpenFarm:
         held = self._scenes.get(one.key)
         if held is not None and held[0] == key:
             return held[1]
-        past = self._memory.past(one, self.store.entries(one.key), now, materials)
+        past = self._memory.past(one, self.store.entries(one.key), now, materials, settings.away)
         scene = Scene(one, past, now, settings, self.table, days, cure)
         self._scenes[one.key] = (key, scene)
         return scene
 
     def row_token(self, one: Bin, on: date | None) -> str:
         """What a row of the round holds for."""
-        now = self.moment(on)
+        on, now = on or self.asked_on, self.moment(on)
         parts = (
             self.store.revision(one.key),
             one,

@@ -10,7 +10,6 @@ from wormbin.farm.gauging import moisture_basis
 from wormbin.farm.harvesting import told_window
 from wormbin.farm.rounds import harvest_view
 from wormbin.farm.scenes import Scene
-from wormbin.farm.views import HarvestView
 from wormbin.process.views import Day, Part
 
 Document = Mapping[str, object]
@@ -42,24 +41,10 @@ def day_document(day: Day) -> dict[str, object]:
     }
 
 
-def harvest_document(harvest: HarvestView) -> dict[str, object]:
-    """A harvest window."""
-    return {
-        "earliest": harvest.earliest,
-        "likely": harvest.likely,
-        "latest": harvest.latest,
-        "method": harvest.method,
-        "due_since": harvest.due_since,
-        "because": harvest.because,
-        "on": harvest.on,
-        "part": harvest.part,
-    }
-
-
 def outlook_document(scene: Scene) -> Document:
     """``state`` today, ``series`` day by day ahead (today first), ``learned``, ``harvest``."""
     basis, age = moisture_basis(scene)
-    today, learned = scene.past.today, scene.past.learned
+    today, learned = scene.today, scene.past.learned
     state = day_document(today) | {
         "moisture_basis": basis,
         "moisture_reading_age_days": age,
@@ -92,7 +77,7 @@ def outlook_document(scene: Scene) -> Document:
             "worms_apart": learned.worms_apart,
             "readings_used": learned.readings_used,
         },
-        "harvest": harvest_document(harvest_view(scene)),
+        "harvest": harvest_view(scene).document,
     }
 
 

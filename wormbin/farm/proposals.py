@@ -87,11 +87,13 @@ class FeedingPreview:
     findings: tuple[Finding, ...]
     opened: tuple[Working, ...] = ()
     """Each amount of ``add`` and ``add_water_kg`` opened: inputs, formula, source; in that order."""
+    done: bool = False
+    """Given on a day that is over: the level and the verdict tell what it was, and nothing is held back."""
 
     @property
     def too_much(self) -> bool:
         """Whether it is held back until somebody says to save it anyway."""
-        return self.level is Level.ACT
+        return self.level is Level.ACT and not self.done
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +143,6 @@ class Future:
     worms_kg: tuple[Dated, ...]
     castings_dry_kg: tuple[Dated, ...]
     harvest: HarvestView
-    findings: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,19 +184,11 @@ class Absence:
 
 
 @dataclass(frozen=True, slots=True)
-class SampleView:
-    """One sample of a survey, understood."""
-
-    area_m2: float
-    worms_kg: float
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
 class SurveyView:
     """A survey so far: the interval of the worm mass, and how many more samples would halve it."""
 
-    samples: tuple[SampleView, ...]
+    samples: tuple[str, ...]
+    """Each sample as it was understood."""
     worms_kg: Band
     words: str
     more_samples: int | None

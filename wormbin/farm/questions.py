@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wormbin.farm.looking import say
+from wormbin.farm.gauging import say_reading
 from wormbin.farm.proposals import Question
 from wormbin.farm.scenes import Scene
 from wormbin.figures import Band
@@ -74,7 +74,7 @@ def _acid(check: Check) -> list[Question]:
 
 
 def _against_belief(check: Check, scene: Scene) -> list[Question]:
-    today, units = scene.past.today, scene.settings.units
+    today, units = scene.today, scene.settings.units
     found = []
     for field, quantity, value, band, error in (
         ("moisture", "moisture", check.moisture, today.moisture, 0.10),
@@ -82,8 +82,8 @@ def _against_belief(check: Check, scene: Scene) -> list[Question]:
         ("depth", "contents_m", check.contents_m, today.contents_m, 0.03),
     ):
         if value is not None and _far(value, band, error):
-            low, high = say(quantity, band.p10, units), say(quantity, band.p90, units)
-            read = say(quantity, value, units)
+            low, high = say_reading(quantity, band.p10, units), say_reading(quantity, band.p90, units)
+            read = say_reading(quantity, value, units)
             found.append(Question(field, read, f"{read} was not expected: {low} to {high} was. Keep it?"))
     return found
 

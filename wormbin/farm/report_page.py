@@ -179,7 +179,7 @@ def _state(view: ReportView) -> Iterator[str]:
         (
             (
                 gauge.title,
-                f"{made} {gauge.words.removesuffix(f'; {gauge.read_words}') if gauge.read_words else gauge.words}",
+                f"{BASIS_MARKS[gauge.basis]} {gauge.words.removesuffix(f'; {gauge.read_words}')}",
                 _last_reading(gauge, view),
                 gauge.target_words or "-",
                 _beside(gauge),
@@ -224,6 +224,8 @@ def _last_reading(gauge: GaugeView, view: ReportView) -> str:
     if gauge.age_days is None:
         return "none" if gauge.code not in ("air", "cn") else "cannot be read"
     ago = "today" if gauge.age_days == 0 else f"{counted(gauge.age_days, 'day')} ago"
+    if gauge.basis is Basis.READ:
+        return f"{BASIS_MARKS[Basis.READ]} {gauge.words}, {ago}"
     if gauge.code == "moisture" and view.moisture_read:
         return f"{BASIS_MARKS[Basis.READ]} {view.moisture_read}, {ago}"
     if gauge.reading is None:

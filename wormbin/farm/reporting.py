@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from wormbin.farm.flat_days import days_of
 from wormbin.farm.gauging import latest
 from wormbin.farm.log_words import LogView, replaced_by
 from wormbin.farm.looking import bin_view, material_name
@@ -56,12 +57,12 @@ MODEL = "the process model, replayed from the log; its parameters and their sour
 
 def report(farm: Answering, bin: str, first: str, last: str, on: date | None) -> ReportView:
     """The report of a bin from ``first`` to ``last`` (days in words; "" for the last 120 days up to ``on``)."""
-    one, today = farm.bin(bin), on or farm.clock().date()
+    one, today = farm.bin(bin), on or farm.moment(None).date()
     begins, ends = _period(one, first, last, today)
     # The bin is shown as it was at the end of the period, by what had been written down until then.
     scene = farm.scene(one.key, on if ends == today else ends, FARTHEST_DAYS)
     log = farm.store.entries(one.key)
-    look = bin_view(scene, log)
+    look = bin_view(scene)
     whole = _whole(scene, max(begins, one.started))
     document = outlook_document(scene)
     inside = [entry for entry in log if begins <= entry.when.date() <= ends]
@@ -133,11 +134,11 @@ def _whole(scene: Scene, begins: date) -> Scene:
     if kept is not None and kept <= begins:
         return scene
     past = scene.past
-    run = replay(scene.bin, past.entries, scene.table, past.until)
-    earlier = run.days.before(kept) if kept is not None else run.days
+    run = replay(scene.bin, past.entries, scene.table, past.until, away=scene.settings.away)
+    earlier = days_of(run).before(kept) if kept is not None else days_of(run)
     judged = [each for each in run.judged if kept is not None and each.when.date() < kept]
     held = past.judged if kept is None else tuple(each for each in past.judged if each.when.date() >= kept)
-    days = earlier.and_then(past.days) if kept is not None else run.days
+    days = earlier.and_then(past.days) if kept is not None else earlier
     return replace(scene, past=Past(past.replay, days, (*judged, *held), past.entries, past.until))
 
 

@@ -39,6 +39,12 @@ class HarvestView:
     source: str = ""
     """Where the days of the steps come from; "" without steps."""
 
+    @property
+    def document(self) -> dict[str, object]:
+        """The window by the names of the command line's JSON."""
+        names = ("earliest", "likely", "latest", "method", "due_since", "because", "on", "part")
+        return {name: getattr(self, name) for name in names}
+
 
 @dataclass(frozen=True, slots=True)
 class ComingRow:
@@ -78,7 +84,6 @@ class RoundRow:
     """Days since the last moisture reading (squeeze, meter or oven); None when there never was one."""
     worms_kg: Band
     worms_words: str
-    appetite_kg_day: Band
     harvest: HarvestView
     feed_up_to_kg: float
     feed_up_to_words: str
@@ -86,12 +91,9 @@ class RoundRow:
     next_check: date | None
     checked_today: bool
     fed_today: bool
-    trend_moisture: tuple[float, ...]
-    """The last 30 days' likely values, oldest first, for a sparkline."""
     trend_waiting_kg: tuple[float, ...]
+    """The last 30 days' likely values, oldest first, for a sparkline."""
     compartments: int
-    day: int
-    """Days since the bin was started."""
     minutes: int
     """How long this bin takes on the round."""
     feed_into: str = ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from wormbin.advice import wording
 from wormbin.advice.action import Action, Doing, shortest
@@ -17,6 +17,7 @@ from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent, told
 from wormbin.measures.daywords import day_words, days_words, on_day
 from wormbin.records.entries import Check, Feeding
+from wormbin.schedule.days import is_away
 from wormbin.schedule.harvest import source
 from wormbin.schedule.walk import minutes as together
 from wormbin.schedule.walk import tasks
@@ -24,7 +25,9 @@ from wormbin.schedule.walk import tasks
 TREND_DAYS = 30
 BEHIND = frozenset({"wet-ahead", "reading-wanted", "reading-questioned", "dense"})
 """Findings of a steady bin that stand behind the word that all is well."""
-GOOD = frozenset({"new-bin", "harvest-near", "full"})
+AWAY_AHEAD = "away-ahead"
+"""The finding that an absence is near."""
+GOOD = frozenset({"new-bin", "harvest-near", "full", AWAY_AHEAD})
 """Findings of a steady bin that all is well with."""
 ROUND_STEPS = 5
 """Lines of what to do for one bin of the round; its own page has them all."""
@@ -32,12 +35,11 @@ ROUND_STEPS = 5
 
 def row(scene: Scene) -> RoundRow:
     """The row of one bin."""
-    today, units, found = scene.past.today, scene.settings.units, scene.findings
+    today, units, found = scene.today, scene.settings.units, scene.findings
     worst = level(found)
     _basis, age = moisture_basis(scene)
     fed = any(isinstance(entry.what, Feeding) and entry.when.date() == scene.on for entry in scene.entries)
     checked = any(isinstance(entry.what, Check) and entry.when.date() == scene.on for entry in scene.entries)
-    trend = scene.past.days[-TREND_DAYS:]
 
     def kg(value: float) -> str:
         return mass(value, units)
@@ -60,7 +62,6 @@ def row(scene: Scene) -> RoundRow:
         moisture_age_days=age,
         worms_kg=today.worms_kg,
         worms_words=kg(today.worms_kg.p50),
-        appetite_kg_day=today.appetite_kg_day,
         harvest=harvest_view(scene),
         feed_up_to_kg=scene.ration.kg,
         feed_up_to_words=feed_words(scene),
@@ -68,10 +69,8 @@ def row(scene: Scene) -> RoundRow:
         next_check=scene.next_check,
         checked_today=checked,
         fed_today=fed,
-        trend_moisture=tuple(day.moisture.p50 for day in trend),
-        trend_waiting_kg=tuple(day.feed_waiting_kg.p50 for day in trend),
+        trend_waiting_kg=tuple(day.feed_waiting_kg.p50 for day in scene.past.days[-TREND_DAYS:]),
         compartments=scene.bin.compartments,
-        day=today.day,
         minutes=minutes(scene, found, fed),
         feed_into=scene.fed_tray_words,
         coming=coming_rows(scene),
@@ -94,20 +93,9 @@ def feed_words(scene: Scene) -> str:
     return mass(scene.ration.kg, scene.settings.units) if scene.ration.kg > 0 else "nothing"
 
 
-def in_tray(scene: Scene) -> str:
-    """ " in the upper tray": where the next feeding goes; nothing in a plain bin."""
-    return f" in the {scene.fed_tray_words}" if scene.fed_tray_words else ""
-
-
-def with_bedding(scene: Scene, feed_kg: float) -> str:
-    """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
-    kg, name = scene.bedding_with(feed_kg)
-    return f" with {mass(kg, scene.settings.units)} {name}" if kg > 0 else ""
-
-
 def waiting_words(scene: Scene) -> str:
     """ "1.4 kg, 9 days of work", or "nothing"."""
-    kg = scene.past.today.feed_waiting_kg.p50
+    kg = scene.today.feed_waiting_kg.p50
     return f"{mass(kg, scene.settings.units)}, {work_words(scene.waiting_days.p50)}" if kg >= LEAST_KG else "nothing"
 
 
@@ -124,7 +112,7 @@ def headline(scene: Scene) -> str:
 
 def quiet_words(scene: Scene) -> str:
     """What to say of a bin with nothing the matter."""
-    today = scene.past.today
+    today = scene.today
     if today.worms_kg.p90 <= 0:
         return "no worms are in yet"
     aside = beside_words(scene)
@@ -138,21 +126,46 @@ def quiet_words(scene: Scene) -> str:
 def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
     """What to do now, one line a kind, the most important first; with the feeding and the check when they are due.
 
-    At most ``most`` lines, when that is given. What no alarm asks for is no part of it: see ``also``.
+    At most ``most`` lines, when that is given. What no alarm asks for is no part of it: see ``also``. Of a bin that
+    nobody is at only what would save it; and whoever comes back to one looks before all else.
     """
-    due = []
+    away = gone(scene)
+    alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
+    first = _back(scene)
+    left_out = {Doing.CAUTION, *((Doing.FEED, Doing.MEASURE, Doing.HARVEST) if away else (each.kind for each in first))}
+    steps = tuple(each for each in to_do(alarms, *(() if away else _due(scene))) if each.kind not in left_out)
+    steps = (*first, *steps)
+    return tuple(_dated(scene, action) for action in (steps if most is None else shortest(steps, most)))
+
+
+def gone(scene: Scene) -> bool:
+    """Whether nobody is there today, who could be asked to feed or to look."""
+    return is_away(scene.settings.away, scene.on, scene.bin.key) is not None
+
+
+def _due(scene: Scene) -> Iterator[Action]:
+    """What falls due today, whatever is the matter."""
     if scene.rests_until is not None and scene.on in scene.feedings_left_out:
         until = day_words(scene.rests_until, scene.on)
-        due.append(Action(Doing.FEED, f"feed no more before the harvest, which is planned for {until}"))
+        yield Action(Doing.FEED, f"feed no more before the harvest, which is planned for {until}")
     if scene.next_feeding == scene.on and scene.ration.kg > 0:
         until = day_words(scene.ration.until, scene.on)
-        words = f"feed up to {feed_words(scene)}{in_tray(scene)}{with_bedding(scene, scene.ration.kg)}"
-        due.append(Action(Doing.FEED, f"{words}, to last until {until}", scene.ration.kg))
+        words = f"feed up to {feed_words(scene)}{scene.in_tray}{scene.with_bedding(scene.ration.kg)}"
+        yield Action(Doing.FEED, f"{words}, to last until {until}", scene.ration.kg)
     if scene.next_check == scene.on:
-        due.append(Action(Doing.MEASURE, "look in and write a check"))
-    alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
-    steps = tuple(each for each in to_do(alarms, *due) if each.kind is not Doing.CAUTION)
-    return tuple(_dated(scene, action) for action in (steps if most is None else shortest(steps, most)))
+        yield Action(Doing.MEASURE, "look in and write a check")
+    if _leaves_tomorrow(scene):
+        yield from (action for each in scene.findings if each.code == AWAY_AHEAD for action in each.actions)
+
+
+def _back(scene: Scene) -> tuple[Action, ...]:
+    """The look that comes first after a long absence."""
+    return next((each.actions for each in scene.findings if each.code == "back"), ())
+
+
+def _leaves_tomorrow(scene: Scene) -> bool:
+    away = scene.next_absence
+    return away is not None and away[0] == scene.tomorrow()
 
 
 def _dated(scene: Scene, action: Action) -> str:
@@ -169,8 +182,10 @@ def _dated(scene: Scene, action: Action) -> str:
 def also(scene: Scene) -> tuple[str, ...]:
     """What may be done besides in a bin that is steady, calmly: the steps of the first of its findings."""
     found = scene.findings
-    if not found or level(found) is not Level.STEADY:
+    if not found or level(found) is not Level.STEADY or gone(scene):
         return ()
+    said = {AWAY_AHEAD if _leaves_tomorrow(scene) else "", "back"}
+    found = tuple(each for each in found if each.code not in said)
     strewn = scene.next_feeding == scene.on and scene.bedding_with(scene.ration.kg)[0] > 0
     told = next((each for each in found if not (strewn and each.code == "wet-ahead")), None)
     return told.do if told is not None else ()
@@ -230,10 +245,6 @@ def compartments(scene: Scene) -> tuple[CompartmentView, ...]:
                 number=tray.number,
                 name=tray.name,
                 fed=tray.number == scene.tray_to_feed,
-                moisture=tray.part.moisture,
-                feed_waiting_kg=tray.part.feed_waiting_kg,
-                worms_kg=tray.part.worms_kg,
-                castings_share=tray.part.castings_share,
                 earliest=window.earliest,
                 likely=window.likely,
                 latest=window.latest,

@@ -7,36 +7,41 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
-from wormbin.advice.backlog import backlog
+from wormbin.advice.action import Doing
 from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
+from wormbin.advice.clock import by_chart, kg_in, pace_kg_day
 from wormbin.advice.finding import Finding
 from wormbin.advice.food import food_log
-from wormbin.advice.judgement import findings, held_until, todays_ration
-from wormbin.advice.rations import Ration, no_feed_until
+from wormbin.advice.judgement import Judgement, judge
+from wormbin.advice.rations import AT_ONCE_DAYS, NEW_BED_DAYS, NEW_BED_SHARE, Ration, interval_days
+from wormbin.advice.rules.back import BACK_DAYS, BACK_SHARE
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.advice.wet_to_come import WetToCome, wet_to_come
 from wormbin.farm.harvesting import Coming, next_harvest
 from wormbin.farm.memory import Past
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
+from wormbin.measures import scooped
 from wormbin.measures.daywords import day_words
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
-from wormbin.process.views import Ahead, Planned
+from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
-from wormbin.records.farms import Settings
-from wormbin.records.habits import stocked_on
-from wormbin.schedule.days import fed_on, feeding_after, feeding_days, next_check, next_feeding
+from wormbin.records.farms import Away, Settings, long_absences
+from wormbin.records.habits import feedings, stocked_on
+from wormbin.records.silences import last_silence
+from wormbin.schedule.days import fed_on, feeding_after, feeding_days, is_away, last_chance, next_check, next_feeding
 from wormbin.schedule.harvest import Step
 from wormbin.schedule.plan import planned
 
 UNFED_DAYS = 45
 HISTORY_DAYS = 180
-LEAST_BEDDING_KG = 0.01
-NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
-"""After a harvest worms get a quarter of the usual for a week (common practice, no source; the step says the same)."""
+LEAST_BEDDING_KG = 0.02
+
+AWAY_AHEAD_DAYS = 14
+"""So long before a long absence it is told what to do before leaving (ours)."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +56,8 @@ class Scene:
     ahead_days: int
     own_cure_days: int | None = None
     """Days from the harvest to the bag as the keeper's own lots took; None while none tells."""
+    most_kg: float | None = None
+    """What it may be fed today where that was told before an absence was laid over the settings."""
 
     @property
     def on(self) -> date:
@@ -79,10 +86,10 @@ class Scene:
             self.bin,
             self.food_log,
             self.settings,
-            self.past.today,
+            self.today,
             self.ahead_days,
-            ahead=self.unfed.days[:1],
-            past=self.past.days,
+            room=lambda days: kg_in(self.as_it_is, min(days, AT_ONCE_DAYS)),
+            pace_kg_day=pace_kg_day(self.as_it_is, interval_days(self.as_it_is)),
             not_before=self.held_until,
         )
         tray = self.tray_to_feed
@@ -109,13 +116,10 @@ class Scene:
         """What the rules look at before anything is planned: the feed they hold is not planned."""
         return self._case(replace(self.unfed, plan=()))
 
-    @cached_property
+    @property
     def held_until(self) -> date | None:
         """The first day on which the bin may be fed again; None when it may be fed today, or nobody can tell."""
-        if self.can_take.kg > 0:
-            return None
-        alarms = held_until(findings(self.as_it_is))
-        return max(filter(None, (no_feed_until(self.as_it_is), alarms)), default=None)
+        return self.can_take.held_until if self.can_take.kg <= 0 else None
 
     @cached_property
     def ahead(self) -> Ahead:
@@ -131,18 +135,18 @@ class Scene:
         return Case(
             bin=self.bin,
             now=self.now,
-            today=self.past.today,
-            history=self.past.days[-HISTORY_DAYS:],
+            today=self.today,
+            history=self.past.days.last(HISTORY_DAYS).before(self.on).and_then(Days([self.today])),
             ahead=ahead,
             unfed=self.unfed,
             entries=self.food_log,
             judged=self.past.judged,
-            learned=self.past.learned,
             settings=self.settings,
             table=self.table,
-            lasts_until=feeding_after(self.bin.key, self.settings, self.on),
+            lasts_until=self.until,
             feed_days=self.feed_days,
             own_cure_days=self.own_cure_days,
+            silence=last_silence(self.past.silences, self.entries, self.on),
         )
 
     @cached_property
@@ -151,19 +155,47 @@ class Scene:
         return feeding_days(self.settings, self.tomorrow(), self.on + timedelta(days=UNFED_DAYS), self.bin.key)
 
     @cached_property
+    def today(self) -> Day:
+        """The bin at this moment, its days of work as its look-ahead has them."""
+        return by_chart(self.past.today, self.unfed.days)
+
+    @property
     def waiting_days(self) -> Band:
-        """Days of work waiting: as advice counts them where it can tell, so that a screen never shows two numbers."""
-        return backlog(self.case)(self.past.today) or self.past.today.feed_waiting_days
+        """Days of work waiting."""
+        return self.today.feed_waiting_days
+
+    @cached_property
+    def judged(self) -> tuple[Finding, ...]:
+        """What the rules find, worst first."""
+        return judge(self.case, self.until).findings
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
-        """All findings, worst first."""
-        return findings(self.case)
+        """All findings, worst first; an absence that is near comes after what is the matter now."""
+        away = self.next_absence
+        if away is None or (away[0] - self.on).days > AWAY_AHEAD_DAYS or not self.fed_at_all:
+            return self.judged
+        from wormbin.farm.absences import away_ahead
+
+        loud = sum(each.level is not Level.STEADY for each in self.judged)
+        return (*self.judged[:loud], away_ahead(self, *away), *self.judged[loud:])
+
+    @property
+    def next_absence(self) -> tuple[date, date] | None:
+        """First and last day of the next long absence that the settings know; None without one, and while it lasts."""
+        if is_away(self.settings.away, self.on, self.bin.key) is not None:
+            return None
+        return next((each for each in long_absences(self.settings.away, self.bin.key) if each[0] > self.on), None)
+
+    @property
+    def fed_at_all(self) -> bool:
+        """Whether worms live in it, as far as the log says."""
+        return stocked_on(self.entries) is not None and self.bin.ended is None
 
     @property
     def hungry(self) -> bool:
         """Whether it has waited for feed so long that it is to be fed today, whatever the weekday."""
-        return any(each.code == "hungry" and each.level is not Level.STEADY for each in self.findings)
+        return any(each.code == "hungry" and each.level is not Level.STEADY for each in self.judged)
 
     @cached_property
     def wet_to_come(self) -> WetToCome | None:
@@ -177,13 +209,22 @@ class Scene:
             return 0.0, ""
         return found.share * feed_kg, name_dry(found.choice.material)
 
+    @property
+    def in_tray(self) -> str:
+        """ " in the upper tray": where the next feeding goes; nothing in a plain bin."""
+        return f" in the {self.fed_tray_words}" if self.fed_tray_words else ""
+
+    def with_bedding(self, feed_kg: float) -> str:
+        """ " with 60 g dry shredded cardboard", where that much feed would make it too wet in time; else nothing."""
+        kg, name = self.bedding_with(feed_kg)
+        return f" with {scooped(kg, self.settings.units)} {name}" if kg > 0 else ""
+
     @cached_property
     def next_feeding(self) -> date | None:
         """The next feeding day on which the bin can take feed; None when none is in sight or nothing lives in it."""
-        stocked = stocked_on(self.entries)
-        if stocked is None or self.bin.ended is not None:
+        if not self.fed_at_all:
             return None
-        if self.hungry and self.ration.kg > 0 and not fed_on(self.food_log, self.on):
+        if self.ration.kg > 0 and not fed_on(self.food_log, self.on) and self._fed_out_of_turn:
             return self.on
         rest, held = None if self.hungry else self.harvest.rest, self.held_until
         found = next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=held)
@@ -191,11 +232,27 @@ class Scene:
             return found
         return next_feeding(self.bin.key, self.food_log, self.settings, self.on, not_before=rest[1])
 
+    @property
+    def _fed_out_of_turn(self) -> bool:
+        """Whether it is fed today, whatever the weekday: hungry worms are, and who leaves without having fed them."""
+        if is_away(self.settings.away, self.on, self.bin.key) is not None:
+            return False
+        return self.hungry or last_chance(self.bin.key, self.food_log, self.settings, self.on)
+
+    @property
+    def until(self) -> date:
+        """The feeding day until which a feeding of today is to last."""
+        return feeding_after(self.bin.key, self.settings, self.on)
+
     @cached_property
+    def _before_planning(self) -> Judgement:
+        return judge(self.as_it_is, self.until)
+
+    @property
     def can_take(self) -> Ration:
         """How much the bin can take today, to last until the feeding day after it, whatever is planned for it."""
-        case = self.as_it_is
-        return todays_ration(case, findings(case), feeding_after(self.bin.key, self.settings, self.on))
+        can = self._before_planning.ration
+        return can if self.most_kg is None or can.kg <= self.most_kg else replace(can, kg=self.most_kg)
 
     @cached_property
     def ration(self) -> Ration:
@@ -226,7 +283,7 @@ class Scene:
         """The planned feedings that stand: none while feed has stopped for a harvest, none before the next one told."""
         first, rest = self.next_feeding, None if self.hungry else self.harvest.rest
         return tuple(
-            self._after_harvest(each)
+            self._after_absence(self._after_harvest(each))
             for each in self.plan
             if (first is None or each.on >= first) and not (rest is not None and rest[0] <= each.on < rest[1])
         )
@@ -238,10 +295,28 @@ class Scene:
             return each
         return replace(each, feed_kg=each.feed_kg * NEW_BED_SHARE, bedding_kg=each.bedding_kg * NEW_BED_SHARE)
 
+    def _after_absence(self, each: Planned) -> Planned:
+        """A planned feeding, cut to what a bin gets first when somebody is back from a long absence."""
+        spans = [span for span in long_absences(self.settings.away, self.bin.key) if span[0] <= each.on]
+        last = spans[-1][1] if spans else each.on
+        if not 0 < (each.on - last).days <= BACK_DAYS:
+            return each
+        fed = [day for day, _kg in feedings(self.food_log, self.on)] + [other.on for other in self.plan]
+        if self.next_feeding == self.on:
+            fed.append(self.on)
+        if any(last < day < each.on for day in fed):
+            return each
+        return replace(each, feed_kg=each.feed_kg * BACK_SHARE, bedding_kg=each.bedding_kg * BACK_SHARE)
+
     @cached_property
     def next_check(self) -> date:
-        """The day for the next look."""
-        return next_check(self.bin.key, self.entries, self.settings, self.on)
+        """The day for the next look: tomorrow where something that was read is to be looked at again."""
+        usual = next_check(self.bin.key, self.entries, self.settings, self.on)
+        again = any(
+            step.until and step.kind in (Doing.LOOK, Doing.MEASURE) for each in self.judged for step in each.actions
+        )
+        there = is_away(self.settings.away, self.tomorrow(), self.bin.key) is None
+        return min(usual, self.tomorrow()) if again and there else usual
 
     @cached_property
     def harvest(self) -> Coming:
@@ -252,6 +327,15 @@ class Scene:
     def harvest_steps(self) -> tuple[Step, ...]:
         """The method's steps on the calendar; empty when no harvest is in sight."""
         return self.harvest.steps
+
+    def with_absence(self, first: date, last: date) -> Scene:
+        """The same scene with these days away laid over its settings; looked ahead at until they are over."""
+        days = max(self.ahead_days, (last - self.on).days + AWAY_AHEAD_DAYS)
+        away = self.settings.away
+        if not any(span[0] <= first and last <= span[1] for span in long_absences(away, self.bin.key)):
+            laid = replace(self.settings, away=(*away, Away(first, last, bin=self.bin.key)))
+            return replace(self, settings=laid, ahead_days=days, most_kg=self.can_take.kg)
+        return self if days == self.ahead_days else replace(self, ahead_days=days)
 
     def with_written(self, entries: Sequence[Entry]) -> Scene:
         """The same scene as if these entries had been written now; cheap, and nothing is kept."""

@@ -10,9 +10,9 @@ import gzip
 import json
 import zlib
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from wormbin.farm.front import MARK, finite
+from wormbin.farm.front import MARK
 from wormbin.farm.memory import FORM, place_of
 from wormbin.farm.round_row import RoundRow
 from wormbin.records.shapes import shape_of
@@ -28,39 +28,17 @@ def pack_of(source: Path) -> Path:
     return source.parent / FOLDER / f"{source.name}.json.gz"
 
 
-def _mark(source: Path) -> str:
+def mark_of(source: Path) -> str:
+    """What a pack of the sample logs in ``source`` must bear to hold."""
     read = b"".join(path.name.encode() + path.read_bytes() for path in sorted(source.glob("*.csv")))
     return f"{MARK}/{FORM}/{zlib.crc32(read):08x}"
-
-
-def pack(farm: Answering, source: Path) -> bytes:
-    """Today's rows and the newest belief of every bin of a farm that holds the logs in ``source``."""
-    farm.round(None)
-    bins = {}
-    for one in farm.living(None):
-        rests_on, held = farm.store.desk.kept(place_of(one.key))
-        row = farm.kept_rows.get(one.key, farm.row_token(one, None))
-        bins[one.key] = {
-            "rests_on": rests_on,
-            "held": {**held, "beliefs": held["beliefs"][-1:], "days": _short(held["days"])},
-            "row": finite(shape_of(RoundRow).write(row)),
-        }
-    text = json.dumps({"mark": _mark(source), "bins": bins}, ensure_ascii=False, separators=(",", ":"))
-    return gzip.compress(text.encode(), compresslevel=9, mtime=0)
-
-
-def _short(value: Any) -> Any:
-    """Days that are over are only drawn any more: four digits do."""
-    if isinstance(value, float):
-        return float(f"{value:.4g}")
-    return [_short(each) for each in value] if isinstance(value, list) else value
 
 
 def lay_out(farm: Answering, source: Path) -> bool:
     """Lay the pack into the farm's cache; False where there is none that fits."""
     try:
         page = json.loads(gzip.decompress(pack_of(source).read_bytes()))
-        if page["mark"] != _mark(source):
+        if page["mark"] != mark_of(source):
             return False
         rows = {key: shape_of(RoundRow).read(each["row"], "", {}) for key, each in page["bins"].items()}
         for one in farm.living(None):

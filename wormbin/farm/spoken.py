@@ -15,6 +15,7 @@ from wormbin.measures import Amount, Dimension, parse_amount, parse_number, pars
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import Check, Harvest, MoistureBy, Portion, Sample, Squeeze, Stocking, Survey
+from wormbin.records.limits import MOST_BEHIND
 from wormbin.records.worms import WORM_KG
 from wormbin.science.composition import moisture_from_drying
 
@@ -71,10 +72,14 @@ def yes_no(words: str, field: str, usual: bool) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
-    """Reads words against a material table; ``usual`` are the keeper's own measures ("handful": "40 g")."""
+    """Reads words against a material table; ``usual`` are the keeper's own measures ("handful": "40 g").
+
+    What is kept out of worm bins is refused, but with ``kept_out``: what did go in must be able to be written down.
+    """
 
     table: MaterialTable
     usual: Mapping[str, str] = field(default=NOTHING_MORE)
+    kept_out: bool = False
 
     def portions(self, words: Sequence[str], field: str = "portion") -> tuple[Portion, ...]:
         """What is in a bucket; at least one thing. A text may name several, parted by commas or semicolons."""
@@ -97,12 +102,13 @@ class Spoken:
         """One portion; a handful of what has a handful of its own is that, of anything else the usual one."""
         general = {name: size for name, size in self.usual.items() if " " not in name}
         own = {name: size for name, size in self.usual.items() if " " in name}
+        read = partial(read_portion, text, self.table, field, kept_out=self.kept_out)
         if not own:
-            return read_portion(text, self.table, field, usual=general)
+            return read(usual=general)
         guess = {name.partition(" ")[0]: size for name, size in own.items()} | general
-        material = read_portion(text, self.table, field, usual=guess).material
+        material = read(usual=guess).material
         fits = {name.partition(" ")[0]: size for name, size in own.items() if name.partition(" ")[2] == material}
-        return read_portion(text, self.table, field, usual=general | fits)
+        return read(usual=general | fits)
 
     def _parted(self, words: str) -> list[str]:
         """Several things in one text: a comma between digits is a decimal comma and parts nothing."""
@@ -131,12 +137,14 @@ class Spoken:
         kg, count = worm_mass(amount)
         return Stocking(kg, count, amount.said)
 
-    def harvest(self, castings: str, moisture: str, worms_out: str) -> Harvest:
-        """Castings by mass or volume, with their moisture and the worms lost with them if known."""
+    def harvest(self, castings: str, moisture: str, worms_out: str, left_behind: str) -> Harvest:
+        """Castings by mass or volume; if known their moisture, the worms lost with them, and the share that stayed."""
         amount = parse_amount(castings, "castings", expect=(Dimension.MASS, Dimension.VOLUME))
         wet = parse_percent(moisture, "moisture", low=0.1, high=0.95) if moisture.strip() else None
         lost = self.worms(worms_out, "worms out").worms_kg if worms_out.strip() else None
-        return Harvest(kg_of(amount, self.table.get(CASTINGS), "castings"), wet, lost, amount.said)
+        stayed = parse_percent(left_behind, "left-behind", low=0, high=MOST_BEHIND) if left_behind.strip() else None
+        kg = kg_of(amount, self.table.get(CASTINGS), "castings")
+        return Harvest(kg, wet, lost, amount.said, left_behind=stayed)
 
     def survey(self, samples: Sequence[str], sample_area: str) -> Survey:
         """Equal-area samples: "12 g", "25 worms", "0"; the area as "225 cm2"."""

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
+from math import inf
 
-from wormbin.advice.limits import STOCK_KG_M2
 from wormbin.advice.wording import layer
 from wormbin.farm.proposals import BinDraft, PortionView, StartProposal
 from wormbin.farm.spoken import Faults, Spoken, choice, yes_no
@@ -18,11 +19,14 @@ from wormbin.records.door import admit_bin
 from wormbin.records.entries import Bedding, Portion, Stocking, Watering, What
 from wormbin.records.farms import Farm, Settings
 from wormbin.records.ids import KEY_RULE, is_key
-from wormbin.science.first_bed import BOX_KG, TARGET_MOISTURE, bed_depth_m, rations
-from wormbin.science.stocking import most_worms_kg
+from wormbin.science.blend import Ingredient
+from wormbin.science.first_bed import BOX_KG, bed_depth_m, first_bed, rations
+from wormbin.science.stocking import first_worms_kg, most_worms_kg
 
 BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
-LOOSE_KG_M3 = 40.0
+TORN = {"flattened-cardboard": BOARD}
+"""Beddings that are torn up before use, and what they then lie as."""
+LEAST_KG = 0.02
 NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
 CAUTIONS = (
     "Wash hands afterwards. Damp dry paper and board before tearing it: mould and dust are bad for asthma.",
@@ -101,38 +105,36 @@ def _compartments(words: str) -> int:
 
 
 def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings) -> list[What]:
-    """Bedding, water and worms for the first day: dry shredded board soaked to 78 %, a handful of castings and grit.
+    """Bedding, water and worms for the first day: the first bed, soaked, with a handful of castings and grit.
 
-    Uses the beddings that the keeper has, as far as they go. ``worms`` as said, else none are written.
+    Uses the beddings that the keeper has, as far as they go, and board for the rest. ``worms`` as said, else none are
+    written.
     """
-    bed_kg = one.surface_m2 * bed_depth_m(one.depth_m) * LOOSE_KG_M3
-    portions = _bedding(bed_kg, settings, table)
-    dry = [(portion, table.get(portion.material)) for portion in portions]
-    dry_kg = sum(portion.kg * (1 - material.moisture) for portion, material in dry)
-    wet_kg = sum(portion.kg * material.moisture for portion, material in dry)
-    water = max(0.0, dry_kg * TARGET_MOISTURE / (1 - TARGET_MOISTURE) - wet_kg)
-    seed = [Portion(SEED, round(bed_kg * 0.1, 3)), Portion(GRIT, round(bed_kg * 0.02, 3))]
-    known = [portion for portion in seed if portion.material in table]
-    whats: list[What] = [Bedding((*portions, *known)), Watering(round(water, 2))]
+    bed = first_bed(one.surface_m2, one.depth_m, _beddings(one, settings, table))
+    laid = (*bed.beddings, (SEED, bed.compost_kg), (GRIT, bed.grit_kg))
+    portions = tuple(Portion(key, round(kg, 3)) for key, kg in laid if key in table)
+    whats: list[What] = [Bedding(portions), Watering(round(bed.water_kg, 2))]
     if worms.strip() and worms.strip() != "0":
         whats.append(Spoken(table).worms(worms))
     return whats
 
 
-def _bedding(bed_kg: float, settings: Settings, table: MaterialTable) -> list[Portion]:
-    left, portions = bed_kg, []
-    for held in settings.on_hand:
-        kg = min(left, held.kg)
-        if kg >= 0.02 and held.material in table:
-            portions.append(Portion(held.material, round(kg, 3)))
-            left -= kg
-    if left >= 0.02:
-        at = next((place for place, each in enumerate(portions) if each.material == BOARD), None)
-        if at is None:
-            portions.append(Portion(BOARD, round(left, 3)))
-        else:
-            portions[at] = Portion(BOARD, round(portions[at].kg + left, 3))
-    return portions
+def _beddings(one: Bin, settings: Settings, table: MaterialTable) -> list[tuple[Ingredient, float]]:
+    """What the bed is made of, each with the room (m3) that it fills: what is at hand, and shredded board for the rest.
+
+    What has no known loose bulk density fills no room that could be told, and is left out.
+    """
+    left = one.surface_m2 * bed_depth_m(one.depth_m)
+    rooms: dict[str, tuple[Ingredient, float]] = {}
+    for key, most in (*((held.material, held.kg) for held in settings.on_hand), (BOARD, inf)):
+        loose = table.get(TORN.get(key, key)).bulk_density_kg_m3 if key in table else None
+        room = min(left, most / loose) if loose else 0.0
+        if loose and room * loose >= LEAST_KG:
+            had = rooms[key][1] if key in rooms else 0.0
+            made_of = replace(Ingredient.of(table.get(key), 0.0), name=key, bulk_density_kg_m3=loose)
+            rooms[key] = (made_of, had + room)
+            left -= room
+    return list(rooms.values())
 
 
 def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settings) -> StartProposal:
@@ -141,7 +143,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     bedding = next(what for what in whats if isinstance(what, Bedding))
     water = next((what.kg for what in whats if isinstance(what, Watering)), 0.0)
     said = next((what for what in whats if isinstance(what, Stocking)), None)
-    carries = STOCK_KG_M2 * one.footprint_m2
+    carries = first_worms_kg(one.footprint_m2)
     worms_kg = said.worms_kg if said else carries
     # More worms than the surface bears eat no more than those that it does bear.
     most_kg = most_worms_kg(one.footprint_m2)
@@ -170,11 +172,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         "5. Feed from the second or third day, buried, covered with bedding, a week at a time:",
         "   " + ", ".join(f"week {number + 1}: {mass(kg, units)}" for number, kg in enumerate(ramp)),
         "   and never while over a third of the last feeding is left.",
-        *(
-            ()
-            if one.drainage
-            else ("6. No holes in the base: look for water there once a week, and go easy on wet feed.",)
-        ),
+        *(() if one.drainage else (NO_HOLES,)),
         f"The log says that bedding, water and worms go in on {one.started:%A} {one.started.day} {one.started:%B}. If",
         "some go in later, put those lines right by the day: r in the log (l), or wormbin amend.",
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wormbin.farm.gauging import range_words
-from wormbin.farm.proposals import SampleView, SurveyView
+from wormbin.farm.proposals import SurveyView
 from wormbin.measures import counted, mass, percent
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
@@ -32,9 +32,7 @@ def survey_view(said: Survey, one: Bin, units: str) -> SurveyView:
         dug = (len(masses) + found.more_samples) * area / one.footprint_m2
         why = f" (they would dig up {percent(dug)} of the bin with those)" if dug > _MUCH else ""
         words += f"; {found.more_samples} more would halve the doubt{why}"
-    return SurveyView(
-        tuple(SampleView(area, kg, mass(kg, units)) for kg in masses), found.bin_kg, words, found.more_samples
-    )
+    return SurveyView(tuple(mass(kg, units) for kg in masses), found.bin_kg, words, found.more_samples)
 
 
 def _masses(said: Survey) -> list[float]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from wormbin.advice.limits import COMFORT_C, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
+from wormbin.advice.clock import kg_in
+from wormbin.advice.limits import COMFORT_C, PH_HIGH, PH_LOW, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
 from wormbin.advice.rations import interval_days
 from wormbin.farm.scenes import Scene
 
@@ -23,9 +24,10 @@ def targets(scene: Scene) -> dict[str, Target]:
         "castings": (scene.bin.harvest_share, None),
         "depth": (None, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)),
         "cn": (CN_LEAST, None),
+        "ph": (PH_LOW.watch.enter, PH_HIGH.watch.enter),
     }
 
 
 def most_waiting_kg(scene: Scene) -> float:
-    """Feed that may wait, kg fresh: what the worms get through in the days after which overfeeding is taken back."""
-    return scene.past.today.appetite_kg_day.p50 * overfed(interval_days(scene.case)).watch.leave
+    """Feed that may wait, kg fresh: what is worked off in the days after which overfeeding is taken back."""
+    return kg_in(scene.case, overfed(interval_days(scene.case)).watch.leave)

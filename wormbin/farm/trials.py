@@ -103,10 +103,6 @@ def _bare(words: str, field: str, dimension: Dimension, unit: str) -> float:
     return amount.m2() if dimension is Dimension.AREA else amount.celsius()
 
 
-def _held(words: str) -> float | None:
-    return parse_percent(words, "hold-moisture", low=0.3, high=0.97) if words.strip() else None
-
-
 def _worms(words: str) -> tuple[float, int | None]:
     if tidy(words) in ("", "0", "none", "no"):
         return 0.0, None

@@ -5,9 +5,13 @@ Held against the box alone, so that saving never waits for a replay.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from wormbin.materials.material import Role
+from wormbin.materials.table import MaterialTable
 from wormbin.measures import mass, volume
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Bedding, Draining, Feeding, Harvest, Move, Stocking, Watering, What
+from wormbin.records.entries import Bedding, Draining, Feeding, Harvest, Move, Portion, Stocking, Watering, What
 
 CASTINGS_KG_L = 0.9
 """Finished castings are at most about 900 kg/m3 (bulk densities of composts, Agnew & Leonard 2003)."""
@@ -15,6 +19,8 @@ MOST_WORMS_KG_M2 = 10.0
 """Twice what is planned for at the most (stocking of 1.6-5 kg/m2; the doubling is ours)."""
 WATER_SHARE = 0.25
 LOOSE_KG_L = 1.0
+HEAP_KG_M2 = 10.0
+"""Twice the feed that a square metre takes in a week (1 ft2 to a lb: NC State AG-473-18; the doubling is ours)."""
 TAKE_BACK = "If it was a slip: wormbin undo, or u on the screen, takes it back."
 
 
@@ -22,6 +28,16 @@ def unlikely(what: What, one: Bin, units: str) -> tuple[str, ...]:
     """What to say of an amount that hardly fits this bin, once it is saved; empty when it fits."""
     said = hardly(what, one, units)
     return (f"{said}. {TAKE_BACK}",) if said else ()
+
+
+def kept_out_words(portions: Sequence[Portion], table: MaterialTable) -> tuple[str, ...]:
+    """For each portion of what does not belong in a worm bin: that it does not, and why; without a full stop."""
+    found = [table.get(each.material) for each in portions if each.material in table]
+    return tuple(
+        f"{each.name.lower()} does not belong in a worm bin: {each.kept_out_because}"
+        for each in found
+        if each.role is Role.KEEP_OUT
+    )
 
 
 def hardly(what: What, one: Bin, units: str) -> str:
@@ -44,6 +60,10 @@ def hardly(what: What, one: Bin, units: str) -> str:
             kg := sum(portion.kg for portion in portions)
         ) > LOOSE_KG_L * box_l:
             said = f"{mass(kg, units)} is more than a box of {box} holds"
+        case Feeding(portions=portions) if sum(each.kg for each in portions) > HEAP_KG_M2 * one.footprint_m2:
+            said = (
+                f"{mass(sum(each.kg for each in portions), units)} at once is more than this surface takes in two weeks"
+            )
         case _:
             return ""
     return said

@@ -77,9 +77,10 @@ class CutPart:
     water_m: float
     """Depth of the base that stands in water; it overlaps the lowest layers."""
     worms_kg_m2: float
-    moisture: float
     ruler_m: float | None = None
     """The last ruler reading of the contents, if there is one."""
+    named: tuple[str, ...] = ()
+    """The layers that a finding is about: drawn however thin, ``water`` and ``feed`` even when only seen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,10 +90,6 @@ class CompartmentView:
     number: int
     name: str
     fed: bool
-    moisture: Band
-    feed_waiting_kg: Band
-    worms_kg: Band
-    castings_share: Band
     earliest: date | None
     likely: date | None
     latest: date | None
@@ -226,7 +223,6 @@ class BinView:
     next_check: date | None
     checked_today: bool
     fed_today: bool
-    log_tail: tuple[LogLine, ...]
     learned: tuple[str, ...]
     doubts: tuple[Doubt, ...]
     last_words: tuple[tuple[str, str], ...] = ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from wormbin.records.entries import Bedding, Draining, Fluff, Note, Stocking, Watering, Weighing, What
+from wormbin.records.entries import Bedding, Draining, Fluff, Move, Note, Stocking, Watering, Weighing, What
 
 if TYPE_CHECKING:
     from wormbin.farm.spoken import Spoken
@@ -54,3 +54,13 @@ def weighing(words: str, with_box: bool) -> Callable[[Spoken], What]:
 def bedding(words: Sequence[str]) -> Callable[[Spoken], What]:
     """Bedding in."""
     return lambda spoken: Bedding(spoken.portions(words, "bedding"))
+
+
+def move(to: str, words: str) -> Callable[[Spoken], What]:
+    """Worms to another bin, by its key."""
+
+    def read(spoken: Spoken) -> What:
+        said = spoken.worms(words)
+        return Move(said.worms_kg, to, said=said.said)
+
+    return read

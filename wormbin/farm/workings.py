@@ -8,7 +8,7 @@ from dataclasses import replace
 from wormbin.advice import limits
 from wormbin.advice.rules.air import share_told
 from wormbin.advice.rules.emptied import is_empty
-from wormbin.farm.gauging import SHARES, latest
+from wormbin.farm.gauging import PH_DAYS, SHARES, latest, latest_ph
 from wormbin.farm.scenes import Scene
 from wormbin.figures import Band, Basis, Quantity, Working, told_figure
 from wormbin.measures import counted, percent, shown
@@ -33,7 +33,7 @@ NOTHING_IN = "Nothing is in this bin by the log: there is no such figure of it."
 
 def working(scene: Scene, code: str) -> Working:
     """One figure of today opened. Raises RefusedError for a figure that there is none of."""
-    if code in HAS_NONE and is_empty(scene.past.today):
+    if code in HAS_NONE and is_empty(scene.today):
         raise RefusedError(Problem("figure", code, NOTHING_IN, whole=NOTHING_IN))
     opened = _OPEN.get(code) or OF_ADVICE.get(code)
     if opened is not None:
@@ -48,7 +48,7 @@ def working(scene: Scene, code: str) -> Working:
 def _by_the_model(scene: Scene) -> dict[str, Working]:
     from wormbin.process.workings import workings
 
-    return workings(scene.past.replay.looks[-1], scene.bin.harvest_share)
+    return workings(scene.past.replay.looks[-1], scene.bin.harvest_share, scene.today)
 
 
 def _made(
@@ -94,13 +94,13 @@ def _model(name: str, value: float, unit: str, note: str = "") -> Quantity:
 
 
 def _yesterday(scene: Scene) -> Day:
-    return scene.past.days[-2] if len(scene.past.days) > 1 else scene.past.today
+    return scene.past.days[-2] if len(scene.past.days) > 1 else scene.today
 
 
 def _feed_waiting(scene: Scene) -> Working:
     from wormbin.records.habits import fed_kg
 
-    today, before = scene.past.today, _yesterday(scene)
+    today, before = scene.today, _yesterday(scene)
     given = fed_kg(scene.entries, scene.on, scene.on)
     worked = before.feed_waiting_kg.p50 + given - today.feed_waiting_kg.p50
     inputs = (
@@ -116,7 +116,7 @@ def _feed_waiting(scene: Scene) -> Working:
 
 
 def _air(scene: Scene) -> Working:
-    today = scene.past.today
+    today = scene.today
     reach, depth = min(today.air_reach_m.p50, 100.0), max(today.contents_m.p50, 1e-6)
     # The gauge shows what the bin is judged by, and so does its sum.
     limit, _, judged = share_told(scene.past.days[-AIR_DAYS:], scene.bin.footprint_m2)
@@ -140,7 +140,7 @@ def _air(scene: Scene) -> Working:
 
 
 def _temp(scene: Scene) -> Working:
-    today = scene.past.today
+    today = scene.today
     site = scene.bin.site_temp_c
     rise = today.heat_rise_c.p50
     inputs = (
@@ -156,7 +156,7 @@ def _temp(scene: Scene) -> Working:
 
 
 def _worms(scene: Scene) -> Working:
-    today, area = scene.past.today, max(scene.bin.footprint_m2, 1e-9)
+    today, area = scene.today, max(scene.bin.footprint_m2, 1e-9)
     inputs = (
         _model("worms_per_m2", today.worms_kg.p50 / area, "kg/m2"),
         Quantity("surface", area, "m2", Basis.SAID, "of the bin"),
@@ -169,7 +169,7 @@ def _worms(scene: Scene) -> Working:
 
 
 def _depth(scene: Scene) -> Working:
-    today = scene.past.today
+    today = scene.today
     layers, depth = today.layers, today.contents_m.p50
     inputs = (
         _model("castings", layers.castings_m, "m"),
@@ -184,12 +184,15 @@ def _depth(scene: Scene) -> Working:
 
 
 def _feed_up_to(scene: Scene) -> Working:
-    ration, waiting = scene.ration, scene.past.today.feed_waiting_kg
+    ration, waiting = scene.ration, scene.today.feed_waiting_kg
     room = ration.capacity_kg - waiting.p50
     allowed = ration.kg / room if room > 0 else 0.0
     inputs = (
         _model(
-            "can_take", ration.capacity_kg, "kg fresh", f"from bare until {ration.until.isoformat()}, a day to spare"
+            "can_take",
+            ration.capacity_kg,
+            "kg fresh",
+            f"may wait in all, to be worked off by {ration.until.isoformat()}",
         ),
         _model("waiting", waiting.p50, "kg fresh", "feed that still lies there"),
         _model(
@@ -202,15 +205,27 @@ def _feed_up_to(scene: Scene) -> Working:
     return _made(
         scene, "feed_waiting", "Feed up to, today", "kg", "max(0, can_take - waiting) * allowed", inputs, ration.kg,
         Band.exactly(ration.kg), f"{MODEL}; {'; '.join(ration.because)}",
-        "What the worms get through until the next feeding, less what still lies there.",
+        "What may lie there to be worked off by the next feeding, less what lies there still.",
+    )  # fmt: skip
+
+
+def _ph(scene: Scene) -> Working:
+    last = latest_ph(scene)
+    if last is None:
+        words = f"No pH was read in the last {counted(PH_DAYS, 'day')}, and nothing works one out."
+        raise RefusedError(Problem("figure", "ph", words, whole=words))
+    read = Quantity("read", last.value, "pH", Basis.READ, f"on {last.on.isoformat()}")
+    return Working(
+        "pH", last.value, "pH", "read", (read,), limits.PH_LOW.source, "a strip or meter is good to about half a unit",
+        "As it was read: the model has no pH of its own.",
     )  # fmt: skip
 
 
 _OPEN: dict[str, Callable[[Scene], Working]] = {
     "feed_waiting": _feed_waiting, "air": _air, "temp": _temp, "worms": _worms, "depth": _depth,
 }  # fmt: skip
-OF_ADVICE: dict[str, Callable[[Scene], Working]] = {"feed_up_to": _feed_up_to}
-"""Figures of advice, opened beside those of the bin itself."""
+OF_ADVICE: dict[str, Callable[[Scene], Working]] = {"feed_up_to": _feed_up_to, "ph": _ph}
+"""Figures of advice and readings alone, opened beside those of the bin itself."""
 _OF_MODEL = {
     "moisture": "moisture", "castings": "castings_share", "cn": "cn", "total": "total", "appetite": "appetite",
     "feed_waiting_days": "feed_waiting_days", "free_air_space": "free_air_space", "air_reach": "air_reach",

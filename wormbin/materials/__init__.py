@@ -2,7 +2,6 @@
 
 from wormbin.materials.composition import Composition, carbon_bound, from_proximate
 from wormbin.materials.material import Material, Pace, Role
-from wormbin.materials.opening import Row, describe
 from wormbin.materials.portions import kg_of, read_portion
 from wormbin.materials.table import MaterialTable, default_table
 
@@ -12,10 +11,8 @@ __all__ = [
     "MaterialTable",
     "Pace",
     "Role",
-    "Row",
     "carbon_bound",
     "default_table",
-    "describe",
     "from_proximate",
     "kg_of",
     "read_portion",

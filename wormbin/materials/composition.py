@@ -26,6 +26,10 @@ class Composition:
         return self.carbon / self.nitrogen if self.nitrogen > 0 else float("inf")
 
 
+# Carbon of starch and cellulose C6H10O5, by the formula; of protein and of fat, from memory.
+STARCH_CARBON, PROTEIN_CARBON, FAT_CARBON = 0.444, 0.53, 0.77
+
+
 def carbon_bound(ash: float) -> float:
     """The most carbon that dry matter with this ash (fraction) is taken to hold: (1 - ash)/1.8."""
     return (1.0 - ash) / SOLIDS_PER_CARBON
@@ -36,14 +40,20 @@ def measured_carbon_bound(ash: float) -> float:
     return (1.0 - ash) * MOST_CARBON
 
 
-def from_proximate(water: float, protein: float, ash: float, factor: float = 6.25) -> Composition:
+def from_proximate(
+    water: float, protein: float, ash: float, factor: float = 6.25, fat: float | None = None
+) -> Composition:
     """Composition from a food table's row, all in g per 100 g as eaten; ``factor`` is g protein per g nitrogen.
 
     Nitrogen is protein / factor (factors of USDA SR28; 6.25 for most), carbon (1 - ash of dry matter)/1.8, which
-    overstates sugary and starchy food by 20-25 %. ValueError when the row leaves no dry matter or cannot be.
+    overstates sugary and starchy food by 20-25 %: where ``fat`` is given, it is that of starch, protein and fat.
+    ValueError when the row leaves no dry matter or cannot be.
     """
     dry = 100.0 - water
-    if not 0.0 <= water < 100.0 or not 0.0 <= ash <= dry or not 0.0 <= protein <= dry or factor <= 0.0:
+    starch = dry - protein - ash - (fat or 0.0)
+    if not 0.0 <= water < 100.0 or not 0.0 <= ash <= dry or not 0.0 <= protein <= dry or factor <= 0.0 or starch < 0.0:
         raise ValueError(f"no such food: water {water}, protein {protein}, ash {ash} g per 100 g, factor {factor}")
-    ash_of_dry = ash / dry
-    return Composition(protein / factor / dry, carbon_bound(ash_of_dry), ash_of_dry, water / 100.0)
+    carbon = carbon_bound(ash / dry)
+    if fat is not None:
+        carbon = (STARCH_CARBON * starch + PROTEIN_CARBON * protein + FAT_CARBON * fat) / dry
+    return Composition(protein / factor / dry, carbon, ash / dry, water / 100.0)

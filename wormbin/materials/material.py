@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
+from wormbin.materials.kept_out import KeptOut
+
 
 class Role(StrEnum):
     """What a material is for in a worm bin."""
@@ -36,7 +38,7 @@ class Material:
 
     ``water_holding`` is kg water per kg dry matter, for beddings. ``sources`` names the source of each value by field
     name. ``acid`` marks sour feed (citrus, pineapple ...), ``rich`` what heats or gives off ammonia in bulk.
-    ``kept_out_because`` is the reason, for the role KEEP_OUT.
+    ``kept_out_because`` is the reason, for the role KEEP_OUT, and ``kept_out`` what to do once it is in all the same.
     """
 
     key: str
@@ -54,6 +56,7 @@ class Material:
     cautions: tuple[str, ...] = ()
     aliases: tuple[str, ...] = ()
     kept_out_because: str = ""
+    kept_out: KeptOut | None = None
     sources: Mapping[str, str] = field(default_factory=lambda: _EMPTY)
     own: bool = False
 

@@ -110,12 +110,6 @@ class Names:
         )
         return tuple(dict.fromkeys([*found, *(key for _, _, key in shared)]))[:most]
 
-    def beginning(self, prefix: str) -> tuple[str, ...]:
-        """Keys by how well a name begins so: the key itself, then another name, then a word within a name."""
-        begun = _spaced(prefix)
-        ranked = sorted((rank, key) for key, names in self._spelt.items() if (rank := _rank(begun, names)) is not None)
-        return tuple(key for _, key in ranked)
-
     def finished(self, begun: str) -> tuple[tuple[str, str], ...]:
         """Keys with the name of each that begins with these letters, its key before another name."""
         letters = _spaced(begun)
@@ -127,12 +121,3 @@ class Names:
                 elif (name := next((each for each in names if each.startswith(letters)), None)) is not None:
                     found.append((1, key, name))
         return tuple((key, name) for _, key, name in sorted(found))
-
-
-def _rank(begun: str, names: tuple[str, ...]) -> int | None:
-    """0 when the key (the first name) begins so, 1 another name, 2 a word within one, None when nothing does."""
-    if names[0].startswith(begun):
-        return 0
-    if any(name.startswith(begun) for name in names):
-        return 1
-    return 2 if any(f" {begun}" in name for name in names) else None

@@ -10,21 +10,19 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from wormbin.materials.composition import carbon_bound, measured_carbon_bound
+from wormbin.materials.kept_out import UNSAID
 from wormbin.materials.material import Material, Pace, Role
 from wormbin.measures.numbers import parse_number, written
 from wormbin.measures.words import shown, tidy
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.farm_rules import VALUES
 from wormbin.records.farms import OwnMaterial
 
 _Word = TypeVar("_Word", bound=StrEnum)
 # Field of the command line: field of a material, what divides it, lowest, highest, example.
 _NUMBERS: dict[str, tuple[str, float, float, float, str]] = {
-    "nitrogen_pct": ("nitrogen", 100.0, 0.0, 20.0, "2.1"),
-    "carbon_pct": ("carbon", 100.0, 0.0, 55.6, "45"),
-    "ash_pct": ("ash", 100.0, 0.0, 100.0, "8"),
-    "moisture_pct": ("moisture", 100.0, 0.0, 98.0, "77"),
-    "bulk_density_kg_m3": ("bulk_density_kg_m3", 1.0, 5.0, 3000.0, "208"),
-    "water_holding": ("water_holding", 1.0, 0.1, 15.0, "3"),
+    name: (name.removesuffix("_pct"), 100.0 if name.endswith("_pct") else 1.0, *limits)
+    for name, limits in VALUES.items()
 }
 FIELDS = (*_NUMBERS, "pace", "role")
 _NEEDED = ("nitrogen_pct", "moisture_pct", "pace")
@@ -120,7 +118,7 @@ def laid_over(row: Material | None, own: OwnMaterial) -> Material:
         sources["water_holding"] = "3 kg water per kg dry matter, a middle value for fibre, from memory"
         changed = replace(changed, water_holding=3.0)
     if changed.role is Role.KEEP_OUT and not changed.kept_out_because:
-        changed = replace(changed, kept_out_because="the keeper keeps it out")
+        changed = replace(changed, kept_out_because="the keeper keeps it out", kept_out=UNSAID)
     return replace(changed, sources=MappingProxyType(sources))
 
 

@@ -33,13 +33,18 @@ def kg_of(amount: Amount, material: Material, field: str = "amount") -> float:
 
 
 def read_portion(
-    text: str, table: MaterialTable, field: str = "portion", *, usual: Mapping[str, str] = _NO_MEASURES
+    text: str,
+    table: MaterialTable,
+    field: str = "portion",
+    *,
+    usual: Mapping[str, str] = _NO_MEASURES,
+    kept_out: bool = False,
 ) -> Portion:
     """Read "2 cups coffee grounds" into a portion: the material's key, kg, and the amount as it was said.
 
     ``usual`` holds the keeper's own measures ("handful": "40 g"). RefusedError or UnclearError, and nothing guessed,
-    for an amount or a material that is not clear or not allowed.
+    for an amount or a material that is not clear, or not allowed: what is kept out of worm bins, unless ``kept_out``.
     """
     amount, words = parse_amount_of(text, field, expect=_MASS_OR_VOLUME, usual=usual)
-    material = table.find(words, field)
+    material = table.find(words, field, kept_out=kept_out)
     return Portion(material.key, kg_of(amount, material, field), amount.said)

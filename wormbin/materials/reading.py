@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from wormbin.materials.cautions import CAUTIONS
 from wormbin.materials.composition import Composition, from_proximate
+from wormbin.materials.kept_out import KEPT_OUT
 from wormbin.materials.material import Material, Pace, Role
 
 SOURCED = ("nitrogen", "carbon", "ash", "moisture", "bulk_density_kg_m3", "water_holding")
@@ -24,8 +25,7 @@ def _optional(cell: str) -> float | None:
 def _composition(row: dict[str, str]) -> Composition:
     """From the raw proximate figures of a food table where the row has them, else from its percentages."""
     if row["proximate"]:
-        water, protein, ash, factor = map(float, row["proximate"].split(";"))
-        return from_proximate(water, protein, ash, factor)
+        return from_proximate(*map(float, row["proximate"].split(";")))
     nitrogen, carbon, ash, moisture = (
         float(row[name]) / 100.0 for name in ("nitrogen_pct", "carbon_pct", "ash_pct", "moisture_pct")
     )
@@ -50,6 +50,7 @@ def _material(row: dict[str, str]) -> Material:
         cautions=tuple(CAUTIONS[code] for code in _words(row["cautions"])),
         aliases=_words(row["aliases"]),
         kept_out_because=row["kept_out_because"],
+        kept_out=next((KEPT_OUT[mark] for mark in marks if mark in KEPT_OUT), None),
         sources=MappingProxyType({name: row[f"source_{name}"] for name in SOURCED if row[f"source_{name}"]}),
     )
 

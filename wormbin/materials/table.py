@@ -85,11 +85,6 @@ class MaterialTable:
         found = [each for each in self if any(form in normal(name) for name in _searched(each))]
         return tuple(found) or tuple(self._by_key[key] for key in self._names.nearly(word))
 
-    def complete(self, prefix: str) -> tuple[str, ...]:
-        """Keys with a name that begins so, kept-out ones left out; those of beginning names first."""
-        keys = self._names.beginning(prefix)
-        return tuple(key for key in keys if self._by_key[key].role is not Role.KEEP_OUT)
-
     def finish(self, begun: str, first: Role | None = None) -> str:
         """The letters that are missing from ``begun`` to be a name of the table; empty for none, or when it is one.
 

@@ -6,12 +6,22 @@ from wormbin.measures.amounts import (
     Unit,
     parse_amount,
     parse_amount_of,
-    parse_cell,
     parse_percent,
 )
 from wormbin.measures.dates import parse_date, parse_last, parse_when, says_time
-from wormbin.measures.numbers import parse_number
-from wormbin.measures.printing import about, area, count, density, length, mass, percent, temperature, volume
+from wormbin.measures.numbers import parse_number, written_exactly
+from wormbin.measures.printing import (
+    area,
+    density,
+    exact,
+    length,
+    mass,
+    percent,
+    poured,
+    scooped,
+    temperature,
+    volume,
+)
 from wormbin.measures.telling import told
 from wormbin.measures.units import system_of
 from wormbin.measures.words import counted, shown, tidy
@@ -20,27 +30,28 @@ __all__ = [
     "Amount",
     "Dimension",
     "Unit",
-    "about",
     "area",
-    "count",
     "counted",
     "density",
+    "exact",
     "length",
     "mass",
     "parse_amount",
     "parse_amount_of",
-    "parse_cell",
     "parse_date",
     "parse_last",
     "parse_number",
     "parse_percent",
     "parse_when",
     "percent",
+    "poured",
     "says_time",
+    "scooped",
     "shown",
     "system_of",
     "temperature",
     "tidy",
     "told",
     "volume",
+    "written_exactly",
 ]

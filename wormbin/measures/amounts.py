@@ -11,7 +11,7 @@ from wormbin.measures.units import ASK, HANDY, UNCLEAR, UNITS, Ask, Dimension, U
 from wormbin.measures.words import bounded, shown, tidy
 from wormbin.problems import Problem, RefusedError, UnclearError
 
-__all__ = ["Amount", "Dimension", "Unit", "parse_amount", "parse_amount_of", "parse_cell", "parse_percent"]
+__all__ = ["Amount", "Dimension", "Unit", "parse_amount", "parse_amount_of", "parse_percent"]
 
 _NO_MEASURES: Mapping[str, str] = {}
 _ABOUT = re.compile(r"(?:about|around|roughly|approx\.?|ca\.?|~) ?", re.IGNORECASE)
@@ -68,10 +68,6 @@ class Amount:
     def worms(self) -> int:
         """A number of worms; RefusedError when it is no count."""
         return round(self._as(Dimension.COUNT))
-
-    def fraction(self) -> float:
-        """A share, 0 to 1; RefusedError when it is no percentage."""
-        return self._as(Dimension.FRACTION)
 
     def days(self) -> float:
         """A time, days; RefusedError when it is no time."""
@@ -361,19 +357,6 @@ def parse_amount_of(
     if not name:
         raise reader.refused(f"{reader.allowed}, and of what", "300 g melon rind")
     return reader.held(Amount(amount.value, amount.unit, said)), name
-
-
-def parse_cell(
-    number: str, unit: str, field: str = "amount", *, expect: Dimension | tuple[Dimension, ...] = ()
-) -> Amount:
-    """Read an amount that a file keeps in two columns; a point there is always a decimal point, "1.125" being exact.
-
-    A comma is read as elsewhere, so "1,500" is asked about. Errors as in ``parse_amount``.
-    """
-    # A fourth decimal tells the reader that the point cannot be a thousands sign.
-    exact = re.sub(r"^\s*([0-9]{1,15}\.[0-9]{3})\s*$", r"\g<1>0", number)
-    amount = parse_amount(f"{exact} {unit}", field, expect=expect)
-    return Amount(amount.value, amount.unit, tidy(f"{number} {unit}"))
 
 
 def parse_percent(text: str, field: str = "share", *, low: float = 0.0, high: float = 1.0) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
+from decimal import Decimal
 
 from wormbin.measures.words import bounded, shown, tidy
 from wormbin.problems import Problem, RefusedError, UnclearError
@@ -97,7 +98,16 @@ def read_number(text: str) -> Read | None:
 
 def written(value: float) -> str:
     """A number written out so that it can be read back one way only: no exponent, no thousands sign."""
-    text = f"{value:.6f}".rstrip("0").rstrip(".")
+    return _unmistakable(f"{value:.6f}")
+
+
+def written_exactly(value: float) -> str:
+    """The same with every digit that the number has, so that it is read back as itself."""
+    return _unmistakable(f"{Decimal(repr(value)):f}")
+
+
+def _unmistakable(digits: str) -> str:
+    text = digits.rstrip("0").rstrip(".") if "." in digits else digits
     if _GROUPS.fullmatch(text.lstrip("-")):
         # "1.001" may mean a thousand and one; "1.0010" may not.
         text += "0"

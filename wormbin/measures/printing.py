@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from math import floor, isfinite, log10
 
-from wormbin.measures.units import UNITS
+from wormbin.measures.amounts import Amount
+from wormbin.measures.numbers import written_exactly
+from wormbin.measures.units import UNITS, Dimension
 
 _NOTHING = 1e-12
 # No scale of a keeper's, nor of a trial in a pot, shows less than a milligram.
@@ -80,6 +82,25 @@ def volume(litres: float, units: str = "metric", *, digits: int = 2) -> str:
     return _print(litres, _VOLUME, units, digits)
 
 
+def scooped(kg: float, units: str = "metric") -> str:
+    """A mass to put in or take out, as a kitchen can measure it: "450 g", "1.5 kg", "4 oz"."""
+    return mass(_measured(kg, "lb" if units == "us" else "kg"), units)
+
+
+def poured(litres: float, units: str = "metric") -> str:
+    """An amount of water as a kitchen can measure it: "300 mL", "1.5 L", "2 cups"."""
+    return volume(_measured(litres, "qt" if units == "us" else "l"), units)
+
+
+def _measured(si: float, name: str) -> float:
+    """To two digits, the second of them 0 or 5: what a cup or a kitchen scale can tell."""
+    value = si / UNITS[name].factor
+    if value < _NOTHING:
+        return 0.0
+    step = 5 * 10.0 ** (floor(log10(value)) - 1)
+    return max(step, step * floor(value / step + 0.5 + 1e-9)) * UNITS[name].factor
+
+
 def length(metres: float, units: str = "metric", *, digits: int = 2) -> str:
     """Length in m as "18 cm", "1.2 m", "7.1 in", "4 ft"."""
     return _print(metres, _LENGTH, units, digits)
@@ -88,6 +109,35 @@ def length(metres: float, units: str = "metric", *, digits: int = 2) -> str:
 def area(m2: float, units: str = "metric", *, digits: int = 2) -> str:
     """Area in m2 as "230 cm2", "0.24 m2", "2.6 ft2"."""
     return _print(m2, _AREA, units, digits)
+
+
+_EXACT: Mapping[Dimension, Mapping[str, Sequence[tuple[str, float]]]] = {
+    Dimension.MASS: _MASS, Dimension.VOLUME: _VOLUME, Dimension.LENGTH: _LENGTH, Dimension.AREA: _AREA,
+    Dimension.TEMPERATURE: {"metric": (("°c", _ENDLESS),), "us": (("°f", _ENDLESS),)},
+    Dimension.FRACTION: {"metric": (("%", _ENDLESS),)},
+}  # fmt: skip
+_GLUED = {"°c": "C", "°f": "F", "%": "%"}
+_FEW = 6
+
+
+def exact(si: float, of: Dimension, units: str = "metric") -> str:
+    """Words that read back as exactly ``si``, to the fifteen digits that a double carries for certain.
+
+    In the measures that are asked for where these take few digits, else in those that do: 18 cm are no round inches.
+    """
+    tables, wanted = _EXACT[of], float(f"{si:.15g}")
+    systems = sorted(tables, key=lambda system: system != ("us" if units == "us" else "metric"))
+    names = [_in_steps(si, tables[system], 15)[1] for system in systems]
+    names += [name for name, _ in tables["metric"] if name not in names]  # one of them is the SI unit itself
+    found = []
+    for name in names:
+        value = float(f"{si / UNITS[name].factor - UNITS[name].shift:.15g}")
+        if Amount(value, UNITS[name], "").si == wanted:
+            number = written_exactly(value)
+            plural = "s" if name == "cup" and abs(value) > 1 else ""
+            found.append((number, number + _GLUED.get(name, f" {_PRINTED.get(name, name)}{plural}")))
+    few = (words for number, words in found if len(number.strip("-0.").replace(".", "")) <= _FEW)
+    return next(few, found[0][1] if found else written_exactly(wanted * 100) + "%")
 
 
 def density(kg_m3: float, units: str = "metric") -> str:
@@ -117,19 +167,3 @@ def percent(fraction: float, *, places: int = 0) -> str:
     if 100 - smallest / 2 < value < 100:
         return f"over {100 - smallest:.{places}f}%"
     return f"{round(value, places) + 0.0:.{places}f}%"
-
-
-def count(number: float, one: str = "worm", many: str = "") -> str:
-    """A number of things, rounded to two digits above a hundred: "1 worm", "87 worms", "about 1300 worms"."""
-    if not isfinite(number):
-        return _UNKNOWN
-    whole = round(number)
-    rough = whole > 100
-    shown = figure(number) if rough else str(whole)
-    name = one if whole == 1 else (many or one + "s")
-    return f"{'about ' if rough and float(shown) != number else ''}{shown} {name}"
-
-
-def about(printed: str) -> str:
-    """The printed measure said as an estimate: "about 4 oz"."""
-    return printed if printed.startswith(("about ", "under ", "over ", _UNKNOWN)) else f"about {printed}"

@@ -29,23 +29,6 @@ class Balance:
     drained: float
     made: float
 
-    @property
-    def gap(self) -> Mass:
-        """What the books cannot account for; rounding only."""
-
-        def open_(name: str, lost: float) -> float:
-            came: float = getattr(self.put_in, name) - getattr(self.taken_out, name) + getattr(self.corrected, name)
-            there: float = getattr(self.there, name)
-            return came - lost - there
-
-        return Mass(
-            dry=open_("dry", self.burned),
-            carbon=open_("carbon", self.carbon_dioxide),
-            nitrogen=open_("nitrogen", self.ammonia),
-            ash=open_("ash", 0.0),
-            water=open_("water", self.evaporated + self.drained - self.made),
-        )
-
 
 def balance_of(course: Course, ledger: Ledger, p: Parameters) -> Balance:
     """The books of a course."""

@@ -29,13 +29,17 @@ class Belief:
     held: str
 
     @classmethod
-    def of(cls, run: Run, on: date, seen: Iterable[Entry]) -> Belief:
-        """The belief of a run on the morning of ``on``; ``seen`` are the standing entries before it."""
-        return cls(on, _mark(run.bin, seen, run.p), json.dumps(_dump(run), separators=(",", ":")))
+    def of(cls, run: Run, on: date, seen: Iterable[Entry], silent: Iterable[date]) -> Belief:
+        """The belief of a run on the morning of ``on``; ``seen`` are the standing entries before it.
 
-    def fits(self, bin_: Bin, lines: Sequence[Entry], parameters: Parameters) -> bool:
-        """Whether the log up to here is still the one that this belief came from."""
-        return self.mark == _mark(bin_, [entry for entry in lines if entry.when.date() < self.on], parameters)
+        ``silent`` are the days of which nobody knows; a silence is only told after some days, and by later notes.
+        """
+        return cls(on, _mark(run.bin, seen, silent, on, run.p), json.dumps(_dump(run), separators=(",", ":")))
+
+    def fits(self, bin_: Bin, lines: Sequence[Entry], silent: Iterable[date], parameters: Parameters) -> bool:
+        """Whether the log up to here, and what is silent in it, is still what this belief came from."""
+        seen = [entry for entry in lines if entry.when.date() < self.on]
+        return self.mark == _mark(bin_, seen, silent, self.on, parameters)
 
     def run(self, bin_: Bin, table: Materials, parameters: Parameters, doubts: Doubts) -> Run:
         """A run that goes on from here."""
@@ -57,10 +61,11 @@ class Belief:
             return None
 
 
-def _mark(bin_: Bin, seen: Iterable[Entry], parameters: Parameters) -> str:
-    """A fingerprint of everything that a belief rests on."""
+def _mark(bin_: Bin, seen: Iterable[Entry], silent: Iterable[date], on: date, parameters: Parameters) -> str:
+    """A fingerprint of everything that a belief of the morning of ``on`` rests on."""
     digest = blake2b(digest_size=16)
-    digest.update(repr((VERSION, bin_, parameters)).encode())
+    hushed = sorted(day.toordinal() for day in silent if day < on)
+    digest.update(repr((VERSION, bin_, parameters, hushed)).encode())
     for entry in seen:
         digest.update(_print(entry))
     return digest.hexdigest()

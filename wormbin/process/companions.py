@@ -179,11 +179,12 @@ class Drift:
         damp: float = 0.029,
         feed: float = 0.10,
         castings: float = 0.004,
+        feed_cap: float = 0.8,
     ) -> None:
         self.rate, self.drying, self.worms, self.damp = rate, drying, worms, damp
         self.feed, self.castings = feed, castings
         self.rate_cap, self.drying_cap, self.worms_cap = 0.6, 0.5, 0.6
-        self.damp_cap, self.feed_cap, self.castings_cap = 0.6, 0.8, 0.4
+        self.damp_cap, self.feed_cap, self.castings_cap = 0.6, feed_cap, 0.4
 
 
 def values(nine: Sequence[Course], of: Callable[[Course], float]) -> list[float]:

@@ -161,8 +161,16 @@ def take_worms(course: Course, part: int, kg: float) -> None:
             return
 
 
+ALONG = 0.25
+"""Castings come off with some bedding and feed among them: dry matter of these, a share of the castings (ours)."""
+
+
 def take_castings(course: Course, part: int, wet_kg: float, moisture: float | None) -> None:
-    """Take castings off: dry castings first, then what lies with them, each with the water of the harvest."""
+    """Take castings off: dry castings first, then what lies with them, each with the water of the harvest.
+
+    No more than ``ALONG`` of what is not castings comes along: what goes beyond that cannot have been castings, and
+    the bin is not believed to be the emptier, and its next harvest the nearer, for it.
+    """
     c = course.parts[part]
     wet = pools.moisture(c) if moisture is None else moisture
     wanted = wet_kg * (1.0 - wet)
@@ -170,13 +178,13 @@ def take_castings(course: Course, part: int, wet_kg: float, moisture: float | No
     finished = min(wanted, 0.97 * there)
     if there > 0.0:
         pools.scale_pool(c, CASTINGS, 1.0 - finished / there)
-    wanted -= finished
     rest = pools.dry(c) - pools.castings(c)
-    if wanted > 0.0 and rest > 0.0:
-        keeps = 1.0 - min(wanted / rest, 0.95)
+    along = min(wanted - finished, ALONG * there, 0.95 * rest)
+    if along > 0.0:
         for pool in range(CASTINGS):
-            pools.scale_pool(c, pool, keeps)
-    c[WATER] -= min(wet_kg * wet, 0.95 * c[WATER])
+            pools.scale_pool(c, pool, 1.0 - along / rest)
+    off = (finished + along) / wanted if wanted > 0.0 else 1.0
+    c[WATER] -= min(off * wet_kg * wet, 0.95 * c[WATER])
 
 
 def drain(course: Course, part: int, kg: float) -> None:

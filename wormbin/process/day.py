@@ -31,14 +31,26 @@ from wormbin.process.look import (
     appetite,
 )
 from wormbin.process.views import FED_DAYS, Day, Layers, Part
-from wormbin.process.working_off import LEFT_DAYS
 
 LEAST_APPETITE = 1e-6
 """Of the feed waiting and the herd: an appetite under this share of them is none."""
 
 
-def _sum(rows: Sequence[Sequence[Figures]], at: int) -> list[float]:
+Rows = Sequence[Sequence[Figures]]
+
+
+def _sum(rows: Rows, at: int) -> list[float]:
     return [sum(part[at] for part in row) for row in rows]
+
+
+def appetites_of(look: Look, rows: Rows) -> list[float]:
+    """Fresh kg of the usual feed a day that each course keeps up with; ``rows`` are its figures."""
+    capacity, worms = _sum(rows, CAPACITY), _sum(rows, WORMS_KG)
+    microbes = [
+        sum(part[MICROBES] * (part[DRY] + 1e-9) for part in row) / sum(part[DRY] + 1e-9 for part in row) for row in rows
+    ]
+    half = look.p.half_days * look.p.appetite
+    return [appetite(cap, mic, kg, look.usual, half) for cap, mic, kg in zip(capacity, microbes, worms, strict=True)]
 
 
 def day_of(look: Look) -> Day:
@@ -48,16 +60,8 @@ def day_of(look: Look) -> Day:
     dry, castings, water = _sum(rows, DRY), _sum(rows, CASTINGS_DRY), _sum(rows, WATER_KG)
     worms, waiting = _sum(rows, WORMS_KG), _sum(rows, WAITING)
     small = 0.01 * dry[0] + 1e-9
-    capacity = _sum(rows, CAPACITY)
-    microbes = [
-        sum(part[MICROBES] * (part[DRY] + 1e-9) for part in row) / sum(part[DRY] + 1e-9 for part in row) for row in rows
-    ]
-    appetites = [
-        appetite(cap, mic, kg, look.usual, look.p.half_days * look.p.appetite)
-        for cap, mic, kg in zip(capacity, microbes, worms, strict=True)
-    ]
-    little = LEFT_DAYS * appetites[0]
-    days = look.days(now, little)
+    appetites = appetites_of(look, rows)
+    days = look.days(now, appetites[0])
     depth = [_depth(row, look.housing.sideways) for row in rows]
     box_depth = look.housing.depth_m * (1 if look.housing.sideways else max(1, len(rows[0])))
     depth_band = companions.mass_band(depth, 1e-4, look.bulk_sd)
@@ -93,7 +97,7 @@ def day_of(look: Look) -> Day:
         layers=_layers(rows[0], look),
         parts=tuple(_part(look, rows, i) for i in range(len(rows[0]))) if len(rows[0]) > 1 else (),
         days_if_fed=tuple(
-            (waiting[0] + kg, look.if_fed(now, kg, little)) for kg in (appetites[0] * times for times in FED_DAYS)
+            (waiting[0] + kg, look.if_fed(now, kg, appetites[0])) for kg in (appetites[0] * times for times in FED_DAYS)
         )
         if appetites[0] > LEAST_APPETITE * (waiting[0] + worms[0])
         else (),

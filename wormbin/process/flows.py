@@ -75,9 +75,6 @@ class Own(NamedTuple):
     yields: float = 1.0
 
 
-BOOK: Final = Own()
-
-
 @lru_cache(maxsize=8)
 def warmth_table(species: str) -> tuple[tuple[float, ...], ...]:
     """Eating, growth, microbes, upkeep, harm and vapour pressure (over half that at 20 degC) by quarter degrees."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from typing import overload
 
@@ -12,10 +12,14 @@ from wormbin.process.views import Day
 
 
 class Days(Sequence[Day]):
-    """A sequence of ``Day``; a slice is a tuple. What it is given may be days already or looks that become days."""
+    """A sequence of ``Day``; a slice is a tuple. What it is given may be days already or looks that become days.
 
-    def __init__(self, given: Iterable[Day | Look]) -> None:
+    ``made`` makes a day of a look.
+    """
+
+    def __init__(self, given: Iterable[Day | Look], made: Callable[[Look], Day] = day_of) -> None:
         self._held: list[Day | Look] = list(given)
+        self._make = made
 
     def __len__(self) -> int:
         return len(self._held)
@@ -33,7 +37,7 @@ class Days(Sequence[Day]):
         held = self._held[at]
         if isinstance(held, Day):
             return held
-        day = self._held[at] = day_of(held)
+        day = self._held[at] = self._make(held)
         return day
 
     def first_on(self) -> date | None:
@@ -42,12 +46,12 @@ class Days(Sequence[Day]):
 
     def before(self, on: date) -> Days:
         """The days before a date; none is made."""
-        return Days(each for each in self._held if each.on < on)
+        return Days((each for each in self._held if each.on < on), self._make)
 
     def and_then(self, others: Days) -> Days:
         """These days and then others; none is made."""
-        return Days([*self._held, *others._held])
+        return Days([*self._held, *others._held], self._make)
 
     def last(self, count: int) -> Days:
         """The last ``count`` days; none is made."""
-        return Days(self._held[-count:] if count > 0 else ())
+        return Days(self._held[-count:] if count > 0 else (), self._make)

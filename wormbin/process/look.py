@@ -72,20 +72,20 @@ class Look:
             for (own, parts), going in zip(self.courses, now, strict=True)
         )
 
-    def days(self, now: Now, least_kg: float) -> list[float]:
+    def days(self, now: Now, daily_kg: float) -> list[float]:
         """Of each course the days until what waits is worked off; see ``working_off``."""
         area = self.housing.open_above[0].area_m2
         return [
-            working_off.days_of(list(zip(parts, going, strict=True)), area, own, self.p, least_kg=least_kg)
+            working_off.days_of(list(zip(parts, going, strict=True)), area, own, self.p, daily_kg=daily_kg)
             for (own, parts), going in zip(self.courses, now, strict=True)
         ]
 
-    def if_fed(self, now: Now, fresh_kg: float, least_kg: float) -> float:
+    def if_fed(self, now: Now, fresh_kg: float, daily_kg: float) -> float:
         """The same days on the likely course, were so much of the usual feed given now too."""
         own, parts = self.courses[0]
         area = self.housing.open_above[0].area_m2
         there = list(zip(parts, now[0], strict=True))
-        return working_off.days_of(there, area, own, self.p, fresh_kg, self.usual[0], least_kg)
+        return working_off.days_of(there, area, own, self.p, fresh_kg, self.usual[0], daily_kg)
 
 
 def figures_of(c: Sequence[float], box: flows.Box, flow: flows.Flow, own: flows.Own, p: Parameters) -> Figures:

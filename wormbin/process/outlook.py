@@ -83,4 +83,4 @@ def with_entries(replay: Replay, entries: Iterable[Entry]) -> Replay:
     on = date.fromordinal(int(end)) if end < replay.until.toordinal() + 1 else replay.until.date()
     through_day(run, on, lines, end)
     now = run.look(replay.until.date())
-    return Replay(run, (*replay.looks[:-1], now), replay.until, replay.beliefs)
+    return Replay(run, (*replay.looks[:-1], now), replay.until, replay.beliefs, replay.silences)

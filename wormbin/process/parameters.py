@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import Field, dataclass, field, fields
+from dataclasses import dataclass, field
 from typing import Any
 
 
@@ -16,7 +16,7 @@ _CHOICE = "our choice, calibrated on the published cases"
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Parameters:
-    """The one default set; a field's metadata hold its unit, range and source (see ``listed``).
+    """The one default set; a field's metadata hold its unit, range and source.
 
     Compared by identity, so that what is worked out from a set can be kept at no cost.
     """
@@ -94,27 +94,3 @@ class Parameters:
 
 
 DEFAULT = Parameters()
-
-
-@dataclass(frozen=True, slots=True)
-class Listed:
-    """One parameter as the method page prints it."""
-
-    key: str
-    value: float
-    unit: str
-    low: float
-    high: float
-    source: str
-
-
-def listed(parameters: Parameters = DEFAULT) -> tuple[Listed, ...]:
-    """Every parameter with its value, unit, allowed range and source, in the order of this file."""
-
-    def one(each: Field[Any]) -> Listed:
-        meta = each.metadata
-        return Listed(
-            each.name, getattr(parameters, each.name), meta["unit"], meta["low"], meta["high"], meta["source"]
-        )
-
-    return tuple(one(each) for each in fields(parameters))

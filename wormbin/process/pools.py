@@ -9,10 +9,7 @@ from wormbin.materials.material import Material, Pace
 from wormbin.process.parameters import Parameters
 from wormbin.process.views import Mass
 
-POOLS = ("quick", "steady", "slow", "aged", "fibre", "castings")
 QUICK, STEADY, SLOW, AGED, FIBRE, CASTINGS = range(6)
-WAITING = (QUICK, STEADY, AGED)
-"""The pools that count as feed waiting; slow things are listed apart."""
 
 # The layout of a compartment: volatile solids, carbon, nitrogen and ash of the six pools, kg; the fresh mass that the
 # first four came in as, kg; what survives of the last feeding's share in each of them, 0-1; water and live worms, kg;
@@ -72,6 +69,13 @@ def add(
         into[FRESH + pool] += kg
 
 
+def add_usual(into: Compartment, one: Sequence[float], kg: float) -> None:
+    """Put ``kg`` fresh of a mix in; ``one`` is a kg of it as a compartment."""
+    if kg > 0.0:
+        for i in (*range(FRESH + 4), WATER, RAW, RAW + 1, RAW_FIBRE):
+            into[i] += one[i] * kg
+
+
 def scale_pool(c: Compartment, pool: int, factor: float) -> None:
     """Multiply a pool's matter by ``factor``: all its elements alike, and the fresh mass it came in as."""
     for start in (VOLATILE, CARBON, NITROGEN, ASH):
@@ -120,13 +124,6 @@ def moisture(c: Sequence[float]) -> float:
 def waiting_fresh(c: Sequence[float]) -> float:
     """Feed waiting, as the fresh mass it came in as, kg."""
     return c[FRESH + QUICK] + c[FRESH + STEADY] + c[FRESH + AGED]
-
-
-def unfinished_cn(c: Sequence[float]) -> float:
-    """C:N of all pools but castings; infinite without nitrogen."""
-    carbon = c[6] + c[7] + c[8] + c[9] + c[10]
-    nitrogen = c[12] + c[13] + c[14] + c[15] + c[16]
-    return carbon / nitrogen if nitrogen > 1e-12 else float("inf")
 
 
 def holds(c: Sequence[float], p: Parameters) -> float:

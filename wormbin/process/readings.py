@@ -20,6 +20,14 @@ RULER_M = 0.012
 RULER_SHARE = 0.08
 LEAST_DEPTH_M = 0.002
 """Less than this a ruler cannot show."""
+HARVEST_SD = 0.35
+"""Natural log of a harvest against the castings there were; of it ``SORTED_SD`` is how well it was sorted."""
+SORTED_SD = 0.25
+"""Natural log of what stays behind at a harvest when nobody says; our choice."""
+STAYED_SD = 0.10
+"""The eye's doubt about the share of the castings that stayed behind, where it is a half; less towards none. Ours."""
+LEAST_STAYED = 0.03
+"""No sorting gets the last of the castings; our choice."""
 YOUNG_TO_POUND = 1000.0
 WORM_KG = 0.4536 / YOUNG_TO_POUND
 """A worm of a mixed herd: about 1,000 a pound (500 adults to 2,000 young)."""
@@ -80,8 +88,21 @@ def readings_of(entry: Entry, tare_kg: float | None, footprint_m2: float, part_m
         if herd is not None:
             found.append(Reading(entry, "worms_kg", where, "survey", herd[0], herd[1], herd[1]))
     elif isinstance(what, Harvest) and what.castings_kg > 0.0:
-        found.append(Reading(entry, "castings_kg", where, "scale", log(what.castings_kg), 0.35, 0.35))
+        sd = HARVEST_SD
+        if what.left_behind is not None:
+            share, doubt = stayed(what.left_behind)
+            sd = sqrt(HARVEST_SD**2 - SORTED_SD**2 + (share * doubt) ** 2)
+        found.append(Reading(entry, "castings_kg", where, "scale", log(what.castings_kg), sd, sd))
     return found
+
+
+def stayed(left_behind: float) -> tuple[float, float]:
+    """The share of the castings that stayed, as seen, and the doubt (natural log) about its ratio to what was taken.
+
+    The share's own doubt is ``2 * STAYED_SD * sqrt(share * (1 - share))``, hence that of share / (1 - share).
+    """
+    share = max(LEAST_STAYED, left_behind)
+    return share, 2.0 * STAYED_SD / sqrt(share * (1.0 - share))
 
 
 LEAST_SAMPLE_M2 = 1e-6

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Sequence
 from datetime import date, datetime, timedelta
 from functools import cached_property
 from math import exp, log
@@ -20,9 +19,12 @@ from wormbin.process.pools import Materials
 from wormbin.process.readings import occasions
 from wormbin.process.run import Doubts, Run, moment
 from wormbin.process.seeing import see
+from wormbin.process.silent import go_on_as_usual, silent_days
 from wormbin.process.views import Day, Judged, Learned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Harvest, standing
+from wormbin.records.farms import Away
+from wormbin.records.silences import Silence, silences
 
 SURVEY_HOLDS_DAYS = 120.0
 LEAST_CASTINGS_KG_M2 = 2.5
@@ -33,13 +35,22 @@ NEARLY_FULL = 0.95
 class Replay:
     """What a replay has come to at ``until``. ``days`` start where it was resumed, else on the bin's first day."""
 
-    def __init__(self, run: Run, looks: Sequence[Look], until: datetime, beliefs: Sequence[Belief]) -> None:
+    def __init__(
+        self,
+        run: Run,
+        looks: Sequence[Look],
+        until: datetime,
+        beliefs: Sequence[Belief],
+        silences: tuple[Silence, ...] = (),
+    ) -> None:
         self.run = run
         self.bin: Bin = run.bin
         self.until = until
         self.looks = tuple(looks)
         self.beliefs = tuple(beliefs)
         """Snapshots: the first of each month, and last the morning of the last day; any of them can be resumed from."""
+        self.silences = silences
+        """Stretches of which nobody knows what was done, from the stocking to yesterday."""
 
     @cached_property
     def days(self) -> Days:
@@ -50,11 +61,6 @@ class Replay:
     def today(self) -> Day:
         """The bin at the moment asked about."""
         return self.days[-1]
-
-    @property
-    def belief(self) -> Belief:
-        """The bin as believed on the morning of the last day, to be resumed from."""
-        return self.beliefs[-1]
 
     @property
     def judged(self) -> tuple[Judged, ...]:
@@ -91,20 +97,13 @@ def _factor(values: Sequence[float]) -> Band:
     return Band(exp(values[0] - half), exp(values[0]), exp(values[0] + half))
 
 
-@dataclass(frozen=True, slots=True)
-class _Diary:
-    """Entries by the date that each belongs to."""
-
-    by_date: dict[date, list[Entry]]
-    first: date
-
-
 def replay(
     bin_: Bin,
     entries: Iterable[Entry],
     table: Materials,
     until: datetime,
     *,
+    away: Sequence[Away] = (),
     resume: Belief | Sequence[Belief] | None = None,
     parameters: Parameters = DEFAULT,
     doubts: Doubts | None = None,
@@ -113,9 +112,12 @@ def replay(
 
     ``resume`` is one belief or several of an earlier replay; the latest that still fits the log is gone
     on from, and when none does (a line before it was struck, amended or added) the log is replayed from its first day.
+    Days of which nobody knows, less those ``away``, are taken to have gone on about as usual.
     """
     lines = standing([entry for entry in entries if moment(entry.when) <= moment(until)])
-    run, first = _start(bin_, lines, table, until, resume, parameters, doubts or Doubts())
+    silent = silences(bin_.key, lines, away, min(until.date(), bin_.ended or until.date()))
+    usual = silent_days(silent, lines)
+    run, first = _start(bin_, lines, table, until, usual, resume, parameters, doubts or Doubts())
     looks: list[Look] = []
     beliefs: list[Belief] = []
     by_date: dict[date, list[Entry]] = {}
@@ -125,9 +127,11 @@ def replay(
     seen = [entry for entry in lines if entry.when.date() < first]
     while day <= last:
         if day == last or (day.day == 1 and day > first):
-            beliefs.append(Belief.of(run, day, seen))
+            beliefs.append(Belief.of(run, day, seen, usual))
         today = by_date.get(day, [])
         end = min(float(day.toordinal() + 1), max(moment(until), run.t)) if day == last else float(day.toordinal() + 1)
+        if day in usual:
+            go_on_as_usual(run, day, usual[day])
         through_day(run, day, today, end)
         seen.extend(today)
         if day == last:
@@ -135,7 +139,7 @@ def replay(
         looks.append(run.look(day))
         note_crossing(run, looks[-1])
         day += timedelta(days=1)
-    return Replay(run, looks, until, beliefs)
+    return Replay(run, looks, until, beliefs, silent)
 
 
 def _start(
@@ -143,16 +147,22 @@ def _start(
     lines: Sequence[Entry],
     table: Materials,
     until: datetime,
+    silent: Collection[date],
     resume: Belief | Sequence[Belief] | None,
     parameters: Parameters,
     doubts: Doubts,
 ) -> tuple[Run, date]:
     beliefs = [resume] if isinstance(resume, Belief) else list(resume or ())
     for belief in sorted(beliefs, key=lambda each: each.on, reverse=True):
-        if belief.on <= until.date() and belief.fits(bin_, lines, parameters):
+        if belief.on <= until.date() and belief.fits(bin_, lines, silent, parameters):
             return belief.run(bin_, table, parameters, doubts), belief.on
-    first = min([bin_.started, until.date(), *(entry.when.date() for entry in lines[:1])])
+    first = first_day(bin_, lines, until)
     return Run.begin(bin_, table, first, parameters, doubts), first
+
+
+def first_day(bin_: Bin, lines: Sequence[Entry], until: datetime) -> date:
+    """The day on which a replay of these lines, in time order, begins where nothing is gone on from."""
+    return min([bin_.started, until.date(), *(entry.when.date() for entry in lines[:1])])
 
 
 def through_day(run: Run, day: date, entries: Sequence[Entry], end: float) -> None:

@@ -15,6 +15,7 @@ from wormbin.process.course import Course
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import FRESH, RAW, RAW_FIBRE, WATER, WORMS, Compartment, Materials
+from wormbin.process.readings import SORTED_SD, stayed
 from wormbin.process.step import COARSE_DAYS
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
@@ -36,8 +37,6 @@ BULK_SD = 0.20
 AGE_EVERY_DAYS = 2.9
 VISIT_DAYS = 0.02
 """Entries closer than this, in days, are taken at one moment; a midnight is always reached."""
-SORTED_SD = 0.25
-"""Natural log of what stays behind at a harvest; our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,18 +195,38 @@ class Run:
             for each in self.nine:
                 courses.drain(each, part, what.kg)
         elif isinstance(what, Harvest):
+            wet = pools.moisture(self.nine[0].parts[part]) if what.moisture is None else what.moisture
             for each in self.nine:
                 courses.take_castings(each, part, what.castings_kg, what.moisture)
                 if what.worms_out_kg:
                     courses.take_worms(each, part, what.worms_out_kg)
-            # How well it was sorted is not known: what stays behind is unsure.
-            for each, sign in zip(self.nine[1:], companions.MADE, strict=True):
-                pools.scale_pool(each.parts[part], pools.CASTINGS, exp(SORTED_SD * sign))
             self.crossed = [None, None, None]
             self.rested = entry.when.date()
+            self.book(self.ledger.put, self.ledger.taken, before)
+            self._leave(part, what.castings_kg * (1.0 - wet), what.left_behind)
+            return
         else:
             return
         self.book(self.ledger.put, self.ledger.taken, before)
+
+    def _leave(self, part: int, taken_kg: float, left_behind: float | None) -> None:
+        """What stays behind is unsure: as well as it was sorted, or as the eye saw it. ``taken_kg`` is dry."""
+        doubt = SORTED_SD
+        if left_behind is not None:
+            share, doubt = stayed(left_behind)
+            kg, before = taken_kg * share / (1.0 - share), pools.mass(self.nine[0].parts, self.p)
+            for each in self.nine:
+                there = pools.castings(each.parts[part])
+                pools.scale_pool(each.parts[part], pools.CASTINGS, kg / there if there > 0.0 else 1.0)
+            self.correct(before)
+        for each, sign in zip(self.nine[1:], companions.MADE, strict=True):
+            pools.scale_pool(each.parts[part], pools.CASTINGS, exp(doubt * sign))
+
+    def correct(self, before: Mass) -> None:
+        """Write what a reading has changed since ``before`` on the likely course into the ledger."""
+        after = pools.mass(self.nine[0].parts, self.p)
+        for i, name in enumerate(("dry", "carbon", "nitrogen", "ash", "water")):
+            self.ledger.corrected[i] += getattr(after, name) - getattr(before, name)
 
     def book(self, put: list[float], taken: list[float], before: Mass) -> None:
         """Write what has changed since ``before`` on the likely course into two sides of the ledger."""
@@ -264,9 +283,7 @@ class Run:
             c = each.parts[part]
             factor = exp(each.log_input)
             for what, kg in ((self.usual, feed_kg), (self.usual_bedding, bedding_kg)):
-                if kg > 0.0:
-                    for i in (*range(FRESH + 4), WATER, RAW, RAW + 1, RAW_FIBRE):
-                        c[i] += what[i] * kg * factor
+                pools.add_usual(c, what, kg * factor)
             c[WATER] += water_kg
         self.book(self.ledger.put, self.ledger.taken, before)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import exp, inf, log, sqrt
+from math import exp, inf, log, log1p, sqrt
 
 from wormbin.figures import Band
 from wormbin.process import companions, learning, pools, readings
@@ -12,7 +12,7 @@ from wormbin.process import course as courses
 from wormbin.process.pools import WATER, WORMS
 from wormbin.process.readings import Reading
 from wormbin.process.run import Run
-from wormbin.process.views import Judged
+from wormbin.process.views import FULL_WEIGHT, Judged
 from wormbin.process.warmth import READING_SD_C
 from wormbin.records.entries import Entry, Harvest
 
@@ -87,11 +87,13 @@ def _expected(run: Run, quantity: str, reading: Reading) -> list[float] | None:
         found = [c.parts[at][WORMS] if 1 <= where <= parts > 1 else c.worms_kg for c in run.nine]
     else:
         at = run.place(reading.entry)
-        told = reading.entry.what.moisture if isinstance(reading.entry.what, Harvest) else None
+        what = reading.entry.what
+        told, behind = (what.moisture, what.left_behind) if isinstance(what, Harvest) else (None, None)
+        taken = SORTED_SHARE if behind is None else 1.0 - readings.stayed(behind)[0]
         found = []
         for c in run.nine:
             wet = pools.moisture(c.parts[at]) if told is None else told
-            found.append(SORTED_SHARE * pools.castings(c.parts[at]) / (1.0 - min(0.95, wet)))
+            found.append(taken * pools.castings(c.parts[at]) / (1.0 - min(0.95, wet)))
     if min(found) <= 1e-9:
         return None
     return [log(each) for each in found]
@@ -109,8 +111,9 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
         sd = sqrt(bias.var * (1.0 + lately) + first.own_sd**2)
         bias.lately, bias.last = lately + 1.0, run.t
         group = [replace(r, value=r.value - bias.mean, sd=sd) for r in group]
-    if quantity == "castings_kg" and first.value < expected[0]:
-        # Keepers may take off less than there is: that says nothing.
+    what = first.entry.what
+    if isinstance(what, Harvest) and what.left_behind is None and first.value < expected[0]:
+        # Keepers may take off less than there is: that says nothing, as long as they do not say how much stayed.
         return
     ceiling = _ceiling(run, first) if quantity == "moisture" else inf
     wanted = sum(min(reading.value, ceiling) for reading in group) / len(group)
@@ -125,6 +128,8 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
         verdicts.append((reading, value, verdict))
         _judge(run, reading, expected, verdict)
     weights = [verdict.weight for _, _, verdict in verdicts]
+    if quantity == "castings_kg" and first.value > companions.band(expected).p90 + log1p(courses.ALONG):
+        return  # more than can be there: most of it was something else, and a bin does not work faster for it
     one = readings.combine(
         [Reading(r.entry, quantity, r.compartment, r.by, value, r.sd, r.own_sd) for r, value, _ in verdicts],
         weights,
@@ -141,9 +146,12 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
         for course, most in zip(run.nine, held, strict=True):
             for part, kg in zip(course.parts, most, strict=True):
                 part[WATER] = min(part[WATER], kg)
-    after = pools.mass(run.nine[0].parts, run.p)
-    for i, name in enumerate(("dry", "carbon", "nitrogen", "ash", "water")):
-        run.ledger.corrected[i] += getattr(after, name) - getattr(before, name)
+    run.correct(before)
+    if quantity == "worms_kg" or overall.weight < FULL_WEIGHT:
+        # Whoever is told that a reading counts less is told what is taken in its place.
+        now = _expected(run, quantity, first) or expected
+        shown = readings.shown(quantity, now[0])
+        run.judged[-len(group) :] = [replace(each, taken=shown) for each in run.judged[-len(group) :]]
     run.used += len(group)
     if quantity == "worms_kg":
         run.last_survey = run.t
@@ -221,7 +229,11 @@ def _see_temperature(run: Run, group: list[Reading]) -> None:
         )  # fmt: skip
     one = readings.combine(group, weights)
     verdict = learning.judge(one.value, expected, var, one.sd**2)
-    run.warmth.read(one.value - expected, max(one.sd, 0.5 * READING_SD_C) ** 2 / verdict.weight)
+    before = run.surprises.get("temp_c")
+    run.surprises["temp_c"] = (verdict.off, run.t)
+    # Two that agree are believed, whatever was expected.
+    agree = before is not None and run.t - before[1] <= AGREES_WITHIN_DAYS and before[0] * verdict.off > ASTRAY_AT**2
+    run.warmth.read(one.value - expected, max(one.sd, 0.5 * READING_SD_C) ** 2 / (1.0 if agree else verdict.weight))
     run.used += len(group)
 
 

@@ -12,7 +12,7 @@ from datetime import date, datetime
 
 from wormbin.figures import Band
 
-FED_DAYS = (2.0, 7.0)
+FED_DAYS = (2.0, 4.0, 7.0)
 """Days' worth of feed that ``Day.days_if_fed`` is asked for."""
 
 
@@ -62,7 +62,7 @@ class Day:
     moisture: Band
     feed_waiting_kg: Band
     feed_waiting_days: Band
-    """How long, fed no more, until a quarter of it (or half a day's feed) is left: the look-ahead's own sums."""
+    """How long, fed no more, until it may be fed again (see ``working_off``): the look-ahead's own sums."""
     slow_waiting_kg: Band
     """Stalks, cobs, stones: fresh mass, listed apart from the feed waiting."""
     worms_kg: Band
@@ -92,13 +92,18 @@ class Day:
     """What would wait, kg, and the same days for it, were it given its appetite of each of ``FED_DAYS`` at once now."""
 
 
+FULL_WEIGHT = 0.75
+"""A reading that counts less than this is told to count less, wherever it is shown; ours."""
+
+
 @dataclass(frozen=True, slots=True)
 class Judged:
     """One reading from the log held against what the model believed just before it.
 
     ``quantity`` is ``moisture``, ``left``, ``total_kg``, ``worms_kg``, ``contents_m``, ``temp_c``, ``castings_kg`` or
     ``ph``. ``weight`` is 1 for a reading taken at face value, towards 0 for one that does not fit; ``questioned`` when
-    it is so far out that the keeper should be asked.
+    it is so far out that the keeper should be asked. ``taken`` is what the model held likely once it was taken in; None
+    where that says nothing of its own.
     """
 
     entry: str
@@ -110,6 +115,12 @@ class Judged:
     weight: float
     questioned: bool
     by: str = ""
+    taken: float | None = None
+
+    @property
+    def doubted(self) -> bool:
+        """Whether it counts so much less than one that fits that this must be told beside it."""
+        return self.weight < FULL_WEIGHT
 
 
 @dataclass(frozen=True, slots=True)

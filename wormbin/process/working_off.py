@@ -14,10 +14,9 @@ from wormbin.process.flows import Flow, Own
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import FRESH, RAW, RAW_FIBRE, WORMS
 
-LEFT_SHARE = 0.25
-"""Feed counts as worked off when this share of what waited is left,"""
-LEFT_DAYS = 0.5
-"""or no more than so many days' feed: the last crumbs go slowly, and are no work."""
+LEFT_DAYS = 2.0
+"""Feed counts as worked off once it may be fed again: when no more than so many days' feed lies there (ours). A bin
+that is fed as it keeps up has about a third of its last feeding left by then, the most that common practice allows."""
 LONGEST_DAYS = 400.0
 FIRST_STEP_DAYS, LATER_STEP = 0.5, 0.2
 """Steps of half a day, later of a fifth of the days gone by."""
@@ -30,11 +29,9 @@ def days_of(
     p: Parameters,
     fresh_kg: float = 0.0,
     volatile: float = 0.0,
-    least_kg: float = 0.0,
+    daily_kg: float = 0.0,
 ) -> float:
-    """Days until ``LEFT_SHARE`` of the feed waiting in all compartments is left; ``LONGEST_DAYS`` at most.
-
-    It counts as worked off at ``least_kg`` in any case.
+    """Days until the feed waiting in all compartments is worked off; ``LONGEST_DAYS`` at most.
 
     ``parts`` holds each compartment (of ``area_m2``) with its flow of this moment. ``fresh_kg`` of scraps (of which
     ``volatile`` a kg) are thought to be given on top, where most worms are.
@@ -44,9 +41,11 @@ def days_of(
     if fresh_kg > 0.0:
         heaps[max(range(len(parts)), key=lambda i: parts[i][0][WORMS])].give(fresh_kg, volatile)
     start = sum([heap.waiting() for heap in heaps])
-    aim = max(LEFT_SHARE * start, least_kg)
+    aim = max(LEFT_DAYS * daily_kg, 1e-9)
+    # A day's feed is a day's work, though it may lie.
+    least = min(LEFT_DAYS, start / daily_kg) if daily_kg > 0.0 else 0.0
     if start <= aim:
-        return 0.0
+        return least
     before, now, t, dt = start, start, 0.0, 0.0
     while now > aim and t < LONGEST_DAYS:
         dt = max(FIRST_STEP_DAYS, LATER_STEP * t)
@@ -57,7 +56,7 @@ def days_of(
         t += dt
     if now > aim:
         return LONGEST_DAYS
-    return min(LONGEST_DAYS, t - dt * log(aim / now) / log(before / now))
+    return min(LONGEST_DAYS, max(least, t - dt * log(aim / now) / log(before / now)))
 
 
 class _Heap:

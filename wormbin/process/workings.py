@@ -25,7 +25,7 @@ from wormbin.process.look import (
     Look,
 )
 from wormbin.process.views import Day
-from wormbin.process.working_off import LEFT_DAYS, LEFT_SHARE
+from wormbin.process.working_off import LEFT_DAYS
 from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3
 
 MODEL = "the process model, replayed from the log; balances hold to rounding"
@@ -35,9 +35,12 @@ FAR_M = 50.0
 """A reach beyond this is shown as this: nothing is using the air."""
 
 
-def workings(look: Look, target: float = 0.80) -> dict[str, Working]:
-    """Every figure of a look opened, by name; ``target`` is the castings' share at which a harvest is due."""
-    day = day_of(look)
+def workings(look: Look, target: float = 0.80, day: Day | None = None) -> dict[str, Working]:
+    """Every figure of a look opened, by name; ``target`` is the castings' share at which a harvest is due.
+
+    ``day`` is the look's day as it is told, where that is known already.
+    """
+    day = day or day_of(look)
     rows = look.figures[0]
     parts = look.courses[0][1]
     found = [
@@ -120,12 +123,11 @@ def _waiting(day: Day, parts: Sequence[Sequence[float]]) -> tuple[str, Working]:
 
 def _days(day: Day, rows: Sequence[Figures], look: Look) -> tuple[str, Working]:
     waiting, days = day.feed_waiting_kg.p50, day.feed_waiting_days.p50
-    left = max(LEFT_SHARE * waiting, LEFT_DAYS * day.appetite_kg_day.p50)
+    left = LEFT_DAYS * day.appetite_kg_day.p50
     pace = (waiting - left) / days if days > 0.0 else 0.0
     inputs = (
         _in("waiting", waiting, "kg fresh"),
-        _in("quarter", LEFT_SHARE, "share", "of it that is left when it counts as worked off", Basis.BOOK),
-        _in("crumbs", LEFT_DAYS, "days' feed", "that count as worked off in any case", Basis.BOOK),
+        _in("may_lie", LEFT_DAYS, "days' feed", "that may still lie when it is fed again", Basis.BOOK),
         _in("appetite", day.appetite_kg_day.p50, "kg fresh a day"),
         _in(
             "pace", pace, "kg fresh a day",
@@ -136,11 +138,11 @@ def _days(day: Day, rows: Sequence[Figures], look: Look) -> tuple[str, Working]:
         "Days of feed waiting",
         days,
         "days",
-        "max(0, waiting - max(quarter * waiting, crumbs * appetite)) / max(pace, 0.000000000001)",
+        "max((waiting - may_lie * appetite) / max(pace, 1e-12), min(may_lie, waiting / max(appetite, 1e-12)))",
         inputs,
         MODEL,
         _sure(day.feed_waiting_days, "days"),
-        "How long it takes, fed no more, until a quarter of what lies there is left, at this warmth and moisture.",
+        "How long it takes, fed no more, until so little is left that it may be fed again.",
     )
 
 

@@ -6,26 +6,19 @@ from collections.abc import Mapping
 from enum import StrEnum
 from typing import Any, Generic, TypeVar
 
-from wormbin.records.bins import Bin
 from wormbin.records.entries import KIND_OF, Entry
-from wormbin.records.farms import Farm, OwnMaterial, Settings
+from wormbin.records.farms import Farm, Settings
 from wormbin.records.lots import LOT_KIND_OF, Line, LotLine
 from wormbin.records.shapes import Loose, Reader, Shape, UnreadableError, put_back, shape_of, take, unreadable
 
 __all__ = [
     "UnknownKindError",
     "UnreadableError",
-    "bin_from_json",
-    "bin_to_json",
     "entry_from_json",
-    "entry_to_json",
     "farm_from_json",
     "farm_to_json",
     "line_to_json",
     "lot_line_from_json",
-    "lot_line_to_json",
-    "material_from_json",
-    "material_to_json",
     "settings_from_json",
     "settings_to_json",
 ]
@@ -96,19 +89,9 @@ _ENTRIES = _Lines(Entry, KIND_OF, ("id", "bin", "when"))
 _LOTS = _Lines(LotLine, LOT_KIND_OF, ("id", "lot", "when"))
 
 
-def entry_to_json(entry: Entry) -> dict[str, Any]:
-    """One line of the log as a flat dict: the envelope, ``kind``, then what was seen or done."""
-    return _ENTRIES.write(entry)
-
-
 def entry_from_json(document: Any) -> Entry:
     """One line of the log. Raises UnreadableError (path, what was read), UnknownKindError for a newer kind."""
     return _ENTRIES.read(document)
-
-
-def lot_line_to_json(line: LotLine) -> dict[str, Any]:
-    """One line of the castings book as a flat dict."""
-    return _LOTS.write(line)
 
 
 def lot_line_from_json(document: Any) -> LotLine:
@@ -123,28 +106,6 @@ def line_to_json(line: Line) -> dict[str, Any]:
 
 def _read(kind: type, document: Any) -> Any:
     return shape_of(kind).read(document, "", {})
-
-
-def bin_to_json(one: Bin) -> dict[str, Any]:
-    """A bin as a plain dict."""
-    return shape_of(Bin).write(one)
-
-
-def bin_from_json(document: Mapping[str, Any]) -> Bin:
-    """A bin from a plain dict. Raises UnreadableError."""
-    found: Bin = _read(Bin, document)
-    return found
-
-
-def material_to_json(material: OwnMaterial) -> dict[str, Any]:
-    """An own material as a plain dict."""
-    return shape_of(OwnMaterial).write(material)
-
-
-def material_from_json(document: Mapping[str, Any]) -> OwnMaterial:
-    """An own material from a plain dict. Raises UnreadableError."""
-    found: OwnMaterial = _read(OwnMaterial, document)
-    return found
 
 
 def settings_to_json(settings: Settings) -> dict[str, Any]:

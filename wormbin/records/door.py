@@ -13,7 +13,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.entry_rules import entry_problems
 from wormbin.records.farm_rules import bin_problems, farm_problems, material_problems, settings_problems
-from wormbin.records.farms import Farm, OwnMaterial, Settings
+from wormbin.records.farms import OwnMaterial, Settings
 from wormbin.records.lot_rules import lot_line_problems
 from wormbin.records.lots import LotLine
 from wormbin.records.text import cleaned
@@ -21,7 +21,6 @@ from wormbin.records.text import cleaned
 __all__ = [
     "admit_bin",
     "admit_entry",
-    "admit_farm",
     "admit_lot_line",
     "admit_material",
     "admit_settings",
@@ -86,10 +85,4 @@ def admit_settings(settings: Settings) -> Settings:
 def admit_material(material: OwnMaterial) -> OwnMaterial:
     """The material with its text cleaned. Raises RefusedError with all that is wrong."""
     admitted: OwnMaterial = _let_in(material, material_problems)
-    return admitted
-
-
-def admit_farm(farm: Farm, now: datetime) -> Farm:
-    """The farm with its text cleaned. Raises RefusedError with all that is wrong."""
-    admitted: Farm = _let_in(farm, lambda each: farm_problems(each, now))
     return admitted

@@ -164,7 +164,7 @@ class Fluff:
 class Note:
     """Words only; or, with both days, that nobody knows what was done from ``unknown_from`` to ``unknown_until``.
 
-    Both days are included. The model takes nothing from a note, so that these days stay as uncertain as they are.
+    Both days are included. The model takes them to have gone on about as usual, with a wide doubt.
     """
 
     unknown_from: date | None = field(default=None, repr=False)
@@ -175,7 +175,8 @@ class Note:
 class Harvest:
     """Castings taken off, wet kg, with their moisture (fraction) if known and the live kg of worms lost with them.
 
-    ``lot`` is the lot they went into, if any; the castings book then holds the other half of this line.
+    ``lot`` is the lot they went into, if any; the castings book then holds the other half of this line. ``left_behind``
+    is the share (0-1) of all the castings there were that stayed in the bin, by eye.
     """
 
     castings_kg: float
@@ -183,6 +184,7 @@ class Harvest:
     worms_out_kg: float | None = None
     said: str = ""
     lot: str = ""
+    left_behind: float | None = None
 
 
 What = Stocking | Bedding | Feeding | Watering | Draining | Check | Weighing | Survey | Move | Fluff | Note | Harvest

@@ -28,6 +28,7 @@ from wormbin.records.limits import (
     FIRST_YEAR,
     LOT_LENGTH,
     LOT_RULE,
+    MOST_BEHIND,
     MOST_LINES,
     MOST_SEEN,
     NAME_LENGTH,
@@ -38,6 +39,7 @@ from wormbin.records.limits import (
     Problems,
     count,
     mass,
+    shown,
     text,
     within,
 )
@@ -57,12 +59,28 @@ def _portions(what: str, portions: Sequence[Portion], materials: Collection[str]
             yield Problem("material", portion.material, "a material of the table or one of your own", "coffee-grounds")
 
 
+HEAP_M = 0.10
+"""How far contents may be heaped above the rim of a box and stay in it (ours)."""
+_DEEPEST_M = 3.0
+
+
+def _depth(contents_m: float | None, box_m: float | None) -> Problems:
+    """One problem when contents are deeper than anybody's box, or than this one (with its trays) and a small heap."""
+    name, cm = "depth of the contents", (100.0, " cm")
+    found = tuple(within(name, contents_m, 0.0, _DEEPEST_M, "18 cm", cm))
+    yield from found
+    if found or contents_m is None or box_m is None or contents_m <= box_m + HEAP_M + 1e-9:
+        return
+    deepest, box, heap = (shown(each, *cm) for each in (box_m + HEAP_M, box_m, HEAP_M))
+    allowed = f"0 to {deepest}, as the box is {box} deep and a heap stands at most {heap} above its rim"
+    yield Problem(name, shown(contents_m, *cm), allowed, "18 cm")
+
+
 def _check(what: Check, note: str, bin_depth_m: float | None) -> Problems:
     yield from within("moisture", what.moisture, 0.0, 1.0, "82 %", PERCENT)
     yield from within("temperature", what.temp_c, -20.0, 70.0, "21 °C", (1.0, " °C"))
     yield from within("left of the last feeding", what.left, 0.0, 1.0, "30 %", PERCENT)
-    highest = 3.0 if bin_depth_m is None else min(3.0, bin_depth_m * 1.5)
-    yield from within("depth of the contents", what.contents_m, 0.0, highest, "18 cm", (100.0, " cm"))
+    yield from _depth(what.contents_m, bin_depth_m)
     yield from within("pH", what.ph, 0.0, 14.0, "7.1")
     yield from text("smell", what.smell, WORD_LENGTH)
     if len(what.seen) > MOST_SEEN:
@@ -124,6 +142,7 @@ def _what(entry: Entry, one: Bin | None, bins: Collection[str] | None, materials
         yield from mass("castings", what.castings_kg)
         yield from within("moisture", what.moisture, 0.0, 1.0, "65 %", PERCENT)
         yield from mass("worms lost", what.worms_out_kg, above=False)
+        yield from within("castings left behind", what.left_behind, 0.0, MOST_BEHIND, "30 %", PERCENT)
         if what.lot:
             yield from lot_name_problems(what.lot)
     elif isinstance(what, Note):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from wormbin.problems import Problem
+from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.ids import KEY_RULE, is_key
@@ -45,10 +45,23 @@ def bin_problems(one: Bin, others: Iterable[Bin], now: datetime) -> tuple[Proble
             yield Problem(
                 "started", one.started.isoformat(), f"a day from {FIRST_YEAR} to a year from now", "2026-03-02"
             )
-        if one.ended is not None and one.ended < one.started:
+        if one.ended is not None and not one.started <= one.ended <= FAR_OFF.date():
             yield Problem("ended", one.ended.isoformat(), f"a day from its start on ({one.started})", "2026-11-30")
 
     return tuple(found())
+
+
+def _measure(name: str, size: str) -> Problems:
+    """What is wrong with a measure of the keeper's own: it holds something, and no more than anybody carries."""
+    from wormbin.measures import Dimension, parse_amount  # few have any, and every start would wait for it
+
+    yield from text("measure", name, WORD_LENGTH)
+    try:
+        amount = parse_amount(size, f"size of {name[:40]}", expect=(Dimension.MASS, Dimension.VOLUME))
+    except RefusedError as refused:
+        yield from refused.problems
+        return
+    yield from within(f"size of {name[:40]}", amount.si, 0.0, 1000.0, "40 g", (1.0, " kg or L"), above=True)
 
 
 def settings_problems(settings: Settings) -> tuple[Problem, ...]:
@@ -78,6 +91,9 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
             yield from within(
                 f"{on_hand.material} shredded", on_hand.shredded_kg, 0.0, max(on_hand.kg, 0.0), "1 kg", (1.0, " kg")
             )
+            yield from within(
+                f"{on_hand.material} used", on_hand.used_kg, 0.0, max(on_hand.kg, 0.0), "1 kg", (1.0, " kg")
+            )
         for bucket in settings.buckets:
             if not bucket.name or not bucket.portions:
                 yield Problem("bucket", bucket.name, "a name and what is in it", "“tuesday”: “300 g melon rind”")
@@ -85,18 +101,21 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
         for name, tare_kg in settings.tares.items():
             yield from text("tub", name, WORD_LENGTH)
             yield from within(f"tare of {name[:40]}", tare_kg, 0.0, 10_000.0, "240 g", (1.0, " kg"))
+        for name, size in settings.measures.items():
+            yield from _measure(name, size)
 
     return tuple(found())
 
 
-_FRACTION_OF: dict[str, tuple[float, float, str]] = {
-    "nitrogen_pct": (0.0, 60.0, "2.1"),
-    "carbon_pct": (0.0, 90.0, "42"),
+VALUES: dict[str, tuple[float, float, str]] = {
+    "nitrogen_pct": (0.0, 20.0, "2.1"),
+    "carbon_pct": (0.0, 55.6, "45"),
     "ash_pct": (0.0, 100.0, "8"),
-    "moisture_pct": (0.0, 99.5, "77"),
-    "bulk_density_kg_m3": (5.0, 3000.0, "430"),
-    "water_holding": (0.0, 30.0, "3.5"),
+    "moisture_pct": (0.0, 98.0, "77"),
+    "bulk_density_kg_m3": (5.0, 3000.0, "208"),
+    "water_holding": (0.1, 15.0, "3"),
 }
+"""What a keeper's own value may be: lowest, highest, an example; percent of dry matter, but for moisture."""
 _WORDS_OF = {
     "pace": ("quick", "steady", "slow", "aged", "fibre"),
     "role": ("bedding", "feed", "amendment", "keep out"),
@@ -112,8 +131,8 @@ def material_problems(material: OwnMaterial) -> tuple[Problem, ...]:
         yield from text("name", material.name, NAME_LENGTH)
         yield from text("by", material.by, WORD_LENGTH)
         for name, value in material.values.items():
-            if name in _FRACTION_OF:
-                low, high, example = _FRACTION_OF[name]
+            if name in VALUES:
+                low, high, example = VALUES[name]
                 if isinstance(value, str):
                     yield Problem(name, value, f"a number from {low:g} to {high:g}", example)
                 else:
@@ -122,7 +141,7 @@ def material_problems(material: OwnMaterial) -> tuple[Problem, ...]:
                 if value not in _WORDS_OF[name]:
                     yield Problem(name, str(value), "one of " + ", ".join(_WORDS_OF[name]), _WORDS_OF[name][0])
             else:
-                yield Problem("value", name, "one of " + ", ".join((*_FRACTION_OF, *_WORDS_OF)), "nitrogen_pct")
+                yield Problem("value", name, "one of " + ", ".join((*VALUES, *_WORDS_OF)), "nitrogen_pct")
 
     return tuple(found())
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
@@ -64,6 +64,21 @@ class Away:
     last: date
     why: str = ""
     bin: str = ""
+
+
+LONG_AWAY_DAYS = 5
+"""An absence of so many days is prepared for, and the bin is looked at when it is over (ours)."""
+
+
+def long_absences(away: Iterable[Away], bin_key: str) -> tuple[tuple[date, date], ...]:
+    """First and last day of the long absences of a bin, in time order; those that follow on one another are one."""
+    spans: list[tuple[date, date]] = []
+    for each in sorted((each for each in away if each.bin in ("", bin_key)), key=lambda each: each.first):
+        if spans and each.first <= spans[-1][1] + timedelta(days=1):
+            spans[-1] = (spans[-1][0], max(spans[-1][1], each.last))
+        else:
+            spans.append((each.first, each.last))
+    return tuple((first, last) for first, last in spans if (last - first).days + 1 >= LONG_AWAY_DAYS)
 
 
 @dataclass(frozen=True, slots=True)

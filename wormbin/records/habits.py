@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from datetime import date, timedelta
 from itertools import pairwise
 from statistics import median
 
-from wormbin.records.entries import Check, Entry, Feeding, Kind, Note, Stocking
+from wormbin.records.entries import Bedding, Check, Entry, Feeding, Kind, Note, Stocking, Watering
 
 RECENT_FEEDINGS = 8
+HABIT_DAYS = 60
 RAISE = 2.0
 """How many times the usual feeding is a step: the rations of a new bin double from one to the next as well (ours)."""
 LOOKED_IN = frozenset(set(Kind) - {Kind.NOTE})
@@ -67,22 +68,50 @@ def usual_meal_kg(entries: Iterable[Entry], on: date) -> float | None:
 def step_up_kg(entries: Sequence[Entry], on: date, days: float) -> float | None:
     """Fresh kg that is a step up and no leap for a feeding to last ``days``: ``RAISE`` times what is usual.
 
-    In proportion to the days where they are more than usual; None with fewer than three feedings.
+    For more than ``RAISE`` times the usual days it is in proportion to them, with no double ration on top; None with
+    fewer than three feedings.
     """
     gap, meal = usual_gap_days(entries, on), usual_meal_kg(entries, on)
     if gap is None or meal is None or gap <= 0:
         return None
-    return RAISE * meal * max(1.0, days / gap)
+    return meal * max(RAISE, days / gap)
 
 
 def usual_material(entries: Iterable[Entry], on: date, days: int = 60) -> str:
-    """The key of the material fed most (by fresh mass) in the last ``days``; empty when nothing was fed."""
+    """The key of the material fed most often in the last ``days`` (then by mass); empty when nothing was fed."""
+    times: Counter[str] = Counter()
     mass: defaultdict[str, float] = defaultdict(float)
     for entry in entries:
         if isinstance(entry.what, Feeding) and on - timedelta(days=days) <= entry.when.date() <= on:
             for portion in entry.what.portions:
                 mass[portion.material] += portion.kg
-    return max(mass, key=lambda key: (mass[key], key)) if mass else ""
+                times[portion.material] += 1
+    return max(mass, key=lambda key: (times[key], mass[key], key)) if mass else ""
+
+
+def bedding_per_feed(entries: Sequence[Entry], on: date) -> float:
+    """Kg of bedding given per kg of feed in the last two months, the first bed left out; at most a half."""
+    since = on - timedelta(days=HABIT_DAYS)
+    fed = fed_kg(entries, since, on)
+    start = next(iter(feedings(entries)), (on, 0.0))[0]
+    given = sum(
+        portion.kg
+        for entry in entries
+        if isinstance(entry.what, Bedding) and max(since, start + timedelta(days=1)) <= entry.when.date() <= on
+        for portion in entry.what.portions
+    )
+    return min(0.5, given / fed) if fed > 0 else 0.0
+
+
+def water_kg_day(entries: Sequence[Entry], on: date) -> float:
+    """Kg of water a day for a keeper who waters as a habit (twice or more in the last two months).
+
+    What the first bed was soaked with is left out.
+    """
+    since = max(on - timedelta(days=HABIT_DAYS), (stocked_on(entries) or on) + timedelta(days=1))
+    given = [e.what.kg for e in entries if isinstance(e.what, Watering) and since <= e.when.date() <= on]
+    span = max(14.0, min(float(HABIT_DAYS), float((on - entries[0].when.date()).days))) if entries else 14.0
+    return sum(given) / span if len(given) >= 2 else 0.0
 
 
 def stocked_on(entries: Iterable[Entry]) -> date | None:

@@ -23,6 +23,8 @@ MOST_LINES = 10**12
 LOT_LENGTH = 40
 LOT_RULE = f"a name of up to {LOT_LENGTH} letters that does not begin with a hyphen"
 PERCENT = (100.0, " %")
+MOST_BEHIND = 0.95
+"""Share of the castings that may have stayed behind at a harvest; with more there was none."""
 
 Problems = Iterator[Problem]
 

@@ -14,11 +14,6 @@ def partner_id(entry_id: str) -> str:
     return entry_id[: -len(MARK)] if entry_id.endswith(MARK) else entry_id + MARK
 
 
-def is_half(entry: Entry) -> bool:
-    """Whether the entry is one half of a move."""
-    return isinstance(entry.what, Move)
-
-
 def both_halves(giving: Entry) -> tuple[Entry, Entry]:
     """The giving half as it is, and the receiving half that belongs to it.
 

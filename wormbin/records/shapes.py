@@ -19,7 +19,6 @@ from wormbin.problems import Problem, RefusedError
 
 Loose = dict[str, Any]
 Reader = Callable[[Any, str, Loose], Any]
-Writer = Callable[[Any], Any]
 
 
 class UnreadableError(RefusedError):

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime, time, timedelta
 
 from wormbin.records.entries import Entry, Feeding
-from wormbin.records.farms import Away, Settings
-from wormbin.records.habits import LOOKED_IN, last_looked
+from wormbin.records.farms import Away, Settings, long_absences
+from wormbin.records.habits import LOOKED_IN, fed_kg, last_looked
 
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
-LOOK_DAYS = 400
+LOOK_DAYS, WEEK_DAYS = 400, 7
 WEEKEND: frozenset[int] = frozenset({5, 6})
 NEVER_OFF: frozenset[int] = frozenset()
 LOOKED_DAYS, LEAST_LOOKED_DAYS = 20, 12
@@ -102,21 +102,44 @@ def feeding_after(bin_key: str, settings: Settings, day: date) -> date:
     return found[0] if found else day + timedelta(days=7)
 
 
+def last_chance(bin_key: str, entries: Sequence[Entry], settings: Settings, on: date) -> bool:
+    """Whether today is left to feed before a long absence, though no feeding day: the last of those was let go by."""
+    first = next((first for first, _last in long_absences(settings.away, bin_key) if first > on), None)
+    if first is None or (first - on).days > WEEK_DAYS or is_away(settings.away, on, bin_key) is not None:
+        return False
+    if feeding_days(settings, on + timedelta(days=1), first - timedelta(days=1), bin_key):
+        return False
+    return fed_kg(entries, last_feeding_day(settings, on, bin_key), on) <= 0
+
+
+def last_feeding_day(settings: Settings, on: date, bin_key: str) -> date:
+    """The latest feeding day up to ``on``; a week ago when there was none since."""
+    since = on - timedelta(days=WEEK_DAYS)
+    return next(reversed(feeding_days(settings, since, on, bin_key)), since)
+
+
 def next_check(bin_key: str, entries: Sequence[Entry], settings: Settings, on: date) -> date:
     """The day for the next look: so many days after the last one, today when it is overdue, never in an absence.
 
-    Nor at a weekend where nobody ever is at the bin on one.
+    Nor at a weekend where nobody ever is at the bin on one; but on the first day back from a long absence.
     """
     seen = last_looked(entries, on)
-    due = on if seen is None else max(on, seen + timedelta(days=max(1, settings.check_every_days)))
+    due = on if seen is None else max(on, _look_after(seen, settings, bin_key))
     return back_on(settings.away, due, bin_key, weekend_off(entries, on))
+
+
+def _look_after(day: date, settings: Settings, bin_key: str) -> date:
+    """When a look on ``day`` is followed by another: after the days between looks, or once a long absence is over."""
+    due = day + timedelta(days=max(1, settings.check_every_days))
+    back = (last + timedelta(days=1) for _first, last in long_absences(settings.away, bin_key))
+    return min([due, *(each for each in back if each > day)])
 
 
 def checks(bin_key: str, entries: Sequence[Entry], settings: Settings, on: date, last: date) -> tuple[date, ...]:
     """The days for a look from ``on`` to ``last``, so many days apart, when somebody is there."""
-    off, every = weekend_off(entries, on), timedelta(days=max(1, settings.check_every_days))
+    off = weekend_off(entries, on)
     day, found = next_check(bin_key, entries, settings, on), []
     while day <= last:
         found.append(day)
-        day = back_on(settings.away, day + every, bin_key, off)
+        day = back_on(settings.away, _look_after(day, settings, bin_key), bin_key, off)
     return tuple(found)

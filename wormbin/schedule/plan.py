@@ -5,27 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
-from wormbin.process.shown import shown_kg_day
 from wormbin.process.views import Day, Planned
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Bedding, Entry, Watering
+from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
 from wormbin.records.habits import (
-    fed_kg,
-    feedings,
+    bedding_per_feed,
     step_up_kg,
     stocked_on,
     usual_gap_days,
     usual_material,
     usual_meal_kg,
+    water_kg_day,
 )
 from wormbin.schedule.days import feeding_days
 from wormbin.science.ramp import ramp_share
 
 SETTLED_DAYS = 28
-HABIT_DAYS = 60
-SPARE_DAYS = 1.0
-"""Work that may still wait when the next feeding falls due."""
 LEAST_KG = 0.02
 
 
@@ -37,28 +33,6 @@ def habit_kg_day(entries: Sequence[Entry], on: date) -> float | None:
     settled = [e for e in entries if (e.when.date() - stocked).days >= SETTLED_DAYS]
     gap, meal = usual_gap_days(settled, on), usual_meal_kg(settled, on)
     return meal / gap if gap and meal else None
-
-
-def bedding_per_feed(entries: Sequence[Entry], on: date) -> float:
-    """Kg of bedding given per kg of feed in the last two months, the first bed left out; at most a half."""
-    since = on - timedelta(days=HABIT_DAYS)
-    fed = fed_kg(entries, since, on)
-    start = next(iter(feedings(entries)), (on, 0.0))[0]
-    given = sum(
-        portion.kg
-        for entry in entries
-        if isinstance(entry.what, Bedding) and max(since, start + timedelta(days=1)) <= entry.when.date() <= on
-        for portion in entry.what.portions
-    )
-    return min(0.5, given / fed) if fed > 0 else 0.0
-
-
-def water_kg_day(entries: Sequence[Entry], on: date) -> float:
-    """Kg of water a day for a keeper who waters as a habit (twice or more in the last two months)."""
-    since = on - timedelta(days=HABIT_DAYS)
-    given = [e.what.kg for e in entries if isinstance(e.what, Watering) and since <= e.when.date() <= on]
-    span = max(14.0, min(float(HABIT_DAYS), float((on - entries[0].when.date()).days))) if entries else 14.0
-    return sum(given) / span if len(given) >= 2 else 0.0
 
 
 def _step(entries: Sequence[Entry], on: date, share: float) -> Callable[[float], float] | None:
@@ -79,17 +53,17 @@ def planned(
     today: Day,
     days: int,
     *,
-    ahead: Sequence[Day] = (),
-    past: Sequence[Day] = (),
+    room: Callable[[float], float],
+    pace_kg_day: float,
     not_before: date | None = None,
 ) -> tuple[Planned, ...]:
     """Planned feedings for ``days`` from the day after ``today`` on, with the bedding and water that usually go along.
 
     Each is the habit over the days until the next, but no more than the bin can take by then with what still waits:
-    appetite from ``ahead`` (a look-ahead, as the herd grows) where given, else today's, and never less than the bin has
-    shown that it gets through (from its ``past``). Without a habit it is what the bin can take, but no leap from what
-    it got so far. A new bin follows the ramp; absences are skipped, and nobody feeds double before them. Nothing is
-    planned before ``not_before``, the day until which advice holds the feed.
+    ``room`` tells the kg that may wait in all to be worked off in so many days, ``pace_kg_day`` how fast it goes, both
+    by advice's one clock. Without a habit it is what the bin can take, but no leap from what it got so far. A new bin
+    follows the ramp; absences are skipped, and nobody feeds double before them. Nothing is planned before
+    ``not_before``, the day until which advice holds the feed.
     """
     on = today.on
     last = on + timedelta(days=days)
@@ -100,19 +74,16 @@ def planned(
     when = feeding_days(settings, max(tomorrow, not_before or tomorrow), last, bin.key)
     habit = habit_kg_day(entries, on)
     usual_gap = 7.0 / max(1, len(settings.feed_days))
-    appetite = {day.on: day.appetite_kg_day.p50 for day in ahead}
-    shown = shown_kg_day(past, entries, on)(today) if past else None
     step = _step(entries, on, ramp_share((on - stocked).days))
     bedding, water = bedding_per_feed(entries, on), water_kg_day(entries, on)
     material = usual_material(entries, on)
     waiting, previous, out = today.feed_waiting_kg.p50, on, []
     for number, day in enumerate(when):
-        eats = max(appetite.get(day, today.appetite_kg_day.p50), shown or 0.0)
-        waiting = max(0.0, waiting - eats * (day - previous).days)
+        waiting = max(0.0, waiting - pace_kg_day * (day - previous).days)
         following = when[number + 1] if number + 1 < len(when) else day + timedelta(days=round(usual_gap))
         gap = min(float((following - day).days), max(7.0, usual_gap))
-        room = eats * (gap + SPARE_DAYS) * ramp_share((day - stocked).days) - waiting
-        meal = min(room, habit * gap) if habit is not None else min(room, eats * gap * ramp_share((day - stocked).days))
+        most = room(gap) * ramp_share((day - stocked).days) - waiting
+        meal = min(most, habit * gap) if habit is not None else most
         if habit is None and step is not None:
             meal = min(meal, step(gap))
         if meal >= LEAST_KG:

@@ -42,12 +42,6 @@ class GivesWay:
     missing_kg: float
     missing: str
 
-    @property
-    def off_by(self) -> float:
-        """How far the best reachable lies outside the band, in the aim's own unit; infinite when there is no ratio."""
-        low, high = self.wanted
-        return low - self.reached if self.reached < low else max(0.0, self.reached - high)
-
 
 @dataclass(frozen=True, slots=True)
 class Addition:

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import inf
 
-from wormbin.figures import Basis, Quantity, Working
+from wormbin.figures import Basis
 from wormbin.science.air import COMPOST_PARTICLES, free_air_space
 from wormbin.science.composition import Composition
 
@@ -154,80 +154,3 @@ def _volume_m3(parts: tuple[Ingredient, ...], dry: float, ash: float, water: flo
             return None
     solid = (dry - ash) / COMPOST_PARTICLES.volatile_kg_m3 + ash / COMPOST_PARTICLES.ash_kg_m3
     return max(loose, solid + water / 1000.0)
-
-
-def amount_for_moisture(have: Blend, other: Ingredient, moisture: float) -> float | None:
-    """Wet kg of ``other`` that bring ``have`` to ``moisture``; None when no amount does. Its own kg is not used."""
-    return _amount(have.water_kg - moisture * have.wet_kg, moisture - other.moisture)
-
-
-def amount_for_cn(have: Blend, other: Ingredient, cn: float) -> float | None:
-    """Wet kg of ``other`` that bring ``have`` to the C:N ratio ``cn``; None when no amount of it does."""
-    pull = (1.0 - other.moisture) * (cn * other.nitrogen - other.carbon)
-    return _amount(have.carbon_kg - cn * have.nitrogen_kg, pull)
-
-
-def _amount(surplus: float, pull: float) -> float | None:
-    """The amount >= 0 whose ``pull`` per kg takes up the ``surplus``; 0 when there is none; None when out of reach."""
-    if surplus == 0:
-        return 0.0
-    return surplus / pull if pull != 0 and surplus / pull > 0 else None
-
-
-def _opened(parts: tuple[Ingredient, ...], fields: tuple[tuple[str, str], ...]) -> tuple[Quantity, ...]:
-    """The named fields of each ingredient as numbered quantities, the ingredient named in the note."""
-    return tuple(
-        Quantity(f"{field}_{number}", getattr(part, field), unit, part.basis, part.name)
-        for number, part in enumerate(parts, start=1)
-        for field, unit in fields
-    )
-
-
-def _sum(parts: tuple[Ingredient, ...], term: str) -> str:
-    """``term`` written once an ingredient, ``#`` standing for its number, added up."""
-    return " + ".join(term.replace("#", str(number)) for number in range(1, len(parts) + 1))
-
-
-def moisture_working(ingredients: Iterable[Ingredient], *, sure: str) -> Working:
-    """The blend's moisture opened to kg and moisture of each ingredient. Raises ValueError for nothing at all."""
-    parts = tuple(part for part in ingredients if part.kg > 0)
-    if not parts:
-        raise ValueError("nothing is in the mix")
-    return Working(
-        title="Moisture of the mix",
-        value=blend(parts).moisture,
-        unit="fraction, wet basis",
-        formula=f"({_sum(parts, 'kg_# * moisture_#')}) / ({_sum(parts, 'kg_#')})",
-        inputs=_opened(parts, (("kg", "kg"), ("moisture", "fraction, wet basis"))),
-        source="water over wet mass, added up; moistures as in the material table or as measured",
-        sure=sure,
-        plain="All the water in the mix, shared out over everything that is in it.",
-    )
-
-
-def cn_working(ingredients: Iterable[Ingredient], *, sure: str) -> Working:
-    """The blend's C:N opened to kg, moisture, carbon and nitrogen of each ingredient.
-
-    Raises ValueError when there is no nitrogen: the ratio then has no end.
-    """
-    parts = tuple(part for part in ingredients if part.dry_kg > 0)
-    whole = blend(parts)
-    if whole.nitrogen_kg <= 0:
-        raise ValueError("there is no nitrogen in the mix")
-    dry = "kg_# * (1 - moisture_#)"
-    fields = (
-        ("kg", "kg"),
-        ("moisture", "fraction, wet basis"),
-        ("carbon", "fraction of dry matter"),
-        ("nitrogen", "fraction of dry matter"),
-    )
-    return Working(
-        title="Carbon to nitrogen of the mix",
-        value=whole.cn,
-        unit=": 1",
-        formula=f"({_sum(parts, dry + ' * carbon_#')}) / ({_sum(parts, dry + ' * nitrogen_#')})",
-        inputs=_opened(parts, fields),
-        source="kilograms of carbon over kilograms of nitrogen, each added up (Cornell Composting)",
-        sure=sure,
-        plain="All the carbon in the mix over all the nitrogen in it. Ratios themselves are never averaged.",
-    )

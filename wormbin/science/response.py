@@ -1,4 +1,4 @@
-"""How worms and microbes answer to warmth, moisture and crowding: pure published shapes, as factors and rates per day.
+"""How worms and microbes answer to warmth and moisture: pure published shapes, as factors and rates per day.
 
 All factors are 0-1 against the best published condition; temperatures in degC, moisture as a fraction wet basis,
 masses in kg, areas in m2. Where a source gives points, they are joined by straight lines; where sources differ the
@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import exp, log
+from math import exp
 from typing import Final
 
 Points = Sequence[tuple[float, float]]
@@ -130,40 +130,9 @@ def surface_wetness(moisture: float) -> float:
     return along(_SURFACE_WETNESS, moisture)
 
 
-def ph_comfort(ph: float) -> str:
-    """``deadly``, ``poor`` or ``good``: under 5 or over 9 kills within a week (Kaplan et al. 1980)."""
-    if ph < 5.0 or ph > 9.0:
-        return "deadly"
-    return "good" if 5.5 <= ph <= 8.5 else "poor"
-
-
-def room_for(area_m2: float, wet_contents_kg: float, per_m2: float = 8.0, per_kg: float = 0.05) -> float:
-    """The most worms, live kg, that a bed carries: the lesser of ``per_m2`` and ``per_kg`` of wet contents.
-
-    Pot data end at 24-31 g of worms per kg of bed (Dominguez & Edwards 1997); 5 kg/m2 is the most to plan for.
-    """
-    return min(per_m2 * area_m2, per_kg * wet_contents_kg)
-
-
-def crowding(worms_kg: float, room_kg: float) -> float:
-    """Growth against that of worms with room to spare, 0-1: ``1 - worms / room``, never below 0."""
-    return max(0.0, 1.0 - worms_kg / room_kg) if room_kg > 0.0 else 0.0
-
-
-def specific_rate(first_mass: float, last_mass: float, days: float) -> float:
-    """Growth per unit of body mass and day, ``ln(m2/m1)/t``, per day: what a growth curve is turned into first."""
-    return log(last_mass / first_mass) / days
-
-
 def saturation_vapour_kpa(temp_c: float) -> float:
     """Saturation vapour pressure over water, kPa (Tetens 1930 as in FAO Irrigation and Drainage Paper 56)."""
     return 0.6108 * exp(17.27 * temp_c / (temp_c + 237.3))
-
-
-def vapour_deficit(bin_temp_c: float, site_temp_c: float, humidity: float = 0.5) -> float:
-    """Drying power of the site's air over a surface at ``bin_temp_c``, against 20 degC and 50 % humidity (1.0)."""
-    deficit = saturation_vapour_kpa(bin_temp_c) - humidity * saturation_vapour_kpa(site_temp_c)
-    return max(0.0, deficit / (0.5 * saturation_vapour_kpa(20.0)))
 
 
 def usual_humidity(site_temp_c: float) -> float:

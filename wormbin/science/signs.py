@@ -32,38 +32,23 @@ class Sign:
     emergency: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One of the five steps: what to do now, and why."""
-
-    do: str
-    why: str
-
-
-EMERGENCY: tuple[Step, ...] = (
-    Step(
-        "Stop feeding. Lift out feed that is hot, slimy, mouldy or sharp to the nose, and set it aside.",
-        "most deaths begin with feed: it heats, sours, gives off ammonia and uses up the air",
+EMERGENCY: tuple[str, ...] = (
+    "Stop feeding. Lift out feed that is hot, slimy, mouldy or sharp to the nose, and set it aside.",
+    (
+        "Open it. Lid off, into shade and moving air at 15-25 C, a light above. Lift the contents loosely down to the "
+        "base with your hands, and let standing water out."
     ),
-    Step(
-        "Open it. Lid off, into shade and moving air at 15-25 C, a light above. Lift the "
-        "contents loosely down to the base with your hands, and let standing water out.",
-        "air and shade help within the hour; under a light worms stay in the bed",
-    ),
-    Step(
+    (
         "Make a refuge: push the contents to one half and fill the other with fresh shredded bedding, damp as a "
-        "wrung-out sponge, no feed in it.",
-        "worms that can choose find the better side by themselves",
+        "wrung-out sponge, no feed in it."
     ),
-    Step(
-        "Measure, and write it down as a check: squeeze a handful from the base, temperature in the middle, "
-        "smell, pH if you can.",
-        "over 30 C, dripping, dust-dry, rotten, ammonia or a pH under 5 each name the cause",
+    (
+        "Measure, and write it down as a check: squeeze a handful from the base, temperature in the middle, smell, pH "
+        "if you can."
     ),
-    Step(
-        "Rescue the living. Still dying after an hour, or over 32 C, a rotten or ammonia smell: pick the lively "
-        "worms into a separate box of fresh damp bedding, a few cm deep, cool and dark. Take the dead out.",
-        "a handful of live worms starts a herd again; a bed that has turned may take weeks",
+    (
+        "Rescue the living. Still dying after an hour, or over 32 C, a rotten or ammonia smell: pick the lively worms "
+        "into a separate box of fresh damp bedding, a few cm deep, cool and dark. Take the dead out."
     ),
 )
 """What to do now, before any sum. Order and wording are common practice; limits after Earthworm Ecology 2004 and Kaplan

@@ -49,14 +49,6 @@ def _density(t: float, df: float) -> float:
     return exp(log_front - 0.5 * (df + 1.0) * log1p(t * t / df))
 
 
-def t_cdf(t: float, df: float) -> float:
-    """Chance that Student's t with ``df`` degrees of freedom falls at or below ``t``."""
-    if t == 0:
-        return 0.5
-    tail = _tail(abs(t), df)
-    return tail if t < 0 else 1.0 - tail
-
-
 def _tail(t: float, df: float) -> float:
     """Chance above ``t`` > 0: half the incomplete beta function at df / (df + t^2)."""
     square = t * t

@@ -11,8 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, log1p, sqrt
 
-from wormbin.figures import Band, Basis, Quantity, Working
-from wormbin.measures import counted
+from wormbin.figures import Band
 from wormbin.records.worms import WORM_KG
 from wormbin.science.student import t_quantile
 
@@ -111,24 +110,3 @@ def _none_found(count: int, sample_m2: float, bin_m2: float) -> Surveyed:
     band = Band(p10, p50, p90)
     df = QUOTED_WORTH + count - 1
     return Surveyed(count, 0.0, QUOTED_SPREAD, df, _log_sd(QUOTED_SPREAD, count, 0.0), band, band.times(bin_m2), None)
-
-
-def survey_working(samples_kg: Sequence[float], sample_m2: float, bin_m2: float) -> Working:
-    """The likely worm mass of the bin opened: mean of the samples over the area of one, times the bin's surface."""
-    done = survey(samples_kg, sample_m2, bin_m2)
-    names = [f"sample_{number}" for number in range(1, len(samples_kg) + 1)]
-    factor = done.bin_kg.p90 / done.bin_kg.p50
-    return Working(
-        title="Worms in the bin, by survey",
-        value=done.mean_kg_m2 * bin_m2,
-        unit="kg live",
-        formula=f"({' + '.join(names)}) / {len(names)} / sample_area * bin_area",
-        inputs=(
-            *(Quantity(name, kg, "kg live", Basis.READ) for name, kg in zip(names, samples_kg, strict=True)),
-            Quantity("sample_area", sample_m2, "m2", Basis.READ),
-            Quantity("bin_area", bin_m2, "m2", Basis.SAID),
-        ),
-        source="ISO 23611-1 hand sorting; spread of clumped samples after Monroy et al. 2006 and Daniel et al. 1992",
-        sure=f"eight times in ten within a factor of {factor:.1f} either way, from {counted(len(names), 'sample')}",
-        plain="What a sample holds on average, times how often a sample fits into the bin.",
-    )  # fmt: skip

@@ -104,11 +104,6 @@ class Book:
             self._numbers = {entry_id: number for number, entry_id in enumerate(self.documents, 1)}
             self._next_number = len(self._numbers) + 1
 
-    @property
-    def exists(self) -> bool:
-        """Whether anything of it is on disk."""
-        return self.stamps != (None, None)
-
     def is_fresh(self) -> bool:
         """Whether the files are still the ones that were read."""
         slip, path = self.place.slip(self.root), self.place.path(self.root)

@@ -190,22 +190,6 @@ class Writing(Reading):
         self.again(act)
         return saved[-1]
 
-    def save_farm(self, farm: Farm) -> None:
-        """Replace the farm that was last read from here. Raises ChangedError when someone else has changed it since."""
-        with self._alone:
-            known = self._farm_file
-
-            def act(_number: int) -> None:
-                file = self._fresh_farm()
-                if file is not known and known is not None and file.farm != known.farm:
-                    raise StoreError(
-                        "someone else changed the farm meanwhile", "Look at it again, then save.", path=file.path
-                    )
-                _check_farm(farm)
-                self._save_farm(farm)
-
-            self.again(act)
-
     def record(
         self,
         entries: Sequence[A],

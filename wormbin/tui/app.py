@@ -67,7 +67,7 @@ class Wormbin(EarlyKeys[str]):
         super().__init__()
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (78, "-normal"), (110, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-short"), (22, "-middling"), (36, "-tall")]
-        self.desk = Desk(farm)
+        self.desk = Desk(farm, on)
         self.on = on
         self.ascii = ascii
         self.front = front

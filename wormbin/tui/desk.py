@@ -15,6 +15,8 @@ from collections.abc import AsyncGenerator, Callable, Iterator
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from wormbin.farm.doorway import Farmstead
 
 T = TypeVar("T")
@@ -28,10 +30,12 @@ class Desk:
     """Hands jobs to the farm's thread. ``close`` finishes every save that was asked for before it returns.
 
     ``farm`` is the farm, or what opens it: that is done on the thread, with the first job, since loading it takes time.
+    ``on`` is the day that all of it is asked of; None is today.
     """
 
-    def __init__(self, farm: Farmstead | Callable[[], Farmstead]) -> None:
+    def __init__(self, farm: Farmstead | Callable[[], Farmstead], on: date | None = None) -> None:
         self._given = farm
+        self._on = on
         self._farm: Farmstead | None = None
         self._stops: list[Callable[[], None]] = []
         self._jobs: queue.PriorityQueue[Job] = queue.PriorityQueue()
@@ -72,6 +76,8 @@ class Desk:
     def _opened(self) -> Farmstead:
         if self._farm is None:
             self._farm = self._given() if callable(self._given) else self._given
+            if self._on is not None:
+                self._farm.asked_on = self._on
         return self._farm
 
     async def beside(self, work: Iterator[T], stop: Callable[[], None]) -> AsyncGenerator[T, None]:

@@ -6,7 +6,7 @@ A form is never emptied by a refusal, a resize, a second look or the end of the 
 from __future__ import annotations
 
 from asyncio import Event
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
@@ -21,9 +21,11 @@ from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, lines_of, said
 
 if TYPE_CHECKING:
+    from wormbin.farm.doorway import Farmstead
     from wormbin.tui.widgets.choice_row import ChoiceRow
 
 HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
+KEEPS = "Enter again keeps it; or change it."
 NOT_SAVED = "Not saved. Esc again drops what is filled in; Enter goes on."
 
 
@@ -67,10 +69,21 @@ class FilledForm(Form[Recorded]):
             return str(getattr(line, "label", field))
         return field
 
-    def doubted(self, doubt: DoubtedError) -> None:
+    async def save(self, write: Callable[[Farmstead], Recorded], way: str = KEEPS) -> None:
+        """Save, and leave; or say what was refused, or ask about what can hardly be and tell the ``way`` on."""
+        try:
+            recorded = await self.ask(write, SAVE)
+        except DoubtedError as doubt:
+            self.doubted(doubt, way)
+        except RefusedError as refused:
+            self.refuse(refused)
+        else:
+            await self.saved(recorded)
+
+    def doubted(self, doubt: DoubtedError, way: str = KEEPS) -> None:
         """Ask about what can hardly be; Enter on the same words keeps it."""
         self._asked_of = self.fields()
-        self.say(*(each.words for each in doubt.questions), "Enter again keeps it; or change it.")
+        self.say(*(each.words for each in doubt.questions), way)
 
     @property
     def asks(self) -> bool:

@@ -74,10 +74,12 @@ PAPERS: tuple[Paper, ...] = (
         "h", "harvest",
         (
             Line("castings", "castings off", "4 kg"), Line("moisture", "moisture, if known", "70%"),
-            Line("worms_out", "worms gone with it", "20 g"), Line("lot", "into a lot, if any", "spring-26"),
+            Line("left_behind", "share left behind", "30%"), Line("worms_out", "worms gone with it", "20 g"),
+            Line("lot", "into a lot, if any", "spring-26"),
         ),
         lambda farm, bin, said, head: farm.record_harvest(
-            bin, said["castings"], moisture=said["moisture"], worms_out=said["worms_out"], lot=said["lot"], heading=head
+            bin, said["castings"], moisture=said["moisture"], worms_out=said["worms_out"],
+            left_behind=said["left_behind"], lot=said["lot"], heading=head,
         ),
         "castings taken off",
         "Damp castings raise less dust; a mask and gloves, and wash hands after.", kind=Kind.HARVEST,

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import aclosing
 from dataclasses import dataclass
-from functools import partial
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from textual.app import ScreenError
 from textual.binding import Binding, BindingType
+from textual.content import Content
 from textual.css.query import NoMatches
 from textual.events import Mount
 from textual.screen import ModalScreen
+from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
 from wormbin.problems import Problem, RefusedError
@@ -48,8 +50,21 @@ class Unsaved(Problem):
         return f"Not saved: {self.read}"
 
 
+A_MOMENT = 0.15
+"""Seconds for which an answer may be waited for without a word."""
+WORKING = " working it out … "
+TITLES = "#head, .sheet-title"
+
+
 class _AtTheDesk:
     """What every screen may ask of the program."""
+
+    _waiting_for = 0
+
+    @cached_property
+    def _plain(self) -> dict[Static, Content]:
+        """What the first lines said before."""
+        return {}
 
     def day_meant(self, said: str = "", replaces: str = "") -> str:
         """The day that was typed; where none was, the day that the program was opened for, or "" for now.
@@ -74,8 +89,10 @@ class _AtTheDesk:
 
         What a keeper can put right in the form comes back as ``RefusedError``. A store that cannot be used, or a fault
         of the program, is laid over the screen until it is answered, and comes back as ``RefusedError`` as well, so
-        that no form is lost by it.
+        that no form is lost by it. An answer that is long in coming is told of: what stands there may be old.
         """
+        timer = self.set_timer(A_MOMENT, self._say_working)  # type: ignore[attr-defined]
+        self._waiting_for += 1
         try:
             return await self.wormbin.ask(job, rank)
         except (RefusedError, HeldBackError, DoubtedError):
@@ -84,6 +101,25 @@ class _AtTheDesk:
             words = str(error) if isinstance(error, StoreError) else f"{type(error).__name__}: {error}"
             self.wormbin.tell_trouble(words, ours=not isinstance(error, StoreError))
             raise RefusedError(Unsaved("store", words, "")) from error
+        finally:
+            timer.stop()
+            self._waiting_for -= 1
+            if not self._waiting_for:
+                self._say_worked()
+
+    def _say_working(self) -> None:
+        """The first line of the place says that it is worked out anew."""
+        for title in self.query(TITLES).results(Static) if self._waiting_for else ():  # type: ignore[attr-defined]
+            if isinstance(title.content, Content) and "…" not in title.content.plain:
+                self._plain[title] = title.content
+                title.update(Content.assemble((WORKING, "dim"), title.content))
+
+    def _say_worked(self) -> None:
+        """And says it no longer."""
+        for title, plain in self._plain.items():
+            if title.is_attached and isinstance(title.content, Content) and title.content.plain.startswith(WORKING):
+                title.update(plain)
+        self._plain.clear()
 
     async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | TroubledBin]:
         """The rows of a round that are not known yet, as other hands make them; the farm's thread stays free.

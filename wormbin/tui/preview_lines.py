@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from wormbin.advice.action import Doing
 from wormbin.drawing.marks import level_mark
 from wormbin.farm.proposals import FeedingPreview, MixView
 from wormbin.farm.views import BinView
 from wormbin.tui.showing import Piece, said
+
+UNGIVEN = (Doing.STOP, Doing.TAKE_OUT, Doing.CAUTION)
 
 
 def preview_lines(preview: FeedingPreview, *, ascii: bool) -> list[list[Piece]]:
@@ -13,17 +16,20 @@ def preview_lines(preview: FeedingPreview, *, ascii: bool) -> list[list[Piece]]:
     lines: list[list[Piece]] = [
         [(level_mark(preview.level, ascii=ascii), preview.level.value), ("  ", ""), said(preview.verdict, "strong")]
     ]
-    if preview.add_words:
+    if preview.add_words and (preview.done or preview.up_to_kg > 0):
         lines.append([said(preview.add_words, "key")])
     if preview.gives_way:
         lines.append([("gives way: ", "watch"), said(preview.gives_way)])
     lines.append([])
-    lines.extend([("· ", "dim"), said(line)] for line in preview.lines)
+    told = (preview.verdict, preview.add_words, preview.gives_way)
+    lines.extend([("· ", "dim"), said(line)] for line in preview.lines if not any(line in each for each in told))
     for finding in preview.findings:
         lines.append(
             [(level_mark(finding.level, ascii=ascii, word=False), finding.level.value), said(f" {finding.what}")]
         )
-        lines.extend([said(f"    {step}", "dim")] for step in finding.do[:2])
+        # What is not given yet is not taken out again: the verdict says how much to give.
+        steps = [each.text for each in finding.actions if each.kind not in UNGIVEN and not each.again]
+        lines.extend([said(f"    {step}", "dim")] for step in steps[:2])
         if finding.caution:
             lines.append([("    mind: ", "watch"), said(finding.caution)])
     return lines

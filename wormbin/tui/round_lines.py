@@ -14,6 +14,7 @@ from wormbin.farm.round_order import minutes_left
 from wormbin.farm.round_row import RoundRow
 from wormbin.figures import Level
 from wormbin.tui.showing import Piece, said
+from wormbin.tui.steps import first_steps
 
 Key = Callable[[RoundRow], Any]
 
@@ -66,14 +67,18 @@ def columns(width: int, longest: int = 22) -> Columns:
 
     ``longest`` is the width of the longest name: a name is cut last.
     """
-    level, waiting, moisture, harvest = (10, 8, 6, 8) if width >= 56 else (3, 0, 7, 0) if width >= 34 else (3, 0, 0, 0)
-    today = 9 if width >= 64 else 2
+    level, waiting, moisture = (10, 8, 6) if width >= 56 else (3, 0, 7) if width >= 34 else (3, 0, 0)
+    harvest, today = (8, 9) if width >= FULL else (0, 6) if width >= 44 else (0, 2)
     worms, up_to, trend = 10 * (width >= 104), 11 * (width >= 92), 14 * (width >= 124)
     rest = width - level - waiting - moisture - harvest - today - worms - up_to - trend
     name = max(min(longest + 1, rest * 9 // 20, 30), min(rest, 12))
     words = max(rest - name, 0)
     first = words * 9 // 20 if words >= 70 else words
     return Columns(level, name, words - first, first, trend, waiting, moisture, up_to, worms, harvest, today)
+
+
+FULL = 64
+"""Width from which there is room for the harvest and the next feeding; under it what to do has the room."""
 
 
 class Named(Protocol):
@@ -116,7 +121,7 @@ def column_heads(width: int, longest: int = 22) -> list[Piece]:
         ("harvest", of.harvest),
     ):  # fmt: skip
         text += plain(words, room, align="right")
-    text += plain(" fed next" if of.today > 2 else "", of.today)
+    text += plain(" fed next" if width >= FULL else " today" if of.today > 2 else "", of.today)
     return [(plain(text, width), "dim")]
 
 
@@ -132,8 +137,9 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, asc
     ]
     if of.first:
         # Where it stands alone, a bin with nothing to do says how it is.
-        words = brief(row.do[0]) if row.do else "" if of.headline else row.headline
-        pieces.append((plain(words, of.first - 1, ascii=ascii) + " ", row.level.value if row.do else ""))
+        steps = first_steps(row, row.do)[0]
+        words = brief(steps[0]) if steps else "" if of.headline else row.headline
+        pieces.append((plain(words, of.first - 1, ascii=ascii) + " ", row.level.value if steps else ""))
     if of.trend:
         pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0, ascii=ascii), "basis"))
     pieces += [
@@ -146,7 +152,8 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, asc
         (plain(row.worms_words, of.worms, align="right", ascii=ascii), ""),
         (plain(harvest_word(row), of.harvest, align="right"), "good" if row.harvest.due_since else ""),
     ]
-    words, role = (today_word if of.today == 2 else next_word)(row, today, ascii=ascii)
+    words, role = (next_word if width >= FULL else today_word)(row, today, ascii=ascii)
+    words = words if width_of(words) < of.today else ""
     pieces.append((plain(f" {words}", of.today), role))
     return pieces
 
@@ -264,10 +271,11 @@ def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:
                 said(f"  {row.level.value}: {row.headline}"),
             ]
         )
-        lines.extend([said(f"      - {step}")] for step in row.do)
+        steps, also = first_steps(row, row.do)
+        lines.extend([said(f"      - {step}")] for step in steps)
         lines.append([("      feed: ", "dim"), said(_may_be_fed(row))])
-        if row.also:
-            lines.append([("      also: ", "dim"), said("; ".join(row.also))])
+        if also:
+            lines.append([("      also: ", "dim"), said("; ".join(also))])
         if row.mind:
             lines.append([("      mind: ", "watch"), said(row.mind)])
         lines.append(

@@ -3,6 +3,8 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
+import pytest
+
 from tests.advice.cases import CALM_LOG, TODAY, a_case, band, fed, piled, stocked
 from wormbin.advice.rules import feedstock
 from wormbin.figures import Level
@@ -28,8 +30,37 @@ def test_much_citrus_in_two_weeks_is_a_finding_with_an_end_and_an_amount_of_lime
     assert found.level is Level.ACT
     assert "82%" in found.what
     assert "3 June" in found.do[0]
-    assert "10 g of crushed eggshell" in found.do[1]
+    # of 1.8 kg the 400 g of the last two days can still be found, fresh enough to freeze
+    assert found.do[1] == "take out about 400 g of feed; freeze it"
+    assert found.do[2].startswith("no feed until about 27 May")
+    assert "10 g of crushed eggshell" in found.do[3]
     assert "never slaked" in found.caution
+
+
+@pytest.mark.parametrize(("share", "level"), [(0.49, None), (0.51, Level.WATCH)])
+def test_over_half_of_it_sour_is_a_watch_with_no_hold(share: float, level: Level | None) -> None:
+    """1.1 kg, under a seventh of the 8 kg in the bin."""
+    sour = tuple(fed(share * 1.1, TODAY - timedelta(days=n), "citrus-peel") for n in (8, 5))
+    rest = tuple(fed((1 - share) * 1.1, TODAY - timedelta(days=n), hour=19) for n in (8, 5))
+    found = feedstock.sour(a_case(entries=(stocked(), *sour, *rest)))
+    assert (found.level if found else None) is level
+    if found is not None:
+        assert found.brake == 1.0
+        assert not any("take out" in step for step in found.do)
+
+
+@pytest.mark.parametrize(("kg", "level"), [(1.19, Level.WATCH), (1.21, Level.ACT)])
+def test_over_a_seventh_of_the_contents_sour_harms(kg: float, level: Level) -> None:
+    found = feedstock.sour(a_case(entries=(stocked(), fed(kg, TODAY, "citrus-peel"))))
+    assert found is not None
+    assert found.level is level
+    assert (found.brake == 0.0) is (level is Level.ACT)
+
+
+@pytest.mark.parametrize(("kg", "told"), [(0.49, False), (0.51, True)])
+def test_sour_feed_counts_over_two_days_work(kg: float, told: bool) -> None:
+    log = (stocked(), fed(kg, TODAY, "citrus-peel"))
+    assert (feedstock.sour(a_case(entries=log)) is not None) is told
 
 
 def test_a_slice_of_lemon_is_no_finding_and_old_citrus_is_forgotten() -> None:

@@ -3,36 +3,63 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
-from tests.advice.cases import TODAY, a_case, a_day, ahead_of, band, fed
+import pytest
+
+from tests.advice.cases import TODAY, a_case, a_day, ahead_of, band, fed, stocked
 from wormbin.advice.case import Case
-from wormbin.advice.rules.given import over_fed
+from wormbin.advice.finding import Finding
+from wormbin.advice.judgement import judge
+from wormbin.advice.rules.given import OVER_FED
 from wormbin.figures import Level
 
-
-def after(kg: float) -> Case:
-    """A calm bin that was given ``kg`` today on top of the 200 g that wait."""
-    case = a_case(feed_waiting_kg=band(0.2 + kg), feed_waiting_days=band((0.2 + kg) / 0.25))
-    return replace(
-        case, entries=(*case.entries, fed(kg, TODAY)), unfed=ahead_of(a_day(feed_waiting_kg=band(0.2 + kg)), eaten=True)
-    )
+IN_FOUR = TODAY + timedelta(days=4)
 
 
-def test_a_feeding_within_what_the_bin_can_take_is_no_finding() -> None:
-    assert over_fed(after(0.3)) is None
-    assert over_fed(a_case()) is None
+def after(kg: float, worms_kg: float = 2.0, days: int = 0) -> Case:
+    """A calm bin that was given ``kg`` so many days ago on top of the 200 g that wait, a quarter of a kg a day."""
+    case = a_case(
+        feed_waiting_kg=band(0.2 + kg), feed_waiting_days=band((0.2 + kg) / 0.25), worms_kg=band(worms_kg),
+        entries=(stocked(), *(fed(0.8, TODAY - timedelta(days=n)) for n in (17, 13, 10)),
+                 fed(kg, TODAY - timedelta(days=days))),
+    )  # fmt: skip
+    return replace(case, unfed=ahead_of(a_day(feed_waiting_kg=band(0.2 + kg)), eaten=True))
 
 
-def test_a_feeding_far_over_it_is_a_watch_and_twice_over_to_act_on_with_how_much_and_until_when() -> None:
-    found = [over_fed(after(kg)) for kg in (3.5, 8.0)]
-    levels = [each.level for each in found if each is not None]
-    assert levels == [Level.WATCH, Level.ACT]
-    worst = found[-1]
-    assert worst is not None
-    assert "over today's ration" in worst.what
-    # Far over what the bin can take no share is told to the percent.
-    huge = over_fed(after(40.0))
-    assert huge is not None
-    assert "over 3 times what it can take" in huge.why
-    assert any("no feed" in action.text for action in worst.actions)
-    assert any(action.until is not None and action.until > TODAY for action in worst.actions)
+def found(case: Case) -> Finding | None:
+    return next((each for each in judge(case, IN_FOUR).findings if each.code == OVER_FED), None)
+
+
+@pytest.mark.parametrize(("kg", "told"), [(0.3, False), (1.29, False), (1.31, True), (40.0, True)])
+def test_half_as_long_again_as_until_the_next_feeding_is_a_watch_and_never_more(kg: float, told: bool) -> None:
+    """Four days until it is fed again: six days' work, 1.5 kg in all, are the most that are let pass."""
+    over = found(after(kg))
+    assert (over is not None) is told
+    if over is not None:
+        assert over.level is Level.WATCH
+        assert any("no feed" in action.text for action in over.actions)
+        assert any(action.until is not None and action.until > TODAY for action in over.actions)
+
+
+def test_it_is_said_how_much_too_much_it_was_and_the_feed_is_held() -> None:
+    over = found(after(1.8))
+    assert over is not None
+    # 2 kg wait, and a kg takes until the next feeding
+    assert over.what == "fed about 1 kg more than is worked off by 24 May"
+    assert "1.8 kg went in today; 2 kg waits now, 8 days of work, and 4 days are the most" in over.why
+    can = judge(after(1.8), IN_FOUR).ration
+    assert can.kg == 0.0
+    assert found(after(1.8, days=1)) is None, "it is told on the day it was given"
+    assert found(a_case()) is None
+
+
+@pytest.mark.parametrize(("kg", "days", "told"), [(0.69, 0, False), (0.71, 0, True), (0.71, 1, True), (0.71, 2, False)])
+def test_over_a_weeks_ration_at_once_is_told_for_two_days(kg: float, days: int, told: bool) -> None:
+    """Half the weight of 200 g of worms a day is 700 g a week."""
+    over = found(after(kg, worms_kg=0.2, days=days))
+    assert (over is not None) is told
+    if over is not None:
+        assert over.level is Level.WATCH
+        assert over.what == "710 g went in at once; 700 g is a week's ration"
+        assert over.brake == 0.0

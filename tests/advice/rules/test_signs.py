@@ -6,11 +6,13 @@ from datetime import timedelta
 import pytest
 from rich.cells import cell_len
 
-from tests.advice.cases import BIN, CALM_LOG, TODAY, a_case, looked, stocked
+from tests.advice.cases import BIN, CALM_LOG, TODAY, a_case, band, looked, stocked
+from wormbin.advice.action import Doing
 from wormbin.advice.case import Case
 from wormbin.advice.judgement import findings
 from wormbin.advice.rules import signs
 from wormbin.figures import Band, Level
+from wormbin.records.entries import Squeeze
 
 
 def seeing(*seen: str, smell: str = "", note: str = "", days_ago: int = 0) -> Case:
@@ -111,6 +113,7 @@ def test_every_sign_fits_its_line_and_fills_its_amounts() -> None:
         "smell-rotten": "rotten", "smell-ammonia": "ammonia", "smell-sour": "sour", "red-mites": "red mites",
         "swollen-worms": "swollen", "mites": "mites", "soldier-flies": "gnats", "flies": "flies", "rodents": "rats",
         "hunters": "centipede", "ants": "ants", "mould": "mould", "pale-worms": "pale", "pot-worms": "springtails",
+        "water-base": "standing water",
     }  # fmt: skip
     assert set(words) == set(signs.WORDS)
     for code, word in words.items():
@@ -129,7 +132,27 @@ def test_a_sign_carries_this_bins_amounts() -> None:
     rotten = signs.seen_and_smelt(seeing(smell="rotten"))
     assert rotten is not None
     assert rotten.do[0] == "no feed until about 27 May"
-    assert "200 g dry shredded cardboard" in rotten.do[3]
+    assert rotten.do[3] == "cover the feed two fingers deep with bedding from the bin"
+    log = (*CALM_LOG[:-1], looked(TODAY, smell="rotten", squeeze=Squeeze.DRIPPING))
+    wet = signs.seen_and_smelt(a_case(entries=log, moisture=band(0.87, 0.005)))
+    assert wet is not None
+    # 8 kg at 87 % to 83 %: 8 * 0.04 / 0.75 = 0.43 kg
+    assert wet.do[3].startswith("add 450 g dry shredded cardboard")
+
+
+@pytest.mark.parametrize("words", ["water at the bottom", "standing water", "a puddle", "leachate ran out"])
+def test_water_seen_at_the_base_is_let_out_by_amount_only_where_the_bin_was_felt(words: str) -> None:
+    log = (*CALM_LOG[:-1], looked(TODAY, seen=(words,), squeeze=Squeeze.DRIPPING))
+    felt = signs.seen_and_smelt(a_case(entries=log, standing_water_kg=band(0.5)))
+    assert felt is not None
+    assert felt.code == "water-base"
+    assert felt.do[0] == "open the drain and let out about 500 mL of water; squeeze again tomorrow"
+    assert (felt.feed, felt.brake) == (0.5, 0.5)
+    assert Doing.WATER in felt.bars
+    assert "leachate, not tea" in felt.caution
+    unfelt = signs.seen_and_smelt(a_case(entries=(*CALM_LOG[:-1], looked(TODAY, seen=(words,)))))
+    assert unfelt is not None
+    assert unfelt.do[0] == "let out what runs at the base; then squeeze a handful and write it down"
 
 
 def test_ants_in_a_bin_that_is_moist_as_it_should_be_are_not_put_down_to_dryness() -> None:

@@ -6,13 +6,16 @@ from typing import Any
 import pytest
 
 from tests.advice.cases import BIN, SETTINGS, a_case, a_day, ahead_of, band, days
+from wormbin.advice.judgement import findings, judge
 from wormbin.advice.rules import warmth
 from wormbin.figures import Band, Level
 from wormbin.records.bins import Species
 from wormbin.records.farms import Units
 
 
-@pytest.mark.parametrize(("value", "level"), [(26.0, None), (28.5, Level.WATCH), (31.0, Level.ACT)])
+@pytest.mark.parametrize(
+    ("value", "level"), [(27.9, None), (28.0, Level.WATCH), (29.9, Level.WATCH), (30.0, Level.ACT)]
+)
 def test_heat(value: float, level: Level | None) -> None:
     found = warmth.too_hot(a_case(temp_c=Band(value - 0.5, value, value + 0.5)))
     assert (found.level if found else None) is level
@@ -31,12 +34,21 @@ def test_heat_of_its_own_is_told_apart_from_the_room_and_its_feed_taken_out() ->
     assert not any("take out" in step for step in room.do)
 
 
-@pytest.mark.parametrize(("value", "level"), [(10.0, None), (6.0, Level.WATCH), (3.0, Level.ACT)])
+@pytest.mark.parametrize(("value", "level"), [(8.1, None), (8.0, Level.WATCH), (4.1, Level.WATCH), (4.0, Level.ACT)])
 def test_cold(value: float, level: Level | None) -> None:
     found = warmth.too_cold(a_case(temp_c=Band(value - 0.5, value, value + 0.5)))
     assert (found.level if found else None) is level
     if found is not None:
-        assert "1.8 kg a week" in found.do[1]
+        step = "no feed until" if level is Level.ACT else "feed no more than {week} a week while it is this cold"
+        assert found.do[1].startswith(step)
+        assert found.brake == (0.0 if level is Level.ACT else 0.5)
+
+
+def test_the_week_of_a_cold_bin_is_half_of_what_it_could_take_when_warm() -> None:
+    cold = a_case(temp_c=Band(5.5, 6.0, 6.5))
+    (found,) = findings(cold)
+    assert judge(cold).ration.week_kg == pytest.approx(judge(a_case()).ration.week_kg / 2)
+    assert found.do[1] == "feed no more than 380 g a week while it is this cold"
 
 
 def test_a_tropical_worm_is_cold_where_the_common_one_is_not() -> None:
@@ -61,7 +73,8 @@ def test_heat_to_come_from_feed_is_told_before_it_comes() -> None:
     assert found is not None
     assert found.level is Level.ACT
     assert "32 °C" in found.what
-    assert "3 kg (50%)" in found.do[0]
+    # (32 - 27) of 10 degrees: half of 6 kg
+    assert found.do[0].startswith("take out about 3 kg of feed; put it in a bucket")
 
 
 def test_a_hot_spell_of_the_room_or_a_handful_of_peelings_is_no_heat_to_come() -> None:

@@ -6,8 +6,10 @@ from collections.abc import Callable
 
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
+from wormbin.advice.rations import Ration
 from wormbin.advice.rules import (
     air,
+    back,
     emptied,
     feeding,
     feedstock,
@@ -22,24 +24,26 @@ from wormbin.advice.rules import (
 )
 
 Rule = Callable[[Case], Finding | None]
+FedRule = Callable[[Case, Ration], Finding | None]
 
 RULES: tuple[Rule, ...] = (
     signs.emergency,
     signs.seen_and_smelt,
     feeding.overfed,
-    given.over_fed,
-    feeding.left_over,
+    feeding.left_waits,
     feeding.thick_layer,
     feedstock.nitrogen_rich,
     feedstock.sour,
+    feedstock.kept_out,
     feeding.new_bin,
-    feeding.hungry,
+    back.back,
     air.air_short,
     air.dense_castings,
     moisture.too_wet,
     moisture.standing_water,
     moisture.too_dry,
     moisture.beside_the_aim,
+    moisture.no_bedding,
     forecast.wet_ahead,
     warmth.too_hot,
     warmth.too_cold,
@@ -51,9 +55,11 @@ RULES: tuple[Rule, ...] = (
     harvest.full,
     readings.old_readings,
     readings.questioned,
-    readings.acid_or_alkaline,
     readings.ask_reading,
 )
+
+FED_RULES: tuple[FedRule, ...] = (feeding.hungry, given.over_fed)
+"""Those that hold the bin against what it may be fed, which comes of the others."""
 
 EMPTY_RULES: tuple[Rule, ...] = (signs.emergency, signs.seen_and_smelt, emptied.nothing_in)
 """Those of a bin in which nothing is by the log; the others judge what is not there."""

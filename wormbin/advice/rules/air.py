@@ -13,11 +13,13 @@ from wormbin.advice.evidence import against, latest, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.rations import hold
+from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import length, mass, percent, percent_band
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 
-UNSURE = (0.2, 0.8)
+SURE = 0.8
+"""Chance of being short of air from which it is said aloud (ours)."""
 WIDE = 0.3
 """A band wider than this part of the depth is told with the figure (ours)."""
 WAIT_DAYS = 3
@@ -54,18 +56,24 @@ def air_short(case: Case) -> Finding | None:
     may = "may be " if limit is limits.AIR_CAREFUL else ""
     if level is Level.STEADY or share is None:
         return _under_a_heap(case)
+    # A band that reaches over the limit is no alarm: it asks for the readings that would settle it.
+    sure_of = (each for each in (Level.ACT, Level.WATCH) if each.rank <= level.rank)
+    level = next(
+        (each for each in sure_of if chance_beyond(share, limit.edge(each), above=False) >= SURE), Level.STEADY
+    )
     depth_m = today.contents_m.p50
     reach, depth = reach_words(share, lambda part: length(part * depth_m, units)), length(depth_m, units)
     ask: tuple[Action, ...] = ()
-    if latest(case, "contents_m") is None or latest(case, "total_kg") is None:
-        low, high = UNSURE
-        if low < chance_beyond(share, limit.edge(level), above=False) < high:
-            ask = (Action(Doing.MEASURE, "a ruler reading and a weighing would settle whether this bin has air"),)
+    if level is Level.STEADY and (latest(case, "contents_m") is None or latest(case, "total_kg") is None):
+        ask = (Action(Doing.MEASURE, "a ruler reading and a weighing would settle whether this bin has air"),)
     return Finding(
         code="air-short",
         level=level,
-        bin=case.bin.key,
-        what=f"{may}short of air: it reaches {reach} of {depth}",
+        what=(
+            f"{may}short of air: it reaches {reach} of {depth}"
+            if level is not Level.STEADY
+            else f"air may not get down: it reaches {reach} of {depth}"
+        ),
         why=(
             f"the oxygen in use lets air reach {reach} into {depth} of contents, "
             f"{against(limit, level, percent)} of the depth; free air space "
@@ -74,7 +82,7 @@ def air_short(case: Case) -> Finding | None:
         actions=(
             Action(Doing.FLUFF, "lift and fluff to the base today, again in three days", 1.0),
             dry(case),
-            hold(case, WAIT_DAYS),
+            *((hold(case, WAIT_DAYS),) if level is Level.ACT else ()),
             *ask,
         ),
         sure=sure(
@@ -83,11 +91,8 @@ def air_short(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=12.0 * (1.0 - min(1.0, share.p50)) + 6.0,
-        numbers=(
-            Quantity("air reach", share.p50 * today.contents_m.p50, "m", Basis.WORKED_OUT),
-            Quantity("depth of contents", today.contents_m.p50, "m", Basis.WORKED_OUT),
-            Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),
-        ),
+        feed=BRAKE[level],
+        short="air is short",
     )  # fmt: skip
 
 
@@ -103,7 +108,6 @@ def _under_a_heap(case: Case) -> Finding | None:
     return Finding(
         code="air-short",
         level=level,
-        bin=case.bin.key,
         what="may be short of air under the heap of feed",
         why=(
             f"{mass(waiting.p50, units)} of feed lies on {area:.2g} m2, {heap.p50:.0f} kg/m2, "
@@ -121,11 +125,7 @@ def _under_a_heap(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=6.0 + min(6.0, heap.p50 / limit.watch.enter),
-        numbers=(
-            Quantity("feed waiting", waiting.p50, "kg", Basis.WORKED_OUT),
-            Quantity("surface", area, "m2", Basis.READ),
-            Quantity("air reach", reach.p50, "m", Basis.WORKED_OUT),
-        ),
+        short="the feed lies in a heap",
     )  # fmt: skip
 
 
@@ -140,7 +140,6 @@ def dense_castings(case: Case) -> Finding | None:
     return Finding(
         code="dense",
         level=Level.STEADY,
-        bin=case.bin.key,
         what=f"castings lie dense ({percent(today.free_air_space.p50)} air) but little burns: fluff, or harvest",
         why=(
             f"free air space {percent(today.free_air_space.p50)}, under {percent(limit.watch.enter)} ({limit.source}); "
@@ -152,5 +151,4 @@ def dense_castings(case: Case) -> Finding | None:
         sure=sure(case, f"free air space {percent_band(today.free_air_space)}", "contents_m", "total_kg"),
         source=limit.source,
         urgency=0.5,
-        numbers=(Quantity("free air space", today.free_air_space.p50, "fraction", Basis.WORKED_OUT),),
     )

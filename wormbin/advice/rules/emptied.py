@@ -5,7 +5,7 @@ from __future__ import annotations
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.figures import Level
 from wormbin.process.views import Day
 
 NOTHING_KG = 0.001
@@ -24,12 +24,10 @@ def nothing_in(case: Case) -> Finding | None:
     return Finding(
         code="nothing-in",
         level=Level.WATCH,
-        bin=case.bin.key,
         what="nothing is in this bin by the log",
         why="no bedding, water, feed or worms stand in it; what was taken back by mistake comes back with redo",
         actions=(Action(Doing.NEW_BED, "write down the bedding, the water and the worms that are in it"),),
         sure="by the log alone; it says nothing of what was not written down",
         source="the log",
         urgency=1.0,
-        numbers=(Quantity("contents", case.today.total_kg.p50, "kg", Basis.WORKED_OUT),),
     )

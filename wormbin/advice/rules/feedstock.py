@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+import re
+from datetime import timedelta
 
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
+from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
+from wormbin.advice.food import sour_share
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
+from wormbin.advice.rules.acidity import lime
 from wormbin.advice.wording import day_words, mass, percent
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
+from wormbin.materials.kept_out import UNSAID
+from wormbin.materials.material import Material, Role
+from wormbin.problems import RefusedError
 from wormbin.process.views import Day
-from wormbin.records.entries import Feeding
+from wormbin.records.entries import Bedding, Feeding
 
 
 def _waits(case: Case, day: Day) -> bool:
@@ -33,7 +40,6 @@ def nitrogen_rich(case: Case) -> Finding | None:
     return Finding(
         code="nitrogen-rich",
         level=level,
-        bin=case.bin.key,
         what=f"unfinished feed is rich in nitrogen: {cn.p50:.0f} parts of carbon to one (C:N)",
         why=f"C:N of unfinished matter is {cn.p50:.1f}, {against(limit, level, '{:g}'.format)}: {limit.source}",
         actions=(
@@ -45,20 +51,7 @@ def nitrogen_rich(case: Case) -> Finding | None:
         sure=sure(case, f"C:N {cn.p10:.0f}-{cn.p90:.0f}", "left", band=cn, limit=limit, level=level),
         source=limit.source,
         urgency=5.0 + max(0.0, 20.0 - cn.p50),
-        numbers=(Quantity("C:N of unfinished matter", cn.p50, "", Basis.WORKED_OUT),),
     )
-
-
-def sour_share(case: Case, on: date) -> tuple[float, float]:
-    """Sour feed given in the two weeks up to ``on``: kg, and as a share of all feed given then."""
-    sour = total = 0.0
-    since = on - timedelta(days=13)
-    for entry in case.entries:
-        if isinstance(entry.what, Feeding) and since <= entry.when.date() <= on:
-            for portion in entry.what.portions:
-                total += portion.kg
-                sour += portion.kg if case.table.get(portion.material).acid else 0.0
-    return sour, (sour / total if total > 0 else 0.0)
 
 
 def sour(case: Case) -> Finding | None:
@@ -66,18 +59,20 @@ def sour(case: Case) -> Finding | None:
     limit, units = limits.ACID, case.settings.units
 
     def share(day: Day) -> Band | None:
-        kg, part = sour_share(case, day.on)
-        return Band.exactly(part) if kg > 0.02 * day.total_kg.p50 else None
+        kg, part = sour_share(case.entries, case.table, day.on)
+        much = kg > limits.SOUR_DAYS * day.appetite_kg_day.p50 and kg > limits.SOUR_OF_BIN * day.total_kg.p50
+        return Band.exactly(part) if much else None
 
     level = level_of(case.history, share, limit)
     if level is Level.STEADY:
         return None
-    kg, part = sour_share(case, case.on)
-    lime = limits.LIME_KG_M2 * case.bin.footprint_m2
+    kg, part = sour_share(case.entries, case.table, case.on)
+    heavy = kg > limits.SOUR_HARMS * case.today.total_kg.p50
+    level = Level.ACT if heavy else Level.WATCH
+    out = (*take_out(case), hold(case, 7)) if heavy else ()
     return Finding(
         code="sour",
         level=level,
-        bin=case.bin.key,
         what=f"{percent(part)} of two weeks' feed was sour ({mass(kg, units)} of citrus and the like)",
         why=f"{mass(kg, units)} in 14 days is {percent(part)}, {against(limit, level, percent)} ({limit.source})",
         actions=(
@@ -85,13 +80,56 @@ def sour(case: Case) -> Finding | None:
                 Doing.THEN,
                 f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
             ),
-            Action(
-                Doing.LIME, f"dust with {mass(lime, units)} of crushed eggshell or calcium carbonate, and fluff", lime
-            ),
-            Action(Doing.CAUTION, limits.LIME_CAUTION),
+            *out,
+            *lime(case),
+            Action(Doing.FLUFF, "lift and fluff", 0.05),
         ),
-        sure=sure(case, "", "ph") + "; the share is from the log of feedings",
+        sure="the share is from the log of feedings",
         source=limit.source,
         urgency=4.0 + part,
-        numbers=(Quantity("sour share of feed", part, "fraction", Basis.SAID),),
     )
+
+
+KEPT_OUT_ACT_DAYS, KEPT_OUT_DAYS = 2, 7
+"""So long what should have stayed out is to act on, and so long it is told (ours)."""
+_GONE = re.compile(r"\b(took|taken|removed|picked)\b", re.IGNORECASE)
+
+
+def kept_out(case: Case) -> Finding | None:
+    """Something went in that has no place in a worm bin, and no later line says that it was taken out again."""
+    found = None
+    for entry in case.entries:
+        age = (case.on - entry.when.date()).days
+        if found is not None and _GONE.search(entry.note):
+            found = None
+        if isinstance(entry.what, Feeding | Bedding) and 0 <= age <= KEPT_OUT_DAYS:
+            for portion in entry.what.portions:
+                material = _known(case, portion.material)
+                if material is not None and material.role is Role.KEEP_OUT:
+                    found = (age, portion, material)
+    if found is None:
+        return None
+    age, portion, material = found
+    told = material.kept_out or UNSAID
+    return Finding(
+        code="kept-out",
+        level=Level.ACT if age <= KEPT_OUT_ACT_DAYS else Level.WATCH,
+        what=f"{material.name.lower()} went in: it brings {told.brings}",
+        why=f"{mass(portion.kg, case.settings.units)} of it: {material.kept_out_because} ({told.source})",
+        actions=(
+            Action(Doing.TAKE_OUT, f"{told.do}; write a note that you took it out", portion.kg),
+            Action(Doing.CAUTION, "gloves on, wash your hands afterwards"),
+        ),
+        sure="from the log of feedings",
+        source=told.source,
+        urgency=11.0,
+        short=f"{material.name.lower()} went in",
+        seen=True,
+    )
+
+
+def _known(case: Case, key: str) -> Material | None:
+    try:
+        return case.table.get(key)
+    except RefusedError:
+        return None

@@ -11,7 +11,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wet_to_come import WetToCome, standing_m, wet_to_come
 from wormbin.advice.wording import day_words, length, mass, percent, volume
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.figures import Level
 
 LEAST_KG = 0.01
 SOON_DAYS = 7
@@ -43,17 +43,12 @@ def wet_ahead(case: Case) -> Finding | None:
     return Finding(
         code="wet-ahead",
         level=Level.WATCH if (found.on - case.on).days <= SOON_DAYS else Level.STEADY,
-        bin=case.bin.key,
         what=f"with the feeding as planned it will be too wet by {day_words(found.on, case.on)}",
         why=f"by then {would}, {limit}{holes} ({(standing if found.stands else wet).source})",
         actions=(Action(Doing.WITH_FEED, with_each(case, found), found.share),),
         sure=f"looked ahead under the planned feedings; {rests_on(case, 'moisture')}",
         source=wet.source,
         urgency=2.8,
-        numbers=(
-            Quantity("dry bedding to a kg of feed", found.share, "kg/kg", Basis.WORKED_OUT),
-            Quantity("moisture to come", found.moisture, "fraction", Basis.WORKED_OUT),
-        ),
     )
 
 

@@ -8,8 +8,19 @@ from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, rests_on, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import level_of
-from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, percent_band, volume, window_words
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.advice.wording import (
+    day_words,
+    days,
+    length,
+    mass,
+    mass_band,
+    percent,
+    percent_band,
+    scooped,
+    volume,
+    window_words,
+)
+from wormbin.figures import Band, Level
 from wormbin.measures import counted
 from wormbin.measures.daywords import on_day
 from wormbin.records.bins import Method
@@ -87,7 +98,6 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
     return Finding(
         code=code,
         level=level,
-        bin=case.bin.key,
         what=what,
         why=f"{reached} ({limit.source})",
         actions=do,
@@ -100,10 +110,6 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
         ),
         source=limit.source,
         urgency=urgency,
-        numbers=(
-            Quantity("castings share", share.p50, "fraction", Basis.WORKED_OUT),
-            Quantity("castings to take", to_take_kg(case).p50, "kg", Basis.WORKED_OUT),
-        ),
     )
 
 
@@ -118,6 +124,14 @@ def _bedding(case: Case) -> tuple[Action, ...]:
     return (Action(Doing.NEW_BED, words, kg), *((Action(Doing.CAUTION, lift),) if heavy else ()))
 
 
+def room_steps(case: Case, level: Level, deep_m: float, age: int = 0) -> tuple[Action, ...]:
+    """What is done about a box that is full, its contents so deep."""
+    box = case.bin.depth_m * (1 if case.bin.sideways else case.bin.compartments)
+    kg = case.today.total_kg.p50 * max(0.0, 1 - 0.75 * box / deep_m) if deep_m > 0 else 0.0
+    words = f"take out about {scooped(kg, case.settings.units)} from the oldest side, or add a tray"
+    return (Action(Doing.ROOM, words, kg),)
+
+
 def full(case: Case) -> Finding | None:
     """The box is full to the rim."""
     limit, units = limits.FULL, case.settings.units
@@ -125,19 +139,16 @@ def full(case: Case) -> Finding | None:
     if level is Level.STEADY or case.ahead.harvest.due_since is not None:
         return None
     deep, box = case.today.contents_m.p50, case.bin.depth_m
-    kg = case.today.total_kg.p50 * max(0.0, 1 - 0.75 * box / deep) if deep > 0 else 0.0
     return Finding(
         code="full",
         level=level,
-        bin=case.bin.key,
         what=f"the box is full: {length(deep, units)} of {length(box, units)}",
         why=f"contents {length(deep, units)} deep, {against(limit, level, percent)} of the box ({limit.source})",
-        actions=(Action(Doing.ROOM, f"take out about {mass(kg, units)} from the oldest side, or add a tray", kg),),
+        actions=room_steps(case, level, deep),
         sure=(
             f"{length(case.today.contents_m.p10, units)} to {length(case.today.contents_m.p90, units)} "
             f"(8 times in 10); {rests_on(case, 'contents_m')}; {mass_band(case.today.total_kg, case.settings)} in it"
         ),
         source=limit.source,
         urgency=3.5,
-        numbers=(Quantity("depth of contents", deep, "m", Basis.WORKED_OUT),),
     )

@@ -12,10 +12,10 @@ from wormbin.advice.air import air_share
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import latest, name_of, rests_on, squeezed, waiting_words, worms_words
 from wormbin.advice.finding import Finding
-from wormbin.advice.levels import Limit, chance_beyond, level_of
+from wormbin.advice.levels import Limit, chance_beyond
 from wormbin.advice.rations import interval_days
 from wormbin.advice.wording import day_words, days, down, length, mass, one_in, percent, percent_band, temperature
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.records.habits import last_looked
 
 DOUBT_WORTH_ASKING = 0.15
@@ -96,25 +96,26 @@ def ask_reading(case: Case) -> Finding | None:
     return Finding(
         code="reading-wanted",
         level=Level.STEADY,
-        bin=case.bin.key,
         what=f"a {name} would tell most today",
         why=f"it would settle {want.settles}: {want.band_words} is likely (8 times in 10), on both sides of the limit",
         actions=(Action(Doing.MEASURE, f"{want.how}, and write it down", 1.0),),
         sure=f"it would take away {tenths} tenths of the doubt; now {rests_on(case, want.quantity)}",
         source="the band of the estimate against the limits of this program",
         urgency=1.5 + want.doubt,
-        numbers=(Quantity("doubt that would go", want.doubt, "fraction", Basis.WORKED_OUT),),
     )
+
+
+def old_days(case: Case) -> float:
+    """Days without a look after which the estimate rests on the model alone."""
+    return max(limits.OLD_CHECK.watch.enter, 3.0 * max(1, case.settings.check_every_days))
 
 
 def old_readings(case: Case) -> Finding | None:
     """Nobody has looked into the bin for so long that the estimate rests on the model alone."""
-    every = max(1, case.settings.check_every_days)
     base = limits.OLD_CHECK
-    factor = max(1.0, 3 * every / base.watch.enter)
     seen = last_looked(case.entries, case.on) or case.bin.started
     age = (case.on - seen).days
-    if age < base.watch.enter * factor:
+    if age < old_days(case):
         return None
     want = wanted(case)
     first = (
@@ -126,9 +127,8 @@ def old_readings(case: Case) -> Finding | None:
     return Finding(
         code="readings-old",
         level=Level.WATCH,
-        bin=case.bin.key,
         what=f"nobody has looked in for {days(age)}: what is said here is worked out",
-        why=f"last line in the log {day_words(seen, case.on)}, limit {days(base.watch.enter * factor)} ({base.source})",
+        why=f"last line in the log {day_words(seen, case.on)}, limit {days(old_days(case))} ({base.source})",
         actions=(Action(Doing.MEASURE, f"open it for a check today: {first}", 2.0),),
         sure=(
             f"moisture {percent_band(today.moisture)}, {waiting_words(case)} "
@@ -136,7 +136,6 @@ def old_readings(case: Case) -> Finding | None:
         ),
         source=base.source,
         urgency=2.0 + age / 30,
-        numbers=(Quantity("days since a look", float(age), "days", Basis.SAID),),
     )
 
 
@@ -163,17 +162,13 @@ def questioned(case: Case) -> Finding | None:
     again = _AGAIN.get(last.by) or _AGAIN.get(last.quantity, f"read the {name} again")
     return Finding(
         code="reading-questioned",
-        level=Level.WATCH if (case.on - last.when.date()).days <= 2 else Level.STEADY,
-        bin=case.bin.key,
-        what=f"{read} does not fit: {low} to {high} was expected",
+        level=Level.STEADY,
+        what=f"{read} was not expected: {low} to {high} was",
         why=f"read {when}; the log makes {low} to {high} likely (8 times in 10)",
-        actions=(
-            Action(Doing.MEASURE, f"{again} and write it down; if it was a slip, strike that line, else leave it", 3.0),
-        ),
+        actions=(Action(Doing.MEASURE, f"{again}; two that agree are believed", 3.0),),
         sure=f"it was kept, and counts {percent(last.weight)} of one that fits; {rests_on(case, last.quantity)}",
         source="the reading against the estimate just before it; one far off counts less, and none is dropped",
         urgency=2.5,
-        numbers=(Quantity(last.quantity, last.read, "", Basis.READ, f"entry {last.entry}"),),
     )
 
 
@@ -183,7 +178,6 @@ _AGAIN = {
     "oven": "dry a sample in the oven again",
     "temp_c": "read the thermometer again",
     "contents_m": "read the ruler again",
-    "ph": "read the pH again",
     "left": "look again at how much is left",
     "total_kg": "weigh it again",
     "worms_kg": "take the worm survey again",
@@ -204,44 +198,4 @@ _SAY: dict[str, Callable[[float, Case], str]] = {
     "castings_kg": lambda value, case: mass(value, case.settings.units),
     "contents_m": lambda value, case: length(value, case.settings.units),
     "temp_c": lambda value, case: temperature(value, case.settings.units),
-    "ph": lambda value, _case: f"{value:.1f}",
 }
-
-
-def acid_or_alkaline(case: Case) -> Finding | None:
-    """A pH reading outside what the animals bear."""
-    reads = [j for j in case.judged if j.quantity == "ph" and (case.on - j.when.date()).days <= 21]
-    if not reads:
-        return None
-    low = level_of(reads, lambda j: Band.exactly(j.read), limits.PH_LOW)
-    high = level_of(reads, lambda j: Band.exactly(j.read), limits.PH_HIGH)
-    level, limit = max(((low, limits.PH_LOW), (high, limits.PH_HIGH)), key=lambda pair: pair[0].rank)
-    if level is Level.STEADY:
-        return None
-    read, sour = reads[-1].read, limit is limits.PH_LOW
-    lime = mass(limits.LIME_KG_M2 * case.bin.footprint_m2, case.settings.units)
-    leaves = case.bin.footprint_m2 * 0.5
-    sour_do = (
-        Action(Doing.LIME, f"dust with {lime} of crushed eggshell or calcium carbonate", limits.LIME_KG_M2),
-        Action(Doing.CAUTION, limits.LIME_CAUTION),
-    )
-    rich_do = (
-        Action(Doing.BEDDING, f"mix in {mass(leaves, case.settings.units)} of moist leaves", leaves),
-        Action(Doing.THEN, "no manure and no lime until it is back"),
-    )
-    return Finding(
-        code="too-sour" if sour else "too-alkaline",
-        level=level,
-        bin=case.bin.key,
-        what=f"pH {read:.1f} is too {'sour' if sour else 'alkaline'} for these worms",
-        why=f"pH {read:.1f}, limit {limit.edge(level):g} ({limit.source})",
-        actions=(
-            *(sour_do if sour else rich_do),
-            Action(Doing.FLUFF, "fluff", 0.05),
-            Action(Doing.MEASURE, "read the pH again in four days", 0.5),
-        ),
-        sure=f"pH strips are good to about half a unit; {rests_on(case, 'ph')}",
-        source=limit.source,
-        urgency=7.0 + abs(read - 7.0),
-        numbers=(Quantity("pH", read, "", Basis.READ),),
-    )

@@ -5,15 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import timedelta
 from types import MappingProxyType
 
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
+from wormbin.advice.doses import drain
 from wormbin.advice.finding import Finding
 from wormbin.advice.limits import LIME_CAUTION, LIME_KG_M2, LOOSE_KG_M3
 from wormbin.advice.rations import hold
-from wormbin.advice.wording import days, mass, percent, percent_band, temperature
+from wormbin.advice.wording import days, mass, percent, percent_band, scooped, temperature
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
 from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, Sign, sign
@@ -46,6 +48,7 @@ WORDS: Mapping[str, str] = MappingProxyType({
     "swollen-worms": r"lumpy|swollen|string of pearls|beaded",
     "mites": r"mites?",
     "soldier-flies": r"soldier ?fl(y|ies)|bsf|larvae|gnats?|cockroach(es)?|roach(es)?",
+    "water-base": r"(water|liquid) .{0,20}(base|bottom|floor)|(standing|pooled|pooling) water|puddles?|leachate",
     "flies": r"fruit ?fl(y|ies)|fl(y|ies)|maggots?",
     "rodents": r"rats?|mouse|mice|rodents?|slugs?",
     "hunters": r"centipedes?|flatworms?|planaria",
@@ -67,6 +70,7 @@ _WITH_AMOUNTS: Mapping[str, Mapping[int, str]] = MappingProxyType({
     "soldier-flies": {0: "bury the feed and lay {cover} of bedding over it", 2: "{hold}"},
     "mould": {1: "{hold}"},
     "swollen-worms": {1: "dust with {lime} of calcium carbonate"},
+    "water-base": {0: "{drain}", 1: "{dry}"},
 })  # fmt: skip
 """Steps of the table that this bin's own amounts are put into, by their place."""
 KINDS: Mapping[str, tuple[Doing, ...]] = MappingProxyType({
@@ -84,12 +88,18 @@ KINDS: Mapping[str, tuple[Doing, ...]] = MappingProxyType({
     "mould": (Doing.COVER, Doing.STOP, Doing.CAUTION),
     "pale-worms": (Doing.HARVEST, Doing.FEED, Doing.WORMS),
     "swollen-worms": (Doing.TAKE_OUT, Doing.LIME, Doing.FLUFF),
+    "water-base": (Doing.DRAIN, Doing.BEDDING, Doing.THEN),
 })  # fmt: skip
 """What kind of step each of a sign's is, by its place."""
+_BARS: Mapping[str, tuple[Doing, ...]] = MappingProxyType(
+    {"water-base": (Doing.WATER,), "smell-rotten": (Doing.WATER,)}
+)
+"""Kinds of step that a sign holds back, whoever asks for them."""
 _CAUTIONS: Mapping[str, str] = MappingProxyType({
     "hands": "gloves on, wash your hands afterwards",
     "dust": "damp it first: dust and mould hurt lungs, with asthma let somebody else do it",
     "lime": LIME_CAUTION,
+    "leachate": "what runs out is leachate, not tea: pour it on soil away from food crops",
 })  # fmt: skip
 """What a sign's cautions come to in a few words, beside its steps."""
 
@@ -98,8 +108,8 @@ def five_steps(refuge: str = "") -> tuple[str, ...]:
     """The five steps to do now, numbered; ``refuge`` is the amount of bedding for one, in words."""
     steps = []
     for number, step in enumerate(EMERGENCY, 1):
-        amount = f" Here that is about {refuge} of bedding." if refuge and "refuge" in step.do else ""
-        steps.append(f"{number} {step.do}{amount}")
+        amount = f" Here that is about {refuge} of bedding." if refuge and "refuge" in step else ""
+        steps.append(f"{number} {step}{amount}")
     return tuple(steps)
 
 
@@ -146,17 +156,23 @@ def emergency(case: Case) -> Finding | None:
     return Finding(
         code=known.code,
         level=level,
-        bin=case.bin.key,
         what=f"worms are {name}: five steps now, sums after",
         why=f"seen {_when(case, entry)}; likely {likely} ({known.source})",
         actions=tuple(
-            Action(Doing.EMERGENCY, step, float(-number))
+            Action(Doing.EMERGENCY, step, float(-number), until=case.on + timedelta(days=WEEK_DAYS))
             for number, step in enumerate(five_steps(mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)))
         ),
         sure=f"seen in a check {_when(case, entry)}; worked out: moisture {percent_band(today.moisture)}, {warmth}",
         source=EMERGENCY_SOURCE,
         urgency=100.0 if dying else 90.0,
         emergency=level is Level.ACT,
+        feed=0.0,
+        short=f"worms are {name}",
+        bars=(
+            Doing.FEED,
+            Doing.WATER,
+        ),
+        seen=True,
     )
 
 
@@ -177,13 +193,16 @@ def seen_and_smelt(case: Case) -> Finding | None:
     return Finding(
         code=gravest.code,
         level=gravest.level,
-        bin=case.bin.key,
         what=f"{gravest.seen}: {first}",
         why=f"seen {when}{f'; also {others}' if others else ''}; likely {likely} ({gravest.source})",
         actions=_steps(case, gravest),
         sure=f"from one check, {when}; a sign points to a cause and does not prove it",
         source=gravest.source,
         urgency=5.0 + len(found),
+        feed=0.5 if gravest.code == "water-base" else 1.0,
+        short=f"{gravest.seen} was noticed {when}",
+        bars=_BARS.get(gravest.code, ()),
+        seen=True,
     )
 
 
@@ -199,8 +218,9 @@ def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
     amounts = {
         "hold": stop.text,
         "dry": bedding.text,
-        "cover": mass(area * COVER_M * LOOSE_KG_M3, units),
-        "lime": mass(LIME_KG_M2 * area, units),
+        "drain": drain(case, seen=True).text,
+        "cover": scooped(area * COVER_M * LOOSE_KG_M3, units),
+        "lime": scooped(LIME_KG_M2 * area, units),
     }
     own = _WITH_AMOUNTS.get(seen.code, {})
     steps = []

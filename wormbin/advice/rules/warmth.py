@@ -5,26 +5,40 @@ from __future__ import annotations
 from wormbin.advice import limits
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
+from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import against, sure
 from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, level_of
-from wormbin.advice.rations import hold, less, week
-from wormbin.advice.wording import day_words, degrees, mass, percent, temperature
-from wormbin.figures import Basis, Level, Quantity
+from wormbin.advice.rations import hold, week
+from wormbin.advice.rules.moisture import BRAKE
+from wormbin.advice.wording import day_words, degrees, temperature
+from wormbin.figures import Level
 
-AHEAD_DAYS = 7
 WAIT_DAYS = 3
-OWN_HEAT_C = 3.0
+COOL = "move it into shade, open the lid, spread the feed thin, lay a frozen bottle in a cloth on top"
+STOP_C = 30.0
+"""Over this nothing is fed (Earthworm Ecology 2004, Table 18.3: limits 4-30 C)."""
 COOL_BY_C, LITTLE_KG_M2 = 8.0, 6.0
 """So far under the limit, so little feed waiting a square metre cannot heat a bin to it: the days ahead stay shut."""
-"""Under this rise the room is to blame, not the feed."""
 
 
-def _feed_out(case: Case, down_to_c: float, temp_c: float, rise_c: float) -> float:
-    """Fresh kg of waiting feed that makes the heat over ``down_to_c``: the rise is in proportion to what burns."""
-    if rise_c < OWN_HEAT_C:
-        return 0.0
-    return case.today.feed_waiting_kg.p50 * min(1.0, max(0.0, temp_c - down_to_c) / rise_c)
+def cool_steps(case: Case, level: Level, temp_c: float, age: int = 0) -> tuple[Action, ...]:
+    """What is done about a bin that is too hot."""
+    return (
+        Action(Doing.WARMTH, COOL, 2.0),
+        *take_out(case),
+        hold(case, WAIT_DAYS - age)
+        if level is Level.ACT or temp_c >= STOP_C
+        else Action(Doing.THEN, "half rations until it is cooler"),
+    )
+
+
+def warm_steps(case: Case, level: Level, temp_c: float, age: int = 0) -> tuple[Action, ...]:
+    """What is done about a bin that is too cold."""
+    return (
+        Action(Doing.WARMTH, "bring it in, or wrap it: blanket, straw or foam all round, the lid left loose", 1.0),
+        hold(case, WAIT_DAYS - age) if level is Level.ACT else week("while it is this cold"),
+    )
 
 
 def too_hot(case: Case) -> Finding | None:
@@ -33,26 +47,16 @@ def too_hot(case: Case) -> Finding | None:
     level = level_of(case.history, lambda d: d.temp_c, limit)
     if level is Level.STEADY:
         return None
-    out = _feed_out(case, limit.watch.leave, today.temp_c.p50, today.heat_rise_c.p50)
-    cause = "its own heat" if today.heat_rise_c.p50 >= OWN_HEAT_C else "the room"
-    words = f"take out about {mass(out, units)} of the feed waiting and freeze it"
-    take = (Action(Doing.TAKE_OUT, words, out),) if out >= 0.02 else ()
+    cause = "its own heat" if today.heat_rise_c.p50 >= limits.OWN_HEAT_C else "the room"
     return Finding(
         code="too-hot",
         level=level,
-        bin=case.bin.key,
         what=f"too hot: about {temperature(today.temp_c.p50, units)} in the bedding, from {cause}",
         why=(
             f"{temperature(today.temp_c.p50, units)} ({degrees(today.heat_rise_c.p50, units)} of it its own "
             f"heat), {_limit(case, limit, level)} ({limit.source})"
         ),
-        actions=(
-            Action(Doing.WARMTH, "move it into shade, open the lid, lay a frozen bottle in a cloth on top", 2.0),
-            *take,
-            hold(case, WAIT_DAYS)
-            if level is Level.ACT
-            else less("half rations until it is cooler", 0.5 * today.appetite_kg_day.p50),
-        ),
+        actions=cool_steps(case, level, today.temp_c.p50),
         sure=sure(
             case,
             _range(case, today.temp_c.p10, today.temp_c.p90),
@@ -63,10 +67,8 @@ def too_hot(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=10.0 + max(0.0, today.temp_c.p50 - limit.watch.enter),
-        numbers=(
-            Quantity("temperature", today.temp_c.p50, "degC", Basis.WORKED_OUT),
-            Quantity("own heat", today.heat_rise_c.p50, "degC", Basis.WORKED_OUT),
-        ),
+        feed=BRAKE[level],
+        short=f"it is {temperature(today.temp_c.p50, units)} in the bin",
     )
 
 
@@ -88,13 +90,9 @@ def too_cold(case: Case) -> Finding | None:
     return Finding(
         code="too-cold",
         level=level,
-        bin=case.bin.key,
         what=f"too cold: about {temperature(today.temp_c.p50, units)} in the bedding",
         why=f"{temperature(today.temp_c.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
-        actions=(
-            Action(Doing.WARMTH, "bring it in, or wrap it: blanket, straw or foam all round, the lid left loose", 1.0),
-            week(case, "while it is this cold"),
-        ),
+        actions=warm_steps(case, level, today.temp_c.p50),
         sure=sure(
             case,
             _range(case, today.temp_c.p10, today.temp_c.p90),
@@ -105,7 +103,8 @@ def too_cold(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=9.0 + max(0.0, limit.watch.enter - today.temp_c.p50),
-        numbers=(Quantity("temperature", today.temp_c.p50, "degC", Basis.WORKED_OUT),),
+        feed=BRAKE[level],
+        short=f"it is {temperature(today.temp_c.p50, units)} in the bin",
     )
 
 
@@ -120,29 +119,22 @@ def heat_to_come(case: Case) -> Finding | None:
         return None
     if level_of(case.history, lambda d: d.temp_c, limit) is not Level.STEADY or not case.unfed.days:
         return None
-    peak = max(case.unfed.days[:AHEAD_DAYS], key=lambda day: day.temp_c.p50)
+    peak = max(case.unfed.days[: limits.HEAT_AHEAD_DAYS], key=lambda day: day.temp_c.p50)
     level = level_of((peak,), lambda d: d.temp_c, limit)
-    if level is Level.STEADY or peak.heat_rise_c.p50 < OWN_HEAT_C:
+    if level is Level.STEADY or peak.heat_rise_c.p50 < limits.OWN_HEAT_C:
         return None
-    out = _feed_out(case, limit.watch.leave, peak.temp_c.p50, peak.heat_rise_c.p50)
-    share = out / case.today.feed_waiting_kg.p50 if case.today.feed_waiting_kg.p50 > 0 else 0.0
     return Finding(
         code="heat-to-come",
         level=level,
-        bin=case.bin.key,
         what=f"will heat to about {temperature(peak.temp_c.p50, units)} by {day_words(peak.on, case.on)}",
         why=(
             f"{degrees(peak.heat_rise_c.p50, units)} of own heat takes it to "
             f"{temperature(peak.temp_c.p50, units)}, {_limit(case, limit, level)} ({limit.source})"
         ),
         actions=(
-            Action(
-                Doing.TAKE_OUT,
-                f"take out about {mass(out, units)} ({percent(share)}) of the feed, freeze it, or spread it thin",
-                out,
-            ),
+            *take_out(case),
             hold(case),
-            Action(Doing.WARMTH, "keep it in the shade", 0.5),
+            Action(Doing.WARMTH, "spread the feed thin, and keep the bin in the shade", 0.5),
             Action(Doing.MEASURE, "look in daily with a thermometer", 2.0),
         ),
         sure=sure(
@@ -150,5 +142,4 @@ def heat_to_come(case: Case) -> Finding | None:
         ),
         source=limit.source,
         urgency=9.0 + max(0.0, peak.temp_c.p50 - limit.watch.enter),
-        numbers=(Quantity("temperature to come", peak.temp_c.p50, "degC", Basis.WORKED_OUT),),
     )

@@ -13,11 +13,11 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import ramp_share, week
 from wormbin.advice.wording import mass, percent, stocking, surface
-from wormbin.figures import Band, Basis, Level, Quantity
+from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
 
-FALL_DAYS = 28
+FALL_DAYS, RISING_DAYS = 28, 7
 LEAST_HERD_KG = 0.001
 """Fewer than this, a few worms, are no herd that could be said to shrink (ours)."""
 HANDLED = frozenset({Kind.STOCKING, Kind.MOVE, Kind.SURVEY})
@@ -44,21 +44,16 @@ def too_few(case: Case) -> Finding | None:
     return Finding(
         code="few-worms",
         level=level,
-        bin=case.bin.key,
         what=f"few worms: about {mass(worms.p50, units)} on {surface(case.bin.footprint_m2, units)}",
         why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         actions=(
             Action(Doing.WORMS, f"add up to {mass(more, units)} of worms, or go on gently with these", more),
-            week(case, "with so few"),
+            week("with so few"),
             *_count_first(case),
         ),
         sure=sure(case, worms_words(case), "worms_kg", band=density, limit=limit, level=level),
         source=limit.source,
         urgency=3.0 + max(0.0, 1.0 - density.p50),
-        numbers=(
-            Quantity("worms", worms.p50, "kg", Basis.WORKED_OUT),
-            Quantity("density", density.p50, "kg/m2", Basis.WORKED_OUT),
-        ),
     )
 
 
@@ -81,7 +76,6 @@ def too_crowded(case: Case) -> Finding | None:
     return Finding(
         code="crowded",
         level=level,
-        bin=case.bin.key,
         what=f"crowded: about {mass(worms.p50, units)} of worms on {surface(area, units)}",
         why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
         actions=(
@@ -93,10 +87,6 @@ def too_crowded(case: Case) -> Finding | None:
         sure=sure(case, worms_words(case), "worms_kg", band=density, limit=limit, level=level),
         source=limit.source,
         urgency=3.0 + density.p50 / 10,
-        numbers=(
-            Quantity("worms", worms.p50, "kg", Basis.WORKED_OUT),
-            Quantity("density", density.p50, "kg/m2", Basis.WORKED_OUT),
-        ),
     )
 
 
@@ -139,18 +129,19 @@ def falling(case: Case) -> Finding | None:
     if level is Level.STEADY:
         return None
     lost, worms = trail[-1][1], case.today.worms_kg
+    before = trail[max(0, len(trail) - 1 - RISING_DAYS)][0]
+    if _herd(before) <= worms.p50:
+        return None
     return Finding(
         code="falling",
         level=level,
-        bin=case.bin.key,
         what=f"worms are falling: {percent(lost)} fewer in four weeks, about {mass(worms.p50, units)} now",
         why=f"{percent(lost)} lost in {FALL_DAYS} days, {against(limit, level, percent)} ({limit.source})",
         actions=(
-            week(case, "until there are no fewer of them, and put right what else is wrong"),
+            week("until there are no fewer of them"),
             Action(Doing.MEASURE, "look at five handfuls: a worm survey of 4 samples would settle it", 1.2),
         ),
         sure=f"{worms_words(case)} (8 times in 10); {rests_on(case, 'worms_kg')}",
         source=limit.source,
         urgency=6.0 + lost,
-        numbers=(Quantity("share lost in four weeks", lost, "fraction", Basis.WORKED_OUT),),
     )

@@ -23,8 +23,9 @@ class AwayForm(Form[None]):
     """Writes nothing into the log; the days are kept in the settings."""
 
     HELP = (
-        "Say the first and the last day away. The plan says what to do before you leave, when water or feed would run "
-        "short, what may go wrong, and gives a page for a neighbour; ^O opens that page, to print it."
+        "Say the first and the last day away; the next holiday of the settings stands there already. The plan says "
+        "what to do before you leave, when water or feed would run short, what may go wrong, and gives a page for a "
+        "neighbour; ^O opens that page, to print it."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
@@ -49,9 +50,14 @@ class AwayForm(Form[None]):
                 line_of([("Enter plan   ^O a neighbour's page, to print   F1 help   Esc leave", "dim")]), id="keys"
             )
 
-    def on_mount(self) -> None:
-        """Listen to the first date."""
+    async def on_mount(self) -> None:
+        """Listen to the first date; the next holiday of the settings stands there already."""
         self.query_one("#first", WordField).input.focus()
+        for name, words in zip(
+            ("first", "last"), await self.ask(lambda farm: farm.next_absence(self.hand.key)), strict=True
+        ):
+            field = self.query_one(f"#{name}", WordField)
+            field.value = field.value or words
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:

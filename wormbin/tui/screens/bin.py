@@ -95,16 +95,15 @@ class BinScreen(BinActions):
         self.in_background(self._load, "load")
 
     async def _load(self) -> None:
-        day = self.wormbin.on
         try:
-            filling = await self.ask(lambda farm: farm.filling(day, self.key), FILL)
+            filling = await self.ask(lambda farm: farm.filling(only=self.key), FILL)
             async for _made in self.filled(filling):
                 pass  # kept by the filling; a bin that cannot be read is told of by the look that follows
             await self.ask(lambda _: filling.end(), FILL)
             if self.view is None and filling.known:
                 self._row = filling.known[0]
                 self._show_row(self._row)
-            view = await self.ask(lambda farm: farm.look(self.key, day))
+            view = await self.ask(lambda farm: farm.look(self.key))
         except RefusedError as refused:
             self._now().say(str(refused))
             return
@@ -245,13 +244,13 @@ class BinScreen(BinActions):
         from wormbin.tui.widgets.page_lines import PageLines
         from wormbin.tui.working_lines import working_lines
 
-        view, on = self.view, self.wormbin.on
+        view = self.view
         if view is None:
             return
         lines: list[list[Piece]] = []
         for code in [gauge.code for gauge in view.gauges]:
             try:
-                working = await self.ask(lambda farm, code=code: farm.working(self.key, code, on))  # type: ignore[misc]
+                working = await self.ask(lambda farm, code=code: farm.working(self.key, code))  # type: ignore[misc]
             except RefusedError:
                 continue
             lines += working_lines(working)
@@ -269,9 +268,8 @@ class BinScreen(BinActions):
         from wormbin.tui.screens.reading import ReadingScreen
         from wormbin.tui.working_lines import working_lines
 
-        on = self.wormbin.on
         try:
-            working = await self.ask(lambda farm: farm.working(self.key, code, on))
+            working = await self.ask(lambda farm: farm.working(self.key, code))
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return

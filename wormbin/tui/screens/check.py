@@ -130,9 +130,9 @@ class CheckForm(FilledForm):
         if not fields and not heading.note:
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
             return
-        draft = CheckDraft(**fields)
-        if "moisture" in fields:
-            draft = CheckDraft(**{**fields, "moisture_by": "meter"})
+        untouched = self._replaces and fields.get("moisture") == self._given.get("moisture")
+        by = self._given.get("moisture_by", "") if untouched else "meter" if "moisture" in fields else ""
+        draft = CheckDraft(**fields, moisture_by=by)
         try:
             questions = await self.ask(lambda farm: farm.questions(self.key, draft, heading))
             asked = tuple(f"{each.field}{each.read}" for each in questions)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -155,8 +154,7 @@ class FeedForm(SidePage, FilledForm):
     async def _show_allowance(self) -> None:
         """Before anything is in the bucket: how much may be fed at all."""
         try:
-            day = self.wormbin.on
-            view = await self.ask(lambda farm: farm.look(self.key, day))
+            view = await self.ask(lambda farm: farm.look(self.key))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -260,8 +258,7 @@ class FeedForm(SidePage, FilledForm):
 
     async def _up_to(self) -> str:
         """How much may be fed today, in a sentence."""
-        day = self.wormbin.on
-        view = await self.ask(lambda farm: farm.look(self.key, day))
+        view = await self.ask(lambda farm: farm.look(self.key))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
     def action_take_out(self) -> None:
@@ -284,9 +281,8 @@ class FeedForm(SidePage, FilledForm):
             lines += [[("What to add with this feeding", "title")], []]
             lines += [line for working in opened for line in working_lines(working)]
         lines += [[("The bin as it is now, which all of it goes out from", "title")], []]
-        day = self.wormbin.on
-        for code in await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key, day).gauges]):
-            working = await self.ask(partial(_working, self.key, code, day))
+        for code in await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key).gauges]):
+            working = await self.ask(partial(_working, self.key, code))
             lines += working_lines(working) if working is not None else []
         self.app.push_screen(ReadingScreen(f"Feed {self.hand.name}: numbers opened", lines))
 
@@ -298,9 +294,9 @@ class FeedForm(SidePage, FilledForm):
         return {name: words for name, words in found.items() if words}
 
 
-def _working(key: str, code: str, on: date | None, farm: Farmstead) -> Working | None:
+def _working(key: str, code: str, farm: Farmstead) -> Working | None:
     try:
-        return farm.working(key, code, on)
+        return farm.working(key, code)
     except RefusedError:
         return None
 

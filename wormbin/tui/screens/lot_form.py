@@ -10,13 +10,10 @@ from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import Lots
 from wormbin.farm.views import Recorded
-from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
-from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.papers import Line
 from wormbin.tui.showing import line_of, said
@@ -116,12 +113,4 @@ class LotForm(FilledForm):
             when=self.day_meant(fields.get("when", "")), note=fields.get("note", ""), by=self.wormbin.by, ask=self.asks
         )
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
-        try:
-            recorded = await self.ask(lambda farm: self.paper.write(farm.castings(), self.lot, lines, heading), SAVE)
-        except DoubtedError as doubt:
-            self.doubted(doubt)
-            return
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        await self.save(lambda farm: self.paper.write(farm.castings(), self.lot, lines, heading))

@@ -46,9 +46,9 @@ class LotPlanForm(Form[None]):
         if amount and not by:
             self.query_one("#by", WordField).input.focus()
             return
-        trouble, day = self.query_one("#trouble", Static), self.wormbin.on
+        trouble = self.query_one("#trouble", Static)
         try:
-            view = await self.ask(lambda farm: farm.castings().plan(amount, by, day))
+            view = await self.ask(lambda farm: farm.castings().plan(amount, by))
         except RefusedError as refused:
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return

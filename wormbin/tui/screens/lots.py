@@ -66,9 +66,8 @@ class LotsScreen(Form[None]):
         await self._load(at_end=True)
 
     async def _load(self, *, at_end: bool = False) -> None:
-        on = self.wormbin.on
         try:
-            self._lots, stock = await self.ask(lambda farm: (farm.castings().all(on), farm.castings().stock(on)))
+            self._lots, stock = await self.ask(lambda farm: (farm.castings().all(), farm.castings().stock()))
         except RefusedError:
             return
         self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
@@ -95,11 +94,11 @@ class LotsScreen(Form[None]):
 
     async def _page(self) -> list[list[Piece]]:
         """The lot chosen, in full."""
-        lot, on = self._chosen(), self.wormbin.on
+        lot = self._chosen()
         if lot is None:
             return [[said(_NONE, "dim")]]
         name = lot.name
-        return page_pieces(await self.ask(lambda farm: farm.castings().show(name, on)), self.wormbin.units)
+        return page_pieces(await self.ask(lambda farm: farm.castings().show(name)), self.wormbin.units)
 
     @on(LineList.Moved)
     def moved(self, _: LineList.Moved) -> None:

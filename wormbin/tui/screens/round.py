@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 LEAST_ROWS = 8
 """Rows that must be left under the list before a bin is drawn there."""
 PANEL_ROWS, SHORT, TALL = 9, 22, 36
-"""Rows that the panel has at least between the heights of the screen at which it has fewer and more (styles.tcss)."""
+"""Rows that the panel has at least between the heights of the screen at which it has fewer and more."""
 A_MOMENT = 0.12
 """Seconds that the cursor must rest on a bin before it is drawn below the list."""
 
@@ -112,10 +112,9 @@ class RoundScreen(BinActions):
         self.in_background(self._load, "load")
 
     async def _load(self) -> None:
-        day = self.wormbin.on
         try:
-            self._today = await self.ask(lambda farm: farm.moment(day).date())
-            filling = await self.ask(lambda farm: farm.filling(day), FILL)
+            self._today = await self.ask(lambda farm: farm.moment(None).date())
+            filling = await self.ask(lambda farm: farm.filling(), FILL)
             from wormbin.farm.views import TroubledBin  # the farm's thread has loaded it by now
 
             self._bins, fresh = filling.of, list(filling.known)
@@ -188,13 +187,15 @@ class RoundScreen(BinActions):
     def _share_room(self) -> None:
         """Where every bin is in sight and rows are left, the bin under the cursor is drawn below the list."""
         listed = len(self._shown) + len(self._unmade) + 2
-        panel = self.query_one("#do")
+        panel = self.query_one("#do", DoNow)
         high = self.app.size.height
-        free = high - 3 - listed
+        free = high - listed - (1 if high < SHORT else 3)
         # Rows that no bin needs are the panel's, so that less of a long finding is left to another page; or there are
-        # so many that the bin under the cursor finds room below, beside a panel of some height.
-        small, spare = SHORT <= high < TALL, free >= PANEL_ROWS + LEAST_ROWS - 1
-        panel.styles.max_height = max(PANEL_ROWS - spare, 0 if spare else free) if small else None
+        # so many that the bin under the cursor finds room below, beside a panel that holds every step.
+        least = 4 if high < SHORT else PANEL_ROWS if high < TALL else 13
+        must, _ = panel.rows(self.app.size.width - panel.gutter.width)
+        spare = free >= PANEL_ROWS + LEAST_ROWS - 1
+        panel.styles.max_height = max(least, min(must, free) if spare else free)
         room = high - 3 - panel.outer_size.height - listed
         self._close = bool(self._shown) and room >= LEAST_ROWS and self.app.size.width >= 60
         if (glance := self._glance()) is not None:
@@ -232,19 +233,7 @@ class RoundScreen(BinActions):
                 none = f"{waiting.name}: working out how it is …"
             panel.clear(none if self._filled or waiting else "Working out how the bins are …")
             return
-        worst = row.findings[0] if row.findings else None
-        panel.show(
-            title=row.name,
-            level=row.level,
-            headline=row.headline,
-            do=row.do,
-            also=row.also,
-            mind=row.mind,
-            why=worst.why if worst else "",
-            sure=worst.sure if worst else "",
-            more=max(len(row.findings) - 1, 0),
-            ascii=self.wormbin.ascii,
-        )
+        panel.show(row, row.do, row.name, ascii=self.wormbin.ascii)
 
     def _current(self) -> RoundRow | None:
         at = self.query_one(LineList).cursor
@@ -269,14 +258,14 @@ class RoundScreen(BinActions):
 
     async def _draw_glance(self) -> None:
         await asyncio.sleep(A_MOMENT)
-        row, day = self._current(), self.wormbin.on
+        row = self._current()
         if row is None or not self._close:
             return
         key = row.bin
         try:
-            if (await self.ask(lambda farm: farm.filling(day, key), FILL)).is_long:
+            if (await self.ask(lambda farm: farm.filling(only=key), FILL)).is_long:
                 return  # nobody replays ten years, and holds up the farm's thread, for a glance
-            view = await self.ask(lambda farm: farm.look(key, day), FILL)
+            view = await self.ask(lambda farm: farm.look(key), FILL)
         except RefusedError:
             return
         glance = self._glance()

@@ -10,8 +10,6 @@ from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 from wormbin.farm.views import LogLine
-from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.word_field import WordField
@@ -59,9 +57,5 @@ class StrikeForm(FilledForm):
         if not why:
             self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
             return
-        try:
-            recorded = await self.ask(lambda farm: farm.strike(self.line.entry, why, by), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        asks, way = self.asks, "Enter again strikes it; Esc leaves."
+        await self.save(lambda farm: farm.strike(self.line.entry, why, by, ask=asks), way)

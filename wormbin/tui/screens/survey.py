@@ -11,11 +11,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.errors import DoubtedError
 from wormbin.farm.proposals import Heading, SurveyView
 from wormbin.measures import counted
 from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, line_of, said
@@ -110,7 +108,7 @@ class SurveyForm(FilledForm):
         if view.more_samples:
             lines.append([said(f"{counted(view.more_samples, 'sample')} more would halve the width", "dim")])
         lines.append([])
-        lines += [[(f"  {number:>2}  ", "dim"), said(each.words)] for number, each in enumerate(view.samples, 1)]
+        lines += [[(f"  {number:>2}  ", "dim"), said(each)] for number, each in enumerate(view.samples, 1)]
         self.query_one("#effect", PageLines).show(lines)
         self.say("")
         return True
@@ -123,15 +121,7 @@ class SurveyForm(FilledForm):
         heading = Heading(
             when=self.day_meant(), note=self.query_one("#note", WordField).value, by=self.wormbin.by, ask=self.asks
         )
-        try:
-            recorded = await self.ask(lambda farm: farm.record_survey(self.hand.key, samples, area, heading), SAVE)
-        except DoubtedError as doubt:
-            self.doubted(doubt)
-            return
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        await self.save(lambda farm: farm.record_survey(self.hand.key, samples, area, heading))
 
     async def action_take_out(self) -> None:
         """Take the last sample out again."""

@@ -7,15 +7,14 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.widgets import Static
 
 from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.picture import Picture
 from wormbin.farm.views import Recorded
 from wormbin.tui.place import Place
-from wormbin.tui.showing import lines_of
 from wormbin.tui.widgets.bring_in import BringIn
 from wormbin.tui.widgets.key_line import KeyLine
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.picture_view import PictureView
 
 if TYPE_CHECKING:
@@ -41,17 +40,15 @@ class WelcomeScreen(Place[None]):
     def compose(self) -> ComposeResult:
         """A greeting and the three ways."""
         with Vertical(id="welcome"):
-            yield Static(
-                lines_of(
-                    [
-                        [("wormbin", "title"), ("   keeps a worm bin's log and says what to do, and how much", "")],
-                        [],
-                        [("  b  ", "key"), ("start a bin: its first bedding, water, worms and feedings", "strong")],
-                        [("  d  ", "key"), ("look at the demo: one bin, five months of log, thrown away after", "")],
-                        [("  i  ", "key"), ("bring in log files: bins.csv and log.csv in a folder", "")],
-                        [("  ?  ", "key"), ("help, here and everywhere", "")],
-                    ]
-                )
+            yield PageLines(
+                [
+                    [("wormbin", "title"), ("   keeps a worm bin's log and says what to do, and how much", "")],
+                    [],
+                    [("  b  ", "key"), ("start a bin: its first bedding, water, worms and feedings", "strong")],
+                    [("  d  ", "key"), ("look at the demo: one bin, five months of log, thrown away after", "")],
+                    [("  i  ", "key"), ("bring in log files: bins.csv and log.csv in a folder", "")],
+                    [("  ?  ", "key"), ("help, here and everywhere", "")],
+                ]
             )
             yield BringIn(asks=False)
             yield PictureView(self._draw, id="picture")

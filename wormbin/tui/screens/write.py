@@ -11,10 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.errors import DoubtedError
 from wormbin.farm.proposals import Heading
-from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.papers import PAPERS, Paper
 from wormbin.tui.place import Form, Hand
@@ -135,12 +132,4 @@ class WriteForm(FilledForm):
             compartment=fields.get("part", ""), by=self.wormbin.by, replaces=self._replaces, ask=self.asks,
         )  # fmt: skip
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
-        try:
-            recorded = await self.ask(lambda farm: self.paper.write(farm, self.key, lines, heading), SAVE)
-        except DoubtedError as doubt:
-            self.doubted(doubt)
-            return
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        await self.save(lambda farm: self.paper.write(farm, self.key, lines, heading))

@@ -11,9 +11,10 @@ from textual.widgets import Static
 from wormbin.drawing.chart import chart_key
 from wormbin.drawing.marks import width_of
 from wormbin.farm.views import BinView, Dated
-from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.showing import lines_of, said
 from wormbin.tui.widgets.chart_wall import ChartWall
 from wormbin.tui.widgets.charts import Range
+from wormbin.tui.widgets.page_lines import PageLines
 
 KEYS = "+ - days   arrows pan   m other charts   w what if"
 """What can be done with the charts."""
@@ -25,7 +26,7 @@ class AheadPlace(Vertical):
     def compose(self) -> ComposeResult:
         """Charts, castings, signs."""
         yield ChartWall(id="charts")
-        yield Static(id="castings")
+        yield PageLines(id="castings")
         yield Static(id="chart-key")
 
     def show_charts(
@@ -41,7 +42,7 @@ class AheadPlace(Vertical):
         """Draw them over the days ``seen``, another ``future`` over them."""
         wall = self.query_one(ChartWall)
         wall.show_charts(view.charts, seen, ascii=ascii, units=units, over=over, future=future)
-        self.query_one("#castings", Static).update(line_of([(" castings ", "dim"), said(view.harvest.words, "strong")]))
+        self.query_one("#castings", PageLines).show([[(" castings ", "dim"), said(view.harvest.words, "strong")]])
         width = self.app.size.width
         key = chart_key(width - 2, ascii=ascii).rstrip()
         lines = [[(f" {key}", "dim")], [(f" {KEYS}", "dim")]]

@@ -72,8 +72,8 @@ class ChoiceRow(Widget, can_focus=True):
 
     @value.setter
     def value(self, words: str) -> None:
-        known = {choice.value for choice in self.choices}
-        self._picked = [word.strip() for word in words.split(",") if word.strip() in known]
+        said = words.split(",") if self.several else [words]
+        self._picked = [word.strip() for word in said if word.strip()]
         self.refresh(layout=True)
 
     def on_key(self, event: Key) -> None:
@@ -118,7 +118,7 @@ class ChoiceRow(Widget, can_focus=True):
         """Pick by mouse."""
         self.focus()
         at, row = 0, 0
-        for index, (text, _) in enumerate(self._cells()):
+        for index, (text, _) in enumerate(self._cells()[: len(self.choices) + 1]):
             width = width_of(text)
             if at and at + width > max(self.size.width, 1):
                 at, row = 0, row + 1
@@ -138,7 +138,8 @@ class ChoiceRow(Widget, can_focus=True):
             words = choice.key if choice.words == choice.key else f"{choice.key} {choice.words}"
             text = f"[{words}]" if on else f" {words} "
             pieces.append((text, "title" if on else "" if self.has_focus else "dim"))
-        return pieces
+        known = {choice.value for choice in self.choices}  # a line put right may say what no key picks
+        return pieces + [said(f"[{words}]", "title") for words in self._picked if words not in known]
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """As many lines as the choices take in this width, known before the row has any."""

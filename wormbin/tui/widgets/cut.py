@@ -41,7 +41,9 @@ def cut_of(view: CutView) -> Cut:
     """The drawing's input for a farm's view."""
     first = view.parts[0]
     sections = tuple(
-        Section(part.number, part.feed_m, part.bedding_m, part.castings_m, part.water_m, part.worms_kg_m2)
+        Section(
+            part.number, part.feed_m, part.bedding_m, part.castings_m, part.water_m, part.worms_kg_m2, "", part.named
+        )
         for part in view.parts
     )
     return Cut(
@@ -56,4 +58,5 @@ def cut_of(view: CutView) -> Cut:
         drainage=view.drainage,
         parts=sections if len(sections) > 1 else (),
         sideways=view.sideways,
+        named=first.named,
     )

@@ -8,11 +8,13 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.events import Click
+from textual.geometry import Size
 from textual.message import Message
 
 from wormbin.drawing.gauge import Gauge, gauges
 from wormbin.drawing.picture import Picture
 from wormbin.farm.views import GaugeView
+from wormbin.figures import Basis
 from wormbin.measures import length, mass, percent, temperature
 from wormbin.tui.showing import Piece, lines_of
 from wormbin.tui.widgets.picture_view import PictureView
@@ -42,16 +44,31 @@ class Gauges(PictureView, can_focus=True):
 
     def show_gauges(self, views: Sequence[GaugeView], *, ascii: bool, units: str) -> None:
         """Draw these from now on."""
+        if not self._views:
+            # What the worst finding is about is chosen first.
+            self._at = max(range(len(views)), key=lambda at: (views[at].level.rank, -at), default=0)
         self._views = tuple(views)
         made = tuple(gauge_of(view, units) for view in views)
 
         def draw(width: int, height: int) -> Picture:
-            fitting = made[:height]
+            fitting = tuple(made[at] for at in self._fitted(height))
             apart = height >= 2 * len(fitting)
             self._lines_each = 2 if apart else 1
             return gauges(fitting, width, two_lines=apart and width < 60, ascii=ascii)
 
         self.show(draw)
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """A line a gauge."""
+        return len(self._views)
+
+    def _fitted(self, height: int) -> list[int]:
+        """Which gauges stand in so many lines: those that a finding is about before the others."""
+        wanted = sorted(range(len(self._views)), key=lambda at: (-self._views[at].level.rank, at))
+        return sorted(wanted[: max(height, 0)])
+
+    def _seen(self) -> list[int]:
+        return self._fitted(self.content_size.height)
 
     def render(self) -> Content:
         """The gauges, the chosen one marked while the keys go here."""
@@ -61,17 +78,22 @@ class Gauges(PictureView, can_focus=True):
         gap = 2 if width > 30 else 0
         picture = self._maker(width - gap, height)
         lines: list[list[Piece]] = []
+        seen = self._seen()
+        at = seen.index(self._at) if self._at in seen else -1
         spaced = self._lines_each == 2 and picture.height < 2 * min(len(self._views), height)
         for row in range(picture.height):
-            chosen = self.has_focus and row == self._at * (1 if spaced else self._lines_each)
+            chosen = self.has_focus and row == at * (1 if spaced else self._lines_each)
             lines.append([(("> " if chosen else "  ")[:gap], "key"), *picture.pieces(row)])
             if spaced:
                 lines.append([])
         return lines_of(lines)
 
     def action_move(self, by: int) -> None:
-        """Choose another gauge."""
-        self._at = max(0, min(self._at + by, len(self._views) - 1))
+        """Choose another gauge of those in sight."""
+        seen = self._seen()
+        if seen:
+            at = seen.index(self._at) if self._at in seen else 0
+            self._at = seen[max(0, min(at + by, len(seen) - 1))]
         self.refresh()
 
     def action_open(self) -> None:
@@ -81,9 +103,9 @@ class Gauges(PictureView, can_focus=True):
 
     def on_click(self, event: Click) -> None:
         """A click chooses and opens."""
-        at = int(event.y) // max(self._lines_each, 1)
-        if 0 <= at < len(self._views):
-            self._at = at
+        at, seen = int(event.y) // max(self._lines_each, 1), self._seen()
+        if 0 <= at < len(seen):
+            self._at = seen[at]
             self.action_open()
 
     def on_focus(self) -> None:
@@ -102,8 +124,9 @@ NO_FIGURE = "-"
 def gauge_of(view: GaugeView, units: str) -> Gauge:
     """The drawing's input for a farm's view: the estimate, with the reading of today in words."""
     say, there = speech(view.unit, units), view.likely != NO_FIGURE
+    read = view.basis is Basis.READ and view.age_days is not None
     return Gauge(
-        name=view.title,
+        name=f"{view.title}, {'today' if not view.age_days else f'{view.age_days} d ago'}" if read else view.title,
         value=view.band.p50 if there else None,
         low=view.scale[0],
         high=view.scale[1],
@@ -115,6 +138,7 @@ def gauge_of(view: GaugeView, units: str) -> Gauge:
         factor=factor_of(say(view.band.p50), view.unit),
         beside=view.beside,
         note=view.read_words,
+        read=view.reading if view.read_words else None,
     )
 
 
@@ -128,6 +152,8 @@ def speech(unit: str, units: str) -> Callable[[float], str]:
         return lambda c: temperature(c, units)
     if unit in ("fraction", "", "1"):
         return percent
+    if unit == "pH":
+        return "{:.1f}".format
     if unit in ("d", "days"):
         return lambda days: f"{days:.0f} d"
     return lambda value: f"{value:.0f}" if abs(value) >= 10 else f"{value:.2g}"

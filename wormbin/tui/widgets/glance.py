@@ -15,7 +15,6 @@ from wormbin.tui.widgets.charts import Range
 from wormbin.tui.widgets.cut import CutPicture
 from wormbin.tui.widgets.gauges import Gauges
 
-LEAST_ROWS = 10
 FOR_A_CHART = 140
 FOR_DATES = 18
 DATES_ROWS = 5

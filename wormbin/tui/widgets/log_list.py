@@ -22,6 +22,7 @@ class LogList(LineList):
         """Show these lines (they come oldest first)."""
         self._lines = lines
         self.ascii = ascii
+        self._signed = any(line.by for line in lines)
         self.show(len(lines))
 
     def current(self) -> LogLine | None:
@@ -33,12 +34,12 @@ class LogList(LineList):
 
     def _line(self, index: int, width: int) -> Sequence[Piece]:
         line = self._at(index)
-        return log_pieces(line, width, ascii=self.ascii) if line is not None else [("", "")]
+        return log_pieces(line, width, signed=self._signed, ascii=self.ascii) if line is not None else [("", "")]
 
 
-def log_pieces(line: LogLine, width: int, *, ascii: bool = False) -> list[Piece]:
-    """One line of the log: day, time, kind, what, who; the reason when it is struck."""
-    by = min(10, max(width // 8, 0))
+def log_pieces(line: LogLine, width: int, *, signed: bool = True, ascii: bool = False) -> list[Piece]:
+    """One line of the log: day, time, kind, what, who where any are ``signed``; the reason when it is struck."""
+    by = min(10, max(width // 8, 0)) if signed else 0
     words = line.words
     if line.compartment:
         words = f"part {line.compartment}: {words}"

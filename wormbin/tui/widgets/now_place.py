@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 
 CHARTS = 2
 """Charts that stand below the pictures where there is room."""
+CHART_ROWS, CUT_ROWS = 12, 6
+"""Rows that the charts ask for, and under which the bin is not drawn."""
+SHORT, TALL = 22, 36
+"""Heights of the screen from which the dates and the charts come on (styles.tcss)."""
 
 
 class NowPlace(Vertical):
@@ -27,6 +31,7 @@ class NowPlace(Vertical):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._furnished = False
+        self._gauges = self._dates = 0
 
     def compose(self) -> ComposeResult:
         """The panel alone: what follows is drawn from what is not known yet."""
@@ -38,19 +43,8 @@ class NowPlace(Vertical):
 
     def show_row(self, row: RoundRow, *, ascii: bool) -> None:
         """What to do, from the round."""
-        worst = row.findings[0] if row.findings else None
-        self.query_one(DoNow).show(
-            title="do now" if row.do else "nothing to do now",
-            level=row.level,
-            headline=row.headline,
-            do=row.do,
-            also=row.also,
-            mind=row.mind,
-            why=worst.why if worst else "",
-            sure=worst.sure if worst else "",
-            more=max(len(row.findings) - 1, 0),
-            ascii=ascii,
-        )
+        self.query_one(DoNow).show(row, row.do, ascii=ascii)
+        self._share_room()
 
     async def show_view(self, view: BinView, *, ascii: bool, units: str) -> None:
         """What to do, the bin cut open, its gauges and its dates."""
@@ -62,22 +56,38 @@ class NowPlace(Vertical):
         if not self._furnished:
             self._furnished = True
             await self._furnish()
-        worst = view.findings[0] if view.findings else None
-        self.query_one(DoNow).show(
-            title="do now" if view.do_now or view.emergency else "nothing to do now",
-            level=view.level,
-            headline=view.headline,
-            do=view.emergency or view.do_now,
-            also=view.also,
-            mind=view.mind,
-            why=worst.why if worst else "",
-            sure=worst.sure if worst else "",
-            more=max(len(view.findings) - 1, 0),
-            ascii=ascii,
-        )
+        self.query_one(DoNow).show(view, view.emergency or view.do_now, ascii=ascii)
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us")
         self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii, units=units)
         self.query_one("#dates", PageLines).show(dates_line(view))
+        self._gauges, self._dates = len(view.gauges), len(dates_line(view))
+        self._share_room()
+
+    def on_resize(self) -> None:
+        """Share the new room out."""
+        self._share_room()
+
+    def _share_room(self) -> None:
+        """The steps get the room first, then the gauges, why, the dates and the drawing, last the charts."""
+        room, high = self.size.height, self.app.size.height
+        if not room:
+            return
+        panel = self.query_one(DoNow)
+        dates = self._dates + 1 if high >= TALL else self._dates if high >= SHORT else 0
+        below = self._gauges + dates + (CHART_ROWS if high >= TALL else 0)
+        apart = panel.styles.margin.height
+        must, whole = panel.rows(self.size.width - panel.gutter.width)
+        rows = min(room, max(must, min(whole, room - apart - below)))
+        panel.styles.max_height = rows
+        rest = max(room - rows - apart, 0)
+        for pair in self.query("#pair"):
+            half = max(self._gauges + dates, rest // 2)
+            pair.styles.height = half if high >= TALL and rest - half >= CHART_ROWS - 2 else "1fr"
+            rest = half if high >= TALL else rest
+            self.set_class(rest < CUT_ROWS, "-flat")
+            lines = self.query_one("#dates")
+            lines.display = rest > self._gauges and dates > 0
+            lines.styles.max_height = max(rest - self._gauges, 1)
 
     async def _furnish(self) -> None:
         from wormbin.tui.widgets.chart_wall import ChartWall

@@ -14,7 +14,7 @@ from wormbin.tui.showing import Piece, cut_short, lines_of, wrapped
 
 Line = Sequence[Piece]
 DEEPER = 2
-MARK = re.compile(r" *(?:[·•→>▲■○#^*-]|\[[ x]\]|\d+[.]?) +")
+MARK = re.compile(r" *(?:[·•→>▲■○#^*-]|\[[ x]\]|\d+[.]?|(?<=  )[a-z?](?=  )) +")
 """What a line of a list begins with; the words after it stand under each other."""
 
 

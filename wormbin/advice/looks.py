@@ -1,0 +1,87 @@
+"""What the keeper read, as it was read: the raw readings of each quantity in time order, before any model saw them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from wormbin.advice.case import Case
+from wormbin.process.readings import SQUEEZES
+from wormbin.records.entries import Bedding, Check, Draining, Feeding, MoistureBy, Watering
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One raw reading (fraction, degC, m or pH), its day, what it was read by, and how many looks it is worth.
+
+    ``part`` is the tray or half that it was read in, 0 where that was not said or does not matter.
+    ``watered`` and ``dried``: water, or bedding or a drain, was written down after it. Of what is left: ``due``,
+    whether the feeding is so long ago that little should be, and ``since_fed``, whether none came after the look.
+    """
+
+    on: date
+    value: float
+    by: str = ""
+    worth: int = 1
+    due: bool = True
+    since_fed: bool = True
+    part: int = 0
+    watered: bool = False
+    dried: bool = False
+
+
+LOOK_BACK_DAYS = 45
+BY_PART = frozenset({"moisture", "contents_m"})
+"""What differs from tray to tray: a look into one says nothing of another."""
+OVEN_WORTH = 2
+"""An oven test is off by a point or two: it counts as two looks (ours)."""
+DUE_SHARE = 0.75
+"""Share of the usual gap after which a feeding should be mostly gone (ours)."""
+
+
+def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
+    """The readings of ``moisture``, ``temp_c``, ``ph``, ``left`` or ``contents_m``, oldest first."""
+    since = case.on - timedelta(days=LOOK_BACK_DAYS)
+    several = len(case.today.parts) > 1
+    found: list[Look] = []
+    fed: date | None = None
+    for entry in case.entries:
+        on = entry.when.date()
+        if on > case.on:
+            break
+        if isinstance(entry.what, Feeding):
+            fed, found = on, [replace(each, since_fed=False) for each in found]
+        elif isinstance(entry.what, Watering):
+            found = [replace(each, watered=True) for each in found]
+        elif isinstance(entry.what, Bedding | Draining):
+            found = [replace(each, dried=True) for each in found]
+        elif isinstance(entry.what, Check) and on >= since:
+            due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
+            part = entry.compartment if several and quantity in BY_PART else 0
+            found.extend(replace(each, part=part) for each in _of(entry.what, quantity, on, due))
+    return tuple(found)
+
+
+def _of(check: Check, quantity: str, on: date, due: bool) -> Iterator[Look]:
+    if quantity == "moisture":
+        if check.squeeze is not None:
+            yield Look(on, SQUEEZES[check.squeeze], "squeeze")
+        if check.moisture is not None:
+            oven = check.moisture_by is MoistureBy.OVEN
+            yield Look(on, check.moisture, "oven" if oven else "meter", OVEN_WORTH if oven else 1)
+        return
+    value = getattr(check, quantity)
+    if value is not None:
+        yield Look(on, value, due=due)
+
+
+def agreeing(found: Sequence[Look], past: float, above: bool, within_days: int) -> tuple[Look, ...]:
+    """The newest looks in a row that lie past a limit, oldest first; a look that does not breaks the row."""
+    run: list[Look] = []
+    for each in reversed(found):
+        beyond = each.value >= past if above else each.value <= past
+        if not beyond or (run and (run[-1].on - each.on).days > within_days):
+            break
+        run.append(each)
+    return tuple(reversed(run))

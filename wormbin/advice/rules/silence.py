@@ -1,0 +1,68 @@
+"""Days of which nobody knows: across them the only advice is to look, and what to write down."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from wormbin.advice.action import DOSES, Action, Doing
+from wormbin.advice.case import Case
+from wormbin.advice.evidence import waiting_words
+from wormbin.advice.finding import Finding
+from wormbin.advice.rules.readings import old_days
+from wormbin.advice.wording import day_words, days, percent_band
+from wormbin.figures import Level
+from wormbin.records.entries import Note
+
+CODE = "silence"
+OF_THE_PAST = frozenset({"falling", "hungry"})
+"""Findings that rest on days of which nobody knows."""
+
+
+def only_look(case: Case, found: Sequence[Finding]) -> list[Finding]:
+    """What stands beside a silence: only to look while it runs; after the first look what was read, and hints."""
+    if case.silence is None:
+        return list(found)
+    if not _looked_since(case):
+        away = any(each.first <= case.on <= each.last and each.bin in ("", case.bin.key) for each in case.settings.away)
+        told = _nobody_knows(case)
+        # Nobody is there to look.
+        seen = [each for each in found if each.seen]
+        return [replace(told, level=Level.STEADY, actions=()) if away else told, *seen]
+    known = [each for each in found if each.code not in OF_THE_PAST]
+    return [each if each.seen else _hint(each) for each in known]
+
+
+def _hint(finding: Finding) -> Finding:
+    steps = tuple(each for each in finding.actions if each.kind not in DOSES)
+    return replace(finding, level=Level.STEADY, actions=steps or (Action(Doing.MEASURE, "look again tomorrow", 1.0),))
+
+
+def _looked_since(case: Case) -> bool:
+    last = case.silence.last if case.silence else case.on
+    return any(last < each.when.date() <= case.on and not isinstance(each.what, Note) for each in case.entries)
+
+
+def _nobody_knows(case: Case) -> Finding:
+    silence = case.silence
+    assert silence is not None
+    first, count = silence.first, len(silence.days)
+    today = case.today
+    return Finding(
+        code=CODE,
+        level=Level.WATCH if count >= old_days(case) else Level.STEADY,
+        what=f"nobody knows what was done for {days(count)}: look in first",
+        why=f"no line in the log from {day_words(first, case.on)} to {day_words(silence.last, case.on)}",
+        actions=(
+            Action(
+                Doing.LOOK, "open it; write down the squeeze, what is left, the temperature, smell and animals", 3.0
+            ),
+            Action(Doing.THEN, "write down what was fed and watered meanwhile, or mark the days as unknown"),
+        ),
+        sure=f"by the usual rhythm moisture {percent_band(today.moisture)}, {waiting_words(case)} (8 times in 10)",
+        source="days without a line are unknown, and not nothing done (ours)",
+        urgency=2.0 + count / 30,
+        feed=0.0,
+        short="nobody has looked in",
+        bars=(Doing.WATER, Doing.DRAIN),
+    )

@@ -1,0 +1,42 @@
+"""What is told of a bin on the round and on its own page alike, and which of its steps come first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+from wormbin.advice.action import Doing
+from wormbin.advice.finding import Finding
+from wormbin.figures import Level
+
+
+class Tells(Protocol):
+    """What a bin's row and its view both tell."""
+
+    @property
+    def level(self) -> Level:
+        """The worst level of its findings."""
+
+    @property
+    def headline(self) -> str:
+        """What is the matter."""
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All of them, the worst first."""
+
+    @property
+    def also(self) -> tuple[str, ...]:
+        """What no alarm calls for."""
+
+    @property
+    def mind(self) -> str:
+        """A caution, and no step."""
+
+
+def first_steps(told: Tells, do: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What to do, in order, and what may be done besides: a hint's second look comes before all that is due."""
+    hint = told.findings[0].actions[:1] if told.findings and told.level is Level.STEADY else ()
+    if any(action.kind is Doing.LOOK for action in hint):
+        return (*told.also, *do), ()
+    return tuple(do), tuple(told.also)
