@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from wormbin.advice.case import Case
 from wormbin.process.readings import SQUEEZES
-from wormbin.records.entries import Bedding, Check, Draining, Feeding, MoistureBy, Watering
+from wormbin.records.entries import Bedding, Check, Draining, Entry, Feeding, MoistureBy, Watering
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +40,21 @@ DUE_SHARE = 0.75
 """Share of the usual gap after which a feeding should be mostly gone (ours)."""
 
 
+WATER_KG_M2, BED_KG_M2 = 1.0, 0.25
+"""Water and bedding from which on they answer a reading; less is a spray, or a cover as with any feeding (ours)."""
+
+
+def _dries(entry: Entry, area_m2: float) -> bool:
+    """Whether a line says that something was done against the wet."""
+    if isinstance(entry.what, Bedding):
+        return sum(portion.kg for portion in entry.what.portions) >= BED_KG_M2 * area_m2
+    return isinstance(entry.what, Draining)
+
+
 def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
     """The readings of ``moisture``, ``temp_c``, ``ph``, ``left`` or ``contents_m``, oldest first."""
     since = case.on - timedelta(days=LOOK_BACK_DAYS)
-    several = len(case.today.parts) > 1
+    several, area = len(case.today.parts) > 1, case.bin.footprint_m2
     found: list[Look] = []
     fed: date | None = None
     for entry in case.entries:
@@ -52,9 +63,9 @@ def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
             break
         if isinstance(entry.what, Feeding):
             fed, found = on, [replace(each, since_fed=False) for each in found]
-        elif isinstance(entry.what, Watering):
+        elif isinstance(entry.what, Watering) and entry.what.kg >= WATER_KG_M2 * area:
             found = [replace(each, watered=True) for each in found]
-        elif isinstance(entry.what, Bedding | Draining):
+        elif _dries(entry, area):
             found = [replace(each, dried=True) for each in found]
         elif isinstance(entry.what, Check) and on >= since:
             due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from rich.cells import cell_len
 
-from tests.advice.cases import BIN, CALM_LOG, SETTINGS, TODAY, a_case, band, fed, looked, piled, stocked
+from tests.advice.cases import BIN, CALM_LOG, SETTINGS, TODAY, a_case, band, entry, fed, looked, piled, stocked
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen
 from wormbin.advice.action import Doing
@@ -23,7 +23,7 @@ from wormbin.advice.looks import LOOK_BACK_DAYS
 from wormbin.advice.rules.sightings import TABLE, sightings
 from wormbin.figures import Band, Level
 from wormbin.records.bins import Species
-from wormbin.records.entries import Entry, MoistureBy, Squeeze
+from wormbin.records.entries import Bedding, Entry, MoistureBy, Portion, Squeeze
 from wormbin.records.farms import Units
 
 S, W, A = Level.STEADY, Level.WATCH, Level.ACT
@@ -478,3 +478,13 @@ def test_a_single_dripping_squeeze_asks_for_another_and_is_no_alarm(store: Path,
     assert "dripping today: too wet, if a second look agrees" in said
     assert "squeeze a handful again tomorrow" in said
     assert "0 act, 0 watch, 1 steady" in said
+
+
+@pytest.mark.parametrize(("kg", "answered"), [(0.049, False), (0.05, True)])
+def test_bedding_answers_a_wet_look_from_a_cover_on(kg: float, answered: bool) -> None:
+    """A quarter of a kg a square metre on 0.2 m2; then the next look tells, and nothing more is put in."""
+    wet = (looked(TODAY - timedelta(days=1), squeeze=Squeeze.DRIPPING), looked(TODAY, hour=7, squeeze=Squeeze.DRIPPING))
+    strewn = entry(Bedding((Portion("shredded-cardboard", kg),)), TODAY, hour=9)
+    (found,) = (each for each in sightings(a_case(entries=(*CALM_LOG[:-1], *wet, strewn))) if each.code == "too-wet")
+    assert (found.level is Level.STEADY) is answered
+    assert ("put right since" in found.what) is answered
