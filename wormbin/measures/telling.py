@@ -6,7 +6,8 @@ import re
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _AMOUNT = re.compile(
-    rf"(?<![\w.:/,])({_NUMBER})(?:(-| x | to )({_NUMBER}))? ?(cm|mm|kg/m2|m2|kg|g|mL|L|°C|degrees C|C)(?![\w/²2-])(?!:)"
+    rf"(?<![\w.:/,])({_NUMBER})(?:(-| x | to )({_NUMBER}))? ?(cm|mm|kg/m2|m2|kg|g|mL|L|°C|degrees C|C)"
+    r"(?![\w/²2-])(?!:\S)"
 )
 
 
