@@ -11,10 +11,10 @@ from typing import Any
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import line_to_json
-from wormbin.records.entries import RANK, Entry
+from wormbin.records.entries import Entry
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
 from wormbin.records.limits import MOST_LINES
-from wormbin.records.lots import Line, is_one_of_two
+from wormbin.records.lots import Line, described, is_one_of_two
 from wormbin.records.moves import partner_id
 from wormbin.store.place import CASTINGS, Place
 
@@ -152,7 +152,7 @@ def as_written_at_once(lines: Iterable[Line]) -> list[Line]:
 
     By moment, then by what must come first, then as given.
     """
-    return sorted(lines, key=lambda line: (line.when, RANK[line.kind] if isinstance(line, Entry) else 0))
+    return sorted(lines, key=lambda line: (line.when, described(line.what).rank if isinstance(line, Entry) else 0))
 
 
 def place_new(documents: Mapping[str, Document], lines: Sequence[Line], last: int) -> dict[str, Document]:
