@@ -22,11 +22,11 @@ from wormbin.store.bookpart import Part, read_part
 from wormbin.store.change import KEPT, Change, change_to_json, changes_from_json
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, NewerError, told
-from wormbin.store.formats import FORMAT, HEADER
-from wormbin.store.jsontext import REPAIR, line_of_id
+from wormbin.store.formats import FORMAT
+from wormbin.store.lines import Document, order_of
 from wormbin.store.place import Place
 from wormbin.store.storage import WholeFile
-from wormbin.store.strikes import Document, order_of
+from wormbin.store.text import HEADER, REPAIR, line_of_id
 
 SLIP_LINES = 64
 _TRIES = 20
