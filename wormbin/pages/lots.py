@@ -8,12 +8,9 @@ from wormbin.farm.lot_views import DeliveryView, Given, LotPage, LotView, PlanVi
 from wormbin.farm.lot_words import STEP_WORDS
 from wormbin.measures import area, mass, percent, volume
 from wormbin.measures.printing import figure
-from wormbin.measures.units import UNITS
+from wormbin.measures.units import GALLON_L, UNITS
 from wormbin.pages.days import day
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
-
-_GALLONS_L = 4 * 0.946352946
-"""From a gallon on the whole column of a list is in gallons."""
 
 
 def lots(views: Sequence[LotView], units: str) -> Iterator[Block]:
@@ -65,7 +62,7 @@ def closing(kg: Sequence[float], units: str) -> list[str]:
 
 
 def _room(view: LotView, units: str, *, gallons: bool = False) -> str:
-    room = f"{figure(view.litres / _GALLONS_L)} gal" if gallons else volume(view.litres, units)
+    room = f"{figure(view.litres / GALLON_L)} gal" if gallons else volume(view.litres, units)
     return ("" if view.litres_read else "about ") + room
 
 
@@ -113,7 +110,7 @@ def went(bin: str, found: Sequence[WentView], units: str) -> Iterator[Block]:
 
 def stock(view: StockView, units: str) -> Iterator[Block]:
     """What is ready to go, and what is on its way."""
-    gallons = units == "us" and any(each.litres >= _GALLONS_L for each in view.lots)
+    gallons = units == "us" and any(each.litres >= GALLON_L for each in view.lots)
     for each in view.lots:
         room = _room(each, units, gallons=gallons)
         words = f"{mass(each.kg, units)} ({room}), moisture {_wet(each)}, since {day(each.step_on)}"

@@ -8,13 +8,10 @@ from math import isinf
 from wormbin.farm.views import MaterialRow
 from wormbin.figures import Level
 from wormbin.measures import percent
+from wormbin.measures.units import LB_FT3, UNITS
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
 
-LB_FT3 = 0.3048**3 / 0.45359237
-"""A kg/m3 in lb/ft3, exactly."""
-CUP_L = 0.2365882365
-"""A US cup in litres."""
-OZ_G = 28.349523125
+CUP_L, OZ_G = UNITS["cup"].factor * 1000, UNITS["oz"].factor * 1000
 OPENED = 3
 """So many finds, or fewer, are shown with their sources."""
 
