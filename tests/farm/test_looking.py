@@ -45,9 +45,9 @@ def test_a_bin_shows_its_gauges_charts_and_layers(farm: Farmstead) -> None:
     assert moisture is not None
     assert moisture.past[-1].on == NOW.date()
     assert moisture.ahead[0].on == NOW.date() + timedelta(days=1)
-    assert {mark.on for mark in moisture.marks} <= {dated.on for dated in moisture.past}
+    assert {mark.on for mark in moisture.readings} <= {dated.on for dated in moisture.past}
     assert len(view.cut.parts) == 1
-    assert view.cut.parts[0].box_m == 0.3
+    assert view.cut.box_depth_m == 0.3
     assert dict(view.last_words)["squeeze"] == "sponge"
 
 
@@ -77,7 +77,7 @@ def test_every_gauge_opens_to_inputs_that_give_its_value_again(farm: Farmstead) 
         working = farm.working("kitchen", gauge.code)
         assert evaluated(working) == pytest.approx(working.value, rel=1e-6), gauge.code
         if gauge.code != "cn":  # the likely course's own ratio, not the band's middle
-            assert working.value == pytest.approx(gauge.band.p50, rel=1e-6), gauge.code
+            assert working.value == pytest.approx(gauge.value, rel=1e-6), gauge.code
         assert working.source
         assert working.sure
 
@@ -93,7 +93,7 @@ def test_a_day_that_has_been_is_seen_without_what_came_after(farm: Farmstead) ->
     assert view.on == then
     moisture = view.chart("moisture")
     assert moisture is not None
-    assert all(mark.on <= then for mark in moisture.marks)
+    assert all(mark.on <= then for mark in moisture.readings)
 
 
 def forget(folder: Path) -> None:
@@ -188,7 +188,10 @@ def test_unlikely_values_are_asked_about(farm: Farmstead, draft: CheckDraft, fie
 def test_usual_values_are_not_asked_about(farm: Farmstead) -> None:
     today = farm.look("kitchen").gauge("moisture")
     assert today is not None
-    assert farm.questions("kitchen", CheckDraft(moisture=f"{today.band.p50 * 100:.0f}", temp="21C", left="20%")) == ()
+    assert (
+        farm.questions("kitchen", CheckDraft(moisture=f"{(today.value or 0.0) * 100:.0f}", temp="21C", left="20%"))
+        == ()
+    )
 
 
 def test_the_log_is_read_by_kind_word_and_day_without_making_every_line(farm: Farmstead) -> None:

@@ -82,14 +82,10 @@ def without_command(desk: Desk) -> Exit:
 
 
 def _round(desk: Desk) -> Exit:
-    from wormbin.cli.round_text import lines
+    from wormbin.pages.round import whole_round
 
     view = desk.farm.round(desk.on)
-    if desk.paper.json:
-        desk.paper.document(view)
-    else:
-        desk.paper.lines(lines(view, desk.paper))
-    return Exit.DONE
+    return desk.answer(whole_round(view), view)
 
 
 def _log(desk: Desk) -> Exit:
@@ -118,10 +114,10 @@ def _outlook(desk: Desk) -> Exit:
     if desk.paper.json:
         desk.paper.document(desk.farm.outlook(args.bin, on=desk.on, days=args.days))
         return Exit.DONE
-    from wormbin.cli.outlook_text import lines
+    from wormbin.pages.bin import whole_bin
 
-    desk.paper.lines(lines(desk.farm.look(args.bin, desk.on, days=args.days), desk.paper, desk.farm.units))
-    return Exit.DONE
+    view = desk.farm.look(args.bin, desk.on, days=args.days)
+    return desk.answer(whole_bin(view, desk.farm.units, ascii=desk.paper.ascii), view)
 
 
 def _harvests(desk: Desk) -> Exit:

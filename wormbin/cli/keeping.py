@@ -153,13 +153,12 @@ def _export(desk: Desk) -> Exit:
 
 
 def _demo(desk: Desk) -> Exit:
-    from wormbin.cli.round_text import lines
     from wormbin.farm.samples import sample_farm
+    from wormbin.pages.round import whole_round
 
     with sample_farm(desk.args.which) as sample:
         if desk.screen is not None and not desk.args.only_print and not desk.paper.json:
             return Exit(desk.screen(sample.folder, desk.on, sample.clock, desk.args.which))
         farm = sample.farmstead(getattr(desk.args, "units", None) or "")
         view = farm.round(desk.on)
-        desk.paper.document(view) if desk.paper.json else desk.paper.lines(lines(view, desk.paper))
-    return Exit.DONE
+        return desk.answer(whole_round(view), view)

@@ -9,8 +9,8 @@ from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import Commands
 
 if TYPE_CHECKING:
+    from wormbin.drawing.series import Series
     from wormbin.farm.report_view import MaterialTotal, ReportView
-    from wormbin.farm.views import ChartView
 
 _MORE = """\
 One HTML file with everything in it: how the bin is and what to do, charts of moisture, feed waiting, worms, castings
@@ -126,14 +126,14 @@ def _material(each: MaterialTotal) -> dict[str, object]:
     return {"material": each.key, "kg": each.kg, "weighed_kg": each.weighed_kg, "times": each.times}
 
 
-def _chart(view: ChartView) -> dict[str, object]:
+def _chart(view: Series) -> dict[str, object]:
     return {
         "figure": view.code,
         "unit": view.unit,
-        "worked_out": [{"date": each.on, "value": each.band} for each in view.past],
-        "ahead": [{"date": each.on, "value": each.band} for each in view.ahead],
+        "worked_out": view.past,
+        "ahead": view.ahead,
         "read": [
-            {"date": mark.on, "value": mark.value, "by": mark.by, "fits": not mark.questioned} for mark in view.marks
+            {"date": mark.on, "value": mark.value, "by": mark.by, "fits": not mark.questioned} for mark in view.readings
         ],
         "target": view.target,
     }

@@ -148,9 +148,8 @@ def start(desk: Desk) -> Exit:
     """Propose a new bin, or write it."""
     from dataclasses import fields
 
-    from wormbin.cli.layout import wrapped
-    from wormbin.drawing.marks import plain
     from wormbin.farm.proposals import BinDraft
+    from wormbin.pages.starts import to_begin
 
     args = desk.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}
@@ -161,22 +160,9 @@ def start(desk: Desk) -> Exit:
         desk.recorded(desk.farm.start(draft))
         return Exit.DONE
     proposal = desk.farm.propose_start(draft)
-    if desk.paper.json:
-        desk.paper.document(
-            {
-                "bin": proposal.bin,
-                "bedding": [{"material": each.material, "kg": each.kg} for each in proposal.beddings],
-                "water_kg": proposal.water_kg,
-                "worms_kg": proposal.worms_kg,
-                "feed_kg_week": proposal.feed_kg_week,
-                "cautions": proposal.cautions,
-            }
-        )
-        return Exit.DONE
-    desk.paper.lines(text for line in proposal.lines for text in wrapped(line, desk.paper.width, rest="   "))
-    desk.paper.lines(["", "To have ready:", *(f"  [ ] {plain(line)}" for line in proposal.shopping), ""])
-    desk.paper.lines(text for line in proposal.cautions for text in wrapped(line, desk.paper.width))
-    tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
+    desk.answer(to_begin(proposal), proposal)
+    if not desk.paper.json:
+        tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
     return Exit.DONE
 
 

@@ -12,9 +12,10 @@ from wormbin.advice.looks import Look, looks
 from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.emptied import is_empty
 from wormbin.advice.rules.sightings import TABLE
+from wormbin.drawing.gauge import Gauge
+from wormbin.drawing.measure import measure_of
 from wormbin.farm.scenes import Scene
 from wormbin.farm.targets import Target, targets
-from wormbin.farm.views import GaugeView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, length, mass, percent, temperature
 from wormbin.measures.daywords import days_words
@@ -124,7 +125,7 @@ def range_words(band: Band, say: Callable[[float], str]) -> str:
     return likely if low == high else f"{likely} ({low} to {high})"
 
 
-def gauges(scene: Scene) -> tuple[GaugeView, ...]:
+def gauges(scene: Scene) -> tuple[Gauge, ...]:
     """Every gauge of a bin, the ones that a keeper acts on first."""
     today, units = scene.today, scene.settings.units
     area, box = scene.bin.footprint_m2, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)
@@ -178,7 +179,7 @@ def latest_ph(scene: Scene) -> Look | None:
     return last if last is not None and (scene.on - last.on).days <= PH_DAYS else None
 
 
-def _acidity(scene: Scene, target: Target) -> Iterator[GaugeView]:
+def _acidity(scene: Scene, target: Target) -> Iterator[Gauge]:
     """The last pH as a reading with its age; no gauge without one."""
     last = latest_ph(scene)
     if last is None:
@@ -187,17 +188,18 @@ def _acidity(scene: Scene, target: Target) -> Iterator[GaugeView]:
     def say(value: float) -> str:
         return say_reading("ph", value, "")
 
-    yield GaugeView(
-        code="ph", title="pH", band=Band.exactly(last.value), unit="pH", target=target, scale=PH_SCALE,
+    yield Gauge(
+        code="ph", title="pH", value=last.value, band=Band.exactly(last.value), measure=measure_of("pH", ""),
+        target=target, low=PH_SCALE[0], high=PH_SCALE[1],
         basis=Basis.READ, level=level_of("ph", scene.findings), words=say(last.value), likely=say(last.value),
         beside=beside(last.value, target, say), target_words=target_words(target, say), reading=last.value,
         age_days=(scene.on - last.on).days,
     )  # fmt: skip
 
 
-def _of_nothing(gauge: GaugeView) -> GaugeView:
+def _of_nothing(gauge: Gauge) -> Gauge:
     """The gauge of a bin in which nothing is: there is no share of nothing."""
-    return replace(gauge, words="nothing is in", likely="-", beside="") if gauge.code in SHARES else gauge
+    return replace(gauge, words="nothing is in", likely="-", value=None, beside="") if gauge.code in SHARES else gauge
 
 
 def beside(value: float, target: tuple[float | None, float | None], say: Callable[[float], str]) -> str:
@@ -238,7 +240,7 @@ def _gauge(
     *,
     goal: bool = False,
     more: str = "",
-) -> GaugeView:
+) -> Gauge:
     reading = latest(scene.past.judged, quantity, scene.on) if quantity else None
     age = (scene.on - reading.when.date()).days if reading is not None else None
     # What was read in the figure's own unit can stand beside it; a share left cannot stand beside kg.
@@ -246,13 +248,15 @@ def _gauge(
     stands = say(value) if value is not None else ""
     units = scene.settings.units
     read = f"; read {stands} today" if stands and age is not None and age <= FRESH_DAYS else ""
-    return GaugeView(
+    return Gauge(
         code=code,
         title=title,
+        value=band.p50,
+        low=scale[0],
+        high=scale[1],
         band=band,
-        unit=unit,
+        measure=measure_of(unit, units),
         target=target,
-        scale=scale,
         # One figure for the bin everywhere: the worked-out one, which has every reading in it by its weight.
         basis=Basis.WORKED_OUT,
         level=level_of(code, scene.findings),

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from wormbin.farm.proposals import WhatIfView
     from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import BinView, Dated, LogLine
+    from wormbin.farm.views import BinView, LogLine
     from wormbin.tui.widgets.ahead_place import AheadPlace
     from wormbin.tui.widgets.charts import Range
     from wormbin.tui.widgets.gauges import Gauges
@@ -124,10 +124,16 @@ class BinScreen(BinActions):
 
     async def _show_now(self, view: BinView) -> None:
         from wormbin.pages.bin import head
+        from wormbin.pages.page import lines
 
         program = self.wormbin
         ascii, units = program.ascii, program.units
-        self.query_one("#head", Static).update(line_of([(" ", ""), *head(view, program.demo, program.by)]))
+        pieces = [(" ", ""), *lines([head(view)])[0]]
+        if program.demo:
+            pieces.append((f"  demo: {program.demo}", "watch"))
+        if program.by:
+            pieces.append(said(f"  signed: {program.by}", "dim"))
+        self.query_one("#head", Static).update(line_of(pieces))
         await self._now().show_view(view, ascii=ascii, units=units)
 
     def in_hand(self) -> Hand:
@@ -171,11 +177,6 @@ class BinScreen(BinActions):
     def _ahead(self) -> AheadPlace | None:
         return cast("AheadPlace | None", next(iter(self.query("#ahead")), None))
 
-    def _over(self) -> dict[str, tuple[Dated, ...]]:
-        from wormbin.tui.future_lines import overlays
-
-        return overlays(self.what_if) if self.what_if is not None else {}
-
     @property
     def seen(self) -> Range:
         """The days that the charts show."""
@@ -191,10 +192,13 @@ class BinScreen(BinActions):
         view, program = self.view, self.wormbin
         if view is None or not view.charts:
             return
-        over, future = self._over(), self.what_if.instead.title if self.what_if is not None else ""
+        from wormbin.pages.futures import with_other
+
+        charts = with_other(view.charts, self.what_if)
+        future = self.what_if.instead.title if self.what_if is not None else ""
         for place in (self._now(), self._ahead()):
             if place is not None:
-                place.show_charts(view, self.seen, ascii=program.ascii, units=program.units, over=over, future=future)
+                place.show_charts(charts, view, self.seen, ascii=program.ascii, units=program.units, future=future)
 
     def on_log_place_wanted(self, event: LogPlace.Wanted) -> None:
         """Other lines are to be shown."""

@@ -14,21 +14,20 @@ from textual.containers import Vertical
 from textual.events import ScreenResume
 from textual.widgets import Input, Static
 
-from wormbin.problems import RefusedError
-from wormbin.tui.bin_actions import BinActions
-from wormbin.tui.desk import FILL
-from wormbin.tui.messages import EntryRecorded, FarmChanged
-from wormbin.tui.place import Hand
-from wormbin.tui.round_lines import (
+from wormbin.pages.round_table import (
     ORDERS,
     SHOWN,
-    checklist,
     column_heads,
     longest_name,
     row_pieces,
     summary,
     waiting_pieces,
 )
+from wormbin.problems import RefusedError
+from wormbin.tui.bin_actions import BinActions
+from wormbin.tui.desk import FILL
+from wormbin.tui.messages import EntryRecorded, FarmChanged
+from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, line_of
 from wormbin.tui.widgets.do_now import DoNow
 from wormbin.tui.widgets.key_line import KeyLine
@@ -216,7 +215,7 @@ class RoundScreen(BinActions):
             width=self.app.size.width,
             of=0 if self._filled else self._bins,
             filled=self._filled,
-            order=ORDERS[self._order][1],
+            ordered=ORDERS[self._order][1],
             only=only,
             demo=program.demo,
             by=program.by,
@@ -367,9 +366,11 @@ class RoundScreen(BinActions):
 
     def action_checklist(self) -> None:
         """The round as a page to print and walk with, in the order shown."""
+        from wormbin.pages.page import lines
+        from wormbin.pages.round import checklist
         from wormbin.tui.screens.reading import ReadingScreen
 
-        page = checklist(self._shown, self._today)
+        page = lines(checklist(self._shown, self._today))
         self.app.push_screen(ReadingScreen("The round", page, file=f"round-{self._today.isoformat()}.txt"))
 
     def action_filter(self) -> None:

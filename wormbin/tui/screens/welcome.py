@@ -10,6 +10,7 @@ from textual.containers import Vertical
 
 from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.picture import Picture
+from wormbin.drawing.strata import Section
 from wormbin.farm.views import Recorded
 from wormbin.tui.place import Place
 from wormbin.tui.widgets.bring_in import BringIn
@@ -20,7 +21,7 @@ from wormbin.tui.widgets.picture_view import PictureView
 if TYPE_CHECKING:
     pass
 
-A_BIN = Cut(0.03, 0.08, 0.09, 0.0, 0.30, worms_kg_m2=4.0)
+A_BIN = Cut((Section(1, 0.03, 0.08, 0.09, 0.0, 4.0),), 0.30)
 """The bin in the picture: nobody's, a few months old, and well."""
 WIDE = 64
 
