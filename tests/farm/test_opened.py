@@ -142,6 +142,17 @@ def test_each_sum_gives_the_figure_that_stands_on_the_screen(random_scenes: tupl
         assert workings.working(scene, "feed_up_to").value == scene.ration.kg
 
 
+@pytest.mark.parametrize("extra", ["", "6 kg melon rind"], ids=["may be fed", "held"])
+def test_the_ration_comes_out_of_what_bounds_it(tmp_path: Path, extra: str) -> None:
+    farm = kitchen(tmp_path)
+    if extra:
+        farm.record_feeding("kitchen", [extra], anyway=True)
+    opened = farm.working("kitchen", "feed_up_to")
+    assert by_hand(opened.formula, {each.name: each.value for each in opened.inputs}) == opened.value
+    assert opened.value == farm.look("kitchen").feed_up_to_kg
+    assert (opened.value == 0) == bool(extra)
+
+
 def test_every_input_counts(random_scenes: tuple[Scene, ...]) -> None:
     """An input that could be anything is no part of the sum: each moves its figure in one of these bins at least."""
     idle, moving = set[tuple[str, str]](), set[tuple[str, str]]()
