@@ -66,7 +66,8 @@ def planned(case: Case, can: Ration, days: int) -> tuple[Planned, ...]:
     bedding, water = bedding_per_feed(entries, on), water_kg_day(entries, on)
     material = usual_material(entries, on)
     unfed = {each.on: each.feed_waiting_kg.p50 for each in case.unfed.days}
-    waiting, previous, out = case.today.feed_waiting_kg.p50, on, []
+    waiting, previous = case.today.feed_waiting_kg.p50, on
+    out: list[Planned] = []
     for number, day in enumerate(when):
         # Until something is given the look-ahead without feedings tells; afterwards the pace that is kept up.
         waiting = max(0.0, waiting - pace * (day - previous).days) if out or day not in unfed else unfed[day]
