@@ -191,34 +191,25 @@ class BinActions(Place[None]):
         self.in_background(self._emergency, "page")
 
     async def _emergency(self) -> None:
+        from wormbin.pages.findings import emergency
+        from wormbin.pages.page import lines
         from wormbin.tui.screens.reading import ReadingScreen
 
         hand = self.in_hand()
         steps = await self.ask(lambda farm: farm.emergency(hand.key if hand else ""))
-        lines: list[list[Piece]] = [[("They are dying, leaving, or it stinks. Now, in this order:", "act")], []]
-        for number, step in enumerate(steps, 1):
-            words = step.removeprefix(f"{number} ")
-            lines.append([(f"  {number} ", "act"), said(words, "strong")])
-        lines += [
-            [],
-            [("Wash your hands after. Then Esc, write down what you saw (c, the check),", "dim")],
-            [("and tick the signs (t, troubles): the likely causes are ranked by what the log shows.", "dim")],
-        ]
-        self.app.push_screen(ReadingScreen("Emergency", lines))
+        self.app.push_screen(ReadingScreen("Emergency", lines(emergency(steps))))
 
     def action_harvests(self) -> None:
         """Every bin's harvest window and steps."""
         self.in_background(self._harvests, "page")
 
     async def _harvests(self) -> None:
-        from wormbin.tui.bin_lines import harvest_lines
+        from wormbin.pages.harvests import harvests
+        from wormbin.pages.page import lines
         from wormbin.tui.screens.reading import ReadingScreen
 
         rows = await self.ask(lambda farm: farm.harvests())
-        lines: list[list[Piece]] = []
-        for row in rows:
-            lines += [[said(row.name, "title")], *harvest_lines(row.harvest), []]
-        self.app.push_screen(ReadingScreen("Harvests, soonest first", lines or [[("No bin yet.", "dim")]]))
+        self.app.push_screen(ReadingScreen("Harvests, soonest first", lines(harvests(rows))))
 
     def action_castings(self) -> None:
         """Castings after the harvest, lot by lot."""

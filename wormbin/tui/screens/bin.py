@@ -16,7 +16,7 @@ from wormbin.tui.bin_actions import BinActions
 from wormbin.tui.desk import FILL
 from wormbin.tui.messages import EntryRecorded, FarmChanged
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.now_place import NowPlace
 from wormbin.tui.widgets.tab_line import TabLine
@@ -123,11 +123,11 @@ class BinScreen(BinActions):
         self._now().show_row(row, ascii=self.wormbin.ascii)
 
     async def _show_now(self, view: BinView) -> None:
-        from wormbin.tui.bin_lines import head_pieces
+        from wormbin.pages.bin import head
 
         program = self.wormbin
         ascii, units = program.ascii, program.units
-        self.query_one("#head", Static).update(line_of(head_pieces(view, program.demo, program.by, ascii=ascii)))
+        self.query_one("#head", Static).update(line_of([(" ", ""), *head(view, program.demo, program.by)]))
         await self._now().show_view(view, ascii=ascii, units=units)
 
     def in_hand(self) -> Hand:
@@ -209,14 +209,15 @@ class BinScreen(BinActions):
 
     async def on_log_place_line_chosen(self, event: LogPlace.LineChosen) -> None:
         """Open a line, put it right, or strike it through."""
-        from wormbin.tui.bin_lines import log_line_lines
+        from wormbin.pages.log import log_line
+        from wormbin.pages.page import lines
         from wormbin.tui.line_actions import line_form
 
         if event.what == "open":
             from wormbin.tui.screens.reading import ReadingScreen
 
             line, kin = event.line, await self._kin(event.line)
-            self.app.push_screen(ReadingScreen("A line of the log", log_line_lines(line, kin)))
+            self.app.push_screen(ReadingScreen("A line of the log", lines(log_line(line, kin))))
             return
         if not event.line.stands:
             self.notify("This line no longer counts: it was struck or put right already.", markup=False)
@@ -241,39 +242,38 @@ class BinScreen(BinActions):
             return {}
 
     async def _show_sums(self) -> None:
+        from wormbin.pages.bin import learned
+        from wormbin.pages.page import lines
+        from wormbin.pages.sums import every_sum
         from wormbin.tui.widgets.page_lines import PageLines
-        from wormbin.tui.working_lines import working_lines
 
         view = self.view
         if view is None:
             return
-        lines: list[list[Piece]] = []
+        workings = []
         for code in [gauge.code for gauge in view.gauges]:
             try:
                 working = await self.ask(lambda farm, code=code: farm.working(self.key, code))  # type: ignore[misc]
             except RefusedError:
                 continue
-            lines += working_lines(working)
-        lines.append([("What the log has taught about this bin", "title")])
-        lines += [[said(f"   {words}")] for words in view.learned]
-        for doubt in view.doubts:
-            lines.append([("   ? ", "questioned"), said(doubt.words)])
-        self.query_one("#workings", PageLines).show(lines)
+            workings.append(working)
+        self.query_one("#workings", PageLines).show(lines([*every_sum(workings), *learned(view)]))
 
     def on_gauges_opened(self, event: Gauges.Opened) -> None:
         """Open one number."""
         self.in_background(partial(self._open_number, event.code), "page")
 
     async def _open_number(self, code: str) -> None:
+        from wormbin.pages.page import lines
+        from wormbin.pages.sums import sums
         from wormbin.tui.screens.reading import ReadingScreen
-        from wormbin.tui.working_lines import working_lines
 
         try:
             working = await self.ask(lambda farm: farm.working(self.key, code))
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return
-        self.app.push_screen(ReadingScreen("A number opened", working_lines(working)))
+        self.app.push_screen(ReadingScreen("A number opened", lines(sums(working))))
 
     # what a key does
     def action_tab(self, name: str) -> None:
@@ -303,11 +303,13 @@ class BinScreen(BinActions):
     def action_details(self) -> None:
         """All findings in full."""
         if self.view is not None:
-            from wormbin.tui.bin_lines import finding_lines, harvest_lines
+            from wormbin.pages.findings import every_finding
+            from wormbin.pages.harvests import harvest
+            from wormbin.pages.page import lines
             from wormbin.tui.screens.reading import ReadingScreen
 
-            lines = finding_lines(self.view.findings, ascii=self.wormbin.ascii) + harvest_lines(self.view.harvest)
-            self.app.push_screen(ReadingScreen(f"{self.view.bin.name}: every finding", lines))
+            page = [*every_finding(self.view.findings), *harvest(self.view.harvest)]
+            self.app.push_screen(ReadingScreen(f"{self.view.bin.name}: every finding", lines(page)))
 
     def action_back(self) -> None:
         """From a filter or a what-if to none, from a tab to now, from now to the round."""

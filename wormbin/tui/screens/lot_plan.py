@@ -10,8 +10,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.pages.lots import plan
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.lot_lines import plan_pieces
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.page_lines import PageLines
@@ -53,7 +54,7 @@ class LotPlanForm(Form[None]):
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return
         trouble.update("")
-        self.query_one("#effect", PageLines).show(plan_pieces(view, self.wormbin.units))
+        self.query_one("#effect", PageLines).show(lines(plan(view, self.wormbin.units)))
         self.query_one("#page").focus()
 
     def action_leave(self) -> None:

@@ -11,9 +11,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.pages.feeding import mix
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.place import Form
-from wormbin.tui.preview_lines import mix_lines
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.side_page import SidePage
 from wormbin.tui.widgets.name_suggester import NameSuggester
@@ -109,7 +110,7 @@ class MixBench(SidePage, Form[None]):
         trouble.update("")
         bucket: list[list[Piece]] = [[(f"{number})  ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
         self.query_one("#bucket", Static).update(lines_of(bucket))
-        self.query_one("#effect", PageLines).show(mix_lines(view, ascii=self.wormbin.ascii))
+        self.query_one("#effect", PageLines).show(lines(mix(view)))
         return True
 
     async def action_take_out(self) -> None:
