@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from wormbin.advice.air import air_share
+from wormbin.advice.rules.air import air_share
 from wormbin.farm.scenes import Scene
 from wormbin.farm.targets import targets
 from wormbin.farm.views import ChartView, Dated, Event, Mark

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wormbin.advice.action import Doing
+from wormbin.advice.finding import Doing
 from wormbin.farm.proposals import FeedingPreview, MixView
 from wormbin.farm.views import BinView
 from wormbin.pages.findings import in_short
