@@ -11,6 +11,7 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.looks import Look, looks
 from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.sightings import TABLE
+from wormbin.advice.rules.silence import is_empty
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.bins.targets import Target, targets
 from wormbin.farm.views.bin import GaugeView
