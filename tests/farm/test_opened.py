@@ -16,10 +16,12 @@ from hypothesis import strategies as st
 
 from tests.benchmarks.made_logs import Kept, kept_bins
 from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm import workings
-from wormbin.farm.gauging import gauges
-from wormbin.farm.memory import Past
-from wormbin.farm.scenes import Scene
+from wormbin.farm import bins, log_files
+from wormbin.farm.bins import workings
+from wormbin.farm.bins.gauges import gauges
+from wormbin.farm.bins.past import Past
+from wormbin.farm.bins.scene import Scene
+from wormbin.farm.recording.lines import record_feeding
 from wormbin.figures import Band, Basis, Quantity, Working, as_shown, put_in
 from wormbin.materials.table import default_table
 from wormbin.pages.documents import document
@@ -73,7 +75,7 @@ def sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
     last = max(line.split(",")[0] for line in (log / "log.csv").read_text(encoding="utf-8").splitlines()[1:])
     now = datetime.combine(datetime.fromisoformat(last).date(), time(20), UTC)
     farm = farmstead(tmp_path_factory.mktemp(request.param), now)
-    farm.import_folder(log)
+    log_files.bring_in(farm, log)
     return farm, now
 
 
@@ -81,14 +83,14 @@ def sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
 def test_every_figure_of_every_bin_of_the_sample_logs(sample: tuple[Any, Any], code: str) -> None:
     farm, _now = sample
     for one in farm.bins():
-        working = farm.working(one.key, code)
+        working = bins.working(farm, one.key, code)
         complete(working)
         put_in_as_printed(working)
 
 
 @pytest.mark.parametrize("code", CODES)
 def test_every_figure_of_a_young_bin(tmp_path: Path, code: str) -> None:
-    put_in_as_printed(kitchen(tmp_path, days=4).working("kitchen", code))
+    put_in_as_printed(bins.working(kitchen(tmp_path, days=4), "kitchen", code))
 
 
 def scene_of(kept: Kept, run: Replay, until: datetime) -> Scene:
@@ -146,10 +148,10 @@ def test_each_sum_gives_the_figure_that_stands_on_the_screen(random_scenes: tupl
 def test_the_ration_comes_out_of_what_bounds_it(tmp_path: Path, extra: str) -> None:
     farm = kitchen(tmp_path)
     if extra:
-        farm.record_feeding("kitchen", [extra], anyway=True)
-    opened = farm.working("kitchen", "feed_up_to")
+        record_feeding(farm, "kitchen", [extra], anyway=True)
+    opened = bins.working(farm, "kitchen", "feed_up_to")
     assert by_hand(opened.formula, {each.name: each.value for each in opened.inputs}) == opened.value
-    assert opened.value == farm.look("kitchen").feed_up_to_kg
+    assert opened.value == bins.look(farm, "kitchen").feed_up_to_kg
     assert (opened.value == 0) == bool(extra)
 
 
