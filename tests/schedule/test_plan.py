@@ -16,7 +16,8 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Entry, Harvest, Portion, Watering
 from wormbin.records.farms import Away, Settings
 from wormbin.records.habits import bedding_per_feed, water_kg_day
-from wormbin.schedule.plan import habit_kg_day
+from wormbin.records.silences import Silence
+from wormbin.schedule.plan import habit_kg_day, likely_feedings
 from wormbin.schedule.plan import planned as plan_of
 
 SETTLED: tuple[Entry, ...] = (
@@ -146,3 +147,15 @@ def test_a_bin_without_a_habit_is_planned_no_leap() -> None:
     held = (stocked(MONDAY - timedelta(days=12)), *(fed(0.1, MONDAY - timedelta(days=n)) for n in (9, 6, 3)))
     first = planned(BIN, held, TWICE, a_day(waiting=0.0, appetite=1.0), 60)
     assert max(each.feed_kg for each in first) == pytest.approx(2 * 0.1 / 0.25)
+
+
+LOG = (stocked(MONDAY), fed(0.5, MONDAY), fed(0.6, MONDAY + timedelta(days=3)), fed(0.7, MONDAY + timedelta(days=7)))
+
+
+def test_likely_feedings_are_the_usual_meal_on_the_feeding_days_of_the_gap() -> None:
+    gap = Silence(tuple(MONDAY + timedelta(days=n) for n in range(8, 29)))
+    likely = likely_feedings(BIN.key, LOG, Settings(), gap)
+    assert [each.kg for each in likely] == [0.6] * 6
+    assert {each.on.weekday() for each in likely} == {0, 3}
+    assert {each.material for each in likely} == {"scraps"}
+    assert likely_feedings(BIN.key, (), Settings(), gap) == ()

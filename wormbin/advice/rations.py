@@ -8,12 +8,11 @@ from datetime import date, timedelta
 from math import floor
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in, may_lie_kg, pace_kg_day
 from wormbin.advice.evidence import age_days, latest
-from wormbin.advice.finding import Finding
-from wormbin.advice.left import left_read
+from wormbin.advice.finding import Action, Doing, Finding
+from wormbin.advice.looks import left_read
 from wormbin.advice.trays import tray_to_feed
 from wormbin.advice.wording import day_words, length, mass, percent
 from wormbin.figures import Level

@@ -1,8 +1,9 @@
-"""What the look-ahead assumes will be given: the keeper's own habit, held to what the bin can take."""
+"""What was likely given and what will be: the keeper's own habit, held to what the bin can take."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from wormbin.advice.case import Case
@@ -10,6 +11,7 @@ from wormbin.advice.clock import pace_kg_day
 from wormbin.advice.rations import Ration, interval_days, ramp_share, share_later, takes_later
 from wormbin.process.views import Planned
 from wormbin.records.entries import Entry
+from wormbin.records.farms import Settings
 from wormbin.records.habits import (
     bedding_per_feed,
     step_up_kg,
@@ -19,6 +21,7 @@ from wormbin.records.habits import (
     usual_meal_kg,
     water_kg_day,
 )
+from wormbin.records.silences import Silence
 from wormbin.schedule.days import feeding_days
 
 SETTLED_DAYS = 28
@@ -85,3 +88,23 @@ def planned(case: Case, can: Ration, days: int) -> tuple[Planned, ...]:
             waiting += meal
         previous = day
     return tuple(out)
+
+
+@dataclass(frozen=True, slots=True)
+class LikelyFeeding:
+    """A feeding that was likely given in a gap: to be offered, never written by itself."""
+
+    on: date
+    kg: float
+    material: str
+
+
+def likely_feedings(
+    bin_key: str, entries: Sequence[Entry], settings: Settings, gap: Silence
+) -> tuple[LikelyFeeding, ...]:
+    """The usual meal on each feeding day of the gap, from the habit before it; empty when there was none."""
+    before = gap.first - timedelta(days=1)
+    meal, material = usual_meal_kg(entries, before), usual_material(entries, before)
+    if meal is None or not material:
+        return ()
+    return tuple(LikelyFeeding(day, meal, material) for day in feeding_days(settings, gap.first, gap.last, bin_key))

@@ -7,17 +7,16 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
-from wormbin.advice.action import Doing
 from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.clock import by_chart
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Doing, Finding
 from wormbin.advice.food import food_log
 from wormbin.advice.judgement import Judgement, judge
 from wormbin.advice.rations import Ration, new_bed_share
-from wormbin.advice.rules.back import BACK_DAYS, BACK_SHARE
+from wormbin.advice.rules.given import BACK_DAYS, BACK_SHARE
+from wormbin.advice.rules.wet_to_come import WetToCome, wet_to_come
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
-from wormbin.advice.wet_to_come import WetToCome, wet_to_come
 from wormbin.farm.bins.harvest import Coming, next_harvest
 from wormbin.farm.bins.past import Past
 from wormbin.figures import Band, Level

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from wormbin.advice.action import Doing
+from wormbin.advice.finding import Doing
 from wormbin.advice.judgement import findings
 from wormbin.advice.rules.harvest import all_wet_kg
 from wormbin.castings.lot import ROUNDING_KG
