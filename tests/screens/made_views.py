@@ -5,15 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 
-from wormbin.advice.action import Action, Doing
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.drawing.curve import Point
 from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.measure import measure_of
 from wormbin.drawing.series import Event, Reading, Series
 from wormbin.drawing.strata import Section
-from wormbin.farm.proposals import (
+from wormbin.farm.views.bin import (
+    BinView,
+    HarvestView,
+    LogLine,
+    MaterialRow,
+    RoundRow,
+    StepView,
+)  # fmt: skip
+from wormbin.farm.views.proposals import (
     Absence,
     Added,
     FeedingPreview,
@@ -23,14 +30,6 @@ from wormbin.farm.proposals import (
     StartProposal,
     SurveyView,
     WhatIfView,
-)  # fmt: skip
-from wormbin.farm.views import (
-    BinView,
-    HarvestView,
-    LogLine,
-    MaterialRow,
-    RoundRow,
-    StepView,
 )  # fmt: skip
 from wormbin.figures import Band, Basis, Level, Quantity, Working
 from wormbin.records.bins import Bin

@@ -8,7 +8,7 @@ from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import log
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm.session import Session
 from wormbin.pages.log import log_line
 from wormbin.pages.page import lines
 from wormbin.tui.screens.bring_in import BringInForm
@@ -21,7 +21,7 @@ from wormbin.tui.screens.start import StartForm
 from wormbin.tui.side_page import SidePage
 
 
-async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Farmstead) -> None:
+async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Session) -> None:
     async with opened(empty) as pilot:
         await pilot.press("b")
         form = await at(pilot, StartForm)

@@ -12,7 +12,7 @@ from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.marks import basis_mark
 from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Picture
-from wormbin.farm.views import BinView
+from wormbin.farm.views.bin import BinView
 from wormbin.pages.days import dated, day, day_word
 from wormbin.pages.findings import every_finding
 from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence

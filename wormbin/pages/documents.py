@@ -10,7 +10,19 @@ from typing import Any
 
 from wormbin.advice.finding import Finding
 from wormbin.drawing.curve import Point
-from wormbin.farm.lot_views import (
+from wormbin.farm.views.bin import (
+    CompartmentView,
+    HarvestRow,
+    HarvestView,
+    LogLine,
+    MaterialRow,
+    Recorded,
+    RoundRow,
+    RoundView,
+    StepView,
+    TroubledBin,
+)
+from wormbin.farm.views.lots import (
     DeliveryView,
     Given,
     LotLineView,
@@ -22,7 +34,7 @@ from wormbin.farm.lot_views import (
     WentView,
     YieldView,
 )
-from wormbin.farm.proposals import (
+from wormbin.farm.views.proposals import (
     Absence,
     Added,
     FeedingPreview,
@@ -31,18 +43,6 @@ from wormbin.farm.proposals import (
     PortionView,
     StartProposal,
     WhatIfView,
-)
-from wormbin.farm.views import (
-    CompartmentView,
-    HarvestRow,
-    HarvestView,
-    LogLine,
-    MaterialRow,
-    Recorded,
-    RoundRow,
-    RoundView,
-    StepView,
-    TroubledBin,
 )
 from wormbin.figures import Band, Quantity, Working, as_shown
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from wormbin.drawing.series import Series
-from wormbin.farm.proposals import Absence, WhatIfView
+from wormbin.farm.views.proposals import Absence, WhatIfView
 from wormbin.figures import Band
 from wormbin.measures import counted, mass, percent
 from wormbin.pages.days import dated, day

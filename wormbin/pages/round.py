@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from wormbin.farm.round_order import minutes_left
-from wormbin.farm.round_row import RoundRow
-from wormbin.farm.views import RoundView
+from wormbin.farm.rounds.order import minutes_left
+from wormbin.farm.views.bin import RoundView
+from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 from wormbin.measures import counted, percent
 from wormbin.pages.days import day

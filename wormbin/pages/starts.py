@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wormbin.farm.proposals import StartProposal
+from wormbin.farm.views.proposals import StartProposal
 from wormbin.pages.page import GAP, Block, Heading, Sentence
 
 

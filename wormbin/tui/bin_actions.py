@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
+from wormbin.farm import bins, recording, rounds
 from wormbin.farm.errors import DoubtedError
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
@@ -15,8 +16,8 @@ from wormbin.tui.place import Hand, Place
 from wormbin.tui.showing import Piece, said
 
 if TYPE_CHECKING:
-    from wormbin.farm.proposals import WhatIfView
-    from wormbin.farm.views import Recorded
+    from wormbin.farm.views.bin import Recorded
+    from wormbin.farm.views.proposals import WhatIfView
     from wormbin.tui.papers import Paper
 
 
@@ -100,7 +101,7 @@ class BinActions(Place[None]):
         """Take the last change back; it is struck, not lost. One of many lines is asked about first."""
         by = self.wormbin.by
         try:
-            recorded = await self.ask(lambda farm: farm.undo(by, ask=True, agreed=agreed), SAVE)
+            recorded = await self.ask(lambda farm: recording.undo(farm, by, ask=True, agreed=agreed), SAVE)
         except DoubtedError as doubt:
             from wormbin.tui.screens.sure import SureScreen
 
@@ -120,7 +121,7 @@ class BinActions(Place[None]):
         """Do again what undo took back last."""
         by = self.wormbin.by
         try:
-            recorded = await self.ask(lambda farm: farm.redo(by), SAVE)
+            recorded = await self.ask(lambda farm: recording.redo(farm, by), SAVE)
         except RefusedError as refused:
             self.notify(str(refused), severity="warning", markup=False)
             return
@@ -196,7 +197,7 @@ class BinActions(Place[None]):
         from wormbin.tui.screens.reading import ReadingScreen
 
         hand = self.in_hand()
-        steps = await self.ask(lambda farm: farm.emergency(hand.key if hand else ""))
+        steps = await self.ask(lambda farm: bins.emergency(farm, hand.key if hand else ""))
         self.app.push_screen(ReadingScreen("Emergency", lines(emergency(steps))))
 
     def action_harvests(self) -> None:
@@ -208,7 +209,7 @@ class BinActions(Place[None]):
         from wormbin.pages.page import lines
         from wormbin.tui.screens.reading import ReadingScreen
 
-        rows = await self.ask(lambda farm: farm.harvests())
+        rows = await self.ask(lambda farm: rounds.harvests(farm))
         self.app.push_screen(ReadingScreen("Harvests, soonest first", lines(harvests(rows))))
 
     def action_castings(self) -> None:
@@ -225,6 +226,6 @@ class BinActions(Place[None]):
     async def _sheet(self, hand: Hand) -> None:
         from wormbin.tui.screens.reading import ReadingScreen
 
-        lines = await self.ask(lambda farm: farm.sheet(hand.key))
+        lines = await self.ask(lambda farm: rounds.sheet(farm, hand.key))
         pieces: list[list[Piece]] = [[said(line)] for line in lines]
         self.app.push_screen(ReadingScreen(f"{hand.name}: weekly sheet", pieces, file=f"{hand.key}-sheet.txt"))

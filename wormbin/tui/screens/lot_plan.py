@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.farm.lots import castings
 from wormbin.pages.lots import plan
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
@@ -49,7 +50,7 @@ class LotPlanForm(Form[None]):
             return
         trouble = self.query_one("#trouble", Static)
         try:
-            view = await self.ask(lambda farm: farm.castings().plan(amount, by))
+            view = await self.ask(lambda farm: castings(farm).plan(amount, by))
         except RefusedError as refused:
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return

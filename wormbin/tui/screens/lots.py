@@ -12,9 +12,10 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
 from wormbin.drawing.marks import plain, width_of
-from wormbin.farm.lot_views import LotView, StockView
-from wormbin.farm.lot_words import STEP_WORDS
-from wormbin.farm.views import Recorded
+from wormbin.farm.lots import castings
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.lots import LotView, StockView
+from wormbin.farm.words.lots import STEP_WORDS
 from wormbin.measures import mass
 from wormbin.pages.lines import Line, Piece
 from wormbin.pages.lots import lot
@@ -72,7 +73,7 @@ class LotsScreen(Form[None]):
 
     async def _load(self, *, at_end: bool = False) -> None:
         try:
-            self._lots, stock = await self.ask(lambda farm: (farm.castings().all(), farm.castings().stock()))
+            self._lots, stock = await self.ask(lambda farm: (castings(farm).all(), castings(farm).stock()))
         except RefusedError:
             return
         self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
@@ -107,7 +108,7 @@ class LotsScreen(Form[None]):
         if chosen is None:
             return [[(_NONE, "dim")]]
         name = chosen.name
-        return lines(lot(await self.ask(lambda farm: farm.castings().show(name)), self.wormbin.units))
+        return lines(lot(await self.ask(lambda farm: castings(farm).show(name)), self.wormbin.units))
 
     @on(LineList.Moved)
     def moved(self, _: LineList.Moved) -> None:

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wormbin.drawing.series import Series
-    from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import BinView
+    from wormbin.farm.views.bin import BinView
+    from wormbin.farm.views.round import RoundRow
     from wormbin.tui.widgets.chart_wall import ChartWall
     from wormbin.tui.widgets.charts import Range
 
