@@ -21,10 +21,11 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.proposals import BinDraft, CheckDraft
 from wormbin.farm.righting import put_right
 from wormbin.farm.spoken import Spoken
-from wormbin.farm.typed import read_typed, typed_line
+from wormbin.farm.typed import typed_line
 from wormbin.farm.views import Recorded
 from wormbin.materials.table import default_table
 from wormbin.records.entries import (
+    LOG_KINDS,
     Bedding,
     Check,
     Draining,
@@ -104,7 +105,7 @@ UNITS = pytest.mark.parametrize("units", ["metric", "us"])
 @settings(max_examples=300, deadline=None)
 @given(ENTRIES)
 def test_the_words_of_a_line_read_back_as_what_is_in_the_log(units: str, entry: Entry) -> None:
-    read = read_typed(entry.kind, typed_line(entry, SPOKEN, units).fields, SPOKEN)
+    read = SPOKEN.read(LOG_KINDS[type(entry.what)], typed_line(entry, SPOKEN, units).fields)
     assert plain(read) == plain(entry.what)
 
 
@@ -192,7 +193,7 @@ def on_paper(farm: Farmstead, old: Entry, said: dict[str, str], head: Heading) -
 
 WRITE: dict[Kind, Callable[[Farmstead, Entry, dict[str, str], Heading], Recorded]] = {
     Kind.FEEDING: lambda farm, _, said, head: farm.record_feeding(
-        "trays", said["bucket"].split("\n"), heading=head, anyway=True
+        "trays", said["bucket"].split("; "), heading=head, anyway=True
     ),
     Kind.CHECK: lambda farm, _, said, head: farm.record_check(
         "trays", CheckDraft(**{name: said[name] for name in CheckDraft.__slots__ if name in said}), head

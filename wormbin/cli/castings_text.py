@@ -9,6 +9,7 @@ from rich.cells import cell_len
 from wormbin.cli.layout import day, wrapped
 from wormbin.cli.paper import Paper
 from wormbin.drawing.marks import plain
+from wormbin.farm.log_words import STEP_WORDS
 from wormbin.farm.lot_views import (
     DeliveryView,
     Given,
@@ -20,7 +21,6 @@ from wormbin.farm.lot_views import (
     WentView,
     YieldView,
 )
-from wormbin.farm.lot_words import STEP_WORDS
 from wormbin.farm.plan_words import delivery_words, odds_words
 from wormbin.measures import area, mass, percent, volume
 from wormbin.measures.printing import figure

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.paper import Paper
 from wormbin.cli.start import person_sits_here, store_folder
+from wormbin.records.kinds.castings import LotKind
 
 if TYPE_CHECKING:
     from datetime import date, datetime
@@ -55,14 +56,16 @@ class Desk:
 
     def _keep_unsaid(self) -> None:
         """Fill the options that were not said from the line that is put right; day, note and name suit every kind."""
-        args, line = self.args, self.farm.right_line(self.args.replaces)
-        of_its_kind = line.command[:-1] == (args.command, *([args.what] if args.command == "castings" else []))
-        here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.command[-1]
-        for name, said in line.options.items():
+        args, line = self.args, self.farm.typed_line(self.args.replaces)
+        castings = isinstance(line.kind.kind, LotKind)
+        command = line.kind.command.name if line.kind.command is not None else ""
+        of_its_kind = (command, castings) == (getattr(args, "what", args.command), args.command == "castings")
+        here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.about
+        for name, said in line.fields.items():
             before = getattr(args, name, said)
-            fits = (of_its_kind or name in ("when", "note", "by")) and (here or name != "compartment")
+            fits = (of_its_kind or name in ("when", "note", "by")) and (here or name != "part")
             if fits and before in (None, False):
-                setattr(args, name, said if before is None else True)  # False is a switch
+                setattr(args, name, said if before is None else said == "yes")  # False is a switch
 
     @property
     def screen(self) -> Screen | None:
@@ -124,7 +127,7 @@ class Desk:
             when=args.when or "",
             by=self.keeper,
             note=getattr(args, "note", None) or "",
-            compartment=args.compartment or "",
+            compartment=getattr(args, "part", None) or "",
             replaces=getattr(args, "replaces", None) or "",
         )
 
@@ -140,7 +143,7 @@ class Desk:
         from wormbin.farm.errors import DoubtedError
 
         try:
-            recorded = write(not self.args.yes)
+            recorded = write(not getattr(self.args, "yes", True))
         except DoubtedError as doubted:
             for question in doubted.questions:
                 if not ask(question.words):

@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
+from typing import Any
+
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
+from wormbin.records.kinds.castings import LotKind
+from wormbin.records.kinds.fields import SEVERAL, Description
+from wormbin.records.kinds.log import Kind
 
 
 def feed(desk: Desk) -> Exit:
@@ -42,97 +49,40 @@ def feed(desk: Desk) -> Exit:
     return Exit.DONE
 
 
-def check(desk: Desk) -> Exit:
-    """Save a check, once unlikely values are asked about."""
-    from dataclasses import fields
-
-    from wormbin.farm.proposals import CheckDraft
-
-    args, farm, heading = desk.args, desk.farm, desk.heading
-    draft = CheckDraft(**{field.name: getattr(args, field.name) or "" for field in fields(CheckDraft)})
-    questions = () if args.yes else farm.questions(args.bin, draft, heading)
-    for question in questions:
-        if not ask(question.words):
-            complain(question.words, f"Nothing was saved. Put {question.field} right or leave it out, or add --yes.")
-            return Exit.HELD_BACK
-    desk.recorded(farm.record_check(args.bin, draft, heading))
-    return Exit.DONE
+def said_in(desk: Desk, kind: Description[Any]) -> dict[str, str]:
+    """What the words of the command say of a kind's fields; nothing of those that nobody said."""
+    found = {}
+    for each in kind.fields:
+        value = getattr(desk.args, each.name, None)
+        if value is not None and value is not False:
+            found[each.name] = "yes" if value is True else value if isinstance(value, str) else "; ".join(value)
+    return found
 
 
-def bedding(desk: Desk) -> Exit:
-    """Save bedding."""
-    return desk.asked(lambda head: desk.farm.record_bedding(desk.args.bin, desk.args.portions, head))
+def write(desk: Desk, kind: Description[Kind]) -> Exit:
+    """Save one line of a kind; what can hardly be is asked about first."""
+    said = said_in(desk, kind)
+    if kind.kind is Kind.SURVEY and desk.args.only_try:
+        return _try_survey(desk, said)
+    if kind.kind is Kind.CHECK and not desk.args.yes:
+        from wormbin.farm.proposals import CheckDraft
+
+        for question in desk.farm.questions(desk.args.bin, CheckDraft(**said), desk.heading):
+            if not ask(question.words):
+                way = f"Nothing was saved. Put {question.field} right or leave it out, or add --yes."
+                complain(question.words, way)
+                return Exit.HELD_BACK
+    return desk.asked(lambda head: desk.farm.write(desk.args.bin, kind.kind, said, head))
 
 
-def water(desk: Desk) -> Exit:
-    """Save water put in."""
-    return desk.asked(lambda head: desk.farm.record_water(desk.args.bin, desk.args.amount, head))
-
-
-def drain(desk: Desk) -> Exit:
-    """Save water let out."""
-    return desk.asked(lambda head: desk.farm.record_drain(desk.args.bin, desk.args.amount, head))
-
-
-def weigh(desk: Desk) -> Exit:
-    """Save a weighing."""
-    args = desk.args
-    desk.recorded(desk.farm.record_weighing(args.bin, args.amount, with_box=args.with_box, heading=desk.heading))
-    return Exit.DONE
-
-
-def stock(desk: Desk) -> Exit:
-    """Save worms put in or taken out."""
-    args = desk.args
-    return desk.asked(lambda head: desk.farm.record_stocking(args.bin, args.amount, out=args.out, heading=head))
-
-
-def survey(desk: Desk) -> Exit:
-    """Save a survey, with what it says."""
+def _try_survey(desk: Desk, said: Mapping[str, str]) -> Exit:
     from wormbin.drawing.marks import plain
 
-    args, sample = desk.args, desk.args.sample or ""
-    if args.only_try:
-        view = desk.farm.preview_survey(args.bin, args.samples, sample, desk.heading)
-        if desk.paper.json:
-            desk.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
-        else:
-            desk.paper.lines([plain(view.words)])
-        return Exit.DONE
-
-    return desk.asked(lambda head: desk.farm.record_survey(args.bin, args.samples, sample, head))
-
-
-def move(desk: Desk) -> Exit:
-    """Save worms moved."""
-    return desk.asked(lambda head: desk.farm.record_move(desk.args.bin, desk.args.to, desk.args.amount, head))
-
-
-def harvest(desk: Desk) -> Exit:
-    """Save castings taken off."""
-    args = desk.args
-    return desk.asked(
-        lambda head: desk.farm.record_harvest(
-            args.bin,
-            args.amount,
-            moisture=args.moisture or "",
-            worms_out=args.worms_out or "",
-            left_behind=args.left_behind or "",
-            lot=args.lot,
-            heading=head,
-        )
-    )
-
-
-def fluff(desk: Desk) -> Exit:
-    """Save that it was loosened."""
-    desk.recorded(desk.farm.record_fluff(desk.args.bin, desk.heading))
-    return Exit.DONE
-
-
-def note(desk: Desk) -> Exit:
-    """Save words."""
-    desk.recorded(desk.farm.record_note(desk.args.bin, desk.args.words, desk.heading))
+    view = desk.farm.preview_survey(desk.args.bin, [said["samples"]], said.get("area", ""), desk.heading)
+    if desk.paper.json:
+        desk.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
+    else:
+        desk.paper.lines([plain(view.words)])
     return Exit.DONE
 
 
@@ -194,24 +144,33 @@ def amend(desk: Desk) -> Exit:
     """Write a right line for a wrong one; what is not said again the command itself takes from the wrong one."""
     from wormbin.cli.grammar import parser
 
-    line = desk.farm.right_line(desk.args.entry)
-    command, words = line.command, line.words
+    line = desk.farm.typed_line(desk.args.entry)
+    command = line.kind.command
+    if command is None:  # the half of a harvest, which typed_line refuses
+        raise ValueError(f"no command writes {line.kind.kind}")
     rest = list(desk.args.rest)
     if not rest:
         complain(
             f"amend {line.entry}: what is right instead?",
-            f"Give what {command[0]} takes: wormbin amend {line.entry} ... (wormbin {command[0]} --help)",
+            f"Give what {command.name} takes: wormbin amend {line.entry} ... (wormbin {command.name} --help)",
         )
         return Exit.NOT_UNDERSTOOD
+    words = [
+        part
+        for each in line.kind.fields
+        if not each.option and (said := line.fields.get(each.name))
+        for part in (re.split("; *", said) if each.of in SEVERAL else [said])
+    ]
     everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(desk.args, name))]
     everywhere += ["--json"] if desk.paper.json else []
     amounts = [word for word in rest if not word.startswith("-")]
-    if command[0] == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
+    if command.name == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
         rest = [words[0], *rest]
     elif rest[0].startswith("-"):
         # Words with a hyphen first would be taken for options, but after the sign that there are none any more.
         rest = [*rest, "--", *words] if any(word.startswith("-") for word in words) else [*words, *rest]
-    argv = [*everywhere, *command[:-1], f"--replaces={line.entry}", command[-1], *rest]
+    castings = ["castings"] if isinstance(line.kind.kind, LotKind) else []
+    argv = [*everywhere, *castings, command.name, f"--replaces={line.entry}", line.about, *rest]
     again = desk.again(parser(argv).parse_args(argv))
     run: Exit = again.run()
     return run

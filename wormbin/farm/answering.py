@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import asdict, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -23,10 +23,9 @@ from wormbin.figures import Working
 from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Entry, Feeding, Kind
+from wormbin.records.entries import LOG_KINDS, Check, Entry, Feeding, Kind, Survey
 
 if TYPE_CHECKING:
-    from wormbin.farm.amending import WrongLine
     from wormbin.farm.feeding_view import AdvisedBucket
     from wormbin.farm.filling import Filling
     from wormbin.farm.proposals import (
@@ -267,15 +266,9 @@ class Answering(OpenFarm):
         ledger = self.ledger()
         one = ledger.bin(bin)
         head = read_heading(heading, one, self.clock())
-        check, _oven = ledger.spoken.check(draft)
+        check = ledger.spoken.read(LOG_KINDS[Check], asdict(draft))
         ledger.entries(one, head, [check])
         return questions(check, self.scene(bin, head.when.date()))
-
-    def right_line(self, entry: str) -> WrongLine:
-        """A line of either book as the command that it was written by, to be put right."""
-        from wormbin.farm.amending import wrong_line
-
-        return wrong_line(self.store.find_line(entry), self.ledger().spoken, self.units)
 
     def preview_survey(
         self,
@@ -288,7 +281,8 @@ class Answering(OpenFarm):
         from wormbin.farm.surveys import survey_view
 
         ledger = self.ledger()
-        return survey_view(ledger.spoken.survey(samples, sample_area), ledger.bin(bin), self.units)
+        said = {"samples": "; ".join(samples), "area": sample_area}
+        return survey_view(ledger.spoken.read(LOG_KINDS[Survey], said), ledger.bin(bin), self.units)
 
     def propose_start(self, draft: BinDraft) -> StartProposal:
         """First bedding, water, worms and ramp for a bin that is not written yet."""

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import asdict, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wormbin.farm import whats
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.helping import Helping
@@ -17,7 +16,7 @@ from wormbin.farm.opening import Clock, local_clock
 from wormbin.farm.views import Recorded
 from wormbin.measures import counted, tidy
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Entry
+from wormbin.records.entries import Entry, Kind
 from wormbin.records.farms import Farm, OwnMaterial
 from wormbin.records.ids import key_from
 from wormbin.records.moves import MARK
@@ -27,8 +26,6 @@ if TYPE_CHECKING:
     from wormbin.farm.ledger import Ledger
     from wormbin.farm.lots import Lots
     from wormbin.farm.proposals import BinDraft, CheckDraft
-    from wormbin.farm.spoken import Spoken
-    from wormbin.records.entries import What
     from wormbin.records.lots import Line
 
 __all__ = ["NOW", "Clock", "DoubtedError", "Farmstead", "HeldBackError", "StoreError", "local_clock"]
@@ -62,8 +59,20 @@ class Farmstead(Helping):
         entries = ledger.feeding(one, portions, bedding, water, heading)
         return ledger.save(one, entries, ledger.line_id(heading.replaces))
 
-    def _write(self, bin: str, heading: Heading, read: Callable[[Spoken], What]) -> Recorded:
-        return self._asking(heading).write(bin, heading, read)
+    def write(self, bin: str, kind: Kind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+        """Save one line of any kind, its fields in the keeper's words, by their names in the table of kinds.
+
+        What was believed before a weighing, a survey or a harvest, and what is taken now, is told with it.
+        """
+        survey = ""
+        if kind is Kind.SURVEY:
+            survey = f"; {self.preview_survey(bin, [said.get('samples', '')], said.get('area', ''), heading).words}"
+        recorded = self._asking(heading).write(bin, kind, said, heading)
+        recorded = replace(recorded, sentence=recorded.sentence + survey)
+        if kind is Kind.HARVEST and (lot := getattr(self.store.find(recorded.ids[0]).what, "lot", "")):
+            recorded = replace(recorded, sentence=f"{recorded.sentence}; {self.castings().joined_words(lot)}")
+        told = kind in (Kind.WEIGHING, Kind.SURVEY, Kind.HARVEST)
+        return self._believed(bin, recorded) if told else recorded
 
     def _asking(self, heading: Heading) -> Ledger:
         """The log, asking about what can hardly be when the heading says so."""
@@ -83,68 +92,43 @@ class Farmstead(Helping):
 
     def record_check(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
         """Save a check."""
-        return self.ledger().check(bin, draft, heading)
+        return self.write(bin, Kind.CHECK, asdict(draft), heading)
 
     def record_bedding(self, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
         """Save bedding put in."""
-        return self._write(bin, heading, whats.bedding(portions))
+        return self.write(bin, Kind.BEDDING, {"portions": "; ".join(portions)}, heading)
 
     def record_water(self, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
         """Save water put in."""
-        return self._write(bin, heading, whats.water(amount))
+        return self.write(bin, Kind.WATERING, {"amount": amount}, heading)
 
     def record_drain(self, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
         """Save water let out at the base."""
-        return self._write(bin, heading, whats.drain(amount))
+        return self.write(bin, Kind.DRAINING, {"amount": amount}, heading)
 
-    def record_weighing(
-        self,
-        bin: str,
-        amount: str,
-        *,
-        with_box: bool = False,
-        heading: Heading = NOW,
-    ) -> Recorded:
+    def record_weighing(self, bin: str, amount: str, *, with_box: bool = False, heading: Heading = NOW) -> Recorded:
         """Save a weighing; ``with_box`` when the box was on the scale."""
-        return self._believed(bin, self._write(bin, heading, whats.weighing(amount, with_box)))
+        return self.write(bin, Kind.WEIGHING, {"amount": amount, "box": "yes" if with_box else "no"}, heading)
 
-    def record_survey(
-        self,
-        bin: str,
-        samples: Sequence[str],
-        sample_area: str,
-        heading: Heading = NOW,
-    ) -> Recorded:
+    def record_survey(self, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> Recorded:
         """Save a survey: worms in each equal-area sample ("12 g", "25 worms"); the area as "225 cm2"."""
-        view = self.preview_survey(bin, samples, sample_area, heading)
-        recorded = self._write(bin, heading, lambda spoken: spoken.survey(samples, sample_area))
-        return self._believed(bin, replace(recorded, sentence=f"{recorded.sentence}; {view.words}"))
+        return self.write(bin, Kind.SURVEY, {"samples": "; ".join(samples), "area": sample_area}, heading)
 
     def record_stocking(self, bin: str, worms: str, *, out: bool = False, heading: Heading = NOW) -> Recorded:
         """Save worms put in, or taken ``out`` (sold, given away)."""
-        return self._write(bin, heading, whats.stocking(worms, out))
+        return self.write(bin, Kind.STOCKING, {"worms": worms, "out": "yes" if out else "no"}, heading)
 
     def record_move(self, bin: str, to: str, worms: str, heading: Heading = NOW) -> Recorded:
         """Save worms moved to another bin: both books or neither."""
-        return self._asking(heading).move(bin, to, worms, heading)
+        return self.write(bin, Kind.MOVE, {"to": to, "worms": worms}, heading)
 
     def record_harvest(
-        self,
-        bin: str,
-        castings: str,
-        *,
-        moisture: str = "",
-        worms_out: str = "",
-        left_behind: str = "",
-        lot: str | None = None,
-        heading: Heading = NOW,
-    ) -> Recorded:
-        """Save castings taken off; with ``lot`` also that they went into it, in both books or in neither.
-
-        None leaves the lot of the line that is put right as it is; empty takes the castings out of it.
-        """
-        ledger, lots = self._asking(heading), self.castings()
-        return self._believed(bin, ledger.harvest(bin, castings, moisture, worms_out, left_behind, lot, lots, heading))
+        self, bin: str, castings: str, *, moisture: str = "", worms_out: str = "", left_behind: str = "",
+        lot: str | None = None, heading: Heading = NOW,
+    ) -> Recorded:  # fmt: skip
+        """Save castings taken off; with ``lot`` also that they went into it, in both books or in neither."""
+        said = {"castings": castings, "moisture": moisture, "worms_out": worms_out, "left_behind": left_behind}
+        return self.write(bin, Kind.HARVEST, said if lot is None else {**said, "lot": lot}, heading)
 
     def castings(self) -> Lots:
         """Castings after the harvest: lots, stock, sales, uses, where a bag came from."""
@@ -154,11 +138,11 @@ class Farmstead(Helping):
 
     def record_fluff(self, bin: str, heading: Heading = NOW) -> Recorded:
         """Save that the contents were loosened."""
-        return self._write(bin, heading, whats.fluff)
+        return self.write(bin, Kind.FLUFF, {}, heading)
 
     def record_note(self, bin: str, words: str, heading: Heading = NOW) -> Recorded:
         """Save words."""
-        return self._write(bin, replace(heading, note=words), whats.note)
+        return self.write(bin, Kind.NOTE, {"words": words}, heading)
 
     def start(self, draft: BinDraft) -> Recorded:
         """Write a new bin with its first bedding, water and worms as proposed: all of it or nothing."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import asdict, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.views import Recorded
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Entry, Feeding, Note
+from wormbin.records.entries import Entry, Feeding, Kind, Note
 
 if TYPE_CHECKING:
     from wormbin.farm.catching_up import GapView
@@ -27,12 +27,8 @@ class Helping(Answering):
     def troubles(self, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
         """The likely causes of the signs in ``draft``, ranked by what the log shows; nothing is saved."""
         from wormbin.farm.causes import causes
-        from wormbin.farm.headings import read_heading
 
-        ledger = self.ledger()
-        one = ledger.bin(bin)
-        check, _oven = ledger.spoken.check(draft)
-        (entry,) = ledger.entries(one, read_heading(self.of_the_day(NOW), one, self.clock()), [check])
+        _, _, (entry,) = self.ledger().read(bin, Kind.CHECK, asdict(draft), self.of_the_day(NOW))
         return causes(self.scene(bin), entry)
 
     def forgotten(self, bin: str) -> tuple[GapView, ...]:
@@ -72,7 +68,7 @@ class Helping(Answering):
         return ledger.save(one, ledger.entries(one, read_heading(heading, one, self.clock()), [note]), "")
 
     def typed_line(self, entry: str) -> TypedLine:
-        """A line of the log as it would be typed again."""
+        """A line of either book as it would be typed again."""
         from wormbin.farm.typed import typed_line
 
-        return typed_line(self.store.find(entry), self.ledger().spoken, self.units)
+        return typed_line(self.store.find_line(entry), self.ledger().spoken, self.units)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from wormbin.farm.log_words import STEP_WORDS
 from wormbin.farm.lot_views import Given, LotPage, LotView, PlanView
-from wormbin.farm.lot_words import STEP_WORDS
 from wormbin.farm.plan_words import delivery_words, odds_words
 from wormbin.measures import mass, percent, volume
 from wormbin.tui.showing import Piece, said
