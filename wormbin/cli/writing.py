@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
+from wormbin.farm import feedings, logbook, recording, starts
+from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.recording.lines import write as write_line
 from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import SEVERAL, Description
 from wormbin.records.kinds.log import Kind
+
+if TYPE_CHECKING:
+    from wormbin.farm.views.proposals import FeedingPreview
 
 
 def feed(desk: Desk) -> Exit:
@@ -18,35 +24,37 @@ def feed(desk: Desk) -> Exit:
     args, farm = desk.args, desk.farm
     portions = list(args.portions)
     if args.bucket:
-        portions += farm.bucket(args.bucket)
+        portions += feedings.bucket(farm, args.bucket)
     if args.same:
-        portions += farm.last_bucket(args.bin)
-    preview = farm.preview_feeding(args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading)
-    from wormbin.cli.feeding_text import document, lines
-
+        portions += feedings.last_bucket(farm, args.bin)
+    preview = feedings.preview(farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading)
     if args.only_try:
-        desk.paper.document(document(preview, (), explain=args.explain)) if desk.paper.json else desk.paper.lines(
-            lines(preview, desk.paper, explain=args.explain)
-        )
-        return Exit.DONE
-    anyway = args.yes or not preview.too_much
-    if not anyway:
-        if desk.paper.json:
-            desk.paper.document(document(preview, (), explain=args.explain))
-        else:
-            desk.paper.lines(lines(preview, desk.paper, explain=args.explain))
+        return _told(desk, preview)
+    if preview.too_much and not args.yes:
+        _told(desk, preview)
         if not ask("Save it all the same?"):
             complain(preview.verdict, "Nothing was saved. --yes saves it all the same.")
             return Exit.HELD_BACK
-    recorded = farm.record_feeding(
-        args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading, anyway=True
+    recorded = record_feeding(
+        farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading, anyway=True
     )
-    if desk.paper.json:
-        desk.paper.document(document(preview, recorded.ids, explain=args.explain))
-    else:
-        desk.paper.lines(lines(preview, desk.paper, explain=args.explain))
+    _told(desk, preview, recorded.ids)
+    if not desk.paper.json:
         desk.recorded(recorded)
     return Exit.DONE
+
+
+def _told(desk: Desk, preview: FeedingPreview, ids: Sequence[str] = ()) -> Exit:
+    """What the feeding does; with ``--explain`` what to add is opened below."""
+    from wormbin.pages.documents import document
+    from wormbin.pages.feeding import bucket, feeding
+    from wormbin.pages.page import GAP
+    from wormbin.pages.sums import sums
+
+    opened = preview.opened if desk.args.explain else ()
+    page = [*bucket(preview, bedding=True), *feeding(preview), *(b for each in opened for b in (GAP, *sums(each)))]
+    more = {"add_opened": opened} if desk.args.explain else {}
+    return desk.answer(page, {**document(preview), "entries": ids, **more})
 
 
 def said_in(desk: Desk, kind: Description[Any]) -> dict[str, str]:
@@ -65,20 +73,20 @@ def write(desk: Desk, kind: Description[Kind]) -> Exit:
     if kind.kind is Kind.SURVEY and desk.args.only_try:
         return _try_survey(desk, said)
     if kind.kind is Kind.CHECK and not desk.args.yes:
-        from wormbin.farm.proposals import CheckDraft
+        from wormbin.farm.views.proposals import CheckDraft
 
-        for question in desk.farm.questions(desk.args.bin, CheckDraft(**said), desk.heading):
+        for question in recording.questions(desk.farm, desk.args.bin, CheckDraft(**said), desk.heading):
             if not ask(question.words):
                 way = f"Nothing was saved. Put {question.field} right or leave it out, or add --yes."
                 complain(question.words, way)
                 return Exit.HELD_BACK
-    return desk.asked(lambda head: desk.farm.write(desk.args.bin, kind.kind, said, head))
+    return desk.asked(lambda head: write_line(desk.farm, desk.args.bin, kind.kind, said, head))
 
 
 def _try_survey(desk: Desk, said: Mapping[str, str]) -> Exit:
     from wormbin.drawing.marks import plain
 
-    view = desk.farm.preview_survey(desk.args.bin, [said["samples"]], said.get("area", ""), desk.heading)
+    view = recording.preview_survey(desk.farm, desk.args.bin, [said["samples"]], said.get("area", ""), desk.heading)
     if desk.paper.json:
         desk.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
     else:
@@ -92,7 +100,7 @@ def start(desk: Desk) -> Exit:
 
     from wormbin.cli.layout import wrapped
     from wormbin.drawing.marks import plain
-    from wormbin.farm.proposals import BinDraft
+    from wormbin.farm.views.proposals import BinDraft
 
     args = desk.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}
@@ -100,9 +108,9 @@ def start(desk: Desk) -> Exit:
         said["started"] = desk.on.isoformat()
     draft = BinDraft(key=args.bin, **said)
     if args.yes:
-        desk.recorded(desk.farm.start(draft))
+        desk.recorded(starts.start(desk.farm, draft))
         return Exit.DONE
-    proposal = desk.farm.propose_start(draft)
+    proposal = starts.propose(desk.farm, draft)
     if desk.paper.json:
         desk.paper.document(
             {
@@ -125,18 +133,20 @@ def start(desk: Desk) -> Exit:
 def strike(desk: Desk) -> Exit:
     """Strike a line through."""
     args = desk.args
-    return desk.agreed(lambda asks: desk.farm.strike(args.entry, args.why, desk.keeper, ask=asks), "--yes strikes it.")
+    return desk.agreed(
+        lambda asks: recording.strike(desk.farm, args.entry, args.why, desk.keeper, ask=asks), "--yes strikes it."
+    )
 
 
 def undo(desk: Desk) -> Exit:
     """Take the last change back."""
-    desk.recorded(desk.farm.undo(desk.keeper))
+    desk.recorded(recording.undo(desk.farm, desk.keeper))
     return Exit.DONE
 
 
 def redo(desk: Desk) -> Exit:
     """Do again what was taken back."""
-    desk.recorded(desk.farm.redo(desk.keeper))
+    desk.recorded(recording.redo(desk.farm, desk.keeper))
     return Exit.DONE
 
 
@@ -144,7 +154,7 @@ def amend(desk: Desk) -> Exit:
     """Write a right line for a wrong one; what is not said again the command itself takes from the wrong one."""
     from wormbin.cli.grammar import parser
 
-    line = desk.farm.typed_line(desk.args.entry)
+    line = logbook.typed_line(desk.farm, desk.args.entry)
     command = line.kind.command
     if command is None:  # the half of a harvest, which typed_line refuses
         raise ValueError(f"no command writes {line.kind.kind}")

@@ -1,0 +1,175 @@
+"""Lines saved in the log, each kind by its own function, in the keeper's own words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, replace
+from datetime import date
+from functools import partial
+from typing import TYPE_CHECKING
+
+from wormbin.farm import feedings, recording
+from wormbin.farm import lots as castings_book
+from wormbin.farm.errors import HeldBackError
+from wormbin.farm.heading import NOW, Heading
+from wormbin.farm.logbook import ledger_of
+from wormbin.farm.views.bin import Recorded
+from wormbin.measures import counted
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.entries import Entry, Feeding, Harvest, Kind, Note
+
+if TYPE_CHECKING:
+    from wormbin.farm.logbook.ledger import Ledger
+    from wormbin.farm.recording.gaps import GapView
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.proposals import CheckDraft
+
+
+def record_feeding(
+    session: Session,
+    bin: str,
+    portions: Sequence[str],
+    *,
+    bedding: Sequence[str] = (),
+    water: str = "",
+    heading: Heading = NOW,
+    anyway: bool = False,
+) -> Recorded:
+    """Save a feeding with the bedding and water that go with it; HeldBackError when too much and not ``anyway``."""
+    if not anyway:
+        view = feedings.preview(session, bin, portions, bedding=bedding, water=water, heading=heading)
+        if view.too_much:
+            raise HeldBackError(view)
+    ledger = ledger_of(session)
+    one = ledger.bin(bin)
+    entries = ledger.feeding(one, portions, bedding, water, heading)
+    return ledger.save(one, entries, ledger.line_id(heading.replaces))
+
+
+def write(session: Session, bin: str, kind: Kind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+    """Save one line of any kind, its fields in the keeper's words, by their names in the table of kinds.
+
+    What was believed before a weighing, a survey or a harvest, and what is taken now, is told with it.
+    """
+    more = ""
+    if kind is Kind.SURVEY:
+        samples, area = said.get("samples", ""), said.get("area", "")
+        more = f"; {recording.preview_survey(session, bin, [samples], area, heading).words}"
+    recorded = _asking(session, heading).write(bin, kind, said, heading)
+    what = session.store.find(recorded.ids[0]).what
+    if isinstance(what, Harvest) and what.lot:
+        more = f"; {castings_book.castings(session).joined_words(what.lot)}"
+    recorded = replace(recorded, sentence=recorded.sentence + more)
+    return _believed(session, bin, recorded) if kind in (Kind.WEIGHING, Kind.SURVEY, Kind.HARVEST) else recorded
+
+
+def _asking(session: Session, heading: Heading) -> Ledger:
+    """The log, asking about what can hardly be when the heading says so."""
+    if not heading.ask:
+        return ledger_of(session)
+    from wormbin.farm.recording.doubts import doubt
+
+    return replace(ledger_of(session), doubt=partial(doubt, session))
+
+
+def _believed(session: Session, bin: str, recorded: Recorded) -> Recorded:
+    """What was saved, with what was believed before and what is taken now where that is to be told."""
+    from wormbin.farm.bins.page import taken_words
+
+    scene = session.scene(bin)
+    said = next(filter(None, (taken_words(scene, entry) for entry in recorded.ids)), "")
+    return replace(recorded, sentence=f"{recorded.sentence}; {said}") if said else recorded
+
+
+def record_check(session: Session, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
+    """Save a check."""
+    return write(session, bin, Kind.CHECK, asdict(draft), heading)
+
+
+def record_bedding(session: Session, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
+    """Save bedding put in."""
+    return write(session, bin, Kind.BEDDING, {"portions": "; ".join(portions)}, heading)
+
+
+def record_water(session: Session, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
+    """Save water put in."""
+    return write(session, bin, Kind.WATERING, {"amount": amount}, heading)
+
+
+def record_drain(session: Session, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
+    """Save water let out at the base."""
+    return write(session, bin, Kind.DRAINING, {"amount": amount}, heading)
+
+
+def record_weighing(
+    session: Session, bin: str, amount: str, *, with_box: bool = False, heading: Heading = NOW
+) -> Recorded:
+    """Save a weighing; ``with_box`` when the box was on the scale."""
+    return write(session, bin, Kind.WEIGHING, {"amount": amount, "box": "yes" if with_box else "no"}, heading)
+
+
+def record_survey(
+    session: Session, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW
+) -> Recorded:
+    """Save a survey: worms in each equal-area sample ("12 g", "25 worms"); the area as "225 cm2"."""
+    return write(session, bin, Kind.SURVEY, {"samples": "; ".join(samples), "area": sample_area}, heading)
+
+
+def record_stocking(session: Session, bin: str, worms: str, *, out: bool = False, heading: Heading = NOW) -> Recorded:
+    """Save worms put in, or taken ``out`` (sold, given away)."""
+    return write(session, bin, Kind.STOCKING, {"worms": worms, "out": "yes" if out else "no"}, heading)
+
+
+def record_move(session: Session, bin: str, to: str, worms: str, heading: Heading = NOW) -> Recorded:
+    """Save worms moved to another bin: both books or neither."""
+    return write(session, bin, Kind.MOVE, {"to": to, "worms": worms}, heading)
+
+
+def record_harvest(
+    session: Session, bin: str, castings: str, *, moisture: str = "", worms_out: str = "", left_behind: str = "",
+    lot: str | None = None, heading: Heading = NOW,
+) -> Recorded:  # fmt: skip
+    """Save castings taken off; with ``lot`` also that they went into it, in both books or in neither."""
+    said = {"castings": castings, "moisture": moisture, "worms_out": worms_out, "left_behind": left_behind}
+    return write(session, bin, Kind.HARVEST, said if lot is None else {**said, "lot": lot}, heading)
+
+
+def record_fluff(session: Session, bin: str, heading: Heading = NOW) -> Recorded:
+    """Save that the contents were loosened."""
+    return write(session, bin, Kind.FLUFF, {}, heading)
+
+
+def record_note(session: Session, bin: str, words: str, heading: Heading = NOW) -> Recorded:
+    """Save words."""
+    return write(session, bin, Kind.NOTE, {"words": words}, heading)
+
+
+def record_caught_up(session: Session, bin: str, days: Sequence[date], bucket: str, by: str = "") -> Recorded:
+    """Save the same bucket as a feeding on each of ``days``: all of them or none."""
+    from wormbin.farm.words.headings import read_heading
+
+    if not days:
+        raise RefusedError(Problem("days", "", "at least one day"))
+    ledger = ledger_of(session)
+    one = ledger.bin(bin)
+    usual = replace(ledger.spoken, kept_out=False)
+    feeding = Feeding(usual.portions([bucket], "given each day"))
+    entries: list[Entry] = []
+    for day in days:
+        heading = Heading(when=day.isoformat(), by=by, note="caught up later")
+        entries += ledger.entries(one, read_heading(heading, one, session.clock()), [feeding])
+    recorded = ledger.save(one, entries, "")
+    count = counted(len(entries), "feeding")
+    return replace(recorded, sentence=f"{one.name}: {count} caught up")
+
+
+def record_not_known(session: Session, bin: str, gap: GapView, by: str = "") -> Recorded:
+    """Save a note that nothing is known of these days; not asked about again, the width is kept."""
+    from wormbin.farm.recording.gaps import not_known_words
+    from wormbin.farm.words.headings import read_heading
+
+    ledger = ledger_of(session)
+    one = ledger.bin(bin)
+    heading = Heading(when=gap.last.isoformat(), by=by, note=not_known_words(gap))
+    note = Note(unknown_from=gap.first, unknown_until=gap.last)
+    return ledger.save(one, ledger.entries(one, read_heading(heading, one, session.clock()), [note]), "")
