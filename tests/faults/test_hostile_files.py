@@ -19,7 +19,7 @@ from wormbin.problems import RefusedError
 from wormbin.store import Store, StoreError, backup
 from wormbin.store.text import unsealed
 
-HEAD = '{"store": {"1": {"format": 2, "bin": "kitchen", "year": 2026, "seq": 1}}, "entries": '
+HEAD = '{"store": {"1": {"format": 3, "bin": "kitchen", "year": 2026, "seq": 1}}, "entries": '
 LINE = '{"id": "a", "bin": "kitchen", "when": "2026-03-02T18:10:00+00:00", "kind": "note", "note": "n"}'
 HOSTILE: dict[str, bytes] = {
     "empty": b"",
@@ -52,7 +52,7 @@ HOSTILE: dict[str, bytes] = {
     "no format": b'{"store": {"1": {"seq": 1}}}',
     "a format in words": b'{"store": {"1": {"format": "two", "seq": 1}}}',
     "a format below one": b'{"store": {"1": {"format": 0, "seq": 1}}}',
-    "a newer format": HEAD.replace('"format": 2', '"format": 3').encode() + b"{}}",
+    "a newer format": HEAD.replace('"format": 3', '"format": 4').encode() + b"{}}",
     "no sequence number": HEAD.replace('"seq": 1', '"seq": true').encode() + b"{}}",
     "a wrong checksum": HEAD.replace('"format"', '"sum": "00000000", "format"').encode() + b"{}}",
 }

@@ -48,13 +48,13 @@ def test_the_first_change_upgrades_the_file_after_a_backup(old: Path) -> None:
     store = Store.open(old)
     lines = store.entries("kitchen")
     store.record([note("new", when=AT.replace(year=2025))])
-    assert b'"format": 2' in (old / "bins/kitchen/2025.json").read_bytes()
+    assert b'"format": 3' in (old / "bins/kitchen/2025.json").read_bytes()
     assert Store.open(old).entries("kitchen")[1:] == lines
-    name = next(each for each in store.backups() if each.endswith("before-format-2"))
+    name = next(each for each in store.backups() if each.endswith("before-format-3"))
     kept = contents(old / "backups" / name)
     assert {file: kept[file] for file in before} == before
     store.change_farm(lambda farm: replace(farm, keepers=("Ana", "Bo")))
-    assert b'"format": 2' in (old / "farm.json").read_bytes()
+    assert b'"format": 3' in (old / "farm.json").read_bytes()
     assert Store.open(old).farm().bins[0].extra == {"lid": "oak"}
     assert sum("before-format" in each for each in store.backups()) == 1
     store.restore(name)
@@ -63,7 +63,7 @@ def test_the_first_change_upgrades_the_file_after_a_backup(old: Path) -> None:
 
 def test_a_newer_store_is_refused_unharmed(old: Path) -> None:
     for path in (old / "bins/kitchen/2025.json", old / "farm.json"):
-        path.write_text(path.read_text().replace('"format": 1', '"format": 3'))
+        path.write_text(path.read_text().replace('"format": 1', '"format": 4'))
     before = contents(old)
     store = Store.open(old)
     for act in (
