@@ -100,8 +100,10 @@ def test_a_header_that_cannot_be_read_does_not_keep_the_changes_from_being_asked
     raw = unsealed(path.read_bytes())
     assert b'"seq": 1' in raw.split(b"\n")[2], "the header stands in the third line"
     path.write_bytes(raw.replace(b'"seq": 1', b'"seq": ' + seq, 1))
-    with pytest.raises(StoreError):
-        Store.open(tmp_path).changes()
+    store = Store.open(tmp_path)
+    assert len(store.changes()) <= 1
+    with pytest.raises((StoreError, RefusedError)):
+        store.undo("by", AT)
     tally["hostile files"] += 1
 
 

@@ -165,9 +165,9 @@ class Reading:
     def _say_how_far(self) -> None:
         """Write into the register how far the books came that were folded. A failure never undoes what is saved."""
         far, self._came_far = self._came_far, set()
-        known = self._fresh_register().lines
         try:
-            self._fresh_register().say({place: self._reach(place, known.get(place, 0)) for place in far})
+            register = self._fresh_register()
+            register.say({place: self._reach(place, register.lines.get(place, 0)) for place in far})
         except StoreError as error:
             self._notice(error)
 
