@@ -148,6 +148,7 @@ def test_what_is_no_plain_file_is_refused_and_never_waited_for(
     Store.open(tmp_path / "s").record([note("b", bin_key="attic")])
     path = tmp_path / "s" / file
     path.parent.mkdir(exist_ok=True)
+    path.unlink(missing_ok=True)
     if kind == "folder":
         path.mkdir()
     elif kind == "loop":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -59,7 +60,7 @@ class Book:
     def load(cls, disk: Disk, root: Path, place: Place) -> Book:
         """Read the book. Raises DamagedError, NewerError or DiskError; no files at all is an empty book."""
         book = cls(disk, root, place)
-        book.storage.read()
+        _ = book.storage.tables
         return book
 
     @property
@@ -88,16 +89,20 @@ class Book:
         """Whether the files are still the ones that were read."""
         return self.storage.is_fresh()
 
-    def find(self, wanted: QueryInstance) -> list[Document]:
-        """The lines that fit, as TinyDB's query finds them. They are shared: not to be changed."""
-        return [dict(each) for each in self.lines.search(wanted)]
+    def find(self, wanted: QueryInstance) -> list[Line]:
+        """The lines that fit, as TinyDB's query finds them; those of an unknown kind are left out."""
+        found = []
+        for document in self.lines.search(wanted):
+            with suppress(UnknownKindError):
+                found.append(line_from_json(self.place, document))
+        return found
 
     @property
     def changes(self) -> dict[int, Change]:
         """The newest changes by their numbers."""
         if self._changes is None:
-            listed = [dict(each) for each in self.shelf.table(CHANGES)]
-            self._changes = settled(changes_from_json(listed))
+            listed = changes_in(self.storage.tables)
+            self._changes = settled(changes_from_json(list(listed.values())))
         return self._changes
 
     @property

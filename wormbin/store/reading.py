@@ -13,6 +13,8 @@ from operator import is_
 from pathlib import Path
 from typing import Self, cast
 
+from tinydb import where
+
 from wormbin.problems import Problem, RefusedError, UnclearError
 from wormbin.records.codec import UnknownKindError, farm_from_json
 from wormbin.records.entries import Entry, in_time_order
@@ -320,10 +322,11 @@ class Reading:
     def _with_beginning(self, place: Place, wanted: str) -> list[Line]:
         note = self._pending()
         waiting = note is not None and note.part(place) is not None
-        known = self._books.get(place)
-        if known is None and not waiting and not self._mentions(place, f'"{wanted}'.encode()):
+        if waiting:
+            return [line for line in self.lines_of(place) if line.id.startswith(wanted)]
+        if self._books.get(place) is None and not self._mentions(place, f'"{wanted}'.encode()):
             return []
-        return [line for line in self.lines_of(place) if line.id.startswith(wanted)]
+        return self.book(place).find(where("id").test(lambda key: str(key).startswith(wanted)))
 
     def _mentions(self, place: Place, needle: bytes) -> bool:
         # Much cheaper than parsing: most books of past years do not hold the letters at all.

@@ -133,10 +133,14 @@ class Slipped(Middleware):
     # Reading
 
     def read(self) -> Tables | None:
-        """The tables of both files, as they were when they were first asked for; None when there is none."""
-        if self._tables is None:
-            self._load()
-        return self._tables if self.parts else None
+        """The tables of both files, as they were when they were first asked for; None when there is none.
+
+        TinyDB changes what it is given in place, so these are copies.
+        """
+        tables = self.tables
+        if not self.documents and not self.parts:
+            return None
+        return {name: {key: dict(each) for key, each in table.items()} for name, table in tables.items()}
 
     def _load(self) -> None:
         for _ in range(_TRIES):
@@ -208,7 +212,8 @@ class Slipped(Middleware):
     @property
     def tables(self) -> Tables:
         """The tables in memory, empty ones when there is no file."""
-        self.read()
+        if self._tables is None:
+            self._load()
         assert self._tables is not None
         return self._tables
 
@@ -302,7 +307,7 @@ class Slipped(Middleware):
         a table copies it twice, which takes as long as making a save durable does.
         Raises ChangedError when the files are not the ones that were read.
         """
-        self.read()
+        tables = self.tables
         if not self.is_fresh():
             raise ChangedError("another program changed this book meanwhile", "Do it again.", path=self.path)
         if self.was_format > FORMAT:
@@ -321,7 +326,6 @@ class Slipped(Middleware):
         except BaseException:
             self.stamps = (UNKNOWN, UNKNOWN)
             raise
-        tables = self.tables
         if whole:
             self.documents = dict(changed)
             tables[LINES], tables[CHANGES] = {}, {}

@@ -8,6 +8,8 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TypeVar
 
+from tinydb import where
+
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import UnknownKindError, farm_to_json, line_to_json, lot_line_from_json
 from wormbin.records.entries import Entry
@@ -16,6 +18,7 @@ from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.lots import Line, LotLine, lots_in_order
 from wormbin.records.moves import partner_id
 from wormbin.store import backup, redo
+from wormbin.store.book import STANDS
 from wormbin.store.change import Change
 from wormbin.store.disk import held
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError, told
@@ -365,9 +368,8 @@ class Writing(Reading):
         """The id of the line that stands in the place of this one; "" for none: two would both count."""
         for place in self.all_places():
             if place.bin == bin_key:
-                for key, document in self.book(place).documents.items():
-                    if document.get("replaces") == entry_id and not is_struck(document):
-                        return key
+                for line in self.book(place).find((where("replaces") == entry_id) & STANDS):
+                    return line.id
         return ""
 
     def _amended_by(self, lines: Mapping[str, tuple[Place, Document]]) -> dict[str, tuple[Place, Document]]:
