@@ -20,12 +20,11 @@ from tests.advice.cases import (
     read,
     stocked,
 )
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.clock import pace_kg_day, work_days
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import judge
-from wormbin.advice.left import left_now
+from wormbin.advice.looks import left_now
 from wormbin.advice.rations import (
     AT_ONCE_DAYS,
     Ration,
@@ -42,6 +41,7 @@ from wormbin.figures import Band, Level
 from wormbin.process.views import Layers
 from wormbin.records.entries import Squeeze
 from wormbin.records.farms import Settings
+from wormbin.science.constants import FRESH_SCRAPS_KG_M3
 
 IN_FOUR = TODAY + timedelta(days=4)
 
@@ -148,7 +148,7 @@ def test_heat_cold_wet_and_want_of_air_halve_or_stop_the_ration(changes: dict[st
 def test_feed_never_comes_to_lie_thicker_than_four_centimetres() -> None:
     big = {"appetite_kg_day": band(3.0), "worms_kg": band(3.0), "layers": Layers(0.03, 0.1, 0.05, 0.0)}
     can = may(a_case(days([big] * 3)))
-    assert can.kg == pytest.approx(0.01 * 0.2 * 500, abs=0.011)
+    assert can.kg == pytest.approx(0.01 * 0.2 * FRESH_SCRAPS_KG_M3, abs=0.011)
     assert "4 cm" in can.because[-1]
 
 

@@ -34,7 +34,7 @@ def loaded(code: str) -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "module", ["wormbin.cli.program", "wormbin.cli.writing_words", "wormbin.farm.doorway", "wormbin.exchange.folders"]
+    "module", ["wormbin.cli.program", "wormbin.cli.writing_words", "wormbin.farm.session", "wormbin.exchange.folders"]
 )
 def test_nothing_but_the_screens_loads_textual(module: str) -> None:
     assert not {name for name in loaded(f"import {module}") if name.split(".")[0] == "textual"}
@@ -42,7 +42,7 @@ def test_nothing_but_the_screens_loads_textual(module: str) -> None:
 
 def test_help_loads_neither_store_nor_model_nor_screens() -> None:
     code = "from wormbin.cli.program import main; main(['--help'])"
-    heavy = {"tinydb", "rich", "textual", "filelock", "platformdirs", "dateutil", "wormbin.process", "wormbin.farm"}
+    heavy = {"tinydb", "rich", "textual", "platformdirs", "dateutil", "wormbin.process", "wormbin.farm.session"}
     assert not heavy & loaded(code)
 
 
@@ -104,12 +104,12 @@ def test_an_empty_store_says_how_to_begin_and_is_not_made(tmp_path: Path) -> Non
 
 
 def test_ctrl_c_is_130(store: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm import rounds
 
     def stopped(*_args: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(Farmstead, "round", stopped)
+    monkeypatch.setattr(rounds, "view", stopped)
     assert run(store, "round").code == 130
 
 

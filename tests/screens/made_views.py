@@ -5,20 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 
-from wormbin.advice.action import Action, Doing
-from wormbin.advice.finding import Finding
-from wormbin.farm.proposals import (
-    Absence,
-    Added,
-    FeedingPreview,
-    Future,
-    MixView,
-    PortionView,
-    StartProposal,
-    SurveyView,
-    WhatIfView,
-)  # fmt: skip
-from wormbin.farm.views import (
+from wormbin.advice.finding import Action, Doing, Finding
+from wormbin.farm.views.bin import (
     BinView,
     ChartView,
     CutPart,
@@ -32,6 +20,17 @@ from wormbin.farm.views import (
     MaterialRow,
     RoundRow,
     StepView,
+)  # fmt: skip
+from wormbin.farm.views.proposals import (
+    Absence,
+    Added,
+    FeedingPreview,
+    Future,
+    MixView,
+    PortionView,
+    StartProposal,
+    SurveyView,
+    WhatIfView,
 )  # fmt: skip
 from wormbin.figures import Band, Basis, Level, Quantity, Working
 from wormbin.records.bins import Bin

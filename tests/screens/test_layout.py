@@ -14,8 +14,9 @@ from tests.screens.driving import at, comes, opened, shows, text_of, types, unti
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.views import BinView
+from wormbin.farm.session import Session
+from wormbin.farm.views.bin import BinView
+from wormbin.pages.lines import is_rule
 from wormbin.tui.messages import FarmChanged
 from wormbin.tui.round_lines import columns, row_pieces
 from wormbin.tui.screens.bin import BinScreen
@@ -28,7 +29,7 @@ from wormbin.tui.screens.write import WriteForm
 from wormbin.tui.widgets.chart_wall import ChartWall
 from wormbin.tui.widgets.choice_row import ChoiceRow
 from wormbin.tui.widgets.gauges import Gauges
-from wormbin.tui.widgets.page_lines import PageLines, is_rule
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.word_field import WordField
 
 
@@ -143,7 +144,7 @@ def test_a_stroke_across_a_page_is_cut_and_the_lines_of_a_list_hang_under_their_
     assert not is_rule([("aaaa", "")])
 
 
-async def test_every_gauge_is_in_sight_however_long_the_finding(take: Callable[[str], Farmstead]) -> None:
+async def test_every_gauge_is_in_sight_however_long_the_finding(take: Callable[[str], Session]) -> None:
     async with opened(take("apartment"), (80, 24)) as pilot:
         screen = await at(pilot, BinScreen)
         await comes(pilot, "castings:")

@@ -5,15 +5,16 @@ from __future__ import annotations
 from datetime import timedelta
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import kg_of_water
 from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in, work_days
+from wormbin.advice.finding import Action, Doing
 from wormbin.advice.food import sour_share
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, down, poured, scooped
 from wormbin.materials.material import Pace
 from wormbin.records.entries import Check, Feeding
 from wormbin.records.habits import fed_kg, last_feeding
+from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY
 
 READ_DAYS = 5
 """A dose of water rests on a reading of moisture no older than this (ours)."""
@@ -97,7 +98,7 @@ def take_out_kg(case: Case) -> float:
     given = fed_kg(case.entries, case.on - timedelta(days=FRESH_DAYS), case.on)
     week = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
     worms = 7 * today.worms_kg.p50
-    out = max(out, given - limits.USUAL_KG_KG_DAY * worms, week - limits.BODY_WEIGHTS.watch.leave * worms)
+    out = max(out, given - USUAL_FEED_KG_KG_DAY * worms, week - limits.BODY_WEIGHTS.watch.leave * worms)
     sour, _share = sour_share(case.entries, case.table, case.on)
     if sour > limits.SOUR_HARMS * today.total_kg.p50:
         out = max(out, min(sour, given))

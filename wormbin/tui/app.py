@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar
 from textual.binding import Binding, BindingType
 
 from wormbin.farm.errors import StoreError
+from wormbin.farm.settings import change_setting, keepers, wrote_too
 from wormbin.tui.desk import ASK, SAVE, Desk
 from wormbin.tui.early_keys import EarlyKeys
 from wormbin.tui.messages import FarmChanged
@@ -22,8 +23,8 @@ if TYPE_CHECKING:
     from textual.filter import LineFilter
     from textual.screen import Screen
 
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.front import Front
+    from wormbin.farm.cache.front import Front
+    from wormbin.farm.session import Session
 
 T = TypeVar("T")
 DEMO = "apartment"
@@ -57,7 +58,7 @@ class Wormbin(EarlyKeys[str]):
 
     def __init__(
         self,
-        farm: Farmstead | Callable[[], Farmstead],
+        farm: Session | Callable[[], Session],
         *,
         on: date | None = None,
         ascii: bool = False,
@@ -98,7 +99,7 @@ class Wormbin(EarlyKeys[str]):
 
         return outlasting(super().get_driver_class())
 
-    async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
+    async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer."""
         return await self.desk.ask(job, rank)
 
@@ -172,7 +173,7 @@ class Wormbin(EarlyKeys[str]):
         """Put on the theme of that name and remember it."""
         self.put_on(chosen)
         with contextlib.suppress(StoreError):
-            await self.ask(lambda farm: farm.change_setting("theme", chosen), SAVE)
+            await self.ask(lambda farm: change_setting(farm, "theme", chosen), SAVE)
 
     def tell_trouble(self, words: str, *, ours: bool) -> None:
         """Lay a trouble that matters over the screen, once; it stays until it is answered."""
@@ -186,7 +187,7 @@ class Wormbin(EarlyKeys[str]):
         """Go to the next of those who write; their name stands on every line from now on."""
         from wormbin.tui.signing import next_signer
 
-        self.by, words = await self.ask(lambda farm: next_signer(farm, self.by))
+        self.by, words = await self.ask(lambda farm: next_signer(keepers(farm), wrote_too(farm), self.by))
         self.notify(words, markup=False)
 
     def action_help(self) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
+from wormbin.farm import bins, recording, rounds
 from wormbin.farm.errors import DoubtedError
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
@@ -15,8 +16,8 @@ from wormbin.tui.place import Hand, Place
 from wormbin.tui.showing import Piece, said
 
 if TYPE_CHECKING:
-    from wormbin.farm.proposals import WhatIfView
-    from wormbin.farm.views import Recorded
+    from wormbin.farm.views.bin import Recorded
+    from wormbin.farm.views.proposals import WhatIfView
     from wormbin.tui.papers import Paper
 
 
@@ -100,7 +101,7 @@ class BinActions(Place[None]):
         """Take the last change back; it is struck, not lost. One of many lines is asked about first."""
         by = self.wormbin.by
         try:
-            recorded = await self.ask(lambda farm: farm.undo(by, ask=True, agreed=agreed), SAVE)
+            recorded = await self.ask(lambda farm: recording.undo(farm, by, ask=True, agreed=agreed), SAVE)
         except DoubtedError as doubt:
             from wormbin.tui.screens.sure import SureScreen
 
@@ -120,7 +121,7 @@ class BinActions(Place[None]):
         """Do again what undo took back last."""
         by = self.wormbin.by
         try:
-            recorded = await self.ask(lambda farm: farm.redo(by), SAVE)
+            recorded = await self.ask(lambda farm: recording.redo(farm, by), SAVE)
         except RefusedError as refused:
             self.notify(str(refused), severity="warning", markup=False)
             return
@@ -191,34 +192,25 @@ class BinActions(Place[None]):
         self.in_background(self._emergency, "page")
 
     async def _emergency(self) -> None:
+        from wormbin.pages.findings import emergency
+        from wormbin.pages.page import lines
         from wormbin.tui.screens.reading import ReadingScreen
 
         hand = self.in_hand()
-        steps = await self.ask(lambda farm: farm.emergency(hand.key if hand else ""))
-        lines: list[list[Piece]] = [[("They are dying, leaving, or it stinks. Now, in this order:", "act")], []]
-        for number, step in enumerate(steps, 1):
-            words = step.removeprefix(f"{number} ")
-            lines.append([(f"  {number} ", "act"), said(words, "strong")])
-        lines += [
-            [],
-            [("Wash your hands after. Then Esc, write down what you saw (c, the check),", "dim")],
-            [("and tick the signs (t, troubles): the likely causes are ranked by what the log shows.", "dim")],
-        ]
-        self.app.push_screen(ReadingScreen("Emergency", lines))
+        steps = await self.ask(lambda farm: bins.emergency(farm, hand.key if hand else ""))
+        self.app.push_screen(ReadingScreen("Emergency", lines(emergency(steps))))
 
     def action_harvests(self) -> None:
         """Every bin's harvest window and steps."""
         self.in_background(self._harvests, "page")
 
     async def _harvests(self) -> None:
-        from wormbin.tui.bin_lines import harvest_lines
+        from wormbin.pages.harvests import harvests
+        from wormbin.pages.page import lines
         from wormbin.tui.screens.reading import ReadingScreen
 
-        rows = await self.ask(lambda farm: farm.harvests())
-        lines: list[list[Piece]] = []
-        for row in rows:
-            lines += [[said(row.name, "title")], *harvest_lines(row.harvest), []]
-        self.app.push_screen(ReadingScreen("Harvests, soonest first", lines or [[("No bin yet.", "dim")]]))
+        rows = await self.ask(lambda farm: rounds.harvests(farm))
+        self.app.push_screen(ReadingScreen("Harvests, soonest first", lines(harvests(rows))))
 
     def action_castings(self) -> None:
         """Castings after the harvest, lot by lot."""
@@ -234,6 +226,6 @@ class BinActions(Place[None]):
     async def _sheet(self, hand: Hand) -> None:
         from wormbin.tui.screens.reading import ReadingScreen
 
-        lines = await self.ask(lambda farm: farm.sheet(hand.key))
+        lines = await self.ask(lambda farm: rounds.sheet(farm, hand.key))
         pieces: list[list[Piece]] = [[said(line)] for line in lines]
         self.app.push_screen(ReadingScreen(f"{hand.name}: weekly sheet", pieces, file=f"{hand.key}-sheet.txt"))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from wormbin.farm.views import LogLine
+from wormbin.farm import logbook
+from wormbin.farm.views.bin import LogLine
 from wormbin.records.entries import Kind
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.place import Hand, Place
@@ -14,7 +15,7 @@ async def line_form(place: Place[None], hand: Hand, line: LogLine, what: str) ->
         from wormbin.tui.screens.strike import StrikeForm
 
         return StrikeForm(line)
-    typed = await place.ask(lambda farm: farm.typed_line(line.entry))
+    typed = await place.ask(lambda farm: logbook.typed_line(farm, line.entry))
     if line.kind is Kind.CHECK:
         from wormbin.tui.screens.check import CheckForm
 

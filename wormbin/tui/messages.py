@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.message import Message
 
 if TYPE_CHECKING:
-    from wormbin.farm.views import Recorded
+    from wormbin.farm.views.bin import Recorded
 
 
 class EntryRecorded(Message):

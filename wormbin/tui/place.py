@@ -23,10 +23,10 @@ from wormbin.tui.laid_once import LaidOnce
 from wormbin.tui.leaves_once import LeavesOnce
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.filling import Filling, Given
-    from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import TroubledBin
+    from wormbin.farm.rounds.fill import Filling, Given
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import TroubledBin
+    from wormbin.farm.views.round import RoundRow
     from wormbin.tui.app import Wormbin
 
 R = TypeVar("R")
@@ -84,7 +84,7 @@ class _AtTheDesk:
             raise ScreenError("this screen belongs to another program")
         return app
 
-    async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
+    async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer.
 
         What a keeper can put right in the form comes back as ``RefusedError``. A store that cannot be used, or a fault
@@ -126,7 +126,7 @@ class _AtTheDesk:
 
         Leaving it at any time does no harm: what is done is kept, the rest is done when it is asked for again.
         """
-        from wormbin.farm.hands import LEAST_BINS, send_hands_away
+        from wormbin.farm.rounds.pool import LEAST_BINS, send_hands_away
 
         least = 1 if filling.is_long else LEAST_BINS
         async with aclosing(self.wormbin.desk.beside(filling.beside(least), send_hands_away)) as made:
@@ -155,7 +155,7 @@ class _AtTheDesk:
         start(watched, exclusive=bool(group), group=group or "default", exit_on_error=False)
 
 
-def _taken(filling: Filling, given: Given, _farm: Farmstead) -> RoundRow | TroubledBin:
+def _taken(filling: Filling, given: Given, _farm: Session) -> RoundRow | TroubledBin:
     return filling.take(given)
 
 

@@ -2,23 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from collections.abc import Sequence
 
 
-class Keepers(Protocol):
-    """What is asked of a farm."""
-
-    def keepers(self) -> tuple[str, ...]:
-        """Who is on the list."""
-
-    def wrote_too(self) -> tuple[str, ...]:
-        """Who signed a line and is not on it."""
-
-
-def next_signer(farm: Keepers, by: str) -> tuple[str, str]:
-    """The name after ``by`` (nobody follows the last), and what to say about it."""
-    listed = farm.keepers()
-    names = ("", *listed, *(each for each in farm.wrote_too() if each not in listed))
+def next_signer(listed: Sequence[str], signed: Sequence[str], by: str) -> tuple[str, str]:
+    """The name after ``by`` (nobody follows the last) and what to say; ``signed`` wrote and are not listed."""
+    names = ("", *listed, *(each for each in signed if each not in listed))
     if len(names) == 1:
         return "", "Nobody is on the list of keepers: add names in the settings, key ,."
     following = names[(names.index(by) + 1) % len(names)] if by in names else ""

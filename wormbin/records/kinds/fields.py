@@ -67,6 +67,10 @@ class Of(StrEnum):
     """A weight of an oven test, which stands beside the line and not in it."""
 
 
+SEVERAL = (Of.PORTIONS, Of.SAMPLES)
+"""What may be several things, each in a row of its own."""
+
+
 @dataclass(frozen=True, slots=True)
 class Field:
     """One field of a kind. ``at`` is the attribute of the record that holds it."""
@@ -178,7 +182,7 @@ class Description(Generic[K]):
     @property
     def grouped(self) -> bool:
         """Whether several rows of a file may be one line: one a portion, one a sample."""
-        return any(field.of in (Of.PORTIONS, Of.SAMPLES) for field in self.fields)
+        return any(field.of in SEVERAL for field in self.fields)
 
 
 def by_what(*described: Description[K]) -> Mapping[type[Any], Description[K]]:

@@ -11,12 +11,13 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 
+from wormbin.farm import bins, logbook, rounds
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_actions import BinActions
 from wormbin.tui.desk import FILL
 from wormbin.tui.messages import EntryRecorded, FarmChanged
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.now_place import NowPlace
 from wormbin.tui.widgets.tab_line import TabLine
@@ -24,9 +25,9 @@ from wormbin.tui.widgets.tab_line import TabLine
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-    from wormbin.farm.proposals import WhatIfView
-    from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import BinView, Dated, LogLine
+    from wormbin.farm.views.bin import BinView, Dated, LogLine
+    from wormbin.farm.views.proposals import WhatIfView
+    from wormbin.farm.views.round import RoundRow
     from wormbin.tui.widgets.ahead_place import AheadPlace
     from wormbin.tui.widgets.charts import Range
     from wormbin.tui.widgets.gauges import Gauges
@@ -96,14 +97,14 @@ class BinScreen(BinActions):
 
     async def _load(self) -> None:
         try:
-            filling = await self.ask(lambda farm: farm.filling(only=self.key), FILL)
+            filling = await self.ask(lambda farm: rounds.filling(farm, only=self.key), FILL)
             async for _made in self.filled(filling):
                 pass  # kept by the filling; a bin that cannot be read is told of by the look that follows
             await self.ask(lambda _: filling.end(), FILL)
             if self.view is None and filling.known:
                 self._row = filling.known[0]
                 self._show_row(self._row)
-            view = await self.ask(lambda farm: farm.look(self.key))
+            view = await self.ask(lambda farm: bins.look(farm, self.key))
         except RefusedError as refused:
             self._now().say(str(refused))
             return
@@ -123,11 +124,11 @@ class BinScreen(BinActions):
         self._now().show_row(row, ascii=self.wormbin.ascii)
 
     async def _show_now(self, view: BinView) -> None:
-        from wormbin.tui.bin_lines import head_pieces
+        from wormbin.pages.bin import head
 
         program = self.wormbin
         ascii, units = program.ascii, program.units
-        self.query_one("#head", Static).update(line_of(head_pieces(view, program.demo, program.by, ascii=ascii)))
+        self.query_one("#head", Static).update(line_of([(" ", ""), *head(view, program.demo, program.by)]))
         await self._now().show_view(view, ascii=ascii, units=units)
 
     def in_hand(self) -> Hand:
@@ -202,21 +203,22 @@ class BinScreen(BinActions):
 
     async def _show_log(self, kind: str, word: str) -> None:
         try:
-            lines = await self.ask(lambda farm: farm.log(self.key, kind=kind, word=word))
+            lines = await self.ask(lambda farm: logbook.lines(farm, self.key, kind=kind, word=word))
         except RefusedError:
             return
         self._log().show_log(lines, ascii=self.wormbin.ascii)
 
     async def on_log_place_line_chosen(self, event: LogPlace.LineChosen) -> None:
         """Open a line, put it right, or strike it through."""
-        from wormbin.tui.bin_lines import log_line_lines
+        from wormbin.pages.log import log_line
+        from wormbin.pages.page import lines
         from wormbin.tui.line_actions import line_form
 
         if event.what == "open":
             from wormbin.tui.screens.reading import ReadingScreen
 
             line, kin = event.line, await self._kin(event.line)
-            self.app.push_screen(ReadingScreen("A line of the log", log_line_lines(line, kin)))
+            self.app.push_screen(ReadingScreen("A line of the log", lines(log_line(line, kin))))
             return
         if not event.line.stands:
             self.notify("This line no longer counts: it was struck or put right already.", markup=False)
@@ -235,45 +237,44 @@ class BinScreen(BinActions):
             return {}
         try:
             return await self.ask(
-                lambda farm: {each.entry: each for each in farm.log(self.key) if each.entry in wanted}
+                lambda farm: {each.entry: each for each in logbook.lines(farm, self.key) if each.entry in wanted}
             )
         except RefusedError:
             return {}
 
     async def _show_sums(self) -> None:
+        from wormbin.pages.bin import learned
+        from wormbin.pages.page import lines
+        from wormbin.pages.sums import every_sum
         from wormbin.tui.widgets.page_lines import PageLines
-        from wormbin.tui.working_lines import working_lines
 
         view = self.view
         if view is None:
             return
-        lines: list[list[Piece]] = []
+        workings = []
         for code in [gauge.code for gauge in view.gauges]:
             try:
                 working = await self.ask(lambda farm, code=code: farm.working(self.key, code))  # type: ignore[misc]
             except RefusedError:
                 continue
-            lines += working_lines(working)
-        lines.append([("What the log has taught about this bin", "title")])
-        lines += [[said(f"   {words}")] for words in view.learned]
-        for doubt in view.doubts:
-            lines.append([("   ? ", "questioned"), said(doubt.words)])
-        self.query_one("#workings", PageLines).show(lines)
+            workings.append(working)
+        self.query_one("#workings", PageLines).show(lines([*every_sum(workings), *learned(view)]))
 
     def on_gauges_opened(self, event: Gauges.Opened) -> None:
         """Open one number."""
         self.in_background(partial(self._open_number, event.code), "page")
 
     async def _open_number(self, code: str) -> None:
+        from wormbin.pages.page import lines
+        from wormbin.pages.sums import sums
         from wormbin.tui.screens.reading import ReadingScreen
-        from wormbin.tui.working_lines import working_lines
 
         try:
-            working = await self.ask(lambda farm: farm.working(self.key, code))
+            working = await self.ask(lambda farm: bins.working(farm, self.key, code))
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return
-        self.app.push_screen(ReadingScreen("A number opened", working_lines(working)))
+        self.app.push_screen(ReadingScreen("A number opened", lines(sums(working))))
 
     # what a key does
     def action_tab(self, name: str) -> None:
@@ -303,11 +304,13 @@ class BinScreen(BinActions):
     def action_details(self) -> None:
         """All findings in full."""
         if self.view is not None:
-            from wormbin.tui.bin_lines import finding_lines, harvest_lines
+            from wormbin.pages.findings import every_finding
+            from wormbin.pages.harvests import harvest
+            from wormbin.pages.page import lines
             from wormbin.tui.screens.reading import ReadingScreen
 
-            lines = finding_lines(self.view.findings, ascii=self.wormbin.ascii) + harvest_lines(self.view.harvest)
-            self.app.push_screen(ReadingScreen(f"{self.view.bin.name}: every finding", lines))
+            page = [*every_finding(self.view.findings), *harvest(self.view.harvest)]
+            self.app.push_screen(ReadingScreen(f"{self.view.bin.name}: every finding", lines(page)))
 
     def action_back(self) -> None:
         """From a filter or a what-if to none, from a tab to now, from now to the round."""

@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
-from wormbin.farm.views import Recorded
+from wormbin.farm.views.bin import Recorded
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.bring_in import BringIn

@@ -11,8 +11,9 @@ from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import Lots
-from wormbin.farm.views import Recorded
+from wormbin.farm.lots import castings
+from wormbin.farm.lots.book import Lots
+from wormbin.farm.views.bin import Recorded
 from wormbin.records.ids import key_from
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.papers import Line
@@ -113,4 +114,4 @@ class LotForm(FilledForm):
             when=self.day_meant(fields.get("when", "")), note=fields.get("note", ""), by=self.wormbin.by, ask=self.asks
         )
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
-        await self.save(lambda farm: self.paper.write(farm.castings(), self.lot, lines, heading))
+        await self.save(lambda farm: self.paper.write(castings(farm), self.lot, lines, heading))

@@ -10,8 +10,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.farm.lots import castings
+from wormbin.pages.lots import plan
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.lot_lines import plan_pieces
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.page_lines import PageLines
@@ -48,12 +50,12 @@ class LotPlanForm(Form[None]):
             return
         trouble = self.query_one("#trouble", Static)
         try:
-            view = await self.ask(lambda farm: farm.castings().plan(amount, by))
+            view = await self.ask(lambda farm: castings(farm).plan(amount, by))
         except RefusedError as refused:
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return
         trouble.update("")
-        self.query_one("#effect", PageLines).show(plan_pieces(view, self.wormbin.units))
+        self.query_one("#effect", PageLines).show(lines(plan(view, self.wormbin.units)))
         self.query_one("#page").focus()
 
     def action_leave(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import on
@@ -10,15 +11,20 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
-from wormbin.farm.lot_views import LotView, StockView
-from wormbin.farm.views import Recorded
+from wormbin.drawing.marks import plain, width_of
+from wormbin.farm.lots import castings
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.lots import LotView, StockView
+from wormbin.farm.words.lots import STEP_WORDS
 from wormbin.measures import mass
+from wormbin.pages.lines import Line, Piece
+from wormbin.pages.lots import lot
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
-from wormbin.tui.lot_lines import lot_pieces, page_pieces
 from wormbin.tui.place import Form
 from wormbin.tui.screens.lot_form import MEASURE, SELL, STEP, USE, LotForm, LotPaper
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -67,7 +73,7 @@ class LotsScreen(Form[None]):
 
     async def _load(self, *, at_end: bool = False) -> None:
         try:
-            self._lots, stock = await self.ask(lambda farm: (farm.castings().all(), farm.castings().stock()))
+            self._lots, stock = await self.ask(lambda farm: (castings(farm).all(), castings(farm).stock()))
         except RefusedError:
             return
         self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
@@ -82,8 +88,12 @@ class LotsScreen(Form[None]):
     def _line(self, index: int, width: int) -> list[Piece]:
         if index >= len(self._lots):
             return []
-        longest = max(len(lot.name) for lot in self._lots)
-        return lot_pieces(self._lots[index], self.wormbin.units, min(longest, max(8, width - 20)))
+        longest = max(width_of(plain(each.name)) for each in self._lots)
+        lot, room = self._lots[index], min(longest, max(8, width - 20))
+        here = "empty" if not lot.kg else mass(lot.kg, self.wormbin.units)
+        mark: list[Piece] = [("! ", "act")] if lot.short else []
+        step = f"{STEP_WORDS[lot.step]:<10} "
+        return [(f" {plain(lot.name, room)}  ", "strong"), *mark, (step, "dim"), (here, "good" if lot.in_stock else "")]
 
     def _chosen(self) -> LotView | None:
         at = self.query_one(LineList).cursor
@@ -92,13 +102,13 @@ class LotsScreen(Form[None]):
     async def _show(self) -> None:
         self.query_one("#effect", PageLines).show(await self._page())
 
-    async def _page(self) -> list[list[Piece]]:
+    async def _page(self) -> Sequence[Line]:
         """The lot chosen, in full."""
-        lot = self._chosen()
-        if lot is None:
-            return [[said(_NONE, "dim")]]
-        name = lot.name
-        return page_pieces(await self.ask(lambda farm: farm.castings().show(name)), self.wormbin.units)
+        chosen = self._chosen()
+        if chosen is None:
+            return [[(_NONE, "dim")]]
+        name = chosen.name
+        return lines(lot(await self.ask(lambda farm: castings(farm).show(name)), self.wormbin.units))
 
     @on(LineList.Moved)
     def moved(self, _: LineList.Moved) -> None:
@@ -113,14 +123,14 @@ class LotsScreen(Form[None]):
     async def _open(self) -> None:
         from wormbin.tui.screens.reading import ReadingScreen
 
-        if (lot := self._chosen()) is not None:
-            file = f"lot-{key_from(lot.name)}.txt"
-            self.app.push_screen(ReadingScreen(f"Lot {lot.name}", (await self._page())[1:], file=file))
+        if (chosen := self._chosen()) is not None:
+            file = f"lot-{key_from(chosen.name)}.txt"
+            self.app.push_screen(ReadingScreen(f"Lot {chosen.name}", await self._page(), file=file))
 
     def action_write(self, what: str) -> None:
         """Write a line of the lot chosen."""
-        if (lot := self._chosen()) is not None:
-            self.app.push_screen(LotForm(lot.name, self._PAPERS[what]), self._written)
+        if (chosen := self._chosen()) is not None:
+            self.app.push_screen(LotForm(chosen.name, self._PAPERS[what]), self._written)
 
     def action_plan(self) -> None:
         """So much by a day."""

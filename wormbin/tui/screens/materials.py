@@ -11,10 +11,12 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain
-from wormbin.farm.views import MaterialRow
+from wormbin.farm.materials import material_rows, set_material
+from wormbin.farm.views.bin import MaterialRow
+from wormbin.pages.materials import material
+from wormbin.pages.page import Sentence, lines
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.material_lines import material_lines
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.side_page import SidePage
@@ -68,7 +70,7 @@ class MaterialsScreen(SidePage, Form[None]):
     async def _search(self) -> None:
         word = self.query_one("#word", WordField).value
         try:
-            self._rows = await self.ask(lambda farm: farm.materials(word))
+            self._rows = await self.ask(lambda farm: material_rows(farm, word))
         except RefusedError:
             self._rows = ()
         self.query_one(LineList).show(len(self._rows), 0)
@@ -86,8 +88,8 @@ class MaterialsScreen(SidePage, Form[None]):
 
     def _show(self, index: int) -> None:
         row = self._rows[index] if index < len(self._rows) else None
-        lines = material_lines(row, self.wormbin.units) if row else [[("Nothing by that word.", "dim")]]
-        self.query_one("#effect", PageLines).show(lines)
+        page = material(row, self.wormbin.units) if row else [Sentence("Nothing by that word.", "dim")]
+        self.query_one("#effect", PageLines).show(lines(page))
 
     @on(LineList.Moved)
     def moved(self, event: LineList.Moved) -> None:
@@ -121,7 +123,7 @@ class MaterialsScreen(SidePage, Form[None]):
         key, by = self._rows[lines.cursor].key, self.wormbin.by
         values = [part.strip() for part in event.value.replace(",", " ").split() if part.strip()]
         try:
-            recorded = await self.ask(lambda farm: farm.set_material(key, values, by=by), SAVE)
+            recorded = await self.ask(lambda farm: set_material(farm, key, values, by=by), SAVE)
         except RefusedError as refused:
             self.query_one("#trouble", Static).update(
                 lines_of([said(problem.sentence(), "watch")] for problem in refused.problems)

@@ -11,9 +11,12 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.farm import trials
+from wormbin.farm.materials import complete_portion
+from wormbin.pages.feeding import mix
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.place import Form
-from wormbin.tui.preview_lines import mix_lines
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.side_page import SidePage
 from wormbin.tui.widgets.name_suggester import NameSuggester
@@ -69,7 +72,7 @@ class MixBench(SidePage, Form[None]):
         self.query_one("#portion", WordField).input.focus()
 
     async def _finish(self, words: str) -> str | None:
-        return await self.ask(lambda farm: farm.complete_portion(words))
+        return await self.ask(lambda farm: complete_portion(farm, words))
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
@@ -101,7 +104,7 @@ class MixBench(SidePage, Form[None]):
         cn, moisture = (self.query_one(f"#{name}", WordField).value for name in ("cn", "moisture"))
         trouble = self.query_one("#trouble", Static)
         try:
-            view = await self.ask(lambda farm: farm.mix(heap, add=add, cn=cn, moisture=moisture))
+            view = await self.ask(lambda farm: trials.mix(farm, heap, add=add, cn=cn, moisture=moisture))
         except RefusedError as refused:
             words = [replace(each, field=LABELS.get(each.field, each.field)).sentence() for each in refused.problems]
             trouble.update(lines_of([said(each, "watch")] for each in words))
@@ -109,7 +112,7 @@ class MixBench(SidePage, Form[None]):
         trouble.update("")
         bucket: list[list[Piece]] = [[(f"{number})  ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
         self.query_one("#bucket", Static).update(lines_of(bucket))
-        self.query_one("#effect", PageLines).show(mix_lines(view, ascii=self.wormbin.ascii))
+        self.query_one("#effect", PageLines).show(lines(mix(view)))
         return True
 
     async def action_take_out(self) -> None:

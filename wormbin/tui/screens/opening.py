@@ -8,6 +8,7 @@ import gc
 import signal
 from typing import TYPE_CHECKING
 
+from wormbin.farm import drafts
 from wormbin.farm.errors import StoreError
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 
     from textual.screen import Screen
 
-    from wormbin.farm.front import Front
+    from wormbin.farm.cache.front import Front
     from wormbin.tui.app import Wormbin
 
 
@@ -94,7 +95,7 @@ async def _lay_over(app: Wormbin, screen: Screen[None]) -> None:
 async def _tell_of_drafts(app: Wormbin) -> None:
     """Say which forms were left half filled; each is filled again when it is opened."""
     with contextlib.suppress(StoreError):
-        if forms := await app.ask(lambda farm: farm.drafts()):
+        if forms := await app.ask(lambda farm: drafts.names(farm)):
             names = {each.key: each.name for each in await app.ask(lambda farm: farm.bins())}
             app.notify("\n".join(draft_words(form, names) for form in forms), markup=False, timeout=DRAFTS_SECONDS)
 

@@ -14,6 +14,7 @@ from textual.containers import Vertical
 from textual.events import ScreenResume
 from textual.widgets import Input, Static
 
+from wormbin.farm import bins, rounds
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_actions import BinActions
 from wormbin.tui.desk import FILL
@@ -35,8 +36,8 @@ from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
 
 if TYPE_CHECKING:
-    from wormbin.farm.front import Front
-    from wormbin.farm.round_row import RoundRow
+    from wormbin.farm.cache.front import Front
+    from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
 
@@ -114,8 +115,8 @@ class RoundScreen(BinActions):
     async def _load(self) -> None:
         try:
             self._today = await self.ask(lambda farm: farm.moment(None).date())
-            filling = await self.ask(lambda farm: farm.filling(), FILL)
-            from wormbin.farm.views import TroubledBin  # the farm's thread has loaded it by now
+            filling = await self.ask(lambda farm: rounds.filling(farm), FILL)
+            from wormbin.farm.views.bin import TroubledBin  # the farm's thread has loaded it by now
 
             self._bins, fresh = filling.of, list(filling.known)
             self._cold = [cold.bin for cold in filling.cold]
@@ -263,9 +264,9 @@ class RoundScreen(BinActions):
             return
         key = row.bin
         try:
-            if (await self.ask(lambda farm: farm.filling(only=key), FILL)).is_long:
+            if (await self.ask(lambda farm: rounds.filling(farm, only=key), FILL)).is_long:
                 return  # nobody replays ten years, and holds up the farm's thread, for a glance
-            view = await self.ask(lambda farm: farm.look(key), FILL)
+            view = await self.ask(lambda farm: bins.look(farm, key), FILL)
         except RefusedError:
             return
         glance = self._glance()
@@ -357,11 +358,13 @@ class RoundScreen(BinActions):
     def action_details(self) -> None:
         """All findings of the bin under the cursor, in full."""
         if (row := self._current()) is not None:
-            from wormbin.tui.bin_lines import finding_lines, harvest_lines
+            from wormbin.pages.findings import every_finding
+            from wormbin.pages.harvests import harvest
+            from wormbin.pages.page import lines
             from wormbin.tui.screens.reading import ReadingScreen
 
-            lines = finding_lines(row.findings, ascii=self.wormbin.ascii) + harvest_lines(row.harvest)
-            self.app.push_screen(ReadingScreen(f"{row.name}: every finding", lines))
+            page = [*every_finding(row.findings), *harvest(row.harvest)]
+            self.app.push_screen(ReadingScreen(f"{row.name}: every finding", lines(page)))
 
     def action_checklist(self) -> None:
         """The round as a page to print and walk with, in the order shown."""

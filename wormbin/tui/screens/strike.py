@@ -9,7 +9,8 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import Input, Static
 
-from wormbin.farm.views import LogLine
+from wormbin.farm import recording
+from wormbin.farm.views.bin import LogLine
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.word_field import WordField
@@ -58,4 +59,4 @@ class StrikeForm(FilledForm):
             self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
             return
         asks, way = self.asks, "Enter again strikes it; Esc leaves."
-        await self.save(lambda farm: farm.strike(self.line.entry, why, by, ask=asks), way)
+        await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)

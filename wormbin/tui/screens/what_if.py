@@ -10,10 +10,13 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import WhatIfView
+from wormbin.farm import bins
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import WhatIfView
+from wormbin.pages.futures import what_if
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.future_lines import future_charts, overlays, what_if_lines
+from wormbin.tui.future_lines import future_charts, overlays
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.side_page import SidePage
@@ -101,8 +104,9 @@ class WhatIfForm(SidePage, Form[WhatIfView]):
             self.query_one("#trouble", Static).update("")
             return
 
-        def job(farm: Farmstead) -> WhatIfView:
-            return farm.what_if(
+        def job(farm: Session) -> WhatIfView:
+            return bins.what_if(
+                farm,
                 self.hand.key,
                 skip={"skip": 1, "skip two": 2}.get(change, 0),
                 double=1 if change == "double" else 0,
@@ -127,7 +131,7 @@ class WhatIfForm(SidePage, Form[WhatIfView]):
 
     def _show(self, view: WhatIfView) -> None:
         program = self.wormbin
-        self.query_one("#effect", PageLines).show(what_if_lines(view))
+        self.query_one("#effect", PageLines).show(lines(what_if(view)))
         other = overlays(view)
         for number, chart in enumerate(future_charts(view)[:2], 1):
             words = [said(f" {chart.title}", "strong"), *futures_pieces(ascii=program.ascii)]

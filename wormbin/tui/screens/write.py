@@ -11,7 +11,8 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.proposals import Heading
+from wormbin.farm.heading import Heading
+from wormbin.farm.materials import complete_portion
 from wormbin.tui.filled_form import FilledForm
 from wormbin.tui.papers import PAPERS, Paper
 from wormbin.tui.place import Form, Hand
@@ -107,7 +108,7 @@ class WriteForm(FilledForm):
 
     async def _finish(self, words: str) -> str | None:
         # Beddings are the only materials that have a paper of this kind.
-        return await self.ask(lambda farm: farm.complete_portion(words, "bedding"))
+        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""

@@ -15,6 +15,7 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain
+from wormbin.farm import log_files
 from wormbin.farm.errors import StoppedError
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
@@ -22,8 +23,8 @@ from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.word_field import WordField
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.views import Recorded
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import Recorded
     from wormbin.tui.place import Place
 
 TELL_SECONDS = 0.2
@@ -105,7 +106,7 @@ class BringIn(Vertical):
         trouble.update(line_of([("Brought in.", "good")]))
         self.post_message(self.Brought(recorded))
 
-    def _import(self, folder: Path) -> Callable[[Farmstead], Recorded | None]:
+    def _import(self, folder: Path) -> Callable[[Session], Recorded | None]:
         """The import as a job for the farm's thread, which listens for the stop until the first line is saved."""
 
         def heard(lines: int) -> None:
@@ -113,9 +114,9 @@ class BringIn(Vertical):
             if self._stop.is_set():
                 raise StoppedError
 
-        def job(farm: Farmstead) -> Recorded | None:
+        def job(farm: Session) -> Recorded | None:
             try:
-                return farm.import_folder(folder, heard=heard)
+                return log_files.bring_in(farm, folder, heard=heard)
             except StoppedError:
                 return None
 

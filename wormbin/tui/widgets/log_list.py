@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wormbin.drawing.marks import plain
-from wormbin.farm.views import LogLine
+from wormbin.farm.views.bin import LogLine
 from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.line_list import LineList
 
