@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from wormbin.cli import writing
-from wormbin.cli.grammar import Commands, Options
+from wormbin.cli.grammar import Listing, Options
 from wormbin.records.kinds.fields import Command, Description, Of
 from wormbin.records.kinds.log import LOG_KINDS, Kind
 
@@ -57,7 +57,7 @@ def fields(command: Options, kind: Description[Any]) -> None:
         command.add_argument("--yes", action="store_true", help=kind.command.yes)
 
 
-def _line(commands: Commands, kind: Description[Kind], line: Command) -> None:
+def _line(commands: Listing, kind: Description[Kind], line: Command) -> None:
     """The command that writes one kind of line."""
     run = partial(writing.write, kind=kind)
     command = commands.add(line.name, run, line.does, examples=line.examples, more=line.more)
@@ -68,7 +68,7 @@ def _line(commands: Commands, kind: Description[Kind], line: Command) -> None:
     heading(command)
 
 
-def add_commands(commands: Commands) -> None:
+def add_commands(commands: Listing) -> None:
     """Feed, and every other kind of entry; start, strike, amend, undo."""
     feed = commands.add(
         "feed",
