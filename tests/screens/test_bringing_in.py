@@ -13,6 +13,7 @@ from tests.screens.driving import at, comes, opened, types, until
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.views import Recorded
+from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.welcome import WelcomeScreen
 
 NOW = datetime(2026, 10, 30, 20, 0, tzinfo=UTC)
@@ -51,10 +52,10 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
         await pilot.press("escape")
         go_on.set()
         await comes(pilot, "Stopped; nothing was saved.")
-        assert pilot.app.screen is screen
+        assert pilot.app.screen_stack[-2] is screen
         assert Farmstead(farm.folder).bins() == ()
         await pilot.press("enter")
-        await until(pilot, lambda: pilot.app.screen is not screen, "the bin that was brought in")
+        await at(pilot, BinScreen)
     assert [one.key for one in Farmstead(farm.folder).bins()] == [
         one.key for one in Farmstead(tmp_path / "other").bins()
     ]

@@ -30,7 +30,7 @@ def forgetful(tmp_path: Path) -> Farmstead:
 async def test_the_newest_days_come_first_and_the_arrows_go_to_older_ones(forgetful: Farmstead) -> None:
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "24 days without a line, 2026-07-17 to 2026-08-09. (1 of 2: Left older)")
         await pilot.press("left")
@@ -49,7 +49,7 @@ async def test_ticked_days_are_written_with_the_bucket_and_no_others(forgetful: 
     before = log_of(forgetful, "kitchen")
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "(1 of 2")
         await pilot.press("left")
@@ -68,7 +68,7 @@ async def test_ticked_days_are_written_with_the_bucket_and_no_others(forgetful: 
 async def test_spaces_in_the_bucket_are_words_and_tick_nothing(forgetful: Farmstead) -> None:
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         form = await at(pilot, CatchUpForm)
         await comes(pilot, "(1 of 2")
         await pilot.press("shift+tab", "ctrl+u")
@@ -87,25 +87,25 @@ async def test_days_of_which_nothing_is_known_are_told_once(forgetful: Farmstead
     before = log_of(forgetful, "kitchen")
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "(1 of 2")
         await pilot.press("ctrl+n")
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "44 days without a line, 2026-06-02 to 2026-07-15.")
         assert not shows(pilot, "1 of"), "only the older days are left"
         await pilot.press("ctrl+n")
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "No days are missing from this log.")
         await pilot.press("escape")
         await at(pilot, BinScreen)
         await pilot.press("u")
         await comes(pilot, "taken back")
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "44 days without a line")
     (line,) = added(before, log_of(forgetful, "kitchen"))
@@ -116,7 +116,7 @@ async def test_days_of_which_nothing_is_known_are_told_once(forgetful: Farmstead
 async def test_a_half_filled_list_is_offered_again_at_its_own_days(forgetful: Farmstead) -> None:
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         form = await at(pilot, CatchUpForm)
         await comes(pilot, "(1 of 2")
         await pilot.press("left")
@@ -127,7 +127,7 @@ async def test_a_half_filled_list_is_offered_again_at_its_own_days(forgetful: Fa
         await pilot.press("escape", "escape")
         forgetful.save_draft(form.draft_name, {"days": "2026-06-03", "bucket": "1 kg apple cores"})
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         form = await at(pilot, CatchUpForm)
         await comes(pilot, "carry on")
         assert shows(pilot, "(2 of 2")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from wormbin.tui.side_page import SidePage
 
 from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
@@ -13,11 +14,9 @@ from wormbin.tui.bin_lines import log_line_lines
 from wormbin.tui.screens.bring_in import BringInForm
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
-from wormbin.tui.screens.help import HelpScreen
-from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.screens.reading import HelpScreen, ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.start import StartForm
-from wormbin.tui.side_page import SidePage
 
 
 async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Farmstead) -> None:

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from wormbin.records.entries import Kind
-from wormbin.tui.named_actions import key_word
+from wormbin.tui.keys import key_word
 from wormbin.tui.papers import PAPERS, paper_of
 from wormbin.tui.screens.start import key_of
 from wormbin.tui.working_lines import amount

@@ -4,8 +4,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wormbin.drawing.marks import plain, width_of
-from wormbin.tui.ascii_filter import only_ascii
 from wormbin.tui.showing import fitted, line_of, said, wrapped
+from wormbin.tui.terminal import only_ascii
 from wormbin.tui.widgets.page_lines import indent_of
 
 texts = st.text(max_size=80).map(plain)

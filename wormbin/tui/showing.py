@@ -5,7 +5,7 @@ All text that a keeper could have typed goes through ``plain`` (drawing/marks), 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from rich.style import Style
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 Piece = tuple[str, str]
 """Some text and its role."""
+Line = Sequence[Piece]
+"""What stands in one line, or is broken into several where it is too long."""
 
 
 def said(text: str, role: str = "") -> Piece:

@@ -16,11 +16,11 @@ from wormbin.drawing.marks import plain
 from wormbin.farm.catching_up import GapView
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.word_field import WordField
 
 
 class CatchUpForm(FilledForm):

@@ -17,14 +17,12 @@ from wormbin.farm.errors import HeldBackError
 from wormbin.farm.proposals import FeedingPreview, Heading
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.preview_lines import allowance_lines, bucket_lines, preview_lines
 from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
-from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.doorway import Farmstead
@@ -33,7 +31,7 @@ if TYPE_CHECKING:
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
 
 
-class FeedForm(SidePage, FilledForm):
+class FeedForm(FilledForm):
     """Collects portions in the keeper's words; Enter puts one in the bucket, Enter on an empty line saves."""
 
     HELP = (
@@ -272,7 +270,6 @@ class FeedForm(SidePage, FilledForm):
         self.in_background(self._open_sums, "page")
 
     async def _open_sums(self) -> None:
-        from wormbin.tui.screens.reading import ReadingScreen
         from wormbin.tui.working_lines import working_lines
 
         lines: list[list[Piece]] = []
@@ -284,7 +281,7 @@ class FeedForm(SidePage, FilledForm):
         for code in await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key).gauges]):
             working = await self.ask(partial(_working, self.key, code))
             lines += working_lines(working) if working is not None else []
-        self.app.push_screen(ReadingScreen(f"Feed {self.hand.name}: numbers opened", lines))
+        self.open("page", f"Feed {self.hand.name}: numbers opened", lines)
 
     # leaving
     def fields(self) -> dict[str, str]:

@@ -17,13 +17,12 @@ from wormbin.tui.desk import SAVE
 from wormbin.tui.material_lines import material_lines
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 
-class MaterialsScreen(SidePage, Form[None]):
+class MaterialsScreen(Form[None]):
     """Typing searches; the arrows choose; the material chosen stands beside the list in full."""
 
     HELP = (

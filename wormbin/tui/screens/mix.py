@@ -15,10 +15,8 @@ from wormbin.problems import RefusedError
 from wormbin.tui.place import Form
 from wormbin.tui.preview_lines import mix_lines
 from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
-from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 FIELDS = (
     ("add", "may be added", "leaves; straw"),
@@ -30,7 +28,7 @@ LABELS = {"mix": "put on", **{name: label for name, label, _ in FIELDS}}
 HINT: list[list[Piece]] = [[("Put things on: what they come to together will stand here.", "dim")]]
 
 
-class MixBench(SidePage, Form[None]):
+class MixBench(Form[None]):
     """Nothing here is written into a log."""
 
     HELP = (

@@ -10,9 +10,8 @@ from textual.geometry import Size
 from textual.widget import Widget
 
 from wormbin.drawing.marks import width_of
-from wormbin.tui.showing import Piece, cut_short, lines_of, wrapped
+from wormbin.tui.showing import Line, Piece, cut_short, lines_of, wrapped
 
-Line = Sequence[Piece]
 DEEPER = 2
 MARK = re.compile(r" *(?:[·•→>▲■○#^*-]|\[[ x]\]|\d+[.]?|(?<=  )[a-z?](?=  )) +")
 """What a line of a list begins with; the words after it stand under each other."""
