@@ -14,9 +14,9 @@ from wormbin.advice.clock import kg_in, pace_kg_day
 from wormbin.advice.rations import AT_ONCE_DAYS
 from wormbin.exchange.amounts import Amounts
 from wormbin.exchange.bin_rows import read_bins
-from wormbin.exchange.identity import Known, contents
-from wormbin.exchange.log_reading import read_log
-from wormbin.exchange.row_pieces import RowReader
+from wormbin.exchange.identity import Known
+from wormbin.exchange.line_reading import LineReading
+from wormbin.exchange.row_reading import RowReader
 from wormbin.exchange.tables import Row
 from wormbin.materials.table import default_table
 from wormbin.problems import Problem
@@ -56,10 +56,11 @@ def kept(made: MadeBin) -> Kept:
     refused = 0
     while True:
         reader = RowReader(frozenset((one.key,)), Amounts(default_table()))
-        log = read_log(rows, reader, Known((), contents), lambda entry: admit_entry(entry, (one,), now))
+        reading = LineReading(reader.entry, Known(()), lambda entry: admit_entry(entry, (one,), now), reader.problems)
+        log = reading.lines(rows)
         bad = {_line_of(problem) for problem in reader.problems}
         if not bad:
-            return Kept(one, tuple(in_time_order(standing(log.entries))), refused, made.truth)
+            return Kept(one, tuple(in_time_order(standing(log.lines))), refused, made.truth)
         refused += len(bad)
         rows = [row for row in rows if row.line not in bad]
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from wormbin.exchange import tables
+from wormbin.exchange import columns, tables
 from wormbin.exchange.tables import CELL_LIMIT, ROW_LIMIT, read_rows, write_rows
 from wormbin.problems import RefusedError
 
@@ -129,3 +129,20 @@ def test_text_is_shielded_and_numbers_are_not(tmp_path: Path) -> None:
     assert write_rows(path, ("amount", "note"), [{"amount": "-5", "note": "-5"}], plain=("amount",)) == 1
     assert path.read_text().splitlines()[1] == "-5,'-5"
     assert list(tmp_path.iterdir()) == [path]
+
+
+def test_the_columns_stay_as_they_were_shipped() -> None:
+    """Anyone may script against the files: a kind may bring new columns, which then stand before ``offset``."""
+    assert ",".join(columns.LOG) == (
+        "when,bin,kind,material,amount,unit,moisture_pct,moisture_by,squeeze,temp_c,left_pct,contents_cm,smell,seen,"
+        "ph,compartment,by,note,entry,replaces,struck,struck_by,said,struck_at,count,worms_out_kg,left_behind_pct,lot,"
+        "unknown_from,unknown_until,offset,order,extra"
+    )
+    assert ",".join(columns.CASTINGS) == (
+        "when,lot,kind,source,amount,unit,moisture_pct,litres,step,for,price,by,note,entry,replaces,struck,struck_by,"
+        "said,struck_at,offset,order,extra"
+    )
+    assert set(columns.LOG) - set(columns.LOG_PLAIN) == {
+        "bin", "material", "smell", "seen", "by", "note", "entry", "replaces", "struck", "struck_by", "said", "lot",
+        "extra",
+    }  # fmt: skip

@@ -20,7 +20,7 @@ from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm.doorway import Farmstead
 from wormbin.problems import RefusedError
 from wormbin.records.farm_rules import VALUES as OWN_VALUES
-from wormbin.store.seal import unsealed
+from wormbin.store.text import unsealed
 
 VALUES: tuple[Any, ...] = (
     0, -1, 1e308, -1e308, 1e-308, 1, True, None, "", "x", [], {}, "2026-13-45", "1e5", 10**30, -0.0, "kitchen", "attic",

@@ -17,7 +17,7 @@ from tests.faults.scenes import ROOT, begin, opened, state
 from tests.store.lines import AT, harvest, note, sale
 from wormbin.problems import RefusedError
 from wormbin.store import Store, StoreError, backup
-from wormbin.store.seal import unsealed
+from wormbin.store.text import unsealed
 
 HEAD = '{"store": {"1": {"format": 2, "bin": "kitchen", "year": 2026, "seq": 1}}, "entries": '
 LINE = '{"id": "a", "bin": "kitchen", "when": "2026-03-02T18:10:00+00:00", "kind": "note", "note": "n"}'

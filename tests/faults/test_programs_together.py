@@ -14,8 +14,7 @@ from tests.faults.children import Child, fork
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.heading import Heading
 from wormbin.farm.proposals import CheckDraft
-from wormbin.store.disk import Disk
-from wormbin.store.lock import held_if_free
+from wormbin.store.disk import Disk, held_if_free
 from wormbin.store.reading import LOCK
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs fork")

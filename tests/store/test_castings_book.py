@@ -11,7 +11,7 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Harvest, standing
 from wormbin.records.lots import Intake, Line, LotLine, standing_lots
 from wormbin.store import DamagedError, NewerError, Store
-from wormbin.store.seal import unsealed
+from wormbin.store.text import unsealed
 
 BOOK = "castings/2026.json"
 

@@ -17,7 +17,7 @@ from wormbin.records.entries import Feeding, Portion, Strike
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.store import Store, StoreError, backup
 from wormbin.store.backup import KEPT_MONTHS, KEPT_NEWEST, kept
-from wormbin.store.strikes import joined, with_strike, without_strike
+from wormbin.store.lines import joined, with_strike, without_strike
 
 KITCHEN = Bin("kitchen", "Kitchen", 0.6, 0.4, 0.3, date(2025, 1, 1))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from wormbin.advice.limits import AIR_HEAP_REACH, FEW_PORES
 from wormbin.figures import Band
 from wormbin.process.views import Day
+from wormbin.science.constants import WATER_KG_M3
 
 
 def air_share(day: Day) -> Band | None:
@@ -25,7 +26,7 @@ def careful_share(day: Day, area_m2: float) -> Band | None:
     share, free = air_share(day), day.free_air_space.p50
     if share is None or free >= FEW_PORES or area_m2 <= 0.0:
         return None
-    water = day.total_kg.p50 * day.moisture.p50 / 1000.0 / (area_m2 * day.contents_m.p50)
+    water = day.total_kg.p50 * day.moisture.p50 / WATER_KG_M3 / (area_m2 * day.contents_m.p50)
     return share.times(min(1.0, free ** (2.0 / 3.0) / min(1.0, max(1e-9, free + water))))
 
 

@@ -7,10 +7,11 @@ from math import ceil
 
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
-from wormbin.advice.limits import BEDDING_AT_ONCE_M, LOOSE_KG_M3, LOW_CN
+from wormbin.advice.limits import BEDDING_AT_ONCE_M, LOW_CN
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, poured, scooped
 from wormbin.materials.material import Material, Role
 from wormbin.process.views import Day
+from wormbin.science.constants import LOOSE_BEDDING_KG_M3
 
 LOOK_DAYS = 5
 """The wettest of the coming days counts: feed gives off its water as it breaks down."""
@@ -38,7 +39,7 @@ class Choice:
     def loose_kg_m3(self) -> float:
         """Bulk density when strewn loose, kg/m3: flat board and bales are denser in the table than in the bin."""
         density = self.material.bulk_density_kg_m3
-        return density if density is not None and density < 2 * LOOSE_KG_M3 else LOOSE_KG_M3
+        return density if density is not None and density < 2 * LOOSE_BEDDING_KG_M3 else LOOSE_BEDDING_KG_M3
 
 
 def choices(case: Case) -> tuple[Choice, ...]:

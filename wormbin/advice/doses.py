@@ -14,6 +14,7 @@ from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, down, poured, sc
 from wormbin.materials.material import Pace
 from wormbin.records.entries import Check, Feeding
 from wormbin.records.habits import fed_kg, last_feeding
+from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY
 
 READ_DAYS = 5
 """A dose of water rests on a reading of moisture no older than this (ours)."""
@@ -97,7 +98,7 @@ def take_out_kg(case: Case) -> float:
     given = fed_kg(case.entries, case.on - timedelta(days=FRESH_DAYS), case.on)
     week = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
     worms = 7 * today.worms_kg.p50
-    out = max(out, given - limits.USUAL_KG_KG_DAY * worms, week - limits.BODY_WEIGHTS.watch.leave * worms)
+    out = max(out, given - USUAL_FEED_KG_KG_DAY * worms, week - limits.BODY_WEIGHTS.watch.leave * worms)
     sour, _share = sour_share(case.entries, case.table, case.on)
     if sour > limits.SOUR_HARMS * today.total_kg.p50:
         out = max(out, min(sour, given))

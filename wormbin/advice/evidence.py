@@ -10,10 +10,8 @@ from wormbin.advice.levels import Limit, chance_beyond
 from wormbin.advice.wording import mass_band, one_in, percent
 from wormbin.figures import Band, Level
 from wormbin.measures import counted
-from wormbin.process.views import Judged
+from wormbin.process.views import FULL_WEIGHT, Judged
 from wormbin.records.habits import fed_kg
-
-FULL_WEIGHT = 0.75
 
 _NAMES = {
     "moisture": "moisture reading",

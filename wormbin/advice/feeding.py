@@ -15,7 +15,6 @@ from wormbin.advice.doses import FREEZE_KG, felt
 from wormbin.advice.finding import Finding
 from wormbin.advice.food import food_of, sour_share
 from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings, judge
-from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
 from wormbin.advice.rules.air import judged_share, reach_words
@@ -27,6 +26,7 @@ from wormbin.materials.little import only_little
 from wormbin.records.entries import Portion
 from wormbin.science.addition import BandLimits
 from wormbin.science.blend import Ingredient, blend
+from wormbin.science.solver import CN_BAND
 
 HELD_FOR = frozenset({"too-dry"})
 """What a feeding is held back for, too, when it harms: bedding goes in faster than it comes out."""

@@ -9,13 +9,14 @@ from math import inf, isinf
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import Choice, spoken
 from wormbin.advice.finding import Finding
-from wormbin.advice.limits import CN_BAND, MIX_AIR
+from wormbin.advice.limits import MIX_AIR
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, percent, poured, scooped
 from wormbin.figures import Level
+from wormbin.materials.composition import SOAKS_UP
 from wormbin.measures import density
 from wormbin.science.addition import Addition, BandLimits, GivesWay, Goal, Offer
 from wormbin.science.blend import Blend, Ingredient
-from wormbin.science.solver import least_addition
+from wormbin.science.solver import CN_BAND, least_addition
 
 DRIEST_MIX = 0.65
 """What goes in is never made drier than this, however wet the bin: worms leave dry feed alone (ours)."""
@@ -103,10 +104,6 @@ def propose(
 def _only_slow(gives: GivesWay) -> bool:
     """Whether it is C:N over its band, as dry bedding against the wet makes it: slow, and nothing to be put right."""
     return gives.goal is Goal.CN and gives.reached > gives.wanted[1]
-
-
-SOAKS_UP = 3.0
-"""Kg of water that a kg of dry bedding soaks up overnight: corrugated board 2-4, newspaper 3 (from memory)."""
 
 
 def _words(beddings: Sequence[ToAdd], water_kg: float, units: str) -> str:

@@ -21,17 +21,15 @@ from wormbin.measures import counted
 from wormbin.records.entries import Harvest
 from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
 from wormbin.science import ramp
+from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SURVEY_HOLDS_DAYS
+from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY
 
 AT_ONCE_DAYS = 5
 """Never more than so many days' work at once, however far the next feeding is: more heats and sours (ours)."""
-FEED_KG_M3 = 500.0
-"""Kitchen scraps as they lie in the bin (from memory)."""
 NOTHING_KG_M2 = 0.25
 """A week's ration under this is not worth giving (ours)."""
 NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
 """After a harvest worms get a quarter of the usual for a week (common practice, no source)."""
-SURVEY_HOLDS_DAYS = 90
-"""A herd may double in two or three months (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +129,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
     waits = _waits_kg(case)
     kg = capacity - waits
     if share < 1:
-        daily = min(daily, share * limits.USUAL_KG_KG_DAY * today.worms_kg.p50)
+        daily = min(daily, share * USUAL_FEED_KG_KG_DAY * today.worms_kg.p50)
         kg = min(kg, daily * span - waits)
         because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
     if waits > 0.1 * capacity:
@@ -177,7 +175,7 @@ def _layer_kg(case: Case) -> float:
         lies_m, area = case.today.parts[tray - 1].layers.feed_m, case.bin.surface_m2
     else:
         lies_m, area = case.today.layers.feed_m, case.bin.footprint_m2
-    return (limits.LAYER_MAX_M - lies_m) * area * FEED_KG_M3
+    return (limits.LAYER_MAX_M - lies_m) * area * FRESH_SCRAPS_KG_M3
 
 
 def _braked(case: Case, found: Iterable[Finding], free: Ration) -> Ration:

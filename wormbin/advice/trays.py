@@ -10,10 +10,9 @@ from wormbin.advice.case import Case
 from wormbin.figures import Band
 from wormbin.process.views import Day, Part, Window
 from wormbin.records.entries import Feeding
+from wormbin.science.constants import LEAST_CASTINGS_KG_M2
 
-LEAST_CASTINGS_KG_M2 = 2.5
-"""Dry castings that make a harvest of a tray worth it, as for a whole bin (ours)."""
-NEARLY_FULL = 0.9
+TAKES_FEED_UNDER = 0.9
 BACK_DAYS = 90
 """How far back the day is looked for on which a tray fell due."""
 
@@ -136,7 +135,7 @@ def takes_feed(case: Case, part: Part) -> bool:
         part.castings_share.p50 >= case.bin.harvest_share
         and part.castings_dry_kg.p50 >= LEAST_CASTINGS_KG_M2 * case.bin.surface_m2
     )
-    return not ripe and part.layers.contents_m < NEARLY_FULL * case.bin.depth_m
+    return not ripe and part.layers.contents_m < TAKES_FEED_UNDER * case.bin.depth_m
 
 
 def first_due(found: Sequence[Tray]) -> Tray | None:

@@ -10,15 +10,14 @@ from wormbin.advice import limits
 from wormbin.advice.bedding import INSIDE, Choice, choices, kg_to_dry
 from wormbin.advice.case import Case
 from wormbin.figures import Band
+from wormbin.materials.composition import SOAKS_UP
 from wormbin.process.views import Day
+from wormbin.science.constants import WATER_KG_M3
 
 STRIDE_DAYS = 7
 """Moisture moves in weeks: days this far apart are looked at first, and the days between only where it passes."""
 MOST_SHARE = 0.5
 """No more than this of dry bedding to a kg of feed: worms leave dry feed alone (ours)."""
-WATER_KG_M3 = 1000.0
-SOAKS_UP = 3.0
-"""Kg of water that a kg of dry bedding holds when the table does not say: board 2-4, newspaper 3 (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from wormbin.measures import area as surface
 from wormbin.measures import counted, length, mass, percent, poured, scooped, temperature, volume
 from wormbin.measures.daywords import day_words
 from wormbin.measures.daywords import days_words as days
+from wormbin.measures.units import INCH_M, LB_FT2
 from wormbin.process.views import Window
 from wormbin.records.farms import Settings
 
@@ -41,9 +42,8 @@ __all__ = [
     "window_words",
 ]
 
-LB_FT2 = 0.2048161
 HAND_M = 0.10
-"""1 kg/m2 in lb/ft2."""
+"""What a hand lifts at the top."""
 
 
 LEAST_WATER_L, LEAST_DRY_KG = 0.05, 0.02
@@ -84,7 +84,7 @@ def times(share: float) -> str:
 def layer(metres: float, units: str) -> str:
     """How thick a layer lies, as a hand can tell: "under 1 cm", "2.5 cm", "4 cm"; "under half an inch", "1.5 in"."""
     if units == "us":
-        inches = round(metres / 0.0254 * 2) / 2
+        inches = round(metres / INCH_M * 2) / 2
         return f"{inches:g} in" if inches >= 0.5 else "under half an inch"
     if metres < 0.0095:
         return "under 1 cm"

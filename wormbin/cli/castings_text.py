@@ -24,7 +24,7 @@ from wormbin.farm.lot_words import STEP_WORDS
 from wormbin.farm.plan_words import delivery_words, odds_words
 from wormbin.measures import area, mass, percent, volume
 from wormbin.measures.printing import figure
-from wormbin.measures.units import UNITS
+from wormbin.measures.units import GALLON_L, UNITS
 
 
 def lot(view: LotView) -> dict[str, object]:
@@ -50,12 +50,8 @@ def lot(view: LotView) -> dict[str, object]:
     }
 
 
-_GALLONS_L = 4 * 0.946352946
-"""From a gallon on the whole column of a list is in gallons."""
-
-
 def _room(view: LotView, units: str, *, gallons: bool = False) -> str:
-    room = f"{figure(view.litres / _GALLONS_L)} gal" if gallons else volume(view.litres, units)
+    room = f"{figure(view.litres / GALLON_L)} gal" if gallons else volume(view.litres, units)
     return ("" if view.litres_read else "about ") + room
 
 
@@ -204,7 +200,7 @@ def stock(view: StockView) -> dict[str, object]:
 
 def stock_lines(view: StockView, units: str, paper: Paper) -> Iterator[str]:
     """What is ready to go, and what is on its way."""
-    gallons = units == "us" and any(each.litres >= _GALLONS_L for each in view.lots)
+    gallons = units == "us" and any(each.litres >= GALLON_L for each in view.lots)
     for each in view.lots:
         room = _room(each, units, gallons=gallons)
         words = f"{mass(each.kg, units)} ({room}), moisture {_wet(each)}, since {day(each.step_on)}"

@@ -8,9 +8,8 @@ from math import isinf
 from wormbin.cli.layout import wrapped
 from wormbin.drawing.marks import plain
 from wormbin.farm.views import MaterialRow
+from wormbin.measures.units import LB_FT3
 
-LB_FT3 = 0.3048**3 / 0.45359237
-"""A kg/m3 in lb/ft3, exactly."""
 OPENED = 3
 """So many finds, or fewer, are shown with their sources."""
 

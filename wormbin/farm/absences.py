@@ -17,6 +17,7 @@ from wormbin.farm.proposals import Absence
 from wormbin.farm.spoken import Spoken
 from wormbin.farm.views import Dated, StepView
 from wormbin.figures import Level
+from wormbin.materials.composition import SOAKS_UP
 from wormbin.measures import counted, mass, parse_date, parse_last, told, volume
 from wormbin.measures.daywords import day_words, days_words
 from wormbin.measures.units import GALLON_L
@@ -29,7 +30,6 @@ from wormbin.records.habits import fed_kg, feedings, usual_material
 from wormbin.schedule import absence as plan
 from wormbin.schedule.absence import Amiss, Meal, Meanwhile, Prepared
 from wormbin.schedule.days import feeding_days, last_feeding_day
-from wormbin.schedule.harvest import SOAK
 
 if TYPE_CHECKING:
     from wormbin.farm.scenes import Scene
@@ -112,7 +112,7 @@ def leaving(there: Scene, first: date, last: date) -> Leaving:
     wanted_kg = bare.bedding_kg(there.bin, there.today.layers.bedding_m)
     bedding_kg = max(0.0, wanted_kg - amiss.bedding_kg)
     water_kg, water = _water(there, bare, eve, amiss)
-    soak_kg = 0.0 if amiss.wet else SOAK * bedding_kg
+    soak_kg = 0.0 if amiss.wet else SOAKS_UP * bedding_kg
     put_in = Planned(eve, bedding_kg=bedding_kg, water_kg=water_kg + soak_kg, compartment=there.tray_to_feed)
     ahead = look_ahead(there.past.replay, [*planned, put_in], days)
     then = plan.meanwhile(ahead.days, settings, first, last)

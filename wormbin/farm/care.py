@@ -9,10 +9,10 @@ from pathlib import Path
 
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
-from wormbin.store import aside
 from wormbin.store.merging import Merging
 from wormbin.store.restoring import Restoring
 from wormbin.store.store import Store
+from wormbin.store.whole import SET_ASIDE
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +114,7 @@ class Care:
     def merge_copies(self) -> CareReport:
         """Take over what these copies have, and move them to ``set-aside``."""
         found = self.store.merge_copies()
-        return _merged(found, f"taken over; {counted(len(found.copies), 'copy', 'copies')} moved to {aside.FOLDER}")
+        return _merged(found, f"taken over; {counted(len(found.copies), 'copy', 'copies')} moved to {SET_ASIDE}")
 
 
 def _whole(name: str, bins: Collection[str] | None) -> str:

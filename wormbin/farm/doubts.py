@@ -11,6 +11,7 @@ from dataclasses import replace
 from wormbin.advice.action import Doing
 from wormbin.advice.judgement import findings
 from wormbin.advice.rules.harvest import all_wet_kg
+from wormbin.castings.lot import ROUNDING_KG
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.gauging import range_words
 from wormbin.farm.opening import OpenFarm
@@ -25,8 +26,6 @@ from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Entry, Harvest, Move, Stocking, Survey, Watering, What
 
-_SCALE_KG = 0.0005
-"""A scale reads no finer than half a gram either way."""
 HALF_WAY = 0.5
 """Under this part of the share at which a bin is harvested, what is taken off is mostly no castings (ours)."""
 
@@ -81,10 +80,10 @@ def against(what: What, one: Bin, today: Day, units: str, part: int = 0) -> list
     """What to ask of a line that does not go with what the bin is believed to hold."""
     found = []
     out = worms_out_kg(what)
-    if out > today.worms_kg.p90 + _SCALE_KG:
+    if out > today.worms_kg.p90 + ROUNDING_KG:
         found.append(_more("worms", out, today.worms_kg, units))
     if isinstance(what, Harvest):
-        if what.castings_kg > today.total_kg.p90 + _SCALE_KG:
+        if what.castings_kg > today.total_kg.p90 + ROUNDING_KG:
             found.append(_more("castings", what.castings_kg, today.total_kg, units))
         elif (early := _too_early(what, one, today, units, part)) is not None:
             found.append(early)
@@ -106,7 +105,7 @@ def _too_early(what: Harvest, one: Bin, today: Day, units: str, part: int) -> Qu
     of = today.parts[part - 1] if part and part <= len(today.parts) else today
     there = all_wet_kg(of.castings_dry_kg, of.moisture.p50)
     ripening = of.castings_share.p90 >= HALF_WAY * one.harvest_share
-    if what.castings_kg <= (there.p90 * (1 + ALONG) if ripening else there.p50) + _SCALE_KG:
+    if what.castings_kg <= (there.p90 * (1 + ALONG) if ripening else there.p50) + ROUNDING_KG:
         return None
     read = mass(what.castings_kg, units)
     words = (

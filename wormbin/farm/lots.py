@@ -47,6 +47,7 @@ from wormbin.records.lots import (
     lot_key,
 )
 from wormbin.science.cautions import Moment, caution, cautions_for
+from wormbin.science.constants import CASTINGS_KG_M3
 
 if TYPE_CHECKING:
     from wormbin.farm.answering import Answering
@@ -86,7 +87,7 @@ class Lots:
     def _density(self, lot: Lot) -> float:
         """kg a litre: as measured on this lot, else that of the material table."""
         book = self.farm.table.get(CASTINGS).bulk_density_kg_m3
-        return lot.kg_per_litre or (book or 700.0) / 1000.0
+        return lot.kg_per_litre or (book or CASTINGS_KG_M3) / 1000.0
 
     def _view(self, lot: Lot) -> LotView:
         units = self.farm.units

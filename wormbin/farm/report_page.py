@@ -16,11 +16,12 @@ from wormbin.farm.report_view import MaterialTotal, ReportView
 from wormbin.farm.views import ChartView, GaugeView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, length, mass, percent, temperature, volume
+from wormbin.measures.units import POUND_KG
 
 SIGNED = '<meta name="generator" content="wormbin report">'
 """Stands in the head of every report: a file that has it may be replaced by a newer one."""
 
-_LEAST_BIG_KG = {"metric": 1.0, "us": 0.45359237}
+_LEAST_BIG_KG = {"metric": 1.0, "us": POUND_KG}
 _FOOT = {
     "moisture": (("watering", "bedding", "draining"), "water, bedding or draining"),
     "feed_waiting": (("feeding",), "a feeding"),
@@ -256,7 +257,7 @@ def _scale(unit: str, largest: float, units: str, *, length_too: bool = False) -
     big = largest >= _LEAST_BIG_KG[units]
     name, factor = {
         ("metric", True): ("kg", 1.0), ("metric", False): ("g", 1000.0),
-        ("us", True): ("lb", 1 / 0.45359237), ("us", False): ("oz", 16 / 0.45359237),
+        ("us", True): ("lb", 1 / POUND_KG), ("us", False): ("oz", 16 / POUND_KG),
     }[(units, big)]  # fmt: skip
     return Scale(name, lambda kg: mass(kg, units), factor, least=0.0)
 

@@ -38,6 +38,7 @@ from wormbin.records.entries import (
     standing,
 )
 from wormbin.science.cautions import caution
+from wormbin.science.constants import SURVEY_HOLDS_DAYS
 
 if TYPE_CHECKING:
     from wormbin.farm.answering import Answering
@@ -49,7 +50,7 @@ AHEAD_DAYS, FARTHEST_DAYS = 45, 120
 MOST_NOTES = 40
 OLD_DAYS = 14
 """A reading older than this has lost most of its say (our choice; the bands of the estimate show how much)."""
-SURVEY_DAYS = 120
+WEIGHED_DAYS = 120
 CHARTED = ("moisture", "feed_waiting", "worms", "castings", "temp")
 CAUTIONS = ("hands", "children", "dust", "lift", "no-waste", "leachate", "extract", "rules")
 MODEL = "the process model, replayed from the log; its parameters and their sources stand in the program's method"
@@ -296,8 +297,12 @@ def _surer(scene: Scene) -> tuple[str, ...]:
         ("left", OLD_DAYS, "how much of the last feed is left, by eye: it tells how fast this bin works"),
         ("temp_c", OLD_DAYS, "the bedding's temperature: warmth sets the pace of everything in the bin"),
         ("contents_m", 2 * OLD_DAYS, "a ruler's depth of the contents: it tells how full it is and how dense"),
-        ("total_kg", SURVEY_DAYS, "a weighing of the bin: it narrows the castings and the harvest window"),
-        ("worms_kg", SURVEY_DAYS, f"a worm survey: the worms are the widest guess{f' (± {wide})' if wide else ''}"),
+        ("total_kg", WEIGHED_DAYS, "a weighing of the bin: it narrows the castings and the harvest window"),
+        (
+            "worms_kg",
+            SURVEY_HOLDS_DAYS,
+            f"a worm survey: the worms are the widest guess{f' (± {wide})' if wide else ''}",
+        ),
     )
     found = []
     for quantity, old, words in asks:

@@ -35,10 +35,10 @@ from wormbin.records.silences import last_silence
 from wormbin.schedule.days import fed_on, feeding_after, feeding_days, is_away, last_chance, next_check, next_feeding
 from wormbin.schedule.harvest import Step
 from wormbin.schedule.plan import planned
+from wormbin.science.constants import LEAST_BEDDING_KG
 
 UNFED_DAYS = 45
 HISTORY_DAYS = 180
-LEAST_BEDDING_KG = 0.02
 
 AWAY_AHEAD_DAYS = 14
 """So long before a long absence it is told what to do before leaving (ours)."""

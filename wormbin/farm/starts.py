@@ -14,7 +14,7 @@ from wormbin.materials.table import MaterialTable
 from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy, told, volume
 from wormbin.measures import area as surface
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.bins import Bin, Cover, Method, Species
+from wormbin.records.bins import USUAL_SITE_C, Bin, Cover, Method, Species
 from wormbin.records.door import admit_bin
 from wormbin.records.entries import Bedding, Portion, Stocking, Watering, What
 from wormbin.records.farms import Farm, Settings
@@ -73,7 +73,7 @@ def read_bin(draft: BinDraft, farm: Farm, now: datetime) -> Bin:
         drainage=drainage,
         cover=cover,
         species=species,
-        site_temp_c=20.0 if site is None else site,
+        site_temp_c=USUAL_SITE_C if site is None else site,
         method=method or (Method.SORT if parts == 1 else Method.UPWARD),
         tare_kg=tare,
         keeper=tidy(draft.keeper),

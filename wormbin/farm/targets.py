@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from wormbin.advice.clock import kg_in
-from wormbin.advice.limits import COMFORT_C, PH_HIGH, PH_LOW, PLAN_AT_MOST_KG_M2, STOCK_KG_M2, overfed
+from wormbin.advice.limits import COMFORT_C, LOW_CN, PH_HIGH, PH_LOW, overfed
 from wormbin.advice.rations import interval_days
 from wormbin.farm.scenes import Scene
+from wormbin.science.stocking import PLAN_AT_MOST_KG_M2, START_KG_M2
 
 Target = tuple[float | None, float | None]
 CN_LEAST = 17.0
@@ -20,10 +21,10 @@ def targets(scene: Scene) -> dict[str, Target]:
         "feed_waiting": (None, most_waiting_kg(scene)),
         "air": (1.0, None),
         "temp": COMFORT_C[scene.bin.species],
-        "worms": (STOCK_KG_M2 * area, PLAN_AT_MOST_KG_M2 * area),
+        "worms": (START_KG_M2 * area, PLAN_AT_MOST_KG_M2 * area),
         "castings": (scene.bin.harvest_share, None),
         "depth": (None, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)),
-        "cn": (CN_LEAST, None),
+        "cn": (LOW_CN.watch.enter, None),
         "ph": (PH_LOW.watch.enter, PH_HIGH.watch.enter),
     }
 

@@ -15,12 +15,10 @@ from wormbin.measures import Dimension, parse_amount, parse_number, parse_percen
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.trial import Rhythm, Setup, Trial, TrialDay, trial
 from wormbin.process.views import Day
-from wormbin.records.bins import Cover, Species
+from wormbin.records.bins import HARVEST_SHARE, Cover, Species
 from wormbin.records.entries import Portion
 
 LONGEST_DAYS = 3660
-SHARE = 0.80
-"""Of dry matter as castings: when a bin is ready to harvest, unless its keeper chose another share."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,8 +176,8 @@ def _harvest(days: Sequence[TrialDay]) -> dict[str, object]:
 
     plain = [each.day for each in days[1:]]
     return {
-        "earliest": first([day for day in plain if day.castings_share.p90 >= SHARE]),
-        "likely": first([day for day in plain if day.castings_share.p50 >= SHARE]),
-        "latest": first([day for day in plain if day.castings_share.p10 >= SHARE]),
+        "earliest": first([day for day in plain if day.castings_share.p90 >= HARVEST_SHARE]),
+        "likely": first([day for day in plain if day.castings_share.p50 >= HARVEST_SHARE]),
+        "latest": first([day for day in plain if day.castings_share.p10 >= HARVEST_SHARE]),
         "method": "sort",
     }

@@ -12,11 +12,11 @@ from wormbin.materials.table import MaterialTable
 from wormbin.measures import mass, volume
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Draining, Feeding, Harvest, Move, Portion, Stocking, Watering, What
+from wormbin.science.constants import DENSEST_CASTINGS_KG_M3
+from wormbin.science.stocking import PLAN_AT_MOST_KG_M2
 
-CASTINGS_KG_L = 0.9
-"""Finished castings are at most about 900 kg/m3 (bulk densities of composts, Agnew & Leonard 2003)."""
-MOST_WORMS_KG_M2 = 10.0
-"""Twice what is planned for at the most (stocking of 1.6-5 kg/m2; the doubling is ours)."""
+MOST_WORMS_KG_M2 = 2.0 * PLAN_AT_MOST_KG_M2
+"""Twice what is planned for at the most; the doubling is ours."""
 WATER_SHARE = 0.25
 LOOSE_KG_L = 1.0
 HEAP_KG_M2 = 10.0
@@ -52,7 +52,7 @@ def hardly(what: What, one: Bin, units: str) -> str:
             said = f"{volume(kg, units)} of water is a flood for a box of {box}"
         case Draining(kg=kg) if kg > box_l:
             said = f"{volume(kg, units)} let out of a box that holds {box}"
-        case Harvest(castings_kg=kg) if kg > CASTINGS_KG_L * box_l:
+        case Harvest(castings_kg=kg) if kg > DENSEST_CASTINGS_KG_M3 / 1000.0 * box_l:
             said = f"{mass(kg, units)} of castings is more than a box of {box} holds"
         case Stocking(worms_kg=kg) | Move(worms_kg=kg) if abs(kg) > MOST_WORMS_KG_M2 * one.footprint_m2 * storeys:
             said = f"{mass(abs(kg), units)} of worms is more than this surface carries"

@@ -11,7 +11,7 @@ from math import floor, isfinite, log10
 
 from wormbin.measures.amounts import Amount
 from wormbin.measures.numbers import written_exactly
-from wormbin.measures.units import UNITS, Dimension
+from wormbin.measures.units import LB_FT3, UNITS, Dimension
 
 _NOTHING = 1e-12
 # No scale of a keeper's, nor of a trial in a pot, shows less than a milligram.
@@ -144,7 +144,7 @@ def density(kg_m3: float, units: str = "metric") -> str:
     """Bulk density in kg/m3 as "520 kg/m3" or "32 lb/ft3"."""
     if not isfinite(kg_m3):
         return _UNKNOWN
-    return f"{figure(kg_m3 * 0.0624279606)} lb/ft3" if units == "us" else f"{figure(kg_m3)} kg/m3"
+    return f"{figure(kg_m3 * LB_FT3)} lb/ft3" if units == "us" else f"{figure(kg_m3)} kg/m3"
 
 
 def temperature(celsius: float, units: str = "metric", *, places: int = 0) -> str:

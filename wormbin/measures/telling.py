@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from wormbin.measures.units import FOOT_M, GALLON_L, INCH_M, LB_FT2, POUND_KG
+
 _NUMBER = r"\d+(?:\.\d+)?"
 _AMOUNT = re.compile(
     rf"(?<![\w.:/,])({_NUMBER})(?:(-| x | to )({_NUMBER}))? ?(cm|mm|kg/m2|m2|kg|g|mL|L|°C|degrees C|C)(?![\w/²2-])(?!:)"
@@ -40,10 +42,10 @@ def _say(value: float, factor: float, step: float) -> str:
 
 
 _AS = {
-    "cm": (1 / 2.54, "in", 0.5), "mm": (1 / 25.4, "in", 0.125), "kg/m2": (0.2048161, "lb/ft2", 0.0),
-    "m2": (10.7639104, "ft2", 0.0),
-    "kg": (2.2046226, "lb", 0.5), "g": (0.0352740, "oz", 0.5), "L": (1.0566882, "qt", 0.5),
-    "mL": (0.0338140, "fl oz", 1.0),
+    "cm": (0.01 / INCH_M, "in", 0.5), "mm": (0.001 / INCH_M, "in", 0.125), "kg/m2": (LB_FT2, "lb/ft2", 0.0),
+    "m2": (1 / FOOT_M**2, "ft2", 0.0),
+    "kg": (1 / POUND_KG, "lb", 0.5), "g": (0.016 / POUND_KG, "oz", 0.5), "L": (4 / GALLON_L, "qt", 0.5),
+    "mL": (0.128 / GALLON_L, "fl oz", 1.0),
     "°C": (0.0, "°F", 1.0), "degrees C": (0.0, "°F", 1.0), "C": (0.0, "°F", 1.0),
 }  # fmt: skip
 """For each metric unit the factor to its US one (0 for a temperature), its name, and the step that it is told to."""

@@ -16,7 +16,8 @@ from typing import Final, NamedTuple
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import FRESH, HEADS, RAW, RAW_FIBRE, RISE, WATER, WORMS
 from wormbin.science import response
-from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED, SECONDS_A_DAY
+from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED
+from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SECONDS_A_DAY
 
 COLD_C: Final = -15.0
 PER_DEGREE: Final = 4
@@ -37,8 +38,6 @@ FlowOf = Callable[[float, float, float, float, float, float, float, float, float
 # at the pace of a thin layer, 0-1: their pull and decay are times that.
 PULL, DECAY, GAIN, DEATH, BURN, DRIES, RUNS, HEAT, LOSS, STORE, AIR, FREE, DEPTH, REACH_M, CAPACITY, SOFTENS = range(16)
 OPEN = 16
-FRESH_KG_M3: Final = 600.0
-"""Fresh scraps as they lie in a bin (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +223,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
     per_nitrogen = 0.95 / (p.worm_dry * p.worm_nitrogen)
     per_burn = 0.9 / p.worm_dry
     room_m2, room_kg = p.room_m2 * area, p.room_kg
-    heap = FRESH_KG_M3 * area * p.heap_m
+    heap = FRESH_SCRAPS_KG_M3 * area * p.heap_m
     heap0, heap1 = c[FRESH] / (c[0] * heap) if c[0] > 0.0 else 0.0, c[FRESH + 1] / (c[1] * heap) if c[1] > 0.0 else 0.0
     heap_low, heap_more = p.heap_open, 1.0 - p.heap_open
     evaporation, runs_out = area * box.evaporation * drying, p.runs_out

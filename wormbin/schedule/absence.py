@@ -8,13 +8,15 @@ from datetime import date, timedelta
 from math import ceil
 
 from wormbin.figures import Level
+from wormbin.materials.composition import SOAKS_UP
 from wormbin.materials.little import left_out
 from wormbin.measures import mass, percent, poured, scooped, temperature
 from wormbin.measures.daywords import MONTHS, day_words, days_words, on_day
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Settings
-from wormbin.schedule.harvest import LOOSE_KG_M3, SOAK, Step
+from wormbin.schedule.harvest import Step
+from wormbin.science.constants import LEAST_BEDDING_KG, LOOSE_BEDDING_KG_M3
 
 BARE_DAYS = 0.3
 LOSS_PER_DAY = 0.008
@@ -29,7 +31,6 @@ HELD_SHARE = 0.5
 LEAST_BARE_DAYS = 3
 """Fewer days without feed than this need no bedding of their own (ours)."""
 BED_M = 0.05
-LEAST_BEDDING_KG = 0.02
 SOURCE = (
     "with nothing to eat worms fall about 0.8 % a day (worked out from the model); "
     "the last feeding is the one that is planned, never a double ration before leaving (ours)"
@@ -107,7 +108,7 @@ class Meanwhile:
 
         Below nought where there is more than enough already.
         """
-        return bin.footprint_m2 * (BED_M - lies_m) * LOOSE_KG_M3 if self.bare_days >= LEAST_BARE_DAYS else 0.0
+        return bin.footprint_m2 * (BED_M - lies_m) * LOOSE_BEDDING_KG_M3 if self.bare_days >= LEAST_BARE_DAYS else 0.0
 
 
 def meanwhile(ahead: Sequence[Day], settings: Settings, first: date, last: date) -> Meanwhile:
@@ -150,7 +151,7 @@ def before(
     wanted, given = bedding
     lay = wanted - amiss.bedding_kg
     if lay >= LEAST_BEDDING_KG:
-        soaked = f", soaked in {poured(lay * SOAK, units)} of water, on top"
+        soaked = f", soaked in {poured(lay * SOAKS_UP, units)} of water, on top"
         wetted = ", as it is, on top, to take up the wet" if amiss.wet else soaked
         more = " more" if amiss.bedding_kg >= LEAST_BEDDING_KG else ""
         said.append(Prepared(f"{day}lay {scooped(lay, units)}{more} of dry bedding{wetted}: food for weeks"))

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from types import MappingProxyType
 
+from wormbin.materials.composition import SOAKS_UP
 from wormbin.measures import counted, mass, volume
 from wormbin.process.views import Window
 from wormbin.records.bins import Bin, Method
 from wormbin.records.farms import Settings
 from wormbin.schedule.days import NEVER_OFF, back_on, is_away
+from wormbin.science.constants import CASTINGS_KG_M3, LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M, REBAIT_DAYS
 from wormbin.science.curing import SOURCE as CURING
 from wormbin.science.curing import cure_days
 
@@ -21,16 +23,6 @@ LEADS = "lead times: common practice, no source, with light sorting 1-3 h for a 
 def source(own_cure_days: int | None = None) -> str:
     """Where the days of the steps come from."""
     return f"{LEADS}; curing: {CURING if own_cure_days is None else 'as your own lots took'}"
-
-
-CASTINGS_KG_M3 = 700.0
-LOOSE_KG_M3 = 40.0
-NEW_BED_M = 0.10
-SOAK = 3.0
-"""Kg of water to soak a kg of dry board or paper (University of Illinois Extension)."""
-LIFT_KG = 20.0
-REBAIT_DAYS = 21
-"""Days after the harvest on which the young that have hatched in it are drawn out (as cocoons hatch)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +210,7 @@ def harvest_steps(
     if day is None:
         return ()
     units = settings.units
-    bed_kg = (bin.surface_m2 if apart else bin.footprint_m2) * NEW_BED_M * LOOSE_KG_M3
+    bed_kg = (bin.surface_m2 if apart else bin.footprint_m2) * NEW_BED_M * LOOSE_BEDDING_KG_M3
     bed = mass(bed_kg, units)
     part, following = (apart.name, apart.next_name) if apart else ("", "")
     steps = []
@@ -239,7 +231,7 @@ def harvest_steps(
                 words += f"; share the lifting over {mass(LIFT_KG, units)}"
         steps.append(Step(due, code, words))
     long = "for some hours" if day == on else "overnight"
-    soaked = f"soak {bed} of dry bedding in {volume(bed_kg * SOAK, units)} of water {long} for the new bed"
+    soaked = f"soak {bed} of dry bedding in {volume(bed_kg * SOAKS_UP, units)} of water {long} for the new bed"
     eve = max(on, day - timedelta(days=1))
     ready = "; if one is soaked already, harvest today" if window.due_since is not None and eve == on < day else ""
     steps.append(Step(eve, "soak-bedding", soaked + ready))

@@ -13,6 +13,7 @@ from math import inf
 from wormbin.figures import Basis
 from wormbin.science.air import COMPOST_PARTICLES, free_air_space
 from wormbin.science.composition import Composition
+from wormbin.science.constants import WATER_KG_M3
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,4 +154,4 @@ def _volume_m3(parts: tuple[Ingredient, ...], dry: float, ash: float, water: flo
         elif part.dry_kg > 0:
             return None
     solid = (dry - ash) / COMPOST_PARTICLES.volatile_kg_m3 + ash / COMPOST_PARTICLES.ash_kg_m3
-    return max(loose, solid + water / 1000.0)
+    return max(loose, solid + water / WATER_KG_M3)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from wormbin.science.blend import Blend, Ingredient, blend
+from wormbin.science.constants import SPONGE_MOISTURE
 from wormbin.science.ramp import RAMP, ramp_share
 from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY, feed_kg_day
 
@@ -14,8 +15,6 @@ FILLED_SHARE = 2.0 / 3.0
 """Fluffed bedding fills about two thirds of the box (NYC Compost Project 2012)."""
 DEEPEST_M = 0.20
 """No deeper a first bed than this: worms keep to the top 10-15 cm, and more only packs; our choice."""
-TARGET_MOISTURE = 0.78
-"""A wrung-out sponge, inside 75-85 %."""
 HANDFUL_KG = 0.10
 """Finished compost or castings that bring the microbes; a handful for each quarter square metre [common practice]."""
 GRIT_KG = 0.05
@@ -61,7 +60,7 @@ def first_bed(
     box_depth_m: float,
     beddings: Sequence[tuple[Ingredient, float]],
     *,
-    moisture: float = TARGET_MOISTURE,
+    moisture: float = SPONGE_MOISTURE,
 ) -> FirstBed:
     """Propose the first bed of a box.
 

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from wormbin.store.change import Change
-    from wormbin.store.errors import BusyError, ChangedError, DamagedError, DiskError, NewerError, StoreError
-    from wormbin.store.flaws import Flaw
+    from wormbin.store.errors import BusyError, ChangedError, DamagedError, DiskError, Flaw, NewerError, StoreError
     from wormbin.store.store import Store
 
 _HOMES = {

@@ -14,22 +14,19 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from wormbin.problems import Problem
 from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json, lot_line_from_json
-from wormbin.records.entries import Entry
-from wormbin.records.entry_rules import entry_problems
 from wormbin.records.limits import FAR_OFF
-from wormbin.records.lot_rules import lot_line_problems
+from wormbin.records.line_rules import line_problems
 from wormbin.records.lots import Line
 from wormbin.store.bookpart import Part, read_part
 from wormbin.store.change import KEPT, Change, change_to_json, changes_from_json
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, NewerError, told
-from wormbin.store.formats import FORMAT, HEADER
-from wormbin.store.jsontext import REPAIR, line_of_id
+from wormbin.store.formats import FORMAT
+from wormbin.store.lines import Document, order_of
 from wormbin.store.place import Place
 from wormbin.store.storage import WholeFile
-from wormbin.store.strikes import Document, order_of
+from wormbin.store.text import HEADER, REPAIR, line_of_id
 
 SLIP_LINES = 64
 _TRIES = 20
@@ -163,7 +160,7 @@ class Book:
         assert self._typed is not None
         try:
             entry = line_from_json(self.place, document)
-            if self.by_hand and (problems := _problems(entry)):
+            if self.by_hand and (problems := line_problems(entry, None, FAR_OFF)):
                 raise UnreadableError(problems[:1])
             self._typed[entry_id] = entry
         except UnknownKindError as error:
@@ -277,12 +274,6 @@ class Book:
 def line_from_json(place: Place, document: Document) -> Line:
     """A line of the book at ``place``. Raises UnreadableError, UnknownKindError."""
     return entry_from_json(document) if place.bin else lot_line_from_json(document)
-
-
-def _problems(line: Line) -> tuple[Problem, ...]:
-    if isinstance(line, Entry):
-        return entry_problems(line, None, FAR_OFF)
-    return lot_line_problems(line, None, FAR_OFF)
 
 
 def recent_changes(disk: Disk, root: Path, place: Place) -> tuple[Change, ...]:

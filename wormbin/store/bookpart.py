@@ -9,11 +9,11 @@ from typing import Any
 from wormbin.records.ids import is_id
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError
-from wormbin.store.formats import HEADER, to_current
-from wormbin.store.jsontext import REPAIR, line_of_id
+from wormbin.store.formats import to_current
+from wormbin.store.lines import ORDER, Document
 from wormbin.store.place import Place
 from wormbin.store.storage import WholeFile
-from wormbin.store.strikes import ORDER, Document
+from wormbin.store.text import HEADER, REPAIR, line_of_id
 
 
 @dataclass(slots=True)

@@ -11,13 +11,11 @@ from wormbin.records.entries import Entry, Harvest, Move
 from wormbin.records.ids import is_key
 from wormbin.records.lots import Intake, Line, intake_of, is_one_of_two
 from wormbin.records.moves import partner_id
-from wormbin.store import backup, farmfile, redo
+from wormbin.store import backup, redo
 from wormbin.store.book import Book
-from wormbin.store.copies import copies, flaw_of_copy
-from wormbin.store.errors import StoreError
+from wormbin.store.errors import Flaw, StoreError, flaw_of
 from wormbin.store.farmfile import FarmFile
-from wormbin.store.flaws import Flaw, flaw_of
-from wormbin.store.place import CASTINGS, Place, books_on, folder_of, places_on, year_in
+from wormbin.store.place import CASTINGS, FARM, Place, books_on, copies, flaw_of_copy, folder_of, places_on, year_in
 from wormbin.store.whole import is_part, previous_of
 from wormbin.store.writing import Writing
 
@@ -89,7 +87,7 @@ def _farm(store: Writing, flaws: list[Flaw]) -> set[str] | None:
     try:
         file = FarmFile.load(store.disk, store.folder)
     except StoreError as error:
-        flaws.append(flaw_of(error, store.folder / farmfile.NAME))
+        flaws.append(flaw_of(error, store.folder / FARM))
         return None
     return {each.key for each in file.farm.bins} if file.stamp is not None else None
 

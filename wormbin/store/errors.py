@@ -1,10 +1,11 @@
-"""What can go wrong with a store: the path, the line if one is known, what is the matter, and how to put it right."""
+"""What can go wrong with a store, as an error or as a finding: where, what is the matter, and how to put it right."""
 
 from __future__ import annotations
 
 import errno
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 _IN_WORDS = {
@@ -90,3 +91,24 @@ def told(path: Path, doing: str) -> Iterator[None]:
         yield
     except OSError as error:
         raise DiskError(error, Path(error.filename) if isinstance(error.filename, str) else path, doing) from error
+
+
+@dataclass(frozen=True, slots=True)
+class Flaw:
+    """One finding. ``line`` is 1-based or None; ``harm`` is whether lines cannot be read because of it."""
+
+    path: Path
+    line: int | None
+    what: str
+    do: str
+    harm: bool = False
+
+    def sentence(self) -> str:
+        """Path, line, what and what to do, as one piece of text."""
+        place = str(self.path) if self.line is None else f"{self.path}, line {self.line}"
+        return f"{place}: {self.what}. {self.do}".strip()
+
+
+def flaw_of(error: StoreError, fallback: Path) -> Flaw:
+    """A store error as a finding."""
+    return Flaw(error.path or fallback, error.line, error.what, error.do, harm=True)

@@ -13,11 +13,11 @@ from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.limits import FAR_OFF
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import ChangedError, DamagedError, told
-from wormbin.store.formats import FORMAT, HEADER, to_current
-from wormbin.store.jsontext import REPAIR, Tables, line_of
+from wormbin.store.formats import FORMAT, to_current
+from wormbin.store.place import FARM
 from wormbin.store.storage import WholeFile
+from wormbin.store.text import HEADER, REPAIR, Tables, line_of
 
-NAME = "farm.json"
 _LISTS = ("bins", "materials")
 
 
@@ -42,7 +42,7 @@ def _plain(tables: Tables) -> dict[str, Any]:
 class FarmFile:
     """The farm in memory, as last read or saved. No file is an empty farm, with sequence number 0."""
 
-    def __init__(self, disk: Disk, root: Path, name: str = NAME) -> None:
+    def __init__(self, disk: Disk, root: Path, name: str = FARM) -> None:
         self.disk = disk
         self.path = root / name
         self.farm = Farm()
@@ -53,7 +53,7 @@ class FarmFile:
         self._others: Tables = {}
 
     @classmethod
-    def load(cls, disk: Disk, root: Path, name: str = NAME) -> FarmFile:
+    def load(cls, disk: Disk, root: Path, name: str = FARM) -> FarmFile:
         """Read it, or a copy of it by its name. Raises DamagedError, NewerError or DiskError."""
         file = cls(disk, root, name)
         storage = WholeFile(disk, file.path)

@@ -8,10 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from wormbin.store.errors import DamagedError, NewerError
-from wormbin.store.jsontext import REPAIR, Tables
+from wormbin.store.text import HEADER, REPAIR, Tables
 
 FORMAT = 2
-HEADER = "store"
 
 
 def _percent_to_fraction(document: dict[str, Any], old: str, new: str) -> None:

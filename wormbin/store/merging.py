@@ -9,16 +9,14 @@ from datetime import datetime
 from pathlib import Path
 
 from wormbin.records.farms import Farm
-from wormbin.store.aside import set_aside
 from wormbin.store.bookpart import read_copy
 from wormbin.store.change import Change
-from wormbin.store.copies import copies, place_of_copy
 from wormbin.store.errors import StoreError
 from wormbin.store.farmfile import FarmFile
-from wormbin.store.laying import laid_out
-from wormbin.store.place import Place
+from wormbin.store.lines import Document, joined, laid_out, same
+from wormbin.store.place import Place, copies, place_of_copy
 from wormbin.store.reading import Reading, stamp_of
-from wormbin.store.strikes import Document, joined, same
+from wormbin.store.whole import set_aside
 from wormbin.store.writing import Writing
 
 

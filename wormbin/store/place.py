@@ -1,4 +1,4 @@
-"""Where a year-book stands: its bin and year, its two files, and which file names belong to it."""
+"""Where a year-book stands: its bin and year, its two files, and the copies that sync services leave beside them."""
 
 from __future__ import annotations
 
@@ -10,12 +10,14 @@ from typing import Any
 
 from wormbin.records.ids import is_key
 from wormbin.store.disk import Disk
+from wormbin.store.errors import Flaw
 
 _YEAR = re.compile(r"([0-9]{4})\.json\Z")
 _OWN = re.compile(r"[0-9]{4}(?:\.slip)?\.json(?:\.previous)?\Z")
 _COPY = re.compile(r"([0-9]{4})[^0-9].*\.json\Z|([0-9]{4})\.json[ ._~-].+\Z")
 
 
+FARM = "farm.json"
 CASTINGS = ""
 """Stands for the castings book where a bin's key stands for its log; no key of a bin is empty."""
 _CASTINGS_FOLDER = "castings"
@@ -106,3 +108,42 @@ def places_on(disk: Disk, root: Path, book: str) -> tuple[Place, ...]:
     """The year-books of a bin, or of the castings, oldest first."""
     years = {year_in(name.replace(".slip.", ".")) for name in disk.names(folder_of(root, book))}
     return tuple(Place(book, year) for year in sorted(each for each in years if each is not None))
+
+
+TAKE_OVER = "Take over what it has with “wormbin store merge”; it is then moved to set-aside."
+
+
+def copies(disk: Disk, root: Path) -> tuple[Path, ...]:
+    """The copies there are."""
+    found = [root / name for name in disk.names(root) if _is_farm_copy(name)]
+    for book in books_on(disk, root):
+        folder = folder_of(root, book)
+        found += [folder / name for name in disk.names(folder) if copied_year(name) is not None]
+    return tuple(found)
+
+
+def place_of_copy(root: Path, path: Path) -> Place:
+    """The book that a copy is one of."""
+    return Place(path.parent.name if path.parent.parent != root else CASTINGS, copied_year(path.name) or 0)
+
+
+def _is_farm_copy(name: str) -> bool:
+    begins = name.startswith("farm") and name not in (FARM, FARM + ".previous")
+    return begins and ".json" in name and not name.endswith(".part")
+
+
+def flaw_of_copy(path: Path) -> Flaw:
+    """One copy as a finding."""
+    return Flaw(
+        path, None, "this is a copy of a store file, made when two machines wrote at once or by hand", TAKE_OVER
+    )
+
+
+def notice_of(found: tuple[Path, ...]) -> Flaw | None:
+    """All of them as one notice; None when there are none."""
+    if not found:
+        return None
+    more = f"; there are {len(found) - 1} more such copies" if len(found) > 1 else ""
+    what = f"this is a copy of a store file, made when two machines wrote at once; its lines are not shown{more}"
+    do = "See what it has with “wormbin store merge --try”, take it over with “wormbin store merge”."
+    return Flaw(found[0], None, what, do)

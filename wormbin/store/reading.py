@@ -19,18 +19,25 @@ from wormbin.records.entries import Entry, in_time_order
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.lots import Line, LotLine, lots_in_order
-from wormbin.store import backup, farmfile, redo
-from wormbin.store.aside import set_aside
+from wormbin.store import backup, redo
 from wormbin.store.book import Book, line_from_json
-from wormbin.store.copies import copies, notice_of
 from wormbin.store.desk import Desk
-from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import DamagedError, DiskError, StoreError, told
+from wormbin.store.disk import Disk, Stamp, held_if_free
+from wormbin.store.errors import DamagedError, DiskError, Flaw, StoreError, flaw_of, told
 from wormbin.store.farmfile import FarmFile
-from wormbin.store.flaws import Flaw, flaw_of
-from wormbin.store.lock import held_if_free
-from wormbin.store.place import CASTINGS, Place, books_on, folder_name, folder_of, places_on, year_in
-from wormbin.store.whole import sweep
+from wormbin.store.place import (
+    CASTINGS,
+    FARM,
+    Place,
+    books_on,
+    copies,
+    folder_name,
+    folder_of,
+    notice_of,
+    places_on,
+    year_in,
+)
+from wormbin.store.whole import set_aside, sweep
 
 LOCK = ".lock"
 A_LONG_LOG = 20_000
@@ -295,7 +302,7 @@ class Reading:
         with self._alone:
             found: list[tuple[str, Stamp | None]] = [(redo.NAME, self._stamp(self.folder / redo.NAME))]
             if bin_key is None:
-                found.append((farmfile.NAME, self._stamp(self.folder / farmfile.NAME)))
+                found.append((FARM, self._stamp(self.folder / FARM)))
             for book in (bin_key,) if bin_key is not None else self._books_on_disk():
                 folder = folder_of(self.folder, book)
                 with told(folder, "read this folder"):
@@ -337,7 +344,7 @@ class Reading:
             except DamagedError:
                 if not note.over_damage:
                     raise
-                set_aside(self.disk, self.folder, self.folder / farmfile.NAME, self.clock())
+                set_aside(self.disk, self.folder, self.folder / FARM, self.clock())
                 file = self._fresh_farm()
             if file.seq < note.farm_seq:
                 file.save(farm_from_json(note.farm), seq=note.farm_seq)

@@ -7,10 +7,9 @@ from typing import Any
 
 from tinydb.storages import Storage
 
-from wormbin.store import seal
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DiskError, StoreError
-from wormbin.store.jsontext import Tables, parse, render
+from wormbin.store.text import Tables, check_seal, parse, render, sealed
 from wormbin.store.whole import put
 
 
@@ -38,13 +37,13 @@ class WholeFile(Storage):
         except OSError as error:
             raise DiskError(error, self.path, "read this file") from error
         tables, self.text = parse(raw, self.path)
-        self.by_hand = not seal.check(raw, tables, self.path)
+        self.by_hand = not check_seal(raw, tables, self.path)
         return tables
 
     def write(self, data: dict[str, dict[str, Any]]) -> None:
         """Replace the file by these tables, durably."""
         try:
-            raw = seal.sealed(render(data))
+            raw = sealed(render(data))
         except ValueError as error:
             raise StoreError(
                 f"this cannot be written down ({error})", "Take the odd letter or number out of it.", path=self.path

@@ -7,15 +7,13 @@ from datetime import datetime
 from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
-from wormbin.store import backup, checking, merging, restoring, seal
+from wormbin.store import backup, checking, merging, restoring
 from wormbin.store.book import recent_changes
 from wormbin.store.change import RESTORED, Change, not_taken_back, taken_back
-from wormbin.store.copies import copies
 from wormbin.store.errors import StoreError, told
-from wormbin.store.jsontext import parse
-from wormbin.store.laying import laid_out
-from wormbin.store.place import Place
-from wormbin.store.strikes import Document, is_struck, last_reason, with_strike, without_strike
+from wormbin.store.lines import Document, is_struck, laid_out, last_reason, with_strike, without_strike
+from wormbin.store.place import Place, copies
+from wormbin.store.text import parse, unsealed
 from wormbin.store.whole import put
 from wormbin.store.writing import Writing
 
@@ -121,7 +119,7 @@ class Store(Writing):
             raise StoreError("this is not one of the store's files", "Give the path that was reported.", path=path)
         with told(path, "read this file"), self.writing():
             raw, _ = self.disk.read(path)
-            opened = seal.unsealed(raw)
+            opened = unsealed(raw)
             parse(opened, path)
             put(self.disk, path, opened)
 

@@ -1,4 +1,4 @@
-"""Replace a file as a whole: whoever looks, at any moment and after any crash, sees the old one or the new one."""
+"""Replace a file as a whole, or move it aside: whoever looks, at any moment and after any crash, sees old or new."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import itertools
 import os
 import re
 from contextlib import suppress
+from datetime import datetime
 from pathlib import Path
 
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
@@ -123,3 +124,24 @@ def sweep(disk: Disk, folder: Path) -> int:
                     disk.unlink(folder / name)
                     swept += 1
     return swept
+
+
+SET_ASIDE = "set-aside"
+
+
+def set_aside(disk: Disk, root: Path, path: Path, now: datetime) -> Path | None:
+    """Move a file below ``set-aside``, in a folder named by the moment; where it went, or None if not there."""
+    target = root / SET_ASIDE / f"{now:%Y-%m-%dT%H%M%S}" / path.relative_to(root)
+    name, number = target.name, 2
+    try:
+        if disk.stamp(path) is None:
+            return None
+        while disk.stamp(target) is not None:
+            target, number = target.with_name(f"{number}-{name}"), number + 1
+        make_folder(disk, target.parent)
+        disk.replace(path, target)
+        disk.sync_folder(target.parent)
+        disk.sync_folder(path.parent)
+    except OSError as error:
+        raise DiskError(error, path, "move this file aside") from error
+    return target

@@ -17,13 +17,27 @@ from wormbin.records.lots import Line, LotLine, lots_in_order
 from wormbin.records.moves import partner_id
 from wormbin.store import backup, redo
 from wormbin.store.change import Change
+from wormbin.store.disk import held
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError, told
 from wormbin.store.formats import FORMAT
-from wormbin.store.laying import by_place, documents_of, has_half, laid_out, place_new, place_of
-from wormbin.store.lock import held
+from wormbin.store.lines import (
+    Document,
+    by_place,
+    documents_of,
+    has_half,
+    is_struck,
+    joined,
+    laid_out,
+    order_of,
+    place_new,
+    place_of,
+    placed,
+    same,
+    with_strike,
+    without_strike,
+)
 from wormbin.store.place import Place
 from wormbin.store.reading import LOCK, Reading
-from wormbin.store.strikes import Document, is_struck, joined, order_of, placed, same, with_strike, without_strike
 from wormbin.store.whole import make_folder
 
 _AGAIN = 4

@@ -22,6 +22,8 @@ from wormbin.advice.wording import day_words, days, length, mass, mass_band, per
 from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.habits import fed_kg, stocked_on
+from wormbin.science.constants import COVER_M
+from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY
 
 A_TASTE_KG_M2 = 0.1
 """So little harms no bin, and shows whether anybody is there to eat it (ours)."""
@@ -180,12 +182,12 @@ def new_bin(case: Case) -> Finding | None:
     if ends is None or share <= 0:
         return None
     limit = limits.RAMP_OVER
-    usual = case.today.worms_kg.times(limits.USUAL_KG_KG_DAY * 7)
+    usual = case.today.worms_kg.times(USUAL_FEED_KG_KG_DAY * 7)
     ration = usual.p50 * share
 
     def over(day: Day) -> Band | None:
         part = ramp_share(case, day.on)
-        week = day.worms_kg.p50 * limits.USUAL_KG_KG_DAY * 7 * part
+        week = day.worms_kg.p50 * USUAL_FEED_KG_KG_DAY * 7 * part
         given = fed_kg(case.entries, day.on - timedelta(days=6), day.on)
         trifle = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
         return Band.exactly(given / week) if 0 < part < 1 and week > 0 and given > trifle else None
@@ -244,7 +246,7 @@ def hungry(case: Case, can: Ration) -> Finding | None:
     if level is Level.STEADY:
         return None
     step = A_TASTE_KG_M2 * case.bin.footprint_m2
-    under = f"under {length(limits.BURIED_M, units)} of bedding"
+    under = f"under {length(COVER_M, units)} of bedding"
     taste = f"feed a taste{into(case)} {under}, about {scooped(step, units)}, and look in three days whether it is gone"
     action = Action(Doing.FEED, taste, step)
     if can.held:

@@ -16,6 +16,7 @@ from wormbin.advice.rations import AT_ONCE_DAYS, Ration, hold, ramp_share
 from wormbin.advice.wording import day_words, days, mass
 from wormbin.figures import Level
 from wormbin.records.habits import fed_kg
+from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY
 
 OVER_FED = "fed-over"
 TOO_MUCH = 0.50
@@ -55,7 +56,7 @@ def _at_once(case: Case) -> Finding | None:
     units = case.settings.units
     given = fed_kg(case.entries, case.on - timedelta(days=1), case.on)
     share = ramp_share(case, case.on)
-    week = 7 * limits.USUAL_KG_KG_DAY * case.today.worms_kg.p50 * share
+    week = 7 * USUAL_FEED_KG_KG_DAY * case.today.worms_kg.p50 * share
     if given <= week or given <= limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
         return None
     return Finding(

@@ -14,8 +14,8 @@ from wormbin.advice.rations import hold
 from wormbin.advice.wording import length, mass, percent, percent_band, spread, surface, volume
 from wormbin.figures import Band, Level
 from wormbin.process.views import Day
+from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M, WATER_KG_M3
 
-WATER_KG_M3 = 1000.0
 WAIT_DAYS = 3
 BRAKE = {Level.STEADY: 1.0, Level.WATCH: 0.5, Level.ACT: 0.0}
 """What is left of a ration while a bin is wet, hot, cold or short of air (ours)."""
@@ -98,7 +98,7 @@ def standing_water(case: Case) -> Finding | None:
         return None
     # Nobody saw it: by the sums alone it is a reason to look, and no alarm.
     level, standing = Level.WATCH, case.today.standing_water_kg
-    heavy = case.today.total_kg.p50 + (case.bin.tare_kg or 0.0) > limits.LIFT_KG
+    heavy = case.today.total_kg.p50 + (case.bin.tare_kg or 0.0) > LIFT_KG
     return Finding(
         code="standing-water",
         level=level,
@@ -110,7 +110,7 @@ def standing_water(case: Case) -> Finding | None:
         ),
         actions=(
             drain(case, seen=False),
-            *((Action(Doing.CAUTION, f"over {mass(limits.LIFT_KG, units)}: two people lift it"),) if heavy else ()),
+            *((Action(Doing.CAUTION, f"over {mass(LIFT_KG, units)}: two people lift it"),) if heavy else ()),
             Action(Doing.CAUTION, "leachate is not tea: pour it on soil away from food crops"),
         ),
         sure=sure(
@@ -201,7 +201,7 @@ def no_bedding(case: Case) -> Finding | None:
     layers = case.today.layers
     if layers.bedding_m >= NO_BED_M or layers.castings_m >= NO_CASTINGS_M:
         return None
-    kg = case.bin.footprint_m2 * limits.BED_M * limits.LOOSE_KG_M3
+    kg = case.bin.footprint_m2 * NEW_BED_M * LOOSE_BEDDING_KG_M3
     return Finding(
         code="no-bedding",
         level=Level.WATCH,

@@ -13,11 +13,12 @@ from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.doses import drain
 from wormbin.advice.finding import Finding
-from wormbin.advice.limits import LIME_CAUTION, LIME_KG_M2, LOOSE_KG_M3
+from wormbin.advice.limits import LIME_CAUTION, LIME_KG_M2
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import days, mass, percent, percent_band, scooped, temperature
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
+from wormbin.science.constants import COVER_M, LOOSE_BEDDING_KG_M3
 from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, Sign, sign
 
 FRESH_DAYS = 3
@@ -26,7 +27,6 @@ SETTLING_DAYS = 7
 """Worms wander in the first nights of a new bin."""
 REFUGE_KG_M2 = 2.0
 """Fresh bedding, soaked, for a refuge in half the bin (ours)."""
-COVER_M = 0.03
 HOLD_DAYS, WEEK_DAYS = 3, 7
 _A_WEEK = frozenset({"smell-rotten"})
 """Signs after which nothing is fed for a week at least."""
@@ -219,7 +219,7 @@ def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
         "hold": stop.text,
         "dry": bedding.text,
         "drain": drain(case, seen=True).text,
-        "cover": scooped(area * COVER_M * LOOSE_KG_M3, units),
+        "cover": scooped(area * COVER_M * LOOSE_BEDDING_KG_M3, units),
         "lime": scooped(LIME_KG_M2 * area, units),
     }
     own = _WITH_AMOUNTS.get(seen.code, {})

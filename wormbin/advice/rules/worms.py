@@ -16,6 +16,7 @@ from wormbin.advice.wording import mass, percent, stocking, surface
 from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
+from wormbin.science.stocking import PLAN_AT_MOST_KG_M2, START_KG_M2
 
 FALL_DAYS, RISING_DAYS = 28, 7
 LEAST_HERD_KG = 0.001
@@ -40,7 +41,7 @@ def too_few(case: Case) -> Finding | None:
     if level is Level.STEADY or density is None:
         return None
     worms = case.today.worms_kg
-    more = max(0.0, limits.STOCK_KG_M2 * case.bin.footprint_m2 - worms.p50)
+    more = max(0.0, START_KG_M2 * case.bin.footprint_m2 - worms.p50)
     return Finding(
         code="few-worms",
         level=level,
@@ -72,7 +73,7 @@ def too_crowded(case: Case) -> Finding | None:
     if level is Level.STEADY or density is None:
         return None
     worms = case.today.worms_kg
-    out = max(0.0, worms.p50 - 0.6 * limits.PLAN_AT_MOST_KG_M2 * area)
+    out = max(0.0, worms.p50 - 0.6 * PLAN_AT_MOST_KG_M2 * area)
     return Finding(
         code="crowded",
         level=level,

@@ -12,6 +12,7 @@ from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Reading, Series
 from wormbin.farm.views import ChartView, Dated
 from wormbin.measures import percent, temperature
+from wormbin.measures.units import POUND_KG
 from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.gauges import speech
 from wormbin.tui.widgets.picture_view import PictureView
@@ -20,7 +21,6 @@ SPANS = (14, 30, 60, 120, 240, 480, 960, 4000)
 """How many days a chart shows, one zoom step to the next."""
 GUTTER = 6
 """Cells for the words at the left of every chart (``1.2 kg``), so that all of them stand day under day."""
-KG_A_POUND = 0.45359237
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,7 @@ def unit_of(unit: str, units: str) -> Unit:
     """How the value axis speaks: percent for fractions, the keeper's masses and degrees."""
     us = units == "us"
     if unit == "kg":
-        return Unit(speech(unit, units), factor=1 / KG_A_POUND if us else 1.0)
+        return Unit(speech(unit, units), factor=1 / POUND_KG if us else 1.0)
     if unit in ("degC", "°C", "C"):
         return Unit(lambda c: temperature(c, units), factor=1.8 if us else 1.0, offset=32.0 if us else 0.0)
     if unit in ("", "fraction", "1"):

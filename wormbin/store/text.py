@@ -1,14 +1,21 @@
-"""The text of a store file: strict JSON in TinyDB's layout, one document a line, so that line numbers tell."""
+"""The text of a store file: strict JSON in TinyDB's layout, one document a line, under a checksum.
+
+The checksum is CRC-32 over the whole text without the ``"sum"`` field itself: a letter that changed by itself is
+noticed. A file without one is read as it is: that is how a person who edited it by hand says that this was meant.
+"""
 
 from __future__ import annotations
 
+import codecs
 import json
 import re
+import zlib
 from pathlib import Path
 from typing import Any, NoReturn
 
 from wormbin.store.errors import DamagedError
 
+HEADER = "store"
 Tables = dict[str, dict[str, dict[str, Any]]]
 
 DEEPEST = 40
@@ -151,3 +158,43 @@ def render(tables: Tables) -> bytes:
         lines = ",\n".join(f"{dumps(str(number))}: {dumps(document)}" for number, document in documents.items())
         parts.append(f"{dumps(table)}: {{\n{lines}\n}}" if lines else f"{dumps(table)}: {{}}")
     return ("{\n" + ",\n".join(parts) + "\n}\n").encode("utf-8")
+
+
+_SUM_FIELD = "sum"
+_HEAD = b'{\n"store": {\n"1": {'
+_SUM = re.compile(rb'"sum": "([0-9a-f]{8})"(?:, )?')
+_AT = 3
+_MEANT = (
+    "Nothing was changed. If you changed the file by hand, say so with “wormbin store check --accept FILE”, or take the"
+    " “sum” out of its third line; if not, bring it back with “wormbin store restore”."
+)
+
+
+def sealed(raw: bytes) -> bytes:
+    """The text of a file, with its checksum put into the header."""
+    if not raw.startswith(_HEAD):
+        raise ValueError("a file without a header cannot be sealed")
+    rest = raw[len(_HEAD) :]
+    return _HEAD + b'"sum": "%08x"' % zlib.crc32(raw) + (rest if rest.startswith(b"}") else b", " + rest)
+
+
+def unsealed(raw: bytes) -> bytes:
+    """The text without its checksum, wherever that stands in it."""
+    return _SUM.sub(b"", raw, count=1)
+
+
+def check_seal(raw: bytes, tables: Tables, path: Path) -> bool:
+    """Take the checksum out of the tables and hold the text to it; whether there was one.
+
+    Raises DamagedError when they do not fit.
+    """
+    header: dict[str, Any] | None = tables.get(HEADER, {}).get("1")
+    if header is None or _SUM_FIELD not in header:
+        return False
+    stated = header.pop(_SUM_FIELD)
+    # Line ends and a byte-order mark are what an editor or a copying service may change without changing a word.
+    text = raw.removeprefix(codecs.BOM_UTF8).replace(b"\r\n", b"\n")
+    found = _SUM.match(text, len(_HEAD)) if text.startswith(_HEAD) else None
+    if found is None or found[1].decode() != stated or zlib.crc32(_HEAD + text[found.end() :]) != int(found[1], 16):
+        raise DamagedError("the text is not what was written (its checksum does not fit)", _MEANT, path=path, line=_AT)
+    return True
