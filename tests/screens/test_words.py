@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from wormbin.tui.side_page import SidePage
 
 from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
@@ -11,6 +10,7 @@ from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import log
 from wormbin.farm.doorway import Farmstead
 from wormbin.tui.bin_lines import log_line_lines
+from wormbin.tui.place import Form
 from wormbin.tui.screens.bring_in import BringInForm
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
@@ -98,9 +98,9 @@ async def test_the_numbers_of_the_feeding_panel_can_be_opened_and_the_form_stays
 async def test_the_page_beside_a_form_is_scrolled_by_a_key_while_its_lines_listen(key: str, take: Take) -> None:
     async with opened(take("apartment")) as pilot:
         await pilot.press(key)
-        await until(pilot, lambda: isinstance(pilot.app.screen, SidePage), "the form")
+        await until(pilot, lambda: bool(getattr(pilot.app.screen, "SIDE", "")), "the form")
         form = pilot.app.screen
-        assert isinstance(form, SidePage)
+        assert isinstance(form, Form)
         if key == "w":
             await pilot.press("1")
         side = form.query_one(form.SIDE)
