@@ -11,9 +11,10 @@ from wormbin.farm.doorway import Farmstead
 from wormbin.farm.gauging import SHARES
 from wormbin.farm.workings import CODES, HAS_NONE
 from wormbin.figures import Level
+from wormbin.pages.page import lines
+from wormbin.pages.sums import sums
 from wormbin.problems import RefusedError
 from wormbin.tui.widgets.gauges import gauge_of
-from wormbin.tui.working_lines import working_lines
 
 
 @pytest.fixture
@@ -43,11 +44,11 @@ def test_every_figure_of_it_opens_or_says_that_there_is_none(emptied: Farmstead)
             with pytest.raises(RefusedError, match="Nothing is in this bin by the log"):
                 emptied.working("kitchen", code)
         else:
-            working_lines(emptied.working("kitchen", code))
+            lines(sums(emptied.working("kitchen", code)))
 
 
 def test_with_the_lines_back_it_is_judged_as_before(emptied: Farmstead) -> None:
     emptied.redo()
     (row,) = emptied.round().rows
     assert "nothing is in" not in row.headline
-    assert working_lines(emptied.working("kitchen", "moisture"))
+    assert lines(sums(emptied.working("kitchen", "moisture")))

@@ -21,10 +21,11 @@ from wormbin.farm.proposals import CheckDraft
 from wormbin.farm.rounds import AWAY_AHEAD
 from wormbin.figures import Band, Basis, Level, told_figure
 from wormbin.measures import mass, percent
+from wormbin.pages.page import lines
+from wormbin.pages.sums import amount, sums
 from wormbin.problems import RefusedError
 from wormbin.records.bins import Species
 from wormbin.science.signs import SIGNS
-from wormbin.tui.working_lines import amount, working_lines
 
 
 @pytest.mark.parametrize(("value", "way"), [(0.69, "below"), (0.7499, ""), (0.80, ""), (0.852, ""), (0.87, "above")])
@@ -126,7 +127,7 @@ def test_no_number_opened_is_told_in_powers_of_ten(tmp_path: Path) -> None:
     day = farm.clock().date() + timedelta(days=60)
     working = farm.working("kitchen", "feed_waiting", day)
     assert not re.search(r"[0-9]e-[0-9]", working.sure)
-    assert not any(re.search(r"[0-9]e-[0-9]", "".join(piece[0] for piece in line)) for line in working_lines(working))
+    assert not any(re.search(r"[0-9]e-[0-9]", "".join(piece[0] for piece in line)) for line in lines(sums(working)))
 
 
 def _codes() -> set[str]:

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from wormbin.cli.round_text import document
 from wormbin.farm.samples import SampleFarm, copy_sample
+from wormbin.pages.documents import document
 
 
 def figures(sample: SampleFarm, on: date | None = None) -> dict[str, Any]:

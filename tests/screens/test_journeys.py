@@ -215,7 +215,7 @@ async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -
         assert shows(pilot, "2026-11-15")
         await pilot.press("enter")
         await comes(pilot, "Before you leave")
-        await comes(pilot, "away Fri 6 Nov to Sun 15 Nov")
+        await comes(pilot, "away from Fri 6 Nov 2026 to Sun 15 Nov 2026")
 
 
 @sized

@@ -16,6 +16,7 @@ from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.views import BinView
+from wormbin.pages.lines import is_rule
 from wormbin.tui.desk import FarmChanged
 from wormbin.tui.round_lines import columns, row_pieces
 from wormbin.tui.screens.bin import BinScreen
@@ -28,7 +29,7 @@ from wormbin.tui.screens.write import WriteForm
 from wormbin.tui.widgets.chart_wall import ChartWall
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
 from wormbin.tui.widgets.gauges import Gauges
-from wormbin.tui.widgets.page_lines import PageLines, is_rule
+from wormbin.tui.widgets.page_lines import PageLines
 
 
 async def test_what_was_said_lies_over_the_keys_and_hides_nothing_else() -> None:

@@ -9,7 +9,8 @@ from tests.screens.driving import at, comes, opened, shows, text_of, types, unti
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import log
 from wormbin.farm.doorway import Farmstead
-from wormbin.tui.bin_lines import log_line_lines
+from wormbin.pages.log import log_line
+from wormbin.pages.page import lines
 from wormbin.tui.place import Form
 from wormbin.tui.screens.bring_in import BringInForm
 from wormbin.tui.screens.check import CheckForm
@@ -67,7 +68,7 @@ def test_a_line_that_puts_another_right_names_it_by_its_day_and_kind(side: str) 
 
     (one, other) = (log("kitchen", 4)[0], log("kitchen", 4)[1])
     line = replace(one, **{side: other.entry})
-    words = ["".join(text for text, _ in each) for each in log_line_lines(line, {other.entry: other})]
+    words = ["".join(text for text, _ in each) for each in lines(log_line(line, {other.entry: other}))]
     (told,) = [each for each in words if each.startswith(("puts right", "put right"))]
     assert other.kind.value in told
     assert f"{other.when:%Y-%m-%d}" in told

@@ -1,10 +1,10 @@
 from __future__ import annotations
 
+from wormbin.pages.sums import amount
 from wormbin.records.entries import Kind
 from wormbin.tui.keys import key_word
 from wormbin.tui.papers import PAPERS, paper_of
 from wormbin.tui.screens.start import key_of
-from wormbin.tui.working_lines import amount
 
 
 def test_every_kind_of_entry_can_be_written() -> None:

@@ -9,7 +9,8 @@ import pytest
 from tests.screens.made_views import TODAY, finding, preview, row
 from wormbin.advice.action import Action, Doing
 from wormbin.figures import Level
-from wormbin.tui.preview_lines import preview_lines
+from wormbin.pages.feeding import feeding
+from wormbin.pages.page import lines
 from wormbin.tui.round_lines import row_pieces
 from wormbin.tui.steps import first_steps
 
@@ -38,10 +39,10 @@ def test_the_panel_beside_a_feeding_takes_nothing_out_that_is_not_in_yet() -> No
     out = Action(Doing.TAKE_OUT, "take out about 1 kg of feed")
     new = replace(finding(Level.WATCH), actions=(out, Action(Doing.FLUFF, "lift and fluff")))
     held = replace(preview("k", ["2 kg melon rind"]), findings=(new,), up_to_kg=0.0, add_words="add 2 L of water")
-    text = "\n".join("".join(text for text, _ in line) for line in preview_lines(held, ascii=False))
+    text = "\n".join("".join(text for text, _ in line) for line in lines(feeding(held)))
     assert new.what in text
     assert "lift and fluff" in text
     assert "take out" not in text
     assert "add 2 L" not in text, "nothing goes with what is held back"
     given = replace(held, up_to_kg=0.3)
-    assert "add 2 L" in "".join(text for line in preview_lines(given, ascii=False) for text, _ in line)
+    assert "add 2 L" in "".join(text for line in lines(feeding(given)) for text, _ in line)

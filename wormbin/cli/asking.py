@@ -82,45 +82,39 @@ def without_command(desk: Desk) -> Exit:
 
 
 def _round(desk: Desk) -> Exit:
-    from wormbin.cli.round_text import document, lines
+    from wormbin.cli.round_text import lines
 
     view = desk.farm.round(desk.on)
     if desk.paper.json:
-        desk.paper.document(document(view))
+        desk.paper.document(view)
     else:
         desk.paper.lines(lines(view, desk.paper))
     return Exit.DONE
 
 
 def _log(desk: Desk) -> Exit:
-    from wormbin.cli.log_text import document, lines
+    from wormbin.pages.log import log
 
     args = desk.args
     found = desk.farm.log(
         args.bin, kind=args.kind, word=args.word, until=desk.on, struck=args.struck or desk.paper.json
     )
     shown = found[-args.last :] if args.last > 0 else found
-    if desk.paper.json:
-        every = [document(line) for line in shown]
-        desk.paper.document({"bin": desk.farm.bin(args.bin).key, "entries": every, "of": len(found)})
-    else:
-        desk.paper.lines(text for line in shown for text in lines(line, desk.paper))
-        if not shown:
-            tell("No line of the log fits.")
-        elif len(shown) < len(found):
-            tell(f"The last {len(shown)} of {len(found)} lines; --last 0 shows all.")
+    desk.answer(log(shown), {"bin": desk.farm.bin(args.bin).key, "entries": shown, "of": len(found)})
+    if not desk.paper.json and not shown:
+        tell("No line of the log fits.")
+    elif not desk.paper.json and len(shown) < len(found):
+        tell(f"The last {len(shown)} of {len(found)} lines; --last 0 shows all.")
     return Exit.DONE
 
 
 def _outlook(desk: Desk) -> Exit:
     args = desk.args
     if args.explain:
-        from wormbin.cli.working_text import document as opened
-        from wormbin.cli.working_text import lines as sums
+        from wormbin.pages.sums import sums
 
         working = desk.farm.working(args.bin, args.explain, desk.on)
-        desk.paper.document(opened(working)) if desk.paper.json else desk.paper.lines(sums(working, desk.paper.width))
-        return Exit.DONE
+        return desk.answer(sums(working), working)
     if desk.paper.json:
         desk.paper.document(desk.farm.outlook(args.bin, on=desk.on, days=args.days))
         return Exit.DONE
@@ -131,37 +125,25 @@ def _outlook(desk: Desk) -> Exit:
 
 
 def _harvests(desk: Desk) -> Exit:
-    from wormbin.cli.harvest_text import document, lines
-    from wormbin.cli.layout import wrapped
+    from wormbin.pages.harvests import harvests
 
     rows = desk.farm.harvests(desk.on)
-    if desk.paper.json:
-        desk.paper.document({"harvests": [document(row) for row in rows]})
-    elif not rows:
-        desk.paper.lines(["No bins yet. Begin one: wormbin start kitchen --length 60cm --width 40cm --depth 30cm"])
-    else:
-        desk.paper.lines(text for row in rows for text in lines(row, desk.paper.width))
-        for source in dict.fromkeys(row.harvest.source for row in rows if row.harvest.source):
-            desk.paper.lines(wrapped(source, desk.paper.width, "source: "))
-    return Exit.DONE
+    return desk.answer(harvests(rows), {"harvests": rows})
 
 
 def _materials(desk: Desk) -> Exit:
-    from wormbin.cli.material_text import document, lines
+    from wormbin.pages.materials import materials
 
     rows = desk.farm.materials(desk.args.word)
-    if desk.paper.json:
-        desk.paper.document({"materials": [document(row) for row in rows]})
-    else:
-        desk.paper.lines(lines(rows, desk.farm.units, desk.paper.width, whole=bool(desk.args.word)))
-        if not rows:
-            tell("No material fits that word.")
+    desk.answer(materials(rows, desk.farm.units, opened=bool(desk.args.word)), {"materials": rows})
+    if not rows and not desk.paper.json:
+        tell("No material fits that word.")
     return Exit.DONE
 
 
 def _away(desk: Desk) -> Exit:
-    from wormbin.cli.future_text import absence_document, absence_lines
     from wormbin.measures import shown
+    from wormbin.pages.futures import absence
     from wormbin.problems import Problem, RefusedError
 
     args = desk.args
@@ -172,10 +154,7 @@ def _away(desk: Desk) -> Exit:
             raise
         allowed = "how many days or weeks, within 180 days, with the unit"
         raise RefusedError(Problem("for", shown(args.length), allowed, "12 days")) from None
-    desk.paper.document(absence_document(plan)) if desk.paper.json else desk.paper.lines(
-        absence_lines(plan, desk.paper.width)
-    )
-    return Exit.DONE
+    return desk.answer(absence(plan), plan)
 
 
 def _calendar(desk: Desk) -> Exit:

@@ -99,69 +99,45 @@ def _write(desk: Desk) -> Exit:
 
 
 def _list(desk: Desk) -> Exit:
-    from wormbin.cli import castings_text as text
+    from wormbin.pages import lots
 
     views = desk.farm.castings().all(desk.on)
-    if desk.paper.json:
-        desk.paper.document({"lots": [text.lot(view) for view in views]})
-    else:
-        desk.paper.lines(text.list_lines(views, desk.farm.units, desk.paper))
-    return Exit.DONE
+    return desk.answer(lots.lots(views, desk.farm.units), {"lots": views})
 
 
 def _show(desk: Desk) -> Exit:
-    from wormbin.cli import castings_text as text
+    from wormbin.pages import lots
 
     page = desk.farm.castings().show(desk.args.name, desk.on, struck=desk.args.struck)
-    if desk.paper.json:
-        desk.paper.document(text.page(page))
-    else:
-        desk.paper.lines(text.page_lines(page, desk.farm.units, desk.paper))
-    return Exit.DONE
+    return desk.answer(lots.lot(page, desk.farm.units), page)
 
 
 def _from(desk: Desk) -> Exit:
-    from wormbin.cli import castings_text as text
+    from wormbin.pages import lots
 
     found = desk.farm.castings().went(desk.args.name, desk.on)
-    bin_key = desk.farm.bin(desk.args.name).key
-    if desk.paper.json:
-        desk.paper.document({"bin": bin_key, "lots": [text.went(each) for each in found]})
-    else:
-        desk.paper.lines(text.went_lines(bin_key, found, desk.farm.units, desk.paper))
-    return Exit.DONE
+    key = desk.farm.bin(desk.args.name).key
+    return desk.answer(lots.went(key, found, desk.farm.units), {"bin": key, "lots": found})
 
 
 def _stock(desk: Desk) -> Exit:
-    from wormbin.cli import castings_text as text
+    from wormbin.pages import lots
 
     view = desk.farm.castings().stock(desk.on)
-    if desk.paper.json:
-        desk.paper.document(text.stock(view))
-    else:
-        desk.paper.lines(text.stock_lines(view, desk.farm.units, desk.paper))
-    return Exit.DONE
+    return desk.answer(lots.stock(view, desk.farm.units), view)
 
 
 def _yields(desk: Desk) -> Exit:
-    from wormbin.cli import castings_text as text
+    from wormbin.pages import lots
 
     views = desk.farm.castings().yields(desk.on)
-    if desk.paper.json:
-        desk.paper.document({"yields": [text.yielded(view) for view in views]})
-    else:
-        desk.paper.lines(text.yield_lines(views, desk.farm.units, desk.paper))
-    return Exit.DONE
+    return desk.answer(lots.yields(views, desk.farm.units), {"yields": views})
 
 
 def _plan(desk: Desk) -> Exit:
-    from wormbin.cli import castings_text as text
+    from wormbin.pages import lots
 
     args = desk.args
     amount = f"{args.kg} kg" if args.kg.strip().replace(".", "", 1).isdecimal() else args.kg
     view = desk.farm.castings().plan(amount, args.by, desk.on)
-    if desk.paper.json:
-        desk.paper.document(text.plan(view))
-    else:
-        desk.paper.lines(text.plan_lines(view, desk.farm.units, desk.paper))
-    return Exit.DONE
+    return desk.answer(lots.plan(view, desk.farm.units), view)

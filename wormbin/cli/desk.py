@@ -6,7 +6,7 @@ import os
 from argparse import Namespace
 from collections.abc import Callable
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.paper import Paper
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from wormbin.farm.doorway import Farmstead
     from wormbin.farm.heading import Heading
     from wormbin.farm.views import Recorded
+    from wormbin.pages.page import Page
 
 Clock = Callable[[], "datetime"]
 Screen = Callable[["Path", "date | None", Clock, str], int]
@@ -128,6 +129,11 @@ class Desk:
             replaces=getattr(args, "replaces", None) or "",
         )
 
+    def answer(self, page: Page, value: Any) -> Exit:
+        """The page; with ``--json`` what it is made of, as a document."""
+        self.paper.document(value) if self.paper.json else self.paper.page(page)
+        return Exit.DONE
+
     def asked(self, write: Callable[[Heading], Recorded]) -> Exit:
         """Save what ``write`` writes; what can hardly be is asked about first, and held back when nobody says yes."""
         from dataclasses import replace
@@ -153,7 +159,7 @@ class Desk:
     def recorded(self, recorded: Recorded) -> None:
         """Say what was saved: with ``--json`` the ids as a document, else the sentence; warnings to standard error."""
         if self.paper.json:
-            self.paper.document({"entries": recorded.ids, "saved": recorded.sentence, "warnings": recorded.warnings})
+            self.paper.document(recorded)
         else:
             from wormbin.drawing.marks import plain
 

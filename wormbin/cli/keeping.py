@@ -153,7 +153,7 @@ def _export(desk: Desk) -> Exit:
 
 
 def _demo(desk: Desk) -> Exit:
-    from wormbin.cli.round_text import document, lines
+    from wormbin.cli.round_text import lines
     from wormbin.farm.samples import sample_farm
 
     with sample_farm(desk.args.which) as sample:
@@ -161,5 +161,5 @@ def _demo(desk: Desk) -> Exit:
             return Exit(desk.screen(sample.folder, desk.on, sample.clock, desk.args.which))
         farm = sample.farmstead(getattr(desk.args, "units", None) or "")
         view = farm.round(desk.on)
-        desk.paper.document(document(view)) if desk.paper.json else desk.paper.lines(lines(view, desk.paper))
+        desk.paper.document(view) if desk.paper.json else desk.paper.lines(lines(view, desk.paper))
     return Exit.DONE

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
-from typing import Any
 
 from wormbin.cli.layout import day, wrapped
 from wormbin.cli.paper import Paper
@@ -16,7 +15,7 @@ from wormbin.drawing.marks import LEVEL_SHAPES, basis_mark, beside_mark, plain
 from wormbin.drawing.series import Reading, Series
 from wormbin.drawing.strata import Section
 from wormbin.farm.views import BinView, ChartView, CutView
-from wormbin.figures import Band, Level
+from wormbin.figures import Level
 from wormbin.measures import mass, percent
 from wormbin.records.bins import Cover
 
@@ -31,9 +30,9 @@ def lines(view: BinView, paper: Paper, units: str) -> Iterator[str]:
     """What to do now, the bin cut open, its figures, what lies ahead."""
     width = min(paper.width, 100)
     yield (
-        paper.tint(f"{LEVEL_SHAPES[view.level]} {view.level.value}", view.level)
+        paper.tinted(f"{LEVEL_SHAPES[view.level]} {view.level.value}", view.level.value)
         + "  "
-        + paper.strong(plain(view.bin.name))
+        + paper.tinted(plain(view.bin.name), "strong")
         + f" ({view.bin.key})   {day(view.on)}, day {view.day}"
     )
     yield from wrapped(view.headline, width, "  ")
@@ -135,36 +134,3 @@ def drawn(view: ChartView, width: int, unit: Unit, *, ascii: bool = False) -> Se
     )
     first, last = view.today - timedelta(days=PAST_DAYS), view.today + timedelta(days=AHEAD_DAYS)
     return chart(series, width, CHART_ROWS, first=first, last=last, unit=unit, ascii=ascii).lines
-
-
-def trial_lines(result: Mapping[str, Any], units: str) -> Iterator[str]:
-    """A trial: a line for about every tenth of its days, the end, the losses."""
-    series = result["series"]
-    stride = max(1, (len(series) - 1) // STEPS)
-    heads = ("moisture", 9), ("waiting", 10), ("castings dry", 13), ("all dry", 10), ("all wet", 10), ("worms", 10)
-    yield "  day " + " ".join(f"{name:>{width}}" for name, width in heads)
-    for number, each in enumerate(series):
-        if number % stride == 0 or number == len(series) - 1:
-            yield (
-                f"{each['day']:>5} {percent(each['moisture'].p50):>9} {mass(each['feed_waiting_kg'].p50, units):>10} "
-                f"{mass(each['castings_dry_kg'].p50, units):>13} {mass(each['dry_kg'].p50, units):>10} "
-                f"{mass(each['total_kg'].p50, units):>10} {mass(each['worms_kg'].p50, units):>10}"
-            )
-    state, losses = result["state"], result["losses"]
-    yield ""
-    yield f"at the end: {_range(state['total_kg'], units)} wet, {_range(state['dry_kg'], units)} dry"
-    yield f"castings {_range(state['castings_dry_kg'], units)} dry; worms {_range(state['worms_kg'], units)}"
-    yield f"C:N of all that lies there {state['cn_all']:.0f}"
-    yield (
-        f"burned {mass(losses['burned_kg'], units)} of dry matter ({percent(losses['dry_share'])} of what went in); "
-        f"evaporated {mass(losses['evaporated_kg'], units)}, drained {mass(losses['drained_kg'], units)}"
-    )
-    likely = result["harvest"]["likely"]
-    if likely is not None:
-        first = series[0]["date"]
-        yield f"80% castings about day {(likely - first).days}"
-
-
-def _range(band: Band, units: str) -> str:
-    low, likely, high = mass(band.p10, units), mass(band.p50, units), mass(band.p90, units)
-    return likely if low == high else f"{likely} ({low} to {high})"

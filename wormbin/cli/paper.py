@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING, Any, TextIO
 from wormbin.cli.exits import writable
 
 if TYPE_CHECKING:
-    from wormbin.figures import Level
+    from wormbin.pages.page import Page
 
 WIDTH = 80
-_COLOURS = {"steady": "32", "watch": "33", "act": "31;1"}
+_STYLES = {"steady": "32", "watch": "33", "act": "31;1", "title": "1", "strong": "1"}
+"""What a terminal is asked for by the role of some words; the rest is as it comes."""
 
 
 def wants_colour(stream: TextIO, environ: Mapping[str, str] | None = None) -> bool:
@@ -53,11 +54,21 @@ class Paper:
         for line in lines:
             self.stream.write(writable(line, self.stream.encoding) + "\n")
 
+    def page(self, page: Page) -> None:
+        """A page, as wide as this paper is."""
+        from wormbin.pages.lines import laid
+        from wormbin.pages.page import lines
+
+        for row in laid(lines(page, self.width), self.width):
+            self.lines(["".join(self.tinted(text, role) for text, role in row).rstrip()])
+
     def document(self, value: Any) -> None:
         """One JSON document."""
         import json
 
-        said = as_json(value)
+        from wormbin.pages.documents import document
+
+        said = document(value)
         try:
             self.stream.write(json.dumps(said, ensure_ascii=False, allow_nan=False, indent=1) + "\n")
         except UnicodeEncodeError:
@@ -72,44 +83,10 @@ class Paper:
         else:
             buffer.write(text.encode("utf-8"))
 
-    def tint(self, text: str, level: Level) -> str:
-        """The text in the level's colour, where colour is wanted; the word and the shape say it anyway."""
-        return f"\x1b[{_COLOURS[level.value]}m{text}\x1b[0m" if self.colour else text
-
-    def strong(self, text: str) -> str:
-        """The text in bold, where colour is wanted."""
-        return f"\x1b[1m{text}\x1b[0m" if self.colour else text
+    def tinted(self, text: str, role: str) -> str:
+        """The text as its role asks, where colour is wanted; a level's word and shape say it anyway."""
+        return f"\x1b[{_STYLES[role]}m{text}\x1b[0m" if self.colour and text and role in _STYLES else text
 
     def close(self) -> None:
         """Hand on what is still held; raises BrokenPipeError when the reader has gone."""
         self.stream.flush()
-
-
-def as_json(value: Any) -> Any:
-    """Bands, dates and words as JSON: ``{p10, p50, p90}``, ISO 8601, and null for what is not finite."""
-    from datetime import date, datetime
-    from enum import Enum
-
-    from wormbin.figures import Band
-
-    match value:
-        case Band(p10, p50, p90):
-            return {"p10": as_json(p10), "p50": as_json(p50), "p90": as_json(p90)}
-        case Enum():
-            return value.value
-        case datetime() | date():
-            return value.isoformat()
-        case float():
-            # Sums of decimals end in dust (2.5999999999999996): nothing that is weighed shows less than a millionth.
-            return _undusted(value) if value == value and abs(value) != float("inf") else None
-        case Mapping():
-            return {str(name): as_json(each) for name, each in value.items()}
-        case tuple() | list():
-            return [as_json(each) for each in value]
-        case _:
-            return value
-
-
-def _undusted(value: float) -> float:
-    rounded = round(value, 6)
-    return rounded if abs(value) >= 1e-3 or rounded == value else value

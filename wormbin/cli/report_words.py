@@ -69,8 +69,6 @@ def _report(desk: Desk) -> Exit:
 
 def document(view: ReportView, file: str) -> dict[str, object]:
     """The figures of the report as JSON: kg, fractions, degC; an uncertain figure is a band."""
-    from wormbin.cli.round_text import finding
-
     look, totals = view.look, view.totals
     return {
         "bin": look.bin.key,
@@ -83,7 +81,7 @@ def document(view: ReportView, file: str) -> dict[str, object]:
         "do": look.emergency or look.do_now,
         "also": look.also,
         "caution": look.mind,
-        "findings": [finding(each) for each in look.findings],
+        "findings": look.findings,
         "setup": dict(view.setup),
         "state": view.state,
         "charts": [_chart(each) for each in view.charts],

@@ -1,10 +1,9 @@
-"""The round as text for 80 columns, worst bin first: what to do, how much, why; and as a JSON document."""
+"""The round as text for 80 columns, worst bin first: what to do, how much, why."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wormbin.advice.finding import Finding
 from wormbin.cli.layout import day, wrapped
 from wormbin.cli.paper import Paper
 from wormbin.drawing.marks import LEVEL_SHAPES, plain
@@ -14,55 +13,6 @@ from wormbin.measures import counted, percent
 
 SHOWN = 3
 """Findings of one bin that are shown with their why; the rest are counted."""
-
-
-def document(view: RoundView) -> dict[str, object]:
-    """The JSON document of ``round``."""
-    return {
-        "on": view.on,
-        "minutes": view.minutes,
-        "bins": [
-            {
-                "bin": row.bin,
-                "name": row.name,
-                "level": row.level,
-                "headline": row.headline,
-                "do": row.do,
-                "also": row.also,
-                "caution": row.mind,
-                "findings": [finding(each) for each in row.findings],
-                "feed_up_to_kg": row.feed_up_to_kg,
-                "feed_into": row.feed_into,
-                "next_feeding": row.next_feeding,
-                "next_check": row.next_check,
-                "harvest": row.harvest.document,
-                "feed_waiting_kg": row.feed_waiting_kg,
-                "feed_waiting_days": row.feed_waiting_days,
-                "moisture": row.moisture,
-                "moisture_basis": row.moisture_basis,
-                "worms_kg": row.worms_kg,
-                "checked_today": row.checked_today,
-                "fed_today": row.fed_today,
-            }
-            for row in view.rows
-        ],
-        "unreadable": [{"bin": each.bin, "why": each.why} for each in view.troubled],
-    }
-
-
-def finding(each: Finding) -> dict[str, object]:
-    """One finding as JSON."""
-    return {
-        "code": each.code,
-        "level": each.level,
-        "what": each.what,
-        "why": each.why,
-        "do": each.do,
-        "caution": each.caution,
-        "sure": each.sure,
-        "source": each.source,
-        "compartment": each.compartment,
-    }
 
 
 def lines(view: RoundView, paper: Paper) -> Iterator[str]:
@@ -77,7 +27,7 @@ def lines(view: RoundView, paper: Paper) -> Iterator[str]:
     ]
     bins = counted(len(view.rows), "bin")
     takes = f"about {view.minutes} min" if view.minutes else "all seen today"
-    yield paper.strong(f"Round on {day(view.on)}") + f"   {bins}: {', '.join(counts)}   {takes}"
+    yield paper.tinted(f"Round on {day(view.on)}", "strong") + f"   {bins}: {', '.join(counts)}   {takes}"
     for row in view.rows:
         yield ""
         yield from _bin(row, view, paper)
@@ -95,9 +45,9 @@ def _bin(row: RoundRow, view: RoundView, paper: Paper) -> Iterator[str]:
     tick = "" if not row.done else " (seen today)" if row.level is Level.ACT else " (done today)"
     room = paper.width - 9 - len(row.bin) - 3 - len(tick)
     yield (
-        paper.tint(shape, row.level)
+        paper.tinted(shape, row.level.value)
         + " "
-        + paper.strong(plain(row.name, min(room, _width(row.name))).rstrip())
+        + paper.tinted(plain(row.name, min(room, _width(row.name))).rstrip(), "strong")
         + f" ({row.bin}){tick}"
     )
     yield from wrapped(row.headline, paper.width, "  ")

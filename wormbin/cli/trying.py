@@ -91,17 +91,16 @@ def add_commands(commands: Commands) -> None:
 
 
 def _mix(desk: Desk) -> Exit:
-    from wormbin.cli.mix_text import document, lines
+    from wormbin.pages.feeding import mix
 
     args = desk.args
     view = desk.farm.mix(args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
-    desk.paper.document(document(view)) if desk.paper.json else desk.paper.lines(lines(view, desk.paper.width))
-    return Exit.DONE
+    return desk.answer(mix(view), view)
 
 
 def _trial(desk: Desk) -> Exit:
-    from wormbin.cli.outlook_text import trial_lines
     from wormbin.farm.trials import TrialDraft
+    from wormbin.pages.futures import trial
 
     args = desk.args
     draft = TrialDraft(
@@ -122,12 +121,11 @@ def _trial(desk: Desk) -> Exit:
         sets=tuple(args.sets),
     )
     result = desk.farm.trial(draft)
-    desk.paper.document(result) if desk.paper.json else desk.paper.lines(trial_lines(result, desk.farm.units))
-    return Exit.DONE
+    return desk.answer(trial(result, desk.farm.units), result)
 
 
 def _what_if(desk: Desk) -> Exit:
-    from wormbin.cli.future_text import what_if_document, what_if_lines
+    from wormbin.pages.futures import what_if
 
     args = desk.args
     view = desk.farm.what_if(
@@ -140,7 +138,4 @@ def _what_if(desk: Desk) -> Exit:
         harvest=args.harvest,
         on=desk.on,
     )
-    desk.paper.document(what_if_document(view)) if desk.paper.json else desk.paper.lines(
-        what_if_lines(view, desk.paper.width)
-    )
-    return Exit.DONE
+    return desk.answer(what_if(view), view)

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
+
+if TYPE_CHECKING:
+    from wormbin.farm.proposals import FeedingPreview
 
 
 def feed(desk: Desk) -> Exit:
@@ -15,31 +21,33 @@ def feed(desk: Desk) -> Exit:
     if args.same:
         portions += farm.last_bucket(args.bin)
     preview = farm.preview_feeding(args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading)
-    from wormbin.cli.feeding_text import document, lines
-
     if args.only_try:
-        desk.paper.document(document(preview, (), explain=args.explain)) if desk.paper.json else desk.paper.lines(
-            lines(preview, desk.paper, explain=args.explain)
-        )
-        return Exit.DONE
-    anyway = args.yes or not preview.too_much
-    if not anyway:
-        if desk.paper.json:
-            desk.paper.document(document(preview, (), explain=args.explain))
-        else:
-            desk.paper.lines(lines(preview, desk.paper, explain=args.explain))
+        return _told(desk, preview)
+    if preview.too_much and not args.yes:
+        _told(desk, preview)
         if not ask("Save it all the same?"):
             complain(preview.verdict, "Nothing was saved. --yes saves it all the same.")
             return Exit.HELD_BACK
     recorded = farm.record_feeding(
         args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading, anyway=True
     )
-    if desk.paper.json:
-        desk.paper.document(document(preview, recorded.ids, explain=args.explain))
-    else:
-        desk.paper.lines(lines(preview, desk.paper, explain=args.explain))
+    _told(desk, preview, recorded.ids)
+    if not desk.paper.json:
         desk.recorded(recorded)
     return Exit.DONE
+
+
+def _told(desk: Desk, preview: FeedingPreview, ids: Sequence[str] = ()) -> Exit:
+    """What the feeding does; with ``--explain`` what to add is opened below."""
+    from wormbin.pages.documents import document
+    from wormbin.pages.feeding import bucket, feeding
+    from wormbin.pages.page import GAP
+    from wormbin.pages.sums import sums
+
+    opened = preview.opened if desk.args.explain else ()
+    page = [*bucket(preview, bedding=True), *feeding(preview), *(b for each in opened for b in (GAP, *sums(each)))]
+    more = {"add_opened": opened} if desk.args.explain else {}
+    return desk.answer(page, {**document(preview), "entries": ids, **more})
 
 
 def check(desk: Desk) -> Exit:

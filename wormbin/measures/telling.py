@@ -8,7 +8,8 @@ from wormbin.measures.units import FOOT_M, GALLON_L, INCH_M, LB_FT2, POUND_KG
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _AMOUNT = re.compile(
-    rf"(?<![\w.:/,])({_NUMBER})(?:(-| x | to )({_NUMBER}))? ?(cm|mm|kg/m2|m2|kg|g|mL|L|°C|degrees C|C)(?![\w/²2-])(?!:)"
+    rf"(?<![\w.:/,])({_NUMBER})(?:(-| x | to )({_NUMBER}))? ?(cm|mm|kg/m2|m2|kg|g|mL|L|°C|degrees C|C)"
+    r"(?![\w/²2-])(?!:\S)"
 )
 
 

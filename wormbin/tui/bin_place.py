@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 
 from wormbin.farm.errors import DoubtedError
+from wormbin.pages.lines import said
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
 from wormbin.tui.place import Hand, Place
-from wormbin.tui.showing import Line, said
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -134,31 +134,23 @@ class BinPlace(Place[None]):
         self.in_background(self._emergency, "page")
 
     async def _emergency(self) -> None:
+        from wormbin.pages.findings import emergency
+        from wormbin.pages.page import lines
+
         hand = self.in_hand()
         steps = await self.ask(lambda farm: farm.emergency(hand.key if hand else ""))
-        lines: list[Line] = [[("They are dying, leaving, or it stinks. Now, in this order:", "act")], []]
-        for number, step in enumerate(steps, 1):
-            words = step.removeprefix(f"{number} ")
-            lines.append([(f"  {number} ", "act"), said(words, "strong")])
-        lines += [
-            [],
-            [("Wash your hands after. Then Esc, write down what you saw (c, the check),", "dim")],
-            [("and tick the signs (t, troubles): the likely causes are ranked by what the log shows.", "dim")],
-        ]
-        self.open("page", "Emergency", lines)
+        self.open("page", "Emergency", lines(emergency(steps)))
 
     def action_harvests(self) -> None:
         """Every bin's harvest window and steps."""
         self.in_background(self._harvests, "page")
 
     async def _harvests(self) -> None:
-        from wormbin.tui.bin_lines import harvest_lines
+        from wormbin.pages.harvests import harvests
+        from wormbin.pages.page import lines
 
         rows = await self.ask(lambda farm: farm.harvests())
-        lines: list[Line] = []
-        for row in rows:
-            lines += [[said(row.name, "title")], *harvest_lines(row.harvest), []]
-        self.open("page", "Harvests, soonest first", lines or [[("No bin yet.", "dim")]])
+        self.open("page", "Harvests, soonest first", lines(harvests(rows)))
 
     def action_sheet(self) -> None:
         """The weekly sheet of the bin in hand."""

@@ -24,11 +24,12 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
+from wormbin.pages.lines import Line, said
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.app import Wormbin
 from wormbin.tui.catalogue import screen
 from wormbin.tui.desk import ASK, FILL
-from wormbin.tui.showing import Line, lines_of, said
+from wormbin.tui.showing import lines_of
 
 if TYPE_CHECKING:
     from wormbin.farm.doorway import Farmstead

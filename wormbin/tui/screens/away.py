@@ -11,8 +11,9 @@ from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.farm.proposals import Absence
+from wormbin.pages.futures import absence
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.future_lines import absence_lines
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.fields import WordField
@@ -74,7 +75,7 @@ class AwayForm(Form[None]):
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return
         trouble.update("")
-        self.query_one("#effect", PageLines).show(absence_lines(self.plan, ascii=self.wormbin.ascii))
+        self.query_one("#effect", PageLines).show(lines(absence(self.plan)))
         self.query_one("#page").focus()
 
     def action_neighbour(self) -> None:

@@ -15,7 +15,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.now_place import NowPlace
 from wormbin.tui.widgets.tab_line import TabLine
@@ -122,11 +122,11 @@ class BinScreen(BinPlace):
         self._now().show_row(row, ascii=self.wormbin.ascii)
 
     async def _show_now(self, view: BinView) -> None:
-        from wormbin.tui.bin_lines import head_pieces
+        from wormbin.pages.bin import head
 
         program = self.wormbin
         ascii, units = program.ascii, program.units
-        self.query_one("#head", Static).update(line_of(head_pieces(view, program.demo, program.by, ascii=ascii)))
+        self.query_one("#head", Static).update(line_of([(" ", ""), *head(view, program.demo, program.by)]))
         await self._now().show_view(view, ascii=ascii, units=units)
 
     def in_hand(self) -> Hand:
@@ -208,11 +208,12 @@ class BinScreen(BinPlace):
 
     async def on_log_place_line_chosen(self, event: LogPlace.LineChosen) -> None:
         """Open a line, put it right, or strike it through."""
-        from wormbin.tui.bin_lines import log_line_lines
+        from wormbin.pages.log import log_line
+        from wormbin.pages.page import lines
 
         line = event.line
         if event.what == "open":
-            self.open("page", "A line of the log", log_line_lines(line, await self._kin(line)))
+            self.open("page", "A line of the log", lines(log_line(line, await self._kin(line))))
         elif not line.stands:
             self.notify("This line no longer counts: it was struck or put right already.", markup=False)
         elif event.what == "strike":
@@ -247,38 +248,37 @@ class BinScreen(BinPlace):
             return {}
 
     async def _show_sums(self) -> None:
+        from wormbin.pages.bin import learned
+        from wormbin.pages.page import lines
+        from wormbin.pages.sums import every_sum
         from wormbin.tui.widgets.page_lines import PageLines
-        from wormbin.tui.working_lines import working_lines
 
         view = self.view
         if view is None:
             return
-        lines: list[list[Piece]] = []
+        workings = []
         for code in [gauge.code for gauge in view.gauges]:
             try:
                 working = await self.ask(lambda farm, code=code: farm.working(self.key, code))  # type: ignore[misc]
             except RefusedError:
                 continue
-            lines += working_lines(working)
-        lines.append([("What the log has taught about this bin", "title")])
-        lines += [[said(f"   {words}")] for words in view.learned]
-        for doubt in view.doubts:
-            lines.append([("   ? ", "questioned"), said(doubt.words)])
-        self.query_one("#workings", PageLines).show(lines)
+            workings.append(working)
+        self.query_one("#workings", PageLines).show(lines([*every_sum(workings), *learned(view)]))
 
     def on_gauges_opened(self, event: Gauges.Opened) -> None:
         """Open one number."""
         self.in_background(partial(self._open_number, event.code), "page")
 
     async def _open_number(self, code: str) -> None:
-        from wormbin.tui.working_lines import working_lines
+        from wormbin.pages.page import lines
+        from wormbin.pages.sums import sums
 
         try:
             working = await self.ask(lambda farm: farm.working(self.key, code))
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return
-        self.open("page", "A number opened", working_lines(working))
+        self.open("page", "A number opened", lines(sums(working)))
 
     # what a key does
     def action_tab(self, name: str) -> None:
@@ -308,10 +308,12 @@ class BinScreen(BinPlace):
     def action_details(self) -> None:
         """All findings in full."""
         if self.view is not None:
-            from wormbin.tui.bin_lines import finding_lines, harvest_lines
+            from wormbin.pages.findings import every_finding
+            from wormbin.pages.harvests import harvest
+            from wormbin.pages.page import lines
 
-            lines = finding_lines(self.view.findings, ascii=self.wormbin.ascii) + harvest_lines(self.view.harvest)
-            self.open("page", f"{self.view.bin.name}: every finding", lines)
+            page = [*every_finding(self.view.findings), *harvest(self.view.harvest)]
+            self.open("page", f"{self.view.bin.name}: every finding", lines(page))
 
     def action_back(self) -> None:
         """From a filter or a what-if to none, from a tab to now, from now to the round."""

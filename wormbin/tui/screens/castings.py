@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -12,26 +12,30 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.drawing.marks import plain, width_of
 from wormbin.farm.heading import Heading
 from wormbin.farm.lot_views import LotView, StockView
+from wormbin.farm.lot_words import STEP_WORDS
 from wormbin.farm.lots import Lots
 from wormbin.farm.views import Recorded
 from wormbin.measures import mass
+from wormbin.pages.lines import Line, Piece, said
+from wormbin.pages.lots import lot, plan
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
 from wormbin.tui.form import FilledForm
-from wormbin.tui.lot_lines import lot_pieces, page_pieces, plan_pieces
-from wormbin.tui.papers import Line
+from wormbin.tui.papers import Line as Asked
 from wormbin.tui.place import Form
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.showing import line_of, lines_of
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 
 _READINGS = (
-    Line("mass", "weight now", "7.2 kg"),
-    Line("volume", "room it takes", "10 L"),
-    Line("moisture", "moisture", "60%"),
+    Asked("mass", "weight now", "7.2 kg"),
+    Asked("volume", "room it takes", "10 L"),
+    Asked("moisture", "moisture", "60%"),
 )
 
 
@@ -40,14 +44,14 @@ class LotPaper:
     """One kind of line: its title, its fields, what is asked of the lots, what to mind."""
 
     title: str
-    lines: tuple[Line, ...]
+    lines: tuple[Asked, ...]
     write: Callable[[Lots, str, Mapping[str, str], Heading], Recorded]
     mind: str = ""
 
 
 STEP = LotPaper(
     "next step",
-    (Line("step", "step reached", "curing, screened or stock"), *_READINGS),
+    (Asked("step", "step reached", "curing, screened or stock"), *_READINGS),
     lambda lots, lot, said, head: lots.step(lot, said["step"], said["mass"], said["volume"], said["moisture"], head),
     "Screening raises dust: damp it down, wear a mask, wash hands. Lift under 20 kg.",
 )
@@ -58,13 +62,17 @@ MEASURE = LotPaper(
 )
 SELL = LotPaper(
     "sold",
-    (Line("amount", "how much, or all", "5 kg"), Line("for", "what for", "market"), Line("price", "money taken", "30")),
+    (
+        Asked("amount", "how much, or all", "5 kg"),
+        Asked("for", "what for", "market"),
+        Asked("price", "money taken", "30"),
+    ),
     lambda lots, lot, said, head: lots.sell(lot, said["amount"], said["for"], said["price"], head),
     "Labels, claims and registration are matters of local law: ask before you sell.",
 )
 USE = LotPaper(
     "used",
-    (Line("amount", "how much, or all", "2 kg"), Line("for", "what for", "tomato pots")),
+    (Asked("amount", "how much, or all", "2 kg"), Asked("for", "what for", "tomato pots")),
     lambda lots, lot, said, head: lots.use(lot, said["amount"], said["for"], head),
     "10-20 % of a potting mix, never over 40 %; about 1 cm strewn on a planted pot. No tea on anything eaten. "
     "Gloves and a mask with asthma or weak immunity.",
@@ -185,8 +193,12 @@ class CastingsScreen(Form[None]):
     def _line(self, index: int, width: int) -> list[Piece]:
         if index >= len(self._lots):
             return []
-        longest = max(len(lot.name) for lot in self._lots)
-        return lot_pieces(self._lots[index], self.wormbin.units, min(longest, max(8, width - 20)))
+        longest = max(width_of(plain(each.name)) for each in self._lots)
+        lot, room = self._lots[index], min(longest, max(8, width - 20))
+        here = "empty" if not lot.kg else mass(lot.kg, self.wormbin.units)
+        mark: list[Piece] = [("! ", "act")] if lot.short else []
+        step = f"{STEP_WORDS[lot.step]:<10} "
+        return [(f" {plain(lot.name, room)}  ", "strong"), *mark, (step, "dim"), (here, "good" if lot.in_stock else "")]
 
     def _chosen(self) -> LotView | None:
         at = self.query_one(LineList).cursor
@@ -195,13 +207,13 @@ class CastingsScreen(Form[None]):
     async def _show(self) -> None:
         self.query_one("#effect", PageLines).show(await self._page())
 
-    async def _page(self) -> list[list[Piece]]:
+    async def _page(self) -> Sequence[Line]:
         """The lot chosen, in full."""
-        lot = self._chosen()
-        if lot is None:
-            return [[said(_NONE, "dim")]]
-        name = lot.name
-        return page_pieces(await self.ask(lambda farm: farm.castings().show(name)), self.wormbin.units)
+        chosen = self._chosen()
+        if chosen is None:
+            return [[(_NONE, "dim")]]
+        name = chosen.name
+        return lines(lot(await self.ask(lambda farm: farm.castings().show(name)), self.wormbin.units))
 
     @on(LineList.Moved)
     def moved(self, _: LineList.Moved) -> None:
@@ -214,14 +226,14 @@ class CastingsScreen(Form[None]):
         self.in_background(self._open, "page")
 
     async def _open(self) -> None:
-        if (lot := self._chosen()) is not None:
-            file = f"lot-{key_from(lot.name)}.txt"
-            self.open("page", f"Lot {lot.name}", (await self._page())[1:], file=file)
+        if (chosen := self._chosen()) is not None:
+            file = f"lot-{key_from(chosen.name)}.txt"
+            self.open("page", f"Lot {chosen.name}", await self._page(), file=file)
 
     def action_write(self, what: str) -> None:
         """Write a line of the lot chosen."""
-        if (lot := self._chosen()) is not None:
-            self.open("lot", lot.name, self._PAPERS[what], then=self._written)
+        if (chosen := self._chosen()) is not None:
+            self.open("lot", chosen.name, self._PAPERS[what], then=self._written)
 
     def action_plan(self) -> None:
         """So much by a day."""
@@ -270,7 +282,7 @@ class PlanForm(Form[None]):
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return
         trouble.update("")
-        self.query_one("#effect", PageLines).show(plan_pieces(view, self.wormbin.units))
+        self.query_one("#effect", PageLines).show(lines(plan(view, self.wormbin.units)))
         self.query_one("#page").focus()
 
     def action_leave(self) -> None:

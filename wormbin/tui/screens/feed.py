@@ -15,12 +15,14 @@ from textual.widgets import Input, Static
 
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.proposals import FeedingPreview, Heading
+from wormbin.pages.feeding import allowance, bucket, feeding
+from wormbin.pages.page import GAP, Block, lines
+from wormbin.pages.page import Heading as Title
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.preview_lines import allowance_lines, bucket_lines, preview_lines
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -40,6 +42,7 @@ class FeedForm(FilledForm):
         "line saves; a feeding that is too much is held back until you press Enter once more. ^O opens the numbers "
         "behind the panel: inputs, formula, source."
     )
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+l", "same_as_last", "same as last time"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
@@ -132,11 +135,11 @@ class FeedForm(FilledForm):
             preview = await self._previewed(portions, with_bedding, with_water) if portions else None
             if preview is not None:
                 self.preview = preview
-                self.query_one("#bucket", Static).update(lines_of(bucket_lines(preview)))
-                self.query_one("#effect", PageLines).show(preview_lines(preview, ascii=self.wormbin.ascii))
+                self.query_one("#bucket", Static).update(lines_of(lines(bucket(preview))))
+                self.query_one("#effect", PageLines).show(lines(feeding(preview)))
                 return
         self.preview = None
-        self.query_one("#bucket", Static).update(lines_of(bucket_lines(None)))
+        self.query_one("#bucket", Static).update(lines_of(lines(bucket(None))))
         await self._show_allowance()
 
     async def _previewed(self, portions: Sequence[str], bedding: Sequence[str], water: str) -> FeedingPreview | None:
@@ -156,7 +159,7 @@ class FeedForm(FilledForm):
         except RefusedError as refused:
             self.refuse(refused)
             return
-        self.query_one("#effect", PageLines).show(allowance_lines(view, ascii=self.wormbin.ascii))
+        self.query_one("#effect", PageLines).show(lines(allowance(view)))
 
     @on(Input.Changed)
     def changed(self) -> None:
@@ -270,18 +273,15 @@ class FeedForm(FilledForm):
         self.in_background(self._open_sums, "page")
 
     async def _open_sums(self) -> None:
-        from wormbin.tui.working_lines import working_lines
+        from wormbin.pages.sums import every_sum
 
-        lines: list[list[Piece]] = []
         opened = self.preview.opened if self.preview is not None else ()
-        if opened:
-            lines += [[("What to add with this feeding", "title")], []]
-            lines += [line for working in opened for line in working_lines(working)]
-        lines += [[("The bin as it is now, which all of it goes out from", "title")], []]
-        for code in await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key).gauges]):
-            working = await self.ask(partial(_working, self.key, code))
-            lines += working_lines(working) if working is not None else []
-        self.open("page", f"Feed {self.hand.name}: numbers opened", lines)
+        codes = await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key).gauges])
+        now = [await self.ask(partial(_working, self.key, code)) for code in codes]
+        page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
+        page += [Title("The bin as it is now, which all of it goes out from"), GAP]
+        page += every_sum(working for working in now if working is not None)
+        self.open("page", f"Feed {self.hand.name}: numbers opened", lines(page))
 
     # leaving
     def fields(self) -> dict[str, str]:

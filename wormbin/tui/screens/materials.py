@@ -12,9 +12,10 @@ from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain
 from wormbin.farm.views import MaterialRow
+from wormbin.pages.materials import material
+from wormbin.pages.page import Sentence, lines
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.material_lines import material_lines
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import WordField
@@ -29,6 +30,7 @@ class MaterialsScreen(Form[None]):
         "Type a word to search: coffee, peel, leaves. The arrows choose. At the right every value stands with its "
         "source. ^O lays a measurement of your own over the table: moisture_pct=77."
     )
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("ctrl+o", "own", "own values"),
@@ -85,8 +87,8 @@ class MaterialsScreen(Form[None]):
 
     def _show(self, index: int) -> None:
         row = self._rows[index] if index < len(self._rows) else None
-        lines = material_lines(row, self.wormbin.units) if row else [[("Nothing by that word.", "dim")]]
-        self.query_one("#effect", PageLines).show(lines)
+        page = material(row, self.wormbin.units) if row else [Sentence("Nothing by that word.", "dim")]
+        self.query_one("#effect", PageLines).show(lines(page))
 
     @on(LineList.Moved)
     def moved(self, event: LineList.Moved) -> None:

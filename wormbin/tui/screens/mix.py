@@ -11,9 +11,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.pages.feeding import mix
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.place import Form
-from wormbin.tui.preview_lines import mix_lines
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -35,6 +36,7 @@ class MixBench(Form[None]):
         "Put things together on the bench: 10 kg grass clippings, Enter, 6.8 kg dry leaves, Enter. Say what may be "
         "added and which C:N and moisture are wanted, and the least amounts are worked out. ^R takes the last out."
     )
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("ctrl+r", "take_out", "take the last thing out"),
@@ -107,7 +109,7 @@ class MixBench(Form[None]):
         trouble.update("")
         bucket: list[list[Piece]] = [[(f"{number})  ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
         self.query_one("#bucket", Static).update(lines_of(bucket))
-        self.query_one("#effect", PageLines).show(mix_lines(view, ascii=self.wormbin.ascii))
+        self.query_one("#effect", PageLines).show(lines(mix(view)))
         return True
 
     async def action_take_out(self) -> None:

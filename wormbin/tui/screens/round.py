@@ -344,10 +344,12 @@ class RoundScreen(BinPlace):
     def action_details(self) -> None:
         """All findings of the bin under the cursor, in full."""
         if (row := self._current()) is not None:
-            from wormbin.tui.bin_lines import finding_lines, harvest_lines
+            from wormbin.pages.findings import every_finding
+            from wormbin.pages.harvests import harvest
+            from wormbin.pages.page import lines
 
-            lines = finding_lines(row.findings, ascii=self.wormbin.ascii) + harvest_lines(row.harvest)
-            self.open("page", f"{row.name}: every finding", lines)
+            page = [*every_finding(row.findings), *harvest(row.harvest)]
+            self.open("page", f"{row.name}: every finding", lines(page))
 
     def action_checklist(self) -> None:
         """The round as a page to print and walk with, in the order shown."""

@@ -50,6 +50,7 @@ class StartForm(FilledForm):
         "then a list of what to get stands ready to print. Bedding, water and worms are written as put in on the day "
         "when it is set up, today when none is said."
     )
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("down,tab", "next_row", "next row", show=False),
         Binding("up,shift+tab", "row_before", "row before", show=False),

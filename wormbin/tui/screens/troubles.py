@@ -12,13 +12,14 @@ from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Static
 
 from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.pages.findings import causes
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.signs import SEEN, SMELL
-from wormbin.tui.trouble_lines import cause_lines
 from wormbin.tui.widgets.fields import ChoiceRow
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -86,11 +87,11 @@ class TroublesForm(FilledForm):
             self.query_one("#effect", PageLines).show([[("Tick what you see.", "dim")]])
             return
         try:
-            causes = await self.ask(lambda farm: farm.troubles(self.hand.key, draft))
+            found = await self.ask(lambda farm: farm.troubles(self.hand.key, draft))
         except RefusedError as refused:
             self.refuse(refused)
             return
-        self.query_one("#effect", PageLines).show(cause_lines(causes, ascii=self.wormbin.ascii))
+        self.query_one("#effect", PageLines).show(lines(causes(found)))
 
     def action_scroll(self, by: int) -> None:
         """Scroll the causes."""

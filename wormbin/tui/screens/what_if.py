@@ -12,8 +12,10 @@ from textual.widgets import Input, Static
 
 from wormbin.farm.doorway import Farmstead
 from wormbin.farm.proposals import WhatIfView
+from wormbin.pages.futures import what_if
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.future_lines import future_charts, overlays, what_if_lines
+from wormbin.tui.future_lines import future_charts, overlays
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
@@ -125,7 +127,7 @@ class WhatIfForm(Form[WhatIfView]):
 
     def _show(self, view: WhatIfView) -> None:
         program = self.wormbin
-        self.query_one("#effect", PageLines).show(what_if_lines(view))
+        self.query_one("#effect", PageLines).show(lines(what_if(view)))
         other = overlays(view)
         for number, chart in enumerate(future_charts(view)[:2], 1):
             words = [said(f" {chart.title}", "strong"), *futures_pieces(ascii=program.ascii)]

@@ -11,7 +11,8 @@ from textual.widget import Widget
 
 from wormbin.drawing.marks import level_mark
 from wormbin.figures import Level
-from wormbin.tui.showing import Piece, cut_short, lines_of, said, wrapped
+from wormbin.pages.lines import Piece, cut_short, said, wrapped
+from wormbin.tui.showing import lines_of
 from wormbin.tui.steps import Tells, first_steps
 
 LOW = 5

@@ -16,7 +16,8 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from wormbin.tui.showing import Piece, fitted, rich_styles
+from wormbin.pages.lines import Piece, fitted
+from wormbin.tui.showing import rich_styles
 
 KEPT = 600
 """Lines that are kept as they were drawn, some screens' worth."""

@@ -48,7 +48,8 @@ class NowPlace(Vertical):
 
     async def show_view(self, view: BinView, *, ascii: bool, units: str) -> None:
         """What to do, the bin cut open, its gauges and its dates."""
-        from wormbin.tui.bin_lines import dates_line
+        from wormbin.pages.bin import dates
+        from wormbin.pages.page import lines
         from wormbin.tui.widgets.cut import CutPicture
         from wormbin.tui.widgets.gauges import Gauges
         from wormbin.tui.widgets.page_lines import PageLines
@@ -59,8 +60,9 @@ class NowPlace(Vertical):
         self.query_one(DoNow).show(view, view.emergency or view.do_now, ascii=ascii)
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us")
         self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii, units=units)
-        self.query_one("#dates", PageLines).show(dates_line(view))
-        self._gauges, self._dates = len(view.gauges), len(dates_line(view))
+        dated = lines(dates(view))
+        self.query_one("#dates", PageLines).show(dated)
+        self._gauges, self._dates = len(view.gauges), len(dated)
         self._share_room()
 
     def on_resize(self) -> None:

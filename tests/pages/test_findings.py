@@ -1,10 +1,12 @@
-"""A bin's findings in lines."""
+"""Findings as pages tell them."""
 
 from __future__ import annotations
 
 from wormbin.advice.finding import Finding
 from wormbin.figures import Level
-from wormbin.tui.bin_lines import finding_lines
+from wormbin.pages.findings import every_finding
+from wormbin.pages.lines import text_of
+from wormbin.pages.page import lines
 
 
 def a_finding(why: str) -> Finding:
@@ -13,5 +15,5 @@ def a_finding(why: str) -> Finding:
 
 def test_a_source_that_stands_in_why_is_not_said_again() -> None:
     for why in ("seen today (Euless)", "seen today"):
-        text = "\n".join("".join(text for text, _ in line) for line in finding_lines((a_finding(why),), ascii=True))
+        text = "\n".join(map(text_of, lines(every_finding((a_finding(why),)))))
         assert text.count("Euless") == 1
