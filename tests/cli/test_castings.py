@@ -108,7 +108,7 @@ def test_the_list_does_not_load_the_model(store: Path) -> None:
     code = (
         "import sys\nfrom wormbin.cli.program import main\n"
         f"main(['--store', {str(store)!r}, 'castings'])\n"
-        "heavy = ('wormbin.process.replay', 'wormbin.farm.scenes', 'wormbin.advice.rules', 'textual')\n"
+        "heavy = ('wormbin.process.replay', 'wormbin.farm.bins.scene', 'wormbin.advice.rules', 'textual')\n"
         "print([name for name in sys.modules if name.startswith(heavy)])"
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

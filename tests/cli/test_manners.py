@@ -34,7 +34,7 @@ def loaded(code: str) -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "module", ["wormbin.cli.program", "wormbin.cli.writing_words", "wormbin.farm.doorway", "wormbin.exchange.folders"]
+    "module", ["wormbin.cli.program", "wormbin.cli.writing_words", "wormbin.farm.session", "wormbin.exchange.folders"]
 )
 def test_nothing_but_the_screens_loads_textual(module: str) -> None:
     assert not {name for name in loaded(f"import {module}") if name.split(".")[0] == "textual"}
@@ -104,12 +104,12 @@ def test_an_empty_store_says_how_to_begin_and_is_not_made(tmp_path: Path) -> Non
 
 
 def test_ctrl_c_is_130(store: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.session import Session
 
     def stopped(*_args: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(Farmstead, "round", stopped)
+    monkeypatch.setattr(Session, "round", stopped)
     assert run(store, "round").code == 130
 
 

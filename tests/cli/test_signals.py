@@ -18,7 +18,9 @@ from tests.farm.a_farm import NOW, farmstead, kitchen
 from tests.faults.disks import CHANGING, WatchedDisk
 from wormbin.cli import exits
 from wormbin.cli.program import main
-from wormbin.farm.proposals import BinDraft
+from wormbin.farm import starts
+from wormbin.farm.backups import care
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.store import Store, reading
 from wormbin.store.disk import Disk
 
@@ -66,8 +68,10 @@ def interrupted(store: Path, words: tuple[str, ...], at: int, number: int) -> tu
 @pytest.fixture
 def two_bins(tmp_path: Path) -> Path:
     farm = kitchen(tmp_path / "store", days=8)
-    farm.start(BinDraft(key="attic", length="60 cm", width="40 cm", depth="30 cm", worms="300 g", started="2026-05-30"))
-    farm.care().backup()
+    starts.start(
+        farm, BinDraft(key="attic", length="60 cm", width="40 cm", depth="30 cm", worms="300 g", started="2026-05-30")
+    )
+    care(farm).backup()
     return tmp_path / "store"
 
 
@@ -103,7 +107,7 @@ def test_a_signal_in_any_step_of_a_command_leaves_the_store_whole(
     say(f"{sent} signals in {count} steps of a move: {done} done all the same, {sent - done} not done, 0 half done")
 
 
-@pytest.mark.parametrize("module", ["argparse", "wormbin.cli.grammar", "wormbin.farm.doorway", "wormbin.store.store"])
+@pytest.mark.parametrize("module", ["argparse", "wormbin.cli.grammar", "wormbin.farm.session", "wormbin.store.store"])
 def test_ctrl_c_while_the_program_is_still_being_loaded_is_130_without_a_traceback(two_bins: Path, module: str) -> None:
     code = f"""
 import os, signal, sys
@@ -129,7 +133,7 @@ def test_ctrl_c_while_bins_are_worked_out_side_by_side_says_so_once(tmp_path: Pa
     farm = farmstead(store)
     for number in range(4):
         draft = BinDraft(key=f"b{number}", length="60 cm", width="40 cm", depth="30 cm", worms="300 g")
-        farm.start(draft)
+        starts.start(farm, draft)
     code = """
 import os, sys, time
 from wormbin.farm.row_cache import RowCache

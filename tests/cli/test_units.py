@@ -6,10 +6,24 @@ import re
 from pathlib import Path
 
 import pytest
+from wormbin.farm.recording.lines import (
+    record_bedding,
+    record_check,
+    record_drain,
+    record_feeding,
+    record_harvest,
+    record_stocking,
+    record_survey,
+    record_water,
+    record_weighing,
+)
 
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm.proposals import CheckDraft
+from wormbin.farm import rounds
+from wormbin.farm.lots import castings as castings_now
+from wormbin.farm.settings import change_setting
+from wormbin.farm.views.proposals import CheckDraft
 from wormbin.measures import system_of
 
 _FIGURE = r"(?<![\w.#])\d[\d.,]*\s?"
@@ -57,28 +71,28 @@ def said_in_both(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ("300 g", "50 g", "500 mL", "9 kg", "500 g", "20 g", "225 cm2", "20 cm", "21C"),
         ("9 oz", "2 oz", "1 pt", "19 lb", "1 lb", "1 oz", "36 in2", "8 in", "70F"),
     ):
-        farm.record_feeding("kitchen", [f"{feed} melon rind", "1 cup coffee grounds"], anyway=True)
-        farm.record_bedding("kitchen", [f"{bedding} newspaper"])
-        farm.record_water("kitchen", water)
-        farm.record_drain("kitchen", water)
-        farm.record_weighing("kitchen", weight)
-        farm.record_harvest("kitchen", castings, worms_out=worms)
-        farm.record_stocking("kitchen", worms)
-        farm.record_survey("kitchen", [worms, worms], area)
-        farm.record_check("kitchen", CheckDraft(depth=ruler, temp=warm))
+        record_feeding(farm, "kitchen", [f"{feed} melon rind", "1 cup coffee grounds"], anyway=True)
+        record_bedding(farm, "kitchen", [f"{bedding} newspaper"])
+        record_water(farm, "kitchen", water)
+        record_drain(farm, "kitchen", water)
+        record_weighing(farm, "kitchen", weight)
+        record_harvest(farm, "kitchen", castings, worms_out=worms)
+        record_stocking(farm, "kitchen", worms)
+        record_survey(farm, "kitchen", [worms, worms], area)
+        record_check(farm, "kitchen", CheckDraft(depth=ruler, temp=warm))
     for castings in ("2 kg", "3 lb"):
-        farm.record_harvest("kitchen", castings, lot="may")
-    farm.castings().step("may", "stock")
+        record_harvest(farm, "kitchen", castings, lot="may")
+    castings_now(farm).step("may", "stock")
     for amount in ("100 g", "3 oz"):
-        farm.castings().sell("may", amount)
-        farm.castings().use("may", amount)
+        castings_now(farm).sell("may", amount)
+        castings_now(farm).use("may", amount)
     for name, words in (
         ("on-hand", "1.2 kg newspaper"), ("on-hand", "2 lb straw"), ("tare", "tub: 240 g"), ("tare", "pail: 9 oz"),
         ("bucket", "a: 150 g kale, 2 cups coffee grounds"), ("bucket", "b: 5 oz kale"),
         ("measure", "handful 40 g"), ("measure", "scoop coffee grounds: 3 oz"),
     ):  # fmt: skip
-        farm.change_setting(name, words)
-    farm.round()
+        change_setting(farm, name, words)
+    rounds.view(farm)
     return folder
 
 

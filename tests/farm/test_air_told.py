@@ -9,6 +9,7 @@ import pytest
 
 from wormbin.advice import limits
 from wormbin.advice.rules.air import judged_share, reach_words
+from wormbin.farm import bins, feedings
 from wormbin.farm.samples import copy_sample
 from wormbin.figures import Band
 from wormbin.measures import percent
@@ -25,8 +26,8 @@ def test_a_dense_bed_that_is_judged_with_care_has_one_figure_everywhere(tmp_path
     assert limit is limits.AIR_CAREFUL, "else this bin no longer shows what is looked at here"
     assert share is not None
     finding = next(each for each in scene.findings if each.code == "air-short")
-    gauge = next(each for each in farm.look("crate-2").gauges if each.code == "air")
-    opened = farm.working("crate-2", "air")
+    gauge = next(each for each in bins.look(farm, "crate-2").gauges if each.code == "air")
+    opened = bins.working(farm, "crate-2", "air")
     told = re.search(r"(?:it reaches|gets down:) (\S+ cm) \((\S+ cm) to (\S+ cm)\) of (\S+ cm)", finding.what)
     assert told is not None, finding.what
     depth = _cm(told[4])
@@ -38,7 +39,7 @@ def test_a_dense_bed_that_is_judged_with_care_has_one_figure_everywhere(tmp_path
     assert re.search(rf"between {percent(min(1.0, share.p10))} and {percent(min(1.0, share.p90))}", opened.sure)
     values = {each.name: each.value for each in opened.inputs}
     assert values["reach"] * values["wet"] / values["depth"] == pytest.approx(opened.value)
-    line = next(each for each in farm.preview_feeding("crate-2", ["1 g melon rind"]).lines if "air reaches" in each)
+    line = next(each for each in feedings.preview(farm, "crate-2", ["1 g melon rind"]).lines if "air reaches" in each)
     formed = float(re.search(r"air reaches (\d+)% \(", line)[1])  # type: ignore[index]
     assert formed / 100 == pytest.approx(share.p50, abs=0.06), line
 

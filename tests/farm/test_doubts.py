@@ -5,13 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from wormbin.farm.recording.lines import record_check, record_harvest, record_water
 
 from tests.advice.sample_cases import read_log
 from tests.farm.a_farm import kitchen
 from wormbin.advice.rules.harvest import all_wet_kg
-from wormbin.farm.doubts import against
+from wormbin.farm import recording, rounds
+from wormbin.farm.bins import look
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.doubts import against
+from wormbin.farm.views.proposals import CheckDraft
 from wormbin.materials.table import default_table
 from wormbin.process.replay import replay
 from wormbin.records.entries import Harvest
@@ -23,22 +27,22 @@ def test_more_castings_than_can_be_made_yet_are_asked_about_with_the_estimate_an
     farm = kitchen(tmp_path, days=21)
     before = farm.entries("kitchen")
     with pytest.raises(DoubtedError, match="cannot be there yet: worked out from the log, about") as asked:
-        farm.record_harvest("kitchen", "4.5 kg", lot="spring", heading=ASKING)
+        record_harvest(farm, "kitchen", "4.5 kg", lot="spring", heading=ASKING)
     (question,) = asked.value.questions
     assert question.field == "castings"
     assert " to " in question.words
     assert "of the dry matter" in question.words
     assert farm.entries("kitchen") == before
-    farm.record_harvest("kitchen", "4.5 kg", lot="spring")
+    record_harvest(farm, "kitchen", "4.5 kg", lot="spring")
     assert len(farm.entries("kitchen")) == len(before) + 1
 
 
 def test_what_can_be_there_is_taken_off_without_a_question_and_put_right_without_one(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=21)
-    farm.record_harvest("kitchen", "300 g", heading=ASKING)
-    farm.undo()
-    wrong = farm.record_harvest("kitchen", "1 kg").ids[0]
-    farm.record_harvest("kitchen", "1.2 kg", heading=Heading(ask=True, replaces=wrong))
+    record_harvest(farm, "kitchen", "300 g", heading=ASKING)
+    recording.undo(farm)
+    wrong = record_harvest(farm, "kitchen", "1 kg").ids[0]
+    record_harvest(farm, "kitchen", "1.2 kg", heading=Heading(ask=True, replaces=wrong))
 
 
 def test_all_castings_of_a_young_bin_are_asked_about_and_of_an_older_one_are_not(tmp_path: Path) -> None:
@@ -50,16 +54,16 @@ def test_all_castings_of_a_young_bin_are_asked_about_and_of_an_older_one_are_not
         found = [against(Harvest(kg), farm.bin("kitchen"), today, "metric") for kg in (there.p50 - 0.01, there.p90)]
         assert [bool(each) for each in found] == [False, asked]
     with pytest.raises(DoubtedError, match="of castings cannot be there yet"):
-        young.record_harvest("kitchen", "6 L", heading=ASKING)
+        record_harvest(young, "kitchen", "6 L", heading=ASKING)
 
 
 @pytest.mark.parametrize("amount", ["1.2 kg", "2 kg", "6 L", "8 kg"])
 def test_castings_taken_off_never_bring_the_next_harvest_nearer(tmp_path: Path, amount: str) -> None:
     farm = kitchen(tmp_path, days=24)
-    before = farm.look("kitchen").harvest.likely
+    before = look(farm, "kitchen").harvest.likely
     rate = farm.scene("kitchen").past.learned.rate.p50
-    farm.record_harvest("kitchen", amount)
-    after = farm.look("kitchen").harvest.likely
+    record_harvest(farm, "kitchen", amount)
+    after = look(farm, "kitchen").harvest.likely
     assert before is not None
     assert after is None or after >= before
     if amount in ("6 L", "8 kg"):
@@ -85,31 +89,31 @@ def test_no_harvest_of_a_ripe_bin_in_the_sample_logs_is_doubted(log: str) -> Non
 
 def test_water_into_a_bin_that_drips_in_the_hand_is_asked_about(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.record_water("kitchen", "0.5 L", Heading(ask=True))
-    farm.undo()
-    farm.record_check("kitchen", CheckDraft(squeeze="dripping", smell="sour"))
+    record_water(farm, "kitchen", "0.5 L", Heading(ask=True))
+    recording.undo(farm)
+    record_check(farm, "kitchen", CheckDraft(squeeze="dripping", smell="sour"))
     before = farm.entries("kitchen")
     with pytest.raises(DoubtedError, match="2 L of water, and dripping today: too wet, if a second look agrees"):
-        farm.record_water("kitchen", "2 L", ASKING)
+        record_water(farm, "kitchen", "2 L", ASKING)
     assert farm.entries("kitchen") == before
-    farm.record_water("kitchen", "2 L")
+    record_water(farm, "kitchen", "2 L")
 
 
 def test_water_before_the_wet_handful_was_no_slip(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.record_check("kitchen", CheckDraft(squeeze="dripping"), Heading(when="today 12:00"))
-    farm.record_water("kitchen", "0.5 L", Heading(ask=True, when="today 08:00"))
+    record_check(farm, "kitchen", CheckDraft(squeeze="dripping"), Heading(when="today 12:00"))
+    record_water(farm, "kitchen", "0.5 L", Heading(ask=True, when="today 08:00"))
     with pytest.raises(DoubtedError):
-        farm.record_water("kitchen", "0.5 L", Heading(ask=True, when="today 13:00"))
+        record_water(farm, "kitchen", "0.5 L", Heading(ask=True, when="today 13:00"))
 
 
 def test_a_fresh_wet_handful_stands_in_the_round(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.record_check("kitchen", CheckDraft(squeeze="dripping"))
-    (row,) = farm.round().rows
+    record_check(farm, "kitchen", CheckDraft(squeeze="dripping"))
+    (row,) = rounds.view(farm).rows
     assert row.level.value == "steady", "one wet handful is a hint"
     assert "dripping today" in row.headline, "the handful of the same morning, like a sponge, is overtaken"
-    farm.record_check("kitchen", CheckDraft(squeeze="dripping"))
-    (row,) = farm.round().rows
+    record_check(farm, "kitchen", CheckDraft(squeeze="dripping"))
+    (row,) = rounds.view(farm).rows
     assert row.level.value == "watch"
     assert "2 looks agree" in row.headline

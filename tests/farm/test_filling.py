@@ -7,11 +7,14 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from wormbin.farm.recording.lines import record_note
 
 from tests.farm.a_farm import NOW, farmstead
-from wormbin.farm.front import read_front
-from wormbin.farm.proposals import BinDraft
-from wormbin.farm.views import TroubledBin
+from wormbin.farm import rounds, starts
+from wormbin.farm.cache.front import read_front
+from wormbin.farm.settings import change_setting
+from wormbin.farm.views.bin import TroubledBin
+from wormbin.farm.views.proposals import BinDraft
 
 
 @pytest.fixture(autouse=True)
@@ -24,41 +27,43 @@ def folder(tmp_path: Path) -> Path:
     farm = farmstead(tmp_path)
     started = (NOW.date() - timedelta(days=6)).isoformat()
     for key in ("one", "two"):
-        farm.start(BinDraft(key=key, length="50 cm", width="40 cm", depth="30 cm", worms="300 g", started=started))
+        starts.start(
+            farm, BinDraft(key=key, length="50 cm", width="40 cm", depth="30 cm", worms="300 g", started=started)
+        )
     return tmp_path
 
 
 def test_a_round_left_half_filled_is_filled_the_next_time_and_loses_nothing(folder: Path) -> None:
-    filling = farmstead(folder).filling()
+    filling = rounds.filling(farmstead(folder))
     assert (filling.known, filling.of, filling.is_long) == ([], 2, True)
     filling.take(next(filling.beside()))
     # Left here: the store is as it was, and the round of the next program is whole.
     farm = farmstead(folder)
-    assert [row.bin for row in farm.rows()] == ["one", "two"]
-    assert farm.filling().cold == []
+    assert [row.bin for row in rounds.rows(farm)] == ["one", "two"]
+    assert rounds.filling(farm).cold == []
 
 
 def test_the_front_page_is_the_round_as_long_as_nothing_changed(folder: Path) -> None:
     assert read_front(folder, NOW) is None
-    rows = tuple(farmstead(folder).rows())
+    rows = tuple(rounds.rows(farmstead(folder)))
     front = read_front(folder, NOW)
     assert front is not None
     assert (front.on, front.rows, front.units) == (NOW.date(), rows, "metric")
     assert read_front(folder, NOW + timedelta(days=1)) is None
     assert read_front(folder, NOW + timedelta(hours=6)) is None
-    farmstead(folder).record_note("one", "turned the lid")
+    record_note(farmstead(folder), "one", "turned the lid")
     assert read_front(folder, NOW) is None
 
 
 def test_a_setting_written_ends_the_front_page(folder: Path) -> None:
-    list(farmstead(folder).rows())
-    farmstead(folder).change_setting("units", "us")
+    list(rounds.rows(farmstead(folder)))
+    change_setting(farmstead(folder), "units", "us")
     assert read_front(folder, NOW) is None
 
 
 @pytest.mark.parametrize("damage", [b"", b"{", b'{"held": {}}', None])
 def test_a_front_page_that_cannot_be_read_is_none_at_all(folder: Path, damage: bytes | None) -> None:
-    list(farmstead(folder).rows())
+    list(rounds.rows(farmstead(folder)))
     page = folder / "cache" / "front.json"
     text = page.read_bytes()
     page.write_bytes(text.replace(b"metric", b"metriX") if damage is None else damage)
@@ -68,7 +73,7 @@ def test_a_front_page_that_cannot_be_read_is_none_at_all(folder: Path, damage: b
 def test_a_bin_that_cannot_be_read_is_named_and_no_front_page_leaves_it_out(folder: Path) -> None:
     (folder / "bins" / "two" / "2026.json").write_text("{ torn")
     shutil.rmtree(folder / "cache", ignore_errors=True)
-    filling = farmstead(folder).filling()
+    filling = rounds.filling(farmstead(folder))
     made = [filling.take(given) for given in filling.beside()]
     filling.end()
     assert [isinstance(each, TroubledBin) for each in made] == [False, True]

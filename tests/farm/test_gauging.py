@@ -7,6 +7,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from wormbin.farm.recording.lines import record_check
 
 from tests.farm.a_farm import kitchen
 from wormbin.advice import limits
@@ -15,10 +16,11 @@ from wormbin.advice.rules.given import OVER_FED
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import CODE
 from wormbin.drawing.gauge import Gauge, gauge
-from wormbin.farm.gauging import GAUGE_OF, NONE, PH_DAYS, beside, range_words
-from wormbin.farm.looking import drawn_feed_m
-from wormbin.farm.proposals import CheckDraft
-from wormbin.farm.rounds import AWAY_AHEAD
+from wormbin.farm import bins, rounds
+from wormbin.farm.bins.gauges import GAUGE_OF, NONE, PH_DAYS, beside, range_words
+from wormbin.farm.bins.page import drawn_feed_m
+from wormbin.farm.bins.row import AWAY_AHEAD
+from wormbin.farm.views.proposals import CheckDraft
 from wormbin.figures import Band, Basis, Level, told_figure
 from wormbin.measures import mass, percent
 from wormbin.pages.page import lines
@@ -56,11 +58,11 @@ def test_the_band_of_warmth_lies_within_what_the_findings_leave_alone(species: S
 
 def test_the_gauge_the_round_and_the_sums_show_one_figure_with_the_reading_beside_it(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=20)
-    farm.record_check("kitchen", CheckDraft(moisture="70%", moisture_by="oven"))
-    view = farm.look("kitchen")
+    record_check(farm, "kitchen", CheckDraft(moisture="70%", moisture_by="oven"))
+    view = bins.look(farm, "kitchen")
     shown = view.gauge("moisture")
     assert shown is not None
-    (row,) = farm.round().rows
+    (row,) = rounds.view(farm).rows
     chart = view.chart("moisture")
     assert chart is not None
     likely = percent(shown.band.p50)
@@ -69,7 +71,7 @@ def test_the_gauge_the_round_and_the_sums_show_one_figure_with_the_reading_besid
     assert shown.words.startswith(likely)
     assert shown.words.endswith("read 70% today, counts 67%")
     assert percent(row.moisture.p50) == likely
-    assert percent(farm.working("kitchen", "moisture").value) == likely
+    assert percent(bins.working(farm, "kitchen", "moisture").value) == likely
     assert percent(chart.past[-1].band.p50) == likely
 
 
@@ -80,15 +82,15 @@ def test_no_row_of_feed_is_drawn_where_none_is_shown_to_wait(waiting_kg: float, 
 
 def test_all_is_not_called_well_beside_a_band(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    for row in farm.round().rows:
-        gauges = farm.look(row.bin).gauges
+    for row in rounds.view(farm).rows:
+        gauges = bins.look(farm, row.bin).gauges
         outside = [each.title for each in gauges if each.beside and each.code in ("moisture", "temp", "feed_waiting")]
         assert not (outside and "all well" in row.headline)
 
 
 def test_less_than_a_gram_is_none_to_speak_of(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=3)
-    shown = farm.look("kitchen", farm.clock().date() + timedelta(days=60)).gauge("feed_waiting")
+    shown = bins.look(farm, "kitchen", farm.clock().date() + timedelta(days=60)).gauge("feed_waiting")
     assert shown is not None
     assert shown.band.p50 < 0.001
     assert shown.words.startswith("none to speak of")
@@ -100,11 +102,11 @@ def test_less_than_a_gram_is_none_to_speak_of(tmp_path: Path) -> None:
 
 def test_a_ratio_beyond_its_scale_says_why_and_that_it_does_no_harm(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=3)
-    shown = farm.look("kitchen").gauge("cn")
+    shown = bins.look(farm, "kitchen").gauge("cn")
     assert shown is not None
     assert (shown.band.p50 > 60.0) == ("mostly bedding, no harm" in shown.words)
     assert shown.band.p50 > 60.0, "a new bin is nearly all cardboard"
-    assert "over about 60 next to all of it is bedding" in farm.working("kitchen", "cn").plain
+    assert "over about 60 next to all of it is bedding" in bins.working(farm, "kitchen", "cn").plain
 
 
 @pytest.mark.parametrize(
@@ -125,7 +127,7 @@ def test_what_only_rounding_leaves_is_told_as_nothing(value: float, unit: str, t
 def test_no_number_opened_is_told_in_powers_of_ten(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=3)
     day = farm.clock().date() + timedelta(days=60)
-    working = farm.working("kitchen", "feed_waiting", day)
+    working = bins.working(farm, "kitchen", "feed_waiting", day)
     assert not re.search(r"[0-9]e-[0-9]", working.sure)
     assert not any(re.search(r"[0-9]e-[0-9]", "".join(piece[0] for piece in line)) for line in lines(sums(working)))
 
@@ -145,15 +147,15 @@ def test_every_finding_has_its_gauge_or_is_known_to_have_none() -> None:
 
 def test_a_ph_that_was_read_is_shown_as_a_reading_for_three_weeks_and_marked(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=20)
-    assert farm.look("kitchen").gauge("ph") is None
+    assert bins.look(farm, "kitchen").gauge("ph") is None
     with pytest.raises(RefusedError, match="No pH was read"):
-        farm.working("kitchen", "ph")
-    farm.record_check("kitchen", CheckDraft(ph="4.6"))
-    shown = farm.look("kitchen").gauge("ph")
+        bins.working(farm, "kitchen", "ph")
+    record_check(farm, "kitchen", CheckDraft(ph="4.6"))
+    shown = bins.look(farm, "kitchen").gauge("ph")
     assert shown is not None
     assert (shown.basis, shown.words, shown.age_days, shown.beside) == (Basis.READ, "4.6", 0, "below")
     assert shown.level is not Level.STEADY
-    assert farm.working("kitchen", "ph").value == 4.6
+    assert bins.working(farm, "kitchen", "ph").value == 4.6
     today = farm.clock().date()
-    assert farm.look("kitchen", today + timedelta(days=PH_DAYS)).gauge("ph") is not None
-    assert farm.look("kitchen", today + timedelta(days=PH_DAYS + 1)).gauge("ph") is None
+    assert bins.look(farm, "kitchen", today + timedelta(days=PH_DAYS)).gauge("ph") is not None
+    assert bins.look(farm, "kitchen", today + timedelta(days=PH_DAYS + 1)).gauge("ph") is None

@@ -12,8 +12,9 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import NOW, farmstead
-from wormbin.farm import hands
-from wormbin.farm.proposals import BinDraft
+from wormbin.farm import rounds, starts
+from wormbin.farm.rounds import pool as hands
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.store.errors import StoreError
 
 BINS = ("one", "two", "three", "four")
@@ -25,17 +26,17 @@ def folder(tmp_path: Path) -> Path:
     started = (NOW.date() - timedelta(days=6)).isoformat()
     for number, key in enumerate(BINS):
         size = f"{50 + number} cm"
-        farm.start(BinDraft(key=key, length=size, width="40 cm", depth="30 cm", worms="300 g", started=started))
+        starts.start(farm, BinDraft(key=key, length=size, width="40 cm", depth="30 cm", worms="300 g", started=started))
     return tmp_path
 
 
 def test_four_bins_come_out_as_one_by_one(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("WORMBIN_HANDS", "1")
-    alone = farmstead(folder).round()
+    alone = rounds.view(farmstead(folder))
     shutil.rmtree(folder / "cache")
     monkeypatch.setenv("WORMBIN_HANDS", "2")
     monkeypatch.setattr(hands, "LEAST_BINS", 4)
-    together = farmstead(folder).round()
+    together = rounds.view(farmstead(folder))
     assert [(row.bin, row.moisture, row.do) for row in together.rows] == [
         (row.bin, row.moisture, row.do) for row in alone.rows
     ]

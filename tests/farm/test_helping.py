@@ -8,19 +8,34 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from wormbin.farm.recording.lines import (
+    record_bedding,
+    record_caught_up,
+    record_check,
+    record_feeding,
+    record_harvest,
+    record_move,
+    record_not_known,
+    record_stocking,
+    record_survey,
+    record_water,
+    record_weighing,
+)
+from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.pages import write_page
-from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
-from wormbin.farm.views import Recorded
+from wormbin.farm import log_files, logbook, recording, starts
+from wormbin.farm.heading import Heading
+from wormbin.farm.text_file import write_page
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.problems import RefusedError
 from wormbin.records.entries import Entry, Feeding, Kind, Note, standing
 
 
 def test_a_sign_of_dying_comes_first_and_every_sign_gets_a_cause(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    causes = farm.troubles("kitchen", CheckDraft(seen="mites, ants, dead worms", smell="sour"))
+    causes = recording.troubles(farm, "kitchen", CheckDraft(seen="mites, ants, dead worms", smell="sour"))
     assert causes[0].finding.code == "dying"
     assert len(causes) >= 4
     assert all(cause.finding.do and cause.log_says for cause in causes)
@@ -28,8 +43,8 @@ def test_a_sign_of_dying_comes_first_and_every_sign_gets_a_cause(tmp_path: Path)
 
 def test_what_the_log_speaks_for_goes_before_what_it_is_silent_on(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.record_feeding("kitchen", ["12 kg vegetable scraps"], anyway=True)
-    causes = farm.troubles("kitchen", CheckDraft(seen="ants, fruit flies"))
+    record_feeding(farm, "kitchen", ["12 kg vegetable scraps"], anyway=True)
+    causes = recording.troubles(farm, "kitchen", CheckDraft(seen="ants, fruit flies"))
     assert [cause.supported for cause in causes] == sorted((cause.supported for cause in causes), reverse=True)
     assert any(cause.supported and cause.log_says.startswith("speaks for it") for cause in causes)
 
@@ -37,19 +52,19 @@ def test_what_the_log_speaks_for_goes_before_what_it_is_silent_on(tmp_path: Path
 def test_asking_for_causes_writes_nothing(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
     before = farm.entries("kitchen")
-    farm.troubles("kitchen", CheckDraft(seen="mites"))
+    recording.troubles(farm, "kitchen", CheckDraft(seen="mites"))
     assert farm.entries("kitchen") == before
 
 
 def test_forgotten_days_are_offered_and_caught_up_all_at_once(tmp_path: Path) -> None:
     kitchen(tmp_path)
     farm = farmstead(tmp_path, NOW + timedelta(days=21))
-    (gap,) = farm.forgotten("kitchen")
+    (gap,) = recording.forgotten(farm, "kitchen")
     assert gap.days[-1] == (NOW + timedelta(days=20)).date()
     assert gap.likely
     assert gap.bucket
     before = standing(farm.entries("kitchen"))
-    farm.record_caught_up("kitchen", gap.likely, gap.bucket, "ada")
+    record_caught_up(farm, "kitchen", gap.likely, gap.bucket, "ada")
     new = [entry for entry in standing(farm.entries("kitchen")) if entry not in before]
     assert [entry.when.date() for entry in new] == list(gap.likely)
     assert all(isinstance(entry.what, Feeding) and entry.by == "ada" for entry in new)
@@ -59,46 +74,46 @@ def test_a_bucket_that_is_not_understood_catches_nothing_up(tmp_path: Path) -> N
     farm = kitchen(tmp_path)
     before = farm.entries("kitchen")
     with pytest.raises(RefusedError):
-        farm.record_caught_up("kitchen", [NOW.date() - timedelta(days=1)], "some stuff")
+        record_caught_up(farm, "kitchen", [NOW.date() - timedelta(days=1)], "some stuff")
     assert farm.entries("kitchen") == before
 
 
 def test_not_known_is_written_as_a_note_that_invents_nothing_and_is_not_asked_again(tmp_path: Path) -> None:
     kitchen(tmp_path / "store")
     farm = farmstead(tmp_path / "store", NOW + timedelta(days=21))
-    (gap,) = farm.forgotten("kitchen")
-    (written,) = farm.record_not_known("kitchen", gap).ids
+    (gap,) = recording.forgotten(farm, "kitchen")
+    (written,) = record_not_known(farm, "kitchen", gap).ids
     last = farm.store.find(written)
     assert last.what == Note(gap.first, gap.last)
     assert "nothing is known" in last.note
-    assert farm.forgotten("kitchen") == ()
-    farm.strike(written, "it is known after all")
-    assert farm.forgotten("kitchen") == (gap,)
+    assert recording.forgotten(farm, "kitchen") == ()
+    recording.strike(farm, written, "it is known after all")
+    assert recording.forgotten(farm, "kitchen") == (gap,)
 
 
 def test_days_of_which_nothing_is_known_come_along_in_an_export(tmp_path: Path) -> None:
     kitchen(tmp_path / "store")
     farm = farmstead(tmp_path / "store", NOW + timedelta(days=21))
-    (gap,) = farm.forgotten("kitchen")
-    farm.record_not_known("kitchen", gap)
-    farm.export_folder(tmp_path / "files")
+    (gap,) = recording.forgotten(farm, "kitchen")
+    record_not_known(farm, "kitchen", gap)
+    log_files.write_out(farm, tmp_path / "files")
     other = farmstead(tmp_path / "other", NOW + timedelta(days=21))
-    other.import_folder(tmp_path / "files")
+    log_files.bring_in(other, tmp_path / "files")
     assert other.entries("kitchen") == farm.entries("kitchen")
-    assert other.forgotten("kitchen") == ()
+    assert recording.forgotten(other, "kitchen") == ()
 
 
 def test_every_gap_is_offered_the_newest_first_by_the_name_of_what_was_fed(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.record_feeding("kitchen", ["300 g melon rind"], anyway=True)
+    record_feeding(farm, "kitchen", ["300 g melon rind"], anyway=True)
     for days in (20, 45):
-        farmstead(tmp_path, NOW + timedelta(days=days)).record_check("kitchen", CheckDraft(squeeze="damp"))
-    gaps = farmstead(tmp_path, NOW + timedelta(days=70)).forgotten("kitchen")
+        record_check(farmstead(tmp_path, NOW + timedelta(days=days)), "kitchen", CheckDraft(squeeze="damp"))
+    gaps = recording.forgotten(farmstead(tmp_path, NOW + timedelta(days=70)), "kitchen")
     assert [(gap.first - NOW.date()).days for gap in gaps] == [46, 21, 1]
     assert gaps[-1].bucket.endswith(" melon rind")
 
 
-Write = Callable[[Farmstead, dict[str, str], Heading], Recorded]
+Write = Callable[[Session, dict[str, str], Heading], Recorded]
 
 
 def _check(fields: dict[str, str]) -> CheckDraft:
@@ -106,13 +121,14 @@ def _check(fields: dict[str, str]) -> CheckDraft:
 
 
 WRITE: dict[Kind, Write] = {
-    Kind.CHECK: lambda farm, said, head: farm.record_check("kitchen", _check(said), head),
-    Kind.WATERING: lambda farm, said, head: farm.record_water("kitchen", said["amount"], head),
-    Kind.WEIGHING: lambda farm, said, head: farm.record_weighing("kitchen", said["amount"], heading=head),
-    Kind.SURVEY: lambda farm, said, head: farm.record_survey("kitchen", [said["samples"]], said["area"], head),
-    Kind.FEEDING: lambda farm, said, head: farm.record_feeding("kitchen", [said["bucket"]], heading=head, anyway=True),
-    Kind.BEDDING: lambda farm, said, head: farm.record_bedding("kitchen", [said["portions"]], head),
-    Kind.HARVEST: lambda farm, said, head: farm.record_harvest(
+    Kind.CHECK: lambda farm, said, head: record_check(farm, "kitchen", _check(said), head),
+    Kind.WATERING: lambda farm, said, head: record_water(farm, "kitchen", said["amount"], head),
+    Kind.WEIGHING: lambda farm, said, head: record_weighing(farm, "kitchen", said["amount"], heading=head),
+    Kind.SURVEY: lambda farm, said, head: record_survey(farm, "kitchen", [said["samples"]], said["area"], head),
+    Kind.FEEDING: lambda farm, said, head: record_feeding(farm, "kitchen", [said["bucket"]], heading=head, anyway=True),
+    Kind.BEDDING: lambda farm, said, head: record_bedding(farm, "kitchen", [said["portions"]], head),
+    Kind.HARVEST: lambda farm, said, head: record_harvest(
+        farm,
         "kitchen",
         said["castings"],
         moisture=said["moisture"],
@@ -120,25 +136,25 @@ WRITE: dict[Kind, Write] = {
         left_behind=said["left_behind"],
         heading=head,
     ),
-    Kind.STOCKING: lambda farm, said, head: farm.record_stocking("kitchen", said["worms"], heading=head),
-    Kind.MOVE: lambda farm, said, head: farm.record_move("kitchen", said["to"], said["worms"], head),
+    Kind.STOCKING: lambda farm, said, head: record_stocking(farm, "kitchen", said["worms"], heading=head),
+    Kind.MOVE: lambda farm, said, head: record_move(farm, "kitchen", said["to"], said["worms"], head),
 }
 
 
 def test_every_kind_of_line_is_given_back_so_that_it_reads_the_same(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.start(BinDraft(key="other", name="Other", length="60 cm", width="40 cm", depth="30 cm", worms="200 g"))
-    farm.record_check("kitchen", CheckDraft(squeeze="sponge", left="30%", temp="21C", seen="mites, flies", ph="7"))
-    farm.record_water("kitchen", "0.5 L", Heading(note="dry"))
-    farm.record_weighing("kitchen", "6.4 kg")
-    farm.record_survey("kitchen", ["12 g", "9 g"], "225 cm2")
-    farm.record_move("kitchen", "other", "50 g")
-    farm.record_harvest("kitchen", "1 kg", moisture="70%", worms_out="20 g", left_behind="12.5%")
+    starts.start(farm, BinDraft(key="other", name="Other", length="60 cm", width="40 cm", depth="30 cm", worms="200 g"))
+    record_check(farm, "kitchen", CheckDraft(squeeze="sponge", left="30%", temp="21C", seen="mites, flies", ph="7"))
+    record_water(farm, "kitchen", "0.5 L", Heading(note="dry"))
+    record_weighing(farm, "kitchen", "6.4 kg")
+    record_survey(farm, "kitchen", ["12 g", "9 g"], "225 cm2")
+    record_move(farm, "kitchen", "other", "50 g")
+    record_harvest(farm, "kitchen", "1 kg", moisture="70%", worms_out="20 g", left_behind="12.5%")
     seen = set()
     for entry in standing(farm.entries("kitchen")):
         if entry.kind in WRITE and entry.kind not in seen:
             seen.add(entry.kind)
-            fields = dict(farm.typed_line(entry.id).fields)
+            fields = dict(logbook.typed_line(farm, entry.id).fields)
             heading = Heading(when=fields["when"], note=fields.get("note", ""), replaces=entry.id)
             new = farm.store.find(WRITE[entry.kind](farm, fields, heading).ids[0])
             assert unsaid(new) == unsaid(entry)

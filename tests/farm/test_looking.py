@@ -10,25 +10,29 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from wormbin.farm.recording.lines import record_check
+from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm import memory
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
-from wormbin.farm.round_row import RoundRow
-from wormbin.farm.row_cache import RowCache
+from wormbin.farm import bins, logbook, recording, rounds
+from wormbin.farm.cache import beliefs as memory
+from wormbin.farm.cache.rows import RowCache
+from wormbin.farm.heading import Heading
+from wormbin.farm.starts import start
+from wormbin.farm.views.proposals import BinDraft, CheckDraft
+from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Band, Basis, Level, Working
 from wormbin.problems import RefusedError
 from wormbin.process.views import Day
 
 
 @pytest.fixture(scope="module")
-def farm(tmp_path_factory: pytest.TempPathFactory) -> Farmstead:
+def farm(tmp_path_factory: pytest.TempPathFactory) -> Session:
     return kitchen(tmp_path_factory.mktemp("farm"))
 
 
-def test_the_round_says_what_to_do_with_every_bin(farm: Farmstead) -> None:
-    (row,) = farm.round().rows
+def test_the_round_says_what_to_do_with_every_bin(farm: Session) -> None:
+    (row,) = rounds.view(farm).rows
     assert row.bin == "kitchen"
     assert row.level is max((each.level for each in row.findings), key=lambda each: each.rank, default=Level.STEADY)
     assert row.feed_waiting_kg.p10 <= row.feed_waiting_kg.p50 <= row.feed_waiting_kg.p90
@@ -37,8 +41,8 @@ def test_the_round_says_what_to_do_with_every_bin(farm: Farmstead) -> None:
     assert len(set(row.do)) == len(row.do)
 
 
-def test_a_bin_shows_its_gauges_charts_and_layers(farm: Farmstead) -> None:
-    view = farm.look("kitchen")
+def test_a_bin_shows_its_gauges_charts_and_layers(farm: Session) -> None:
+    view = bins.look(farm, "kitchen")
     assert [gauge.code for gauge in view.gauges][:2] == ["moisture", "feed_waiting"]
     assert [chart.code for chart in view.charts][:2] == ["moisture", "feed_waiting"]
     moisture = view.chart("moisture")
@@ -53,16 +57,16 @@ def test_a_bin_shows_its_gauges_charts_and_layers(farm: Farmstead) -> None:
 
 def test_an_estimate_never_looks_like_a_reading(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=20)
-    before = farm.look("kitchen").gauge("moisture")
+    before = bins.look(farm, "kitchen").gauge("moisture")
     assert before is not None
     assert before.basis is Basis.WORKED_OUT
     assert "to" in before.words
-    farm.record_check("kitchen", CheckDraft(moisture="80", moisture_by="oven"))
-    after = farm.look("kitchen").gauge("moisture")
+    record_check(farm, "kitchen", CheckDraft(moisture="80", moisture_by="oven"))
+    after = bins.look(farm, "kitchen").gauge("moisture")
     assert after is not None
     assert (after.basis, after.reading, after.age_days) == (Basis.WORKED_OUT, 0.8, 0)
     assert (after.read_words, after.words.endswith("; read 80% today")) == ("read 80% today", True)
-    assert farm.round().rows[0].checked_today
+    assert rounds.view(farm).rows[0].checked_today
 
 
 def evaluated(working: Working) -> float:
@@ -71,10 +75,10 @@ def evaluated(working: Working) -> float:
     return float(eval(working.formula, {"__builtins__": {}}, functions | names))
 
 
-def test_every_gauge_opens_to_inputs_that_give_its_value_again(farm: Farmstead) -> None:
-    view = farm.look("kitchen")
+def test_every_gauge_opens_to_inputs_that_give_its_value_again(farm: Session) -> None:
+    view = bins.look(farm, "kitchen")
     for gauge in view.gauges:
-        working = farm.working("kitchen", gauge.code)
+        working = bins.working(farm, "kitchen", gauge.code)
         assert evaluated(working) == pytest.approx(working.value, rel=1e-6), gauge.code
         if gauge.code != "cn":  # the likely course's own ratio, not the band's middle
             assert working.value == pytest.approx(gauge.band.p50, rel=1e-6), gauge.code
@@ -82,14 +86,14 @@ def test_every_gauge_opens_to_inputs_that_give_its_value_again(farm: Farmstead) 
         assert working.sure
 
 
-def test_a_figure_that_there_is_none_of_is_refused(farm: Farmstead) -> None:
+def test_a_figure_that_there_is_none_of_is_refused(farm: Session) -> None:
     with pytest.raises(RefusedError, match="moisture"):
-        farm.working("kitchen", "happiness")
+        bins.working(farm, "kitchen", "happiness")
 
 
-def test_a_day_that_has_been_is_seen_without_what_came_after(farm: Farmstead) -> None:
+def test_a_day_that_has_been_is_seen_without_what_came_after(farm: Session) -> None:
     then = NOW.date() - timedelta(days=14)
-    view = farm.look("kitchen", then)
+    view = bins.look(farm, "kitchen", then)
     assert view.on == then
     moisture = view.chart("moisture")
     assert moisture is not None
@@ -112,10 +116,10 @@ def _numbers(day: Day) -> list[float]:
 
 
 def test_what_was_kept_gives_the_same_as_a_replay_from_the_first_day(tmp_path: Path) -> None:
-    kitchen(tmp_path).look("kitchen")
+    bins.look(kitchen(tmp_path), "kitchen")
     later = NOW + timedelta(days=3)
     warm = farmstead(tmp_path, later)
-    warm.record_check("kitchen", CheckDraft(squeeze="damp"), Heading(when="yesterday"))
+    record_check(warm, "kitchen", CheckDraft(squeeze="damp"), Heading(when="yesterday"))
     past = warm.scene("kitchen").past
     forget(tmp_path)
     fresh = farmstead(tmp_path, later).scene("kitchen").past
@@ -128,9 +132,9 @@ def test_what_was_kept_gives_the_same_as_a_replay_from_the_first_day(tmp_path: P
 
 def test_a_line_struck_long_ago_is_replayed_away(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.look("kitchen")
+    bins.look(farm, "kitchen")
     first = next(entry for entry in farm.entries("kitchen") if entry.kind.value == "feeding")
-    farm.strike(first.id, "never happened")
+    recording.strike(farm, first.id, "never happened")
     past = farm.scene("kitchen").past
     forget(tmp_path)
     fresh = farmstead(tmp_path).scene("kitchen").past
@@ -138,33 +142,35 @@ def test_a_line_struck_long_ago_is_replayed_away(tmp_path: Path) -> None:
 
 
 def test_a_warm_round_replays_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    cold = kitchen(tmp_path).round()
+    cold = rounds.view(kitchen(tmp_path))
 
     def never(*_args: object, **_named: object) -> None:
         raise AssertionError("a warm round must not replay")
 
     monkeypatch.setattr(memory, "replay", never)
-    warm = farmstead(tmp_path).round()
+    warm = rounds.view(farmstead(tmp_path))
     assert [replace(row, findings=()) for row in warm.rows] == [replace(row, findings=()) for row in cold.rows]
     assert [finding.what for finding in warm.rows[0].findings] == [finding.what for finding in cold.rows[0].findings]
 
 
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"mark": 1}', '{"mark": "x", "beliefs": [1], "days": []}', "\x00"])
 def test_a_damaged_cache_is_a_cache_that_is_not_there(tmp_path: Path, text: str) -> None:
-    expected = kitchen(tmp_path, days=15).round().rows[0].moisture
+    expected = rounds.view(kitchen(tmp_path, days=15)).rows[0].moisture
     for path in (tmp_path / "cache").iterdir():
         path.write_text(text)
-    assert farmstead(tmp_path).round().rows[0].moisture == expected
+    assert rounds.view(farmstead(tmp_path)).rows[0].moisture == expected
 
 
 def test_a_bin_whose_book_is_damaged_is_named_and_the_others_are_shown(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=10)
-    farm.start(BinDraft(key="attic", length="50 cm", width="40 cm", depth="30 cm", worms="300 g", started="2026-05-28"))
+    start(
+        farm, BinDraft(key="attic", length="50 cm", width="40 cm", depth="30 cm", worms="300 g", started="2026-05-28")
+    )
     (tmp_path / "bins" / "attic" / "2026.json").write_text("{ torn")
-    view = farmstead(tmp_path).round()
+    view = rounds.view(farmstead(tmp_path))
     assert [row.bin for row in view.rows] == ["kitchen"]
     assert [each.bin for each in view.troubled] == ["attic"]
-    assert [row.bin for row in farmstead(tmp_path).rows()] == ["kitchen"]
+    assert [row.bin for row in rounds.rows(farmstead(tmp_path))] == ["kitchen"]
 
 
 @pytest.mark.parametrize(
@@ -179,44 +185,47 @@ def test_a_bin_whose_book_is_damaged_is_named_and_the_others_are_shown(tmp_path:
         (CheckDraft(ph="3"), "ph"),
     ],
 )
-def test_unlikely_values_are_asked_about(farm: Farmstead, draft: CheckDraft, field: str) -> None:
-    (question,) = farm.questions("kitchen", draft)
+def test_unlikely_values_are_asked_about(farm: Session, draft: CheckDraft, field: str) -> None:
+    (question,) = recording.questions(farm, "kitchen", draft)
     assert question.field == field
     assert question.words.endswith(("Keep it?", "Keep both?"))
 
 
-def test_usual_values_are_not_asked_about(farm: Farmstead) -> None:
-    today = farm.look("kitchen").gauge("moisture")
+def test_usual_values_are_not_asked_about(farm: Session) -> None:
+    today = bins.look(farm, "kitchen").gauge("moisture")
     assert today is not None
-    assert farm.questions("kitchen", CheckDraft(moisture=f"{today.band.p50 * 100:.0f}", temp="21C", left="20%")) == ()
+    assert (
+        recording.questions(farm, "kitchen", CheckDraft(moisture=f"{today.band.p50 * 100:.0f}", temp="21C", left="20%"))
+        == ()
+    )
 
 
-def test_the_log_is_read_by_kind_word_and_day_without_making_every_line(farm: Farmstead) -> None:
-    assert {line.kind.value for line in farm.log("kitchen", kind="check")} == {"check"}
-    assert all("melon" in line.words for line in farm.log("kitchen", word="melon"))
+def test_the_log_is_read_by_kind_word_and_day_without_making_every_line(farm: Session) -> None:
+    assert {line.kind.value for line in logbook.lines(farm, "kitchen", kind="check")} == {"check"}
+    assert all("melon" in line.words for line in logbook.lines(farm, "kitchen", word="melon"))
     until = NOW.date() - timedelta(days=10)
-    assert max(line.when.date() for line in farm.log("kitchen", until=until)) <= until
+    assert max(line.when.date() for line in logbook.lines(farm, "kitchen", until=until)) <= until
     with pytest.raises(RefusedError, match="one of"):
-        farm.log("kitchen", kind="dance")
+        logbook.lines(farm, "kitchen", kind="dance")
 
 
 def test_five_steps_come_first_when_worms_are_dying(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=20)
-    assert len(farm.emergency()) == 5
-    assert len(farm.emergency("kitchen")) == 5
-    farm.record_check("kitchen", CheckDraft(seen="dead worms, worms dying"))
-    view = farm.look("kitchen")
+    assert len(bins.emergency(farm)) == 5
+    assert len(bins.emergency(farm, "kitchen")) == 5
+    record_check(farm, "kitchen", CheckDraft(seen="dead worms, worms dying"))
+    view = bins.look(farm, "kitchen")
     assert len(view.emergency) == 5
     assert view.do_now[:5] == view.emergency
 
 
-def test_everything_due_is_on_the_calendar_and_the_sheet(farm: Farmstead) -> None:
-    text = farm.calendar()
+def test_everything_due_is_on_the_calendar_and_the_sheet(farm: Session) -> None:
+    text = rounds.calendar(farm)
     assert text.count("BEGIN:VEVENT") > 10
     starts = [line for line in text.split("SUMMARY:Round")[0].splitlines() if line.startswith("DTSTART")]
     assert len(set(starts)) == len(starts), "one round a day"
     assert "Check Kitchen" in text.replace("\r\n ", "")
-    sheet = farm.sheet("kitchen")
+    sheet = rounds.sheet(farm, "kitchen")
     assert sheet[0].startswith("WORM BIN: Kitchen")
     assert max(map(len, sheet)) <= 80
     assert any(date(2026, 6, 3).strftime("%a") in line for line in sheet)
@@ -224,7 +233,7 @@ def test_everything_due_is_on_the_calendar_and_the_sheet(farm: Farmstead) -> Non
 
 def test_a_row_with_a_number_without_end_is_kept_too(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=10)
-    row = farm.round().rows[0]
+    row = rounds.view(farm).rows[0]
     endless = replace(row, feed_waiting_days=Band(1.0, 2.0, math.inf))
     cache = RowCache(farm.store.desk, RoundRow)
     cache.put("kitchen", "token", endless)

@@ -7,44 +7,48 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from wormbin.farm.recording.lines import record_feeding, record_harvest, record_water
+from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead
-from wormbin.farm import hands
-from wormbin.farm.doorway import DoubtedError, Farmstead
+from wormbin.farm import log_files, recording, starts
+from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.proposals import BinDraft
+from wormbin.farm.lots import castings
+from wormbin.farm.rounds import pool as hands
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.problems import RefusedError, UnclearError
 from wormbin.records.entries import Harvest
 from wormbin.records.lots import LotStep
 
 
-def begun(folder: Path, now: datetime = NOW) -> Farmstead:
+def begun(folder: Path, now: datetime = NOW) -> Session:
     farm = farmstead(folder, now)
     for key in ("kitchen", "attic"):
         draft = BinDraft(key=key, name=key.title(), length="60 cm", width="40 cm", depth="30 cm", worms="500 g")
-        farm.start(draft)
+        starts.start(farm, draft)
     return farm
 
 
 @pytest.fixture
-def farm(tmp_path: Path) -> Farmstead:
+def farm(tmp_path: Path) -> Session:
     return begun(tmp_path / "s")
 
 
-def later(farm: Farmstead, days: int) -> Farmstead:
+def later(farm: Session, days: int) -> Session:
     return farmstead(farm.folder, NOW + timedelta(days=days))
 
 
-def test_a_harvest_opens_a_lot_and_the_next_joins_it_by_its_name_in_any_capitals(farm: Farmstead) -> None:
-    first = farm.record_harvest("kitchen", "4.5 kg", moisture="70", lot="Spring 26")
+def test_a_harvest_opens_a_lot_and_the_next_joins_it_by_its_name_in_any_capitals(farm: Session) -> None:
+    first = record_harvest(farm, "kitchen", "4.5 kg", moisture="70", lot="Spring 26")
     assert first.sentence.endswith(
         "harvested 4.5 kg into lot Spring 26, moisture 70% - written down; opens lot Spring 26"
     )
     assert len(first.ids) == 1
-    second = farm.record_harvest("attic", "2 kg", lot=" spring  26 ")
+    second = record_harvest(farm, "attic", "2 kg", lot=" spring  26 ")
     assert "joins lot Spring 26: 6.5 kg from 2 harvests" in second.sentence
-    (view,) = farm.castings().all()
+    (view,) = castings(farm).all()
     assert (view.name, view.kg, view.step) == ("Spring 26", 6.5, LotStep.HARVESTED)
     assert sorted(view.bins) == ["attic", "kitchen"]
     assert not view.litres_read
@@ -52,15 +56,15 @@ def test_a_harvest_opens_a_lot_and_the_next_joins_it_by_its_name_in_any_capitals
     assert farm.store.check().flaws == ()
 
 
-def test_a_harvest_without_a_lot_is_as_before(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "4.5 kg")
-    assert farm.castings().all() == ()
+def test_a_harvest_without_a_lot_is_as_before(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "4.5 kg")
+    assert castings(farm).all() == ()
     assert not (farm.folder / "castings").exists()
 
 
-def test_a_use_from_a_lot_that_has_not_cured_is_asked_about_and_a_sieved_one_is_not(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "10 kg", lot="may")
-    lots = later(farm, 20).castings()
+def test_a_use_from_a_lot_that_has_not_cured_is_asked_about_and_a_sieved_one_is_not(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "10 kg", lot="may")
+    lots = castings(later(farm, 20))
     asking = Heading(ask=True)
     for step in ("", "curing"):
         if step:
@@ -74,18 +78,18 @@ def test_a_use_from_a_lot_that_has_not_cured_is_asked_about_and_a_sieved_one_is_
     assert lots.lot("may").used_kg == 2.0
 
 
-def test_a_use_says_how_much_goes_on_a_planted_pot_and_what_to_mind_with_a_tea(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "10 kg", lot="may")
-    lots = farm.castings()
+def test_a_use_says_how_much_goes_on_a_planted_pot_and_what_to_mind_with_a_tea(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "10 kg", lot="may")
+    lots = castings(farm)
     dry = " ".join(lots.use("may", "1 kg", "pots").warnings)
     assert "about 1 cm on top" in dry
     assert "bubbled" not in dry
     assert "keep it off anything that is eaten" in " ".join(lots.use("may", "1 kg", "Tea for the roses").warnings)
 
 
-def test_a_lot_goes_its_way_to_the_buyer(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "10 kg", lot="may")
-    lots = later(farm, 20).castings()
+def test_a_lot_goes_its_way_to_the_buyer(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "10 kg", lot="may")
+    lots = castings(later(farm, 20))
     lots.step("may", "cur")
     screened = lots.step("may", "screened", mass="7 kg", volume="10 L", moisture="60")
     assert screened.sentence == ("lot may: screened, 7 kg, 10 L, moisture 60% - written down; 7 kg in it now")
@@ -109,9 +113,9 @@ def test_a_lot_goes_its_way_to_the_buyer(farm: Farmstead) -> None:
     assert lots.stock().lots == ()
 
 
-def test_never_more_out_than_in_and_what_is_wrong_is_told(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "4 kg", lot="may")
-    lots = farm.castings()
+def test_never_more_out_than_in_and_what_is_wrong_is_told(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "4 kg", lot="may")
+    lots = castings(farm)
     wrong: tuple[tuple[Callable[[], object], str], ...] = (
         (lambda: lots.sell("may", "5 kg"), "amount: “5 kg” was read; allowed is up to 4 kg"),
         (lambda: lots.sell("may", "a lot"), "amount"),
@@ -124,8 +128,8 @@ def test_never_more_out_than_in_and_what_is_wrong_is_told(farm: Farmstead) -> No
         (lambda: lots.weigh("may"), "a mass, a volume or a moisture"),
         (lambda: lots.weigh("may", mass="2 L"), "mass"),
         (lambda: lots.sell("june", "1 kg"), "one of your lots: may"),
-        (lambda: farm.record_harvest("kitchen", "4 kg", lot="-x"), "lot: “-x” was read"),
-        (lambda: farm.record_harvest("kitchen", "4 kg", lot="x" * 41), "up to 40 letters"),
+        (lambda: record_harvest(farm, "kitchen", "4 kg", lot="-x"), "lot: “-x” was read"),
+        (lambda: record_harvest(farm, "kitchen", "4 kg", lot="x" * 41), "up to 40 letters"),
     )
     for act, words in wrong:
         with pytest.raises(RefusedError, match=words):
@@ -135,193 +139,191 @@ def test_never_more_out_than_in_and_what_is_wrong_is_told(farm: Farmstead) -> No
     assert [each for each in whats if isinstance(each, Harvest)] == [Harvest(4.0, said="4 kg", lot="may")]
 
 
-def test_a_harvest_is_amended_with_its_lot_and_struck_with_it_unless_it_was_sold_from(farm: Farmstead) -> None:
-    (entry,) = farm.record_harvest("kitchen", "4 kg", lot="may").ids
-    (right,) = farm.record_harvest("kitchen", "5 kg", heading=Heading(replaces=entry)).ids
-    assert [(view.name, view.kg) for view in farm.castings().all()] == [("may", 5.0)]
-    (sale,) = farm.castings().sell("may", "3 kg").ids
+def test_a_harvest_is_amended_with_its_lot_and_struck_with_it_unless_it_was_sold_from(farm: Session) -> None:
+    (entry,) = record_harvest(farm, "kitchen", "4 kg", lot="may").ids
+    (right,) = record_harvest(farm, "kitchen", "5 kg", heading=Heading(replaces=entry)).ids
+    assert [(view.name, view.kg) for view in castings(farm).all()] == [("may", 5.0)]
+    (sale,) = castings(farm).sell("may", "3 kg").ids
     with pytest.raises(RefusedError, match=f"first to strike that 3 kg were sold on 2026-06-01 .line {sale}."):
-        farm.record_harvest("kitchen", "5 kg", lot="", heading=Heading(replaces=right))
+        record_harvest(farm, "kitchen", "5 kg", lot="", heading=Heading(replaces=right))
     with pytest.raises(RefusedError, match="since only 2 kg would have been in it"):
-        farm.record_harvest("kitchen", "2 kg", heading=Heading(replaces=right))
-    struck = farm.strike(sale, "brought back", "Ana")
+        record_harvest(farm, "kitchen", "2 kg", heading=Heading(replaces=right))
+    struck = recording.strike(farm, sale, "brought back", "Ana")
     assert struck.sentence == "struck through: lot may: sold 3 kg (brought back)"
-    farm.strike(right[:6], "mistyped")
-    assert farm.castings().all()[0].kg == 4.0, "the line that was amended stands again"
-    farm.record_harvest("kitchen", "4 kg", lot="", heading=Heading(replaces=entry))
-    assert farm.castings().all() == ()
+    recording.strike(farm, right[:6], "mistyped")
+    assert castings(farm).all()[0].kg == 4.0, "the line that was amended stands again"
+    record_harvest(farm, "kitchen", "4 kg", lot="", heading=Heading(replaces=entry))
+    assert castings(farm).all() == ()
     assert farm.store.check().flaws == ()
 
 
-def test_undo_takes_a_harvest_out_of_its_lot_and_says_so_once(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "4 kg", lot="may")
-    assert farm.undo().sentence == "taken back (recorded): harvested 4 kg into lot may"
-    assert farm.castings().all() == ()
-    farm.record_harvest("kitchen", "4 kg", lot="may")
-    farm.castings().sell("may", "1 kg")
-    assert farm.undo().sentence == "taken back (recorded): lot may: sold 1 kg"
-    assert farm.castings().all()[0].kg == 4.0
+def test_undo_takes_a_harvest_out_of_its_lot_and_says_so_once(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "4 kg", lot="may")
+    assert recording.undo(farm).sentence == "taken back (recorded): harvested 4 kg into lot may"
+    assert castings(farm).all() == ()
+    record_harvest(farm, "kitchen", "4 kg", lot="may")
+    castings(farm).sell("may", "1 kg")
+    assert recording.undo(farm).sentence == "taken back (recorded): lot may: sold 1 kg"
+    assert castings(farm).all()[0].kg == 4.0
 
 
-def test_a_sale_is_put_right(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "4 kg", lot="may")
-    (sale,) = farm.castings().sell("may", "3 kg").ids
-    done = farm.castings().sell("may", "all", heading=Heading(replaces=sale))
+def test_a_sale_is_put_right(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "4 kg", lot="may")
+    (sale,) = castings(farm).sell("may", "3 kg").ids
+    done = castings(farm).sell("may", "all", heading=Heading(replaces=sale))
     assert done.sentence == "lot may: sold 4 kg - put right; nothing is left in it"
-    assert farm.castings().all()[0].sold_kg == 4.0
+    assert castings(farm).all()[0].sold_kg == 4.0
 
 
-def test_a_lot_shows_where_it_came_from_and_a_bin_where_its_castings_went(farm: Farmstead) -> None:
+def test_a_lot_shows_where_it_came_from_and_a_bin_where_its_castings_went(farm: Session) -> None:
     early = Heading(when=f"{NOW.date()}T08:00")
-    farm.record_feeding("kitchen", ["300 g melon rind", "100 g coffee grounds"], anyway=True, heading=early)
-    farm.record_harvest("kitchen", "3 kg", lot="may")
-    farm.record_harvest("attic", "1 kg", lot="may")
-    page = farm.castings().show("may")
+    record_feeding(farm, "kitchen", ["300 g melon rind", "100 g coffee grounds"], anyway=True, heading=early)
+    record_harvest(farm, "kitchen", "3 kg", lot="may")
+    record_harvest(farm, "attic", "1 kg", lot="may")
+    page = castings(farm).show("may")
     kitchen = next(each for each in page.origins if each.bin == "kitchen")
     assert (kitchen.name, kitchen.kg, kitchen.share, kitchen.since) == ("Kitchen", 3.0, 0.75, NOW.date())
     assert [(each.material, each.kg) for each in kitchen.feeds] == [("melon-rind", 0.3), ("coffee-grounds", 0.1)]
     assert len(page.lines) == 2
     assert any("local law" in words for words in page.cautions)
-    (went,) = farm.castings().went("attic")
+    (went,) = castings(farm).went("attic")
     assert (went.lot.name, went.kg, went.share) == ("may", 1.0, 0.25)
-    farm.strike(kitchen.entry, "mistyped")
-    assert [line.struck for line in farm.castings().show("may", struck=True).lines].count(True) == 1
+    recording.strike(farm, kitchen.entry, "mistyped")
+    assert [line.struck for line in castings(farm).show("may", struck=True).lines].count(True) == 1
 
 
-def test_yields_by_bin(farm: Farmstead) -> None:
+def test_yields_by_bin(farm: Session) -> None:
     early = Heading(when=f"{NOW.date()}T08:00")
-    farm.record_feeding("kitchen", ["2 kg melon rind"], anyway=True, heading=early)
-    farm.record_harvest("kitchen", "1 kg")
-    kitchen = next(view for view in farm.castings().yields() if view.bin == "kitchen")
+    record_feeding(farm, "kitchen", ["2 kg melon rind"], anyway=True, heading=early)
+    record_harvest(farm, "kitchen", "1 kg")
+    kitchen = next(view for view in castings(farm).yields() if view.bin == "kitchen")
     assert (kitchen.castings_kg, kitchen.feed_kg, kitchen.per_feed) == (1.0, 2.0, 0.5)
     assert kitchen.per_m2 == pytest.approx(1 / 0.24)
 
 
-def test_a_day_in_the_past_shows_what_was_there_then(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "4 kg", lot="may")
+def test_a_day_in_the_past_shows_what_was_there_then(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "4 kg", lot="may")
     then = later(farm, 10)
-    then.castings().sell("may", "1 kg")
-    assert [view.kg for view in then.castings().all(NOW.date())] == [4.0]
-    assert [view.kg for view in then.castings().all()] == [3.0]
-    assert then.castings().all(date(2026, 1, 1)) == ()
+    castings(then).sell("may", "1 kg")
+    assert [view.kg for view in castings(then).all(NOW.date())] == [4.0]
+    assert [view.kg for view in castings(then).all()] == [3.0]
+    assert castings(then).all(date(2026, 1, 1)) == ()
 
 
-def test_two_programs_cannot_sell_the_same_castings(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "4 kg", lot="may")
+def test_two_programs_cannot_sell_the_same_castings(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "4 kg", lot="may")
     other = farmstead(farm.folder)
-    assert other.castings().all()[0].kg == 4.0
-    farm.castings().sell("may", "3 kg")
+    assert castings(other).all()[0].kg == 4.0
+    castings(farm).sell("may", "3 kg")
     with pytest.raises(RefusedError, match="up to 1 kg"):
-        other.castings().sell("may", "3 kg")
+        castings(other).sell("may", "3 kg")
 
 
-def test_a_plan_counts_stock_lots_and_bins(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "10 kg", lot="may")
-    view = farm.castings().plan("5 kg", "2026-08-01")
+def test_a_plan_counts_stock_lots_and_bins(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "10 kg", lot="may")
+    view = castings(farm).plan("5 kg", "2026-08-01")
     assert (view.kg, view.by, view.in_stock_kg, view.cure_days) == (5.0, date(2026, 8, 1), 0.0, 28)
     assert view.on_the_way_kg == pytest.approx(6.0)
     assert view.likelihood == 1.0
-    more = farm.castings().plan("200 kg", "2026-08-01")
+    more = castings(farm).plan("200 kg", "2026-08-01")
     assert more.likelihood < 0.01
     assert {each.bin for each in more.bins} == {"kitchen", "attic"}
     assert more.bins[0].harvest_by == date(2026, 7, 4)
     with pytest.raises(RefusedError, match="by: “2026-05-01”"):
-        farm.castings().plan("5 kg", "2026-05-01")
+        castings(farm).plan("5 kg", "2026-05-01")
     with pytest.raises(RefusedError, match="kg"):
-        farm.castings().plan("5 L", "2026-08-01")
+        castings(farm).plan("5 L", "2026-08-01")
 
 
-def test_names_that_may_mean_two_lots_are_asked_about(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "1 kg", lot="may 1")
-    farm.record_harvest("kitchen", "1 kg", lot="may 2")
+def test_names_that_may_mean_two_lots_are_asked_about(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "1 kg", lot="may 1")
+    record_harvest(farm, "kitchen", "1 kg", lot="may 2")
     with pytest.raises(UnclearError, match="the name of one lot: may 1, may 2"):
-        farm.castings().show("may")
+        castings(farm).show("may")
 
 
-def test_an_export_is_brought_in_as_the_same_store(farm: Farmstead, tmp_path: Path) -> None:
-    (entry,) = farm.record_harvest("kitchen", "4 kg", lot="may").ids
-    farm.record_harvest("kitchen", "5 kg", heading=Heading(replaces=entry))
-    lots = farm.castings()
+def test_an_export_is_brought_in_as_the_same_store(farm: Session, tmp_path: Path) -> None:
+    (entry,) = record_harvest(farm, "kitchen", "4 kg", lot="may").ids
+    record_harvest(farm, "kitchen", "5 kg", heading=Heading(replaces=entry))
+    lots = castings(farm)
     lots.step("may", "curing", mass="4.5 kg")
     (sale,) = lots.sell("may", "1 kg", "market", "9").ids
-    farm.strike(sale, "brought back")
+    recording.strike(farm, sale, "brought back")
     lots.use("may", "2 L", "pots")
-    said = farm.export_folder(tmp_path / "out")
+    said = log_files.write_out(farm, tmp_path / "out")
     assert "rows written" in said.sentence
     other = farmstead(tmp_path / "other")
-    assert "5 lines of lots" in other.import_folder(tmp_path / "out").sentence
+    assert "5 lines of lots" in log_files.bring_in(other, tmp_path / "out").sentence
     assert other.store.lot_lines() == farm.store.lot_lines()
     assert other.store.entries("kitchen") == farm.store.entries("kitchen")
-    assert other.castings().all() == farm.castings().all()
+    assert castings(other).all() == castings(farm).all()
     assert other.store.check().flaws == ()
-    assert "brought in 0 entries" in other.import_folder(tmp_path / "out").sentence
+    assert "brought in 0 entries" in log_files.bring_in(other, tmp_path / "out").sentence
     assert other.store.lot_lines() == farm.store.lot_lines()
 
 
-def test_what_two_machines_sold_too_much_of_is_shown_and_still_comes_in_by_files(
-    farm: Farmstead, tmp_path: Path
-) -> None:
-    farm.record_harvest("kitchen", "4 kg", lot="may")
-    farm.export_folder(tmp_path / "first")
+def test_what_two_machines_sold_too_much_of_is_shown_and_still_comes_in_by_files(farm: Session, tmp_path: Path) -> None:
+    record_harvest(farm, "kitchen", "4 kg", lot="may")
+    log_files.write_out(farm, tmp_path / "first")
     laptop = farmstead(tmp_path / "laptop")
-    laptop.import_folder(tmp_path / "first")
-    laptop.castings().sell("may", "3 kg")
-    farm.castings().sell("may", "3 kg")
+    log_files.bring_in(laptop, tmp_path / "first")
+    castings(laptop).sell("may", "3 kg")
+    castings(farm).sell("may", "3 kg")
     farm.store.merge(laptop.folder)
-    (view,) = farm.castings().all()
+    (view,) = castings(farm).all()
     assert view.kg == 0.0
     assert view.short.startswith("more went out of lot may than was in it, by 2 kg: strike or amend the line")
-    farm.export_folder(tmp_path / "second")
+    log_files.write_out(farm, tmp_path / "second")
     third = farmstead(tmp_path / "third")
-    third.import_folder(tmp_path / "second")
+    log_files.bring_in(third, tmp_path / "second")
     assert third.store.lot_lines() == farm.store.lot_lines()
 
 
 def test_a_plan_takes_the_harvests_from_the_round_and_works_nothing_out_again(
-    farm: Farmstead, monkeypatch: pytest.MonkeyPatch
+    farm: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    fresh = farm.castings().plan("5 kg", "2026-08-01")
+    fresh = castings(farm).plan("5 kg", "2026-08-01")
     again = farmstead(farm.folder)
-    monkeypatch.setattr(Farmstead, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
-    assert again.castings().plan("5 kg", "2026-08-01") == fresh
+    monkeypatch.setattr(Session, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
+    assert castings(again).plan("5 kg", "2026-08-01") == fresh
     with pytest.raises(pytest.fail.Exception):
-        again.castings().plan("5 kg", "2027-05-01")
+        castings(again).plan("5 kg", "2027-05-01")
 
 
 def test_a_plan_for_a_far_day_is_worked_out_once_and_by_more_hands_alike(
-    farm: Farmstead, monkeypatch: pytest.MonkeyPatch
+    farm: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(hands, "LEAST_BINS", 1)
     monkeypatch.setenv("WORMBIN_HANDS", "2")
-    far = farm.castings().plan("5 kg", "2027-02-01")
+    far = castings(farm).plan("5 kg", "2027-02-01")
     monkeypatch.setenv("WORMBIN_HANDS", "1")
     again = farmstead(farm.folder)
-    monkeypatch.setattr(Farmstead, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
-    assert again.castings().plan("5 kg", "2027-02-01") == far
+    monkeypatch.setattr(Session, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
+    assert castings(again).plan("5 kg", "2027-02-01") == far
     with pytest.raises(pytest.fail.Exception):
-        again.castings().plan("5 kg", "2027-02-02")
+        castings(again).plan("5 kg", "2027-02-02")
     monkeypatch.undo()
-    farm.record_water("kitchen", "1 L")
-    other = farmstead(farm.folder).castings().plan("5 kg", "2027-02-01")
+    record_water(farm, "kitchen", "1 L")
+    other = castings(farmstead(farm.folder)).plan("5 kg", "2027-02-01")
     assert [each for each in other.bins if each.bin == "attic"] == [each for each in far.bins if each.bin == "attic"]
 
 
 def test_a_plan_beyond_the_round_s_look_ahead_says_of_the_near_days_what_the_round_says(tmp_path: Path) -> None:
-    lots = copy_sample("apartment", tmp_path / "apartment").farmstead().castings()
+    lots = castings(copy_sample("apartment", tmp_path / "apartment").farmstead())
     near, far = (lots.plan("5 kg", by).bins[0] for by in ("2027-01-15", "2027-06-15"))
     assert near.earliest is not None
     assert (near.bin, near.earliest) == (far.bin, far.earliest)
 
 
-def test_a_bin_that_cannot_be_read_is_left_out_of_a_plan_and_named(farm: Farmstead) -> None:
+def test_a_bin_that_cannot_be_read_is_left_out_of_a_plan_and_named(farm: Session) -> None:
     (farm.folder / "bins/kitchen/2026.json").write_bytes(b"{")
-    view = farmstead(farm.folder).castings().plan("5 kg", "2026-08-01")
+    view = castings(farmstead(farm.folder)).plan("5 kg", "2026-08-01")
     assert [each.bin for each in view.bins] == ["attic"]
     assert any(words.startswith("Kitchen cannot be read and is left out: ") for words in view.words)
 
 
-def test_a_plan_offers_no_day_that_has_gone_by(farm: Farmstead) -> None:
-    view = farm.castings().plan("5 kg", "2026-06-03")
+def test_a_plan_offers_no_day_that_has_gone_by(farm: Session) -> None:
+    view = castings(farm).plan("5 kg", "2026-06-03")
     assert all(each.ready == 0.0 and each.harvest_by < NOW.date() for each in view.bins)
     assert any(words.startswith("that day has gone by") for words in view.words)
     days = [day for each in view.bins for day in (each.earliest, each.likely, each.latest, each.on) if day]

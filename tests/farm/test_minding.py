@@ -29,7 +29,7 @@ def test_a_finding_keeps_its_caution_apart_from_its_steps() -> None:
 def test_round_outlook_and_sheet_mind_it_in_a_line_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     kitchen(tmp_path, days=10)
     plain = judge(farmstead(tmp_path).scene("kitchen").case)
-    monkeypatch.setattr("wormbin.farm.scenes.judge", lambda case, until: replace(plain, findings=(SOUR,)))
+    monkeypatch.setattr("wormbin.farm.bins.scene.judge", lambda case, until: replace(plain, findings=(SOUR,)))
     for command in (("round",), ("outlook", "kitchen", "--days", "5"), ("sheet", "kitchen")):
         lines = run(tmp_path, *command).out.splitlines()
         (minded, *_) = [line.strip() for line in lines if "slaked" in line]

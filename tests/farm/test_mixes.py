@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wormbin.farm.mixes import mix
+from wormbin.farm.trials.blend import mix
 from wormbin.materials.table import default_table
 from wormbin.records.farms import Settings
 

@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 
 from tests.benchmarks.made_logs import Kept, kept_bins
 from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm import workings
-from wormbin.farm.scenes import Scene
+from wormbin.farm import bins, log_files
+from wormbin.farm.bins import workings
+from wormbin.farm.bins.scene import Scene
 from wormbin.figures import Basis, Quantity, Working, as_shown, put_in
 from wormbin.materials.table import default_table
 from wormbin.pages.documents import document
@@ -66,7 +67,7 @@ def sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
     last = max(line.split(",")[0] for line in (log / "log.csv").read_text(encoding="utf-8").splitlines()[1:])
     now = datetime.combine(datetime.fromisoformat(last).date(), time(20), UTC)
     farm = farmstead(tmp_path_factory.mktemp(request.param), now)
-    farm.import_folder(log)
+    log_files.bring_in(farm, log)
     return farm, now
 
 
@@ -74,14 +75,14 @@ def sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
 def test_every_figure_of_every_bin_of_the_sample_logs(sample: tuple[Any, Any], code: str) -> None:
     farm, _now = sample
     for one in farm.bins():
-        working = farm.working(one.key, code)
+        working = bins.working(farm, one.key, code)
         complete(working)
         put_in_as_printed(working)
 
 
 @pytest.mark.parametrize("code", CODES)
 def test_every_figure_of_a_young_bin(tmp_path: Path, code: str) -> None:
-    put_in_as_printed(kitchen(tmp_path, days=4).working("kitchen", code))
+    put_in_as_printed(bins.working(kitchen(tmp_path, days=4), "kitchen", code))
 
 
 class OfReplay:

@@ -6,18 +6,21 @@ import json
 import re
 from pathlib import Path
 
+from wormbin.farm.recording.lines import record_check
+
 from tests.cli.running import run
 from tests.farm.a_farm import NOW, kitchen
-from wormbin.farm.proposals import BinDraft, CheckDraft
-from wormbin.farm.round_order import minutes_left
+from wormbin.farm import rounds, starts
+from wormbin.farm.rounds.order import minutes_left
+from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.tui.round_lines import checklist, summary
 
 
 def test_print_screen_page_and_json_take_the_same_minutes(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.start(BinDraft(key="attic", name="Attic", length="60 cm", width="40 cm", depth="30 cm", worms="400 g"))
+    starts.start(farm, BinDraft(key="attic", name="Attic", length="60 cm", width="40 cm", depth="30 cm", worms="400 g"))
     for _visit in range(2):
-        view = farm.round()
+        view = rounds.view(farm)
         pieces = summary(view.rows, filled=True, order="", only="", demo="", by="")
         screen = "".join(text for text, _ in pieces)
         page = "".join(text for text, _ in checklist(view.rows, view.on)[0])
@@ -26,5 +29,5 @@ def test_print_screen_page_and_json_take_the_same_minutes(tmp_path: Path) -> Non
         assert view.minutes == minutes_left(view.rows) == told > 0
         for words in (screen, page, answer.out):
             assert re.search(rf"about {told} min", words), words
-        farm.record_check("kitchen", CheckDraft(squeeze="sponge"))
+        record_check(farm, "kitchen", CheckDraft(squeeze="sponge"))
     assert view.minutes < sum(row.minutes for row in view.rows)

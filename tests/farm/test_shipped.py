@@ -8,11 +8,13 @@ from typing import Any
 import pytest
 
 from tests.worlds.write import SAMPLE_LOGS
-from wormbin.farm.front import finite
-from wormbin.farm.round_row import RoundRow
-from wormbin.farm.rounds import row
+from wormbin.farm import rounds
+from wormbin.farm.bins.row import row
+from wormbin.farm.cache.front import finite
+from wormbin.farm.cache.rows import row_token
+from wormbin.farm.cache.shipped import lay_out, pack_of
 from wormbin.farm.samples import copy_sample
-from wormbin.farm.shipped import lay_out, pack_of
+from wormbin.farm.views.round import RoundRow
 from wormbin.records.shapes import shape_of
 
 WORK_OUT = "run: python -m tests.farm.work_out"
@@ -25,8 +27,8 @@ def plain(one: RoundRow) -> Any:
 @pytest.mark.parametrize("name", ["apartment", "classroom", "seller"])
 def test_the_rows_shipped_are_what_the_program_says_today(name: str, tmp_path: Path) -> None:
     farm = copy_sample(name, tmp_path / "store").farmstead()
-    for one in farm.living(None):
-        shipped = farm.kept_rows.get(one.key, farm.row_token(one, None))
+    for one in rounds.living(farm, None):
+        shipped = farm.cache.rows.get(one.key, row_token(farm, one, None))
         assert shipped is not None, WORK_OUT
         assert plain(shipped) == plain(row(farm.scene(one.key))), f"{one.key}: {WORK_OUT}"
 

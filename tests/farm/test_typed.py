@@ -13,16 +13,19 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest
+from wormbin.farm.session import Session
 
 from tests.cli.running import run
 from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm import logbook, starts
 from wormbin.farm.heading import Heading
-from wormbin.farm.proposals import BinDraft, CheckDraft
-from wormbin.farm.righting import put_right
-from wormbin.farm.spoken import Spoken
-from wormbin.farm.typed import read_typed, typed_line
-from wormbin.farm.views import Recorded
+from wormbin.farm.logbook import ledger_of
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.proposals import BinDraft, CheckDraft
+from wormbin.farm.words.righting import put_right
+from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.typed import read_typed, typed_line
 from wormbin.materials.table import default_table
 from wormbin.records.entries import (
     Bedding,
@@ -127,9 +130,9 @@ def plain(what: What) -> object:
 
 
 @contextmanager
-def laid_down(farm: Farmstead, entry: Entry) -> Iterator[Entry]:
+def laid_down(farm: Session, entry: Entry) -> Iterator[Entry]:
     """The line in the store, taken back afterwards."""
-    entry = dataclasses.replace(entry, id=farm.ledger().random(8).hex()[:10])
+    entry = dataclasses.replace(entry, id=ledger_of(farm).random(8).hex()[:10])
     farm.store.record(with_intakes(both_halves(entry) if isinstance(entry.what, Move) else [entry]))
     yield farm.store.find(entry.id)
 
@@ -147,12 +150,13 @@ def two_bins(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("typed") / "store"
     farm = kitchen(folder)
     for key in ("other", "trays"):
-        farm.start(
+        starts.start(
+            farm,
             BinDraft(
                 key=key, name=key, length="60 cm", width="40 cm", depth="30 cm", compartments="2", started="2026-04-01"
-            )
+            ),
         )
-    farm.record_harvest("kitchen", "1 kg", lot="may", heading=Heading(when="2026-05-01"))
+    record_harvest(farm, "kitchen", "1 kg", lot="may", heading=Heading(when="2026-05-01"))
     return folder
 
 
@@ -179,23 +183,23 @@ def test_a_line_put_right_at_the_command_line_keeps_what_is_not_said(units: str,
 def test_a_line_put_right_in_its_form_keeps_what_nobody_touched(units: str, two_bins: Path, entry: Entry) -> None:
     farm = farmstead(two_bins, units=units)
     with laid_down(farm, dataclasses.replace(entry, bin="trays")) as old:
-        said = dict(farm.typed_line(old.id).fields)
+        said = dict(logbook.typed_line(farm, old.id).fields)
         head = Heading(said["when"], "Ines", said.get("note", ""), said.get("part", ""), old.id)
         made = WRITE.get(old.kind, on_paper)(farm, old, said, head)
         same(farm.store.find(made.ids[0]), old)
 
 
-def on_paper(farm: Farmstead, old: Entry, said: dict[str, str], head: Heading) -> Recorded:
+def on_paper(farm: Session, old: Entry, said: dict[str, str], head: Heading) -> Recorded:
     paper = paper_of(old.kind)
     return paper.write(farm, "trays", {line.name: said.get(line.name, "") for line in paper.lines}, head)
 
 
-WRITE: dict[Kind, Callable[[Farmstead, Entry, dict[str, str], Heading], Recorded]] = {
-    Kind.FEEDING: lambda farm, _, said, head: farm.record_feeding(
-        "trays", said["bucket"].split("\n"), heading=head, anyway=True
+WRITE: dict[Kind, Callable[[Session, Entry, dict[str, str], Heading], Recorded]] = {
+    Kind.FEEDING: lambda farm, _, said, head: record_feeding(
+        farm, "trays", said["bucket"].split("\n"), heading=head, anyway=True
     ),
-    Kind.CHECK: lambda farm, _, said, head: farm.record_check(
-        "trays", CheckDraft(**{name: said[name] for name in CheckDraft.__slots__ if name in said}), head
+    Kind.CHECK: lambda farm, _, said, head: record_check(
+        farm, "trays", CheckDraft(**{name: said[name] for name in CheckDraft.__slots__ if name in said}), head
     ),
 }
 
@@ -244,9 +248,9 @@ def test_a_portion_said_anew_keeps_how_wet_it_was_and_another_one_does_not(tmp_p
 
 def test_the_oven_stays_beside_a_moisture_that_nobody_touched_and_goes_with_one_that_is_new(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    (old,) = farm.record_check("kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.35 g", temp="21C")).ids
-    (new,) = farm.record_check("kitchen", CheckDraft(moisture="76.5%", moisture_by="oven", temp="22C"),
+    (old,) = record_check(farm, "kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.35 g", temp="21C")).ids
+    (new,) = record_check(farm, "kitchen", CheckDraft(moisture="76.5%", moisture_by="oven", temp="22C"),
                                Heading(replaces=old)).ids  # fmt: skip
     assert dict(farm.store.find(new).extra) == {"oven_wet_g": 10.0, "oven_dry_g": 2.35}
-    (new,) = farm.record_check("kitchen", CheckDraft(moisture="70%"), Heading(replaces=new)).ids
+    (new,) = record_check(farm, "kitchen", CheckDraft(moisture="70%"), Heading(replaces=new)).ids
     assert not farm.store.find(new).extra

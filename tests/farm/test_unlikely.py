@@ -8,11 +8,15 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from wormbin.farm.recording.lines import record_harvest, record_move, record_stocking, record_survey
 
 from tests.farm.a_farm import kitchen
+from wormbin.farm import starts
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.proposals import BinDraft, Heading
-from wormbin.farm.unlikely import unlikely
+from wormbin.farm.heading import Heading
+from wormbin.farm.lots import castings
+from wormbin.farm.views.proposals import BinDraft
+from wormbin.farm.words.unlikely import unlikely
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Draining, Feeding, Harvest, Move, Note, Portion, Stocking, Watering, What
 
@@ -58,38 +62,38 @@ def test_a_stack_of_trays_holds_more_than_one() -> None:
 
 def test_more_worms_out_than_there_are_is_asked_about_before_it_is_saved(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.start(replace(DRAFT, started="2026-05-01"))
+    starts.start(farm, replace(DRAFT, started="2026-05-01"))
     before = farm.entries("kitchen")
     writes: tuple[Callable[[Heading], object], ...] = (
-        lambda head: farm.record_move("kitchen", "attic", "2 kg", head),
-        lambda head: farm.record_stocking("kitchen", "2 kg", out=True, heading=head),
-        lambda head: farm.record_harvest("kitchen", "500 kg", heading=head),
-        lambda head: farm.record_survey("kitchen", ["2 worms", "1 worms", "0 worms"], "225 cm2", head),
+        lambda head: record_move(farm, "kitchen", "attic", "2 kg", head),
+        lambda head: record_stocking(farm, "kitchen", "2 kg", out=True, heading=head),
+        lambda head: record_harvest(farm, "kitchen", "500 kg", heading=head),
+        lambda head: record_survey(farm, "kitchen", ["2 worms", "1 worms", "0 worms"], "225 cm2", head),
     )
     for write in writes:
         with pytest.raises(DoubtedError, match="Keep it"):
             write(Heading(ask=True))
         assert farm.entries("kitchen") == before
-    farm.record_move("kitchen", "attic", "100 g", Heading(ask=True))
-    gone = farm.record_move("kitchen", "attic", "2 kg")
+    record_move(farm, "kitchen", "attic", "100 g", Heading(ask=True))
+    gone = record_move(farm, "kitchen", "attic", "2 kg")
     assert len(farm.entries("attic")) > 1
-    farm.record_move("kitchen", "attic", "100 g", Heading(ask=True, replaces=gone.ids[0]))
+    record_move(farm, "kitchen", "attic", "100 g", Heading(ask=True, replaces=gone.ids[0]))
 
 
 def test_a_sale_before_the_lot_is_in_stock_is_asked_about(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.record_harvest("kitchen", "2 kg", lot="may")
+    record_harvest(farm, "kitchen", "2 kg", lot="may")
     with pytest.raises(DoubtedError, match="harvested, not in stock yet"):
-        farm.castings().sell("may", "1 kg", heading=Heading(ask=True))
-    assert farm.castings().lot("may").sold_kg == 0
-    farm.castings().sell("may", "1 kg")
-    farm.castings().step("may", "stock")
-    farm.castings().sell("may", "500 g", heading=Heading(ask=True))
-    assert farm.castings().lot("may").sold_kg == 1.5
+        castings(farm).sell("may", "1 kg", heading=Heading(ask=True))
+    assert castings(farm).lot("may").sold_kg == 0
+    castings(farm).sell("may", "1 kg")
+    castings(farm).step("may", "stock")
+    castings(farm).sell("may", "500 g", heading=Heading(ask=True))
+    assert castings(farm).lot("may").sold_kg == 1.5
 
 
 def test_samples_that_dig_up_the_bin_say_so() -> None:
-    from wormbin.farm.surveys import survey_view
+    from wormbin.farm.recording.survey import survey_view
     from wormbin.records.entries import Sample, Survey
 
     small = survey_view(Survey((Sample(0.0005, 0.01),) * 4), BOX, "metric")

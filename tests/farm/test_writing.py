@@ -7,10 +7,30 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from wormbin.farm.recording.lines import (
+    record_bedding,
+    record_caught_up,
+    record_check,
+    record_drain,
+    record_feeding,
+    record_fluff,
+    record_harvest,
+    record_move,
+    record_note,
+    record_stocking,
+    record_survey,
+    record_water,
+    record_weighing,
+)
+from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm.doorway import DoubtedError, Farmstead, HeldBackError
-from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+from wormbin.farm import bins, drafts, feedings, log_files, logbook, recording, rounds, starts, trials
+from wormbin.farm.errors import DoubtedError, HeldBackError
+from wormbin.farm.heading import Heading
+from wormbin.farm.materials import material_rows
+from wormbin.farm.settings import change_setting
+from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.figures import Level
 from wormbin.materials.material import Role
 from wormbin.problems import RefusedError, UnclearError
@@ -38,15 +58,15 @@ BOX = BinDraft(key="kitchen", name="Kitchen", length="60 cm", width="40 cm", dep
 
 
 @pytest.fixture
-def farm(tmp_path: Path) -> Farmstead:
+def farm(tmp_path: Path) -> Session:
     made = farmstead(tmp_path)
-    made.start(replace(BOX, started="2026-05-01"))
+    starts.start(made, replace(BOX, started="2026-05-01"))
     return made
 
 
 def test_a_new_bin_is_written_with_its_bedding_water_and_worms(tmp_path: Path) -> None:
     farm = farmstead(tmp_path)
-    recorded = farm.start(BOX)
+    recorded = starts.start(farm, BOX)
     kinds = [entry.kind.value for entry in farm.entries("kitchen")]
     assert kinds == ["bedding", "watering", "stocking"]
     assert len(recorded.ids) == 3
@@ -55,7 +75,7 @@ def test_a_new_bin_is_written_with_its_bedding_water_and_worms(tmp_path: Path) -
 
 def test_a_proposal_soaks_the_bedding_to_its_target_and_writes_nothing(tmp_path: Path) -> None:
     folder = tmp_path / "store"
-    proposal = farmstead(folder).propose_start(BOX)
+    proposal = starts.propose(farmstead(folder), BOX)
     table = farmstead(folder).table
     board = next(each for each in proposal.beddings if each.material == "shredded-cardboard")
     dry = board.kg * (1 - table.get("shredded-cardboard").moisture)
@@ -64,18 +84,18 @@ def test_a_proposal_soaks_the_bedding_to_its_target_and_writes_nothing(tmp_path:
     assert not folder.exists()
 
 
-def test_every_kind_of_entry_is_understood(farm: Farmstead) -> None:
-    farm.start(replace(BOX, key="attic", name="Attic", started="2026-05-01"))
-    farm.record_water("kitchen", "2 cups")
-    farm.record_drain("kitchen", "250 mL")
-    farm.record_weighing("kitchen", "14.2 kg", with_box=True)
-    farm.record_stocking("kitchen", "200 worms", out=True)
-    farm.record_survey("kitchen", ["12 g", "9 g"], "225 cm2")
-    farm.record_move("kitchen", "attic", "100 g")
-    farm.record_harvest("kitchen", "7 L", moisture="70", worms_out="5 g")
-    farm.record_fluff("kitchen", Heading(note="dry on top"))
-    farm.record_note("kitchen", "moved it")
-    farm.record_bedding("kitchen", ["200 g shredded cardboard, 50 g newspaper"])
+def test_every_kind_of_entry_is_understood(farm: Session) -> None:
+    starts.start(farm, replace(BOX, key="attic", name="Attic", started="2026-05-01"))
+    record_water(farm, "kitchen", "2 cups")
+    record_drain(farm, "kitchen", "250 mL")
+    record_weighing(farm, "kitchen", "14.2 kg", with_box=True)
+    record_stocking(farm, "kitchen", "200 worms", out=True)
+    record_survey(farm, "kitchen", ["12 g", "9 g"], "225 cm2")
+    record_move(farm, "kitchen", "attic", "100 g")
+    record_harvest(farm, "kitchen", "7 L", moisture="70", worms_out="5 g")
+    record_fluff(farm, "kitchen", Heading(note="dry on top"))
+    record_note(farm, "kitchen", "moved it")
+    record_bedding(farm, "kitchen", ["200 g shredded cardboard, 50 g newspaper"])
     found = {type(entry.what): entry for entry in farm.entries("kitchen") if entry.when.date() == NOW.date()}
     assert found[Watering].what == Watering(pytest.approx(0.473176473), "2 cups")  # type: ignore[arg-type]
     assert found[Draining].what == Draining(0.25, "250 mL")
@@ -91,8 +111,8 @@ def test_every_kind_of_entry_is_understood(farm: Farmstead) -> None:
     assert taken.id == found[Move].id + "~"
 
 
-def test_a_feeding_keeps_what_was_said_beside_what_it_weighs(farm: Farmstead) -> None:
-    farm.record_feeding("kitchen", ["1 cup coffee grounds"], bedding=["20 g newspaper"], water="100 mL", anyway=True)
+def test_a_feeding_keeps_what_was_said_beside_what_it_weighs(farm: Session) -> None:
+    record_feeding(farm, "kitchen", ["1 cup coffee grounds"], bedding=["20 g newspaper"], water="100 mL", anyway=True)
     whats = [entry.what for entry in farm.entries("kitchen") if entry.when.date() == NOW.date()]
     (feeding,) = (what for what in whats if isinstance(what, Feeding))
     assert feeding.portions[0].said == "1 cup"
@@ -103,9 +123,9 @@ def test_a_feeding_keeps_what_was_said_beside_what_it_weighs(farm: Farmstead) ->
     assert Watering(0.1, "100 mL") in whats
 
 
-def test_a_check_is_read_field_by_field(farm: Farmstead) -> None:
+def test_a_check_is_read_field_by_field(farm: Session) -> None:
     draft = CheckDraft("82", "meter", "damp", "70F", "30%", "18 cm", "earthy", "mites; flies", "6.8")
-    farm.record_check("kitchen", draft, Heading(when="yesterday 18:10", by="Ana", note="[b]x[/b]"))
+    record_check(farm, "kitchen", draft, Heading(when="yesterday 18:10", by="Ana", note="[b]x[/b]"))
     entry = next(each for each in farm.entries("kitchen") if isinstance(each.what, Check))
     assert isinstance(entry.what, Check)
     assert entry.what.temp_c == pytest.approx(21.11, abs=0.01)
@@ -115,8 +135,8 @@ def test_a_check_is_read_field_by_field(farm: Farmstead) -> None:
     assert (entry.by, entry.note, entry.when.isoformat()) == ("Ana", "[b]x[/b]", "2026-05-31T18:10:00+02:00")
 
 
-def test_an_oven_test_gives_its_moisture_and_keeps_both_weights(farm: Farmstead) -> None:
-    farm.record_check("kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.3 g"))
+def test_an_oven_test_gives_its_moisture_and_keeps_both_weights(farm: Session) -> None:
+    record_check(farm, "kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.3 g"))
     entry = next(each for each in farm.entries("kitchen") if isinstance(each.what, Check))
     assert isinstance(entry.what, Check)
     assert entry.what.moisture == pytest.approx(0.77)
@@ -124,10 +144,10 @@ def test_an_oven_test_gives_its_moisture_and_keeps_both_weights(farm: Farmstead)
     assert dict(entry.extra) == {"oven_wet_g": pytest.approx(10), "oven_dry_g": pytest.approx(2.3)}
 
 
-def test_all_that_is_wrong_with_a_check_is_told_at_once_and_nothing_is_saved(farm: Farmstead) -> None:
+def test_all_that_is_wrong_with_a_check_is_told_at_once_and_nothing_is_saved(farm: Session) -> None:
     before = farm.entries("kitchen")
     with pytest.raises(RefusedError) as caught:
-        farm.record_check("kitchen", CheckDraft(moisture="wet", squeeze="soggy", temp="21", left="300%", ph="15"))
+        record_check(farm, "kitchen", CheckDraft(moisture="wet", squeeze="soggy", temp="21", left="300%", ph="15"))
     assert [problem.field for problem in caught.value.problems] == ["moisture", "squeeze", "temp", "left", "ph"]
     assert all(problem.example for problem in caught.value.problems)
     assert farm.entries("kitchen") == before
@@ -142,12 +162,12 @@ def test_all_that_is_wrong_with_a_check_is_told_at_once_and_nothing_is_saved(far
         (Heading(compartment="2"), "one compartment"),
     ],
 )
-def test_a_heading_that_cannot_be_is_refused(farm: Farmstead, heading: Heading, said: str) -> None:
+def test_a_heading_that_cannot_be_is_refused(farm: Session, heading: Heading, said: str) -> None:
     with pytest.raises(RefusedError, match=said):
-        farm.record_fluff("kitchen", heading)
+        record_fluff(farm, "kitchen", heading)
 
 
-def test_a_bin_is_found_by_name_or_its_beginning_and_near_misses_are_offered(farm: Farmstead) -> None:
+def test_a_bin_is_found_by_name_or_its_beginning_and_near_misses_are_offered(farm: Session) -> None:
     assert farm.bin("Kit").key == "kitchen"
     with pytest.raises(UnclearError) as caught:
         farm.bin("kitchn")
@@ -159,13 +179,13 @@ def test_a_bin_is_found_by_name_or_its_beginning_and_near_misses_are_offered(far
 def test_what_had_better_stayed_out_is_asked_about_and_then_written_down(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=20)
     with pytest.raises(HeldBackError, match="meat does not belong in a worm bin: it rots and smells") as held:
-        farm.record_feeding("kitchen", ["50 g kale", "20 g meat"])
-    assert farm.advised_bucket(held.value.preview).portions == ("50 g kale",)
+        record_feeding(farm, "kitchen", ["50 g kale", "20 g meat"])
+    assert feedings.advised_bucket(farm, held.value.preview).portions == ("50 g kale",)
     with pytest.raises(DoubtedError, match="Glossy or coated paper and board does not belong"):
-        farm.record_bedding("kitchen", ["50 g glossy board"], Heading(ask=True))
-    farm.record_feeding("kitchen", ["50 g kale", "20 g meat", "100 g dog poo"], anyway=True)
-    farm.record_bedding("kitchen", ["50 g glossy board"])
-    before = farm.preview_feeding("kitchen", ["20 g meat"], heading=Heading(when="2026-05-25"))
+        record_bedding(farm, "kitchen", ["50 g glossy board"], Heading(ask=True))
+    record_feeding(farm, "kitchen", ["50 g kale", "20 g meat", "100 g dog poo"], anyway=True)
+    record_bedding(farm, "kitchen", ["50 g glossy board"])
+    before = feedings.preview(farm, "kitchen", ["20 g meat"], heading=Heading(when="2026-05-25"))
     assert before.level is Level.ACT
     assert not before.too_much
     assert before.verdict.startswith("a record of 2026-05-25: meat does not belong in a worm bin")
@@ -177,24 +197,24 @@ def test_a_log_with_all_that_is_kept_out_replays_and_comes_back_from_its_files(t
     assert len(out) >= 20
     waiting = farm.scene("kitchen").past.today.feed_waiting_kg.p50
     for each in out:
-        farm.record_feeding("kitchen", [f"10 g {each.key}"], anyway=True)
-    view = farm.look("kitchen")
+        record_feeding(farm, "kitchen", [f"10 g {each.key}"], anyway=True)
+    view = bins.look(farm, "kitchen")
     assert farm.scene("kitchen").past.today.feed_waiting_kg.p50 > waiting
     assert view.findings
-    farm.sheet("kitchen")
-    farm.preview_feeding("kitchen", farm.last_bucket("kitchen"))
-    farm.export_folder(tmp_path / "files")
+    rounds.sheet(farm, "kitchen")
+    feedings.preview(farm, "kitchen", feedings.last_bucket(farm, "kitchen"))
+    log_files.write_out(farm, tmp_path / "files")
     other = farmstead(tmp_path / "two")
-    other.import_folder(tmp_path / "files")
+    log_files.bring_in(other, tmp_path / "files")
     assert [entry.what for entry in other.entries("kitchen")] == [entry.what for entry in farm.entries("kitchen")]
 
 
-def test_what_is_kept_out_is_still_refused_where_nothing_is_written_down(farm: Farmstead) -> None:
+def test_what_is_kept_out_is_still_refused_where_nothing_is_written_down(farm: Session) -> None:
     day = NOW.date() - timedelta(days=1)
     for asked in (
-        lambda: farm.mix(["1 kg meat"]),
-        lambda: farm.change_setting("bucket", "a: 50 g meat"),
-        lambda: farm.record_caught_up("kitchen", [day], "50 g meat"),
+        lambda: trials.mix(farm, ["1 kg meat"]),
+        lambda: change_setting(farm, "bucket", "a: 50 g meat"),
+        lambda: record_caught_up(farm, "kitchen", [day], "50 g meat"),
     ):
         with pytest.raises(RefusedError, match="anything but meat"):
             asked()
@@ -204,19 +224,19 @@ def test_too_much_is_held_back_unless_it_is_said_to_be_saved_anyway(tmp_path: Pa
     farm = kitchen(tmp_path, days=30)
     before = farm.entries("kitchen")
     with pytest.raises(HeldBackError) as caught:
-        farm.record_feeding("kitchen", ["20 kg melon rind"])
+        record_feeding(farm, "kitchen", ["20 kg melon rind"])
     assert caught.value.preview.hold_back_kg > 1
     assert farm.entries("kitchen") == before
-    farm.record_feeding("kitchen", ["20 kg melon rind"], anyway=True)
+    record_feeding(farm, "kitchen", ["20 kg melon rind"], anyway=True)
     assert len(farm.entries("kitchen")) == len(before) + 1
 
 
 def test_the_advised_bucket_can_be_typed_again_and_is_then_not_too_much(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=30)
-    preview = farm.preview_feeding("kitchen", ["4 kg melon rind", "2 kg coffee grounds"])
-    advised = farm.advised_bucket(preview)
+    preview = feedings.preview(farm, "kitchen", ["4 kg melon rind", "2 kg coffee grounds"])
+    advised = feedings.advised_bucket(farm, preview)
     if advised.portions:
-        again = farm.preview_feeding("kitchen", advised.portions)
+        again = feedings.preview(farm, "kitchen", advised.portions)
         assert again.total_kg <= preview.up_to_kg + 0.01
     else:
         assert preview.up_to_kg == 0
@@ -224,41 +244,41 @@ def test_the_advised_bucket_can_be_typed_again_and_is_then_not_too_much(tmp_path
 
 def test_the_last_bucket_reads_back_as_the_same_feeding(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=30)
-    words = farm.last_bucket("kitchen")
+    words = feedings.last_bucket(farm, "kitchen")
     assert words == ("300 g melon-rind", "100 g coffee-grounds")
-    assert farm.preview_feeding("kitchen", words).total_kg == pytest.approx(0.4)
+    assert feedings.preview(farm, "kitchen", words).total_kg == pytest.approx(0.4)
 
 
-def test_strike_amend_and_undo_leave_every_line_readable(farm: Farmstead) -> None:
-    wrong = farm.record_water("kitchen", "5 L", Heading(by="Ana")).ids[0]
-    right = farm.record_water("kitchen", "500 mL", Heading(by="Ana", replaces=wrong[:6])).ids[0]
-    lines = {line.entry: line for line in farm.log("kitchen")}
+def test_strike_amend_and_undo_leave_every_line_readable(farm: Session) -> None:
+    wrong = record_water(farm, "kitchen", "5 L", Heading(by="Ana")).ids[0]
+    right = record_water(farm, "kitchen", "500 mL", Heading(by="Ana", replaces=wrong[:6])).ids[0]
+    lines = {line.entry: line for line in logbook.lines(farm, "kitchen")}
     assert lines[wrong].replaced == right
     assert not lines[wrong].stands
     assert lines[right].stands
     assert lines[right].replaces == wrong
-    farm.undo("B")
-    lines = {line.entry: line for line in farm.log("kitchen")}
+    recording.undo(farm, "B")
+    lines = {line.entry: line for line in logbook.lines(farm, "kitchen")}
     assert lines[wrong].stands
     assert lines[right].struck
-    farm.strike(wrong, "never happened", "B")
-    line = farm.line(wrong)
+    recording.strike(farm, wrong, "never happened", "B")
+    line = logbook.line(farm, wrong)
     assert (line.struck, line.why, line.struck_by) == (True, "never happened", "B")
-    assert wrong not in [each.entry for each in farm.log("kitchen", struck=False)]
+    assert wrong not in [each.entry for each in logbook.lines(farm, "kitchen", struck=False)]
 
 
-def test_a_strike_without_a_reason_is_refused(farm: Farmstead) -> None:
-    entry = farm.record_fluff("kitchen").ids[0]
+def test_a_strike_without_a_reason_is_refused(farm: Session) -> None:
+    entry = record_fluff(farm, "kitchen").ids[0]
     with pytest.raises(RefusedError, match="why"):
-        farm.strike(entry, "  ")
+        recording.strike(farm, entry, "  ")
 
 
-def test_what_another_program_wrote_is_noticed_and_own_writes_are_not(tmp_path: Path, farm: Farmstead) -> None:
+def test_what_another_program_wrote_is_noticed_and_own_writes_are_not(tmp_path: Path, farm: Session) -> None:
     assert not farm.changed()
-    farm.record_fluff("kitchen")
+    record_fluff(farm, "kitchen")
     assert not farm.changed()
     other = farmstead(tmp_path, NOW + timedelta(hours=1))
-    other.record_note("kitchen", "from the other program")
+    record_note(other, "kitchen", "from the other program")
     assert farm.changed()
     assert not farm.changed()
     assert any(entry.note == "from the other program" for entry in farm.entries("kitchen"))
@@ -267,67 +287,67 @@ def test_what_another_program_wrote_is_noticed_and_own_writes_are_not(tmp_path: 
 def test_a_look_creates_nothing(tmp_path: Path) -> None:
     folder = tmp_path / "store"
     farm = farmstead(folder)
-    assert farm.round().rows == ()
-    assert farm.materials("coffee")
-    assert farm.draft("check-kitchen") == {}
+    assert rounds.view(farm).rows == ()
+    assert material_rows(farm, "coffee")
+    assert drafts.read(farm, "check-kitchen") == {}
     with pytest.raises(RefusedError):
-        farm.look("kitchen")
+        bins.look(farm, "kitchen")
     assert not folder.exists()
 
 
 def test_a_half_filled_form_outlives_the_program(tmp_path: Path) -> None:
-    farmstead(tmp_path).save_draft("check kitchen", {"moisture": "82", "temp": "", "note": "[b]ü[/b]"})
+    drafts.save(farmstead(tmp_path), "check kitchen", {"moisture": "82", "temp": "", "note": "[b]ü[/b]"})
     again = farmstead(tmp_path)
-    assert again.draft("check kitchen") == {"moisture": "82", "note": "[b]ü[/b]"}
-    assert again.drafts() == ("check-kitchen",)
-    again.drop_draft("check kitchen")
-    assert again.draft("check kitchen") == {}
+    assert drafts.read(again, "check kitchen") == {"moisture": "82", "note": "[b]ü[/b]"}
+    assert drafts.names(again) == ("check-kitchen",)
+    drafts.drop(again, "check kitchen")
+    assert drafts.read(again, "check kitchen") == {}
 
 
 HOSTILE = ["[b]x[/b]", "a\x1b[31mred\x07", "n" * 200, "🪱🪱🪱", "שלום", "=cmd()", "../../etc", "a\nb\tc"]
 
 
 @pytest.mark.parametrize("text", HOSTILE)
-def test_text_from_the_keeper_is_only_text(farm: Farmstead, text: str) -> None:
-    farm.record_note("kitchen", text, Heading(by=text[:40]))
-    line = farm.log("kitchen")[-1]
+def test_text_from_the_keeper_is_only_text(farm: Session, text: str) -> None:
+    record_note(farm, "kitchen", text, Heading(by=text[:40]))
+    line = logbook.lines(farm, "kitchen")[-1]
     assert "\x1b" not in line.words + line.by
     assert line.words
-    farm.start(replace(BOX, key="x", name=text, started="2026-05-01"))
+    starts.start(farm, replace(BOX, key="x", name=text, started="2026-05-01"))
     assert "\x1b" not in farm.bin("x").name
-    farm.look("x")
-    farm.sheet("x")
+    bins.look(farm, "x")
+    rounds.sheet(farm, "x")
 
 
-def test_a_day_without_a_time_is_kept_and_shown_as_one_and_stays_one_when_it_is_put_right(farm: Farmstead) -> None:
+def test_a_day_without_a_time_is_kept_and_shown_as_one_and_stays_one_when_it_is_put_right(farm: Session) -> None:
     for when in ("yesterday", "yesterday 12:00", "2026-05-20"):
-        farm.record_water("kitchen", "500 mL", Heading(when=when))
-    lines = [line for line in farm.log("kitchen") if line.kind is Kind.WATERING]
+        record_water(farm, "kitchen", "500 mL", Heading(when=when))
+    lines = [line for line in logbook.lines(farm, "kitchen") if line.kind is Kind.WATERING]
     assert [line.moment for line in lines[-3:]] == ["2026-05-20      ", "2026-05-31 12:00", "2026-05-31      "]
-    wrong = farm.right_line(lines[-1].entry)
+    wrong = logbook.right_line(farm, lines[-1].entry)
     assert wrong.when == "2026-05-31"
-    assert farm.typed_line(lines[-1].entry).fields["when"] == "2026-05-31"
-    new = farm.record_water("kitchen", "400 mL", Heading(when=wrong.when, replaces=wrong.entry)).ids[0]
+    assert logbook.typed_line(farm, lines[-1].entry).fields["when"] == "2026-05-31"
+    new = record_water(farm, "kitchen", "400 mL", Heading(when=wrong.when, replaces=wrong.entry)).ids[0]
     assert farm.store.find(new).day_only
 
 
 def test_a_line_is_put_right_at_its_very_second(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
     now = NOW + timedelta(seconds=7)
-    (line,) = farmstead(tmp_path, now).record_water("kitchen", "500 mL").ids
+    (line,) = record_water(farmstead(tmp_path, now), "kitchen", "500 mL").ids
     farm = farmstead(tmp_path, now)
-    assert farm.right_line(line).when == "2026-06-01T18:00:07+02:00"
-    assert farm.typed_line(line).fields["when"] == "2026-06-01T18:00:07+02:00"
+    assert logbook.right_line(farm, line).when == "2026-06-01T18:00:07+02:00"
+    assert logbook.typed_line(farm, line).fields["when"] == "2026-06-01T18:00:07+02:00"
 
 
 def test_lines_of_one_moment_are_replayed_as_they_were_written(tmp_path: Path) -> None:
     then = Heading(when="today 17:00")
 
-    def feed(farm: Farmstead) -> None:
-        farm.record_feeding("kitchen", ["3 kg melon rind"], heading=then, anyway=True)
+    def feed(farm: Session) -> None:
+        record_feeding(farm, "kitchen", ["3 kg melon rind"], heading=then, anyway=True)
 
-    def weigh(farm: Farmstead) -> None:
-        farm.record_weighing("kitchen", "20 kg", heading=then)
+    def weigh(farm: Session) -> None:
+        record_weighing(farm, "kitchen", "20 kg", heading=then)
 
     expected = []
     for place, order in enumerate(((feed, weigh), (weigh, feed))):

@@ -7,23 +7,26 @@ import json
 import tempfile
 from pathlib import Path
 
+from wormbin.farm.session import Session
+
 from tests.worlds.write import LOGS, SAMPLE_LOGS
-from wormbin.farm.answering import Answering
-from wormbin.farm.front import finite
-from wormbin.farm.memory import place_of
-from wormbin.farm.round_row import RoundRow
+from wormbin.farm import rounds
+from wormbin.farm.cache.beliefs import place_of
+from wormbin.farm.cache.front import finite
+from wormbin.farm.cache.rows import row_token
+from wormbin.farm.cache.shipped import mark_of, pack_of
 from wormbin.farm.samples import copy_sample
-from wormbin.farm.shipped import mark_of, pack_of
+from wormbin.farm.views.round import RoundRow
 from wormbin.records.shapes import shape_of
 
 
-def pack(farm: Answering, source: Path) -> bytes:
+def pack(farm: Session, source: Path) -> bytes:
     """Today's rows and the newest belief of every bin of a farm that holds the logs in ``source``."""
-    farm.round(None)
+    rounds.view(farm, None)
     bins = {}
-    for one in farm.living(None):
+    for one in rounds.living(farm, None):
         rests_on, held = farm.store.desk.kept(place_of(one.key))
-        row = farm.kept_rows.get(one.key, farm.row_token(one, None))
+        row = farm.cache.rows.get(one.key, row_token(farm, one, None))
         bins[one.key] = {
             "rests_on": rests_on,
             "held": {**held, "beliefs": held["beliefs"][-1:]},

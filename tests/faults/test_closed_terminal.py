@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import farmstead, kitchen
+from wormbin.farm import drafts
+from wormbin.farm.backups import care
 
 if sys.platform == "win32":
     pytest.skip("needs a pseudo-terminal", allow_module_level=True)
@@ -41,9 +43,9 @@ def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_sta
         os.kill(first.pid, getattr(signal, how))
     first.ended()
     farm = farmstead(store)
-    assert farm.draft("check-kitchen") == FILLED
+    assert drafts.read(farm, "check-kitchen") == FILLED
     assert farm.entries("kitchen") == before, "nothing half filled is saved"
-    assert farm.care().check().sound
+    assert care(farm).check().sound
     second = Terminal(store)
     second.waits_for("half-filled")
     second.presses("c")
@@ -54,5 +56,5 @@ def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_sta
     assert second.ended() == 0
     (line,) = [entry for entry in farmstead(store).entries("kitchen") if entry not in before]
     assert line.what == Check(squeeze=Squeeze.SPONGE, left=0.2)
-    assert farmstead(store).drafts() == ()
+    assert drafts.names(farmstead(store)) == ()
     tally["terminals lost with a form half filled"] += 1

@@ -14,10 +14,22 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from wormbin.farm.recording.lines import (
+    record_drain,
+    record_fluff,
+    record_harvest,
+    record_note,
+    record_survey,
+    record_weighing,
+)
+from wormbin.farm.session import Session
 
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm import log_files, rounds
+from wormbin.farm.lots import castings
+from wormbin.farm.materials import set_material
+from wormbin.farm.settings import add_keeper, change_setting
 from wormbin.problems import RefusedError
 from wormbin.records.farm_rules import VALUES as OWN_VALUES
 from wormbin.store.text import unsealed
@@ -46,26 +58,26 @@ CELLS = (
 )  # fmt: skip
 
 
-def everything(folder: Path) -> Farmstead:
+def everything(folder: Path) -> Session:
     """A farm with a line of nearly every kind, and every setting said."""
     farm = kitchen(folder, days=9)
-    farm.record_weighing("kitchen", "8 kg")
-    farm.record_survey("kitchen", ["12 g", "9 g"], "225 cm2")
-    farm.record_harvest("kitchen", "500 g", moisture="70", lot="may")
-    lots = farm.castings()
+    record_weighing(farm, "kitchen", "8 kg")
+    record_survey(farm, "kitchen", ["12 g", "9 g"], "225 cm2")
+    record_harvest(farm, "kitchen", "500 g", moisture="70", lot="may")
+    lots = castings(farm)
     lots.step("may", "screened", mass="450 g", volume="1 L", moisture="60")
     lots.sell("may", "100 g", "=market", "2.50")
     lots.use("may", "100 mL", "pots")
-    farm.record_drain("kitchen", "1 cup")
-    farm.record_fluff("kitchen")
-    farm.record_note("kitchen", "=a note")
-    farm.set_material("coffee grounds", ["moisture_pct=50"])
-    farm.add_keeper("Ana")
+    record_drain(farm, "kitchen", "1 cup")
+    record_fluff(farm, "kitchen")
+    record_note(farm, "kitchen", "=a note")
+    set_material(farm, "coffee grounds", ["moisture_pct=50"])
+    add_keeper(farm, "Ana")
     for name, words in (
         ("feed-days", "monday"), ("moisture", "75-85"), ("on-hand", "1 kg shredded cardboard"), ("tare", "tub: 240 g"),
         ("bucket", "a: 150 g coffee grounds"), ("away", "2026-07-01 to 2026-07-05: x"),
     ):  # fmt: skip
-        farm.change_setting(name, words)
+        change_setting(farm, name, words)
     return farm
 
 
@@ -172,7 +184,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
 ) -> None:
     dice = random.Random(12)
     farm = farmstead(a_store)
-    farm.export_folder(tmp_path / "files")
+    log_files.write_out(farm, tmp_path / "files")
     files = {path.name: path.read_bytes() for path in (tmp_path / "files").iterdir()}
     assert set(files) >= {"bins.csv", "log.csv", "castings.csv", "materials.csv", "settings.csv"}
     before = farm.revision()
@@ -187,16 +199,16 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
             (incoming / each).write_bytes(mutated if each == name else raw)
         try:
             if turn % 2:
-                farm.import_folder(incoming, only_try=True)
+                log_files.bring_in(farm, incoming, only_try=True)
             else:
                 new = farmstead(fresh)
-                new.import_folder(incoming)
+                log_files.bring_in(new, incoming)
                 again = farmstead(fresh)
                 assert all(again.entries(one.key) == new.entries(one.key) for one in again.bins())
-                assert again.castings().all() == new.castings().all()
-                assert again.import_folder(incoming).ids == (), "the same twice added something"
+                assert castings(again).all() == castings(new).all()
+                assert log_files.bring_in(again, incoming).ids == (), "the same twice added something"
                 if turn % 40 == 0:
-                    again.round()
+                    rounds.view(again)
         except RefusedError as refused:
             told_clearly(refused)
             assert not fresh.exists(), "refused, and something was written"

@@ -7,28 +7,29 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+from wormbin.farm.session import Session
+
 from tests.screens import made_views as made
-from wormbin.farm.catching_up import GapView
-from wormbin.farm.causes import Cause
-from wormbin.farm.doorway import NOW, Farmstead
+from wormbin.farm.bins.causes import Cause
 from wormbin.farm.errors import HeldBackError
-from wormbin.farm.feeding_view import AdvisedBucket
-from wormbin.farm.filling import Filling, Given
-from wormbin.farm.proposals import (
+from wormbin.farm.feedings.view import AdvisedBucket
+from wormbin.farm.heading import NOW, Heading
+from wormbin.farm.recording.gaps import GapView
+from wormbin.farm.rounds.fill import Filling, Given
+from wormbin.farm.rounds.order import minutes_left
+from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
+from wormbin.farm.views.proposals import (
     Absence,
     BinDraft,
     CheckDraft,
     FeedingPreview,
-    Heading,
     MixView,
     Question,
     StartProposal,
     SurveyView,
     WhatIfView,
 )
-from wormbin.farm.round_order import minutes_left
-from wormbin.farm.typed import TypedLine
-from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
+from wormbin.farm.words.typed import TypedLine
 from wormbin.figures import Level, Working
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
@@ -56,7 +57,7 @@ class _Known(Filling):
         pass
 
 
-class FakeFarm(Farmstead):
+class FakeFarm(Session):
     """Holds rows; what is written is only kept in ``written`` as (what, bin, draft)."""
 
     def __init__(self, names: Sequence[str] = ("Kitchen bin",), *, lines: int = 30, question: bool = False) -> None:

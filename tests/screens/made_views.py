@@ -7,18 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from wormbin.advice.action import Action, Doing
 from wormbin.advice.finding import Finding
-from wormbin.farm.proposals import (
-    Absence,
-    Added,
-    FeedingPreview,
-    Future,
-    MixView,
-    PortionView,
-    StartProposal,
-    SurveyView,
-    WhatIfView,
-)  # fmt: skip
-from wormbin.farm.views import (
+from wormbin.farm.views.bin import (
     BinView,
     ChartView,
     CutPart,
@@ -32,6 +21,17 @@ from wormbin.farm.views import (
     MaterialRow,
     RoundRow,
     StepView,
+)  # fmt: skip
+from wormbin.farm.views.proposals import (
+    Absence,
+    Added,
+    FeedingPreview,
+    Future,
+    MixView,
+    PortionView,
+    StartProposal,
+    SurveyView,
+    WhatIfView,
 )  # fmt: skip
 from wormbin.figures import Band, Basis, Level, Quantity, Working
 from wormbin.records.bins import Bin

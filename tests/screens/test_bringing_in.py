@@ -8,11 +8,12 @@ from pathlib import Path
 from threading import Event
 
 import pytest
+from wormbin.farm.session import Session
 
 from tests.screens.driving import at, comes, opened, types, until
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm import log_files
 from wormbin.farm.samples import copy_sample
-from wormbin.farm.views import Recorded
+from wormbin.farm.views.bin import Recorded
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.welcome import WelcomeScreen
 
@@ -24,13 +25,13 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
 ) -> None:
     copy_sample("apartment", tmp_path / "other")
     logs = tmp_path / "logs"
-    Farmstead(tmp_path / "other", clock=lambda: NOW).export_folder(logs)
-    farm = Farmstead(tmp_path / "store", clock=lambda: NOW)
+    log_files.write_out(Session(tmp_path / "other", clock=lambda: NOW), logs)
+    farm = Session(tmp_path / "store", clock=lambda: NOW)
     at_fifty, go_on = Event(), Event()
-    whole = Farmstead.import_folder
+    whole = Session.import_folder
 
     def held_up(
-        self: Farmstead, folder: Path, *, only_try: bool = False, heard: Callable[[int], None] | None = None
+        self: Session, folder: Path, *, only_try: bool = False, heard: Callable[[int], None] | None = None
     ) -> Recorded:
         def waiting(lines: int) -> None:
             assert heard is not None
@@ -41,7 +42,7 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
 
         return whole(self, folder, only_try=only_try, heard=waiting)
 
-    monkeypatch.setattr(Farmstead, "import_folder", held_up)
+    monkeypatch.setattr(Session, "import_folder", held_up)
     async with opened(farm) as pilot:
         screen = await at(pilot, WelcomeScreen)
         await pilot.press("i")
@@ -53,9 +54,7 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
         go_on.set()
         await comes(pilot, "Stopped; nothing was saved.")
         assert pilot.app.screen_stack[-2] is screen
-        assert Farmstead(farm.folder).bins() == ()
+        assert Session(farm.folder).bins() == ()
         await pilot.press("enter")
         await at(pilot, BinScreen)
-    assert [one.key for one in Farmstead(farm.folder).bins()] == [
-        one.key for one in Farmstead(tmp_path / "other").bins()
-    ]
+    assert [one.key for one in Session(farm.folder).bins()] == [one.key for one in Session(tmp_path / "other").bins()]

@@ -7,11 +7,12 @@ import signal
 from datetime import date, timedelta
 
 import pytest
+from wormbin.farm.session import Session
 
 from tests.screens.conftest import Take
 from tests.screens.driving import Driver, added, at, comes, log_of, opened, shows, types, until
 from tests.screens.fake_farm import FakeFarm
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm import drafts
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
@@ -113,12 +114,12 @@ async def _fills_a_start(pilot: Driver, day: str = "") -> StartForm:
     return form
 
 
-async def test_a_bin_that_was_written_leaves_no_draft_when_the_program_ends_on_its_list(empty: Farmstead) -> None:
+async def test_a_bin_that_was_written_leaves_no_draft_when_the_program_ends_on_its_list(empty: Session) -> None:
     async with opened(empty) as pilot:
         await _fills_a_start(pilot)
         await pilot.app.action_quit()
     assert [one.name for one in empty.bins()] == ["Shed"]
-    assert empty.drafts() == ()
+    assert drafts.names(empty) == ()
 
 
 @pytest.mark.parametrize(
@@ -126,7 +127,7 @@ async def test_a_bin_that_was_written_leaves_no_draft_when_the_program_ends_on_i
     [("", "", "2026-03-02"), ("", "2026-02-20", "2026-02-20"), ("2026-02-11", "2026-02-20", "2026-02-11")],
 )
 async def test_a_bin_is_set_up_on_the_day_that_is_said_or_asked_for(
-    empty: Farmstead, said: str, asked_on: str, day: str
+    empty: Session, said: str, asked_on: str, day: str
 ) -> None:
     on = date.fromisoformat(day)
     async with opened(empty, on=date.fromisoformat(asked_on) if asked_on else None) as pilot:

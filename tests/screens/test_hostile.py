@@ -9,7 +9,7 @@ from rich.cells import cell_len
 
 from tests.screens.driving import Driver, at, opened, text_of, until
 from tests.screens.fake_farm import HOSTILE, FakeFarm
-from wormbin.farm.views import LogLine
+from wormbin.farm.views.bin import LogLine
 from wormbin.tui.screens.round import RoundScreen
 
 KEYS: tuple[tuple[str, ...], ...] = (

@@ -6,11 +6,15 @@ from pathlib import Path
 
 import pytest
 from textual.events import Key
+from wormbin.farm.recording.lines import record_check, record_survey, record_water, record_weighing
+from wormbin.farm.session import Session
 
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.farm import bins, feedings
+from wormbin.farm.heading import Heading
+from wormbin.farm.settings import change_setting
+from wormbin.farm.views.proposals import CheckDraft
 from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
@@ -28,7 +32,7 @@ BIN = "kitchen"
 
 @sized
 async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
-    empty: Farmstead, size: tuple[int, int], tmp_path: Path
+    empty: Session, size: tuple[int, int], tmp_path: Path
 ) -> None:
     async with opened(empty, size) as pilot:
         await at(pilot, WelcomeScreen)
@@ -158,7 +162,7 @@ async def test_a_name_is_finished_and_the_same_as_last_time_is_one_key(take: Tak
         assert form.query_one("#portion").value == "300 g melon-rind"
         await pilot.press("ctrl+u", "ctrl+l")
         await until(pilot, lambda: bool(form.bucket), "the last bucket")
-        assert tuple(form.bucket) == farm.last_bucket(BIN)
+        assert tuple(form.bucket) == feedings.last_bucket(farm, BIN)
 
 
 @sized
@@ -166,7 +170,7 @@ async def test_a_warning_stands_first_with_its_cause_in_numbers_and_what_to_do(
     take: Take, size: tuple[int, int]
 ) -> None:
     farm = take("apartment")
-    worst = farm.look(BIN).findings[0]
+    worst = bins.look(farm, BIN).findings[0]
     async with opened(farm, size) as pilot:
         await at(pilot, BinScreen)
         await comes(pilot, "feed")
@@ -185,7 +189,7 @@ async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
     take: Take, size: tuple[int, int], tmp_path: Path
 ) -> None:
     farm = take("apartment")
-    plan = farm.away(BIN, "saturday", "2026-11-12")
+    plan = bins.absence(farm, BIN, "saturday", "2026-11-12")
     async with opened(farm, size) as pilot:
         await pilot.press("y")
         await at(pilot, AwayForm)
@@ -207,7 +211,7 @@ async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
 
 async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -> None:
     farm = take("apartment")
-    farm.change_setting("away", "2026-11-06 to 2026-11-15: hills")
+    change_setting(farm, "away", "2026-11-06 to 2026-11-15: hills")
     async with opened(farm, SIZES[0]) as pilot:
         await pilot.press("y")
         await at(pilot, AwayForm)
@@ -298,11 +302,11 @@ ODD = CheckDraft(
 async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take, kind: Kind) -> None:
     farm = take("apartment")
     if kind is Kind.CHECK:
-        (wrong,) = farm.record_check(BIN, ODD).ids
+        (wrong,) = record_check(farm, BIN, ODD).ids
     elif kind is Kind.SURVEY:
-        (wrong,) = farm.record_survey(BIN, ["0.675 g", "25 worms"], "22.5 cm2").ids
+        (wrong,) = record_survey(farm, BIN, ["0.675 g", "25 worms"], "22.5 cm2").ids
     else:
-        (wrong,) = farm.record_weighing(BIN, "6.4375 kg", with_box=True).ids
+        (wrong,) = record_weighing(farm, BIN, "6.4375 kg", with_box=True).ids
     old = farm.store.find(wrong)
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("l")
@@ -321,8 +325,8 @@ async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take
 
 async def test_striking_a_right_line_is_asked_first_on_the_screen(take: Take) -> None:
     farm = take("apartment")
-    (wrong,) = farm.record_water(BIN, "1 L").ids
-    (right,) = farm.record_water(BIN, "2 L", Heading(replaces=wrong)).ids
+    (wrong,) = record_water(farm, BIN, "1 L").ids
+    (right,) = record_water(farm, BIN, "2 L", Heading(replaces=wrong)).ids
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("l")
         await comes(pilot, "newest first")

@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 from textual.widgets import Input
+from wormbin.farm.session import Session
 
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.views import BinView
+from wormbin.farm.views.bin import BinView
 from wormbin.pages.lines import is_rule
 from wormbin.tui.desk import FarmChanged
 from wormbin.tui.round_lines import columns, row_pieces
@@ -143,7 +143,7 @@ def test_a_stroke_across_a_page_is_cut_and_the_lines_of_a_list_hang_under_their_
     assert not is_rule([("aaaa", "")])
 
 
-async def test_every_gauge_is_in_sight_however_long_the_finding(take: Callable[[str], Farmstead]) -> None:
+async def test_every_gauge_is_in_sight_however_long_the_finding(take: Callable[[str], Session]) -> None:
     async with opened(take("apartment"), (80, 24)) as pilot:
         screen = await at(pilot, BinScreen)
         await comes(pilot, "castings:")

@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from wormbin.farm.recording.lines import record_harvest
+from wormbin.farm.session import Session
 
 from tests.farm.a_farm import kitchen
 from tests.screens.driving import at, comes, opened, shows, text_of, types
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm.lots import castings
 from wormbin.tui.keys import named_actions
 from wormbin.tui.screens.castings import CastingsScreen, LotForm, PlanForm
 from wormbin.tui.screens.reading import ReadingScreen
@@ -17,11 +19,11 @@ from wormbin.tui.widgets.fields import WordField
 
 
 @pytest.fixture
-def farm(tmp_path: Path) -> Farmstead:
+def farm(tmp_path: Path) -> Session:
     return kitchen(tmp_path / "s", days=12)
 
 
-async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Farmstead) -> None:
+async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Session) -> None:
     async with opened(farm) as pilot:
         await pilot.press("e", "h")
         await at(pilot, WriteForm)
@@ -59,11 +61,11 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Far
         await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 2.5 kg")
         await pilot.press("escape")
-    (lot,) = farm.castings().all()
+    (lot,) = castings(farm).all()
     assert (lot.sold_kg, lot.kg, lot.step) == (1.0, 2.5, "stock")
 
 
-async def test_without_a_lot_it_says_how_to_begin_one(farm: Farmstead) -> None:
+async def test_without_a_lot_it_says_how_to_begin_one(farm: Session) -> None:
     async with opened(farm, (60, 20)) as pilot:
         await pilot.press("H")
         await at(pilot, CastingsScreen)
@@ -72,9 +74,9 @@ async def test_without_a_lot_it_says_how_to_begin_one(farm: Farmstead) -> None:
         assert type(pilot.app.screen) is CastingsScreen
 
 
-async def test_hostile_names_are_only_text(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "4 kg", lot="[b]x[/b] 🪱ש")
-    farm.castings().sell("[b]", "1 kg", "[/red] \\[x")
+async def test_hostile_names_are_only_text(farm: Session) -> None:
+    record_harvest(farm, "kitchen", "4 kg", lot="[b]x[/b] 🪱ש")
+    castings(farm).sell("[b]", "1 kg", "[/red] \\[x")
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("H")
         await at(pilot, CastingsScreen)
@@ -85,7 +87,7 @@ async def test_hostile_names_are_only_text(farm: Farmstead) -> None:
         assert "Lot [b]x[/b]" in text_of(pilot)
 
 
-async def test_castings_by_a_day_are_planned_from_the_lots(farm: Farmstead) -> None:
+async def test_castings_by_a_day_are_planned_from_the_lots(farm: Session) -> None:
     async with opened(farm) as pilot:
         await pilot.press("H")
         await at(pilot, CastingsScreen)
@@ -107,7 +109,7 @@ async def test_castings_by_a_day_are_planned_from_the_lots(farm: Farmstead) -> N
         await at(pilot, CastingsScreen)
 
 
-async def test_no_key_of_the_lots_is_the_key_that_takes_a_change_back_elsewhere(farm: Farmstead) -> None:
+async def test_no_key_of_the_lots_is_the_key_that_takes_a_change_back_elsewhere(farm: Session) -> None:
     async with opened(farm) as pilot:
         await pilot.press("H")
         lots = await at(pilot, CastingsScreen)

@@ -131,7 +131,7 @@ async def test_no_size_crashes(size: tuple[int, int], bins: int) -> None:
 
 async def test_a_store_that_cannot_be_used_is_said_and_stays_until_it_is_answered() -> None:
     from wormbin.farm.errors import StoreError
-    from wormbin.farm.views import BinView
+    from wormbin.farm.views.bin import BinView
     from wormbin.tui.screens.answers import TroubleScreen
 
     class Torn(FakeFarm):

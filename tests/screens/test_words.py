@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from wormbin.farm.session import Session
 
 from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import log
-from wormbin.farm.doorway import Farmstead
 from wormbin.pages.log import log_line
 from wormbin.pages.page import lines
 from wormbin.tui.place import Form
@@ -20,7 +20,7 @@ from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.start import StartForm
 
 
-async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Farmstead) -> None:
+async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Session) -> None:
     async with opened(empty) as pilot:
         await pilot.press("b")
         form = await at(pilot, StartForm)

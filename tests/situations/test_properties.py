@@ -16,6 +16,7 @@ from tests.situations.kept import KEY, Base
 from tests.situations.laws import AMOUNT, broken
 from tests.situations.playing import Stage, UnwrittenError, ask, document, write
 from tests.situations.situation import Line
+from wormbin.farm import bins
 from wormbin.measures import mass
 
 FEW = settings(
@@ -77,7 +78,7 @@ def rations(store: Path) -> Iterator[tuple[str, float]]:
     row = ask(store, "round").bin
     yield "the round", row["feed_up_to_kg"]
     farm = farmstead(store)
-    yield "the bin's page", farm.look(KEY).feed_up_to_kg
+    yield "the bin's page", bins.look(farm, KEY).feed_up_to_kg
     yield "the feeding form", document(store, "feed", KEY, "100 g melon rind", "--try")["feed_up_to_kg"]
     for number, step in enumerate(step for step in row["do"] if re.match("feed up to ", step)):
         yield f"step {number} of the round", first_kg(step)

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from tests.screens.made_views import TODAY
-from wormbin.farm.views import ChartView, Mark
+from wormbin.farm.views.bin import ChartView, Mark
 from wormbin.tui.widgets.charts import Range, futures_pieces, set_aside_words
 
 VIEW = ChartView("moisture", "moisture", "fraction", (), (), (), (0.75, 0.85), (), TODAY)

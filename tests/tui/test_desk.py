@@ -10,6 +10,7 @@ from contextlib import aclosing
 import pytest
 
 from tests.screens.fake_farm import FakeFarm
+from wormbin.farm import rounds
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import ASK, FILL, SAVE, Desk
 
@@ -17,7 +18,7 @@ from wormbin.tui.desk import ASK, FILL, SAVE, Desk
 async def test_an_answer_comes_back_from_another_thread() -> None:
     desk = Desk(FakeFarm())
     assert await desk.ask(lambda farm: threading.current_thread().name) == "farm"
-    assert [row.name for row in await desk.ask(lambda farm: list(farm.rows()))] == ["Kitchen bin"]
+    assert [row.name for row in await desk.ask(lambda farm: list(rounds.rows(farm)))] == ["Kitchen bin"]
     desk.close()
 
 

@@ -38,7 +38,7 @@ def test_a_start_with_a_front_page_loads_neither_the_store_nor_the_model() -> No
     code = (
         "import sys, wormbin.__main__, wormbin.tui.opening, wormbin.tui.screens.round, wormbin.tui.screens.bin\n"
         "print(*[name for name in sys.modules if name.startswith("
-        "('wormbin.store.store', 'tinydb', 'wormbin.process.replay', 'wormbin.advice.rules', 'wormbin.farm.doorway',"
+        "('wormbin.store.store', 'tinydb', 'wormbin.process.replay', 'wormbin.advice.rules', 'wormbin.farm.session',"
         " 'wormbin.records.entries', 'wormbin.science', 'wormbin.materials', 'argparse'))])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

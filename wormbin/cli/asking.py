@@ -5,6 +5,8 @@ from __future__ import annotations
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import Commands
+from wormbin.farm import bins, logbook, rounds
+from wormbin.farm.materials import material_rows
 from wormbin.measures import counted
 
 
@@ -84,7 +86,7 @@ def without_command(desk: Desk) -> Exit:
 def _round(desk: Desk) -> Exit:
     from wormbin.cli.round_text import lines
 
-    view = desk.farm.round(desk.on)
+    view = rounds.view(desk.farm, desk.on)
     if desk.paper.json:
         desk.paper.document(view)
     else:
@@ -96,8 +98,8 @@ def _log(desk: Desk) -> Exit:
     from wormbin.pages.log import log
 
     args = desk.args
-    found = desk.farm.log(
-        args.bin, kind=args.kind, word=args.word, until=desk.on, struck=args.struck or desk.paper.json
+    found = logbook.lines(
+        desk.farm, args.bin, kind=args.kind, word=args.word, until=desk.on, struck=args.struck or desk.paper.json
     )
     shown = found[-args.last :] if args.last > 0 else found
     desk.answer(log(shown), {"bin": desk.farm.bin(args.bin).key, "entries": shown, "of": len(found)})
@@ -113,28 +115,28 @@ def _outlook(desk: Desk) -> Exit:
     if args.explain:
         from wormbin.pages.sums import sums
 
-        working = desk.farm.working(args.bin, args.explain, desk.on)
+        working = bins.working(desk.farm, args.bin, args.explain, desk.on)
         return desk.answer(sums(working), working)
     if desk.paper.json:
-        desk.paper.document(desk.farm.outlook(args.bin, on=desk.on, days=args.days))
+        desk.paper.document(bins.outlook(desk.farm, args.bin, on=desk.on, days=args.days))
         return Exit.DONE
     from wormbin.cli.outlook_text import lines
 
-    desk.paper.lines(lines(desk.farm.look(args.bin, desk.on, days=args.days), desk.paper, desk.farm.units))
+    desk.paper.lines(lines(bins.look(desk.farm, args.bin, desk.on, days=args.days), desk.paper, desk.farm.units))
     return Exit.DONE
 
 
 def _harvests(desk: Desk) -> Exit:
     from wormbin.pages.harvests import harvests
 
-    rows = desk.farm.harvests(desk.on)
+    rows = rounds.harvests(desk.farm, desk.on)
     return desk.answer(harvests(rows), {"harvests": rows})
 
 
 def _materials(desk: Desk) -> Exit:
     from wormbin.pages.materials import materials
 
-    rows = desk.farm.materials(desk.args.word)
+    rows = material_rows(desk.farm, desk.args.word)
     desk.answer(materials(rows, desk.farm.units, opened=bool(desk.args.word)), {"materials": rows})
     if not rows and not desk.paper.json:
         tell("No material fits that word.")
@@ -148,7 +150,7 @@ def _away(desk: Desk) -> Exit:
 
     args = desk.args
     try:
-        plan = desk.farm.away(args.bin, args.first, args.until or args.length, desk.on)
+        plan = bins.absence(desk.farm, args.bin, args.first, args.until or args.length, desk.on)
     except RefusedError as refused:
         if args.until or any(each.field != "until" for each in refused.problems):
             raise
@@ -160,7 +162,7 @@ def _away(desk: Desk) -> Exit:
 def _calendar(desk: Desk) -> Exit:
     from pathlib import Path
 
-    text = desk.farm.calendar(desk.on, days=desk.args.days)
+    text = rounds.calendar(desk.farm, desk.on, days=desk.args.days)
     if desk.args.out == "-" and desk.paper.json:
         desk.paper.document({"file": "-", "events": text.count("BEGIN:VEVENT"), "calendar": text})
     elif desk.args.out == "-":
@@ -174,7 +176,7 @@ def _calendar(desk: Desk) -> Exit:
 
 
 def _sheet(desk: Desk) -> Exit:
-    lines = desk.farm.sheet(desk.args.bin, desk.on)
+    lines = rounds.sheet(desk.farm, desk.args.bin, desk.on)
     if desk.paper.json:
         desk.paper.document({"bin": desk.farm.bin(desk.args.bin).key, "lines": lines})
     else:

@@ -8,6 +8,7 @@ from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, Handler, Parser, shared
 from wormbin.cli.writing_words import heading
+from wormbin.farm.lots import castings as castings_now
 
 _MORE = """\
 A lot begins with a harvest into it: wormbin harvest kitchen "4.5 kg" --lot spring-26. Lines of lots are amended, struck
@@ -84,7 +85,7 @@ def add_commands(commands: Commands) -> None:
 
 
 def _write(desk: Desk) -> Exit:
-    args, lots = desk.args, desk.farm.castings()
+    args, lots = desk.args, castings_now(desk.farm)
     if args.what in ("step", "weigh"):
         read = args.mass or "", args.volume or "", args.moisture or ""
         if args.what == "step":
@@ -101,21 +102,21 @@ def _write(desk: Desk) -> Exit:
 def _list(desk: Desk) -> Exit:
     from wormbin.pages import lots
 
-    views = desk.farm.castings().all(desk.on)
+    views = castings_now(desk.farm).all(desk.on)
     return desk.answer(lots.lots(views, desk.farm.units), {"lots": views})
 
 
 def _show(desk: Desk) -> Exit:
     from wormbin.pages import lots
 
-    page = desk.farm.castings().show(desk.args.name, desk.on, struck=desk.args.struck)
+    page = castings_now(desk.farm).show(desk.args.name, desk.on, struck=desk.args.struck)
     return desk.answer(lots.lot(page, desk.farm.units), page)
 
 
 def _from(desk: Desk) -> Exit:
     from wormbin.pages import lots
 
-    found = desk.farm.castings().went(desk.args.name, desk.on)
+    found = castings_now(desk.farm).went(desk.args.name, desk.on)
     key = desk.farm.bin(desk.args.name).key
     return desk.answer(lots.went(key, found, desk.farm.units), {"bin": key, "lots": found})
 
@@ -123,14 +124,14 @@ def _from(desk: Desk) -> Exit:
 def _stock(desk: Desk) -> Exit:
     from wormbin.pages import lots
 
-    view = desk.farm.castings().stock(desk.on)
+    view = castings_now(desk.farm).stock(desk.on)
     return desk.answer(lots.stock(view, desk.farm.units), view)
 
 
 def _yields(desk: Desk) -> Exit:
     from wormbin.pages import lots
 
-    views = desk.farm.castings().yields(desk.on)
+    views = castings_now(desk.farm).yields(desk.on)
     return desk.answer(lots.yields(views, desk.farm.units), {"yields": views})
 
 
@@ -139,5 +140,5 @@ def _plan(desk: Desk) -> Exit:
 
     args = desk.args
     amount = f"{args.kg} kg" if args.kg.strip().replace(".", "", 1).isdecimal() else args.kg
-    view = desk.farm.castings().plan(amount, args.by, desk.on)
+    view = castings_now(desk.farm).plan(amount, args.by, desk.on)
     return desk.answer(lots.plan(view, desk.farm.units), view)

@@ -11,14 +11,15 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.paper import Paper
 from wormbin.cli.start import person_sits_here, store_folder
+from wormbin.farm import logbook
 
 if TYPE_CHECKING:
     from datetime import date, datetime
     from pathlib import Path
 
-    from wormbin.farm.doorway import Farmstead
     from wormbin.farm.heading import Heading
-    from wormbin.farm.views import Recorded
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import Recorded
     from wormbin.pages.page import Page
 
 Clock = Callable[[], "datetime"]
@@ -56,7 +57,7 @@ class Desk:
 
     def _keep_unsaid(self) -> None:
         """Fill the options that were not said from the line that is put right; day, note and name suit every kind."""
-        args, line = self.args, self.farm.right_line(self.args.replaces)
+        args, line = self.args, logbook.right_line(self.farm, self.args.replaces)
         of_its_kind = line.command[:-1] == (args.command, *([args.what] if args.command == "castings" else []))
         here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.command[-1]
         for name, said in line.options.items():
@@ -78,16 +79,16 @@ class Desk:
     @cached_property
     def clock(self) -> Clock:
         """The clock in use: the machine's, unless a test brought its own."""
-        from wormbin.farm.doorway import local_clock
+        from wormbin.farm.session import local_clock
 
         return self._clock or local_clock
 
     @cached_property
-    def farm(self) -> Farmstead:
+    def farm(self) -> Session:
         """The farm, opened for looking; nothing is created until something is written."""
-        from wormbin.farm.doorway import Farmstead
+        from wormbin.farm.session import Session
 
-        return Farmstead(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
+        return Session(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
 
     @property
     def units(self) -> str:

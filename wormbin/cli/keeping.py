@@ -5,6 +5,17 @@ from __future__ import annotations
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import Commands
+from wormbin.farm import log_files, rounds
+from wormbin.farm.settings import (
+    add_keeper,
+    change_setting,
+    remove_keeper,
+    setting_word,
+    setting_words,
+    stock_words,
+    wrote_too,
+)
+from wormbin.farm.settings import keepers as keepers_now
 
 DEMOS = ("apartment", "classroom", "seller")
 
@@ -103,17 +114,17 @@ def _settings(desk: Desk) -> Exit:
 
     args = desk.args
     if args.name and args.value is not None:
-        desk.recorded(desk.farm.change_setting(args.name, args.value))
+        desk.recorded(change_setting(desk.farm, args.name, args.value))
         return Exit.DONE
-    shown = desk.farm.setting_words()
+    shown = setting_words(desk.farm)
     if args.name:
-        shown = {args.name: desk.farm.setting_word(args.name)}
+        shown = {args.name: setting_word(desk.farm, args.name)}
     if desk.paper.json:
         desk.paper.document({"settings": shown})
     else:
         width = max((len(name) for name in shown), default=0)
         desk.paper.lines(f"{name.ljust(width)}  {plain(words) or '-'}" for name, words in shown.items())
-        if "on-hand" in shown and (left := desk.farm.stock_words()):
+        if "on-hand" in shown and (left := stock_words(desk.farm)):
             tell(left)
     return Exit.DONE
 
@@ -122,11 +133,11 @@ def _keepers(desk: Desk) -> Exit:
     from wormbin.drawing.marks import plain
 
     if desk.args.add is not None:
-        desk.recorded(desk.farm.add_keeper(desk.args.add))
+        desk.recorded(add_keeper(desk.farm, desk.args.add))
     if desk.args.remove is not None:
-        desk.recorded(desk.farm.remove_keeper(desk.args.remove))
+        desk.recorded(remove_keeper(desk.farm, desk.args.remove))
     if desk.args.add is None and desk.args.remove is None:
-        names, others = desk.farm.keepers(), desk.farm.wrote_too()
+        names, others = keepers_now(desk.farm), wrote_too(desk.farm)
         if desk.paper.json:
             desk.paper.document({"keepers": names, "in_the_log": others})
         else:
@@ -141,14 +152,14 @@ def _keepers(desk: Desk) -> Exit:
 def _import(desk: Desk) -> Exit:
     from pathlib import Path
 
-    desk.recorded(desk.farm.import_folder(Path(desk.args.folder), only_try=desk.args.only_try))
+    desk.recorded(log_files.bring_in(desk.farm, Path(desk.args.folder), only_try=desk.args.only_try))
     return Exit.DONE
 
 
 def _export(desk: Desk) -> Exit:
     from pathlib import Path
 
-    desk.recorded(desk.farm.export_folder(Path(desk.args.folder), desk.args.year))
+    desk.recorded(log_files.write_out(desk.farm, Path(desk.args.folder), desk.args.year))
     return Exit.DONE
 
 
@@ -160,6 +171,6 @@ def _demo(desk: Desk) -> Exit:
         if desk.screen is not None and not desk.args.only_print and not desk.paper.json:
             return Exit(desk.screen(sample.folder, desk.on, sample.clock, desk.args.which))
         farm = sample.farmstead(getattr(desk.args, "units", None) or "")
-        view = farm.round(desk.on)
+        view = rounds.view(farm, desk.on)
         desk.paper.document(view) if desk.paper.json else desk.paper.lines(lines(view, desk.paper))
     return Exit.DONE

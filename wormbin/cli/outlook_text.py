@@ -14,7 +14,7 @@ from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.marks import LEVEL_SHAPES, basis_mark, beside_mark, plain
 from wormbin.drawing.series import Reading, Series
 from wormbin.drawing.strata import Section
-from wormbin.farm.views import BinView, ChartView, CutView
+from wormbin.farm.views.bin import BinView, ChartView, CutView
 from wormbin.figures import Level
 from wormbin.measures import mass, percent
 from wormbin.records.bins import Cover

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import Commands
+from wormbin.farm import reports
 
 if TYPE_CHECKING:
-    from wormbin.farm.report_view import MaterialTotal, ReportView
-    from wormbin.farm.views import ChartView
+    from wormbin.farm.views.bin import ChartView
+    from wormbin.farm.views.report import MaterialTotal, ReportView
 
 _MORE = """\
 One HTML file with everything in it: how the bin is and what to do, charts of moisture, feed waiting, worms, castings
@@ -44,15 +45,15 @@ def add_commands(commands: Commands) -> None:
 
 
 def _report(desk: Desk) -> Exit:
-    from wormbin.farm.report_file import EXAMPLE, in_the_way, report_path, write_report
-    from wormbin.farm.report_page import report_page
+    from wormbin.farm.reports.file import EXAMPLE, in_the_way, report_path, write_report
+    from wormbin.farm.reports.page import report_page
     from wormbin.problems import Problem, RefusedError
 
     args, paper = desk.args, desk.paper
     if not args.out and not paper.json:
         raise RefusedError(Problem("--out", "", "the file to write, or - for standard output", EXAMPLE))
     path = report_path(args.out) if args.out not in ("", "-") else None
-    view = desk.farm.report(args.bin, args.first, args.until, desk.on)
+    view = reports.report(desk.farm, args.bin, args.first, args.until, desk.on)
     if path is None:
         paper.document(document(view, args.out)) if paper.json else paper.raw(report_page(view))
         return Exit.DONE

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from wormbin.cli.layout import day, wrapped
 from wormbin.cli.paper import Paper
 from wormbin.drawing.marks import LEVEL_SHAPES, plain
-from wormbin.farm.views import RoundRow, RoundView
+from wormbin.farm.views.bin import RoundRow, RoundView
 from wormbin.figures import Level
 from wormbin.measures import counted, percent
 

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import Commands
+from wormbin.farm.backups import care as care_now
 
 if TYPE_CHECKING:
-    from wormbin.farm.care import CareReport
+    from wormbin.farm.backups import CareReport
 
 _MORE = """\
 check    reads every file and backup, says what it looked at, and finds what is torn, double, out of place or unknown;
@@ -88,18 +89,18 @@ def _say(desk: Desk, report: CareReport, *, done: bool) -> Exit:
 def _check(desk: Desk) -> Exit:
     from pathlib import Path
 
-    care = desk.farm.care()
+    care = care_now(desk.farm)
     return _say(desk, care.accept(Path(desk.args.accept)) if desk.args.accept else care.check(), done=True)
 
 
 def _backup(desk: Desk) -> Exit:
-    return _say(desk, desk.farm.care().backup(), done=True)
+    return _say(desk, care_now(desk.farm).backup(), done=True)
 
 
 def _restore(desk: Desk) -> Exit:
     from pathlib import Path
 
-    args, care = desk.args, desk.farm.care()
+    args, care = desk.args, care_now(desk.farm)
     if not args.folder:
         known = care.backups()[-10:]
         there = "The newest are: " + ", ".join(known) if known else "There is none yet: wormbin store backup"
@@ -122,7 +123,7 @@ def _restore(desk: Desk) -> Exit:
 def _merge(desk: Desk) -> Exit:
     from pathlib import Path
 
-    args, care = desk.args, desk.farm.care()
+    args, care = desk.args, care_now(desk.farm)
     if args.folder:
         folder = Path(args.folder)
         return _say(desk, care.merge_plan(folder) if args.only_try else care.merge(folder), done=not args.only_try)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands
+from wormbin.farm import bins, trials
 
 _SET = "MATERIAL.FIELD=VALUE; fields: nitrogen_pct, carbon_pct, ash_pct, moisture_pct, bulk_density_kg_m3, pace"
 
@@ -94,12 +95,12 @@ def _mix(desk: Desk) -> Exit:
     from wormbin.pages.feeding import mix
 
     args = desk.args
-    view = desk.farm.mix(args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
+    view = trials.mix(desk.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
     return desk.answer(mix(view), view)
 
 
 def _trial(desk: Desk) -> Exit:
-    from wormbin.farm.trials import TrialDraft
+    from wormbin.farm.trials.made_up_bin import TrialDraft
     from wormbin.pages.futures import trial
 
     args = desk.args
@@ -120,7 +121,7 @@ def _trial(desk: Desk) -> Exit:
         species=args.species,
         sets=tuple(args.sets),
     )
-    result = desk.farm.trial(draft)
+    result = trials.trial(desk.farm, draft)
     return desk.answer(trial(result, desk.farm.units), result)
 
 
@@ -128,7 +129,8 @@ def _what_if(desk: Desk) -> Exit:
     from wormbin.pages.futures import what_if
 
     args = desk.args
-    view = desk.farm.what_if(
+    view = bins.what_if(
+        desk.farm,
         args.bin,
         skip=args.skip,
         double=args.double,

@@ -7,9 +7,24 @@ from typing import TYPE_CHECKING
 
 from wormbin.cli.desk import Desk
 from wormbin.cli.exits import Exit, ask, complain, tell
+from wormbin.farm import feedings, logbook, recording, starts
+from wormbin.farm.recording.lines import (
+    record_bedding,
+    record_check,
+    record_drain,
+    record_feeding,
+    record_fluff,
+    record_harvest,
+    record_move,
+    record_note,
+    record_stocking,
+    record_survey,
+    record_water,
+    record_weighing,
+)
 
 if TYPE_CHECKING:
-    from wormbin.farm.proposals import FeedingPreview
+    from wormbin.farm.views.proposals import FeedingPreview
 
 
 def feed(desk: Desk) -> Exit:
@@ -17,10 +32,10 @@ def feed(desk: Desk) -> Exit:
     args, farm = desk.args, desk.farm
     portions = list(args.portions)
     if args.bucket:
-        portions += farm.bucket(args.bucket)
+        portions += feedings.bucket(farm, args.bucket)
     if args.same:
-        portions += farm.last_bucket(args.bin)
-    preview = farm.preview_feeding(args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading)
+        portions += feedings.last_bucket(farm, args.bin)
+    preview = feedings.preview(farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading)
     if args.only_try:
         return _told(desk, preview)
     if preview.too_much and not args.yes:
@@ -28,8 +43,8 @@ def feed(desk: Desk) -> Exit:
         if not ask("Save it all the same?"):
             complain(preview.verdict, "Nothing was saved. --yes saves it all the same.")
             return Exit.HELD_BACK
-    recorded = farm.record_feeding(
-        args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading, anyway=True
+    recorded = record_feeding(
+        farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading, anyway=True
     )
     _told(desk, preview, recorded.ids)
     if not desk.paper.json:
@@ -54,45 +69,45 @@ def check(desk: Desk) -> Exit:
     """Save a check, once unlikely values are asked about."""
     from dataclasses import fields
 
-    from wormbin.farm.proposals import CheckDraft
+    from wormbin.farm.views.proposals import CheckDraft
 
     args, farm, heading = desk.args, desk.farm, desk.heading
     draft = CheckDraft(**{field.name: getattr(args, field.name) or "" for field in fields(CheckDraft)})
-    questions = () if args.yes else farm.questions(args.bin, draft, heading)
+    questions = () if args.yes else recording.questions(farm, args.bin, draft, heading)
     for question in questions:
         if not ask(question.words):
             complain(question.words, f"Nothing was saved. Put {question.field} right or leave it out, or add --yes.")
             return Exit.HELD_BACK
-    desk.recorded(farm.record_check(args.bin, draft, heading))
+    desk.recorded(record_check(farm, args.bin, draft, heading))
     return Exit.DONE
 
 
 def bedding(desk: Desk) -> Exit:
     """Save bedding."""
-    return desk.asked(lambda head: desk.farm.record_bedding(desk.args.bin, desk.args.portions, head))
+    return desk.asked(lambda head: record_bedding(desk.farm, desk.args.bin, desk.args.portions, head))
 
 
 def water(desk: Desk) -> Exit:
     """Save water put in."""
-    return desk.asked(lambda head: desk.farm.record_water(desk.args.bin, desk.args.amount, head))
+    return desk.asked(lambda head: record_water(desk.farm, desk.args.bin, desk.args.amount, head))
 
 
 def drain(desk: Desk) -> Exit:
     """Save water let out."""
-    return desk.asked(lambda head: desk.farm.record_drain(desk.args.bin, desk.args.amount, head))
+    return desk.asked(lambda head: record_drain(desk.farm, desk.args.bin, desk.args.amount, head))
 
 
 def weigh(desk: Desk) -> Exit:
     """Save a weighing."""
     args = desk.args
-    desk.recorded(desk.farm.record_weighing(args.bin, args.amount, with_box=args.with_box, heading=desk.heading))
+    desk.recorded(record_weighing(desk.farm, args.bin, args.amount, with_box=args.with_box, heading=desk.heading))
     return Exit.DONE
 
 
 def stock(desk: Desk) -> Exit:
     """Save worms put in or taken out."""
     args = desk.args
-    return desk.asked(lambda head: desk.farm.record_stocking(args.bin, args.amount, out=args.out, heading=head))
+    return desk.asked(lambda head: record_stocking(desk.farm, args.bin, args.amount, out=args.out, heading=head))
 
 
 def survey(desk: Desk) -> Exit:
@@ -101,26 +116,27 @@ def survey(desk: Desk) -> Exit:
 
     args, sample = desk.args, desk.args.sample or ""
     if args.only_try:
-        view = desk.farm.preview_survey(args.bin, args.samples, sample, desk.heading)
+        view = recording.preview_survey(desk.farm, args.bin, args.samples, sample, desk.heading)
         if desk.paper.json:
             desk.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
         else:
             desk.paper.lines([plain(view.words)])
         return Exit.DONE
 
-    return desk.asked(lambda head: desk.farm.record_survey(args.bin, args.samples, sample, head))
+    return desk.asked(lambda head: record_survey(desk.farm, args.bin, args.samples, sample, head))
 
 
 def move(desk: Desk) -> Exit:
     """Save worms moved."""
-    return desk.asked(lambda head: desk.farm.record_move(desk.args.bin, desk.args.to, desk.args.amount, head))
+    return desk.asked(lambda head: record_move(desk.farm, desk.args.bin, desk.args.to, desk.args.amount, head))
 
 
 def harvest(desk: Desk) -> Exit:
     """Save castings taken off."""
     args = desk.args
     return desk.asked(
-        lambda head: desk.farm.record_harvest(
+        lambda head: record_harvest(
+            desk.farm,
             args.bin,
             args.amount,
             moisture=args.moisture or "",
@@ -134,13 +150,13 @@ def harvest(desk: Desk) -> Exit:
 
 def fluff(desk: Desk) -> Exit:
     """Save that it was loosened."""
-    desk.recorded(desk.farm.record_fluff(desk.args.bin, desk.heading))
+    desk.recorded(record_fluff(desk.farm, desk.args.bin, desk.heading))
     return Exit.DONE
 
 
 def note(desk: Desk) -> Exit:
     """Save words."""
-    desk.recorded(desk.farm.record_note(desk.args.bin, desk.args.words, desk.heading))
+    desk.recorded(record_note(desk.farm, desk.args.bin, desk.args.words, desk.heading))
     return Exit.DONE
 
 
@@ -150,7 +166,7 @@ def start(desk: Desk) -> Exit:
 
     from wormbin.cli.layout import wrapped
     from wormbin.drawing.marks import plain
-    from wormbin.farm.proposals import BinDraft
+    from wormbin.farm.views.proposals import BinDraft
 
     args = desk.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}
@@ -158,9 +174,9 @@ def start(desk: Desk) -> Exit:
         said["started"] = desk.on.isoformat()
     draft = BinDraft(key=args.bin, **said)
     if args.yes:
-        desk.recorded(desk.farm.start(draft))
+        desk.recorded(starts.start(desk.farm, draft))
         return Exit.DONE
-    proposal = desk.farm.propose_start(draft)
+    proposal = starts.propose(desk.farm, draft)
     if desk.paper.json:
         desk.paper.document(
             {
@@ -183,18 +199,20 @@ def start(desk: Desk) -> Exit:
 def strike(desk: Desk) -> Exit:
     """Strike a line through."""
     args = desk.args
-    return desk.agreed(lambda asks: desk.farm.strike(args.entry, args.why, desk.keeper, ask=asks), "--yes strikes it.")
+    return desk.agreed(
+        lambda asks: recording.strike(desk.farm, args.entry, args.why, desk.keeper, ask=asks), "--yes strikes it."
+    )
 
 
 def undo(desk: Desk) -> Exit:
     """Take the last change back."""
-    desk.recorded(desk.farm.undo(desk.keeper))
+    desk.recorded(recording.undo(desk.farm, desk.keeper))
     return Exit.DONE
 
 
 def redo(desk: Desk) -> Exit:
     """Do again what was taken back."""
-    desk.recorded(desk.farm.redo(desk.keeper))
+    desk.recorded(recording.redo(desk.farm, desk.keeper))
     return Exit.DONE
 
 
@@ -202,7 +220,7 @@ def amend(desk: Desk) -> Exit:
     """Write a right line for a wrong one; what is not said again the command itself takes from the wrong one."""
     from wormbin.cli.grammar import parser
 
-    line = desk.farm.right_line(desk.args.entry)
+    line = logbook.right_line(desk.farm, desk.args.entry)
     command, words = line.command, line.words
     rest = list(desk.args.rest)
     if not rest:

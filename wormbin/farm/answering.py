@@ -8,8 +8,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from wormbin.farm.heading import NOW, Heading
-from wormbin.farm.opening import OpenFarm, within_life
-from wormbin.farm.views import (
+from wormbin.farm.session import OpenFarm, within_life
+from wormbin.farm.views.bin import (
     BinView,
     CompartmentView,
     HarvestRow,
@@ -26,10 +26,10 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Feeding, Kind
 
 if TYPE_CHECKING:
-    from wormbin.farm.amending import WrongLine
-    from wormbin.farm.feeding_view import AdvisedBucket
-    from wormbin.farm.filling import Filling
-    from wormbin.farm.proposals import (
+    from wormbin.farm.feedings.view import AdvisedBucket
+    from wormbin.farm.rounds.fill import Filling
+    from wormbin.farm.trials.made_up_bin import TrialDraft
+    from wormbin.farm.views.proposals import (
         Absence,
         BinDraft,
         CheckDraft,
@@ -40,8 +40,8 @@ if TYPE_CHECKING:
         SurveyView,
         WhatIfView,
     )
-    from wormbin.farm.report_view import ReportView
-    from wormbin.farm.trials import TrialDraft
+    from wormbin.farm.views.report import ReportView
+    from wormbin.farm.words.amending import WrongLine
 
 DEEPEST_DAYS = 730
 COMMAND_KINDS = {
@@ -55,7 +55,7 @@ class Answering(OpenFarm):
 
     def round(self, on: date | None = None) -> RoundView:
         """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
-        from wormbin.farm.round_order import minutes_left, order
+        from wormbin.farm.rounds.order import minutes_left, order
 
         filling = self.filling(on)
         rows = sorted(self.filled(filling), key=order)
@@ -68,7 +68,7 @@ class Answering(OpenFarm):
 
     def filling(self, on: date | None = None, only: str = "") -> Filling:
         """The round of a day, to be filled step by step by whoever shows it; ``only`` one bin's row, by its key."""
-        from wormbin.farm.filling import Filling
+        from wormbin.farm.rounds.fill import Filling
 
         on = on or self.asked_on
         if on is not None:
@@ -97,7 +97,7 @@ class Answering(OpenFarm):
 
     def look(self, bin: str, on: date | None = None, *, days: int = 120) -> BinView:
         """One bin on one day, with a look ahead of so many days."""
-        from wormbin.farm.looking import bin_view
+        from wormbin.farm.bins.page import bin_view
 
         return bin_view(self.scene(bin, on, _depth(days)))
 
@@ -111,7 +111,7 @@ class Answering(OpenFarm):
         struck: bool = True,
     ) -> Sequence[LogLine]:
         """The log, newest last; words are made as lines are asked for, so years cost nothing."""
-        from wormbin.farm.log_words import LogView, fits, replaced_by
+        from wormbin.farm.words.log import LogView, fits, replaced_by
 
         one, name = self.bin(bin), self._namer()
         said = tidy(kind).casefold()
@@ -143,7 +143,7 @@ class Answering(OpenFarm):
 
     def line(self, entry: str) -> LogLine:
         """One line of the log by its id, or by the first letters of it."""
-        from wormbin.farm.log_words import LogView, replaced_by
+        from wormbin.farm.words.log import LogView, replaced_by
 
         found = self.store.find(entry)
         return LogView([found], replaced_by(self.store.entries(found.bin)), self.units, self._namer())[0]
@@ -157,19 +157,19 @@ class Answering(OpenFarm):
     def _trays(self, row: RoundRow, on: date | None) -> tuple[CompartmentView, ...]:
         if row.compartments < 2:
             return ()
-        from wormbin.farm.rounds import compartments
+        from wormbin.farm.bins.row import compartments
 
         return compartments(self.scene(row.bin, on))
 
     def outlook(self, bin: str, *, on: date | None = None, days: int = 120) -> Mapping[str, object]:
         """``state``, ``series``, ``learned`` and ``harvest`` by the names of the command line's JSON."""
-        from wormbin.farm.outlooks import outlook_document
+        from wormbin.farm.bins.ahead import outlook_document
 
         return outlook_document(self.scene(bin, on, _depth(days)))
 
     def materials(self, word: str = "") -> tuple[MaterialRow, ...]:
         """The material table, or what ``word`` finds in it."""
-        from wormbin.farm.material_rows import material_row
+        from wormbin.farm.materials.table_rows import material_row
 
         return tuple(material_row(each) for each in self.table.search(word))
 
@@ -178,20 +178,20 @@ class Answering(OpenFarm):
 
         ``role`` is what is wanted most here: "feed" or "bedding".
         """
-        from wormbin.farm.completion import completed
+        from wormbin.farm.materials.completion import completed
         from wormbin.materials.material import Role
 
         return completed(words, self.table, Role(role) if role else None)
 
     def working(self, bin: str, code: str, on: date | None = None) -> Working:
         """A figure opened; ``code`` is a gauge's."""
-        from wormbin.farm.workings import working
+        from wormbin.farm.bins.workings import working
 
         return working(self.scene(bin, on), code)
 
     def emergency(self, bin: str = "") -> tuple[str, ...]:
         """The five steps to take before any sum, with the amounts of this bin if one is named."""
-        from wormbin.farm.emergencies import five_steps
+        from wormbin.farm.bins.emergencies import five_steps
 
         return five_steps(self.scene(bin) if bin else None)
 
@@ -212,7 +212,7 @@ class Answering(OpenFarm):
         heading: Heading = NOW,
     ) -> FeedingPreview:
         """What a feeding does to the bin; nothing is saved."""
-        from wormbin.farm.feeding_view import preview
+        from wormbin.farm.feedings.view import preview
 
         ledger, today = self.ledger(), self.moment(None).date()
         entries = ledger.feeding(ledger.bin(bin), portions, bedding, water, self.of_the_day(heading))
@@ -226,7 +226,7 @@ class Answering(OpenFarm):
 
     def advised_bucket(self, view: FeedingPreview) -> AdvisedBucket:
         """The same feeding cut down to what the bin can take, in words that can be typed again."""
-        from wormbin.farm.feeding_view import advised, allowed_share, taken
+        from wormbin.farm.feedings.view import advised, allowed_share, taken
         from wormbin.materials.material import Role
 
         belongs = tuple(each for each in view.portions if self.table.get(each.material).role is not Role.KEEP_OUT)
@@ -241,7 +241,7 @@ class Answering(OpenFarm):
 
     def last_bucket(self, bin: str) -> tuple[str, ...]:
         """What the last feeding was, in words that read back the same: "the same as last time"."""
-        from wormbin.farm.typed import portion_words
+        from wormbin.farm.words.typed import portion_words
         from wormbin.records.habits import last_feeding
 
         scene = self.scene(bin)
@@ -261,8 +261,8 @@ class Answering(OpenFarm):
 
     def questions(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
         """Unlikely values to ask about before saving; raises RefusedError for what cannot be at all."""
-        from wormbin.farm.headings import read_heading
-        from wormbin.farm.questions import questions
+        from wormbin.farm.recording.check_questions import questions
+        from wormbin.farm.words.headings import read_heading
 
         ledger = self.ledger()
         one = ledger.bin(bin)
@@ -273,7 +273,7 @@ class Answering(OpenFarm):
 
     def right_line(self, entry: str) -> WrongLine:
         """A line of either book as the command that it was written by, to be put right."""
-        from wormbin.farm.amending import wrong_line
+        from wormbin.farm.words.amending import wrong_line
 
         return wrong_line(self.store.find_line(entry), self.ledger().spoken, self.units)
 
@@ -285,14 +285,14 @@ class Answering(OpenFarm):
         heading: Heading = NOW,
     ) -> SurveyView:
         """The interval so far, and how many samples more would halve it."""
-        from wormbin.farm.surveys import survey_view
+        from wormbin.farm.recording.survey import survey_view
 
         ledger = self.ledger()
         return survey_view(ledger.spoken.survey(samples, sample_area), ledger.bin(bin), self.units)
 
     def propose_start(self, draft: BinDraft) -> StartProposal:
         """First bedding, water, worms and ramp for a bin that is not written yet."""
-        from wormbin.farm.starts import first_entries, proposal, read_bin
+        from wormbin.farm.starts.first_bed import first_entries, proposal, read_bin
 
         one = read_bin(draft, self.farm(), self.clock())
         settings = self.settings_now()
@@ -308,15 +308,15 @@ class Answering(OpenFarm):
         sets: Sequence[str] = (),
     ) -> MixView:
         """C:N, moisture and air of a blend; with ``add`` the least amounts that reach ``cn`` and ``moisture``."""
-        from wormbin.farm.mixes import mix
-        from wormbin.farm.sets import laid_over
+        from wormbin.farm.materials.sets import laid_over
+        from wormbin.farm.trials.blend import mix
 
         return mix(portions, add, cn, moisture, laid_over(self.table, self.farm().materials, sets), self.settings())
 
     def trial(self, draft: TrialDraft) -> Mapping[str, object]:
         """A bin that does not exist, by the names of the command line's JSON."""
-        from wormbin.farm.sets import laid_over
-        from wormbin.farm.trials import read_setup, trial_document
+        from wormbin.farm.materials.sets import laid_over
+        from wormbin.farm.trials.made_up_bin import read_setup, trial_document
 
         table = laid_over(self.table, self.farm().materials, draft.sets)
         return trial_document(read_setup(draft, table), table)
@@ -334,13 +334,13 @@ class Answering(OpenFarm):
         on: date | None = None,
     ) -> WhatIfView:
         """Two futures side by side: as planned, and with one thing changed, or several at once."""
-        from wormbin.farm.futures import Change, what_if
+        from wormbin.farm.bins.futures import Change, what_if
 
         return what_if(self.scene(bin, on), Change(skip, double, bedding, spell, split, harvest))
 
     def away(self, bin: str, first: str, last: str, on: date | None = None) -> Absence:
         """The absence plan for one bin."""
-        from wormbin.farm.absences import absence
+        from wormbin.farm.bins.absences import absence
 
         return absence(self.scene(bin, on), first, last)
 
@@ -352,7 +352,7 @@ class Answering(OpenFarm):
     def calendar(self, on: date | None = None, *, days: int = 60) -> str:
         """Everything due in the next days as an iCalendar file."""
         from wormbin.exchange.calendar import calendar
-        from wormbin.farm.dues import by_rounds, dues
+        from wormbin.farm.rounds.week import by_rounds, dues
 
         bins, on = self.bins(), on or self.asked_on
         if on is not None:
@@ -363,13 +363,13 @@ class Answering(OpenFarm):
 
     def sheet(self, bin: str, on: date | None = None) -> tuple[str, ...]:
         """The printable weekly sheet, line by line."""
-        from wormbin.farm.dues import sheet
+        from wormbin.farm.rounds.week import sheet
 
         return sheet(self.scene(bin, on), self.farm().keepers)
 
     def report(self, bin: str, first: str = "", last: str = "", on: date | None = None) -> ReportView:
         """A bin's report between two days in words; "" for the last 120 days up to the day asked about."""
-        from wormbin.farm.reporting import report
+        from wormbin.farm.reports.contents import report
 
         return report(self, bin, first, last, on)
 

@@ -9,12 +9,11 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wormbin.farm import whats
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
 from wormbin.farm.heading import NOW, Heading
-from wormbin.farm.helping import Helping
-from wormbin.farm.opening import Clock, local_clock
-from wormbin.farm.views import Recorded
+from wormbin.farm.session import Clock, Helping, local_clock
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.words import whats
 from wormbin.measures import counted, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Entry
@@ -23,18 +22,18 @@ from wormbin.records.ids import key_from
 from wormbin.records.moves import MARK
 
 if TYPE_CHECKING:
-    from wormbin.farm.care import Care
-    from wormbin.farm.ledger import Ledger
-    from wormbin.farm.lots import Lots
-    from wormbin.farm.proposals import BinDraft, CheckDraft
-    from wormbin.farm.spoken import Spoken
+    from wormbin.farm.backups import Care
+    from wormbin.farm.logbook.ledger import Ledger
+    from wormbin.farm.lots.book import Lots
+    from wormbin.farm.views.proposals import BinDraft, CheckDraft
+    from wormbin.farm.words.spoken import Spoken
     from wormbin.records.entries import What
     from wormbin.records.lots import Line
 
-__all__ = ["NOW", "Clock", "DoubtedError", "Farmstead", "HeldBackError", "StoreError", "local_clock"]
+__all__ = ["NOW", "Clock", "DoubtedError", "Session", "HeldBackError", "StoreError", "local_clock"]
 
 
-class Farmstead(Helping):
+class Session(Helping):
     """A farm in one folder. Everything said is in the keeper's own words.
 
     Whatever is refused is a ``RefusedError`` and saves nothing; a store that cannot be used is a ``StoreError``.
@@ -69,13 +68,13 @@ class Farmstead(Helping):
         """The log, asking about what can hardly be when the heading says so."""
         if not heading.ask:
             return self.ledger()
-        from wormbin.farm.doubts import doubt
+        from wormbin.farm.recording.doubts import doubt
 
         return replace(self.ledger(), doubt=partial(doubt, self))
 
     def _believed(self, bin: str, recorded: Recorded) -> Recorded:
         """What was saved, with what was believed before and what is taken now where that is to be told."""
-        from wormbin.farm.looking import taken_words
+        from wormbin.farm.bins.page import taken_words
 
         scene = self.scene(bin)
         said = next(filter(None, (taken_words(scene, entry) for entry in recorded.ids)), "")
@@ -148,7 +147,7 @@ class Farmstead(Helping):
 
     def castings(self) -> Lots:
         """Castings after the harvest: lots, stock, sales, uses, where a bag came from."""
-        from wormbin.farm.lots import Lots
+        from wormbin.farm.lots.book import Lots
 
         return Lots(self)
 
@@ -162,8 +161,8 @@ class Farmstead(Helping):
 
     def start(self, draft: BinDraft) -> Recorded:
         """Write a new bin with its first bedding, water and worms as proposed: all of it or nothing."""
-        from wormbin.farm.headings import read_heading
-        from wormbin.farm.starts import first_entries, read_bin
+        from wormbin.farm.starts.first_bed import first_entries, read_bin
+        from wormbin.farm.words.headings import read_heading
 
         farm, now = self.farm(), self.clock()
         one = read_bin(draft, farm, now)
@@ -192,7 +191,7 @@ class Farmstead(Helping):
             )
         again = self._stands_again(line)
         if again and ask:
-            from wormbin.farm.proposals import Question
+            from wormbin.farm.views.proposals import Question
 
             raise DoubtedError((Question("entry", line.id, f"{again[:1].upper()}{again[1:]}. Strike {line.id}?"),))
         words = self._said(line)
@@ -224,7 +223,7 @@ class Farmstead(Helping):
         With ``ask`` a change of many lines is asked about first (DoubtedError), until those words are ``agreed`` to.
         """
         if ask:
-            from wormbin.farm.undoing import ask_undo
+            from wormbin.farm.recording.undoing import ask_undo
 
             ask_undo(self, agreed)
         change = self.store.undo(tidy(by), self.clock())
@@ -256,7 +255,7 @@ class Farmstead(Helping):
 
     def setting_words(self) -> dict[str, str]:
         """Every setting by its name, in words."""
-        from wormbin.farm.setting_words import SettingWords
+        from wormbin.farm.settings.words import SettingWords
 
         return SettingWords(self.table, self.clock().date()).all(self.farm().settings, self.asked_units)
 
@@ -269,13 +268,13 @@ class Farmstead(Helping):
 
     def stock_words(self) -> tuple[str, ...]:
         """What is left of the beddings on hand, where some of it went into the bins since it was noted."""
-        from wormbin.farm.stock import stock_words
+        from wormbin.farm.settings.stock import stock_words
 
         return stock_words(self.settings_now().on_hand, self.units)
 
     def change_setting(self, name: str, words: str) -> Recorded:
         """Change one setting, said in words; empty words clear a list."""
-        from wormbin.farm.setting_words import SettingWords
+        from wormbin.farm.settings.words import SettingWords
 
         reader = SettingWords(self.table, self.clock().date(), self.clock())
         after = reader.changed(self.farm().settings, name, words)
@@ -312,7 +311,7 @@ class Farmstead(Helping):
 
     def set_material(self, key: str, sets: Sequence[str], name: str = "", by: str = "") -> Recorded:
         """Own values for a material ("moisture_pct=77"), or a new material of the keeper's own."""
-        from wormbin.farm.own_materials import own_material
+        from wormbin.farm.materials.own import own_material
 
         own = own_material(key, sets, name, by, self.table, self.farm().materials)
 
@@ -332,7 +331,7 @@ class Farmstead(Helping):
         ``heard`` is told how many lines were read so far, last right before they are saved; what it raises stops the
         import, and nothing is saved.
         """
-        from wormbin.farm.bringing import bring_in
+        from wormbin.farm.log_files.incoming import bring_in
 
         return bring_in(self, Path(folder), only_try, heard or (lambda _: None))
 
@@ -350,7 +349,7 @@ class Farmstead(Helping):
 
     def care(self) -> Care:
         """Looking the store over, copying it, bringing a copy back."""
-        from wormbin.farm.care import Care
+        from wormbin.farm.backups import Care
 
         return Care(self.store)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
-    from wormbin.farm.proposals import FeedingPreview, Question
+    from wormbin.farm.views.proposals import FeedingPreview, Question
 
 __all__ = ["DoubtedError", "HeldBackError", "StoppedError", "StoreError"]
 

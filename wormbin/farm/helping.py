@@ -7,18 +7,18 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from wormbin.farm.answering import Answering
 from wormbin.farm.heading import NOW, Heading
-from wormbin.farm.views import Recorded
+from wormbin.farm.session import Answering
+from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Entry, Feeding, Note
 
 if TYPE_CHECKING:
-    from wormbin.farm.catching_up import GapView
-    from wormbin.farm.causes import Cause
-    from wormbin.farm.proposals import CheckDraft
-    from wormbin.farm.typed import TypedLine
+    from wormbin.farm.bins.causes import Cause
+    from wormbin.farm.recording.gaps import GapView
+    from wormbin.farm.views.proposals import CheckDraft
+    from wormbin.farm.words.typed import TypedLine
 
 
 class Helping(Answering):
@@ -26,8 +26,8 @@ class Helping(Answering):
 
     def troubles(self, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
         """The likely causes of the signs in ``draft``, ranked by what the log shows; nothing is saved."""
-        from wormbin.farm.causes import causes
-        from wormbin.farm.headings import read_heading
+        from wormbin.farm.bins.causes import causes
+        from wormbin.farm.words.headings import read_heading
 
         ledger = self.ledger()
         one = ledger.bin(bin)
@@ -37,14 +37,14 @@ class Helping(Answering):
 
     def forgotten(self, bin: str) -> tuple[GapView, ...]:
         """Days without a line that are no absence, newest gap first."""
-        from wormbin.farm.catching_up import forgotten
+        from wormbin.farm.recording.gaps import forgotten
 
         scene = self.scene(bin)
         return forgotten(scene.bin.key, scene.entries, scene.settings, scene.on, scene.table)
 
     def record_caught_up(self, bin: str, days: Sequence[date], bucket: str, by: str = "") -> Recorded:
         """Save the same bucket as a feeding on each of ``days``: all of them or none."""
-        from wormbin.farm.headings import read_heading
+        from wormbin.farm.words.headings import read_heading
 
         if not days:
             raise RefusedError(Problem("days", "", "at least one day"))
@@ -62,8 +62,8 @@ class Helping(Answering):
 
     def record_not_known(self, bin: str, gap: GapView, by: str = "") -> Recorded:
         """Save a note that nothing is known of these days; not asked about again, the width is kept."""
-        from wormbin.farm.catching_up import not_known_words
-        from wormbin.farm.headings import read_heading
+        from wormbin.farm.recording.gaps import not_known_words
+        from wormbin.farm.words.headings import read_heading
 
         ledger = self.ledger()
         one = ledger.bin(bin)
@@ -73,6 +73,6 @@ class Helping(Answering):
 
     def typed_line(self, entry: str) -> TypedLine:
         """A line of the log as it would be typed again."""
-        from wormbin.farm.typed import typed_line
+        from wormbin.farm.words.typed import typed_line
 
         return typed_line(self.store.find(entry), self.ledger().spoken, self.units)

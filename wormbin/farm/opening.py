@@ -12,10 +12,10 @@ from hashlib import blake2b
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wormbin.farm.front import HOURS, Front
+from wormbin.farm.cache.front import HOURS, Front
+from wormbin.farm.cache.rows import RowCache
 from wormbin.farm.names import find_bin
-from wormbin.farm.round_row import RoundRow
-from wormbin.farm.row_cache import RowCache
+from wormbin.farm.views.round import RoundRow
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
@@ -23,9 +23,9 @@ from wormbin.records.farms import Farm, OnHand, OwnMaterial, Settings, Units
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
-    from wormbin.farm.ledger import Ledger
-    from wormbin.farm.memory import Memory
-    from wormbin.farm.scenes import Scene
+    from wormbin.farm.bins.scene import Scene
+    from wormbin.farm.cache.beliefs import Memory
+    from wormbin.farm.logbook.ledger import Ledger
     from wormbin.materials.table import MaterialTable
     from wormbin.records.lots import LotLine
     from wormbin.store.store import Store
@@ -111,7 +111,7 @@ class OpenFarm:
 
     @cached_property
     def _memory(self) -> Memory:
-        from wormbin.farm.memory import Memory
+        from wormbin.farm.cache.beliefs import Memory
 
         return Memory(self.store.desk, self.store.revision, lambda: self.table)
 
@@ -139,7 +139,7 @@ class OpenFarm:
         settings = self.settings()
         if all(each.noted is None for each in settings.on_hand):
             return settings
-        from wormbin.farm.stock import left
+        from wormbin.farm.settings.stock import left
 
         key = (self.store.revision(), settings.on_hand)
         if self._stock is None or self._stock[0] != key:
@@ -227,7 +227,7 @@ class OpenFarm:
 
     def scene(self, words: str, on: date | None = None, days: int = AHEAD_DAYS) -> Scene:
         """A bin as it is looked at on a day."""
-        from wormbin.farm.scenes import Scene
+        from wormbin.farm.bins.scene import Scene
 
         one, on = self.bin(words), on or self.asked_on
         if on is not None:
@@ -260,6 +260,6 @@ class OpenFarm:
 
     def ledger(self) -> Ledger:
         """The log, to be written in."""
-        from wormbin.farm.ledger import Ledger
+        from wormbin.farm.logbook.ledger import Ledger
 
         return Ledger(self.store, self.farm(), self.table, self.clock(), self.units, self._random)

@@ -14,10 +14,11 @@ from typing import TYPE_CHECKING
 from wormbin.exchange import columns
 from wormbin.exchange.cells import moment
 from wormbin.exchange.tables import read_rows
+from wormbin.farm import log_files
 from wormbin.problems import Problem, RefusedError
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.session import Session
 
 EVENING = time(20, 0)
 
@@ -29,11 +30,11 @@ class SampleFarm:
     folder: Path
     clock: Callable[[], datetime]
 
-    def farmstead(self, units: str = "") -> Farmstead:
+    def farmstead(self, units: str = "") -> Session:
         """The doorway to it."""
-        from wormbin.farm.doorway import Farmstead
+        from wormbin.farm.session import Session
 
-        return Farmstead(self.folder, clock=self.clock, units=units)
+        return Session(self.folder, clock=self.clock, units=units)
 
 
 def sample_logs() -> Path:
@@ -60,8 +61,8 @@ def copy_sample(name: str, folder: Path, *, worked_out: bool = True) -> SampleFa
 
     ``worked_out`` lays what the logs come to beside them, where the pack that was shipped still fits.
     """
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.shipped import lay_out
+    from wormbin.farm.cache.shipped import lay_out
+    from wormbin.farm.session import Session
 
     source = sample_logs() / name
     if not source.is_dir():
@@ -69,8 +70,8 @@ def copy_sample(name: str, folder: Path, *, worked_out: bool = True) -> SampleFa
     last = max(moment(row.get("when")).date() for row in read_rows(source / "log.csv", columns.LOG, columns.LOG_NEEDED))
     evening = datetime.combine(last, EVENING, tzinfo=UTC)
     sample = SampleFarm(folder, lambda: evening)
-    farm = Farmstead(folder, clock=sample.clock)
-    farm.import_folder(source)
+    farm = Session(folder, clock=sample.clock)
+    log_files.bring_in(farm, source)
     if worked_out:
         lay_out(farm, source)
     return sample

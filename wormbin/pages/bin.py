@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wormbin.drawing.marks import level_mark
-from wormbin.farm.views import BinView
+from wormbin.farm.views.bin import BinView
 from wormbin.pages.days import day, day_word
 from wormbin.pages.lines import Line, Piece, said
 from wormbin.pages.page import Block, Heading, Sentence

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from wormbin.drawing.axes import day_month
-from wormbin.farm.round_row import StepView
+from wormbin.farm.views.round import StepView
 from wormbin.pages.page import Block, Sentence
 
 

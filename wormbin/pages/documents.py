@@ -9,20 +9,7 @@ from operator import attrgetter
 from typing import Any
 
 from wormbin.advice.finding import Finding
-from wormbin.farm.lot_views import (
-    DeliveryView,
-    Given,
-    LotLineView,
-    LotPage,
-    LotView,
-    OriginView,
-    PlanView,
-    StockView,
-    WentView,
-    YieldView,
-)
-from wormbin.farm.proposals import Absence, Added, FeedingPreview, Future, MixView, PortionView, WhatIfView
-from wormbin.farm.views import (
+from wormbin.farm.views.bin import (
     CompartmentView,
     Dated,
     HarvestRow,
@@ -35,6 +22,19 @@ from wormbin.farm.views import (
     StepView,
     TroubledBin,
 )
+from wormbin.farm.views.lots import (
+    DeliveryView,
+    Given,
+    LotLineView,
+    LotPage,
+    LotView,
+    OriginView,
+    PlanView,
+    StockView,
+    WentView,
+    YieldView,
+)
+from wormbin.farm.views.proposals import Absence, Added, FeedingPreview, Future, MixView, PortionView, WhatIfView
 from wormbin.figures import Band, Quantity, Working, as_shown
 
 FIELDS: dict[type, str] = {

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wormbin.advice.action import Doing
-from wormbin.farm.proposals import FeedingPreview, MixView
-from wormbin.farm.views import BinView
+from wormbin.farm.views.bin import BinView
+from wormbin.farm.views.proposals import FeedingPreview, MixView
 from wormbin.pages.findings import in_short
 from wormbin.pages.page import GAP, Block, Sentence
 

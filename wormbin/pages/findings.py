@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from wormbin.advice.finding import Finding
-from wormbin.farm.causes import Cause
+from wormbin.farm.bins.causes import Cause
 from wormbin.pages.page import ARROW, GAP, Block, Sentence
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from wormbin.farm.proposals import Absence, WhatIfView
+from wormbin.farm.views.proposals import Absence, WhatIfView
 from wormbin.figures import Band
 from wormbin.measures import counted, mass, percent
 from wormbin.pages.days import dated, day

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from wormbin.farm.round_row import HarvestView
-from wormbin.farm.views import HarvestRow
+from wormbin.farm.views.bin import HarvestRow
+from wormbin.farm.views.round import HarvestView
 from wormbin.pages.days import dated
 from wormbin.pages.page import GAP, Block, Heading, Sentence
 

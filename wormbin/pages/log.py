@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from wormbin.farm.views import LogLine
+from wormbin.farm.views.bin import LogLine
 from wormbin.pages.page import GAP, Block, Heading, Sentence
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import isinf
 
-from wormbin.farm.views import MaterialRow
+from wormbin.farm.views.bin import MaterialRow
 from wormbin.figures import Level
 from wormbin.measures import percent
 from wormbin.measures.units import LB_FT3, UNITS

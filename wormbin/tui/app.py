@@ -14,7 +14,9 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar
 from textual.app import SystemCommand
 from textual.binding import Binding, BindingType
 
+from wormbin.farm import drafts
 from wormbin.farm.errors import StoreError
+from wormbin.farm.settings import change_setting, keepers, wrote_too
 from wormbin.tui.catalogue import draft_words, loaded, read_ahead, screen
 from wormbin.tui.desk import ASK, SAVE, Desk, FarmChanged
 from wormbin.tui.keyboard import Keyboard, Tidying
@@ -26,8 +28,8 @@ if TYPE_CHECKING:
     from textual.filter import LineFilter
     from textual.screen import Screen
 
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.front import Front
+    from wormbin.farm.cache.front import Front
+    from wormbin.farm.session import Session
 
 T = TypeVar("T")
 DEMO = "apartment"
@@ -63,7 +65,7 @@ class Wormbin(Keyboard[str]):
 
     def __init__(
         self,
-        farm: Farmstead | Callable[[], Farmstead],
+        farm: Session | Callable[[], Session],
         *,
         on: date | None = None,
         ascii: bool = False,
@@ -109,7 +111,7 @@ class Wormbin(Keyboard[str]):
         """What the framework can do by itself, as far as no key of ours does it."""
         return (each for each in super().get_system_commands(screen) if each.title in LISTED)
 
-    async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
+    async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer."""
         return await self.desk.ask(job, rank)
 
@@ -168,7 +170,7 @@ class Wormbin(Keyboard[str]):
 
     async def _tell_of_drafts(self) -> None:
         """Say which forms were left half filled; each is filled again when it is opened."""
-        if forms := await self.ask(lambda farm: farm.drafts()):
+        if forms := await self.ask(lambda farm: drafts.names(farm)):
             names = {each.key: each.name for each in await self.ask(lambda farm: farm.bins())}
             self.notify("\n".join(draft_words(form, names) for form in forms), markup=False, timeout=DRAFTS_SECONDS)
 
@@ -210,7 +212,7 @@ class Wormbin(Keyboard[str]):
         if chosen != self._theme_kept:
             self._theme_kept = chosen
             with contextlib.suppress(StoreError):
-                await self.ask(lambda farm: farm.change_setting("theme", chosen), SAVE)
+                await self.ask(lambda farm: change_setting(farm, "theme", chosen), SAVE)
 
     def action_next_theme(self) -> None:
         """Go to the next theme."""
@@ -250,10 +252,10 @@ class Wormbin(Keyboard[str]):
         self.desk.close()
 
 
-def next_signer(farm: Farmstead, by: str) -> tuple[str, str]:
+def next_signer(farm: Session, by: str) -> tuple[str, str]:
     """The name after ``by`` (nobody follows the last), and what to say about it."""
-    listed = farm.keepers()
-    names = ("", *listed, *(each for each in farm.wrote_too() if each not in listed))
+    listed = keepers(farm)
+    names = ("", *listed, *(each for each in wrote_too(farm) if each not in listed))
     if len(names) == 1:
         return "", "Nobody is on the list of keepers: add names in the settings, key ,."
     following = names[(names.index(by) + 1) % len(names)] if by in names else ""

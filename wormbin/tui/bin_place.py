@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
+from wormbin.farm import bins, recording, rounds
 from wormbin.farm.errors import DoubtedError
 from wormbin.pages.lines import said
 from wormbin.problems import RefusedError
@@ -16,9 +17,9 @@ from wormbin.tui.place import Hand, Place
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.proposals import WhatIfView
-    from wormbin.farm.views import Recorded
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import Recorded
+    from wormbin.farm.views.proposals import WhatIfView
     from wormbin.tui.papers import Paper
 
 OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away")
@@ -108,7 +109,7 @@ class BinPlace(Place[None]):
         """Take the last change back; it is struck, not lost. One of many lines is asked about first."""
         by = self.wormbin.by
         try:
-            await self._change(lambda farm: farm.undo(by, ask=True, agreed=agreed))
+            await self._change(lambda farm: recording.undo(farm, by, ask=True, agreed=agreed))
         except DoubtedError as doubt:
             words = doubt.questions[0].words
             self.open("sure", words, "takes it back (U: again)", then=partial(self._sure, words))
@@ -120,9 +121,9 @@ class BinPlace(Place[None]):
     async def action_redo(self) -> None:
         """Do again what undo took back last."""
         by = self.wormbin.by
-        await self._change(lambda farm: farm.redo(by))
+        await self._change(lambda farm: recording.redo(farm, by))
 
-    async def _change(self, change: Callable[[Farmstead], Recorded]) -> None:
+    async def _change(self, change: Callable[[Session], Recorded]) -> None:
         try:
             self.written(await self.ask(change, SAVE))
         except RefusedError as refused:
@@ -138,7 +139,7 @@ class BinPlace(Place[None]):
         from wormbin.pages.page import lines
 
         hand = self.in_hand()
-        steps = await self.ask(lambda farm: farm.emergency(hand.key if hand else ""))
+        steps = await self.ask(lambda farm: bins.emergency(farm, hand.key if hand else ""))
         self.open("page", "Emergency", lines(emergency(steps)))
 
     def action_harvests(self) -> None:
@@ -149,7 +150,7 @@ class BinPlace(Place[None]):
         from wormbin.pages.harvests import harvests
         from wormbin.pages.page import lines
 
-        rows = await self.ask(lambda farm: farm.harvests())
+        rows = await self.ask(lambda farm: rounds.harvests(farm))
         self.open("page", "Harvests, soonest first", lines(harvests(rows)))
 
     def action_sheet(self) -> None:
@@ -158,5 +159,5 @@ class BinPlace(Place[None]):
             self.in_background(partial(self._sheet, hand), "page")
 
     async def _sheet(self, hand: Hand) -> None:
-        lines = await self.ask(lambda farm: farm.sheet(hand.key))
+        lines = await self.ask(lambda farm: rounds.sheet(farm, hand.key))
         self.open("page", f"{hand.name}: weekly sheet", [[said(line)] for line in lines], file=f"{hand.key}-sheet.txt")

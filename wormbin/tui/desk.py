@@ -19,8 +19,8 @@ from textual.message import Message
 if TYPE_CHECKING:
     from datetime import date
 
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.views import Recorded
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import Recorded
 
 T = TypeVar("T")
 Job = tuple[int, int, Callable[[], None]]
@@ -48,10 +48,10 @@ class Desk:
     ``on`` is the day that all of it is asked of; None is today.
     """
 
-    def __init__(self, farm: Farmstead | Callable[[], Farmstead], on: date | None = None) -> None:
+    def __init__(self, farm: Session | Callable[[], Session], on: date | None = None) -> None:
         self._given = farm
         self._on = on
-        self._farm: Farmstead | None = None
+        self._farm: Session | None = None
         self._stops: list[Callable[[], None]] = []
         self._jobs: queue.PriorityQueue[Job] = queue.PriorityQueue()
         self._order = itertools.count()
@@ -59,7 +59,7 @@ class Desk:
         self._thread = threading.Thread(target=self._work, name="farm", daemon=True)
         self._thread.start()
 
-    async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
+    async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run ``job(farm)`` on the farm's thread; its value or its exception comes back here."""
         loop = asyncio.get_running_loop()
         answer: asyncio.Future[T] = loop.create_future()
@@ -88,7 +88,7 @@ class Desk:
         self._jobs.put((rank, next(self._order), run))
         return await answer
 
-    def _opened(self) -> Farmstead:
+    def _opened(self) -> Session:
         if self._farm is None:
             self._farm = self._given() if callable(self._given) else self._given
             if self._on is not None:

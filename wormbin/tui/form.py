@@ -13,15 +13,16 @@ from textual import on
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
+from wormbin.farm import drafts
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.views import Recorded
+from wormbin.farm.views.bin import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.session import Session
 
 HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
 KEEPS = "Enter again keeps it; or change it."
@@ -58,13 +59,13 @@ class FilledForm(Form[Recorded]):
 
     async def offer_draft(self) -> bool:
         """Fill in what was left half filled, and say so; whether there was any."""
-        draft = await self.ask(lambda farm: dict(farm.draft(self.draft_name)))
+        draft = await self.ask(lambda farm: dict(drafts.read(farm, self.draft_name)))
         if draft:
             self.fill({**draft, **self.fields()})  # what was typed before it came stands
             self.say(HALF_FILLED)
         return bool(draft)
 
-    async def save(self, write: Callable[[Farmstead], Recorded], way: str = KEEPS) -> None:
+    async def save(self, write: Callable[[Session], Recorded], way: str = KEEPS) -> None:
         """Save, and leave; or say what was refused, or ask about what can hardly be and tell the ``way`` on."""
         try:
             recorded = await self.ask(write, SAVE)
@@ -108,7 +109,7 @@ class FilledForm(Form[Recorded]):
 
     async def saved(self, recorded: Recorded) -> None:
         """It is in the log: nothing is left to keep."""
-        await self.ask(lambda farm: farm.drop_draft(self.draft_name), SAVE)
+        await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
         self.dismiss(recorded)
 
     async def action_leave(self) -> None:
@@ -117,10 +118,10 @@ class FilledForm(Form[Recorded]):
             self._leaving = True
             self.say(NOT_SAVED)
             return
-        await self.ask(lambda farm: farm.drop_draft(self.draft_name), SAVE)
+        await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
         self.dismiss(None)
 
     async def keep_draft(self) -> None:
         """The program is ending: keep what is half filled for the next start."""
         if fields := self.fields():
-            await self.ask(lambda farm: farm.save_draft(self.draft_name, fields), SAVE)
+            await self.ask(lambda farm: drafts.save(farm, self.draft_name, fields), SAVE)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from wormbin.farm.proposals import WhatIfView
-from wormbin.farm.views import ChartView, Dated
+from wormbin.farm.views.bin import ChartView, Dated
+from wormbin.farm.views.proposals import WhatIfView
 
 
 def future_charts(view: WhatIfView) -> tuple[ChartView, ...]:

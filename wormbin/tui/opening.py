@@ -6,7 +6,7 @@ import sys
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from wormbin.farm.front import read_front
+from wormbin.farm.cache.front import read_front
 from wormbin.tui.app import DEMO, Wormbin
 from wormbin.tui.terminal import forgive_writing, speaks_only_ascii
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from datetime import date
     from pathlib import Path
 
-    from wormbin.farm.doorway import Clock, Farmstead
+    from wormbin.farm.session import Clock, Session
 
 TURN_SECONDS = 0.001
 """How long the farm's thread may go on with its sums while a key waits to be heard; by itself Python lets it five times
@@ -26,10 +26,10 @@ def open_program(folder: Path, *, on: date | None = None, clock: Clock | None = 
     now = clock() if clock is not None else datetime.now().astimezone()
     front = read_front(folder, now) if on is None else None
 
-    def farm() -> Farmstead:
-        from wormbin.farm.doorway import Farmstead, local_clock
+    def farm() -> Session:
+        from wormbin.farm.session import Session, local_clock
 
-        return Farmstead(folder, clock=clock or local_clock)
+        return Session(folder, clock=clock or local_clock)
 
     plain = speaks_only_ascii()
     forgive_writing()

@@ -8,12 +8,24 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import Heading
-from wormbin.farm.views import Recorded
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import (
+    record_bedding,
+    record_drain,
+    record_fluff,
+    record_harvest,
+    record_move,
+    record_note,
+    record_stocking,
+    record_survey,
+    record_water,
+    record_weighing,
+)
+from wormbin.farm.session import Session
+from wormbin.farm.views.bin import Recorded
 from wormbin.records.entries import Kind
 
-Write = Callable[[Farmstead, str, Mapping[str, str], Heading], Recorded]
+Write = Callable[[Session, str, Mapping[str, str], Heading], Recorded]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,24 +59,24 @@ def _several(words: str) -> list[str]:
 PAPERS: tuple[Paper, ...] = (
     Paper(
         "b", "bedding", (Line("portions", "bedding", "400 g shredded cardboard", names=True),),
-        lambda farm, bin, said, head: farm.record_bedding(bin, _several(said["portions"]), head),
+        lambda farm, bin, said, head: record_bedding(farm, bin, _several(said["portions"]), head),
         "cardboard, paper or leaves put in",
         "Several things: a semicolon between them. Dusty bedding: damp it down first, wear a mask.", kind=Kind.BEDDING,
     ),
     Paper(
         "w", "water", (Line("amount", "water in", "0.5 L"),),
-        lambda farm, bin, said, head: farm.record_water(bin, said["amount"], head),
+        lambda farm, bin, said, head: record_water(farm, bin, said["amount"], head),
         "sprinkled or poured in", kind=Kind.WATERING,
     ),
     Paper(
         "d", "drain", (Line("amount", "water let out", "0.3 L"),),
-        lambda farm, bin, said, head: farm.record_drain(bin, said["amount"], head),
+        lambda farm, bin, said, head: record_drain(farm, bin, said["amount"], head),
         "let out at the base",
         "What drips from a bin is not tea: keep it off food crops.", kind=Kind.DRAINING,
     ),
     Paper(
         "g", "weigh", (Line("amount", "weight", "6.4 kg"), Line("box", "box on the scale too?", "yes")),
-        lambda farm, bin, said, head: farm.record_weighing(
+        lambda farm, bin, said, head: record_weighing(farm,
             bin, said["amount"], with_box=said["box"].casefold().startswith("y"), heading=head
         ),
         "the bin on a scale",
@@ -77,7 +89,7 @@ PAPERS: tuple[Paper, ...] = (
             Line("left_behind", "share left behind", "30%"), Line("worms_out", "worms gone with it", "20 g"),
             Line("lot", "into a lot, if any", "spring-26"),
         ),
-        lambda farm, bin, said, head: farm.record_harvest(
+        lambda farm, bin, said, head: record_harvest(farm,
             bin, said["castings"], moisture=said["moisture"], worms_out=said["worms_out"],
             left_behind=said["left_behind"], lot=said["lot"], heading=head,
         ),
@@ -87,30 +99,30 @@ PAPERS: tuple[Paper, ...] = (
     Paper(
         "v", "survey",
         (Line("samples", "worms in each sample", "12 g; 9 g; 15 g"), Line("area", "area of a sample", "225 cm2")),
-        lambda farm, bin, said, head: farm.record_survey(bin, _several(said["samples"]), said["area"], head),
+        lambda farm, bin, said, head: record_survey(farm, bin, _several(said["samples"]), said["area"], head),
         "worms counted in samples",
         "Equal areas, taken to the floor; worms washed and blotted before they are weighed.", kind=Kind.SURVEY,
     ),
     Paper(
         "k", "stock worms", (Line("worms", "worms in", "250 g or 500 worms"), Line("out", "taken out instead?", "no")),
-        lambda farm, bin, said, head: farm.record_stocking(
+        lambda farm, bin, said, head: record_stocking(farm,
             bin, said["worms"], out=said["out"].casefold().startswith("y"), heading=head
         ),
         "put in, or taken out", kind=Kind.STOCKING,
     ),
     Paper(
         "m", "move worms", (Line("to", "to which bin", "North crate"), Line("worms", "worms", "150 g")),
-        lambda farm, bin, said, head: farm.record_move(bin, said["to"], said["worms"], head),
+        lambda farm, bin, said, head: record_move(farm, bin, said["to"], said["worms"], head),
         "to another bin of yours",
         "Both bins' books are written, or neither.", kind=Kind.MOVE,
     ),
     Paper(
-        "f", "fluff", (), lambda farm, bin, said, head: farm.record_fluff(bin, head), "lifted and loosened",
+        "f", "fluff", (), lambda farm, bin, said, head: record_fluff(farm, bin, head), "lifted and loosened",
         kind=Kind.FLUFF,
     ),
     Paper(
         "n", "note", (Line("words", "note", "moved it under the stairs"),),
-        lambda farm, bin, said, head: farm.record_note(bin, said["words"], head),
+        lambda farm, bin, said, head: record_note(farm, bin, said["words"], head),
         "anything worth keeping",
     ),
 )  # fmt: skip

@@ -32,10 +32,10 @@ from wormbin.tui.desk import ASK, FILL
 from wormbin.tui.showing import lines_of
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.filling import Filling, Given
-    from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import TroubledBin
+    from wormbin.farm.rounds.fill import Filling, Given
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import TroubledBin
+    from wormbin.farm.views.round import RoundRow
 
 R = TypeVar("R")
 T = TypeVar("T")
@@ -98,7 +98,7 @@ class Place(Screen[R], Generic[R]):
         return said or (on.isoformat() if on is not None and not replaces else "")
 
     # the farm
-    async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
+    async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer.
 
         What a keeper can put right in the form comes back as ``RefusedError``. A store that cannot be used, or a fault
@@ -145,7 +145,7 @@ class Place(Screen[R], Generic[R]):
 
         Leaving it at any time does no harm: what is done is kept, the rest is done when it is asked for again.
         """
-        from wormbin.farm.hands import LEAST_BINS, send_hands_away
+        from wormbin.farm.rounds.pool import LEAST_BINS, send_hands_away
 
         least = 1 if filling.is_long else LEAST_BINS
         async with aclosing(self.wormbin.desk.beside(filling.beside(least), send_hands_away)) as made:
@@ -219,7 +219,7 @@ class Place(Screen[R], Generic[R]):
         return super().dismiss(self._answer_kept[0] if self._answer_kept else result)
 
 
-def _taken(filling: Filling, given: Given, _farm: Farmstead) -> RoundRow | TroubledBin:
+def _taken(filling: Filling, given: Given, _farm: Session) -> RoundRow | TroubledBin:
     return filling.take(given)
 
 

@@ -10,7 +10,8 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.proposals import Absence
+from wormbin.farm import bins
+from wormbin.farm.views.proposals import Absence
 from wormbin.pages.futures import absence
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
@@ -55,7 +56,7 @@ class AwayForm(Form[None]):
         """Listen to the first date; the next holiday of the settings stands there already."""
         self.query_one("#first", WordField).input.focus()
         for name, words in zip(
-            ("first", "last"), await self.ask(lambda farm: farm.next_absence(self.hand.key)), strict=True
+            ("first", "last"), await self.ask(lambda farm: bins.next_absence(farm, self.hand.key)), strict=True
         ):
             field = self.query_one(f"#{name}", WordField)
             field.value = field.value or words
@@ -70,7 +71,7 @@ class AwayForm(Form[None]):
             return
         trouble = self.query_one("#trouble", Static)
         try:
-            self.plan = await self.ask(lambda farm: farm.away(self.hand.key, first, last))
+            self.plan = await self.ask(lambda farm: bins.absence(farm, self.hand.key, first, last))
         except RefusedError as refused:
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return

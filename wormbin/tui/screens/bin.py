@@ -11,6 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 
+from wormbin.farm import bins, logbook, rounds
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
@@ -23,9 +24,9 @@ from wormbin.tui.widgets.tab_line import TabLine
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-    from wormbin.farm.proposals import WhatIfView
-    from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import BinView, Dated, LogLine
+    from wormbin.farm.views.bin import BinView, Dated, LogLine
+    from wormbin.farm.views.proposals import WhatIfView
+    from wormbin.farm.views.round import RoundRow
     from wormbin.tui.widgets.ahead_place import AheadPlace
     from wormbin.tui.widgets.charts import Range
     from wormbin.tui.widgets.gauges import Gauges
@@ -95,14 +96,14 @@ class BinScreen(BinPlace):
 
     async def _load(self) -> None:
         try:
-            filling = await self.ask(lambda farm: farm.filling(only=self.key), FILL)
+            filling = await self.ask(lambda farm: rounds.filling(farm, only=self.key), FILL)
             async for _made in self.filled(filling):
                 pass  # kept by the filling; a bin that cannot be read is told of by the look that follows
             await self.ask(lambda _: filling.end(), FILL)
             if self.view is None and filling.known:
                 self._row = filling.known[0]
                 self._show_row(self._row)
-            view = await self.ask(lambda farm: farm.look(self.key))
+            view = await self.ask(lambda farm: bins.look(farm, self.key))
         except RefusedError as refused:
             self._now().say(str(refused))
             return
@@ -201,7 +202,7 @@ class BinScreen(BinPlace):
 
     async def _show_log(self, kind: str, word: str) -> None:
         try:
-            lines = await self.ask(lambda farm: farm.log(self.key, kind=kind, word=word))
+            lines = await self.ask(lambda farm: logbook.lines(farm, self.key, kind=kind, word=word))
         except RefusedError:
             return
         self._log().show_log(lines, ascii=self.wormbin.ascii)
@@ -227,7 +228,7 @@ class BinScreen(BinPlace):
         from wormbin.tui.papers import paper_of
 
         try:
-            typed = await self.ask(lambda farm: farm.typed_line(line.entry))
+            typed = await self.ask(lambda farm: logbook.typed_line(farm, line.entry))
         except RefusedError as refused:
             self.warn(str(refused))
             return
@@ -242,7 +243,7 @@ class BinScreen(BinPlace):
             return {}
         try:
             return await self.ask(
-                lambda farm: {each.entry: each for each in farm.log(self.key) if each.entry in wanted}
+                lambda farm: {each.entry: each for each in logbook.lines(farm, self.key) if each.entry in wanted}
             )
         except RefusedError:
             return {}
@@ -274,7 +275,7 @@ class BinScreen(BinPlace):
         from wormbin.pages.sums import sums
 
         try:
-            working = await self.ask(lambda farm: farm.working(self.key, code))
+            working = await self.ask(lambda farm: bins.working(farm, self.key, code))
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return

@@ -14,8 +14,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Input, Static
 
+from wormbin.farm import log_files
 from wormbin.farm.errors import StoppedError
-from wormbin.farm.views import Recorded
+from wormbin.farm.views.bin import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
@@ -23,7 +24,7 @@ from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.fields import WordField
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.session import Session
 
 TELL_SECONDS = 0.2
 """How often an import says how far it is."""
@@ -82,7 +83,7 @@ class BringInForm(Form[Recorded]):
         else:
             self.dismiss(recorded)
 
-    def _import(self, folder: Path) -> Callable[[Farmstead], Recorded | None]:
+    def _import(self, folder: Path) -> Callable[[Session], Recorded | None]:
         """The import as a job for the farm's thread, which listens for the stop until the first line is saved."""
 
         def heard(lines: int) -> None:
@@ -90,9 +91,9 @@ class BringInForm(Form[Recorded]):
             if self._stop.is_set():
                 raise StoppedError
 
-        def job(farm: Farmstead) -> Recorded | None:
+        def job(farm: Session) -> Recorded | None:
             try:
-                return farm.import_folder(folder, heard=heard)
+                return log_files.bring_in(farm, folder, heard=heard)
             except StoppedError:
                 return None
 

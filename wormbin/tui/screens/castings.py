@@ -14,10 +14,11 @@ from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
 from wormbin.farm.heading import Heading
-from wormbin.farm.lot_views import LotView, StockView
-from wormbin.farm.lot_words import STEP_WORDS
-from wormbin.farm.lots import Lots
-from wormbin.farm.views import Recorded
+from wormbin.farm.lots import castings
+from wormbin.farm.lots.book import Lots
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.lots import LotView, StockView
+from wormbin.farm.words.lots import STEP_WORDS
 from wormbin.measures import mass
 from wormbin.pages.lines import Line, Piece, said
 from wormbin.pages.lots import lot, plan
@@ -130,7 +131,7 @@ class LotForm(FilledForm):
             when=self.day_meant(fields.get("when", "")), note=fields.get("note", ""), by=self.wormbin.by, ask=self.asks
         )
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
-        await self.save(lambda farm: self.paper.write(farm.castings(), self.lot, lines, heading))
+        await self.save(lambda farm: self.paper.write(castings(farm), self.lot, lines, heading))
 
 
 _NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
@@ -178,7 +179,7 @@ class CastingsScreen(Form[None]):
 
     async def _load(self, *, at_end: bool = False) -> None:
         try:
-            self._lots, stock = await self.ask(lambda farm: (farm.castings().all(), farm.castings().stock()))
+            self._lots, stock = await self.ask(lambda farm: (castings(farm).all(), castings(farm).stock()))
         except RefusedError:
             return
         self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
@@ -213,7 +214,7 @@ class CastingsScreen(Form[None]):
         if chosen is None:
             return [[(_NONE, "dim")]]
         name = chosen.name
-        return lines(lot(await self.ask(lambda farm: farm.castings().show(name)), self.wormbin.units))
+        return lines(lot(await self.ask(lambda farm: castings(farm).show(name)), self.wormbin.units))
 
     @on(LineList.Moved)
     def moved(self, _: LineList.Moved) -> None:
@@ -277,7 +278,7 @@ class PlanForm(Form[None]):
             return
         trouble = self.query_one("#trouble", Static)
         try:
-            view = await self.ask(lambda farm: farm.castings().plan(amount, by))
+            view = await self.ask(lambda farm: castings(farm).plan(amount, by))
         except RefusedError as refused:
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return

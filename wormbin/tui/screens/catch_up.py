@@ -13,7 +13,9 @@ from textual.events import Key
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain
-from wormbin.farm.catching_up import GapView
+from wormbin.farm import recording
+from wormbin.farm.recording.gaps import GapView
+from wormbin.farm.recording.lines import record_caught_up, record_not_known
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
@@ -69,7 +71,7 @@ class CatchUpForm(FilledForm):
     async def on_mount(self) -> None:
         """Ask which days are missing."""
         try:
-            self.gaps = await self.ask(lambda farm: farm.forgotten(self.hand.key))
+            self.gaps = await self.ask(lambda farm: recording.forgotten(farm, self.hand.key))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -157,7 +159,7 @@ class CatchUpForm(FilledForm):
         days = [self.gap.days[at] for at in sorted(self.ticked)]
         words, by = self.query_one("#bucket", WordField).value, self.wormbin.by
         try:
-            recorded = await self.ask(lambda farm: farm.record_caught_up(self.hand.key, days, words, by), SAVE)
+            recorded = await self.ask(lambda farm: record_caught_up(farm, self.hand.key, days, words, by), SAVE)
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -169,7 +171,7 @@ class CatchUpForm(FilledForm):
             return
         by = self.wormbin.by
         try:
-            recorded = await self.ask(lambda farm: farm.record_not_known(self.hand.key, gap, by), SAVE)
+            recorded = await self.ask(lambda farm: record_not_known(farm, self.hand.key, gap, by), SAVE)
         except RefusedError as refused:
             self.refuse(refused)
             return

@@ -11,7 +11,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.farm import recording
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_check
+from wormbin.farm.views.proposals import CheckDraft
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
@@ -133,13 +136,13 @@ class CheckForm(FilledForm):
         by = self._given.get("moisture_by", "") if untouched else "meter" if "moisture" in fields else ""
         draft = CheckDraft(**fields, moisture_by=by)
         try:
-            questions = await self.ask(lambda farm: farm.questions(self.key, draft, heading))
+            questions = await self.ask(lambda farm: recording.questions(farm, self.key, draft, heading))
             asked = tuple(f"{each.field}{each.read}" for each in questions)
             if questions and asked != self._kept:
                 self._kept = asked
                 self.say(*(each.words for each in questions), "Enter again keeps it; or change it.")
                 return
-            recorded = await self.ask(lambda farm: farm.record_check(self.key, draft, heading), SAVE)
+            recorded = await self.ask(lambda farm: record_check(farm, self.key, draft, heading), SAVE)
         except RefusedError as refused:
             self.refuse(refused)
             return

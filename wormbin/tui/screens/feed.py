@@ -13,8 +13,12 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.farm import bins, feedings
 from wormbin.farm.errors import HeldBackError
-from wormbin.farm.proposals import FeedingPreview, Heading
+from wormbin.farm.heading import Heading
+from wormbin.farm.materials import complete_portion
+from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
 from wormbin.pages.page import GAP, Block, lines
 from wormbin.pages.page import Heading as Title
@@ -27,7 +31,7 @@ from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.session import Session
     from wormbin.figures import Working
 
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
@@ -116,10 +120,10 @@ class FeedForm(FilledForm):
         )  # fmt: skip
 
     async def _finish_feed(self, words: str) -> str | None:
-        return await self.ask(lambda farm: farm.complete_portion(words, "feed"))
+        return await self.ask(lambda farm: complete_portion(farm, words, "feed"))
 
     async def _finish_bedding(self, words: str) -> str | None:
-        return await self.ask(lambda farm: farm.complete_portion(words, "bedding"))
+        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
 
     # the panel beside the bucket
     def look_again(self) -> None:
@@ -155,7 +159,7 @@ class FeedForm(FilledForm):
     async def _show_allowance(self) -> None:
         """Before anything is in the bucket: how much may be fed at all."""
         try:
-            view = await self.ask(lambda farm: farm.look(self.key))
+            view = await self.ask(lambda farm: bins.look(farm, self.key))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -181,7 +185,7 @@ class FeedForm(FilledForm):
     async def _put_in(self, words: str) -> None:
         candidate = [*self.bucket, words]
         try:
-            await self.ask(lambda farm: farm.preview_feeding(self.key, candidate))
+            await self.ask(lambda farm: feedings.preview(farm, self.key, candidate))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -199,8 +203,8 @@ class FeedForm(FilledForm):
         portions = list(self.bucket)
         try:
             recorded = await self.ask(
-                lambda farm: farm.record_feeding(
-                    self.key, portions, bedding=bedding, water=water, heading=heading, anyway=anyway
+                lambda farm: record_feeding(
+                    farm, self.key, portions, bedding=bedding, water=water, heading=heading, anyway=anyway
                 ),
                 SAVE,
             )
@@ -216,7 +220,7 @@ class FeedForm(FilledForm):
     # one-key helps
     async def action_same_as_last(self) -> None:
         """Fill the bucket with what was fed last time."""
-        last = await self.ask(lambda farm: farm.last_bucket(self.key))
+        last = await self.ask(lambda farm: feedings.last_bucket(farm, self.key))
         if not last:
             self.say("Nothing has been fed in this bin yet.")
             return
@@ -242,7 +246,7 @@ class FeedForm(FilledForm):
         if preview is None:
             self.say(f"Nothing is in the bucket that could be cut down. {await self._up_to()}")
             return
-        instead = await self.ask(lambda farm: farm.advised_bucket(preview))
+        instead = await self.ask(lambda farm: feedings.advised_bucket(farm, preview))
         if not instead.portions:
             # An empty bucket could not be saved, and what was filled in would have to be typed again another day.
             self.say(
@@ -259,7 +263,7 @@ class FeedForm(FilledForm):
 
     async def _up_to(self) -> str:
         """How much may be fed today, in a sentence."""
-        view = await self.ask(lambda farm: farm.look(self.key))
+        view = await self.ask(lambda farm: bins.look(farm, self.key))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
     def action_take_out(self) -> None:
@@ -276,7 +280,7 @@ class FeedForm(FilledForm):
         from wormbin.pages.sums import every_sum
 
         opened = self.preview.opened if self.preview is not None else ()
-        codes = await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key).gauges])
+        codes = await self.ask(lambda farm: [gauge.code for gauge in bins.look(farm, self.key).gauges])
         now = [await self.ask(partial(_working, self.key, code)) for code in codes]
         page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
         page += [Title("The bin as it is now, which all of it goes out from"), GAP]
@@ -291,14 +295,14 @@ class FeedForm(FilledForm):
         return {name: words for name, words in found.items() if words}
 
 
-def _working(key: str, code: str, farm: Farmstead) -> Working | None:
+def _working(key: str, code: str, farm: Session) -> Working | None:
     try:
-        return farm.working(key, code)
+        return bins.working(farm, key, code)
     except RefusedError:
         return None
 
 
 def _preview(
-    key: str, portions: Sequence[str], bedding: Sequence[str], water: str, heading: Heading, farm: Farmstead
+    key: str, portions: Sequence[str], bedding: Sequence[str], water: str, heading: Heading, farm: Session
 ) -> FeedingPreview:
-    return farm.preview_feeding(key, portions, bedding=bedding, water=water, heading=heading)
+    return feedings.preview(farm, key, portions, bedding=bedding, water=water, heading=heading)

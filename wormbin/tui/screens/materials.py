@@ -11,7 +11,8 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain
-from wormbin.farm.views import MaterialRow
+from wormbin.farm.materials import material_rows, set_material
+from wormbin.farm.views.bin import MaterialRow
 from wormbin.pages.materials import material
 from wormbin.pages.page import Sentence, lines
 from wormbin.problems import RefusedError
@@ -69,7 +70,7 @@ class MaterialsScreen(Form[None]):
     async def _search(self) -> None:
         word = self.query_one("#word", WordField).value
         try:
-            self._rows = await self.ask(lambda farm: farm.materials(word))
+            self._rows = await self.ask(lambda farm: material_rows(farm, word))
         except RefusedError:
             self._rows = ()
         self.query_one(LineList).show(len(self._rows), 0)
@@ -122,7 +123,7 @@ class MaterialsScreen(Form[None]):
         key, by = self._rows[lines.cursor].key, self.wormbin.by
         values = [part.strip() for part in event.value.replace(",", " ").split() if part.strip()]
         try:
-            recorded = await self.ask(lambda farm: farm.set_material(key, values, by=by), SAVE)
+            recorded = await self.ask(lambda farm: set_material(farm, key, values, by=by), SAVE)
         except RefusedError as refused:
             self.query_one("#trouble", Static).update(
                 lines_of([said(problem.sentence(), "watch")] for problem in refused.problems)

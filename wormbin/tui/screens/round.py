@@ -14,6 +14,7 @@ from textual.containers import Vertical
 from textual.events import Resize, ScreenResume
 from textual.widgets import Input, Static
 
+from wormbin.farm import bins, rounds
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
@@ -34,8 +35,8 @@ from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
 
 if TYPE_CHECKING:
-    from wormbin.farm.front import Front
-    from wormbin.farm.round_row import RoundRow
+    from wormbin.farm.cache.front import Front
+    from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
 
@@ -113,8 +114,8 @@ class RoundScreen(BinPlace):
     async def _load(self) -> None:
         try:
             self._today = await self.ask(lambda farm: farm.moment(None).date())
-            filling = await self.ask(lambda farm: farm.filling(), FILL)
-            from wormbin.farm.views import TroubledBin  # the farm's thread has loaded it by now
+            filling = await self.ask(lambda farm: rounds.filling(farm), FILL)
+            from wormbin.farm.views.bin import TroubledBin  # the farm's thread has loaded it by now
 
             self._bins, fresh = filling.of, list(filling.known)
             self._cold = [cold.bin for cold in filling.cold]
@@ -262,9 +263,9 @@ class RoundScreen(BinPlace):
             return
         key = row.bin
         try:
-            if (await self.ask(lambda farm: farm.filling(only=key), FILL)).is_long:
+            if (await self.ask(lambda farm: rounds.filling(farm, only=key), FILL)).is_long:
                 return  # nobody replays ten years, and holds up the farm's thread, for a glance
-            view = await self.ask(lambda farm: farm.look(key), FILL)
+            view = await self.ask(lambda farm: bins.look(farm, key), FILL)
         except RefusedError:
             return
         glance = self._glance()

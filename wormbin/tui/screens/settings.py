@@ -11,6 +11,8 @@ from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain
+from wormbin.farm.settings import add_keeper, change_setting, remove_keeper, setting_words
+from wormbin.farm.settings import keepers as keepers_now
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, FarmChanged
 from wormbin.tui.place import Form
@@ -69,8 +71,8 @@ class SettingsScreen(Form[None]):
 
     async def _load(self) -> None:
         try:
-            self._words = dict(await self.ask(lambda farm: farm.setting_words()))
-            keepers = await self.ask(lambda farm: farm.keepers())
+            self._words = dict(await self.ask(lambda farm: setting_words(farm)))
+            keepers = await self.ask(lambda farm: keepers_now(farm))
         except RefusedError:
             return
         self._words["keeper+"] = ", ".join(keepers)
@@ -117,11 +119,11 @@ class SettingsScreen(Form[None]):
         trouble = self.query_one("#trouble", Static)
         try:
             if name == "keeper+":
-                recorded = await self.ask(lambda farm: farm.add_keeper(words), SAVE)
+                recorded = await self.ask(lambda farm: add_keeper(farm, words), SAVE)
             elif name == "keeper-":
-                recorded = await self.ask(lambda farm: farm.remove_keeper(words), SAVE)
+                recorded = await self.ask(lambda farm: remove_keeper(farm, words), SAVE)
             else:
-                recorded = await self.ask(lambda farm: farm.change_setting(name, words), SAVE)
+                recorded = await self.ask(lambda farm: change_setting(farm, name, words), SAVE)
         except RefusedError as refused:
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return

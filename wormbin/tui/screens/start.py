@@ -12,8 +12,9 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.events import Key
 from textual.widgets import Input, Static
 
-from wormbin.farm.proposals import BinDraft, StartProposal
-from wormbin.farm.views import Recorded
+from wormbin.farm import drafts, starts
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.proposals import BinDraft, StartProposal
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
@@ -168,12 +169,12 @@ class StartForm(FilledForm):
         draft = self.draft()
         try:
             if self.proposal is None:
-                self.proposal = await self.ask(lambda farm: farm.propose_start(draft))
+                self.proposal = await self.ask(lambda farm: starts.propose(farm, draft))
                 self._show(self.proposal)
                 self.say("Enter again writes the bin and its first entries; or change what is above.")
                 return
-            recorded = await self.ask(lambda farm: farm.start(draft), SAVE)
-            await self.ask(lambda farm: farm.drop_draft(self.draft_name), SAVE)
+            recorded = await self.ask(lambda farm: starts.start(farm, draft), SAVE)
+            await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
         except RefusedError as refused:
             self.refuse(refused)
             return

@@ -11,7 +11,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.proposals import Heading, SurveyView
+from wormbin.farm import recording
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_survey
+from wormbin.farm.views.proposals import SurveyView
 from wormbin.measures import counted
 from wormbin.problems import RefusedError
 from wormbin.tui.form import FilledForm
@@ -99,7 +102,7 @@ class SurveyForm(FilledForm):
             self.query_one("#effect", PageLines).show([[("No sample yet.", "dim")]])
             return True
         try:
-            view = await self.ask(lambda farm: farm.preview_survey(self.hand.key, samples, area))
+            view = await self.ask(lambda farm: recording.preview_survey(farm, self.hand.key, samples, area))
         except RefusedError as refused:
             self.refuse(refused)
             return False
@@ -121,7 +124,7 @@ class SurveyForm(FilledForm):
         heading = Heading(
             when=self.day_meant(), note=self.query_one("#note", WordField).value, by=self.wormbin.by, ask=self.asks
         )
-        await self.save(lambda farm: farm.record_survey(self.hand.key, samples, area, heading))
+        await self.save(lambda farm: record_survey(farm, self.hand.key, samples, area, heading))
 
     async def action_take_out(self) -> None:
         """Take the last sample out again."""

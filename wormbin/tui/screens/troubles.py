@@ -11,7 +11,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Static
 
-from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.farm import recording
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_check
+from wormbin.farm.views.proposals import CheckDraft
 from wormbin.pages.findings import causes
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
@@ -87,7 +90,7 @@ class TroublesForm(FilledForm):
             self.query_one("#effect", PageLines).show([[("Tick what you see.", "dim")]])
             return
         try:
-            found = await self.ask(lambda farm: farm.troubles(self.hand.key, draft))
+            found = await self.ask(lambda farm: recording.troubles(farm, self.hand.key, draft))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -105,7 +108,7 @@ class TroublesForm(FilledForm):
             self.say("Nothing is ticked yet.")
             return
         try:
-            recorded = await self.ask(lambda farm: farm.record_check(self.hand.key, draft, heading), SAVE)
+            recorded = await self.ask(lambda farm: record_check(farm, self.hand.key, draft, heading), SAVE)
         except RefusedError as refused:
             self.refuse(refused)
             return

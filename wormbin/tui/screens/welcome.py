@@ -10,7 +10,7 @@ from textual.containers import Vertical
 
 from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.picture import Picture
-from wormbin.farm.views import Recorded
+from wormbin.farm.views.bin import Recorded
 from wormbin.tui.place import Place
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.page_lines import PageLines

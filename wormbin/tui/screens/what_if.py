@@ -10,8 +10,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import WhatIfView
+from wormbin.farm import bins
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import WhatIfView
 from wormbin.pages.futures import what_if
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
@@ -101,8 +102,9 @@ class WhatIfForm(Form[WhatIfView]):
             self.query_one("#trouble", Static).update("")
             return
 
-        def job(farm: Farmstead) -> WhatIfView:
-            return farm.what_if(
+        def job(farm: Session) -> WhatIfView:
+            return bins.what_if(
+                farm,
                 self.hand.key,
                 skip={"skip": 1, "skip two": 2}.get(change, 0),
                 double=1 if change == "double" else 0,

@@ -11,8 +11,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.proposals import Heading
-from wormbin.farm.views import LogLine
+from wormbin.farm import recording
+from wormbin.farm.heading import Heading
+from wormbin.farm.materials import complete_portion
+from wormbin.farm.views.bin import LogLine
 from wormbin.tui.form import FilledForm
 from wormbin.tui.papers import PAPERS, Paper
 from wormbin.tui.place import Form, Hand
@@ -107,7 +109,7 @@ class WriteForm(FilledForm):
 
     async def _finish(self, words: str) -> str | None:
         # Beddings are the only materials that have a paper of this kind.
-        return await self.ask(lambda farm: farm.complete_portion(words, "bedding"))
+        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
@@ -178,4 +180,4 @@ class StrikeForm(FilledForm):
             self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
             return
         asks, way = self.asks, "Enter again strikes it; Esc leaves."
-        await self.save(lambda farm: farm.strike(self.line.entry, why, by, ask=asks), way)
+        await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)

@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from wormbin.drawing.chart import chart_key
 from wormbin.drawing.marks import width_of
-from wormbin.farm.views import BinView, Dated
+from wormbin.farm.views.bin import BinView, Dated
 from wormbin.tui.showing import lines_of, said
 from wormbin.tui.widgets.chart_wall import ChartWall
 from wormbin.tui.widgets.charts import Range

@@ -9,7 +9,7 @@ from textual.containers import Grid, Vertical
 from textual.events import Resize
 from textual.widgets import Static
 
-from wormbin.farm.views import ChartView, Dated
+from wormbin.farm.views.bin import ChartView, Dated
 from wormbin.tui.showing import Piece, line_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces, set_aside_words
 

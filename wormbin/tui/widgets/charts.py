@@ -10,7 +10,7 @@ from wormbin.drawing.chart import Unit, chart
 from wormbin.drawing.curve import Point
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Reading, Series
-from wormbin.farm.views import ChartView, Dated
+from wormbin.farm.views.bin import ChartView, Dated
 from wormbin.measures import percent, temperature
 from wormbin.measures.units import POUND_KG
 from wormbin.tui.showing import Piece, said

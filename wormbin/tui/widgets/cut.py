@@ -6,7 +6,7 @@ from wormbin.drawing.boxwork import CENTIMETRES, INCHES
 from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.strata import Section
-from wormbin.farm.views import CutView
+from wormbin.farm.views.bin import CutView
 from wormbin.records.bins import Cover
 from wormbin.tui.widgets.picture_view import PictureView
 

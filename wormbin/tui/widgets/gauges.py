@@ -13,7 +13,7 @@ from textual.message import Message
 
 from wormbin.drawing.gauge import Gauge, gauges
 from wormbin.drawing.picture import Picture
-from wormbin.farm.views import GaugeView
+from wormbin.farm.views.bin import GaugeView
 from wormbin.figures import Basis
 from wormbin.measures import length, mass, percent, temperature
 from wormbin.tui.showing import Piece, lines_of

@@ -7,7 +7,7 @@ from textual.containers import Horizontal, Vertical
 from textual.events import Resize
 from textual.widgets import Static
 
-from wormbin.farm.views import BinView
+from wormbin.farm.views.bin import BinView
 from wormbin.pages.bin import dates
 from wormbin.pages.page import lines
 from wormbin.tui.showing import lines_of

@@ -12,8 +12,8 @@ from wormbin.tui.widgets.do_now import DoNow
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import BinView, Dated
+    from wormbin.farm.views.bin import BinView, Dated
+    from wormbin.farm.views.round import RoundRow
     from wormbin.tui.widgets.chart_wall import ChartWall
     from wormbin.tui.widgets.charts import Range
 

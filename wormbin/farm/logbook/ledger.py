@@ -1,0 +1,177 @@
+"""Writing into the log: from the keeper's words to entries, through the one door, into the store; all or nothing."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from wormbin.farm.heading import Heading
+from wormbin.farm.names import find_bin
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.proposals import CheckDraft
+from wormbin.farm.words import whats
+from wormbin.farm.words.headings import Head, read_heading
+from wormbin.farm.words.log import words_of
+from wormbin.farm.words.righting import OVEN, put_right
+from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.unlikely import unlikely
+from wormbin.materials.table import MaterialTable
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import NOTHING_MORE, Bin
+from wormbin.records.door import admit_entry
+from wormbin.records.entries import (
+    Bedding,
+    Entry,
+    Feeding,
+    Harvest,
+    Watering,
+    What,
+)
+from wormbin.records.farms import Farm
+from wormbin.records.ids import new_id
+from wormbin.records.lots import with_intakes
+from wormbin.records.moves import both_halves
+from wormbin.store.store import Store
+
+if TYPE_CHECKING:
+    from wormbin.farm.lots.book import Lots
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """One farm's log, to be written in. ``units`` is how amounts are said back."""
+
+    store: Store
+    farm: Farm
+    table: MaterialTable
+    now: datetime
+    units: str
+    random: Callable[[int], bytes] = os.urandom
+    doubt: Callable[[Bin, Sequence[Entry], str], None] | None = None
+    """Asked before anything is saved; raises DoubtedError when a line can hardly be."""
+
+    @property
+    def spoken(self) -> Spoken:
+        """Reads the keeper's words, also those for what had better stayed out: a log must be able to be true."""
+        return Spoken(self.table, self.farm.settings.measures, kept_out=True)
+
+    def bin(self, words: str) -> Bin:
+        """The bin meant."""
+        return find_bin(words, self.farm.bins)
+
+    def feeding(
+        self, one: Bin, portions: Sequence[str], bedding: Sequence[str], water: str, heading: Heading
+    ) -> tuple[Entry, ...]:
+        """The entries of a feeding with the bedding and water that go in with it; nothing is saved."""
+        head = read_heading(heading, one, self.now)
+        given: list[What] = [Feeding(self.spoken.portions(portions, "feed"))]
+        if bedding:
+            given.append(Bedding(self.spoken.portions(bedding, "bedding")))
+        if water.strip():
+            given.append(Watering(*self.spoken.water(water)))
+        return self.entries(one, head, given)
+
+    def entries(
+        self, one: Bin, head: Head, said: Sequence[What], extra: dict[str, float] | None = None
+    ) -> tuple[Entry, ...]:
+        """Entries through the door: each validated, with an id of its own; the note goes with the first.
+
+        In a line put right what nobody said anew stays exactly as it was.
+        """
+        made = []
+        for place, what in enumerate(said):
+            entry = Entry(
+                id=new_id(self.random(8)),
+                bin=one.key,
+                when=head.when,
+                what=what,
+                by=head.by,
+                note=head.note if place == 0 else "",
+                compartment=head.compartment,
+                day_only=head.day_only,
+                extra=extra or NOTHING_MORE,
+            )
+            if head.replaces and place == 0:
+                entry = put_right(entry, self.store.find(head.replaces), self.spoken, self.units)
+            made.append(admit_entry(entry, self.farm.bins, self.now))
+        return tuple(made)
+
+    def save(self, one: Bin, entries: Sequence[Entry], replaces: str, warnings: tuple[str, ...] = ()) -> Recorded:
+        """Write entries, durable before this returns; the wrong line is struck when they amend one."""
+        if self.doubt is not None:
+            self.doubt(one, entries, replaces)
+        if replaces and not entries[0].by:
+            wrote = self.store.find(replaces).by
+            entries = [replace(entry, by=wrote) for entry in entries]
+        lines = with_intakes(entries)
+        by = entries[0].by
+        written = self.store.amend(replaces, lines, by, self.now) if replaces else self.store.record(lines)
+        said = "; ".join(text for entry in entries if (text := self.words(entry)))
+        when = entries[0].when
+        day = "" if when.date() == self.now.date() else f" on {when.date().isoformat()}"
+        done = "put right" if replaces else "written down"
+        doubts = tuple(words for entry in entries for words in unlikely(entry.what, one, self.units))
+        sentence = f"{one.name}{day}: {said} - {done}"
+        ids = tuple(line.id for line in written if isinstance(line, Entry))
+        return Recorded(ids, sentence, (*warnings, *doubts[:1]))
+
+    def words(self, entry: Entry) -> str:
+        """What an entry says, in one line."""
+        return words_of(entry.what, self.units, self.name) or entry.note
+
+    def name(self, material: str) -> str:
+        """A material's everyday name."""
+        return self.table.get(material).name.lower() if material in self.table else material
+
+    def write(self, bin: str, heading: Heading, read: Callable[[Spoken], What]) -> Recorded:
+        """One entry of any kind, read by ``read`` after the bin and the heading are known to be right."""
+        one = self.bin(bin)
+        head = read_heading(heading, one, self.now)
+        return self.save(one, self.entries(one, head, [read(self.spoken)]), self.line_id(head.replaces))
+
+    def check(self, bin: str, draft: CheckDraft, heading: Heading) -> Recorded:
+        """A check; the weights of an oven test are kept beside it."""
+        one = self.bin(bin)
+        head = read_heading(heading, one, self.now)
+        check, oven = self.spoken.check(draft)
+        entries = self.entries(one, head, [check], {f"{OVEN}{name}": grams for name, grams in oven.items()})
+        return self.save(one, entries, self.line_id(head.replaces))
+
+    def move(self, bin: str, to: str, worms: str, heading: Heading) -> Recorded:
+        """Worms to another bin: a line in both books, or in neither."""
+        one, other = self.bin(bin), self.bin(to)
+        head = read_heading(heading, one, self.now)
+        if one.key == other.key:
+            raise RefusedError(Problem("to", to, f"another bin than {one.key}"))
+        (giving,) = self.entries(one, head, [whats.move(other.key, worms)(self.spoken)])
+        return self.save(one, both_halves(giving), self.line_id(head.replaces))
+
+    def harvest(
+        self,
+        bin: str,
+        castings: str,
+        moisture: str,
+        worms_out: str,
+        left_behind: str,
+        lot: str | None,
+        lots: Lots,
+        heading: Heading,
+    ) -> Recorded:
+        """Castings taken off, into a lot or not; a lot that is not named stays that of the line put right."""
+        one = self.bin(bin)
+        head = read_heading(heading, one, self.now)
+        wrong = self.store.find(head.replaces) if head.replaces else None
+        if lot is None:
+            name = wrong.what.lot if wrong is not None and isinstance(wrong.what, Harvest) else ""
+        else:
+            name = lots.name_for(lot)
+        what = replace(self.spoken.harvest(castings, moisture, worms_out, left_behind), lot=name)
+        recorded = self.save(one, self.entries(one, head, [what]), wrong.id if wrong is not None else "")
+        return replace(recorded, sentence=f"{recorded.sentence}; {lots.joined_words(name)}") if name else recorded
+
+    def line_id(self, said: str) -> str:
+        """The whole id of a line from its first letters; "" for none."""
+        return self.store.find(said).id if said else ""
