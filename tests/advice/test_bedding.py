@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.advice.cases import CARDBOARD, LEAVES, SETTINGS, Shelf, a_case, band
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import choices, dry, kg_for_cn, kg_of_water, kg_to_dry, wanted_kg
+from wormbin.advice.finding import Action, Doing
 from wormbin.figures import Band
 from wormbin.records.farms import OnHand, Settings, Units
 

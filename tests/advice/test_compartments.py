@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from tests.advice.cases import BIN, TODAY, a_case, a_day, ahead_of, band, fed, looked
-from wormbin.advice.action import Action, Doing, merged
 from wormbin.advice.case import Case
+from wormbin.advice.finding import Action, Doing, merged
 from wormbin.advice.judgement import findings, to_do
 from wormbin.advice.rules.sightings import sightings
 from wormbin.advice.trays import part_name, tray_to_feed, trays

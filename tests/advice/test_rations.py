@@ -20,12 +20,11 @@ from tests.advice.cases import (
     read,
     stocked,
 )
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.clock import pace_kg_day, work_days
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import judge
-from wormbin.advice.left import left_now
+from wormbin.advice.looks import left_now
 from wormbin.advice.rations import (
     AT_ONCE_DAYS,
     Ration,

@@ -10,10 +10,9 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from wormbin.farm.session import Session
-
 from tests.farm.a_farm import counted, kitchen
 from wormbin.farm import rounds, starts
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.records.entries import Check, Entry, Feeding, Portion, Squeeze
 

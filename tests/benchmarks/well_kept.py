@@ -12,14 +12,12 @@ from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise
 from pathlib import Path
 
-from wormbin.farm.session import Session
-
 from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS, csv_text, setting_rows
 from tests.worlds.plain_keeper import PlainBin, PlainDay, plain_bin
 from tests.worlds.plain_story import MISHAP_DAY, WATCHED, Mishap, plain_story
-from wormbin.advice.action import Doing
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Doing, Finding
 from wormbin.farm import log_files, rounds
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import RoundRow
 from wormbin.figures import Level
 

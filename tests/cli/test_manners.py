@@ -42,7 +42,7 @@ def test_nothing_but_the_screens_loads_textual(module: str) -> None:
 
 def test_help_loads_neither_store_nor_model_nor_screens() -> None:
     code = "from wormbin.cli.program import main; main(['--help'])"
-    heavy = {"tinydb", "rich", "textual", "filelock", "platformdirs", "dateutil", "wormbin.process", "wormbin.farm"}
+    heavy = {"tinydb", "rich", "textual", "platformdirs", "dateutil", "wormbin.process", "wormbin.farm.session"}
     assert not heavy & loaded(code)
 
 
@@ -104,12 +104,12 @@ def test_an_empty_store_says_how_to_begin_and_is_not_made(tmp_path: Path) -> Non
 
 
 def test_ctrl_c_is_130(store: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from wormbin.farm.session import Session
+    from wormbin.farm import rounds
 
     def stopped(*_args: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(Session, "round", stopped)
+    monkeypatch.setattr(rounds, "view", stopped)
     assert run(store, "round").code == 130
 
 

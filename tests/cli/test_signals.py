@@ -136,7 +136,7 @@ def test_ctrl_c_while_bins_are_worked_out_side_by_side_says_so_once(tmp_path: Pa
         starts.start(farm, draft)
     code = """
 import os, sys, time
-from wormbin.farm.row_cache import RowCache
+from wormbin.farm.cache.rows import RowCache
 put = RowCache.put
 left = [0, 0, 0, 0]
 def told_once_all_are_back(self, *words):

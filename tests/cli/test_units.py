@@ -6,6 +6,11 @@ import re
 from pathlib import Path
 
 import pytest
+
+from tests.cli.running import run
+from tests.farm.a_farm import farmstead, kitchen
+from wormbin.farm import rounds
+from wormbin.farm.lots import castings as castings_now
 from wormbin.farm.recording.lines import (
     record_bedding,
     record_check,
@@ -17,11 +22,6 @@ from wormbin.farm.recording.lines import (
     record_water,
     record_weighing,
 )
-
-from tests.cli.running import run
-from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm import rounds
-from wormbin.farm.lots import castings as castings_now
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.measures import system_of

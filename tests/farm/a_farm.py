@@ -8,11 +8,10 @@ from hashlib import blake2b
 from itertools import count
 from pathlib import Path
 
-from wormbin.farm.recording.lines import record_check, record_feeding
-from wormbin.farm.session import Session
-
 from wormbin.farm import starts
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_check, record_feeding
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 
 HERE = timezone(timedelta(hours=2))

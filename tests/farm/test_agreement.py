@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
-from wormbin.farm.session import Session
 
 from wormbin.farm import bins, rounds
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_feeding, record_harvest, record_water
 
 from tests.cli.running import run
 from tests.farm.a_farm import NOW, farmstead, kitchen
@@ -15,6 +14,7 @@ from wormbin.farm.backups import care
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import castings
+from wormbin.farm.recording.lines import record_feeding, record_harvest, record_water
 from wormbin.problems import RefusedError
 
 

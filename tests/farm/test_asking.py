@@ -8,14 +8,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from wormbin.farm.recording.lines import record_note
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import bins, feedings, log_files, logbook, recording, trials
 from wormbin.farm.backups import care
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import complete_portion, material_rows, set_material
+from wormbin.farm.recording.lines import record_note
+from wormbin.farm.session import Session
 from wormbin.farm.settings import add_keeper, change_setting, keepers, remove_keeper, setting_words, wrote_too
 from wormbin.farm.trials.made_up_bin import TrialDraft
 from wormbin.figures import Band

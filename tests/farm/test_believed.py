@@ -7,12 +7,12 @@ import re
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_check
-from wormbin.farm.session import Session
 
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import bins
+from wormbin.farm.recording.lines import record_check
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import CheckDraft
 
 

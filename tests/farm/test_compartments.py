@@ -8,13 +8,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from wormbin.farm.recording.lines import record_bedding, record_feeding
-from wormbin.farm.session import Session
 
 from tests.cli.running import run
 from tests.farm.a_farm import NOW, farmstead
 from wormbin.farm import bins, feedings, rounds, starts
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_bedding, record_feeding
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
 
 

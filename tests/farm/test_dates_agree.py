@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from wormbin.farm.session import Session
 
 from tests.cli.running import run
 from tests.farm.saying import contradictions, oddities
@@ -20,6 +19,7 @@ from wormbin.farm import bins, rounds
 from wormbin.farm.bins.row import row
 from wormbin.farm.lots import castings
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import HarvestView
 from wormbin.farm.views.lots import DeliveryView
 from wormbin.measures.daywords import MONTHS

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_check, record_harvest, record_water
 
 from tests.advice.sample_cases import read_log
 from tests.farm.a_farm import kitchen
@@ -15,6 +14,7 @@ from wormbin.farm.bins import look
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.doubts import against
+from wormbin.farm.recording.lines import record_check, record_harvest, record_water
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.materials.table import default_table
 from wormbin.process.replay import replay

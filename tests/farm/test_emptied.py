@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import bins, log_files, recording, rounds
 from wormbin.farm.bins.gauges import SHARES
 from wormbin.farm.bins.workings import CODES, HAS_NONE
+from wormbin.farm.session import Session
 from wormbin.figures import Level
 from wormbin.pages.page import lines
 from wormbin.pages.sums import sums

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_check, record_feeding
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import feedings, logbook
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_check, record_feeding
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.figures import Level
 from wormbin.measures import parse_amount_of

@@ -7,11 +7,11 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_note
 
 from tests.farm.a_farm import NOW, farmstead
 from wormbin.farm import rounds, starts
 from wormbin.farm.cache.front import read_front
+from wormbin.farm.recording.lines import record_note
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.proposals import BinDraft

@@ -7,7 +7,6 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_check
 
 from tests.farm.a_farm import kitchen
 from wormbin.advice import limits
@@ -20,6 +19,7 @@ from wormbin.farm import bins, rounds
 from wormbin.farm.bins.gauges import GAUGE_OF, NONE, PH_DAYS, beside, range_words
 from wormbin.farm.bins.page import drawn_feed_m
 from wormbin.farm.bins.row import AWAY_AHEAD
+from wormbin.farm.recording.lines import record_check
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.figures import Band, Basis, Level, told_figure
 from wormbin.measures import mass, percent

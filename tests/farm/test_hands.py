@@ -63,7 +63,7 @@ def test_hands_help_also_where_standard_error_is_no_file(folder: Path) -> None:
 import sys
 from datetime import datetime
 from pathlib import Path
-from wormbin.farm.hands import rows_of
+from wormbin.farm.rounds.pool import rows_of
 class NoFile:
     def write(self, text): pass
     def flush(self): pass

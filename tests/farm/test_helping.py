@@ -8,6 +8,10 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+
+from tests.farm.a_farm import NOW, farmstead, kitchen
+from wormbin.farm import log_files, logbook, recording, starts
+from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import (
     record_bedding,
     record_caught_up,
@@ -22,10 +26,6 @@ from wormbin.farm.recording.lines import (
     record_weighing,
 )
 from wormbin.farm.session import Session
-
-from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm import log_files, logbook, recording, starts
-from wormbin.farm.heading import Heading
 from wormbin.farm.text_file import write_page
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, CheckDraft

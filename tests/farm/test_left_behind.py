@@ -6,10 +6,10 @@ import json
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_harvest
 
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen
+from wormbin.farm.recording.lines import record_harvest
 from wormbin.measures import mass
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest

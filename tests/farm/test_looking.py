@@ -10,14 +10,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from wormbin.farm.recording.lines import record_check
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import bins, logbook, recording, rounds
 from wormbin.farm.cache import beliefs as memory
 from wormbin.farm.cache.rows import RowCache
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_check
+from wormbin.farm.session import Session
 from wormbin.farm.starts import start
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.farm.views.round import RoundRow

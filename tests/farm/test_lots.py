@@ -7,16 +7,16 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_feeding, record_harvest, record_water
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead
 from wormbin.farm import log_files, recording, starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import castings
+from wormbin.farm.recording.lines import record_feeding, record_harvest, record_water
 from wormbin.farm.rounds import pool as hands
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.problems import RefusedError, UnclearError
 from wormbin.records.entries import Harvest

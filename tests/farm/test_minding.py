@@ -9,8 +9,7 @@ import pytest
 
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
-from wormbin.advice.action import Action, Doing
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import judge
 from wormbin.advice.limits import LIME_CAUTION
 from wormbin.figures import Level

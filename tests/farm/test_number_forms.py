@@ -6,12 +6,12 @@ import json
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_water
-from wormbin.farm.session import Session
 
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead
 from wormbin.farm import log_files, starts
+from wormbin.farm.recording.lines import record_water
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Watering

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_feeding
 
 from tests.farm.a_farm import kitchen
 from wormbin.farm import bins
+from wormbin.farm.recording.lines import record_feeding
 
 
 @pytest.mark.parametrize("extra", ["", "6 kg melon rind"], ids=["may be fed", "held"])

@@ -10,15 +10,15 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest, record_note, record_stocking
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import bins, log_files, recording, reports, rounds, starts
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest, record_note, record_stocking
 from wormbin.farm.reports.contents import weighed
 from wormbin.farm.reports.file import in_the_way, report_path, write_report
 from wormbin.farm.reports.page import SIGNED, report_page
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.figures import Band
 from wormbin.measures import percent

@@ -6,11 +6,10 @@ import json
 import re
 from pathlib import Path
 
-from wormbin.farm.recording.lines import record_check
-
 from tests.cli.running import run
 from tests.farm.a_farm import NOW, kitchen
 from wormbin.farm import rounds, starts
+from wormbin.farm.recording.lines import record_check
 from wormbin.farm.rounds.order import minutes_left
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.tui.round_lines import checklist, summary

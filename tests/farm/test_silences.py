@@ -6,11 +6,11 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_caught_up, record_check, record_not_known
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import recording
+from wormbin.farm.recording.lines import record_caught_up, record_check, record_not_known
+from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.records.farms import Away

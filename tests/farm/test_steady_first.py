@@ -7,12 +7,12 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import kitchen
 from wormbin.advice.judgement import level
 from wormbin.farm.bins.row import BEHIND, also, do_now, headline, row
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.figures import Level
 
 

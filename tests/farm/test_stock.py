@@ -6,11 +6,11 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_bedding, record_feeding
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import feedings, logbook, recording
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_bedding, record_feeding
 from wormbin.farm.settings import change_setting, stock_words
 from wormbin.problems import RefusedError, UnclearError
 from wormbin.records.farms import OnHand

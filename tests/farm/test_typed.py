@@ -13,14 +13,14 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest
-from wormbin.farm.session import Session
 
 from tests.cli.running import run
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import logbook, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.logbook import ledger_of
+from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.farm.words.righting import put_right

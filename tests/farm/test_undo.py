@@ -7,13 +7,13 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest, record_move, record_water
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import bins, feedings, log_files, logbook, recording, rounds, starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest, record_move, record_water
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.problems import RefusedError
 

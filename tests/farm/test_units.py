@@ -8,11 +8,11 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from wormbin.farm.session import Session
 
 from wormbin.advice.judgement import findings
 from wormbin.farm import bins, feedings, rounds, starts
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
 
 METRIC = re.compile(r"\d ?(mm|cm|m|g|kg|mL|L|kg/m2|m2|cm2|°C|C)\b(?!:)")

@@ -8,13 +8,13 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_harvest, record_move, record_stocking, record_survey
 
 from tests.farm.a_farm import kitchen
 from wormbin.farm import starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import castings
+from wormbin.farm.recording.lines import record_harvest, record_move, record_stocking, record_survey
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.records.bins import Bin

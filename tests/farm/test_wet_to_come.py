@@ -7,12 +7,12 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_feeding
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead
 from wormbin.farm import bins, feedings, rounds, starts
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.process.outlook import look_ahead
 

@@ -7,6 +7,12 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+
+from tests.farm.a_farm import NOW, farmstead, kitchen
+from wormbin.farm import bins, drafts, feedings, log_files, logbook, recording, rounds, starts, trials
+from wormbin.farm.errors import DoubtedError, HeldBackError
+from wormbin.farm.heading import Heading
+from wormbin.farm.materials import material_rows
 from wormbin.farm.recording.lines import (
     record_bedding,
     record_caught_up,
@@ -23,12 +29,6 @@ from wormbin.farm.recording.lines import (
     record_weighing,
 )
 from wormbin.farm.session import Session
-
-from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm import bins, drafts, feedings, log_files, logbook, recording, rounds, starts, trials
-from wormbin.farm.errors import DoubtedError, HeldBackError
-from wormbin.farm.heading import Heading
-from wormbin.farm.materials import material_rows
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.figures import Level

@@ -7,8 +7,6 @@ import json
 import tempfile
 from pathlib import Path
 
-from wormbin.farm.session import Session
-
 from tests.worlds.write import LOGS, SAMPLE_LOGS
 from wormbin.farm import rounds
 from wormbin.farm.cache.beliefs import place_of
@@ -16,6 +14,7 @@ from wormbin.farm.cache.front import finite
 from wormbin.farm.cache.rows import row_token
 from wormbin.farm.cache.shipped import mark_of, pack_of
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.shapes import shape_of
 

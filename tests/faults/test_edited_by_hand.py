@@ -14,6 +14,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
+from tests.cli.running import run
+from tests.farm.a_farm import farmstead, kitchen
+from wormbin.farm import log_files, rounds
+from wormbin.farm.lots import castings
+from wormbin.farm.materials import set_material
 from wormbin.farm.recording.lines import (
     record_drain,
     record_fluff,
@@ -23,12 +29,6 @@ from wormbin.farm.recording.lines import (
     record_weighing,
 )
 from wormbin.farm.session import Session
-
-from tests.cli.running import run
-from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm import log_files, rounds
-from wormbin.farm.lots import castings
-from wormbin.farm.materials import set_material
 from wormbin.farm.settings import add_keeper, change_setting
 from wormbin.problems import RefusedError
 from wormbin.records.farm_rules import VALUES as OWN_VALUES

@@ -7,8 +7,6 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_check, record_feeding, record_note
-from wormbin.farm.session import Session
 
 from tests.cli.running import run
 from tests.farm.a_farm import NOW, kitchen
@@ -16,6 +14,8 @@ from tests.faults.children import Child, fork
 from wormbin.farm import drafts, feedings, recording, rounds
 from wormbin.farm.backups import care
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_check, record_feeding, record_note
+from wormbin.farm.session import Session
 from wormbin.farm.settings import add_keeper, change_setting, keepers
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.store.disk import Disk, held_if_free

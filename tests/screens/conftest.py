@@ -6,11 +6,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from wormbin.farm.session import Session
 
 from tests.screens.settling import counting, settled
 from wormbin.farm import rounds
 from wormbin.farm.samples import SampleFarm, copy_sample
+from wormbin.farm.session import Session
 from wormbin.tui.desk import Desk
 
 Take = Callable[[str], Session]

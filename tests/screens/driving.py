@@ -9,8 +9,8 @@ from typing import Any
 from textual.events import Paste
 from textual.pilot import Pilot
 from textual.widgets import Input
-from wormbin.farm.session import Session
 
+from wormbin.farm.session import Session
 from wormbin.records.entries import Entry, standing
 from wormbin.tui.app import Wormbin
 

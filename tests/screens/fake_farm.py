@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import sys
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
-
-from wormbin.farm.session import Session
+from typing import Any
 
 from tests.screens import made_views as made
+from wormbin.farm import bins, drafts, feedings, logbook, materials, recording, rounds, settings, starts, trials
 from wormbin.farm.bins.causes import Cause
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.feedings.view import AdvisedBucket
 from wormbin.farm.heading import NOW, Heading
+from wormbin.farm.recording import lines
 from wormbin.farm.recording.gaps import GapView
 from wormbin.farm.rounds.fill import Filling, Given
 from wormbin.farm.rounds.order import minutes_left
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
 from wormbin.farm.views.proposals import (
     Absence,
@@ -289,6 +292,67 @@ class FakeFarm(Session):
 
     def drop_draft(self, form: str) -> None:
         self.half_filled.pop(form, None)
+
+
+DOORS = {
+    bins: {
+        "look": "look",
+        "working": "working",
+        "emergency": "emergency",
+        "what_if": "what_if",
+        "absence": "away",
+        "next_absence": "next_absence",
+    },
+    drafts: {"save": "save_draft", "names": "drafts", "read": "draft", "drop": "drop_draft"},
+    feedings: {"preview": "preview_feeding", "advised_bucket": "advised_bucket", "last_bucket": "last_bucket"},
+    logbook: {"lines": "log", "typed_line": "typed_line"},
+    materials: {"complete_portion": "complete_portion", "material_rows": "materials"},
+    recording: {
+        "questions": "questions",
+        "preview_survey": "preview_survey",
+        "troubles": "troubles",
+        "forgotten": "forgotten",
+        "strike": "strike",
+        "undo": "undo",
+    },
+    lines: {
+        "record_caught_up": "record_caught_up",
+        "record_not_known": "record_not_known",
+        "record_feeding": "record_feeding",
+        "record_check": "record_check",
+        "record_bedding": "record_bedding",
+        "record_water": "record_water",
+        "record_note": "record_note",
+        "record_survey": "record_survey",
+        "record_fluff": "record_fluff",
+    },
+    rounds: {"view": "round", "rows": "rows", "filling": "filling", "harvests": "harvests", "sheet": "sheet"},
+    settings: {
+        "change_setting": "change_setting",
+        "wrote_too": "wrote_too",
+        "keepers": "keepers",
+        "setting_words": "setting_words",
+    },
+    starts: {"propose": "propose_start", "start": "start"},
+    trials: {"mix": "mix"},
+}
+"""The functions that a fake farm answers itself, by its methods."""
+
+
+def _answered(real: Callable[..., Any], method: str) -> Callable[..., Any]:
+    def call(farm: Session, *args: Any, **said: Any) -> Any:
+        return getattr(farm, method)(*args, **said) if isinstance(farm, FakeFarm) else real(farm, *args, **said)
+
+    return call
+
+
+for _door, _functions in DOORS.items():
+    for _name, _method in _functions.items():
+        _real = getattr(_door, _name)
+        _call = _answered(_real, _method)
+        for _module in [each for name, each in sys.modules.items() if name.startswith("wormbin.")]:
+            for _known in [known for known, value in vars(_module).items() if value is _real]:
+                setattr(_module, _known, _call)
 
 
 HOSTILE = (

@@ -8,11 +8,11 @@ from pathlib import Path
 from threading import Event
 
 import pytest
-from wormbin.farm.session import Session
 
 from tests.screens.driving import at, comes, opened, types, until
 from wormbin.farm import log_files
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.welcome import WelcomeScreen
@@ -28,10 +28,10 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
     log_files.write_out(Session(tmp_path / "other", clock=lambda: NOW), logs)
     farm = Session(tmp_path / "store", clock=lambda: NOW)
     at_fifty, go_on = Event(), Event()
-    whole = Session.import_folder
+    whole = log_files.bring_in
 
     def held_up(
-        self: Session, folder: Path, *, only_try: bool = False, heard: Callable[[int], None] | None = None
+        farm: Session, folder: Path, *, only_try: bool = False, heard: Callable[[int], None] | None = None
     ) -> Recorded:
         def waiting(lines: int) -> None:
             assert heard is not None
@@ -40,9 +40,9 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
                 at_fifty.set()
                 assert go_on.wait(60)
 
-        return whole(self, folder, only_try=only_try, heard=waiting)
+        return whole(farm, folder, only_try=only_try, heard=waiting)
 
-    monkeypatch.setattr(Session, "import_folder", held_up)
+    monkeypatch.setattr(log_files, "bring_in", held_up)
     async with opened(farm) as pilot:
         screen = await at(pilot, WelcomeScreen)
         await pilot.press("i")

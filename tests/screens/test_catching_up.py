@@ -6,12 +6,12 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_check, record_feeding
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from tests.screens.driving import added, at, comes, log_of, opened, shows, text_of, types
 from wormbin.farm import drafts
+from wormbin.farm.recording.lines import record_check, record_feeding
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.records.entries import Feeding, Note
 from wormbin.tui.screens.bin import BinScreen

@@ -7,12 +7,12 @@ import signal
 from datetime import date, timedelta
 
 import pytest
-from wormbin.farm.session import Session
 
 from tests.screens.conftest import Take
 from tests.screens.driving import Driver, added, at, comes, log_of, opened, shows, types, until
 from tests.screens.fake_farm import FakeFarm
 from wormbin.farm import drafts
+from wormbin.farm.session import Session
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from wormbin.farm.session import Session
 
 from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, text_of, types, until
@@ -13,6 +12,7 @@ from tests.screens.fake_farm import EIGHT, FakeFarm
 from wormbin.farm import bins, feedings, logbook, recording, rounds
 from wormbin.farm.feedings.view import AdvisedBucket
 from wormbin.farm.lots import castings
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen

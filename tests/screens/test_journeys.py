@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 from textual.events import Key
-from wormbin.farm.recording.lines import record_check, record_survey, record_water, record_weighing
-from wormbin.farm.session import Session
 
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
 from wormbin.farm import bins, feedings
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_check, record_survey, record_water, record_weighing
+from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering

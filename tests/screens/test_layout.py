@@ -9,12 +9,12 @@ from typing import Any
 
 import pytest
 from textual.widgets import Input
-from wormbin.farm.session import Session
 
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import BinView
 from wormbin.pages.lines import is_rule
 from wormbin.tui.desk import FarmChanged

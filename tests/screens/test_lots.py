@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_harvest
-from wormbin.farm.session import Session
 
 from tests.farm.a_farm import kitchen
 from tests.screens.driving import at, comes, opened, shows, text_of, types
 from wormbin.farm.lots import castings
+from wormbin.farm.recording.lines import record_harvest
+from wormbin.farm.session import Session
 from wormbin.tui.keys import named_actions
 from wormbin.tui.screens.castings import CastingsScreen, LotForm, PlanForm
 from wormbin.tui.screens.reading import ReadingScreen

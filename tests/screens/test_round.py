@@ -7,8 +7,6 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from wormbin.farm.recording.lines import record_note
-from wormbin.farm.session import Session
 
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
@@ -16,6 +14,8 @@ from tests.screens.fake_farm import FORTY, FakeFarm
 from tests.screens.made_views import row as made_row
 from wormbin.farm import rounds
 from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_note
+from wormbin.farm.session import Session
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Squeeze

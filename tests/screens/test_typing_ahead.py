@@ -7,10 +7,10 @@ from functools import partial
 
 from textual.events import Key
 from textual.widgets import Input
-from wormbin.farm.session import Session
 
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import FakeFarm
+from wormbin.farm.session import Session
 from wormbin.tui.catalogue import draft_words
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.start import StartForm

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from wormbin.farm.session import Session
 
 from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import log
+from wormbin.farm.session import Session
 from wormbin.pages.log import log_line
 from wormbin.pages.page import lines
 from wormbin.tui.place import Form

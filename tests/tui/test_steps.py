@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from tests.screens.made_views import TODAY, finding, preview, row
-from wormbin.advice.action import Action, Doing
+from wormbin.advice.finding import Action, Doing
 from wormbin.figures import Level
 from wormbin.pages.feeding import feeding
 from wormbin.pages.page import lines

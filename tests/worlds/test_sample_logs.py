@@ -11,7 +11,6 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
-from wormbin.farm.session import Session
 
 from tests.worlds import apartment, classroom, seller, seller_lots, stories
 from tests.worlds.larder import LARDER
@@ -21,6 +20,7 @@ from tests.worlds.stories import Happened
 from tests.worlds.write import LOGS, SAMPLE_LOGS, log_columns, texts
 from wormbin.farm.lots import castings
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.materials.material import Pace, Role
 from wormbin.materials.table import default_table
 from wormbin.measures import parse_amount_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
+from wormbin.advice.finding import Action, Doing
 from wormbin.advice.limits import BEDDING_AT_ONCE_M, LOW_CN
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, poured, scooped
 from wormbin.materials.material import Material, Role

@@ -6,9 +6,8 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import overload
 
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.rules import air, feeding, harvest, moisture
 from wormbin.advice.trays import following, last_fed, last_fed_on, tray_name, tray_to_feed, trays
 from wormbin.advice.wording import length

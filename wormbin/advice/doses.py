@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import timedelta
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import kg_of_water
 from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in, work_days
+from wormbin.advice.finding import Action, Doing
 from wormbin.advice.food import sour_share
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, down, poured, scooped
 from wormbin.materials.material import Pace

@@ -6,9 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf, isinf
 
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import Choice, spoken
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.limits import MIX_AIR
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, percent, poured, scooped
 from wormbin.figures import Level

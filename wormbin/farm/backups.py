@@ -6,13 +6,17 @@ from collections.abc import Collection
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
-from wormbin.store.merging import Merging
-from wormbin.store.restoring import Restoring
-from wormbin.store.store import Store
 from wormbin.store.whole import SET_ASIDE
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+    from wormbin.store.merging import Merging
+    from wormbin.store.restoring import Restoring
+    from wormbin.store.store import Store
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,3 +158,8 @@ def _merged(found: Merging, done: str) -> CareReport:
     if found.differing:
         lines.append("these say something else in the two copies, and ours stays: " + ", ".join(found.differing[:20]))
     return CareReport(True, (*lines, f"{counted(len(found.new), 'line')} {done}"), changes=found.changes_anything)
+
+
+def care(session: Session) -> Care:
+    """Looking the store over, copying it, bringing a copy back."""
+    return Care(session.store)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,3 +24,8 @@ class Heading:
 
 NOW = Heading()
 """Now, by nobody in particular."""
+
+
+def of_the_day(heading: Heading, day: date | None) -> Heading:
+    """The heading on the day that is asked of, where it names none."""
+    return replace(heading, when=day.isoformat()) if day is not None and not heading.when.strip() else heading

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wormbin.advice.action import Doing
+from wormbin.advice.finding import Doing
 from wormbin.farm.views.bin import BinView
 from wormbin.farm.views.proposals import FeedingPreview, MixView
 from wormbin.pages.findings import in_short

@@ -220,7 +220,7 @@ class Wormbin(Keyboard[str]):
 
     async def action_next_keeper(self) -> None:
         """Go to the next of those who write; their name stands on every line from now on."""
-        self.by, words = await self.ask(lambda farm: next_signer(farm, self.by))
+        self.by, words = await self.ask(lambda farm: next_signer(keepers(farm), wrote_too(farm), self.by))
         self.notify(words, markup=False)
 
     # leaving
@@ -252,10 +252,9 @@ class Wormbin(Keyboard[str]):
         self.desk.close()
 
 
-def next_signer(farm: Session, by: str) -> tuple[str, str]:
+def next_signer(listed: Sequence[str], wrote_too: Sequence[str], by: str) -> tuple[str, str]:
     """The name after ``by`` (nobody follows the last), and what to say about it."""
-    listed = keepers(farm)
-    names = ("", *listed, *(each for each in wrote_too(farm) if each not in listed))
+    names = ("", *listed, *(each for each in wrote_too if each not in listed))
     if len(names) == 1:
         return "", "Nobody is on the list of keepers: add names in the settings, key ,."
     following = names[(names.index(by) + 1) % len(names)] if by in names else ""

@@ -6,9 +6,9 @@ from typing import Any
 import pytest
 
 from tests.advice.cases import TODAY, a_case, band, days, read
-from wormbin.advice.air import air_share, careful_share
 from wormbin.advice.case import Case
 from wormbin.advice.rules import air
+from wormbin.advice.rules.air import air_share, careful_share
 from wormbin.figures import Level
 
 

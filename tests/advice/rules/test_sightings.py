@@ -15,9 +15,8 @@ from rich.cells import cell_len
 from tests.advice.cases import BIN, CALM_LOG, SETTINGS, TODAY, a_case, band, entry, fed, looked, piled, stocked
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen
-from wormbin.advice.action import Doing
 from wormbin.advice.case import Case
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Doing, Finding
 from wormbin.advice.judgement import findings, judge
 from wormbin.advice.looks import LOOK_BACK_DAYS
 from wormbin.advice.rules.sightings import TABLE, sightings

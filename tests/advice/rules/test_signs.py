@@ -7,8 +7,8 @@ import pytest
 from rich.cells import cell_len
 
 from tests.advice.cases import BIN, CALM_LOG, TODAY, a_case, band, looked, stocked
-from wormbin.advice.action import Doing
 from wormbin.advice.case import Case
+from wormbin.advice.finding import Doing
 from wormbin.advice.judgement import findings
 from wormbin.advice.rules import signs
 from wormbin.figures import Band, Level

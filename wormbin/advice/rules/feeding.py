@@ -7,15 +7,14 @@ from datetime import timedelta
 from math import isfinite
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.clock import backlog, worked_a_day
 from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import against, sure, waiting_words
-from wormbin.advice.finding import Finding
-from wormbin.advice.left import left_now, left_read
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
+from wormbin.advice.looks import left_now, left_read
 from wormbin.advice.rations import WEEK, Ration, hold, interval_days, ramp_ends, ramp_share
 from wormbin.advice.trays import into
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, scooped, surface, top

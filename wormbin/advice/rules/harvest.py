@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, rests_on, sure
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import (
     day_words,

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import INSIDE, choices, dry, kg_to_dry, name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.doses import drain, felt, squeeze_first, water
 from wormbin.advice.evidence import against, sure
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import length, mass, percent, percent_band, spread, surface, volume

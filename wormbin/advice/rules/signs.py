@@ -8,11 +8,10 @@ from dataclasses import replace
 from datetime import timedelta
 from types import MappingProxyType
 
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.doses import drain
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.limits import LIME_CAUTION, LIME_KG_M2
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import days, mass, percent, percent_band, scooped, temperature

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import against, sure
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import hold, week
 from wormbin.advice.rules.moisture import BRAKE

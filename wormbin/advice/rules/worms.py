@@ -6,10 +6,9 @@ from datetime import timedelta
 from math import exp, log
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, latest, rests_on, sure, worms_words
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import ramp_share, week
 from wormbin.advice.wording import mass, percent, stocking, surface

@@ -8,8 +8,7 @@ from math import floor
 from typing import TYPE_CHECKING
 
 from wormbin.advice import doses
-from wormbin.advice.action import Action, Doing
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import to_do
 from wormbin.advice.rations import AT_ONCE_DAYS
 from wormbin.advice.wording import LEAST_WATER_L, poured

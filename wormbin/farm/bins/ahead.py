@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from wormbin.advice.air import air_share
+from wormbin.advice.rules.air import air_share
 from wormbin.advice.trays import Tray
 from wormbin.farm.bins.gauges import moisture_basis
 from wormbin.farm.bins.harvest import told_window

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from wormbin.advice.air import air_share
+from wormbin.advice.rules.air import air_share
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.bins.targets import targets
 from wormbin.farm.views.bin import ChartView, Dated, Event, Mark

@@ -10,8 +10,8 @@ from wormbin.advice.evidence import name_of
 from wormbin.advice.finding import Finding
 from wormbin.advice.looks import Look, looks
 from wormbin.advice.rules.air import judged_share
-from wormbin.advice.rules.emptied import is_empty
 from wormbin.advice.rules.sightings import TABLE
+from wormbin.advice.rules.silence import is_empty
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.bins.targets import Target, targets
 from wormbin.farm.views.bin import GaugeView

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from wormbin.advice import wording
-from wormbin.advice.action import Action, Doing, shortest
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding, shortest
 from wormbin.advice.judgement import level, to_do
 from wormbin.farm.bins.gauges import LEAST_DAYS, LEAST_KG, beside_words, moisture_basis, work_words
 from wormbin.farm.bins.harvest import Coming, harvests, told_window

@@ -7,19 +7,18 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
-from wormbin.advice.action import Doing
 from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
-from wormbin.advice.clock import by_chart, kg_in, pace_kg_day
-from wormbin.advice.finding import Finding
+from wormbin.advice.clock import by_chart
+from wormbin.advice.finding import Doing, Finding
 from wormbin.advice.food import food_log
 from wormbin.advice.judgement import Judgement, judge
-from wormbin.advice.rations import AT_ONCE_DAYS, NEW_BED_DAYS, NEW_BED_SHARE, Ration, interval_days
-from wormbin.advice.rules.back import BACK_DAYS, BACK_SHARE
+from wormbin.advice.rations import Ration, new_bed_share
+from wormbin.advice.rules.given import BACK_DAYS, BACK_SHARE
+from wormbin.advice.rules.wet_to_come import WetToCome, wet_to_come
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
-from wormbin.advice.wet_to_come import WetToCome, wet_to_come
 from wormbin.farm.bins.harvest import Coming, next_harvest
-from wormbin.farm.cache.beliefs import Past
+from wormbin.farm.bins.past import Past
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import scooped
@@ -82,16 +81,7 @@ class Scene:
     @cached_property
     def plan(self) -> tuple[Planned, ...]:
         """What the look-ahead takes to be given."""
-        plan = planned(
-            self.bin,
-            self.food_log,
-            self.settings,
-            self.today,
-            self.ahead_days,
-            room=lambda days: kg_in(self.as_it_is, min(days, AT_ONCE_DAYS)),
-            pace_kg_day=pace_kg_day(self.as_it_is, interval_days(self.as_it_is)),
-            not_before=self.held_until,
-        )
+        plan = planned(self.as_it_is, self.can_take, self.ahead_days)
         tray = self.tray_to_feed
         return tuple(replace(each, compartment=tray) for each in plan) if tray else plan
 
@@ -291,9 +281,8 @@ class Scene:
     def _after_harvest(self, each: Planned) -> Planned:
         """A planned feeding, cut to what a bin gets in the first week of its new bed."""
         day = None if self.harvest.part else self.harvest.day
-        if day is None or not day <= each.on < day + timedelta(days=NEW_BED_DAYS):
-            return each
-        return replace(each, feed_kg=each.feed_kg * NEW_BED_SHARE, bedding_kg=each.bedding_kg * NEW_BED_SHARE)
+        share = new_bed_share(each.on, [day] if day is not None else ())
+        return replace(each, feed_kg=each.feed_kg * share, bedding_kg=each.bedding_kg * share)
 
     def _after_absence(self, each: Planned) -> Planned:
         """A planned feeding, cut to what a bin gets first when somebody is back from a long absence."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from wormbin.advice import limits
 from wormbin.advice.rules.air import share_told
-from wormbin.advice.rules.emptied import is_empty
+from wormbin.advice.rules.silence import is_empty
 from wormbin.farm.bins.gauges import PH_DAYS, SHARES, latest, latest_ph
 from wormbin.farm.bins.scene import Scene
 from wormbin.figures import Band, Basis, Quantity, Working, told_figure

@@ -11,52 +11,22 @@ from datetime import datetime, timedelta
 from hashlib import blake2b
 
 from wormbin import __version__
-from wormbin.farm.bins.flat_days import day_from, day_over, days_of, flat
+from wormbin.farm.bins.past import REACH_DAYS, Past, day_from, day_over, days_of, flat
 from wormbin.materials.table import MaterialTable
 from wormbin.process.belief import Belief
 from wormbin.process.lazy_days import Days
-from wormbin.process.replay import Replay, first_day, replay
-from wormbin.process.views import Day, Judged, Learned
+from wormbin.process.replay import first_day, replay
+from wormbin.process.views import Judged
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, standing
 from wormbin.records.farms import Away
 from wormbin.records.shapes import shape_of
-from wormbin.records.silences import Silence
 from wormbin.store.desk import Desk
 
 FORM = 3
 """Raised whenever what is kept on disk changes its shape."""
-REACH_DAYS = 180
-"""So many days back a past is seen, however it was reached; no rule looks back further."""
 KEPT_DAYS = 200
 KEPT_BELIEFS = 14
-
-
-@dataclass(frozen=True, slots=True)
-class Past:
-    """A bin's replay up to a moment, with its last days and all judged readings, those of earlier replays too."""
-
-    replay: Replay
-    days: Days
-    judged: tuple[Judged, ...]
-    entries: tuple[Entry, ...]
-    """The lines that stand, up to the moment, in time order."""
-    until: datetime
-
-    @property
-    def today(self) -> Day:
-        """The bin at the moment asked about."""
-        return self.days[-1]
-
-    @property
-    def silences(self) -> tuple[Silence, ...]:
-        """Stretches of which nobody knows what was done, up to yesterday."""
-        return self.replay.silences
-
-    @property
-    def learned(self) -> Learned:
-        """What the log has taught about this bin."""
-        return self.replay.learned
 
 
 @dataclass(slots=True)

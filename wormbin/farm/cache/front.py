@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import zlib
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from math import copysign, isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -30,6 +30,21 @@ NAME = "front"
 HOURS = 6
 """A row of the round holds for so many hours of its day."""
 _MOST = 1e308
+
+
+def end_of_day(on: date, now: datetime) -> datetime:
+    """The moment at which a bin is looked at on day ``on``: its last second, and today the end of this quarter of it.
+
+    So a figure is the same wherever it is asked for within a quarter, and in the evening the same as on a later day.
+    """
+    if on == now.date():
+        return end_of_quarter(now)
+    return (now + timedelta(days=(on - now.date()).days)).replace(hour=23, minute=59, second=59, microsecond=0)
+
+
+def end_of_quarter(now: datetime) -> datetime:
+    """The last second of the quarter of a day that a moment lies in."""
+    return now.replace(hour=now.hour // HOURS * HOURS + HOURS - 1, minute=59, second=59, microsecond=0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar
+from datetime import date
+from hashlib import blake2b
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from wormbin.farm.cache.front import MARK, finite
+from wormbin.farm.cache.front import HOURS, MARK, finite
 from wormbin.farm.views.round import ComingRow
+from wormbin.records.bins import Bin
 from wormbin.records.shapes import shape_of
 from wormbin.store.desk import Desk
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
 
 NAME = "round"
 FAR = "far-harvests"
@@ -65,3 +71,18 @@ class RowCache(Generic[R]):
             read = self._desk.worked_out(self._name, MARK)
             self._held = read if isinstance(read, dict) else {}
         return self._held
+
+
+def row_token(session: Session, one: Bin, on: date | None) -> str:
+    """What a row of the round holds for."""
+    on, now = on or session.asked_on, session.moment(on)
+    parts = (
+        session.store.revision(one.key),
+        one,
+        session.settings(),
+        session.farm().materials,
+        now.date(),
+        now.hour // HOURS,
+        session.cache.cure_days(on),
+    )
+    return blake2b(repr(parts).encode(), digest_size=16).hexdigest()

@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from wormbin.farm.heading import Heading
-from wormbin.farm.names import find_bin
+from wormbin.farm.session import find_bin
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.farm.words import whats

@@ -7,10 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from wormbin.castings.lot import Lot, lots
-from wormbin.castings.names import find_lot
-from wormbin.castings.origin import origins, went
-from wormbin.castings.yields import yield_of
+from wormbin.castings.lot import Lot, find_lot, lots
+from wormbin.castings.origin import origins, went, yield_of
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
@@ -52,7 +50,6 @@ from wormbin.science.constants import CASTINGS_KG_M3
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
-
     from wormbin.farm.views.lots import PlanView
 
 _ALL = ("all", "rest", "all of it", "the rest")

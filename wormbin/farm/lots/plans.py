@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
-from wormbin.farm.session import AHEAD_DAYS, Session
-
 from wormbin.castings.lot import Lot
 from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept
 from wormbin.farm import rounds
 from wormbin.farm.bins.row import coming_rows
 from wormbin.farm.cache.rows import FAR, ComingRows, RowCache, row_token
 from wormbin.farm.rounds.pool import comings_of
+from wormbin.farm.session import AHEAD_DAYS, Session
 from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.lots import DeliveryView, PlanView
 from wormbin.farm.views.round import ComingRow

@@ -8,9 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from wormbin.farm.session import Session
-
-from wormbin.advice.action import Doing
+from wormbin.advice.finding import Doing
 from wormbin.advice.judgement import findings
 from wormbin.advice.rules.harvest import all_wet_kg
 from wormbin.castings.lot import ROUNDING_KG
@@ -18,6 +16,7 @@ from wormbin.farm.bins.gauges import range_words
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.recording.survey import surveyed
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.unlikely import hardly, kept_out_words
 from wormbin.figures import Band

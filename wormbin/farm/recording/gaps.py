@@ -13,7 +13,7 @@ from wormbin.problems import RefusedError
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
 from wormbin.records.silences import silences
-from wormbin.schedule.gaps import likely_feedings
+from wormbin.schedule.plan import likely_feedings
 
 MOST_DAYS = 120
 MOST_GAPS = 12

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from wormbin.farm.session import Session
-
 from wormbin.farm.errors import DoubtedError
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import Question
 from wormbin.measures import counted
 from wormbin.records.moves import MARK

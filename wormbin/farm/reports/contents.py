@@ -9,11 +9,10 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from wormbin.farm.bins.ahead import outlook_document
-from wormbin.farm.bins.flat_days import days_of
 from wormbin.farm.bins.gauges import latest
 from wormbin.farm.bins.page import bin_view, material_name
+from wormbin.farm.bins.past import Past, days_of
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.cache.beliefs import Past
 from wormbin.farm.views.bin import BinView, ChartView, LogLine
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.words.log import LogView, replaced_by

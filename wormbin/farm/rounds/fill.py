@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from wormbin.farm import rounds
 from wormbin.farm.cache.front import Front, keep_front
 from wormbin.farm.cache.rows import row_token
 from wormbin.farm.rounds.pool import LEAST_BINS, rows_of
@@ -44,7 +43,7 @@ class Filling:
     whoever asks for one bin wants to look at it.
     """
 
-    def __init__(self, farm: Session, on: date | None, only: str = "") -> None:
+    def __init__(self, farm: Session, bins: Sequence[Bin], on: date | None, only: str = "") -> None:
         self._farm = farm
         self._on = on
         self._only = only
@@ -54,7 +53,7 @@ class Filling:
         self.known: list[RoundRow] = []
         self.cold: list[Cold] = []
         self.troubled: list[TroubledBin] = []
-        for one in rounds.living(farm, on):
+        for one in bins:
             if only and one.key != only:
                 continue
             token = row_token(farm, one, on)

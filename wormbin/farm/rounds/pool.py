@@ -133,9 +133,8 @@ def send_hands_away() -> None:
 
 def _row(job: tuple[str, str, datetime, date | None, str]) -> RoundRow | StoreError | None:
     folder, key, now, on, units = job
-    from wormbin.farm.session import Session
-
     from wormbin.farm.bins.row import row
+    from wormbin.farm.session import Session
     from wormbin.problems import RefusedError
 
     try:
@@ -148,9 +147,8 @@ def _row(job: tuple[str, str, datetime, date | None, str]) -> RoundRow | StoreEr
 
 def _coming(job: tuple[str, str, datetime, date | None, int]) -> ComingRows | StoreError | None:
     folder, key, now, on, days = job
-    from wormbin.farm.session import Session
-
     from wormbin.farm.bins.row import coming_rows
+    from wormbin.farm.session import Session
     from wormbin.problems import RefusedError
 
     try:

@@ -12,7 +12,7 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.measures import mass
 from wormbin.measures.daywords import day_words
 from wormbin.schedule.days import checks, is_away
-from wormbin.schedule.rota import turns, who_writes
+from wormbin.schedule.walk import turns, who_writes
 
 WIDTH = 78
 WEEK = 7

@@ -7,14 +7,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
-from wormbin.advice.finding import Finding
 from wormbin.farm.views.round import HarvestView as HarvestView
 from wormbin.farm.views.round import RoundRow as RoundRow
 from wormbin.farm.views.round import StepView as StepView
 from wormbin.figures import Band, Basis, Level
-from wormbin.records.bins import Bin
-from wormbin.records.entries import Kind
+
+if TYPE_CHECKING:
+    from wormbin.advice.finding import Finding
+    from wormbin.records.bins import Bin
+    from wormbin.records.entries import Kind
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,11 +1,12 @@
-"""A day of a bin as a short list of numbers and back, so that a cache of years stays small and quick to read."""
+"""A bin's past up to a moment, and its days as short lists of numbers, so that a cache of years stays small."""
 
 from __future__ import annotations
 
 import dataclasses
 import typing
 from collections.abc import Callable
-from datetime import date
+from dataclasses import dataclass
+from datetime import date, datetime
 from functools import cache
 from math import isfinite
 from typing import Any
@@ -14,11 +15,42 @@ from wormbin.process.day import day_of
 from wormbin.process.lazy_days import Days
 from wormbin.process.look import Look
 from wormbin.process.replay import Replay
-from wormbin.process.views import Day
+from wormbin.process.views import Day, Judged, Learned
+from wormbin.records.entries import Entry
+from wormbin.records.silences import Silence
 
+REACH_DAYS = 180
+"""So many days back a past is seen, however it was reached; no rule looks back further."""
 DIGITS = 5
 """Of a day that is over; nobody is shown more. Ours."""
 Reader = Callable[[Any], Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A bin's replay up to a moment, with its last days and all judged readings, those of earlier replays too."""
+
+    replay: Replay
+    days: Days
+    judged: tuple[Judged, ...]
+    entries: tuple[Entry, ...]
+    """The lines that stand, up to the moment, in time order."""
+    until: datetime
+
+    @property
+    def today(self) -> Day:
+        """The bin at the moment asked about."""
+        return self.days[-1]
+
+    @property
+    def silences(self) -> tuple[Silence, ...]:
+        """Stretches of which nobody knows what was done, up to yesterday."""
+        return self.replay.silences
+
+    @property
+    def learned(self) -> Learned:
+        """What the log has taught about this bin."""
+        return self.replay.learned
 
 
 def flat(value: Any) -> Any:

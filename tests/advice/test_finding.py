@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from tests.advice.cases import TODAY, a_case, band, looked, piled, stocked
-from wormbin.advice.action import Action, Doing, merged, shortest
+from wormbin.advice.finding import Action, Doing, merged, shortest
 from wormbin.advice.judgement import findings, judge, to_do
 from wormbin.advice.rules.signs import KINDS, WORDS
 from wormbin.figures import Band, Level

@@ -1,0 +1,109 @@
+"""What a session has worked out already: bins' pasts and scenes, rows of the round, stock, the material table.
+
+Each is kept with what it rests on, and worked out anew as soon as that has changed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime
+from functools import cached_property
+from hashlib import blake2b
+from typing import TYPE_CHECKING
+
+from wormbin.farm.cache.front import end_of_quarter
+from wormbin.farm.cache.rows import RowCache
+from wormbin.farm.views.round import RoundRow
+from wormbin.records.bins import Bin
+from wormbin.records.farms import OnHand, OwnMaterial, Settings
+
+if TYPE_CHECKING:
+    from wormbin.farm.bins.scene import Scene
+    from wormbin.farm.cache.beliefs import Memory
+    from wormbin.farm.cache.front import Front
+    from wormbin.farm.session import Session
+    from wormbin.materials.table import MaterialTable
+
+
+class Cache:
+    """What one session has worked out."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._table: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
+        self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
+        self._stock: tuple[object, tuple[OnHand, ...]] | None = None
+        self._cured: tuple[object, int | None] | None = None
+        self.front_kept: tuple[Front, str] | None = None
+
+    @cached_property
+    def beliefs(self) -> Memory:
+        """The bins' pasts."""
+        from wormbin.farm.cache.beliefs import Memory
+
+        store = self._session.store
+        return Memory(store.desk, store.revision, self.table)
+
+    @cached_property
+    def rows(self) -> RowCache[RoundRow]:
+        """The rows of the round that are known already."""
+        return RowCache(self._session.store.desk, RoundRow)
+
+    def table(self) -> MaterialTable:
+        """The material table with the keeper's own values over it."""
+        from wormbin.materials.table import default_table
+
+        own = self._session.farm().materials
+        if self._table is None or self._table[0] != own:
+            self._table = (own, default_table().with_own(own) if own else default_table())
+        return self._table[1]
+
+    def with_stock(self, settings: Settings) -> Settings:
+        """The settings with what is left of the beddings on hand by the logs."""
+        from wormbin.farm.settings.stock import left
+
+        session = self._session
+        key = (session.revision(), settings.on_hand)
+        if self._stock is None or self._stock[0] != key:
+            logs = (session.store.entries(one.key) for one in session.farm().bins)
+            self._stock = (key, left(settings.on_hand, logs))
+        return replace(settings, on_hand=self._stock[1])
+
+    def cure_days(self, on: date | None = None) -> int | None:
+        """Days from the harvest to the bag as the lots of this farm took up to a day; None while none tells."""
+        lines = self._session.store.lot_lines()
+        if not lines:
+            return None
+        if self._cured is None or self._cured[0] != (lines, on):
+            from wormbin.castings.lot import lots
+            from wormbin.castings.plan import own_cure_days
+
+            then = [line for line in lines if on is None or line.when.date() <= on]
+            self._cured = ((lines, on), own_cure_days(lots(then)))
+        return self._cured[1]
+
+    def scene(self, one: Bin, now: datetime, on: date | None, days: int) -> Scene:
+        """A bin as it is looked at at a moment, with a look ahead of so many days."""
+        from wormbin.farm.bins.scene import Scene
+
+        session, settings = self._session, self._session.settings_now()
+        materials = blake2b(repr(session.farm().materials).encode(), digest_size=8).hexdigest()
+        cure = self.cure_days(on)
+        key = (session.store.revision(one.key), one, now.date(), now.hour, settings, materials, days, cure)
+        held = self._scenes.get(one.key)
+        if held is not None and held[0] == key:
+            return held[1]
+        past = self.beliefs.past(one, session.store.entries(one.key), now, materials, settings.away)
+        scene = Scene(one, past, now, settings, self.table(), days, cure)
+        self._scenes[one.key] = (key, scene)
+        return scene
+
+    def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
+        """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.
+
+        A replay goes on from there to the end of the quarter, as any look at a bin does.
+        """
+        entries = [each for each in self._session.store.entries(scene.bin.key) if then is None or each.when <= then]
+        now = scene.now if then is None else end_of_quarter(then)
+        past = self.beliefs.without(line, scene.bin, entries, now, scene.settings.away)
+        return replace(scene, now=now, past=past)
