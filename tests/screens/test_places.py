@@ -7,7 +7,7 @@ import pytest
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.test_hostile import WALKS, back_at_the_round
-from wormbin.cli.grammar import parser
+from wormbin.cli.commands import parser
 from wormbin.tui.app import Wormbin
 from wormbin.tui.keys import named_actions, places_of
 from wormbin.tui.palette import ELSEWHERE, OTHER_WORDS, PAPER_WORDS, Elsewhere, PlaceCommands, name_of

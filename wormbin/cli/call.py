@@ -1,10 +1,10 @@
-"""What every command is handed: its arguments, the farm it works on (opened when first asked for), and the paper."""
+"""A command called: its arguments, the farm it works on (opened when first asked for), and the paper it prints on."""
 
 from __future__ import annotations
 
 import os
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +16,7 @@ from wormbin.farm import logbook
 if TYPE_CHECKING:
     from datetime import date, datetime
     from pathlib import Path
+    from typing import TextIO
 
     from wormbin.farm.heading import Heading
     from wormbin.farm.session import Session
@@ -23,22 +24,32 @@ if TYPE_CHECKING:
     from wormbin.pages.page import Page
 
 Clock = Callable[[], "datetime"]
+Parse = Callable[[Sequence[str]], Namespace]
+"""Words to what they say. Raises RefusedWordsError, or SystemExit where help was asked for."""
 Screen = Callable[["Path", "date | None", Clock, str], int]
 """Opens the full-screen program: folder, day asked about, clock, name of the demo."""
 
 
-class Desk:
-    """One command's working place."""
+class Call:
+    """One command with what was said to it."""
 
-    def __init__(self, args: Namespace, paper: Paper, clock: Clock | None = None, screen: Screen | None = None) -> None:
-        self.args = args
-        self.paper = paper
+    def __init__(
+        self,
+        words: Sequence[str],
+        parse: Parse,
+        clock: Clock | None = None,
+        screen: Screen | None = None,
+        stream: TextIO | None = None,
+    ) -> None:
+        self.args = parse(words)
+        self.paper = Paper(json=self.args.json, stream=stream)
+        self._parse = parse
         self._clock = clock
         self._screen = screen
 
-    def again(self, args: Namespace) -> Desk:
-        """The same desk for other words."""
-        return Desk(args, Paper(json=args.json, stream=self.paper.stream), self._clock, self._screen)
+    def again(self, words: Sequence[str]) -> Call:
+        """The same call for other words."""
+        return Call(words, self._parse, self._clock, self._screen, self.paper.stream)
 
     def run(self) -> Exit:
         """Do what the words say; what writes has no day to ask of, and keeps of a line put right what is not said."""
