@@ -12,8 +12,7 @@ from wormbin.farm import rounds
 from wormbin.farm.bins.row import row
 from wormbin.farm.cache.front import finite
 from wormbin.farm.cache.rows import row_token
-from wormbin.farm.cache.shipped import lay_out, pack_of
-from wormbin.farm.samples import copy_sample
+from wormbin.farm.samples import copy_sample, lay_out, pack_of
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.shapes import shape_of
 

@@ -12,8 +12,7 @@ from wormbin.farm import rounds
 from wormbin.farm.cache.beliefs import place_of
 from wormbin.farm.cache.front import finite
 from wormbin.farm.cache.rows import row_token
-from wormbin.farm.cache.shipped import mark_of, pack_of
-from wormbin.farm.samples import copy_sample
+from wormbin.farm.samples import copy_sample, mark_of, pack_of
 from wormbin.farm.session import Session
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.shapes import shape_of

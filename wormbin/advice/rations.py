@@ -32,6 +32,9 @@ NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
 SLOWED_DAYS = 7
 """What slows the feeding of today slows those of a week; by then it is looked at anew (ours)."""
 
+WAITING_COUNTS = ("can_take", "new_bin")
+"""Bounds of a ration from which what still waits is taken off."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ration:
@@ -50,6 +53,11 @@ class Ration:
     held: str = ""
     held_until: date | None = None
     used_to_kg: float = 0.0
+    bounds: tuple[tuple[str, float, str], ...] = ()
+    """What bounds it, the least of which counts: name, fresh kg, in words. Less what waits: ``WAITING_COUNTS``."""
+    waits_kg: float = 0.0
+    part: float = 0.0
+    """What of that is left in a new bed and under what was found; ``kg`` is so much of it, down to whole 10 g."""
     level: Level = Level.STEADY
     """How grave what holds the feed back is."""
     slowed: float = 1.0
@@ -130,8 +138,10 @@ def _room(case: Case, until: date, share: float) -> Ration:
         because.append(f"{counted(AT_ONCE_DAYS, 'day')}' work is the most at once")
     waits = _waits_kg(case)
     kg = capacity - waits
+    bounds = [("can_take", capacity, f"may wait in all, to be worked off by {until.isoformat()}")]
     if share < 1:
         daily = min(daily, _ramped_kg_day(case, share))
+        bounds.append(("new_bin", daily * span, f"a new bin's ration until {until.isoformat()}"))
         kg = min(kg, daily * span - waits)
         because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
     if waits > 0.1 * capacity:
@@ -139,6 +149,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
     layer = _layer_kg(case)
     if layer < kg:
         kg = layer
+        bounds.append(("layer", kg, f"until it lies {length(limits.LAYER_MAX_M, units)} thick"))
         because.append(f"feed lies no thicker than {length(limits.LAYER_MAX_M, units)}")
     # What was given today is not yet a habit: it is a part of the step.
     step, most = step_up_kg(case.entries, case.on - timedelta(days=1), span), max(0.0, kg)
@@ -146,11 +157,23 @@ def _room(case: Case, until: date, share: float) -> Ration:
         daily = min(daily, step / interval_days(case))
         if step - given < kg:
             kg = step - given
+            bounds.append(("step", kg, "twice what it usually gets, less what it got today"))
             because.append("at most twice what it usually gets: raise it step by step, or count the worms")
-    if (part := new_bed_share(case.on, _harvests(case))) < 1:
-        kg, daily = part * kg, part * daily
+    part = new_bed_share(case.on, _harvests(case))
+    kg, daily = part * kg, part * daily
+    if part < 1:
         because.append(f"a quarter for {counted(NEW_BED_DAYS, 'day')} after a harvest")
-    return Ration(max(0.0, kg), until, tuple(because), capacity, max(kg, 7 * daily), used_to_kg=most)
+    return Ration(
+        max(0.0, kg),
+        until,
+        tuple(because),
+        capacity,
+        max(kg, 7 * daily),
+        used_to_kg=most,
+        bounds=tuple(bounds),
+        waits_kg=waits,
+        part=part,
+    )
 
 
 def _waits_kg(case: Case) -> float:
@@ -219,21 +242,20 @@ def _braked(case: Case, found: Iterable[Finding], free: Ration) -> Ration:
     factor = min((each.brake for each in brakes), default=1.0)
     # A hint is of today; what is a watch or graver is not over by the next feeding.
     slowed = min((each.brake for each in brakes if each.brake > 0 and each.level is not Level.STEADY), default=1.0)
-    kg = floor(free.kg * factor * 100 + 1e-9) / 100
+    kg = floor(free.kg * factor * 100 + 0.001) / 100
     week = free.week_kg * (factor or slowed)
     stops = [each for each in brakes if each.brake <= 0.0]
+    free = replace(free, kg=kg, part=free.part * factor, week_kg=week, slowed=slowed)
     if not stops:
         until = no_feed_until(case) if kg <= 0 else None
-        return replace(free, kg=kg, because=because, week_kg=week, held_until=until, slowed=slowed)
+        return replace(free, because=because, held_until=until)
     gravest = max(stops, key=lambda each: (each.emergency, each.level.rank, each.urgency))
     kinds = (Doing.STOP, Doing.EMERGENCY)
     untils = [step.until for each in stops for step in each.actions if step.until is not None and step.kind in kinds]
     until = max(filter(None, (*untils, no_feed_until(case))), default=None)
     held = gravest.short or gravest.what
     last = (*(why for why in because if why != held), held)
-    return replace(
-        free, kg=0.0, because=last, week_kg=week, held=held, held_until=until, level=gravest.level, slowed=slowed
-    )
+    return replace(free, because=last, held=held, held_until=until, level=gravest.level)
 
 
 def _surveyed(case: Case) -> bool:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from argparse import RawDescriptionHelpFormatter
 
-from wormbin.cli.desk import Desk
+from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
-from wormbin.cli.grammar import Commands, Handler, Parser, shared
+from wormbin.cli.grammar import Handler, Listing, Parser, shared
 from wormbin.cli.writing_words import heading
 from wormbin.farm.lots import castings as castings_now
 
@@ -17,7 +17,7 @@ before you sell."""
 _ALL = 'how much: 5 kg, 2 L, or "all"'
 
 
-def add_commands(commands: Commands) -> None:
+def add_commands(commands: Listing) -> None:
     """Castings, with a word of its own for each thing to look at or to write."""
     castings = commands.add(
         "castings",
@@ -84,61 +84,61 @@ def add_commands(commands: Commands) -> None:
     plan.add_argument("--by", metavar="DATE", required=True, help="by when: 2026-11-30")
 
 
-def _write(desk: Desk) -> Exit:
-    args, lots = desk.args, castings_now(desk.farm)
+def _write(call: Call) -> Exit:
+    args, lots = call.args, castings_now(call.farm)
     if args.what in ("step", "weigh"):
         read = args.mass or "", args.volume or "", args.moisture or ""
         if args.what == "step":
-            desk.recorded(lots.step(args.name, args.amount, *read, desk.heading))
+            call.recorded(lots.step(args.name, args.amount, *read, call.heading))
         else:
-            desk.recorded(lots.weigh(args.name, *read, desk.heading))
+            call.recorded(lots.weigh(args.name, *read, call.heading))
         return Exit.DONE
     purpose = args.purpose or ""
     if args.what == "sell":
-        return desk.asked(lambda head: lots.sell(args.name, args.amount, purpose, args.price or "", head))
-    return desk.asked(lambda head: lots.use(args.name, args.amount, purpose, head))
+        return call.asked(lambda head: lots.sell(args.name, args.amount, purpose, args.price or "", head))
+    return call.asked(lambda head: lots.use(args.name, args.amount, purpose, head))
 
 
-def _list(desk: Desk) -> Exit:
+def _list(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    views = castings_now(desk.farm).all(desk.on)
-    return desk.answer(lots.lots(views, desk.farm.units), {"lots": views})
+    views = castings_now(call.farm).all(call.on)
+    return call.answer(lots.lots(views, call.farm.units), {"lots": views})
 
 
-def _show(desk: Desk) -> Exit:
+def _show(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    page = castings_now(desk.farm).show(desk.args.name, desk.on, struck=desk.args.struck)
-    return desk.answer(lots.lot(page, desk.farm.units), page)
+    page = castings_now(call.farm).show(call.args.name, call.on, struck=call.args.struck)
+    return call.answer(lots.lot(page, call.farm.units), page)
 
 
-def _from(desk: Desk) -> Exit:
+def _from(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    found = castings_now(desk.farm).went(desk.args.name, desk.on)
-    key = desk.farm.bin(desk.args.name).key
-    return desk.answer(lots.went(key, found, desk.farm.units), {"bin": key, "lots": found})
+    found = castings_now(call.farm).went(call.args.name, call.on)
+    key = call.farm.bin(call.args.name).key
+    return call.answer(lots.went(key, found, call.farm.units), {"bin": key, "lots": found})
 
 
-def _stock(desk: Desk) -> Exit:
+def _stock(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    view = castings_now(desk.farm).stock(desk.on)
-    return desk.answer(lots.stock(view, desk.farm.units), view)
+    view = castings_now(call.farm).stock(call.on)
+    return call.answer(lots.stock(view, call.farm.units), view)
 
 
-def _yields(desk: Desk) -> Exit:
+def _yields(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    views = castings_now(desk.farm).yields(desk.on)
-    return desk.answer(lots.yields(views, desk.farm.units), {"yields": views})
+    views = castings_now(call.farm).yields(call.on)
+    return call.answer(lots.yields(views, call.farm.units), {"yields": views})
 
 
-def _plan(desk: Desk) -> Exit:
+def _plan(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    args = desk.args
+    args = call.args
     amount = f"{args.kg} kg" if args.kg.strip().replace(".", "", 1).isdecimal() else args.kg
-    view = castings_now(desk.farm).plan(amount, args.by, desk.on)
-    return desk.answer(lots.plan(view, desk.farm.units), view)
+    view = castings_now(call.farm).plan(amount, args.by, call.on)
+    return call.answer(lots.plan(view, call.farm.units), view)

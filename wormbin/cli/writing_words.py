@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wormbin.cli import writing
-from wormbin.cli.grammar import Commands, Options
+from wormbin.cli.grammar import Listing, Options
 
 _CHECK = (
     ("moisture", "82", "moisture in per cent, wet basis"),
@@ -51,7 +51,7 @@ def heading(command: Options, *, compartment: bool = True) -> None:
         command.set_defaults(compartment=None)
 
 
-def add_commands(commands: Commands) -> None:
+def add_commands(commands: Listing) -> None:
     """Feed, check, and every other kind of entry; start, strike, amend, undo."""
     feed = commands.add(
         "feed",
@@ -148,7 +148,7 @@ def _yes(command: Options) -> None:
     command.add_argument("--yes", action="store_true", help="keep an unlikely amount without asking")
 
 
-def _amounts(commands: Commands) -> None:
+def _amounts(commands: Listing) -> None:
     water = commands.add("water", writing.water, "write down water put in", examples=['water kitchen "500 mL"'])
     drain = commands.add(
         "drain", writing.drain, "write down water let out at the base", examples=['drain kitchen "1 cup"']

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import gzip
+import json
 import shutil
 import tempfile
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -14,13 +17,21 @@ from typing import TYPE_CHECKING
 from wormbin.exchange import columns
 from wormbin.exchange.cells import moment
 from wormbin.exchange.tables import read_rows
-from wormbin.farm import log_files
+from wormbin.farm import log_files, rounds
+from wormbin.farm.cache.beliefs import FORM, place_of
+from wormbin.farm.cache.front import MARK
+from wormbin.farm.cache.rows import row_token
+from wormbin.farm.views.round import RoundRow
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.shapes import shape_of
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
 EVENING = time(20, 0)
+FOLDER = "worked_out"
+"""Beside the sample logs lies what they come to, written by ``python -m tests.farm.work_out``, so that a demo opens at
+once. It is a cache like any other: it holds only for these very logs and this very model."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +72,6 @@ def copy_sample(name: str, folder: Path, *, worked_out: bool = True) -> SampleFa
 
     ``worked_out`` lays what the logs come to beside them, where the pack that was shipped still fits.
     """
-    from wormbin.farm.cache.shipped import lay_out
     from wormbin.farm.session import Session
 
     source = sample_logs() / name
@@ -75,3 +85,31 @@ def copy_sample(name: str, folder: Path, *, worked_out: bool = True) -> SampleFa
     if worked_out:
         lay_out(farm, source)
     return sample
+
+
+def pack_of(source: Path) -> Path:
+    """Where the pack of the sample logs in ``source`` lies."""
+    return source.parent / FOLDER / f"{source.name}.json.gz"
+
+
+def mark_of(source: Path) -> str:
+    """What a pack of the sample logs in ``source`` must bear to hold."""
+    read = b"".join(path.name.encode() + path.read_bytes() for path in sorted(source.glob("*.csv")))
+    return f"{MARK}/{FORM}/{zlib.crc32(read):08x}"
+
+
+def lay_out(farm: Session, source: Path) -> bool:
+    """Lay the pack into the farm's cache; False where there is none that fits."""
+    try:
+        page = json.loads(gzip.decompress(pack_of(source).read_bytes()))
+        if page["mark"] != mark_of(source):
+            return False
+        rows = {key: shape_of(RoundRow).read(each["row"], "", {}) for key, each in page["bins"].items()}
+        for one in rounds.living(farm, None):
+            each = page["bins"][one.key]
+            farm.store.desk.keep_worked_out(place_of(one.key), each["rests_on"], each["held"])
+            farm.cache.rows.put(one.key, row_token(farm, one, None), rows[one.key])
+    except Exception:  # whatever is wrong with it: it is a cache
+        return False
+    farm.cache.rows.flush()
+    return True

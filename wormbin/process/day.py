@@ -71,7 +71,7 @@ def day_of(look: Look) -> Day:
     ]
     rise_band = companions.band(rise)
     cn = [_ratio(sum(p[CARBON] for p in row), sum(p[NITROGEN] for p in row)) for row in rows]
-    air = _worst_air(rows[0])
+    air = worst_air(rows[0])
     total = [d + w + m for d, w, m in zip(dry, water, worms, strict=True)]
     return Day(
         on=look.on,
@@ -161,7 +161,7 @@ def _depth(row: Sequence[Figures], sideways: bool) -> float:
     return sum(depths) / len(depths) if sideways else sum(depths)
 
 
-def _worst_air(row: Sequence[Figures]) -> int:
+def worst_air(row: Sequence[Figures]) -> int:
     """The compartment in which air reaches the smallest share of the depth."""
     return min(range(len(row)), key=lambda i: row[i][REACH_M] / row[i][DEPTH_M] if row[i][DEPTH_M] > 1e-6 else inf)
 

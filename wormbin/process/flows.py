@@ -35,9 +35,9 @@ FlowOf = Callable[[float, float, float, float, float, float, float, float, float
 # HEAT in W over LOSS in W/K is where the rise goes, STORE (W day/K) how slowly; AIR is the share of the work that air
 # allows; FREE, DEPTH and REACH_M the layer's free air space, depth and air reach; CAPACITY kg dry a day at most;
 # SOFTENS the share of raw quick and steady feed that softens a day; OPEN how far a heap of quick and steady feed goes
-# at the pace of a thin layer, 0-1: their pull and decay are times that.
+# at the pace of a thin layer, 0-1: their pull and decay are times that. NEEDS is what would burn with air enough.
 PULL, DECAY, GAIN, DEATH, BURN, DRIES, RUNS, HEAT, LOSS, STORE, AIR, FREE, DEPTH, REACH_M, CAPACITY, SOFTENS = range(16)
-OPEN = 16
+OPEN, NEEDS = 16, 17
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,7 +295,8 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
         by_worms = pull * (w0 * u0 + w1 * u1 + w2 * v2 + w3 * v3 + w4 * u4)
         by_microbes = decay * (d0 * u0 + d1 * u1 + d2 * v2 + d3 * v3 + d4 * u4 + d5 * v5)
         # What lies deeper than oxygen reaches works at a fraction; worms do with the upper half of it.
-        reaches = reach * free * sqrt(volume / (by_worms + by_microbes + 1e-15))
+        needs = by_worms + by_microbes
+        reaches = reach * free * sqrt(volume / (needs + 1e-15))
         if reaches < depth * aired:
             aired = reaches / depth
         air = airless + with_air * aired
@@ -334,7 +335,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
         return (
             pull, decay, gain, upkeep * (living + place * living1) + harm + place * harm1 + drown
             + part * drown1, burn, dries, runs, heat, loss, store, air, free, depth, reaches, capacity * above, ripens,
-            opens,
+            opens, needs,
         )  # fmt: skip
 
     return flow

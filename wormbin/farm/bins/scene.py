@@ -251,7 +251,7 @@ class Scene:
         if until is None or self.can_take.kg <= 0:
             return self.can_take
         why = f"feed has stopped: the harvest is planned for {day_words(until, self.on)}"
-        return replace(self.can_take, kg=0.0, because=(*self.can_take.because, why))
+        return replace(self.can_take, kg=0.0, part=0.0, because=(*self.can_take.because, why))
 
     @cached_property
     def rests_until(self) -> date | None:
