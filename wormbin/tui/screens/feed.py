@@ -25,13 +25,11 @@ from wormbin.pages.page import GAP, Block, lines
 from wormbin.pages.page import Heading as Title
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
-from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -40,7 +38,7 @@ if TYPE_CHECKING:
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
 
 
-class FeedForm(SidePage, FilledForm):
+class FeedForm(FilledForm):
     """Collects portions in the keeper's words; Enter puts one in the bucket, Enter on an empty line saves."""
 
     HELP = (
@@ -49,6 +47,7 @@ class FeedForm(SidePage, FilledForm):
         "line saves; a feeding that is too much is held back until you press Enter once more. ^O opens the numbers "
         "behind the panel: inputs, formula, source."
     )
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+l", "same_as_last", "same as last time"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
@@ -280,7 +279,6 @@ class FeedForm(SidePage, FilledForm):
 
     async def _open_sums(self) -> None:
         from wormbin.pages.sums import every_sum
-        from wormbin.tui.screens.reading import ReadingScreen
 
         opened = self.preview.opened if self.preview is not None else ()
         codes = await self.ask(lambda farm: [gauge.code for gauge in bins.look(farm, self.key).gauges])
@@ -288,7 +286,7 @@ class FeedForm(SidePage, FilledForm):
         page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
         page += [Title("The bin as it is now, which all of it goes out from"), GAP]
         page += every_sum(working for working in now if working is not None)
-        self.app.push_screen(ReadingScreen(f"Feed {self.hand.name}: numbers opened", lines(page)))
+        self.open("page", f"Feed {self.hand.name}: numbers opened", lines(page))
 
     # leaving
     def fields(self) -> dict[str, str]:
