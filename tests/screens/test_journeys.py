@@ -24,7 +24,7 @@ from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.welcome import WelcomeScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
-from wormbin.tui.widgets.log_list import LogList
+from wormbin.tui.widgets.log_place import LogList
 
 sized = pytest.mark.parametrize("size", SIZES)
 BIN = "kitchen"

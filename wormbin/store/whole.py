@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
-from wormbin.store.errors import DiskError
+from wormbin.store.errors import DiskError, UnsureError
 
 PREVIOUS = ".previous"
 _PART = re.compile(r"\..+\.\d+-\d+\.part\Z")
@@ -94,8 +94,10 @@ def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save") -> Stamp:
             raise
         try:
             disk.sync_folder(path.parent)
-        except BaseException:
+        except BaseException as error:
             _take_back(disk, path, old is not None, kept)
+            if isinstance(error, OSError):
+                raise UnsureError(error, path, doing) from error
             raise
     except OSError as error:
         raise DiskError(error, path, doing) from error
