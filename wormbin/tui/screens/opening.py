@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from textual.screen import Screen
 
-    from wormbin.farm.cache.front import Front
+    from wormbin.farm.cache.rows import Front
     from wormbin.tui.app import Wormbin
 
 
