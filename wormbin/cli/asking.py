@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wormbin.cli.desk import Desk
-from wormbin.cli.exits import Exit, tell
+from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import Commands
 from wormbin.farm import bins, logbook, rounds
 from wormbin.farm.materials import material_rows
@@ -68,6 +68,7 @@ def add_commands(commands: Commands) -> None:
         "calendar", _calendar, "everything due as an iCalendar file", examples=["calendar --out bins.ics"]
     )
     calendar.add_argument("--out", metavar="FILE", required=True, help="the file to write (- for standard output)")
+    calendar.add_argument("--yes", action="store_true", help="write over a file that is no calendar of bins")
     calendar.add_argument("--days", metavar="N", type=int, default=60, help="how far to look (60)")
 
     sheet = commands.add(
@@ -130,7 +131,7 @@ def _harvests(desk: Desk) -> Exit:
     from wormbin.pages.harvests import harvests
 
     rows = rounds.harvests(desk.farm, desk.on)
-    return desk.answer(harvests(rows), {"harvests": rows})
+    return desk.answer(harvests(rows, tuple(desk.farm.unread)), {"harvests": rows})
 
 
 def _materials(desk: Desk) -> Exit:
@@ -160,7 +161,8 @@ def _away(desk: Desk) -> Exit:
 
 
 def _calendar(desk: Desk) -> Exit:
-    from pathlib import Path
+    from wormbin.exchange.calendar import PRODUCT
+    from wormbin.store.handing import hand_out, in_the_way, named
 
     text = rounds.calendar(desk.farm, desk.on, days=desk.args.days)
     if desk.args.out == "-" and desk.paper.json:
@@ -168,7 +170,11 @@ def _calendar(desk: Desk) -> Exit:
     elif desk.args.out == "-":
         desk.paper.raw(text)
     else:
-        Path(desk.args.out).write_bytes(text.encode("utf-8"))
+        path = named(desk.args.out, "--out", "bins.ics")
+        if not desk.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
+            complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
+            return Exit.HELD_BACK
+        hand_out(path, text)
         tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {desk.args.out}")
         if desk.paper.json:
             desk.paper.document({"file": desk.args.out, "events": text.count("BEGIN:VEVENT")})

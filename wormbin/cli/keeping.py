@@ -94,6 +94,7 @@ def add_commands(commands: Commands) -> None:
         examples=["export ./my-log", "export ./my-log/2025 --year 2025"],
     )
     export.add_argument("folder", metavar="FOLDER", help="where to write them")
+    export.add_argument("--yes", action="store_true", help="write over files that are no export without asking")
     export.add_argument("--year", metavar="YEAR", type=int, default=None, help="only the lines of this year")
 
     demo = commands.add(
@@ -159,7 +160,12 @@ def _import(desk: Desk) -> Exit:
 def _export(desk: Desk) -> Exit:
     from pathlib import Path
 
-    desk.recorded(log_files.write_out(desk.farm, Path(desk.args.folder), desk.args.year))
+    from wormbin.problems import Problem, RefusedError
+
+    args = desk.args
+    if not args.folder.strip() or "\0" in args.folder:
+        raise RefusedError(Problem("export", args.folder, "the folder to write into", "./my-log"))
+    desk.recorded(log_files.write_out(desk.farm, Path(args.folder), args.year, over=args.yes))
     return Exit.DONE
 
 

@@ -120,7 +120,7 @@ class Lots:
         lot = self.lot(words, on)
         bins = {one.key: one for one in self.farm.bins()}
         logs = {
-            what.source: self.farm.store.entries(what.source)
+            what.source: self.farm.log_or_none(what.source) or ()
             for each in lot.intakes
             if isinstance(what := each.line.what, Intake)
         }
@@ -193,8 +193,8 @@ class Lots:
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
         found = []
-        for one in self.farm.bins():
-            each = yield_of(one, self.farm.store.entries(one.key), on or self.farm.asked_on)
+        for one, log in self.farm.logs():
+            each = yield_of(one, log, on or self.farm.asked_on)
             found.append(
                 YieldView(
                     one.key, one.name, each.harvests, each.castings_kg, each.feed_kg, each.bedding_kg, each.per_feed,
