@@ -1,10 +1,10 @@
-"""What every command is handed: its arguments, the farm it works on (opened when first asked for), and the paper."""
+"""A command called: its arguments, the farm it works on (opened when first asked for), and the paper it prints on."""
 
 from __future__ import annotations
 
 import os
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -12,10 +12,12 @@ from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.paper import Paper
 from wormbin.cli.start import person_sits_here, store_folder
 from wormbin.farm import logbook
+from wormbin.records.kinds.castings import LotKind
 
 if TYPE_CHECKING:
     from datetime import date, datetime
     from pathlib import Path
+    from typing import TextIO
 
     from wormbin.farm.heading import Heading
     from wormbin.farm.session import Session
@@ -23,23 +25,33 @@ if TYPE_CHECKING:
     from wormbin.pages.page import Page
 
 Clock = Callable[[], "datetime"]
+Parse = Callable[[Sequence[str]], Namespace]
+"""Words to what they say. Raises RefusedWordsError, or SystemExit where help was asked for."""
 Screen = Callable[["Path", "date | None", Clock, str], int]
 """Opens the full-screen program: folder, day asked about, clock, name of the demo."""
 
 
-class Desk:
-    """One command's working place."""
+class Call:
+    """One command with what was said to it."""
 
-    def __init__(self, args: Namespace, paper: Paper, clock: Clock | None = None, screen: Screen | None = None) -> None:
-        self.args = args
-        self.paper = paper
+    def __init__(
+        self,
+        words: Sequence[str],
+        parse: Parse,
+        clock: Clock | None = None,
+        screen: Screen | None = None,
+        stream: TextIO | None = None,
+    ) -> None:
+        self.args = parse(words)
+        self.paper = Paper(json=self.args.json, stream=stream)
+        self._parse = parse
         self._clock = clock
         self._screen = screen
         self.saved: list[str] = []
 
-    def again(self, args: Namespace) -> Desk:
-        """The same desk for other words."""
-        other = Desk(args, Paper(json=args.json, stream=self.paper.stream), self._clock, self._screen)
+    def again(self, words: Sequence[str]) -> Call:
+        """The same call for other words."""
+        other = Call(words, self._parse, self._clock, self._screen, self.paper.stream)
         other.saved = self.saved
         return other
 
@@ -60,14 +72,16 @@ class Desk:
 
     def _keep_unsaid(self) -> None:
         """Fill the options that were not said from the line that is put right; day, note and name suit every kind."""
-        args, line = self.args, logbook.right_line(self.farm, self.args.replaces)
-        of_its_kind = line.command[:-1] == (args.command, *([args.what] if args.command == "castings" else []))
-        here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.command[-1]
-        for name, said in line.options.items():
+        args, line = self.args, logbook.typed_line(self.farm, self.args.replaces)
+        castings = isinstance(line.kind.kind, LotKind)
+        command = line.kind.command.name if line.kind.command is not None else ""
+        of_its_kind = (command, castings) == (getattr(args, "what", args.command), args.command == "castings")
+        here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.about
+        for name, said in line.fields.items():
             before = getattr(args, name, said)
-            fits = (of_its_kind or name in ("when", "note", "by")) and (here or name != "compartment")
+            fits = (of_its_kind or name in ("when", "note", "by")) and (here or name != "part")
             if fits and before in (None, False):
-                setattr(args, name, said if before is None else True)  # False is a switch
+                setattr(args, name, said if before is None else said == "yes")  # False is a switch
 
     @property
     def screen(self) -> Screen | None:
@@ -135,7 +149,7 @@ class Desk:
             when=args.when or "",
             by=self.keeper,
             note=getattr(args, "note", None) or "",
-            compartment=args.compartment or "",
+            compartment=getattr(args, "part", None) or "",
             replaces=getattr(args, "replaces", None) or "",
         )
 
@@ -156,7 +170,7 @@ class Desk:
         from wormbin.farm.errors import DoubtedError
 
         try:
-            recorded = write(not self.args.yes)
+            recorded = write(not getattr(self.args, "yes", True))
         except DoubtedError as doubted:
             for question in doubted.questions:
                 if not ask(question.words):
