@@ -2,26 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+import re
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.farm import feedings, logbook, recording, starts
-from wormbin.farm.recording.lines import (
-    record_bedding,
-    record_check,
-    record_drain,
-    record_feeding,
-    record_fluff,
-    record_harvest,
-    record_move,
-    record_note,
-    record_stocking,
-    record_survey,
-    record_water,
-    record_weighing,
-)
+from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.recording.lines import write as write_line
+from wormbin.records.kinds.castings import LotKind
+from wormbin.records.kinds.fields import SEVERAL, Description
+from wormbin.records.kinds.log import Kind
 
 if TYPE_CHECKING:
     from wormbin.farm.views.proposals import FeedingPreview
@@ -65,98 +57,40 @@ def _told(call: Call, preview: FeedingPreview, ids: Sequence[str] = ()) -> Exit:
     return call.answer(page, {**document(preview), "entries": ids, **more})
 
 
-def check(call: Call) -> Exit:
-    """Save a check, once unlikely values are asked about."""
-    from dataclasses import fields
-
-    from wormbin.farm.views.proposals import CheckDraft
-
-    args, farm, heading = call.args, call.farm, call.heading
-    draft = CheckDraft(**{field.name: getattr(args, field.name) or "" for field in fields(CheckDraft)})
-    questions = () if args.yes else recording.questions(farm, args.bin, draft, heading)
-    for question in questions:
-        if not ask(question.words):
-            complain(question.words, f"Nothing was saved. Put {question.field} right or leave it out, or add --yes.")
-            return Exit.HELD_BACK
-    call.recorded(record_check(farm, args.bin, draft, heading))
-    return Exit.DONE
+def said_in(call: Call, kind: Description[Any]) -> dict[str, str]:
+    """What the words of the command say of a kind's fields; nothing of those that nobody said."""
+    found = {}
+    for each in kind.fields:
+        value = getattr(call.args, each.name, None)
+        if value is not None and value is not False:
+            found[each.name] = "yes" if value is True else value if isinstance(value, str) else "; ".join(value)
+    return found
 
 
-def bedding(call: Call) -> Exit:
-    """Save bedding."""
-    return call.asked(lambda head: record_bedding(call.farm, call.args.bin, call.args.portions, head))
+def write(call: Call, kind: Description[Kind]) -> Exit:
+    """Save one line of a kind; what can hardly be is asked about first."""
+    said = said_in(call, kind)
+    if kind.kind is Kind.SURVEY and call.args.only_try:
+        return _try_survey(call, said)
+    if kind.kind is Kind.CHECK and not call.args.yes:
+        from wormbin.farm.views.proposals import CheckDraft
+
+        for question in recording.questions(call.farm, call.args.bin, CheckDraft(**said), call.heading):
+            if not ask(question.words):
+                way = f"Nothing was saved. Put {question.field} right or leave it out, or add --yes."
+                complain(question.words, way)
+                return Exit.HELD_BACK
+    return call.asked(lambda head: write_line(call.farm, call.args.bin, kind.kind, said, head))
 
 
-def water(call: Call) -> Exit:
-    """Save water put in."""
-    return call.asked(lambda head: record_water(call.farm, call.args.bin, call.args.amount, head))
-
-
-def drain(call: Call) -> Exit:
-    """Save water let out."""
-    return call.asked(lambda head: record_drain(call.farm, call.args.bin, call.args.amount, head))
-
-
-def weigh(call: Call) -> Exit:
-    """Save a weighing."""
-    args = call.args
-    call.recorded(record_weighing(call.farm, args.bin, args.amount, with_box=args.with_box, heading=call.heading))
-    return Exit.DONE
-
-
-def stock(call: Call) -> Exit:
-    """Save worms put in or taken out."""
-    args = call.args
-    return call.asked(lambda head: record_stocking(call.farm, args.bin, args.amount, out=args.out, heading=head))
-
-
-def survey(call: Call) -> Exit:
-    """Save a survey, with what it says."""
+def _try_survey(call: Call, said: Mapping[str, str]) -> Exit:
     from wormbin.drawing.marks import plain
 
-    args, sample = call.args, call.args.sample or ""
-    if args.only_try:
-        view = recording.preview_survey(call.farm, args.bin, args.samples, sample, call.heading)
-        if call.paper.json:
-            call.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
-        else:
-            call.paper.lines([plain(view.words)])
-        return Exit.DONE
-
-    return call.asked(lambda head: record_survey(call.farm, args.bin, args.samples, sample, head))
-
-
-def move(call: Call) -> Exit:
-    """Save worms moved."""
-    return call.asked(lambda head: record_move(call.farm, call.args.bin, call.args.to, call.args.amount, head))
-
-
-def harvest(call: Call) -> Exit:
-    """Save castings taken off."""
-    args = call.args
-    return call.asked(
-        lambda head: record_harvest(
-            call.farm,
-            args.bin,
-            args.amount,
-            moisture=args.moisture or "",
-            worms_out=args.worms_out or "",
-            left_behind=args.left_behind or "",
-            lot=args.lot,
-            heading=head,
-        )
-    )
-
-
-def fluff(call: Call) -> Exit:
-    """Save that it was loosened."""
-    call.recorded(record_fluff(call.farm, call.args.bin, call.heading))
-    return Exit.DONE
-
-
-def note(call: Call) -> Exit:
-    """Save words."""
-    call.recorded(record_note(call.farm, call.args.bin, call.args.words, call.heading))
+    view = recording.preview_survey(call.farm, call.args.bin, [said["samples"]], said.get("area", ""), call.heading)
+    if call.paper.json:
+        call.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
+    else:
+        call.paper.lines([plain(view.words)])
     return Exit.DONE
 
 
@@ -218,24 +152,33 @@ def redo(call: Call) -> Exit:
 
 def amend(call: Call) -> Exit:
     """Write a right line for a wrong one; what is not said again the command itself takes from the wrong one."""
-    line = logbook.right_line(call.farm, call.args.entry)
-    command, words = line.command, line.words
+    line = logbook.typed_line(call.farm, call.args.entry)
+    command = line.kind.command
+    if command is None:  # the half of a harvest, which typed_line refuses
+        raise ValueError(f"no command writes {line.kind.kind}")
     rest = list(call.args.rest)
     if not rest:
         complain(
             f"amend {line.entry}: what is right instead?",
-            f"Give what {command[0]} takes: wormbin amend {line.entry} ... (wormbin {command[0]} --help)",
+            f"Give what {command.name} takes: wormbin amend {line.entry} ... (wormbin {command.name} --help)",
         )
         return Exit.NOT_UNDERSTOOD
+    words = [
+        part
+        for each in line.kind.fields
+        if not each.option and (said := line.fields.get(each.name))
+        for part in (re.split("; *", said) if each.of in SEVERAL else [said])
+    ]
     everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(call.args, name))]
     everywhere += ["--json"] if call.paper.json else []
     amounts = [word for word in rest if not word.startswith("-")]
-    if command[0] == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
+    if command.name == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
         rest = [words[0], *rest]
     elif rest[0].startswith("-"):
         # Words with a hyphen first would be taken for options, but after the sign that there are none any more.
         rest = [*rest, "--", *words] if any(word.startswith("-") for word in words) else [*words, *rest]
-    argv = [*everywhere, *command[:-1], f"--replaces={line.entry}", command[-1], *rest]
+    castings = ["castings"] if isinstance(line.kind.kind, LotKind) else []
+    argv = [*everywhere, *castings, command.name, f"--replaces={line.entry}", line.about, *rest]
     again = call.again(argv)
     run: Exit = again.run()
     return run

@@ -1,4 +1,4 @@
-"""What every form does alike: it keeps what is half filled, asks before that is dropped, and says what was refused.
+"""The form that ends with something saved: it keeps what is half filled and asks before that is dropped.
 
 A form is never emptied by a refusal, a resize, a second look or the end of the program.
 """
@@ -6,12 +6,12 @@ A form is never emptied by a refusal, a resize, a second look or the end of the 
 from __future__ import annotations
 
 from asyncio import Event
-from collections.abc import Callable, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import on
 from textual.binding import Binding, BindingType
-from textual.widgets import Static
+from textual.widgets import Input
 
 from wormbin.farm import drafts
 from wormbin.farm.errors import DoubtedError
@@ -19,11 +19,10 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
-from wormbin.tui.showing import Piece, lines_of, said
+from wormbin.tui.widgets.fields import ChoiceRow, WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
-    from wormbin.tui.widgets.choice_row import ChoiceRow
 
 HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
 KEEPS = "Enter again keeps it; or change it."
@@ -31,20 +30,32 @@ NOT_SAVED = "Not saved. Esc again drops what is filled in; Enter goes on."
 
 
 class FilledForm(Form[Recorded]):
-    """A form that ends with something saved. ``draft_name`` is where it is kept when it is left half filled."""
+    """Its lines are the ``WordField`` and ``ChoiceRow`` on it; what else is filled in says ``fields`` too.
+
+    ``draft_name`` is where it is kept when it is left half filled.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
     draft_name = ""
     _leaving = False
     _asked_of: Mapping[str, str] | None = None
 
+    def lines(self) -> Iterator[WordField | ChoiceRow]:
+        """Every line that can be filled in."""
+        return (line for line in self.query("WordField, ChoiceRow") if isinstance(line, WordField | ChoiceRow))
+
     def fields(self) -> dict[str, str]:
         """What is filled in so far, by field; empty when nothing is."""
-        raise NotImplementedError
+        return {line.id or "": line.value for line in self.lines() if line.value}
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
-        raise NotImplementedError
+        for line in self.lines():
+            line.value = fields.get(line.id or "", "")
+
+    def word(self, name: str) -> str:
+        """What one line says; empty where there is no such line."""
+        return next((line.value for line in self.lines() if line.id == name), "")
 
     async def offer_draft(self) -> bool:
         """Fill in what was left half filled, and say so; whether there was any."""
@@ -53,22 +64,6 @@ class FilledForm(Form[Recorded]):
             self.fill({**draft, **self.fields()})  # what was typed before it came stands
             self.say(HALF_FILLED)
         return bool(draft)
-
-    def say(self, *sentences: str) -> None:
-        """What is wrong or asked, until the next thing is said."""
-        lines: list[list[Piece]] = [[said(words, "watch")] for words in sentences if words]
-        self.query_one("#trouble", Static).update(lines_of(lines))
-
-    def refuse(self, refused: RefusedError) -> None:
-        """Say all that was refused, each by the label that its line has here."""
-        self.say(*(replace(each, field=self.label_of(each.field)).sentence() for each in refused.problems))
-
-    def label_of(self, field: str) -> str:
-        """What a line is called in this form; a field that has no line here keeps its name."""
-        name = field.replace("-", "_").replace(" ", "_")
-        for line in self.query(f"#{name}") if name.isidentifier() else ():
-            return str(getattr(line, "label", field))
-        return field
 
     async def save(self, write: Callable[[Session], Recorded], way: str = KEEPS) -> None:
         """Save, and leave; or say what was refused, or ask about what can hardly be and tell the ``way`` on."""
@@ -91,10 +86,13 @@ class FilledForm(Form[Recorded]):
         """Whether what can hardly be is asked about: not for the same words a second time."""
         return self._asked_of != self.fields()
 
-    def on_choice_row_unknown(self, event: ChoiceRow.Unknown) -> None:
+    @on(ChoiceRow.Unknown)
+    def unknown(self, event: ChoiceRow.Unknown) -> None:
         """No key is swallowed in silence."""
         self.say(event.words)
 
+    @on(Input.Changed)
+    @on(ChoiceRow.Picked)
     def gone_on(self) -> None:
         """Something was typed or picked: a question about leaving no longer stands."""
         self._leaving = False

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from textual.binding import Binding
+from textual.dom import DOMNode
 from textual.screen import Screen
 from textual.widget import Widget
 
@@ -24,31 +25,31 @@ class NamedAction:
     action: str
 
 
-def places_of(screen: Screen[object]) -> tuple[object, ...]:
+def places_of(screen: Screen[object]) -> tuple[DOMNode, ...]:
     """The screen and those parts of it in sight that have keys of their own."""
     parts = [
         part
-        for part in screen.walk_children()
+        for part in screen.walk_children(Widget)
         if type(part).__module__.startswith("wormbin") and "BINDINGS" in vars(type(part)) and _in_sight(part)
     ]
     kinds = {type(part): part for part in reversed(parts)}
     return (screen, *kinds.values())
 
 
-def _in_sight(part: object) -> bool:
-    return isinstance(part, Widget) and all(
-        each.display for each in part.ancestors_with_self if isinstance(each, Widget)
-    )
+def _in_sight(part: Widget) -> bool:
+    return all(each.display for each in part.ancestors_with_self if isinstance(each, Widget))
 
 
-def named_actions(place: object) -> tuple[NamedAction, ...]:
-    """Every binding that a screen, widget or program of ours declares, shown in the footer or not."""
+def named_actions(place: DOMNode) -> tuple[NamedAction, ...]:
+    """Every binding that a screen, widget or program of ours declares and has a use for, shown at the foot or not."""
     found: dict[str, NamedAction] = {}
     for kind in type(place).__mro__:
         if not kind.__module__.startswith("wormbin"):
             continue
         for binding in vars(kind).get("BINDINGS", ()):
-            if isinstance(binding, Binding) and binding.description and binding.description not in found:
+            if not isinstance(binding, Binding) or not binding.description or binding.description in found:
+                continue
+            if place.check_action(binding.action.partition("(")[0], ()) is not False:
                 keys = " or ".join(key_word(key) for key in binding.key.split(","))
                 found[binding.description] = NamedAction(keys, binding.description, binding.action)
     return tuple(found.values())

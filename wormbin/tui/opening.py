@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.farm.cache.rows import read_front
 from wormbin.tui.app import DEMO, Wormbin
-from wormbin.tui.ascii_filter import speaks_only_ascii
+from wormbin.tui.terminal import forgive_writing, speaks_only_ascii
 
 if TYPE_CHECKING:
     from datetime import date
@@ -32,6 +32,7 @@ def open_program(folder: Path, *, on: date | None = None, clock: Clock | None = 
         return Session(folder, clock=clock or local_clock)
 
     plain = speaks_only_ascii()
+    forgive_writing()
     sys.setswitchinterval(TURN_SECONDS)
     app = Wormbin(farm, on=on, ascii=plain, demo=demo, front=front)
     if app.run() == DEMO:

@@ -1,4 +1,4 @@
-"""A trouble that matters: it stays until somebody has read it."""
+"""What has to be answered before anything else: a trouble that matters, and a question before something large."""
 
 from __future__ import annotations
 
@@ -43,3 +43,29 @@ class TroubleScreen(Form[None]):
     def action_go_on(self) -> None:
         """Back to what was there."""
         self.dismiss(None)
+
+
+class SureScreen(Form[bool]):
+    """Says what would happen; answers whether it shall."""
+
+    HELP = "Read what would happen. Enter does it; Esc leaves everything as it is."
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "answer(True)", "do it"),
+        Binding("escape", "answer(False)", "leave it"),
+    ]
+
+    def __init__(self, words: str, does: str) -> None:
+        super().__init__()
+        self.words = words
+        self._does = does
+
+    def compose(self) -> ComposeResult:
+        """What, and what the two keys do."""
+        with Vertical(classes="sheet small"):
+            yield Static(line_of([("Are you sure?", "title")]), classes="sheet-title")
+            yield Static(line_of([said(self.words)]))
+            yield Static(line_of([said(f"Enter {self._does}   Esc leaves all", "dim")]), id="keys")
+
+    def action_answer(self, yes: bool) -> None:
+        """Say which."""
+        self.dismiss(yes)

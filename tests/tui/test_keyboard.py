@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from wormbin.tui.tidying import OLDEST, QUIET_LOOKS, Tidying
+from wormbin.tui.keyboard import OLDEST, QUIET_LOOKS, Tidying
 
 
 @pytest.fixture(autouse=True)

@@ -1,18 +1,94 @@
-"""A question answered by one key: the choices stand in a line, each with its key; nothing chosen means not said."""
+"""The lines of a form: words to type, or a question that is answered by one key; both have a label and a ``value``."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass
 
+from textual.app import ComposeResult
+from textual.containers import Horizontal
 from textual.content import Content
 from textual.events import Click, Key
 from textual.geometry import Size
 from textual.message import Message
+from textual.suggester import Suggester
 from textual.widget import Widget
+from textual.widgets import Input, Label
 
-from wormbin.drawing.marks import width_of
+from wormbin.drawing.marks import plain, width_of
 from wormbin.tui.showing import Piece, line_of, said
+
+Finish = Callable[[str], Awaitable[str | None]]
+
+
+class NameSuggester(Suggester):
+    """Asks ``finish`` for the whole line that the words typed so far may become."""
+
+    def __init__(self, finish: Finish) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self._finish = finish
+
+    async def get_suggestion(self, value: str) -> str | None:
+        """The finished line, or None."""
+        return await self._finish(value) if value.strip() else None
+
+
+class WordField(Horizontal):
+    """A line to type in; ``example`` shows what would be understood, ``last`` what was said last time.
+
+    An example says that it is one: nobody shall take it for what is filled in.
+    """
+
+    DEFAULT_CSS = """
+    WordField { height: 1; width: 1fr; }
+    WordField Input { width: 1fr; height: 1; margin: 0 0 0 21; border: none; padding: 0 1; background: $panel; }
+    WordField Input:focus { border: none; background: $wb-cursor; background-tint: $foreground 0%; }
+    WordField .last { width: auto; max-width: 34; color: $wb-dim; padding: 0 1; }
+    """
+
+    def __init__(
+        self,
+        label: str,
+        example: str = "",
+        *,
+        last: str = "",
+        suggester: Suggester | None = None,
+        id: str | None = None,
+    ) -> None:
+        super().__init__(id=id)
+        self.label = label
+        self._example = example
+        self._last = last
+        self._suggester = suggester
+
+    def compose(self) -> ComposeResult:
+        """The line, what was said last time."""
+        yield Input(
+            placeholder=f"e.g. {self._example}" if self._example else "",
+            suggester=self._suggester,
+            select_on_focus=False,
+        )
+        if self._last:
+            yield Label(plain(f"last: {self._last}", 32), classes="last", markup=False)
+
+    def render(self) -> Content:
+        """The label, in the room that the line leaves at its left."""
+        return Content(f"  {self.label}")
+
+    @property
+    def input(self) -> Input:
+        """The line itself."""
+        return self.query_one(Input)
+
+    @property
+    def value(self) -> str:
+        """What is typed, without the space around it."""
+        return self.input.value.strip()
+
+    @value.setter
+    def value(self, words: str) -> None:
+        self.input.value = words
+        self.input.cursor_position = len(words)
 
 
 @dataclass(frozen=True, slots=True)
