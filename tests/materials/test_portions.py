@@ -8,8 +8,6 @@ from wormbin.materials import default_table, kg_of, read_portion
 from wormbin.measures import parse_amount
 from wormbin.problems import RefusedError, UnclearError
 
-TABLE = default_table()
-
 
 def test_two_cups_of_coffee_grounds_weigh_what_their_bulk_density_says() -> None:
     portion = read_portion("2 cups coffee grounds", TABLE)
