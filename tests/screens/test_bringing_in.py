@@ -14,6 +14,7 @@ from wormbin.farm import log_files
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
+from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.welcome import WelcomeScreen
 
 NOW = datetime(2026, 10, 30, 20, 0, tzinfo=UTC)
@@ -52,8 +53,8 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
         await pilot.press("escape")
         go_on.set()
         await comes(pilot, "Stopped; nothing was saved.")
-        assert pilot.app.screen is screen
+        assert pilot.app.screen_stack[-2] is screen
         assert Session(farm.folder).bins() == ()
         await pilot.press("enter")
-        await until(pilot, lambda: pilot.app.screen is not screen, "the bin that was brought in")
+        await at(pilot, BinScreen)
     assert [one.key for one in Session(farm.folder).bins()] == [one.key for one in Session(tmp_path / "other").bins()]

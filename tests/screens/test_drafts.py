@@ -18,7 +18,7 @@ from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.fields import WordField
 
 
 async def test_a_resize_loses_nothing() -> None:

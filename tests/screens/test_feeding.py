@@ -18,7 +18,7 @@ from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.fields import WordField
 
 
 class _FullBin(FakeFarm):

@@ -13,7 +13,7 @@ from wormbin.farm.views.bin import LogLine
 from wormbin.tui.screens.round import RoundScreen
 
 KEYS: tuple[tuple[str, ...], ...] = (
-    (), ("enter",), ("c",), ("f",), ("e",), ("e", "b"), ("e", "v"), ("w", "1"), ("y",), ("t", "m"), ("k",), ("h",),
+    (), ("enter",), ("c",), ("f",), ("e",), ("e", "b"), ("e", "v"), ("w", "1"), ("y",), ("t", "m"), ("K",), ("h",),
     ("x",), ("g",), ("p",), ("comma",), ("b",), ("d",), ("i",), ("exclamation_mark",), ("question_mark",),
     ("enter", "a"), ("enter", "l"), ("enter", "l", "enter"), ("enter", "l", "r"), ("enter", "l", "z"), ("enter", "o"),
     ("enter", "enter"), ("ctrl+p",),

@@ -24,7 +24,7 @@ from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.welcome import WelcomeScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
-from wormbin.tui.widgets.log_list import LogList
+from wormbin.tui.widgets.log_place import LogList
 
 sized = pytest.mark.parametrize("size", SIZES)
 BIN = "kitchen"
@@ -219,7 +219,7 @@ async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -
         assert shows(pilot, "2026-11-15")
         await pilot.press("enter")
         await comes(pilot, "Before you leave")
-        await comes(pilot, "away Fri 6 Nov to Sun 15 Nov")
+        await comes(pilot, "away from Fri 6 Nov 2026 to Sun 15 Nov 2026")
 
 
 @sized

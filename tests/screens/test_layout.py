@@ -17,7 +17,7 @@ from wormbin.drawing.marks import width_of
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import BinView
 from wormbin.pages.lines import is_rule
-from wormbin.tui.messages import FarmChanged
+from wormbin.tui.desk import FarmChanged
 from wormbin.tui.round_lines import columns, row_pieces
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
@@ -27,10 +27,9 @@ from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.survey import SurveyForm
 from wormbin.tui.screens.write import WriteForm
 from wormbin.tui.widgets.chart_wall import ChartWall
-from wormbin.tui.widgets.choice_row import ChoiceRow
+from wormbin.tui.widgets.fields import ChoiceRow, WordField
 from wormbin.tui.widgets.gauges import Gauges
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 
 async def test_what_was_said_lies_over_the_keys_and_hides_nothing_else() -> None:

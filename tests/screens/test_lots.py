@@ -11,13 +11,11 @@ from tests.screens.driving import at, comes, opened, shows, text_of, types
 from wormbin.farm.lots import castings
 from wormbin.farm.recording.lines import record_harvest
 from wormbin.farm.session import Session
-from wormbin.tui.named_actions import named_actions
-from wormbin.tui.screens.lot_form import LotForm
-from wormbin.tui.screens.lot_plan import LotPlanForm
-from wormbin.tui.screens.lots import LotsScreen
+from wormbin.tui.keys import named_actions
+from wormbin.tui.screens.castings import CastingsScreen, LotForm, PlanForm
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.write import WriteForm
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.fields import WordField
 
 
 @pytest.fixture
@@ -38,7 +36,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
         await pilot.press("enter")
         await comes(pilot, "opens lot may")
         await pilot.press("H")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "on its way 4 kg")
         assert shows(pilot, "4 kg (100%) from Kitchen")
         await pilot.press("s")
@@ -47,7 +45,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
         await pilot.press("enter")
         await types(pilot, "3.5 kg")
         await pilot.press("enter", "enter", "enter")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 3.5 kg")
         await pilot.press("v")
         await at(pilot, LotForm)
@@ -60,7 +58,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
         await pilot.press("enter")
         await types(pilot, "market")
         await pilot.press("enter", "enter")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 2.5 kg")
         await pilot.press("escape")
     (lot,) = castings(farm).all()
@@ -70,10 +68,10 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
 async def test_without_a_lot_it_says_how_to_begin_one(farm: Session) -> None:
     async with opened(farm, (60, 20)) as pilot:
         await pilot.press("H")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "No lot yet")
         await pilot.press("s", "v")
-        assert type(pilot.app.screen) is LotsScreen
+        assert type(pilot.app.screen) is CastingsScreen
 
 
 async def test_hostile_names_are_only_text(farm: Session) -> None:
@@ -81,7 +79,7 @@ async def test_hostile_names_are_only_text(farm: Session) -> None:
     castings(farm).sell("[b]", "1 kg", "[/red] \\[x")
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("H")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "[b]x[/b]")
         await pilot.press("enter")
         await at(pilot, ReadingScreen)
@@ -92,9 +90,9 @@ async def test_hostile_names_are_only_text(farm: Session) -> None:
 async def test_castings_by_a_day_are_planned_from_the_lots(farm: Session) -> None:
     async with opened(farm) as pilot:
         await pilot.press("H")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await pilot.press("p")
-        form = await at(pilot, LotPlanForm)
+        form = await at(pilot, PlanForm)
         await types(pilot, "lots")
         await pilot.press("enter")
         await types(pilot, "2026-07-30")
@@ -108,11 +106,11 @@ async def test_castings_by_a_day_are_planned_from_the_lots(farm: Session) -> Non
         await comes(pilot, "40 kg of finished castings by Thu 30 Jul 2026: ")
         await comes(pilot, "Kitchen: ready in time ")
         await pilot.press("escape")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
 
 
 async def test_no_key_of_the_lots_is_the_key_that_takes_a_change_back_elsewhere(farm: Session) -> None:
     async with opened(farm) as pilot:
         await pilot.press("H")
-        lots = await at(pilot, LotsScreen)
+        lots = await at(pilot, CastingsScreen)
         assert "u" not in [named.keys for named in named_actions(lots)]

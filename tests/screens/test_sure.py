@@ -7,9 +7,9 @@ import pytest
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, types, until
 from wormbin.records.entries import Harvest, Watering
+from wormbin.tui.screens.answers import SureScreen
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.round import RoundScreen
-from wormbin.tui.screens.sure import SureScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
 
 BIN = "kitchen"

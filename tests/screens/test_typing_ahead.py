@@ -11,11 +11,11 @@ from textual.widgets import Input
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import FakeFarm
 from wormbin.farm.session import Session
+from wormbin.tui.catalogue import draft_words
 from wormbin.tui.screens.feed import FeedForm
-from wormbin.tui.screens.opening import draft_words
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.write import WriteForm
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.fields import WordField
 
 
 def _at_once(pilot: Driver, keys: str) -> None:

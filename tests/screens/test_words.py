@@ -11,14 +11,13 @@ from tests.screens.made_views import log
 from wormbin.farm.session import Session
 from wormbin.pages.log import log_line
 from wormbin.pages.page import lines
+from wormbin.tui.place import Form
 from wormbin.tui.screens.bring_in import BringInForm
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
-from wormbin.tui.screens.help import HelpScreen
-from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.screens.reading import HelpScreen, ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.start import StartForm
-from wormbin.tui.side_page import SidePage
 
 
 async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Session) -> None:
@@ -100,9 +99,9 @@ async def test_the_numbers_of_the_feeding_panel_can_be_opened_and_the_form_stays
 async def test_the_page_beside_a_form_is_scrolled_by_a_key_while_its_lines_listen(key: str, take: Take) -> None:
     async with opened(take("apartment")) as pilot:
         await pilot.press(key)
-        await until(pilot, lambda: isinstance(pilot.app.screen, SidePage), "the form")
+        await until(pilot, lambda: bool(getattr(pilot.app.screen, "SIDE", "")), "the form")
         form = pilot.app.screen
-        assert isinstance(form, SidePage)
+        assert isinstance(form, Form)
         if key == "w":
             await pilot.press("1")
         side = form.query_one(form.SIDE)

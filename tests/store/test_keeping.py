@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.store.lines import AT, feeding, move, note
+from tests.store.lines import AT, BINS, feeding, move, note
 from wormbin.problems import RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Feeding, Portion, Strike
@@ -45,6 +45,7 @@ def test_a_check_says_what_it_looked_at_and_changes_nothing(store: Store) -> Non
 
 
 def test_a_line_put_right_in_two_copies_is_found_once_they_are_joined(store: Store, tmp_path: Path) -> None:
+    store.change_farm(lambda farm: replace(farm, bins=BINS))
     shutil.copytree(store.folder, tmp_path / "o")
     other = Store.open(tmp_path / "o", clock=lambda: AT)
     store.amend("a", note("x"))

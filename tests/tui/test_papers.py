@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from wormbin.pages.sums import amount
 from wormbin.records.entries import Kind
-from wormbin.tui.named_actions import key_word
+from wormbin.tui.keys import key_word
 from wormbin.tui.papers import PAPERS, paper_of
 from wormbin.tui.screens.start import key_of
 

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from argparse import RawDescriptionHelpFormatter
+from functools import partial
 
-from wormbin.cli.desk import Desk
+from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
-from wormbin.cli.grammar import Commands, Handler, Parser, shared
-from wormbin.cli.writing_words import heading
+from wormbin.cli.grammar import Handler, Listing, Parser, shared
+from wormbin.cli.writing import said_in
+from wormbin.cli.writing_words import fields, heading
 from wormbin.farm.lots import castings as castings_now
+from wormbin.records.kinds.castings import LOT_KINDS, LotKind
+from wormbin.records.kinds.fields import Description
 
 _MORE = """\
 A lot begins with a harvest into it: wormbin harvest kitchen "4.5 kg" --lot spring-26. Lines of lots are amended, struck
 and undone as those of bins are. What a label may say and what a sale needs is for your own local law to tell: ask
 before you sell."""
-_ALL = 'how much: 5 kg, 2 L, or "all"'
 
 
-def add_commands(commands: Commands) -> None:
+def add_commands(commands: Listing) -> None:
     """Castings, with a word of its own for each thing to look at or to write."""
     castings = commands.add(
         "castings",
@@ -58,23 +61,11 @@ def add_commands(commands: Commands) -> None:
     show = add("show", _show, "the bins, days and feedstocks a lot came from, and its lines", " spring-26", "LOT")
     show.add_argument("--struck", action="store_true", help="struck and replaced lines too")
     add("from", _from, "the lots that a bin's castings went into", " kitchen", "BIN", "which bin")
-    step = add("step", _write, "the lot has come that far", " spring-26 screened --mass 7.2kg --moisture 60", "LOT")
-    step.add_argument("amount", metavar="STEP", help="curing, screened or stock")
-    weigh = add("weigh", _write, "what was measured on a lot", " spring-26 --mass 6.8kg --volume 10L", "LOT")
-    sell = add("sell", _write, "castings sold", ' spring-26 "5 kg" --for "spring market" --price 30', "LOT")
-    use = add("use", _write, "castings used", ' spring-26 "2 L" --for "tomato pots"', "LOT")
-    for verb in (step, weigh):
-        verb.add_argument("--mass", metavar="AMOUNT", help="what the lot weighs now: 7.2 kg")
-        verb.add_argument("--volume", metavar="AMOUNT", help="the room it takes now: 10 L")
-        verb.add_argument("--moisture", metavar="PER_CENT", help="its moisture")
-    for verb in (sell, use):
-        verb.add_argument("amount", metavar="AMOUNT", help=_ALL)
-        verb.add_argument("--for", dest="purpose", metavar="TEXT", help="what for, on which occasion")
-    sell.add_argument("--price", metavar="MONEY", help="the money taken, in your own currency")
-    sell.add_argument("--yes", action="store_true", help="sell from a lot that is not in stock yet without asking")
-    use.add_argument("--yes", action="store_true", help="use from a lot that has not cured yet without asking")
-    for verb in (step, weigh, sell, use):
-        heading(verb, compartment=False)
+    for kind in LOT_KINDS.values():
+        if (command := kind.command) is not None:
+            verb = add(command.name, partial(_write, kind=kind), command.does, f" {command.examples[0]}", "LOT")
+            fields(verb, kind)
+            heading(verb, compartment=False)
     add("stock", _stock, "what is ready to go, and what is on its way")
     add("yields", _yields, "castings per kilogram of feed, per bin and per square metre")
     plan = add(
@@ -84,61 +75,51 @@ def add_commands(commands: Commands) -> None:
     plan.add_argument("--by", metavar="DATE", required=True, help="by when: 2026-11-30")
 
 
-def _write(desk: Desk) -> Exit:
-    args, lots = desk.args, castings_now(desk.farm)
-    if args.what in ("step", "weigh"):
-        read = args.mass or "", args.volume or "", args.moisture or ""
-        if args.what == "step":
-            desk.recorded(lots.step(args.name, args.amount, *read, desk.heading))
-        else:
-            desk.recorded(lots.weigh(args.name, *read, desk.heading))
-        return Exit.DONE
-    purpose = args.purpose or ""
-    if args.what == "sell":
-        return desk.asked(lambda head: lots.sell(args.name, args.amount, purpose, args.price or "", head))
-    return desk.asked(lambda head: lots.use(args.name, args.amount, purpose, head))
+def _write(call: Call, kind: Description[LotKind]) -> Exit:
+    said = said_in(call, kind)
+    return call.asked(lambda head: castings_now(call.farm).write(call.args.name, kind.kind, said, head))
 
 
-def _list(desk: Desk) -> Exit:
+def _list(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    views = castings_now(desk.farm).all(desk.on)
-    return desk.answer(lots.lots(views, desk.farm.units), {"lots": views})
+    views = castings_now(call.farm).all(call.on)
+    return call.answer(lots.lots(views, call.farm.units), {"lots": views})
 
 
-def _show(desk: Desk) -> Exit:
+def _show(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    page = castings_now(desk.farm).show(desk.args.name, desk.on, struck=desk.args.struck)
-    return desk.answer(lots.lot(page, desk.farm.units), page)
+    page = castings_now(call.farm).show(call.args.name, call.on, struck=call.args.struck)
+    return call.answer(lots.lot(page, call.farm.units), page)
 
 
-def _from(desk: Desk) -> Exit:
+def _from(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    found = castings_now(desk.farm).went(desk.args.name, desk.on)
-    key = desk.farm.bin(desk.args.name).key
-    return desk.answer(lots.went(key, found, desk.farm.units), {"bin": key, "lots": found})
+    found = castings_now(call.farm).went(call.args.name, call.on)
+    key = call.farm.bin(call.args.name).key
+    return call.answer(lots.went(key, found, call.farm.units), {"bin": key, "lots": found})
 
 
-def _stock(desk: Desk) -> Exit:
+def _stock(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    view = castings_now(desk.farm).stock(desk.on)
-    return desk.answer(lots.stock(view, desk.farm.units), view)
+    view = castings_now(call.farm).stock(call.on)
+    return call.answer(lots.stock(view, call.farm.units), view)
 
 
-def _yields(desk: Desk) -> Exit:
+def _yields(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    views = castings_now(desk.farm).yields(desk.on)
-    return desk.answer(lots.yields(views, desk.farm.units), {"yields": views})
+    views = castings_now(call.farm).yields(call.on)
+    return call.answer(lots.yields(views, call.farm.units), {"yields": views})
 
 
-def _plan(desk: Desk) -> Exit:
+def _plan(call: Call) -> Exit:
     from wormbin.pages import lots
 
-    args = desk.args
+    args = call.args
     amount = f"{args.kg} kg" if args.kg.strip().replace(".", "", 1).isdecimal() else args.kg
-    view = castings_now(desk.farm).plan(amount, args.by, desk.on)
-    return desk.answer(lots.plan(view, desk.farm.units), view)
+    view = castings_now(call.farm).plan(amount, args.by, call.on)
+    return call.answer(lots.plan(view, call.farm.units), view)

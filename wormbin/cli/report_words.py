@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wormbin.cli.desk import Desk
+from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
-from wormbin.cli.grammar import Commands
+from wormbin.cli.grammar import BIN, Commands, option
 from wormbin.farm import reports
 
 if TYPE_CHECKING:
@@ -19,49 +19,45 @@ and temperature, what was fed and harvested, who wrote, the harvest's steps, how
 nothing of a network, and prints on A4 or letter in black and white.
 A report that is there already is replaced; any other file only when you say so (--yes)."""
 
+COMMANDS = Commands()
+EXAMPLE = "kitchen-report.html"
 
-def add_commands(commands: Commands) -> None:
-    """Report."""
-    report = commands.add(
-        "report",
-        _report,
-        "a bin's report with charts, as one page to print or to hand in",
-        examples=[
-            "report kitchen --out kitchen.html",
-            "report kitchen --from 2026-01-12 --until 2026-03-27 --out term.html",
-            "report kitchen --json",
-        ],
-        more=_MORE,
-    )
-    report.add_argument("bin", metavar="BIN", help="which bin")
-    report.add_argument("--out", metavar="FILE", default="", help="the file to write (- for standard output)")
-    report.add_argument(
+
+@COMMANDS.add(
+    "report",
+    "a bin's report with charts, as one page to print or to hand in",
+    BIN,
+    option("--out", metavar="FILE", default="", help="the file to write (- for standard output)"),
+    option(
         "--from", dest="first", metavar="DATE", default="", help="the first day (120 days back, or the bin's first)"
-    )
-    report.add_argument(
-        "--until", metavar="DATE", default="", help="the last day; the bin is shown as it was then (today)"
-    )
-    report.add_argument("--yes", action="store_true", help="write over a file that is no report without asking")
-
-
-def _report(desk: Desk) -> Exit:
-    from wormbin.farm.reports.file import EXAMPLE, in_the_way, report_path, write_report
-    from wormbin.farm.reports.page import report_page
+    ),
+    option("--until", metavar="DATE", default="", help="the last day; the bin is shown as it was then (today)"),
+    option("--yes", action="store_true", help="write over a file that is no report without asking"),
+    examples=[
+        "report kitchen --out kitchen.html",
+        "report kitchen --from 2026-01-12 --until 2026-03-27 --out term.html",
+        "report kitchen --json",
+    ],
+    more=_MORE,
+)
+def _report(call: Call) -> Exit:
+    from wormbin.farm.reports.page import SIGNED, report_page
     from wormbin.problems import Problem, RefusedError
+    from wormbin.store.handing import hand_out, in_the_way, named
 
-    args, paper = desk.args, desk.paper
+    args, paper = call.args, call.paper
     if not args.out and not paper.json:
         raise RefusedError(Problem("--out", "", "the file to write, or - for standard output", EXAMPLE))
-    path = report_path(args.out) if args.out not in ("", "-") else None
-    view = reports.report(desk.farm, args.bin, args.first, args.until, desk.on)
+    path = named(args.out, "--out", EXAMPLE) if args.out not in ("", "-") else None
+    view = reports.report(call.farm, args.bin, args.first, args.until, call.on)
     if path is None:
         paper.document(document(view, args.out)) if paper.json else paper.raw(report_page(view))
         return Exit.DONE
-    blocked = "" if args.yes else in_the_way(path)
+    blocked = "" if args.yes else in_the_way(path, SIGNED.encode(), "report of a bin")
     if blocked and not ask(f"{blocked}. Write over it?"):
         complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
         return Exit.HELD_BACK
-    write_report(path, report_page(view))
+    hand_out(path, report_page(view))
     tell(f"report of {view.look.bin.name}, {view.first.isoformat()} to {view.last.isoformat()}, written to {args.out}")
     if paper.json:
         paper.document(document(view, args.out))

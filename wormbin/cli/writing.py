@@ -2,165 +2,99 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+import re
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
-from wormbin.cli.desk import Desk
+from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.farm import feedings, logbook, recording, starts
-from wormbin.farm.recording.lines import (
-    record_bedding,
-    record_check,
-    record_drain,
-    record_feeding,
-    record_fluff,
-    record_harvest,
-    record_move,
-    record_note,
-    record_stocking,
-    record_survey,
-    record_water,
-    record_weighing,
-)
+from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.recording.lines import write as write_line
+from wormbin.records.kinds.castings import LotKind
+from wormbin.records.kinds.fields import SEVERAL, Description
+from wormbin.records.kinds.log import Kind
 
 if TYPE_CHECKING:
     from wormbin.farm.views.proposals import FeedingPreview
 
 
-def feed(desk: Desk) -> Exit:
+def feed(call: Call) -> Exit:
     """Show what a feeding does, hold it back when it is too much, save it."""
-    args, farm = desk.args, desk.farm
+    args, farm = call.args, call.farm
     portions = list(args.portions)
     if args.bucket:
         portions += feedings.bucket(farm, args.bucket)
     if args.same:
         portions += feedings.last_bucket(farm, args.bin)
-    preview = feedings.preview(farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading)
+    preview = feedings.preview(farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading)
     if args.only_try:
-        return _told(desk, preview)
+        return _told(call, preview)
     if preview.too_much and not args.yes:
-        _told(desk, preview)
+        _told(call, preview)
         if not ask("Save it all the same?"):
             complain(preview.verdict, "Nothing was saved. --yes saves it all the same.")
             return Exit.HELD_BACK
     recorded = record_feeding(
-        farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading, anyway=True
+        farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading, anyway=True
     )
-    _told(desk, preview, recorded.ids)
-    if not desk.paper.json:
-        desk.recorded(recorded)
+    _told(call, preview, recorded.ids)
+    if not call.paper.json:
+        call.recorded(recorded)
     return Exit.DONE
 
 
-def _told(desk: Desk, preview: FeedingPreview, ids: Sequence[str] = ()) -> Exit:
+def _told(call: Call, preview: FeedingPreview, ids: Sequence[str] = ()) -> Exit:
     """What the feeding does; with ``--explain`` what to add is opened below."""
     from wormbin.pages.documents import document
     from wormbin.pages.feeding import bucket, feeding
     from wormbin.pages.page import GAP
     from wormbin.pages.sums import sums
 
-    opened = preview.opened if desk.args.explain else ()
+    opened = preview.opened if call.args.explain else ()
     page = [*bucket(preview, bedding=True), *feeding(preview), *(b for each in opened for b in (GAP, *sums(each)))]
-    more = {"add_opened": opened} if desk.args.explain else {}
-    return desk.answer(page, {**document(preview), "entries": ids, **more})
+    more = {"add_opened": opened} if call.args.explain else {}
+    return call.answer(page, {**document(preview), "entries": ids, **more})
 
 
-def check(desk: Desk) -> Exit:
-    """Save a check, once unlikely values are asked about."""
-    from dataclasses import fields
-
-    from wormbin.farm.views.proposals import CheckDraft
-
-    args, farm, heading = desk.args, desk.farm, desk.heading
-    draft = CheckDraft(**{field.name: getattr(args, field.name) or "" for field in fields(CheckDraft)})
-    questions = () if args.yes else recording.questions(farm, args.bin, draft, heading)
-    for question in questions:
-        if not ask(question.words):
-            complain(question.words, f"Nothing was saved. Put {question.field} right or leave it out, or add --yes.")
-            return Exit.HELD_BACK
-    desk.recorded(record_check(farm, args.bin, draft, heading))
-    return Exit.DONE
+def said_in(call: Call, kind: Description[Any]) -> dict[str, str]:
+    """What the words of the command say of a kind's fields; nothing of those that nobody said."""
+    found = {}
+    for each in kind.fields:
+        value = getattr(call.args, each.name, None)
+        if value is not None and value is not False:
+            found[each.name] = "yes" if value is True else value if isinstance(value, str) else "; ".join(value)
+    return found
 
 
-def bedding(desk: Desk) -> Exit:
-    """Save bedding."""
-    return desk.asked(lambda head: record_bedding(desk.farm, desk.args.bin, desk.args.portions, head))
+def write(call: Call, kind: Description[Kind]) -> Exit:
+    """Save one line of a kind; what can hardly be is asked about first."""
+    said = said_in(call, kind)
+    if kind.kind is Kind.SURVEY and call.args.only_try:
+        return _try_survey(call, said)
+    if kind.kind is Kind.CHECK and not call.args.yes:
+        from wormbin.farm.views.proposals import CheckDraft
+
+        for question in recording.questions(call.farm, call.args.bin, CheckDraft(**said), call.heading):
+            if not ask(question.words):
+                way = f"Nothing was saved. Put {question.field} right or leave it out, or add --yes."
+                complain(question.words, way)
+                return Exit.HELD_BACK
+    return call.asked(lambda head: write_line(call.farm, call.args.bin, kind.kind, said, head))
 
 
-def water(desk: Desk) -> Exit:
-    """Save water put in."""
-    return desk.asked(lambda head: record_water(desk.farm, desk.args.bin, desk.args.amount, head))
-
-
-def drain(desk: Desk) -> Exit:
-    """Save water let out."""
-    return desk.asked(lambda head: record_drain(desk.farm, desk.args.bin, desk.args.amount, head))
-
-
-def weigh(desk: Desk) -> Exit:
-    """Save a weighing."""
-    args = desk.args
-    desk.recorded(record_weighing(desk.farm, args.bin, args.amount, with_box=args.with_box, heading=desk.heading))
-    return Exit.DONE
-
-
-def stock(desk: Desk) -> Exit:
-    """Save worms put in or taken out."""
-    args = desk.args
-    return desk.asked(lambda head: record_stocking(desk.farm, args.bin, args.amount, out=args.out, heading=head))
-
-
-def survey(desk: Desk) -> Exit:
-    """Save a survey, with what it says."""
+def _try_survey(call: Call, said: Mapping[str, str]) -> Exit:
     from wormbin.drawing.marks import plain
 
-    args, sample = desk.args, desk.args.sample or ""
-    if args.only_try:
-        view = recording.preview_survey(desk.farm, args.bin, args.samples, sample, desk.heading)
-        if desk.paper.json:
-            desk.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
-        else:
-            desk.paper.lines([plain(view.words)])
-        return Exit.DONE
-
-    return desk.asked(lambda head: record_survey(desk.farm, args.bin, args.samples, sample, head))
-
-
-def move(desk: Desk) -> Exit:
-    """Save worms moved."""
-    return desk.asked(lambda head: record_move(desk.farm, desk.args.bin, desk.args.to, desk.args.amount, head))
-
-
-def harvest(desk: Desk) -> Exit:
-    """Save castings taken off."""
-    args = desk.args
-    return desk.asked(
-        lambda head: record_harvest(
-            desk.farm,
-            args.bin,
-            args.amount,
-            moisture=args.moisture or "",
-            worms_out=args.worms_out or "",
-            left_behind=args.left_behind or "",
-            lot=args.lot,
-            heading=head,
-        )
-    )
-
-
-def fluff(desk: Desk) -> Exit:
-    """Save that it was loosened."""
-    desk.recorded(record_fluff(desk.farm, desk.args.bin, desk.heading))
+    view = recording.preview_survey(call.farm, call.args.bin, [said["samples"]], said.get("area", ""), call.heading)
+    if call.paper.json:
+        call.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
+    else:
+        call.paper.lines([plain(view.words)])
     return Exit.DONE
 
 
-def note(desk: Desk) -> Exit:
-    """Save words."""
-    desk.recorded(record_note(desk.farm, desk.args.bin, desk.args.words, desk.heading))
-    return Exit.DONE
-
-
-def start(desk: Desk) -> Exit:
+def start(call: Call) -> Exit:
     """Propose a new bin, or write it."""
     from dataclasses import fields
 
@@ -168,17 +102,17 @@ def start(desk: Desk) -> Exit:
     from wormbin.drawing.marks import plain
     from wormbin.farm.views.proposals import BinDraft
 
-    args = desk.args
+    args = call.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}
-    if not said["started"].strip() and desk.on is not None:
-        said["started"] = desk.on.isoformat()
+    if not said["started"].strip() and call.on is not None:
+        said["started"] = call.on.isoformat()
     draft = BinDraft(key=args.bin, **said)
     if args.yes:
-        desk.recorded(starts.start(desk.farm, draft))
+        call.recorded(starts.start(call.farm, draft))
         return Exit.DONE
-    proposal = starts.propose(desk.farm, draft)
-    if desk.paper.json:
-        desk.paper.document(
+    proposal = starts.propose(call.farm, draft)
+    if call.paper.json:
+        call.paper.document(
             {
                 "bin": proposal.bin,
                 "bedding": [{"material": each.material, "kg": each.kg} for each in proposal.beddings],
@@ -189,55 +123,62 @@ def start(desk: Desk) -> Exit:
             }
         )
         return Exit.DONE
-    desk.paper.lines(text for line in proposal.lines for text in wrapped(line, desk.paper.width, rest="   "))
-    desk.paper.lines(["", "To have ready:", *(f"  [ ] {plain(line)}" for line in proposal.shopping), ""])
-    desk.paper.lines(text for line in proposal.cautions for text in wrapped(line, desk.paper.width))
+    call.paper.lines(text for line in proposal.lines for text in wrapped(line, call.paper.width, rest="   "))
+    call.paper.lines(["", "To have ready:", *(f"  [ ] {plain(line)}" for line in proposal.shopping), ""])
+    call.paper.lines(text for line in proposal.cautions for text in wrapped(line, call.paper.width))
     tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
     return Exit.DONE
 
 
-def strike(desk: Desk) -> Exit:
+def strike(call: Call) -> Exit:
     """Strike a line through."""
-    args = desk.args
-    return desk.agreed(
-        lambda asks: recording.strike(desk.farm, args.entry, args.why, desk.keeper, ask=asks), "--yes strikes it."
+    args = call.args
+    return call.agreed(
+        lambda asks: recording.strike(call.farm, args.entry, args.why, call.keeper, ask=asks), "--yes strikes it."
     )
 
 
-def undo(desk: Desk) -> Exit:
+def undo(call: Call) -> Exit:
     """Take the last change back."""
-    desk.recorded(recording.undo(desk.farm, desk.keeper))
+    call.recorded(recording.undo(call.farm, call.keeper))
     return Exit.DONE
 
 
-def redo(desk: Desk) -> Exit:
+def redo(call: Call) -> Exit:
     """Do again what was taken back."""
-    desk.recorded(recording.redo(desk.farm, desk.keeper))
+    call.recorded(recording.redo(call.farm, call.keeper))
     return Exit.DONE
 
 
-def amend(desk: Desk) -> Exit:
+def amend(call: Call) -> Exit:
     """Write a right line for a wrong one; what is not said again the command itself takes from the wrong one."""
-    from wormbin.cli.grammar import parser
-
-    line = logbook.right_line(desk.farm, desk.args.entry)
-    command, words = line.command, line.words
-    rest = list(desk.args.rest)
+    line = logbook.typed_line(call.farm, call.args.entry)
+    command = line.kind.command
+    if command is None:  # the half of a harvest, which typed_line refuses
+        raise ValueError(f"no command writes {line.kind.kind}")
+    rest = list(call.args.rest)
     if not rest:
         complain(
             f"amend {line.entry}: what is right instead?",
-            f"Give what {command[0]} takes: wormbin amend {line.entry} ... (wormbin {command[0]} --help)",
+            f"Give what {command.name} takes: wormbin amend {line.entry} ... (wormbin {command.name} --help)",
         )
         return Exit.NOT_UNDERSTOOD
-    everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(desk.args, name))]
-    everywhere += ["--json"] if desk.paper.json else []
+    words = [
+        part
+        for each in line.kind.fields
+        if not each.option and (said := line.fields.get(each.name))
+        for part in (re.split("; *", said) if each.of in SEVERAL else [said])
+    ]
+    everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(call.args, name))]
+    everywhere += ["--json"] if call.paper.json else []
     amounts = [word for word in rest if not word.startswith("-")]
-    if command[0] == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
+    if command.name == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
         rest = [words[0], *rest]
     elif rest[0].startswith("-"):
         # Words with a hyphen first would be taken for options, but after the sign that there are none any more.
         rest = [*rest, "--", *words] if any(word.startswith("-") for word in words) else [*words, *rest]
-    argv = [*everywhere, *command[:-1], f"--replaces={line.entry}", command[-1], *rest]
-    again = desk.again(parser(argv).parse_args(argv))
+    castings = ["castings"] if isinstance(line.kind.kind, LotKind) else []
+    argv = [*everywhere, *castings, command.name, f"--replaces={line.entry}", line.about, *rest]
+    again = call.again(argv)
     run: Exit = again.run()
     return run

@@ -2,22 +2,14 @@
 
 from __future__ import annotations
 
-from wormbin.cli import writing
-from wormbin.cli.grammar import Commands, Options
+from functools import partial
+from typing import Any
 
-_CHECK = (
-    ("moisture", "82", "moisture in per cent, wet basis"),
-    ("moisture-by", "meter", "what it was read with: meter, oven or squeeze"),
-    ("squeeze", "sponge", "a squeezed handful: dry, damp, sponge (as wrung out: right) or dripping"),
-    ("temp", "21C", "temperature of the bedding, 21C or 70F"),
-    ("left", "30%", "share of the last feeding still there, by eye"),
-    ("depth", "18cm", "depth of the contents by the ruler"),
-    ("smell", "earthy", "what it smells of: earthy, sour, rotten, ammonia ..."),
-    ("seen", "mites", "what was seen, parted by commas: mites, flies, worms climbing ..."),
-    ("ph", "6.8", "pH"),
-    ("oven-wet", "10g", "an oven test: weight of the sample wet"),
-    ("oven-dry", "2.3g", "an oven test: weight of the same sample dry"),
-)
+from wormbin.cli import writing
+from wormbin.cli.grammar import Listing, Options
+from wormbin.records.kinds.fields import Command, Description, Of
+from wormbin.records.kinds.log import LOG_KINDS, Kind
+
 _BIN_FIELDS = (
     ("name", "NAME", "what people call it"),
     ("length", "60cm", "inside length"),
@@ -46,13 +38,38 @@ def heading(command: Options, *, compartment: bool = True) -> None:
     command.add_argument("--note", metavar="TEXT", help="anything else worth keeping")
     command.add_argument("--replaces", metavar="ENTRY", help="the id of the line that this one amends")
     if compartment:
-        command.add_argument("--compartment", metavar="N", help="which tray or half, 1 the lowest or leftmost")
-    else:
-        command.set_defaults(compartment=None)
+        command.add_argument(
+            "--compartment", dest="part", metavar="N", help="which tray or half, 1 the lowest or leftmost"
+        )
 
 
-def add_commands(commands: Commands) -> None:
-    """Feed, check, and every other kind of entry; start, strike, amend, undo."""
+def fields(command: Options, kind: Description[Any]) -> None:
+    """The words and options of the command for one kind of line, and its ``--yes``."""
+    for each in kind.fields:
+        if each.option and each.of in (Of.SWITCH, Of.OUTWARDS):
+            command.add_argument(each.option, dest=each.name, action="store_true", help=each.help)
+        elif each.option:
+            metavar = each.metavar or each.example.partition(" or ")[0].replace(" ", "").upper()
+            command.add_argument(each.option, dest=each.name, metavar=metavar, help=each.help)
+        elif each.metavar:
+            command.add_argument(each.name, metavar=each.metavar, nargs=each.many or None, help=each.help)
+    if kind.command is not None and kind.command.yes:
+        command.add_argument("--yes", action="store_true", help=kind.command.yes)
+
+
+def _line(commands: Listing, kind: Description[Kind], line: Command) -> None:
+    """The command that writes one kind of line."""
+    run = partial(writing.write, kind=kind)
+    command = commands.add(line.name, run, line.does, examples=line.examples, more=line.more)
+    command.add_argument("bin", metavar="BIN", help=line.bin)
+    fields(command, kind)
+    if kind.kind is Kind.SURVEY:
+        command.add_argument("--try", dest="only_try", action="store_true", help="show the sum and save nothing")
+    heading(command)
+
+
+def add_commands(commands: Listing) -> None:
+    """Feed, and every other kind of entry; start, strike, amend, undo."""
     feed = commands.add(
         "feed",
         writing.feed,
@@ -75,31 +92,9 @@ def add_commands(commands: Commands) -> None:
     feed.add_argument("--try", dest="only_try", action="store_true", help="show what it does and save nothing")
     feed.add_argument("--explain", action="store_true", help="open the amounts to add: inputs, formula and source")
     heading(feed)
-
-    check = commands.add(
-        "check",
-        writing.check,
-        "write down what was seen on opening the bin",
-        examples=[
-            "check kitchen --squeeze sponge --temp 21C --left 30%",
-            "check kitchen --moisture 82 --depth 18cm --seen mites",
-        ],
-        more="Every option may be left out, but not all of them. An unlikely value is asked about.",
-    )
-    check.add_argument("bin", metavar="BIN", help="which bin")
-    for name, example, what in _CHECK:
-        check.add_argument(f"--{name}", metavar=example.upper(), help=what)
-    check.add_argument("--yes", action="store_true", help="keep unlikely values without asking")
-    heading(check)
-
-    bedding = commands.add(
-        "bedding", writing.bedding, "write down bedding put in", examples=['bedding kitchen "200 g shredded cardboard"']
-    )
-    bedding.add_argument("bin", metavar="BIN", help="which bin")
-    bedding.add_argument("portions", metavar="AMOUNT_OF", nargs="*", help='what goes in: "200 g shredded cardboard"')
-    _yes(bedding)
-    heading(bedding)
-    _amounts(commands)
+    for kind in LOG_KINDS.values():
+        if kind.command is not None and kind.kind is not Kind.FEEDING:
+            _line(commands, kind, kind.command)
 
     start = commands.add(
         "start",
@@ -142,82 +137,3 @@ def add_commands(commands: Commands) -> None:
     redo.add_argument("--by", metavar="NAME", help="who does it again (else WORMBIN_KEEPER)")
     for command in (strike, undo, redo):
         command.set_defaults(writes=True)
-
-
-def _yes(command: Options) -> None:
-    command.add_argument("--yes", action="store_true", help="keep an unlikely amount without asking")
-
-
-def _amounts(commands: Commands) -> None:
-    water = commands.add("water", writing.water, "write down water put in", examples=['water kitchen "500 mL"'])
-    drain = commands.add(
-        "drain", writing.drain, "write down water let out at the base", examples=['drain kitchen "1 cup"']
-    )
-    weigh = commands.add(
-        "weigh", writing.weigh, "write down what the contents weigh", examples=['weigh kitchen "14.2 kg" --with-box']
-    )
-    stock = commands.add(
-        "stock",
-        writing.stock,
-        "write down worms put in, or taken out",
-        examples=['stock kitchen "500 g"', 'stock kitchen "200 worms" --out'],
-    )
-    for command, what in (
-        (water, "how much"),
-        (drain, "how much"),
-        (weigh, "the weight"),
-        (stock, "how many: 500 g, 1 lb, 250 worms"),
-    ):
-        command.add_argument("bin", metavar="BIN", help="which bin")
-        command.add_argument("amount", metavar="AMOUNT", help=what)
-    weigh.add_argument("--with-box", action="store_true", help="the box was on the scale; its tare comes off")
-    stock.add_argument("--out", action="store_true", help="taken out: sold or given away")
-    survey = commands.add(
-        "survey",
-        writing.survey,
-        "write down a worm survey: worms in samples of one size",
-        examples=['survey kitchen "12 g" "9 g" "15 g" --sample 225cm2'],
-    )
-    survey.add_argument("bin", metavar="BIN", help="which bin")
-    survey.add_argument("samples", metavar="WORMS", nargs="+", help="worms in each sample: 12 g, 25 worms")
-    survey.add_argument("--sample", metavar="AREA", help="the surface of one sample: 225cm2")
-    survey.add_argument("--try", dest="only_try", action="store_true", help="show the sum and save nothing")
-    move = commands.add(
-        "move",
-        writing.move,
-        "write down worms moved to another bin, in both logs",
-        examples=['move kitchen balcony "200 g"'],
-    )
-    move.add_argument("bin", metavar="BIN", help="from which bin")
-    move.add_argument("to", metavar="TO", help="to which bin")
-    move.add_argument("amount", metavar="WORMS", help="how many: 200 g, 100 worms")
-    harvest = commands.add(
-        "harvest",
-        writing.harvest,
-        "write down castings taken off",
-        examples=['harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L" --left-behind 30'],
-    )
-    harvest.add_argument("bin", metavar="BIN", help="which bin")
-    harvest.add_argument("amount", metavar="AMOUNT", help="castings taken off, by weight or volume")
-    harvest.add_argument("--moisture", metavar="PER_CENT", help="moisture of the castings, if known")
-    harvest.add_argument(
-        "--left-behind",
-        metavar="PER_CENT",
-        help="how much of all the castings stayed in the bin, by eye; then a small harvest teaches too",
-    )
-    harvest.add_argument("--worms-out", metavar="AMOUNT", help="worms lost with them")
-    harvest.add_argument("--lot", metavar="NAME", help="the lot they go into, new or begun (see castings)")
-    fluff = commands.add(
-        "fluff", writing.fluff, "write down that the contents were lifted and loosened", examples=["fluff kitchen"]
-    )
-    fluff.add_argument("bin", metavar="BIN", help="which bin")
-    note = commands.add(
-        "note", writing.note, "write words into the log", examples=['note kitchen "moved it out of the sun"']
-    )
-    note.add_argument("bin", metavar="BIN", help="which bin")
-    note.add_argument("words", metavar="TEXT", help="the words")
-    for command in (water, drain, stock, survey, move, harvest):
-        _yes(command)
-    for command in (water, drain, weigh, stock, survey, move, harvest, fluff):
-        heading(command)
-    heading(note)

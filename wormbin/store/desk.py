@@ -35,13 +35,13 @@ class Desk:
 
     def _read(self, path: Path) -> Any:
         with suppress(StoreError, LookupError):
-            tables = WholeFile(self.disk, path).read()
+            tables = WholeFile(path, self.disk).read()
             return None if tables is None else tables["held"]["1"]["value"]
         return None
 
     def _write(self, path: Path, value: Any) -> None:
         tables = {HEADER: {"1": {"format": FORMAT, "seq": 1}}, "held": {"1": {"value": value}}}
-        WholeFile(self.disk, path).write(tables)
+        WholeFile(path, self.disk).write(tables)
 
     def keep_form(self, name: str, fields: Mapping[str, str]) -> None:
         """Keep a half-filled form, durably. Raises StoreError."""

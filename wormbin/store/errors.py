@@ -60,6 +60,10 @@ class DamagedError(StoreError):
     """A file cannot be read as what it should be. It is left as it is, and is never taken for empty."""
 
 
+class MissingError(DamagedError):
+    """A file that must be there is not, or is older than what was there: its lines are gone, not empty."""
+
+
 class NewerError(StoreError):
     """A file is of a format that only a newer program knows. It is left as it is."""
 
@@ -84,6 +88,17 @@ class DiskError(StoreError):
         )
 
 
+class UnsureError(DiskError):
+    """The last step of a save failed: it may be saved all the same."""
+
+    def __init__(self, cause: OSError, path: Path, doing: str) -> None:
+        super().__init__(cause, path, doing)
+        words = self.what.partition(": ")[2]
+        what = f"the disk did not confirm the save ({words}), so it may be saved or not"
+        do = "Look whether it is there before you do it again."
+        StoreError.__init__(self, what, do, path=path)
+
+
 @contextmanager
 def told(path: Path, doing: str) -> Iterator[None]:
     """Turn the system's errors within into a DiskError that names the path (the system's, if it says one)."""
@@ -95,7 +110,7 @@ def told(path: Path, doing: str) -> Iterator[None]:
 
 @dataclass(frozen=True, slots=True)
 class Flaw:
-    """One finding. ``line`` is 1-based or None; ``harm`` is whether lines cannot be read because of it."""
+    """One finding. ``line`` is 1-based or None; ``harm`` is whether lines cannot be read, or count wrongly."""
 
     path: Path
     line: int | None

@@ -39,6 +39,15 @@ def _plain(tables: Tables) -> dict[str, Any]:
     return farm
 
 
+def _is_a_farm(header: Mapping[str, Any], tables: Tables, path: Path) -> None:
+    """Refuse a file of another sort in the place of the farm's, and a header with odd things in it."""
+    if header.get("part", "farm") != "farm" or "year" in header or "settings" not in tables:
+        what = "this is another file of the store, and stands in the place of the farm's"
+        raise DamagedError(what, "Bring the farm's back with “wormbin store restore”.", path=path, line=3)
+    if not isinstance(header.get("more", {}), dict):
+        raise DamagedError("in the header, “more” is not an object", REPAIR, path=path, line=3)
+
+
 class FarmFile:
     """The farm in memory, as last read or saved. No file is an empty farm, with sequence number 0."""
 
@@ -56,7 +65,7 @@ class FarmFile:
     def load(cls, disk: Disk, root: Path, name: str = FARM) -> FarmFile:
         """Read it, or a copy of it by its name. Raises DamagedError, NewerError or DiskError."""
         file = cls(disk, root, name)
-        storage = WholeFile(disk, file.path)
+        storage = WholeFile(file.path, disk)
         tables = storage.read()
         if tables is None:
             return file
@@ -64,6 +73,7 @@ class FarmFile:
         header = dict(tables[HEADER]["1"])
         if not isinstance(header.get("seq"), int) or isinstance(header["seq"], bool):
             raise DamagedError("the header has no sequence number", REPAIR, path=file.path, line=2)
+        _is_a_farm(header, tables, file.path)
         try:
             farm = farm_from_json(_plain(tables))
         except UnreadableError as error:
@@ -101,8 +111,8 @@ class FarmFile:
         if not self.is_fresh():
             raise ChangedError("another program changed the farm meanwhile", "Do it again.", path=self.path)
         seq = self.seq + 1 if seq is None else seq
-        header = {**self._header, "format": FORMAT, "seq": seq}
-        storage = WholeFile(self.disk, self.path)
+        header = {**self._header, "format": FORMAT, "part": "farm", "seq": seq}
+        storage = WholeFile(self.path, self.disk)
         storage.write({**_tables(farm_to_json(farm), header), **self._others})
         self.farm, self.seq, self.stamp, self.was_format = farm, seq, storage.stamp, FORMAT
         self._header = header

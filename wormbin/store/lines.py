@@ -118,6 +118,15 @@ def joined(ours: Mapping[str, Any], theirs: Mapping[str, Any]) -> Document:
     return document
 
 
+def holds_all_of(ours: Mapping[str, Document], theirs: Iterable[Document]) -> bool:
+    """Whether these lines say all that the others do, and know all that happened to them."""
+    return all(
+        (known := ours.get(each["id"])) is not None
+        and (known == each or (same(known, each) and joined(known, each) == joined(known, known)))
+        for each in theirs
+    )
+
+
 def place_of(line: Line) -> Place:
     """The book that a line belongs into."""
     return Place(line.bin if isinstance(line, Entry) else CASTINGS, line.when.year)

@@ -9,13 +9,13 @@ from datetime import datetime
 from pathlib import Path
 
 from wormbin.records.farms import Farm
-from wormbin.store.bookpart import read_copy
 from wormbin.store.change import Change
 from wormbin.store.errors import StoreError
 from wormbin.store.farmfile import FarmFile
-from wormbin.store.lines import Document, joined, laid_out, same
+from wormbin.store.lines import Document, is_struck, joined, laid_out, same
 from wormbin.store.place import Place, copies, place_of_copy
 from wormbin.store.reading import Reading, stamp_of
+from wormbin.store.storage import read_part
 from wormbin.store.whole import set_aside
 from wormbin.store.writing import Writing
 
@@ -71,7 +71,7 @@ def _weigh(
 
 def _lines(store: Reading) -> Iterator[tuple[Place, Document]]:
     for place in store.all_places():
-        for document in store.book(place).documents.values():
+        for document in store.book(place, short=True).documents.values():
             yield place, document
 
 
@@ -147,9 +147,29 @@ def merge(store: Writing, folder: Path) -> Merging:
 def _commit(
     store: Writing, number: int, merging: Merging, changed: dict[Place, dict[str, Document]], farm: Farm
 ) -> None:
-    if merging.changes_anything or farm != store.farm():
-        change = Change(number, "merged", "", store.clock(), wrote=merging.new)
-        store.commit(changed, change, farm=farm if farm != store.farm() else None, ask=False)
+    for place in store.all_places():
+        book = store.book(place, short=True)
+        if book.kept_up or book.storage.apart:  # not in the book on the disk yet, as a copy that is moved away may be
+            changed.setdefault(place, {})
+    struck, lifted = _turned(store, merging, changed)
+    change = Change(number, "merged", "", store.clock(), wrote=merging.new, struck=struck, lifted=lifted)
+    new_farm = farm if farm != store.farm() else None
+    if changed or new_farm is not None:
+        store.commit(changed, change if change.ids else None, farm=new_farm, ask=False, short=True)
+
+
+def _turned(
+    store: Writing, merging: Merging, changed: dict[Place, dict[str, Document]]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The ids of our own lines that a merge strikes, and of those that it lets stand again."""
+    struck: list[str] = []
+    lifted: list[str] = []
+    for place, lines in changed.items():
+        ours = store.book(place, short=True).documents
+        for key in lines.keys() & set(merging.joined):
+            if is_struck(lines[key]) != is_struck(ours[key]):
+                (struck if is_struck(lines[key]) else lifted).append(key)
+    return tuple(sorted(struck)), tuple(sorted(lifted))
 
 
 def _from_copies(store: Writing) -> tuple[Merging, dict[Place, dict[str, Document]], Farm]:
@@ -158,10 +178,13 @@ def _from_copies(store: Writing) -> tuple[Merging, dict[Place, dict[str, Documen
     farm, farms = store.farm(), Merging()
     for path in found:
         if path.parent == store.folder:
+            if path.name.startswith("books"):  # what it says of the books is seen by looking at them
+                continue
             farms, farm = _farms(farm, FarmFile.load(store.disk, store.folder, path.name).farm)
             continue
         place = place_of_copy(store.folder, path)
-        theirs += [(place, document) for document in read_copy(store.disk, path, place)]
+        part = read_part(store.disk, path, place)
+        theirs += [(place, document) for document in part.documents.values()] if part is not None else []
     ours = {str(document["id"]): (place, document) for place, document in _lines(store)}
     lines, changed = _weigh(ours, theirs)
     return _both(lines, farms, found), changed, farm

@@ -10,7 +10,7 @@ from typing import Any
 
 from wormbin.records.ids import is_key
 from wormbin.store.disk import Disk
-from wormbin.store.errors import Flaw
+from wormbin.store.errors import Flaw, StoreError
 
 _YEAR = re.compile(r"([0-9]{4})\.json\Z")
 _OWN = re.compile(r"[0-9]{4}(?:\.slip)?\.json(?:\.previous)?\Z")
@@ -18,6 +18,7 @@ _COPY = re.compile(r"([0-9]{4})[^0-9].*\.json\Z|([0-9]{4})\.json[ ._~-].+\Z")
 
 
 FARM = "farm.json"
+BOOKS = "books.json"
 CASTINGS = ""
 """Stands for the castings book where a bin's key stands for its log; no key of a bin is empty."""
 _CASTINGS_FOLDER = "castings"
@@ -55,6 +56,11 @@ class Place:
         """Whether a line belongs into a book like this: of the bin, or of a lot."""
         return document.get("bin") == self.bin if self.bin else isinstance(document.get("lot"), str)
 
+    @property
+    def slip_name(self) -> str:
+        """The path of its slip within the store."""
+        return f"{folder_name(self.bin)}/{self.year:04d}.slip.json"
+
     def __str__(self) -> str:
         return f"{folder_name(self.bin)}/{self.year:04d}.json"
 
@@ -79,6 +85,21 @@ def place_in(header: Mapping[str, Any]) -> Place:
     if not isinstance(year, int) or isinstance(year, bool) or not 0 < year < 10000:
         raise ValueError(f"{year!r} is no year of a book")
     return Place(key, year)
+
+
+def place_at(path: Path) -> tuple[Path, Place]:
+    """The folder of the store, and the book, to which the path of a year-book belongs. Raises StoreError."""
+    year, folder = year_in(path.name), path.parent
+    if year is not None and folder.name == _CASTINGS_FOLDER and folder.parent.name != "bins":
+        return folder.parent, Place(CASTINGS, year)
+    if year is None or folder.parent.name != "bins" or not is_key(folder.name):
+        raise StoreError("this is not the path of a year-book", "Give one like bins/kitchen/2026.json.", path=path)
+    return folder.parent.parent, Place(folder.name, year)
+
+
+def part_of(name: str) -> str:
+    """Whether a name is that of a book or of a slip; "" for that of a copy."""
+    return "" if not _OWN.match(name) else "slip" if ".slip." in name else "book"
 
 
 def year_in(name: str) -> int | None:
@@ -128,7 +149,7 @@ def place_of_copy(root: Path, path: Path) -> Place:
 
 
 def _is_farm_copy(name: str) -> bool:
-    begins = name.startswith("farm") and name not in (FARM, FARM + ".previous")
+    begins = name.startswith(("farm", "books")) and name.removesuffix(".previous") not in (FARM, BOOKS)
     return begins and ".json" in name and not name.endswith(".part")
 
 

@@ -74,13 +74,13 @@ def write(disk: Disk, root: Path, note: Note) -> None:
     tables = {HEADER: {"1": header}, "parts": documents}
     if note.farm is not None:
         tables["farm"] = {"1": {"seq": note.farm_seq, "over_damage": note.over_damage, "farm": dict(note.farm)}}
-    WholeFile(disk, root / NAME).write(tables)
+    WholeFile(root / NAME, disk).write(tables)
 
 
 def read(disk: Disk, root: Path) -> Note | None:
     """The note that waits, or None. Raises DamagedError, NewerError, DiskError."""
     path = root / NAME
-    storage = WholeFile(disk, path)
+    storage = WholeFile(path, disk)
     tables = storage.read()
     if tables is None:
         return None

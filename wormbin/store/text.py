@@ -19,6 +19,8 @@ HEADER = "store"
 Tables = dict[str, dict[str, dict[str, Any]]]
 
 DEEPEST = 40
+_DIGITS = 18
+"""Of the number of a document."""
 REPAIR = (
     "Nothing was changed. Mend that line by hand, or bring the file back from its “.previous” neighbour"
     " or with “wormbin store restore”."
@@ -144,7 +146,7 @@ def _check_layout(value: Any, path: Path) -> None:
         if not isinstance(documents, dict):
             raise _damage(path, f"the table “{table[:40]}” is not an object of numbered documents")
         for number, document in documents.items():
-            if not number.isascii() or not number.isdigit():
+            if not number.isascii() or not number.isdigit() or len(number) > _DIGITS:
                 raise _damage(path, f"“{number[:40]}” in the table “{table[:40]}” is not a document number")
             if not isinstance(document, dict):
                 raise _damage(path, f"document {number} of the table “{table[:40]}” is not an object")

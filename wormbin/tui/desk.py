@@ -14,16 +14,31 @@ import threading
 from collections.abc import AsyncGenerator, Callable, Iterator
 from typing import TYPE_CHECKING, TypeVar
 
+from textual.message import Message
+
 if TYPE_CHECKING:
     from datetime import date
 
     from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import Recorded
 
 T = TypeVar("T")
 Job = tuple[int, int, Callable[[], None]]
 
 SAVE, ASK, FILL = 0, 1, 2
 """Ranks: lower goes first; within a rank, first come first served."""
+
+
+class EntryRecorded(Message):
+    """Something was saved to the log of a bin, or to the farm."""
+
+    def __init__(self, recorded: Recorded) -> None:
+        super().__init__()
+        self.recorded = recorded
+
+
+class FarmChanged(Message):
+    """Somebody else wrote to the store, or an entry was saved here: what is shown may be old."""
 
 
 class Desk:

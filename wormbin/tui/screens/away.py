@@ -17,8 +17,8 @@ from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 
 class AwayForm(Form[None]):
@@ -84,10 +84,8 @@ class AwayForm(Form[None]):
         if self.plan is None:
             self.query_one("#trouble", Static).update(line_of([("Say both days first, then Enter.", "watch")]))
             return
-        from wormbin.tui.screens.reading import ReadingScreen
-
         lines = [[said(line)] for line in self.plan.neighbour]
-        self.app.push_screen(ReadingScreen(f"While we are away: {self.hand.name}", lines, file="while-away.txt"))
+        self.open("page", f"While we are away: {self.hand.name}", lines, file="while-away.txt")
 
     def action_leave(self) -> None:
         """Back."""

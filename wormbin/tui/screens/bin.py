@@ -13,9 +13,8 @@ from textual.widgets import ContentSwitcher, Static
 
 from wormbin.farm import bins, logbook, rounds
 from wormbin.problems import RefusedError
-from wormbin.tui.bin_actions import BinActions
+from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
-from wormbin.tui.messages import EntryRecorded, FarmChanged
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.key_line import KeyLine
@@ -36,7 +35,7 @@ if TYPE_CHECKING:
 TABS = (("now", "n", "now"), ("ahead", "a", "ahead"), ("log", "l", "log"), ("sums", "o", "numbers opened"))
 
 
-class BinScreen(BinActions):
+class BinScreen(BinPlace):
     """Shows one ``BinView``; every change to the bin comes back as a new one."""
 
     HELP = (
@@ -212,23 +211,30 @@ class BinScreen(BinActions):
         """Open a line, put it right, or strike it through."""
         from wormbin.pages.log import log_line
         from wormbin.pages.page import lines
-        from wormbin.tui.line_actions import line_form
 
+        line = event.line
         if event.what == "open":
-            from wormbin.tui.screens.reading import ReadingScreen
-
-            line, kin = event.line, await self._kin(event.line)
-            self.app.push_screen(ReadingScreen("A line of the log", lines(log_line(line, kin))))
-            return
-        if not event.line.stands:
+            self.open("page", "A line of the log", lines(log_line(line, await self._kin(line))))
+        elif not line.stands:
             self.notify("This line no longer counts: it was struck or put right already.", markup=False)
-            return
+        elif event.what == "strike":
+            self.open("strike", line, then=self.written)
+        else:
+            await self._put_right(line)
+
+    async def _put_right(self, line: LogLine) -> None:
+        """A line is put right in a form filled with its own words."""
+        from wormbin.records.entries import Kind
+        from wormbin.tui.papers import paper_of
+
         try:
-            form = await line_form(self, self.in_hand(), event.line, event.what)
+            typed = await self.ask(lambda farm: logbook.typed_line(farm, line.entry))
         except RefusedError as refused:
-            self.notify(str(refused), severity="warning", markup=False)
+            self.warn(str(refused))
             return
-        self.app.push_screen(form, self.written)
+        name = {Kind.CHECK: "check", Kind.FEEDING: "feed"}.get(line.kind, "write")
+        paper = (paper_of(line.kind),) if name == "write" else ()
+        self.open(name, self.in_hand(), *paper, fields=typed.fields, replaces=line.entry, then=self.written)
 
     async def _kin(self, line: LogLine) -> dict[str, LogLine]:
         """The lines that put this one right or that it puts right, by their ids."""
@@ -267,14 +273,13 @@ class BinScreen(BinActions):
     async def _open_number(self, code: str) -> None:
         from wormbin.pages.page import lines
         from wormbin.pages.sums import sums
-        from wormbin.tui.screens.reading import ReadingScreen
 
         try:
             working = await self.ask(lambda farm: bins.working(farm, self.key, code))
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return
-        self.app.push_screen(ReadingScreen("A number opened", lines(sums(working))))
+        self.open("page", "A number opened", lines(sums(working)))
 
     # what a key does
     def action_tab(self, name: str) -> None:
@@ -307,10 +312,9 @@ class BinScreen(BinActions):
             from wormbin.pages.findings import every_finding
             from wormbin.pages.harvests import harvest
             from wormbin.pages.page import lines
-            from wormbin.tui.screens.reading import ReadingScreen
 
             page = [*every_finding(self.view.findings), *harvest(self.view.harvest)]
-            self.app.push_screen(ReadingScreen(f"{self.view.bin.name}: every finding", lines(page)))
+            self.open("page", f"{self.view.bin.name}: every finding", lines(page))
 
     def action_back(self) -> None:
         """From a filter or a what-if to none, from a tab to now, from now to the round."""
@@ -322,20 +326,7 @@ class BinScreen(BinActions):
         elif self.app.screen_stack[0] is not self:
             self.dismiss(None)
         elif self.app.screen is self:
-            from wormbin.tui.screens.round import RoundScreen
-
-            self.app.switch_screen(RoundScreen())  # the only bin was the first screen of all
-
-    def on_farm_changed(self, _: FarmChanged) -> None:
-        """Somebody else wrote."""
-        self.reload()
-
-    def on_entry_recorded(self, event: EntryRecorded) -> None:
-        """Say what was saved, and look again."""
-        self.notify(event.recorded.sentence, markup=False)
-        for words in event.recorded.warnings:
-            self.notify(words, severity="warning", markup=False)
-        self.reload()
+            self.open("round")  # the only bin was the first screen of all
 
 
 def _place(name: str) -> Widget:

@@ -18,11 +18,11 @@ from wormbin.farm.recording.gaps import GapView
 from wormbin.farm.recording.lines import record_caught_up, record_not_known
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.word_field import WordField
 
 
 class CatchUpForm(FilledForm):

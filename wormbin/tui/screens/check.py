@@ -17,12 +17,11 @@ from wormbin.farm.recording.lines import record_check
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.signs import SEEN_AT_A_CHECK, SMELL
-from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 
 SQUEEZE = (
     Choice("1", "dry", "dry"), Choice("2", "damp", "damp"), Choice("3", "sponge", "wrung sponge"),

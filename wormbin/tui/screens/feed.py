@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
@@ -24,13 +25,11 @@ from wormbin.pages.page import GAP, Block, lines
 from wormbin.pages.page import Heading as Title
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
-from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -39,7 +38,7 @@ if TYPE_CHECKING:
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
 
 
-class FeedForm(SidePage, FilledForm):
+class FeedForm(FilledForm):
     """Collects portions in the keeper's words; Enter puts one in the bucket, Enter on an empty line saves."""
 
     HELP = (
@@ -48,6 +47,7 @@ class FeedForm(SidePage, FilledForm):
         "line saves; a feeding that is too much is held back until you press Enter once more. ^O opens the numbers "
         "behind the panel: inputs, formula, source."
     )
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+l", "same_as_last", "same as last time"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
@@ -107,7 +107,7 @@ class FeedForm(SidePage, FilledForm):
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
-        self.bucket = [words for words in fields.get("bucket", "").split("\n") if words]
+        self.bucket = [words for words in re.split("[;\n] *", fields.get("bucket", "")) if words]
         for field in self.query(WordField):
             field.value = fields.get(field.id or "", "")
 
@@ -279,7 +279,6 @@ class FeedForm(SidePage, FilledForm):
 
     async def _open_sums(self) -> None:
         from wormbin.pages.sums import every_sum
-        from wormbin.tui.screens.reading import ReadingScreen
 
         opened = self.preview.opened if self.preview is not None else ()
         codes = await self.ask(lambda farm: [gauge.code for gauge in bins.look(farm, self.key).gauges])
@@ -287,13 +286,13 @@ class FeedForm(SidePage, FilledForm):
         page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
         page += [Title("The bin as it is now, which all of it goes out from"), GAP]
         page += every_sum(working for working in now if working is not None)
-        self.app.push_screen(ReadingScreen(f"Feed {self.hand.name}: numbers opened", lines(page)))
+        self.open("page", f"Feed {self.hand.name}: numbers opened", lines(page))
 
     # leaving
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
         found = {field.id or "": field.value for field in self.query(WordField)}
-        found["bucket"] = "\n".join(self.bucket)
+        found["bucket"] = "; ".join(self.bucket)
         return {name: words for name, words in found.items() if words}
 
 

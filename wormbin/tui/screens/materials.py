@@ -19,19 +19,19 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 
-class MaterialsScreen(SidePage, Form[None]):
+class MaterialsScreen(Form[None]):
     """Typing searches; the arrows choose; the material chosen stands beside the list in full."""
 
     HELP = (
         "Type a word to search: coffee, peel, leaves. The arrows choose. At the right every value stands with its "
         "source. ^O lays a measurement of your own over the table: moisture_pct=77."
     )
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("ctrl+o", "own", "own values"),

@@ -18,10 +18,8 @@ from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
-from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 FIELDS = (
     ("add", "may be added", "leaves; straw"),
@@ -33,13 +31,14 @@ LABELS = {"mix": "put on", **{name: label for name, label, _ in FIELDS}}
 HINT: list[list[Piece]] = [[("Put things on: what they come to together will stand here.", "dim")]]
 
 
-class MixBench(SidePage, Form[None]):
+class MixBench(Form[None]):
     """Nothing here is written into a log."""
 
     HELP = (
         "Put things together on the bench: 10 kg grass clippings, Enter, 6.8 kg dry leaves, Enter. Say what may be "
         "added and which C:N and moisture are wanted, and the least amounts are worked out. ^R takes the last out."
     )
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("ctrl+r", "take_out", "take the last thing out"),

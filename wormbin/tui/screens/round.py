@@ -11,14 +11,13 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.events import ScreenResume
+from textual.events import Resize, ScreenResume
 from textual.widgets import Input, Static
 
 from wormbin.farm import bins, rounds
 from wormbin.problems import RefusedError
-from wormbin.tui.bin_actions import BinActions
+from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
-from wormbin.tui.messages import EntryRecorded, FarmChanged
 from wormbin.tui.place import Hand
 from wormbin.tui.round_lines import (
     ORDERS,
@@ -49,7 +48,7 @@ A_MOMENT = 0.12
 """Seconds that the cursor must rest on a bin before it is drawn below the list."""
 
 
-class RoundScreen(BinActions):
+class RoundScreen(BinPlace):
     """Rows come in one by one from the farm; a frame stands at once and then fills."""
 
     HELP = (
@@ -305,25 +304,17 @@ class RoundScreen(BinActions):
         """Open the bin."""
         self.action_open_bin()
 
-    def on_resize(self) -> None:
+    @on(Resize)
+    def turned(self) -> None:
         """Lay the columns out for the new width, once everything has its new size."""
         self.call_after_refresh(self._lay_out)
 
-    def on_farm_changed(self, _: FarmChanged) -> None:
-        """Somebody else wrote."""
-        self.reload()
-
-    def on_entry_recorded(self, event: EntryRecorded) -> None:
-        """Say what was saved, and look again."""
-        self.notify(event.recorded.sentence, markup=False)
-        for words in event.recorded.warnings:
-            self.notify(words, severity="warning", markup=False)
-        self.reload()
-
-    def on_screen_resume(self, _: ScreenResume) -> None:
-        """Coming back from a bin: it may have been written to."""
+    @on(ScreenResume)
+    def come_back(self) -> None:
+        """From a bin: it may have been written to. From a form that was opened on an empty round: see what is first."""
         if self._filled:
             self.reload()
+        self.in_background(self.wormbin.lay_first)
 
     def in_hand(self) -> Hand | None:
         """The bin under the cursor."""
@@ -336,13 +327,9 @@ class RoundScreen(BinActions):
     def action_open_bin(self) -> None:
         """Open the bin under the cursor."""
         if (row := self._current()) is not None:
-            from wormbin.tui.screens.bin import BinScreen
-
-            self.app.push_screen(BinScreen(row.bin, row))
+            self.open("bin", row.bin, row)
         elif (hand := self.in_hand()) is not None:
-            from wormbin.tui.screens.bin import BinScreen
-
-            self.app.push_screen(BinScreen(hand.key, name=hand.name))
+            self.open("bin", hand.key, name=hand.name)
 
     def action_sort(self) -> None:
         """Go to the next order."""
@@ -361,17 +348,14 @@ class RoundScreen(BinActions):
             from wormbin.pages.findings import every_finding
             from wormbin.pages.harvests import harvest
             from wormbin.pages.page import lines
-            from wormbin.tui.screens.reading import ReadingScreen
 
             page = [*every_finding(row.findings), *harvest(row.harvest)]
-            self.app.push_screen(ReadingScreen(f"{row.name}: every finding", lines(page)))
+            self.open("page", f"{row.name}: every finding", lines(page))
 
     def action_checklist(self) -> None:
         """The round as a page to print and walk with, in the order shown."""
-        from wormbin.tui.screens.reading import ReadingScreen
-
         page = checklist(self._shown, self._today)
-        self.app.push_screen(ReadingScreen("The round", page, file=f"round-{self._today.isoformat()}.txt"))
+        self.open("page", "The round", page, file=f"round-{self._today.isoformat()}.txt")
 
     def action_filter(self) -> None:
         """Type a word; only bins with it in their name or level stay."""

@@ -14,13 +14,12 @@ from wormbin.drawing.marks import plain
 from wormbin.farm.settings import add_keeper, change_setting, remove_keeper, setting_words
 from wormbin.farm.settings import keepers as keepers_now
 from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
-from wormbin.tui.messages import FarmChanged
+from wormbin.tui.desk import SAVE, FarmChanged
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.themes import THEMES
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.word_field import WordField
 
 ROWS = (
     ("units", "units", "metric or us", "which measures are printed; both are always read"),

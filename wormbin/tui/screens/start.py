@@ -17,12 +17,10 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, StartProposal
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.showing import Piece, line_of, said
-from wormbin.tui.side_page import SidePage
-from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
@@ -44,7 +42,7 @@ ROWS = (
 ASKS = ("name", "length", "width", "depth")
 
 
-class StartForm(SidePage, FilledForm):
+class StartForm(FilledForm):
     """The first Enter that is understood shows the proposal; the next writes the bin and shows the list to print."""
 
     HELP = (
@@ -53,6 +51,7 @@ class StartForm(SidePage, FilledForm):
         "then a list of what to get stands ready to print. Bedding, water and worms are written as put in on the day "
         "when it is set up, today when none is said."
     )
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("down,tab", "next_row", "next row", show=False),
         Binding("up,shift+tab", "row_before", "row before", show=False),
@@ -191,14 +190,11 @@ class StartForm(SidePage, FilledForm):
 
     def _offer_list(self, proposal: StartProposal) -> None:
         """The list of what to get and how to begin, to read or print; leaving it leaves the form."""
-        from wormbin.tui.screens.reading import ReadingScreen
-
         lines: list[list[Piece]] = [[("The bin is written down. To get:", "good")], []]
         lines += [[said(f"[ ] {line}", "strong")] for line in proposal.shopping]
         lines += [[], [("How to begin", "title")], *([said(line)] for line in proposal.lines)]
         lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
-        page = ReadingScreen("To get and to do", lines, file="new-bin.txt")
-        self.app.push_screen(page, self._list_read)
+        self.open("page", "To get and to do", lines, file="new-bin.txt", then=self._list_read)
 
     def _list_read(self, _: None) -> None:
         self.dismiss(self._recorded)

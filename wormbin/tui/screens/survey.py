@@ -17,11 +17,11 @@ from wormbin.farm.recording.lines import record_survey
 from wormbin.farm.views.proposals import SurveyView
 from wormbin.measures import counted
 from wormbin.problems import RefusedError
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 
 class SurveyForm(FilledForm):

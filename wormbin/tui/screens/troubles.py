@@ -19,11 +19,11 @@ from wormbin.pages.findings import causes
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.signs import SEEN, SMELL
-from wormbin.tui.widgets.choice_row import ChoiceRow
+from wormbin.tui.widgets.fields import ChoiceRow
 from wormbin.tui.widgets.page_lines import PageLines
 
 

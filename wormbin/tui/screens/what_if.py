@@ -19,11 +19,9 @@ from wormbin.problems import RefusedError
 from wormbin.tui.future_lines import future_charts, overlays
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
 from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
-from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 CHANGES = (
     Choice("1", "skip", "leave out a feeding"), Choice("2", "skip two", "leave out two"),
@@ -35,7 +33,7 @@ FIELDS = (
 )  # fmt: skip
 
 
-class WhatIfForm(SidePage, Form[WhatIfView]):
+class WhatIfForm(Form[WhatIfView]):
     """Answers the what-if that is to stay drawn over the bin's charts, or None."""
 
     HELP = (

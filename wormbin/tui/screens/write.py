@@ -1,4 +1,4 @@
-"""Write down anything else: first which kind, by one key; then its few lines; Enter saves."""
+"""Write down anything else: which kind, by one key; then its few lines; Enter saves. Or strike a line through."""
 
 from __future__ import annotations
 
@@ -11,15 +11,16 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.farm import recording
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import complete_portion
-from wormbin.tui.filled_form import FilledForm
+from wormbin.farm.views.bin import LogLine
+from wormbin.tui.form import FilledForm
 from wormbin.tui.papers import PAPERS, Paper
 from wormbin.tui.place import Form, Hand
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.name_suggester import NameSuggester
-from wormbin.tui.widgets.word_field import WordField
 
 
 class KindMenu(Form[Paper]):
@@ -134,3 +135,49 @@ class WriteForm(FilledForm):
         )  # fmt: skip
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
         await self.save(lambda farm: self.paper.write(farm, self.key, lines, heading))
+
+
+class StrikeForm(FilledForm):
+    """One line: why."""
+
+    HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong; Enter strikes it through."
+
+    def __init__(self, line: LogLine) -> None:
+        super().__init__()
+        self.line = line
+        self.draft_name = f"strike-{line.entry}"
+
+    def compose(self) -> ComposeResult:
+        """The line, and why."""
+        with Vertical(classes="sheet small"):
+            yield Static(line_of([("Strike through", "title")]), classes="sheet-title")
+            yield Static(
+                lines_of([[said(f"{self.line.moment}  {self.line.kind.value}", "dim")], [said(self.line.words)]])
+            )
+            yield WordField("why", "mistyped", id="why")
+            yield Static(id="trouble", classes="trouble")
+            yield Static(line_of([("Enter strike it through   F1 help   Esc leave", "dim")]), id="keys")
+
+    def on_mount(self) -> None:
+        """Listen."""
+        self.query_one(WordField).input.focus()
+
+    def fields(self) -> dict[str, str]:
+        """Why, so far."""
+        why = self.query_one(WordField).value
+        return {"why": why} if why else {}
+
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        self.query_one(WordField).value = fields.get("why", "")
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """Strike."""
+        event.stop()
+        why, by = event.value.strip(), self.wormbin.by
+        if not why:
+            self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
+            return
+        asks, way = self.asks, "Enter again strikes it; Esc leaves."
+        await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)

@@ -24,8 +24,8 @@ class Gauges(PictureView, can_focus=True):
     """Shows ``GaugeView``s; those that find no room are left to the place where numbers are opened."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "move(-1)", "the gauge above", show=False),
-        Binding("down", "move(1)", "the gauge below", show=False),
+        Binding("up,k", "move(-1)", "the gauge above", show=False),
+        Binding("down,j", "move(1)", "the gauge below", show=False),
         Binding("enter", "open", "open this number", show=False),
     ]
 

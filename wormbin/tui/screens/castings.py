@@ -1,0 +1,291 @@
+"""Castings after the harvest: every lot with its step, a form for each line of one, and a plan of so much by a day."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import Input, Static
+
+from wormbin.drawing.marks import plain, width_of
+from wormbin.farm.heading import Heading
+from wormbin.farm.lots import castings
+from wormbin.farm.lots.book import Lots
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.lots import LotView, StockView
+from wormbin.farm.words.log import STEP_WORDS
+from wormbin.measures import mass
+from wormbin.pages.lines import Line, Piece, said
+from wormbin.pages.lots import lot, plan
+from wormbin.pages.page import lines
+from wormbin.problems import RefusedError
+from wormbin.records.ids import key_from
+from wormbin.tui.form import FilledForm
+from wormbin.tui.papers import Line as Asked
+from wormbin.tui.place import Form
+from wormbin.tui.showing import line_of, lines_of
+from wormbin.tui.widgets.fields import WordField
+from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.page_lines import PageLines
+
+_READINGS = (
+    Asked("mass", "weight now", "7.2 kg"),
+    Asked("volume", "room it takes", "10 L"),
+    Asked("moisture", "moisture", "60%"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LotPaper:
+    """One kind of line: its title, its fields, what is asked of the lots, what to mind."""
+
+    title: str
+    lines: tuple[Asked, ...]
+    write: Callable[[Lots, str, Mapping[str, str], Heading], Recorded]
+    mind: str = ""
+
+
+STEP = LotPaper(
+    "next step",
+    (Asked("step", "step reached", "curing, screened or stock"), *_READINGS),
+    lambda lots, lot, said, head: lots.step(lot, said["step"], said["mass"], said["volume"], said["moisture"], head),
+    "Screening raises dust: damp it down, wear a mask, wash hands. Lift under 20 kg.",
+)
+MEASURE = LotPaper(
+    "measured",
+    _READINGS,
+    lambda lots, lot, said, head: lots.weigh(lot, said["mass"], said["volume"], said["moisture"], head),
+)
+SELL = LotPaper(
+    "sold",
+    (
+        Asked("amount", "how much, or all", "5 kg"),
+        Asked("for", "what for", "market"),
+        Asked("price", "money taken", "30"),
+    ),
+    lambda lots, lot, said, head: lots.sell(lot, said["amount"], said["for"], said["price"], head),
+    "Labels, claims and registration are matters of local law: ask before you sell.",
+)
+USE = LotPaper(
+    "used",
+    (Asked("amount", "how much, or all", "2 kg"), Asked("for", "what for", "tomato pots")),
+    lambda lots, lot, said, head: lots.use(lot, said["amount"], said["for"], head),
+    "10-20 % of a potting mix, never over 40 %; about 1 cm strewn on a planted pot. No tea on anything eaten. "
+    "Gloves and a mask with asthma or weak immunity.",
+)
+
+
+class LotForm(FilledForm):
+    """The lines of one paper, for one lot."""
+
+    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+
+    def __init__(self, lot: str, paper: LotPaper) -> None:
+        super().__init__()
+        self.lot = lot
+        self.paper = paper
+        self.draft_name = f"{key_from(paper.title)}-lot-{key_from(lot)}"[:40]
+
+    def compose(self) -> ComposeResult:
+        """The paper's lines, a note, a day, what is wrong."""
+        with Vertical(classes="sheet middling snug"):
+            yield Static(line_of([said(f"Lot {self.lot}: {self.paper.title}", "title")]), classes="sheet-title")
+            with VerticalScroll(can_focus=False):
+                for line in self.paper.lines:
+                    yield WordField(line.label, line.example, id=line.name)
+                yield WordField("note", id="note")
+                yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
+                if self.paper.mind:
+                    yield Static(line_of([said(self.paper.mind, "dim")]), classes="mind")
+            yield Static(id="trouble", classes="trouble")
+            yield Static(line_of([("Enter next, and save on the last line   F1 help   Esc leave", "dim")]), id="keys")
+
+    async def on_mount(self) -> None:
+        """Offer what was half filled."""
+        await self.offer_draft()
+
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        for field in self.query(WordField):
+            field.value = fields.get(field.id or "", "")
+
+    def fields(self) -> dict[str, str]:
+        """What is filled in so far."""
+        return {field.id or "": field.value for field in self.query(WordField) if field.value}
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """The next line, or save from the paper's last one and those after it."""
+        event.stop()
+        own = [self.query_one(f"#{line.name}", WordField) for line in self.paper.lines]
+        if any(field.input is event.input for field in own[:-1]):
+            self.focus_next()
+            return
+        fields = self.fields()
+        heading = Heading(
+            when=self.day_meant(fields.get("when", "")), note=fields.get("note", ""), by=self.wormbin.by, ask=self.asks
+        )
+        lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
+        await self.save(lambda farm: self.paper.write(castings(farm), self.lot, lines, heading))
+
+
+_NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
+_KEYS = "s step   m measured   v sold   o used   p plan   Enter page   ? help   Esc leave"
+
+
+class CastingsScreen(Form[None]):
+    """The arrows choose a lot; a letter writes a line of it."""
+
+    HELP = (
+        "Castings lie in lots from the harvest to the buyer. s: the lot has come a step further (curing, screened, in "
+        "stock). m: it was weighed or measured. v: some was sold. o: some was used. p: how likely it is that so much "
+        "castings can be there by a day. At the right stands where a bag of it came from; Enter opens that as a page "
+        "to print. What a label may say is for local law to tell."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q", "dismiss(None)", "leave"),
+        Binding("s", "write('step')", "next step"),
+        Binding("m", "write('measure')", "measured"),
+        Binding("v", "write('sell')", "sold"),
+        Binding("o", "write('use')", "used"),
+        Binding("p", "plan", "plan: so much castings by a day"),
+    ]
+    _PAPERS: ClassVar[dict[str, LotPaper]] = {"step": STEP, "measure": MEASURE, "sell": SELL, "use": USE}
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._lots: tuple[LotView, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        """The lots, the one chosen, what is in stock."""
+        with Vertical(classes="sheet"):
+            yield Static(line_of([("Castings", "title")]), classes="sheet-title", id="head")
+            with Horizontal(id="pair"):
+                yield LineList(self._line, id="lines")
+                with VerticalScroll(id="after", can_focus=False):
+                    yield PageLines(id="effect")
+            yield Static(id="trouble", classes="trouble")
+            yield Static(line_of([(_KEYS, "dim")]), id="keys")
+
+    async def on_mount(self) -> None:
+        """Show every lot, the newest under the cursor."""
+        self.query_one(LineList).focus()
+        await self._load(at_end=True)
+
+    async def _load(self, *, at_end: bool = False) -> None:
+        try:
+            self._lots, stock = await self.ask(lambda farm: (castings(farm).all(), castings(farm).stock()))
+        except RefusedError:
+            return
+        self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
+        self.query_one("#head", Static).update(line_of(self._head(stock)))
+        await self._show()
+
+    def _head(self, stock: StockView) -> list[Piece]:
+        units = self.wormbin.units
+        words = f"   in stock {mass(stock.kg, units)}, on its way {mass(stock.waiting_kg, units)}"
+        return [("Castings", "title"), (words if self._lots else "", "dim")]
+
+    def _line(self, index: int, width: int) -> list[Piece]:
+        if index >= len(self._lots):
+            return []
+        longest = max(width_of(plain(each.name)) for each in self._lots)
+        lot, room = self._lots[index], min(longest, max(8, width - 20))
+        here = "empty" if not lot.kg else mass(lot.kg, self.wormbin.units)
+        mark: list[Piece] = [("! ", "act")] if lot.short else []
+        step = f"{STEP_WORDS[lot.step]:<10} "
+        return [(f" {plain(lot.name, room)}  ", "strong"), *mark, (step, "dim"), (here, "good" if lot.in_stock else "")]
+
+    def _chosen(self) -> LotView | None:
+        at = self.query_one(LineList).cursor
+        return self._lots[at] if at < len(self._lots) else None
+
+    async def _show(self) -> None:
+        self.query_one("#effect", PageLines).show(await self._page())
+
+    async def _page(self) -> Sequence[Line]:
+        """The lot chosen, in full."""
+        chosen = self._chosen()
+        if chosen is None:
+            return [[(_NONE, "dim")]]
+        name = chosen.name
+        return lines(lot(await self.ask(lambda farm: castings(farm).show(name)), self.wormbin.units))
+
+    @on(LineList.Moved)
+    def moved(self, _: LineList.Moved) -> None:
+        """Show the lot chosen."""
+        self.in_background(self._show, "lot")
+
+    @on(LineList.Chosen)
+    def opened(self, _: LineList.Chosen) -> None:
+        """The whole page of the lot, to read and to print."""
+        self.in_background(self._open, "page")
+
+    async def _open(self) -> None:
+        if (chosen := self._chosen()) is not None:
+            file = f"lot-{key_from(chosen.name)}.txt"
+            self.open("page", f"Lot {chosen.name}", await self._page(), file=file)
+
+    def action_write(self, what: str) -> None:
+        """Write a line of the lot chosen."""
+        if (chosen := self._chosen()) is not None:
+            self.open("lot", chosen.name, self._PAPERS[what], then=self._written)
+
+    def action_plan(self) -> None:
+        """So much by a day."""
+        self.open("plan")
+
+    def _written(self, recorded: Recorded | None) -> None:
+        if recorded is not None:
+            self.notify(recorded.sentence, markup=False)
+            for words in recorded.warnings[:2]:
+                self.notify(words, severity="warning", markup=False)
+            self.in_background(self._load, "lots")
+
+
+class PlanForm(Form[None]):
+    """Nothing here is written into a log."""
+
+    HELP = (
+        "Say how much finished castings are wanted and by which day. What is in stock, what is on its way and what the "
+        "bins can bring by then is added up; the odds are worked out, and nothing is written down."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
+
+    def compose(self) -> ComposeResult:
+        """An amount, a day, the plan."""
+        with Vertical(classes="sheet"):
+            yield Static(line_of([("Plan castings", "title")]), classes="sheet-title")
+            yield WordField("castings wanted", "40 kg", id="amount")
+            yield WordField("by when", "2026-11-30, or in 90 days", id="by")
+            yield Static(id="trouble", classes="trouble")
+            with VerticalScroll(id="page", can_focus=True):
+                yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
+            yield Static(line_of([("Enter plan   Tab next   F1 help   Esc leave", "dim")]), id="keys")
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """The day, then the plan; what is refused stays filled in."""
+        event.stop()
+        amount, by = (self.query_one(f"#{name}", WordField).value for name in ("amount", "by"))
+        if amount and not by:
+            self.query_one("#by", WordField).input.focus()
+            return
+        trouble = self.query_one("#trouble", Static)
+        try:
+            view = await self.ask(lambda farm: castings(farm).plan(amount, by))
+        except RefusedError as refused:
+            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            return
+        trouble.update("")
+        self.query_one("#effect", PageLines).show(lines(plan(view, self.wormbin.units)))
+        self.query_one("#page").focus()
+
+    def action_leave(self) -> None:
+        """Back to the lots."""
+        self.dismiss(None)
