@@ -22,7 +22,7 @@ from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
 from wormbin.problems import RefusedError
-from wormbin.science.cautions import caution
+from wormbin.science.cautions import CAUTIONS
 
 VOID = {"meta", "br", "hr", "img", "input", "link"}
 
@@ -90,7 +90,7 @@ def test_every_part_that_was_promised_is_there(farm: Session) -> None:
     ):  # fmt: skip
         assert part in said, part
     for code in ("hands", "children", "dust", "lift", "no-waste", "leachate", "extract", "rules"):
-        assert caution(code).text in said, code
+        assert CAUTIONS[code].text in said, code
 
 
 def test_its_figures_are_those_of_the_outlook(farm: Session) -> None:
