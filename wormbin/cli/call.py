@@ -47,10 +47,13 @@ class Call:
         self._parse = parse
         self._clock = clock
         self._screen = screen
+        self.saved: list[str] = []
 
     def again(self, words: Sequence[str]) -> Call:
         """The same call for other words."""
-        return Call(words, self._parse, self._clock, self._screen, self.paper.stream)
+        other = Call(words, self._parse, self._clock, self._screen, self.paper.stream)
+        other.saved = self.saved
+        return other
 
     def run(self) -> Exit:
         """Do what the words say; what writes has no day to ask of, and keeps of a line put right what is not said."""
@@ -103,6 +106,12 @@ class Call:
         from wormbin.farm.session import Session
 
         return Session(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
+
+    def tell_what_is_left_out(self) -> None:
+        """Say on standard error what the answer could not take into account; the round and the store say it first."""
+        session = vars(self).get("farm")
+        if session is not None and self.args.command not in ("round", "store", "demo") and (said := session.left_out()):
+            tell(said)
 
     @property
     def units(self) -> str:
@@ -173,6 +182,9 @@ class Call:
 
     def recorded(self, recorded: Recorded) -> None:
         """Say what was saved: with ``--json`` the ids as a document, else the sentence; warnings to standard error."""
+        if not getattr(self.args, "only_try", False):
+            ids = f" ({', '.join(recorded.ids[:3])})" if recorded.ids else ""
+            self.saved.append(f"{recorded.sentence}{ids}")
         if self.paper.json:
             self.paper.document(recorded)
         else:

@@ -28,7 +28,7 @@ from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.headings import read_moment
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.spoken import CASTINGS
-from wormbin.materials.portions import kg_of
+from wormbin.materials.table import kg_of
 from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
@@ -46,7 +46,7 @@ from wormbin.records.lots import (
     Use,
     lot_key,
 )
-from wormbin.science.cautions import Moment, caution, cautions_for
+from wormbin.science.cautions import CAUTIONS, SELLING
 from wormbin.science.constants import CASTINGS_KG_M3
 
 if TYPE_CHECKING:
@@ -120,7 +120,7 @@ class Lots:
         lot = self.lot(words, on)
         bins = {one.key: one for one in self.farm.bins()}
         logs = {
-            what.source: self.farm.store.entries(what.source)
+            what.source: self.farm.log_or_none(what.source) or ()
             for each in lot.intakes
             if isinstance(what := each.line.what, Intake)
         }
@@ -142,7 +142,7 @@ class Lots:
                 for each in found
             ),
             self._lines(lot, struck),
-            tuple(each.text for each in cautions_for(Moment.SELL)),
+            tuple(CAUTIONS[code].text for code in SELLING),
         )
 
     def _given(self, given: Sequence[tuple[str, float]]) -> tuple[Given, ...]:
@@ -193,8 +193,8 @@ class Lots:
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
         found = []
-        for one in self.farm.bins():
-            each = yield_of(one, self.farm.store.entries(one.key), on or self.farm.asked_on)
+        for one, log in self.farm.logs():
+            each = yield_of(one, log, on or self.farm.asked_on)
             found.append(
                 YieldView(
                     one.key, one.name, each.harvests, each.castings_kg, each.feed_kg, each.bedding_kg, each.per_feed,
@@ -297,7 +297,7 @@ class Lots:
         return Recorded(
             (line.id,),
             f"lot {lot.name}{day}: {words_of(what, farm.units)} - {done}; {left}",
-            (*unready, *before, *(caution(code).text for code in minding)),
+            (*unready, *before, *(CAUTIONS[code].text for code in minding)),
         )
 
     # a harvest into a lot

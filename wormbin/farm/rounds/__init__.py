@@ -47,8 +47,7 @@ def filled(session: Session, filling: Filling) -> Iterator[RoundRow]:
     """The rows of a filling one by one, as they come; the bins that cannot be read are then among its troubled."""
     try:
         yield from tuple(filling.known)
-        for given in filling.beside():
-            made = filling.take(given)
+        for made in filling.rest():
             if not isinstance(made, TroubledBin):
                 yield made
     finally:
@@ -90,7 +89,12 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60) -> str
     if on is not None:
         within_life(on, bins, session.clock().date())
     open_bins = [one for one in bins if one.ended is None and (on is None or one.started <= on)]
-    every = [due for one in open_bins for due in dues(session.scene(one.key, on), days)]
+    every = [
+        due
+        for one in open_bins
+        if session.log_or_none(one.key) is not None
+        for due in dues(session.scene(one.key, on), days)
+    ]
     return files.calendar(by_rounds(every, {one.key: one.name for one in open_bins}), session.clock())
 
 

@@ -9,15 +9,14 @@ from enum import StrEnum
 from functools import partial
 from typing import Any, TypeVar
 
-from wormbin.materials.portions import kg_of, read_portion
-from wormbin.materials.table import MaterialTable
+from wormbin.materials.table import MaterialTable, kg_of, read_portion
 from wormbin.measures import Amount, Dimension, parse_amount, parse_number, parse_percent, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import LOG_KINDS, Check, MoistureBy, Portion, Sample, Stocking, Survey, What
 from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.worms import WORM_KG
-from wormbin.science.composition import moisture_from_drying
+from wormbin.science.blend import moisture_from_drying
 
 T = TypeVar("T")
 U = TypeVar("U")
