@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from wormbin.advice.finding import Finding
-from wormbin.farm.bins.causes import Cause
 from wormbin.pages.page import ARROW, GAP, Block, Sentence
 
 if TYPE_CHECKING:
