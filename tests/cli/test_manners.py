@@ -34,7 +34,7 @@ def loaded(code: str) -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "module", ["wormbin.cli.program", "wormbin.cli.writing_words", "wormbin.farm.session", "wormbin.exchange.folders"]
+    "module", ["wormbin.cli.program", "wormbin.cli.commands", "wormbin.farm.session", "wormbin.exchange.folders"]
 )
 def test_nothing_but_the_screens_loads_textual(module: str) -> None:
     assert not {name for name in loaded(f"import {module}") if name.split(".")[0] == "textual"}

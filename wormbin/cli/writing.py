@@ -4,21 +4,91 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
+from wormbin.cli.grammar import BIN, Added, Commands, option
 from wormbin.farm import feedings, logbook, recording, starts
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.recording.lines import write as write_line
 from wormbin.records.kinds.castings import LotKind
-from wormbin.records.kinds.fields import SEVERAL, Description
-from wormbin.records.kinds.log import Kind
+from wormbin.records.kinds.fields import SEVERAL, Description, Of
+from wormbin.records.kinds.log import LOG_KINDS, Kind
 
 if TYPE_CHECKING:
     from wormbin.farm.views.proposals import FeedingPreview
 
 
+COMMANDS = Commands()
+_BIN_FIELDS = (
+    ("name", "NAME", "what people call it"),
+    ("length", "60cm", "inside length"),
+    ("width", "40cm", "inside width"),
+    ("depth", "30cm", "inside depth of the box"),
+    ("area", "0.24m2", "surface, instead of length and width"),
+    ("litres", "70L", "volume, with the depth, instead of length and width"),
+    ("compartments", "1", "trays or halves, 1 to 5"),
+    ("drainage", "no", "yes or no: holes at the base"),
+    ("cover", "loose", "open, loose or closed"),
+    ("species", "eisenia", "eisenia, eudrilus, perionyx or dendrobaena"),
+    ("site-temp", "20C", "the room's usual temperature"),
+    ("method", "sort", "how castings come off: sort, sideways, upward, bait, screen or flow"),
+    ("tare", "2.1kg", "weight of the empty box"),
+    ("worms", "500g", "worms to begin with, by weight or number"),
+    ("started", "DATE", "the day it begins (today)"),
+    ("keeper", "NAME", "who keeps it"),
+)
+HEADING = (
+    option("--when", metavar="WHEN", help="when it was: 2026-03-02T18:10, yesterday, today 7:30 (now)"),
+    option("--by", metavar="NAME", help="who writes (else WORMBIN_KEEPER)"),
+    option("--note", metavar="TEXT", help="anything else worth keeping"),
+    option("--replaces", metavar="ENTRY", help="the id of the line that this one amends"),
+)  # fmt: skip
+"""When, who, a note, which line it amends: of every command that writes a line."""
+_PART = option("--compartment", dest="part", metavar="N", help="which tray or half, 1 the lowest or leftmost")
+_TRY = option("--try", dest="only_try", action="store_true", help="show the sum and save nothing")
+_ENTRY = option("entry", metavar="ENTRY", help="the line's id, or the first letters of it (see log)")
+
+
+def options_of(kind: Description[Any]) -> tuple[Added, ...]:
+    """The words and options of the command for one kind of line, its ``--yes`` and its heading."""
+    found: list[Added] = []
+    for each in kind.fields:
+        if each.option and each.of in (Of.SWITCH, Of.OUTWARDS):
+            found.append(option(each.option, dest=each.name, action="store_true", help=each.help))
+        elif each.option:
+            metavar = each.metavar or each.example.partition(" or ")[0].replace(" ", "").upper()
+            found.append(option(each.option, dest=each.name, metavar=metavar, help=each.help))
+        elif each.metavar:
+            found.append(option(each.name, metavar=each.metavar, nargs=each.many or None, help=each.help))
+    if kind.command is not None and kind.command.yes:
+        found.append(option("--yes", action="store_true", help=kind.command.yes))
+    return (*found, *HEADING)
+
+
+@COMMANDS.add(
+    "feed",
+    "show what a feeding does to the bin, and save it",
+    BIN,
+    option("portions", metavar="AMOUNT_OF", nargs="*", help='what goes in: "300 g melon rind"'),
+    option("--bedding", metavar="AMOUNT_OF", action="append", default=[], help="bedding that goes in with it"),
+    option("--water", metavar="AMOUNT", default="", help="water that goes in with it"),
+    option("--same", action="store_true", help="the same as last time"),
+    option("--bucket", metavar="NAME", default="", help="one of the usual buckets (see settings)"),
+    option("--yes", action="store_true", help="save it even when it is too much"),
+    option("--try", dest="only_try", action="store_true", help="show what it does and save nothing"),
+    option("--explain", action="store_true", help="open the amounts to add: inputs, formula and source"),
+    *HEADING,
+    _PART,
+    examples=[
+        'feed kitchen "300 g melon rind" "2 cups coffee grounds" --bedding "60 g shredded cardboard"',
+        "feed kitchen --same --try",
+    ],
+    more="Too much is held back: it asks, or ends with 1 when nobody is there to answer.",
+    writes=True,
+)
 def feed(call: Call) -> Exit:
     """Show what a feeding does, hold it back when it is too much, save it."""
     args, farm = call.args, call.farm
@@ -67,7 +137,7 @@ def said_in(call: Call, kind: Description[Any]) -> dict[str, str]:
     return found
 
 
-def write(call: Call, kind: Description[Kind]) -> Exit:
+def _write(call: Call, kind: Description[Kind]) -> Exit:
     """Save one line of a kind; what can hardly be is asked about first."""
     said = said_in(call, kind)
     if kind.kind is Kind.SURVEY and call.args.only_try:
@@ -94,6 +164,34 @@ def _try_survey(call: Call, said: Mapping[str, str]) -> Exit:
     return Exit.DONE
 
 
+for described in LOG_KINDS.values():
+    if described.command is not None and described.kind is not Kind.FEEDING:
+        COMMANDS.add(
+            described.command.name,
+            described.command.does,
+            option("bin", metavar="BIN", help=described.command.bin),
+            *options_of(described),
+            _PART,
+            *([_TRY] if described.kind is Kind.SURVEY else []),
+            examples=described.command.examples,
+            more=described.command.more,
+            writes=True,
+        )(partial(_write, kind=described))
+
+
+@COMMANDS.add(
+    "start",
+    "begin a new bin: proposes its first bedding, water, worms and feedings",
+    option("bin", metavar="BIN", help="its name in commands: letters, digits, hyphens"),
+    *(option(f"--{name}", metavar=example.upper(), default="", help=what) for name, example, what in _BIN_FIELDS),
+    option("--yes", action="store_true", help="write it"),
+    examples=[
+        'start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --cover loose --worms "500 g"',
+        "start kitchen --length 60cm --width 40cm --depth 30cm --yes",
+    ],
+    more="Shows the proposal; --yes writes the bin with its bedding, water and worms.",
+    writes=lambda args: bool(args.yes),
+)
 def start(call: Call) -> Exit:
     """Propose a new bin, or write it."""
     from dataclasses import fields
@@ -130,6 +228,16 @@ def start(call: Call) -> Exit:
     return Exit.DONE
 
 
+@COMMANDS.add(
+    "strike",
+    "strike a line through; it stays, with the reason",
+    _ENTRY,
+    option("--why", metavar="TEXT", required=True, help="the reason"),
+    option("--by", metavar="NAME", help="who strikes it (else WORMBIN_KEEPER)"),
+    option("--yes", action="store_true", help="without asking when another line stands again for it"),
+    examples=['strike 7k2f9q --why "wrong bin"'],
+    writes=True,
+)
 def strike(call: Call) -> Exit:
     """Strike a line through."""
     args = call.args
@@ -138,18 +246,14 @@ def strike(call: Call) -> Exit:
     )
 
 
-def undo(call: Call) -> Exit:
-    """Take the last change back."""
-    call.recorded(recording.undo(call.farm, call.keeper))
-    return Exit.DONE
-
-
-def redo(call: Call) -> Exit:
-    """Do again what was taken back."""
-    call.recorded(recording.redo(call.farm, call.keeper))
-    return Exit.DONE
-
-
+@COMMANDS.add(
+    "amend",
+    "write a right line for a wrong one, which stays readable",
+    _ENTRY,
+    option("rest", metavar="...", nargs="...", help="what is right"),
+    examples=["amend 7k2f9q --moisture 72", 'amend 9ab3cd "200 g melon rind"'],
+    more="What follows ENTRY is what the command of its kind takes; what is not said again stays as it was.",
+)
 def amend(call: Call) -> Exit:
     """Write a right line for a wrong one; what is not said again the command itself takes from the wrong one."""
     line = logbook.typed_line(call.farm, call.args.entry)
@@ -182,3 +286,29 @@ def amend(call: Call) -> Exit:
     again = call.again(argv)
     run: Exit = again.run()
     return run
+
+
+@COMMANDS.add(
+    "undo",
+    "take the last change back (it is struck, not lost)",
+    option("--by", metavar="NAME", help="who takes it back (else WORMBIN_KEEPER)"),
+    examples=["undo"],
+    writes=True,
+)
+def undo(call: Call) -> Exit:
+    """Take the last change back."""
+    call.recorded(recording.undo(call.farm, call.keeper))
+    return Exit.DONE
+
+
+@COMMANDS.add(
+    "redo",
+    "do again what undo took back last",
+    option("--by", metavar="NAME", help="who does it again (else WORMBIN_KEEPER)"),
+    examples=["redo"],
+    writes=True,
+)
+def redo(call: Call) -> Exit:
+    """Do again what was taken back."""
+    call.recorded(recording.redo(call.farm, call.keeper))
+    return Exit.DONE
