@@ -89,6 +89,23 @@ class Place(Screen[R], Generic[R]):
         """Lay the screen of that name over this one; ``then`` gets its answer."""
         self.app.push_screen(screen(name, *given, **how), then)
 
+    def day_meant(self, said: str = "") -> str:
+        """The day that was typed, or that a line put right had; else the day the program was opened for, "" for now."""
+        on = self.wormbin.on
+        return said or (on.isoformat() if on is not None else "")
+
+    @property
+    def wormbin(self) -> Wormbin:
+        """The program that this screen belongs to."""
+        app: object = self.app
+        if not isinstance(app, Wormbin):
+            raise ScreenError("this screen belongs to another program")
+        return app
+
+    def open(self, name: str, /, *given: Any, then: Callable[[Any], None] | None = None, **how: Any) -> None:
+        """Lay the screen of that name over this one; ``then`` gets its answer."""
+        self.app.push_screen(screen(name, *given, **how), then)
+
     def day_meant(self, said: str = "", replaces: str = "") -> str:
         """The day that was typed; where none was, the day that the program was opened for, or "" for now.
 
