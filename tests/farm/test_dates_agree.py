@@ -22,7 +22,7 @@ from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import HarvestView
 from wormbin.farm.views.lots import DeliveryView
-from wormbin.measures.daywords import MONTHS
+from wormbin.measures.dates import MONTHS
 from wormbin.schedule.days import is_away
 
 STRIDE_DAYS, LONG_STRIDE_DAYS = 83, 9

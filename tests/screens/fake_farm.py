@@ -36,7 +36,7 @@ from wormbin.farm.words.typed import TypedLine
 from wormbin.figures import Level, Working
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Kind
+from wormbin.records.entries import LOG_KINDS, Check, Kind
 from wormbin.records.farms import Bucket, Farm, Settings
 
 TODAY = made.TODAY
@@ -227,7 +227,7 @@ class FakeFarm(Session):
         return self._kept("not known", bin, gap.last)
 
     def typed_line(self, entry: str) -> TypedLine:
-        return TypedLine(entry, "check", {"squeeze": "damp"})
+        return TypedLine(entry, LOG_KINDS[Check], "kitchen", {"squeeze": "damp"})
 
     def _kept(self, what: str, bin: str, draft: object) -> Recorded:
         self.written.append((what, bin, draft))

@@ -14,7 +14,7 @@ from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, down, poured, sc
 from wormbin.materials.material import Pace
 from wormbin.records.entries import Check, Feeding
 from wormbin.records.habits import fed_kg, last_feeding
-from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY
 
 READ_DAYS = 5
 """A dose of water rests on a reading of moisture no older than this (ours)."""

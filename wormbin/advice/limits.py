@@ -123,7 +123,6 @@ RAMP_OVER = Limit(
 )
 LIME_KG_M2 = 0.05
 """A light dusting of crushed eggshell or calcium carbonate (common practice, no source)."""
-LIME_CAUTION = "never slaked or caustic lime: it burns hands and worms"
 BEDDING_AT_ONCE_M = 0.05
 """No more loose dry bedding than this in one go (ours)."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit, tell
+from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import BIN, Commands, one_of, option
 from wormbin.farm import bins, logbook, rounds
 from wormbin.farm.materials import material_rows
@@ -94,7 +94,7 @@ def _harvests(call: Call) -> Exit:
     from wormbin.pages.harvests import harvests
 
     rows = rounds.harvests(call.farm, call.on)
-    return call.answer(harvests(rows), {"harvests": rows})
+    return call.answer(harvests(rows, tuple(call.farm.unread)), {"harvests": rows})
 
 
 @COMMANDS.add(
@@ -145,10 +145,12 @@ def _away(call: Call) -> Exit:
     "everything due as an iCalendar file",
     option("--out", metavar="FILE", required=True, help="the file to write (- for standard output)"),
     option("--days", metavar="N", type=int, default=60, help="how far to look (60)"),
+    option("--yes", action="store_true", help="write over a file that is no calendar of bins"),
     examples=["calendar --out bins.ics"],
 )
 def _calendar(call: Call) -> Exit:
-    from pathlib import Path
+    from wormbin.exchange.calendar import PRODUCT
+    from wormbin.store.handing import hand_out, in_the_way, named
 
     text = rounds.calendar(call.farm, call.on, days=call.args.days)
     if call.args.out == "-" and call.paper.json:
@@ -156,7 +158,11 @@ def _calendar(call: Call) -> Exit:
     elif call.args.out == "-":
         call.paper.raw(text)
     else:
-        Path(call.args.out).write_bytes(text.encode("utf-8"))
+        path = named(call.args.out, "--out", "bins.ics")
+        if not call.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
+            complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
+            return Exit.HELD_BACK
+        hand_out(path, text)
         tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {call.args.out}")
         if call.paper.json:
             call.paper.document({"file": call.args.out, "events": text.count("BEGIN:VEVENT")})

@@ -134,12 +134,18 @@ def _import(call: Call) -> Exit:
     "write the log files, to be read by a spreadsheet or by import",
     option("folder", metavar="FOLDER", help="where to write them"),
     option("--year", metavar="YEAR", type=int, default=None, help="only the lines of this year"),
+    option("--yes", action="store_true", help="write over files that are no export without asking"),
     examples=["export ./my-log", "export ./my-log/2025 --year 2025"],
 )
 def _export(call: Call) -> Exit:
     from pathlib import Path
 
-    call.recorded(log_files.write_out(call.farm, Path(call.args.folder), call.args.year))
+    from wormbin.problems import Problem, RefusedError
+
+    args = call.args
+    if not args.folder.strip() or "\0" in args.folder:
+        raise RefusedError(Problem("export", args.folder, "the folder to write into", "./my-log"))
+    call.recorded(log_files.write_out(call.farm, Path(args.folder), args.year, over=args.yes))
     return Exit.DONE
 
 

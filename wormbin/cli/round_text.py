@@ -26,8 +26,9 @@ def lines(view: RoundView, paper: Paper) -> Iterator[str]:
         for level in (Level.ACT, Level.WATCH, Level.STEADY)
     ]
     bins = counted(len(view.rows), "bin")
-    takes = f"about {view.minutes} min" if view.minutes else "all seen today"
-    yield paper.tinted(f"Round on {day(view.on)}", "strong") + f"   {bins}: {', '.join(counts)}   {takes}"
+    unread = f"   {counted(len(view.troubled), 'bin')} cannot be read" if view.troubled else ""
+    takes = f"about {view.minutes} min" if view.minutes else "" if view.troubled else "all seen today"
+    yield paper.tinted(f"Round on {day(view.on)}", "strong") + f"   {bins}: {', '.join(counts)}   {takes}{unread}"
     for row in view.rows:
         yield ""
         yield from _bin(row, view, paper)

@@ -77,6 +77,7 @@ class Session:
         self.random = random
         self._seen = ""
         self._news = False
+        self.unread: dict[str, StoreError] = {}
 
     @cached_property
     def store(self) -> Store:
@@ -134,6 +135,32 @@ class Session:
     def entries(self, words: str) -> tuple[Entry, ...]:
         """Every line of a bin's log, struck ones too, in time order."""
         return self.store.entries(self.bin(words).key)
+
+    def logs(self) -> Iterator[tuple[Bin, tuple[Entry, ...]]]:
+        """The log of each bin that can be read; one that cannot stays alone, and ``unread`` says why."""
+        for one in self.bins():
+            log = self.log_or_none(one.key)
+            if log is not None:
+                yield one, log
+
+    def log_or_none(self, key: str) -> tuple[Entry, ...] | None:
+        """The log of one bin; None when it cannot be read, which ``unread`` then says."""
+        try:
+            log = self.store.entries(key)
+        except StoreError as error:
+            self.unread[key] = error
+            return None
+        self.unread.pop(key, None)
+        return log
+
+    def left_out(self) -> tuple[str, ...]:
+        """What no answer so far could take into account, and what the store noticed; () while it was not opened."""
+        if "store" not in vars(self):
+            return ()
+        said = [f"{key} cannot be read, and is left out. {error}" for key, error in self.unread.items()]
+        with suppress(StoreError):
+            said += [flaw.sentence() for flaw in self.store.notices()]
+        return tuple(said)
 
     def revision(self) -> str:
         """A token that changes when anything on disk changed; cheap enough to ask twice a second."""

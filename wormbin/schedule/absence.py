@@ -8,10 +8,10 @@ from datetime import date, timedelta
 from math import ceil
 
 from wormbin.figures import Level
-from wormbin.materials.composition import SOAKS_UP
-from wormbin.materials.little import left_out
+from wormbin.materials.cautions import left_out
+from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import mass, percent, poured, scooped, temperature
-from wormbin.measures.daywords import MONTHS, day_words, days_words, on_day
+from wormbin.measures.dates import MONTHS, day_words, days_words, on_day
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Settings

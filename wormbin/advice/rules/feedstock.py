@@ -16,11 +16,11 @@ from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import day_words, mass, percent, scooped
 from wormbin.figures import Band, Level
-from wormbin.materials.kept_out import UNSAID
-from wormbin.materials.material import Material, Role
+from wormbin.materials.material import UNSAID, Material, Role
 from wormbin.problems import RefusedError
 from wormbin.process.views import Day
 from wormbin.records.entries import Bedding, Feeding
+from wormbin.science.cautions import CAUTIONS
 
 
 def _waits(case: Case, day: Day) -> bool:
@@ -142,7 +142,7 @@ def lime(case: Case) -> tuple[Action, ...]:
     """Ground eggshell or calcium carbonate, a light dusting, with its caution."""
     kg = limits.LIME_KG_M2 * case.bin.footprint_m2
     words = f"dust with {scooped(kg, case.settings.units)} of crushed eggshell or calcium carbonate"
-    return (Action(Doing.LIME, words, kg), Action(Doing.CAUTION, limits.LIME_CAUTION))
+    return (Action(Doing.LIME, words, kg), Action(Doing.CAUTION, CAUTIONS["lime"].text))
 
 
 def sour_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Action, ...]:

@@ -12,11 +12,12 @@ from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.doses import drain
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.limits import LIME_CAUTION, LIME_KG_M2
+from wormbin.advice.limits import LIME_KG_M2
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import days, mass, percent, percent_band, scooped, temperature
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
+from wormbin.science.cautions import CAUTIONS
 from wormbin.science.constants import COVER_M, LOOSE_BEDDING_KG_M3
 from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, Sign, sign
 
@@ -94,13 +95,6 @@ _BARS: Mapping[str, tuple[Doing, ...]] = MappingProxyType(
     {"water-base": (Doing.WATER,), "smell-rotten": (Doing.WATER,)}
 )
 """Kinds of step that a sign holds back, whoever asks for them."""
-_CAUTIONS: Mapping[str, str] = MappingProxyType({
-    "hands": "gloves on, wash your hands afterwards",
-    "dust": "damp it first: dust and mould hurt lungs, with asthma let somebody else do it",
-    "lime": LIME_CAUTION,
-    "leachate": "what runs out is leachate, not tea: pour it on soil away from food crops",
-})  # fmt: skip
-"""What a sign's cautions come to in a few words, beside its steps."""
 
 
 def five_steps(refuge: str = "") -> tuple[str, ...]:
@@ -233,5 +227,5 @@ def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
             strength = bedding.strength if kind is Doing.BEDDING else LIME_KG_M2 * area if kind is Doing.LIME else 0.02
             steps.append(Action(kind, text, strength))
     said = {action.text for action in steps if action.kind is Doing.CAUTION}
-    steps += [Action(Doing.CAUTION, _CAUTIONS[code]) for code in seen.cautions if code in _CAUTIONS and not said]
+    steps += [Action(Doing.CAUTION, CAUTIONS[code].brief or CAUTIONS[code].text) for code in seen.cautions if not said]
     return tuple(steps)

@@ -14,7 +14,7 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import day_words, length, mass, percent, volume
 from wormbin.figures import Band, Level
-from wormbin.materials.composition import SOAKS_UP
+from wormbin.materials.material import SOAKS_UP
 from wormbin.process.views import Day
 from wormbin.science.constants import WATER_KG_M3
 

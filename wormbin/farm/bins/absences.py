@@ -16,9 +16,9 @@ from wormbin.farm.views.bin import Dated, StepView
 from wormbin.farm.views.proposals import Absence
 from wormbin.farm.words.spoken import Spoken
 from wormbin.figures import Level
-from wormbin.materials.composition import SOAKS_UP
+from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import counted, mass, parse_date, parse_last, told, volume
-from wormbin.measures.daywords import day_words, days_words
+from wormbin.measures.dates import day_words, days_words
 from wormbin.measures.units import GALLON_L
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead

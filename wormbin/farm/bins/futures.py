@@ -16,7 +16,7 @@ from wormbin.farm.views.proposals import BesideRow, Future, WhatIfView
 from wormbin.farm.words.spoken import Spoken
 from wormbin.figures import Band
 from wormbin.measures import Dimension, counted, mass, parse_amount, parse_percent, percent, shown, temperature
-from wormbin.measures.daywords import day_words
+from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
 from wormbin.process.views import Ahead, Day, Planned

@@ -17,7 +17,7 @@ from wormbin.farm.bins.targets import Target, targets
 from wormbin.farm.views.bin import GaugeView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, length, mass, percent, temperature
-from wormbin.measures.daywords import days_words
+from wormbin.measures.dates import days_words
 from wormbin.process.views import Judged
 
 _READ_ON = {"moisture": "moisture", "temp_c": "temp", "left": "feed_waiting", "contents_m": "depth", "ph": "ph"}

@@ -11,7 +11,8 @@ from wormbin.farm.bins.gauges import DOUBT_DAYS, gauges, latest, say_reading
 from wormbin.farm.bins.row import also, compartments, do_now, feed_words, harvest_view, headline, mind
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import BinView, CutPart, CutView, Doubt
-from wormbin.farm.words.typed import check_fields
+from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.typed import typed_fields
 from wormbin.figures import Band
 from wormbin.measures import counted, percent
 from wormbin.process.views import Judged
@@ -160,8 +161,5 @@ def taken_words(scene: Scene, entry: str) -> str:
 def last_check_words(scene: Scene) -> tuple[tuple[str, str], ...]:
     """The last check, by the fields of the form."""
     check = next((e.what for e in reversed(scene.entries) if isinstance(e.what, Check)), None)
-    return (
-        tuple((name, words) for name, words in check_fields(check, scene.settings.units).items() if words)
-        if check
-        else ()
-    )
+    fields = {} if check is None else typed_fields(check, Spoken(scene.table), scene.settings.units)
+    return tuple((name, words) for name, words in fields.items() if words)

@@ -14,7 +14,7 @@ from wormbin.farm.views.bin import CompartmentView, HarvestView, RoundRow, StepV
 from wormbin.farm.views.round import ComingRow
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent, told
-from wormbin.measures.daywords import day_words, days_words, on_day
+from wormbin.measures.dates import day_words, days_words, on_day
 from wormbin.records.entries import Check, Feeding
 from wormbin.schedule.days import is_away
 from wormbin.schedule.harvest import source

@@ -6,11 +6,9 @@ from wormbin.advice.clock import kg_in
 from wormbin.advice.limits import COMFORT_C, LOW_CN, PH_HIGH, PH_LOW, overfed
 from wormbin.advice.rations import interval_days
 from wormbin.farm.bins.scene import Scene
-from wormbin.science.stocking import PLAN_AT_MOST_KG_M2, START_KG_M2
+from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
 
 Target = tuple[float | None, float | None]
-CN_LEAST = 17.0
-"""C:N of what lies unfinished under which advice begins to warn of ammonia (the first edge in ``advice.limits``)."""
 
 
 def targets(scene: Scene) -> dict[str, Target]:

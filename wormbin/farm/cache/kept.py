@@ -16,6 +16,7 @@ from wormbin.farm.cache.rows import RowCache
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.bins import Bin
 from wormbin.records.farms import OnHand, OwnMaterial, Settings
+from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene
@@ -65,13 +66,16 @@ class Cache:
         session = self._session
         key = (session.revision(), settings.on_hand)
         if self._stock is None or self._stock[0] != key:
-            logs = (session.store.entries(one.key) for one in session.farm().bins)
-            self._stock = (key, left(settings.on_hand, logs))
+            self._stock = (key, left(settings.on_hand, (log for _, log in session.logs())))
         return replace(settings, on_hand=self._stock[1])
 
     def cure_days(self, on: date | None = None) -> int | None:
         """Days from the harvest to the bag as the lots of this farm took up to a day; None while none tells."""
-        lines = self._session.store.lot_lines()
+        try:
+            lines = self._session.store.lot_lines()
+        except StoreError as error:  # the bins stay usable; the castings' own pages refuse
+            self._session.unread["castings"] = error
+            return None
         if not lines:
             return None
         if self._cured is None or self._cured[0] != (lines, on):

@@ -16,7 +16,7 @@ from wormbin.farm.words.log import portion_words
 from wormbin.farm.words.unlikely import kept_out_words
 from wormbin.figures import Level, Working
 from wormbin.measures import mass
-from wormbin.measures.daywords import day_words
+from wormbin.measures.dates import day_words
 from wormbin.records.entries import Bedding, Entry, Feeding, Portion
 from wormbin.schedule.days import feeding_after
 from wormbin.science.addition import amount_working

@@ -26,12 +26,15 @@ def bring_in(
     return incoming.bring_in(session, Path(folder), only_try, heard or (lambda _: None))
 
 
-def write_out(session: Session, folder: Path, year: int | None = None) -> Recorded:
-    """Write the log files; with ``year`` only that year's lines."""
+def write_out(session: Session, folder: Path, year: int | None = None, *, over: bool = False) -> Recorded:
+    """Write the log files; with ``year`` only that year's lines; ``over`` any file that is there already."""
     from wormbin.exchange.folders import write_folder
     from wormbin.exchange.tables import ROW_LIMIT
 
     farm = session.farm()
-    rows = write_folder(Path(folder), farm, session.store.entries, year, session.store.lot_lines())
+    logs = {one.key: log for one, log in session.logs()}
+    rows = write_folder(Path(folder), farm, lambda key: logs.get(key, ()), year, session.store.lot_lines(), over=over)
+    bad = tuple(f"{key} cannot be read: these files are without its log" for key in session.unread)
     much = (f"one import takes up to {ROW_LIMIT:,} rows; write year by year with --year",) if rows > ROW_LIMIT else ()
-    return Recorded((), f"{counted(len(farm.bins), 'bin')} and {counted(rows, 'row')} written to {folder}", much)
+    words = f"{counted(len(farm.bins), 'bin')} and {counted(rows, 'row')} written to {folder}"
+    return Recorded((), words, (*much, *bad))

@@ -48,7 +48,7 @@ def bring_in(farmstead: Session, folder: Path, only_try: bool, heard: Callable[[
         return admit_lot_line(line, tuple(chain.from_iterable(known.values())), now)
 
     def held() -> chain[Entry]:
-        return chain.from_iterable(store.entries(one.key) for one in farm.bins)
+        return chain.from_iterable(log for _, log in farmstead.logs())
 
     found = read_folder(folder, farm, held, default_table(), Doors(bin_door, entry_door, lot_door), store.lot_lines)
     said = _sentence(found)

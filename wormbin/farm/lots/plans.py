@@ -20,7 +20,7 @@ from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.lots import Intake
-from wormbin.science.curing import COOL_C, CURE_DAYS, cure_days
+from wormbin.science.practice import COOL_C, CURE_DAYS, cure_days
 from wormbin.store.errors import StoreError
 
 FARTHEST_DAYS = 366

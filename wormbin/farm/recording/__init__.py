@@ -6,6 +6,7 @@ The lines themselves are saved by ``recording.lines``; what is heavy to load is 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from wormbin.farm import logbook
@@ -16,6 +17,7 @@ from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.entries import LOG_KINDS, Check, Entry, Kind, Survey
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.causes import Cause
@@ -28,14 +30,9 @@ if TYPE_CHECKING:
 def questions(session: Session, bin: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
     """Unlikely values to ask about before saving; raises RefusedError for what cannot be at all."""
     from wormbin.farm.recording.check_questions import questions
-    from wormbin.farm.words.headings import read_heading
 
-    ledger = ledger_of(session)
-    one = ledger.bin(bin)
-    head = read_heading(heading, one, session.clock())
-    check, _oven = ledger.spoken.check(draft)
-    ledger.entries(one, head, [check])
-    return questions(check, session.scene(bin, head.when.date()))
+    _, head, (entry,) = ledger_of(session).read(bin, Kind.CHECK, asdict(draft), heading)
+    return questions(entry.what, session.scene(bin, head.when.date())) if isinstance(entry.what, Check) else ()
 
 
 def preview_survey(
@@ -49,18 +46,16 @@ def preview_survey(
     from wormbin.farm.recording.survey import survey_view
 
     ledger = ledger_of(session)
-    return survey_view(ledger.spoken.survey(samples, sample_area), ledger.bin(bin), session.units)
+    said = {"samples": "; ".join(samples), "area": sample_area}
+    return survey_view(ledger.spoken.read(LOG_KINDS[Survey], said), ledger.bin(bin), session.units)
 
 
 def troubles(session: Session, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
     """The likely causes of the signs in ``draft``, ranked by what the log shows; nothing is saved."""
     from wormbin.farm.bins.causes import causes
-    from wormbin.farm.words.headings import read_heading
 
-    ledger = ledger_of(session)
-    one = ledger.bin(bin)
-    check, _oven = ledger.spoken.check(draft)
-    (entry,) = ledger.entries(one, read_heading(of_the_day(NOW, session.asked_on), one, session.clock()), [check])
+    heading = of_the_day(NOW, session.asked_on)
+    _, _, (entry,) = ledger_of(session).read(bin, Kind.CHECK, asdict(draft), heading)
     return causes(session.scene(bin), entry)
 
 
@@ -109,16 +104,12 @@ def _stands_again(session: Session, line: Line) -> str:
 
 def _put_right_by(session: Session, line: Line) -> str:
     """The id of the line that stands in the place of this one; "" when it stands itself or nothing does."""
-    from wormbin.records.entries import Entry
-
     lines: Sequence[Line] = session.store.entries(line.bin) if isinstance(line, Entry) else session.store.lot_lines()
     return next((each.id for each in lines if each.replaces == line.id and each.struck is None), "")
 
 
 def _said(session: Session, line: Line) -> str:
     """A line of either book in words."""
-    from wormbin.records.entries import Entry
-
     return (
         logbook.line(session, line.id).words
         if isinstance(line, Entry)

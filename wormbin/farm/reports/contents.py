@@ -36,7 +36,7 @@ from wormbin.records.entries import (
     Watering,
     standing,
 )
-from wormbin.science.cautions import caution
+from wormbin.science.cautions import CAUTIONS
 from wormbin.science.constants import SURVEY_HOLDS_DAYS
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ OLD_DAYS = 14
 """A reading older than this has lost most of its say (our choice; the bands of the estimate show how much)."""
 WEIGHED_DAYS = 120
 CHARTED = ("moisture", "feed_waiting", "worms", "castings", "temp")
-CAUTIONS = ("hands", "children", "dust", "lift", "no-waste", "leachate", "extract", "rules")
+MINDED = ("hands", "children", "dust", "lift", "no-waste", "leachate", "extract", "rules")
 MODEL = "the process model, replayed from the log; its parameters and their sources stand in the program's method"
 
 
@@ -80,7 +80,7 @@ def report(farm: Session, bin: str, first: str, last: str, on: date | None) -> R
         notes=noted[-MOST_NOTES:],
         more_notes=max(0, len(noted) - MOST_NOTES),
         surer=_surer(scene),
-        cautions=tuple((each.text, each.source) for each in map(caution, CAUTIONS)),
+        cautions=tuple((CAUTIONS[code].text, CAUTIONS[code].source) for code in MINDED),
         sources=_sources(look, totals),
         state=_mapping(document["state"]),
         harvest=_mapping(document["harvest"]),

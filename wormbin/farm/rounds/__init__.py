@@ -90,7 +90,12 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60) -> str
     if on is not None:
         within_life(on, bins, session.clock().date())
     open_bins = [one for one in bins if one.ended is None and (on is None or one.started <= on)]
-    every = [due for one in open_bins for due in dues(session.scene(one.key, on), days)]
+    every = [
+        due
+        for one in open_bins
+        if session.log_or_none(one.key) is not None
+        for due in dues(session.scene(one.key, on), days)
+    ]
     return files.calendar(by_rounds(every, {one.key: one.name for one in open_bins}), session.clock())
 
 

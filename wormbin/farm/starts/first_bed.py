@@ -20,8 +20,15 @@ from wormbin.records.entries import Bedding, Portion, Stocking, Watering, What
 from wormbin.records.farms import Farm, Settings
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.science.blend import Ingredient
-from wormbin.science.first_bed import BOX_KG, bed_depth_m, first_bed, rations
-from wormbin.science.stocking import first_worms_kg, most_worms_kg
+from wormbin.science.practice import (
+    BOX_KG,
+    bed_depth_m,
+    feed_kg_day,
+    first_bed,
+    first_worms_kg,
+    most_worms_kg,
+    ramp_share,
+)
 
 BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
 TORN = {"flattened-cardboard": BOARD}
@@ -147,8 +154,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     worms_kg = said.worms_kg if said else carries
     # More worms than the surface bears eat no more than those that it does bear.
     most_kg = most_worms_kg(one.footprint_m2)
-    steps = rations(min(worms_kg, most_kg))
-    ramp = tuple(next(step.kg_week for step in reversed(steps) if step.first_day <= number * 7) for number in range(6))
+    ramp = tuple(7 * feed_kg_day(min(worms_kg, most_kg)) * ramp_share(7 * number) for number in range(6))
     named = [(each, table.get(each.material).name, mass(each.kg, units)) for each in bedding.portions]
     views = tuple(
         PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named

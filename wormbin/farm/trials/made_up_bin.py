@@ -16,7 +16,7 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.process.trial import Rhythm, Setup, Trial, TrialDay, trial
 from wormbin.process.views import Day
 from wormbin.records.bins import HARVEST_SHARE, Cover, Species
-from wormbin.records.entries import Portion
+from wormbin.records.entries import LOG_KINDS, Portion, Watering
 
 LONGEST_DAYS = 3660
 
@@ -57,7 +57,9 @@ def read_setup(draft: TrialDraft, table: MaterialTable) -> Setup:
         ),
         None,
     )
-    water = faults.read(lambda: spoken.water(draft.water)[0] if draft.water.strip() else None, None)
+    water = faults.read(
+        lambda: spoken.read(LOG_KINDS[Watering], {"amount": draft.water}).kg if draft.water.strip() else None, None
+    )
     bedding = faults.read(lambda: _portions(spoken, draft.bedding, "bedding"), ())
     start = faults.read(lambda: _portions(spoken, draft.start, "start"), ())
     daily = faults.read(lambda: _portions(spoken, draft.daily, "daily"), ())

@@ -18,7 +18,7 @@ from wormbin.farm.lots import castings
 from wormbin.farm.lots.book import Lots
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
-from wormbin.farm.words.lots import STEP_WORDS
+from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import mass
 from wormbin.pages.lines import Line, Piece, said
 from wormbin.pages.lots import lot, plan

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
@@ -106,7 +107,7 @@ class FeedForm(FilledForm):
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
-        self.bucket = [words for words in fields.get("bucket", "").split("\n") if words]
+        self.bucket = [words for words in re.split("[;\n] *", fields.get("bucket", "")) if words]
         for field in self.query(WordField):
             field.value = fields.get(field.id or "", "")
 
@@ -291,7 +292,7 @@ class FeedForm(FilledForm):
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
         found = {field.id or "": field.value for field in self.query(WordField)}
-        found["bucket"] = "\n".join(self.bucket)
+        found["bucket"] = "; ".join(self.bucket)
         return {name: words for name, words in found.items() if words}
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from wormbin.science.blend import Ingredient
-from wormbin.science.first_bed import bed_depth_m, first_bed, rations
+from wormbin.science.practice import bed_depth_m, first_bed, ramp_ends_in, ramp_share
 
 BOARD = Ingredient(0.0, 0.08, 0.46, 0.0012, 0.03, 40.0, "shredded cardboard")
 LEAVES = Ingredient(0.0, 0.15, 0.47, 0.009, 0.10, 80.0, "leaves")
@@ -28,16 +28,6 @@ def test_beddings_share_the_room_by_volume() -> None:
     bed = dict(first_bed(0.25, 0.30, [(BOARD, 3.0), (LEAVES, 1.0)]).beddings)
     assert bed["shredded cardboard"] == pytest.approx(0.25 * 0.20 * 0.75 * 40.0)
     assert bed["leaves"] == pytest.approx(0.25 * 0.20 * 0.25 * 80.0)
-
-
-def test_feed_starts_at_a_quarter_then_a_half() -> None:
-    plan = rations(0.4)
-    assert [(each.first_day, each.until_day, each.share) for each in plan] == [
-        (0, 14, 0.25),
-        (14, 28, 0.5),
-        (28, None, 1.0),
-    ]
-    assert [each.kg_week for each in plan] == pytest.approx([0.35, 0.7, 1.4])
 
 
 def test_grit_and_compost_come_by_the_handful_and_never_none() -> None:
@@ -63,3 +53,12 @@ def test_what_makes_no_bed_is_refused() -> None:
     flat = Ingredient(0.0, 0.08, 0.46, 0.0012, 0.03, None, "flat board")
     with pytest.raises(ValueError, match="flat board has no bulk density"):
         first_bed(0.2, 0.3, [(flat, 1.0)])
+
+
+@pytest.mark.parametrize(
+    ("days", "share", "ends"),
+    [(None, 0.0, None), (-1, 0.0, None), (0, 0.25, 14), (13, 0.25, 1), (14, 0.5, 14), (27, 0.5, 1), (28, 1.0, None)],
+)
+def test_a_quarter_for_two_weeks_then_a_half_for_two_more(days: int | None, share: float, ends: int | None) -> None:
+    assert ramp_share(days) == share
+    assert ramp_ends_in(days) == ends

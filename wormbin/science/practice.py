@@ -1,4 +1,4 @@
-"""A new bin's first bedding, water and feedings, as numbers."""
+"""Rules of thumb of the trade: worms to the surface, a first bed, a new bin's rations, how long castings are cured."""
 
 from __future__ import annotations
 
@@ -8,8 +8,48 @@ from math import ceil
 
 from wormbin.science.blend import Blend, Ingredient, blend
 from wormbin.science.constants import SPONGE_MOISTURE
-from wormbin.science.ramp import RAMP, ramp_share
-from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY, feed_kg_day
+
+START_KG_M2 = 1.6
+"""Live worms to begin with: gave the best castings (Ndegwa, Thompson & Das 2000); up to 2.5 is common practice."""
+PLAN_AT_MOST_KG_M2 = 5.0
+"""More worms than this are not planned for: one pound to the square foot, crowded [common practice, no source]."""
+USUAL_FEED_KG_KG_DAY = 0.5
+"""The extension rule of thumb is half to one body weight of feed a day. 0.5 is 1 lb worms to 3.5 lb scraps a week (NYC
+Compost Project 2012); 0.75 gave the best castings (Ndegwa, Thompson & Das 2000)."""
+
+
+def first_worms_kg(area_m2: float) -> float:
+    """Live kg of worms to begin with on a surface."""
+    return START_KG_M2 * area_m2
+
+
+def most_worms_kg(area_m2: float) -> float:
+    """Live kg of worms above which a surface is not to be planned."""
+    return PLAN_AT_MOST_KG_M2 * area_m2
+
+
+def feed_kg_day(worms_kg: float) -> float:
+    """Feed, kg a day, by the rule of thumb: a share of the worms' own weight. The bin's own log knows better."""
+    return worms_kg * USUAL_FEED_KG_KG_DAY
+
+
+RAMP: tuple[tuple[int, float], ...] = ((14, 0.25), (28, 0.5))
+"""Up to this many days after stocking, this share of the usual ration."""
+
+
+def ramp_share(days_stocked: int | None) -> float:
+    """Share of the usual ration so many days after worms went in: 0 before (or None), 1 once settled."""
+    if days_stocked is None or days_stocked < 0:
+        return 0.0
+    return next((share for until, share in RAMP if days_stocked < until), 1.0)
+
+
+def ramp_ends_in(days_stocked: int | None) -> int | None:
+    """Days until the present share ends; None when settled or not stocked."""
+    if days_stocked is None or days_stocked < 0:
+        return None
+    return next((until - days_stocked for until, _share in RAMP if days_stocked < until), None)
+
 
 FILLED_SHARE = 2.0 / 3.0
 """Fluffed bedding fills about two thirds of the box (NYC Compost Project 2012)."""
@@ -22,21 +62,6 @@ GRIT_KG = 0.05
 HANDFUL_M2 = 0.25
 BOX_KG = 0.5
 """A middling corrugated box, flattened, without tape, kg [from memory]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Ration:
-    """Feed from day ``first_day`` to before ``until_day`` after the worms went in (None: from then on), fresh kg."""
-
-    first_day: int
-    until_day: int | None
-    share: float
-    kg_day: float
-
-    @property
-    def kg_week(self) -> float:
-        """Fresh kg a week."""
-        return 7.0 * self.kg_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,12 +119,21 @@ def first_bed(
     )
 
 
-def rations(worms_kg: float) -> tuple[Ration, ...]:
-    """The ramp of a new bin: a quarter for two weeks, a half for two more, then all of half the worms' weight a day."""
-    edges = [0, *(until for until, _share in RAMP)]
-    untils = [*(until for until, _share in RAMP), None]
-    full = feed_kg_day(worms_kg, USUAL_FEED_KG_KG_DAY)
-    return tuple(
-        Ration(first, until, ramp_share(first), full * ramp_share(first))
-        for first, until in zip(edges, untils, strict=True)
-    )
+CURE_DAYS = 28
+"""Days at 20 C and over."""
+CURE_COOL_DAYS = 42
+"""Days where it stands cooler: cocoons take longer to hatch."""
+COOL_C = 20.0
+CURING = (
+    "4-6 weeks damp, the longer under 20 C: common practice, no source; cocoons hatch in 18-26 days at 25 C (memory)"
+)
+
+
+def cure_days(site_temp_c: float, own_days: int | None = None) -> int:
+    """Days from the harvest to the bag: as the keeper's own lots took (``own_days``), else by the book.
+
+    ``site_temp_c`` is the warmth of the place, degC.
+    """
+    if own_days is not None:
+        return own_days
+    return CURE_DAYS if site_temp_c >= COOL_C else CURE_COOL_DAYS
