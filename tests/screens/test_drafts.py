@@ -184,10 +184,9 @@ async def test_a_line_put_right_keeps_its_own_day_whatever_day_the_program_was_o
         form = await at(pilot, CheckForm)
         form.query_one("#when", WordField).value = ""
         await pilot.press("3", "enter")
-        await until(
-            pilot, lambda: log_of(farm, "kitchen")[-1].replaces == wrong or shows(pilot, "Keep"), "saved or asked"
-        )
-        await pilot.press("enter")
+        await pilot.pause()
+        if isinstance(pilot.app.screen, CheckForm):
+            await pilot.press("enter")
         await until(pilot, lambda: any(each.replaces == wrong for each in log_of(farm, "kitchen")), "the right line")
     right = next(each for each in log_of(farm, "kitchen") if each.replaces == wrong)
     assert right.when.date() == its_own

@@ -94,26 +94,6 @@ class Place(Screen[R], Generic[R]):
         on = self.wormbin.on
         return said or (on.isoformat() if on is not None else "")
 
-    @property
-    def wormbin(self) -> Wormbin:
-        """The program that this screen belongs to."""
-        app: object = self.app
-        if not isinstance(app, Wormbin):
-            raise ScreenError("this screen belongs to another program")
-        return app
-
-    def open(self, name: str, /, *given: Any, then: Callable[[Any], None] | None = None, **how: Any) -> None:
-        """Lay the screen of that name over this one; ``then`` gets its answer."""
-        self.app.push_screen(screen(name, *given, **how), then)
-
-    def day_meant(self, said: str = "", replaces: str = "") -> str:
-        """The day that was typed; where none was, the day that the program was opened for, or "" for now.
-
-        A line that ``replaces`` another keeps that one's day.
-        """
-        on = self.wormbin.on
-        return said or (on.isoformat() if on is not None and not replaces else "")
-
     # the farm
     async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer.
