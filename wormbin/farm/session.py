@@ -17,7 +17,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wormbin.farm.cache.front import end_of_day
+from wormbin.farm.cache.rows import end_of_day
 from wormbin.measures import shown, tidy
 from wormbin.problems import Problem, RefusedError, UnclearError
 from wormbin.records.bins import Bin

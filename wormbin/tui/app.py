@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from textual.filter import LineFilter
     from textual.screen import Screen
 
-    from wormbin.farm.cache.front import Front
+    from wormbin.farm.cache.rows import Front
     from wormbin.farm.session import Session
 
 T = TypeVar("T")

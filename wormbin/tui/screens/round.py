@@ -35,7 +35,7 @@ from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
 
 if TYPE_CHECKING:
-    from wormbin.farm.cache.front import Front
+    from wormbin.farm.cache.rows import Front
     from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
@@ -118,7 +118,7 @@ class RoundScreen(BinPlace):
             from wormbin.farm.views.bin import TroubledBin  # the farm's thread has loaded it by now
 
             self._bins, fresh = filling.of, list(filling.known)
-            self._cold = [cold.bin for cold in filling.cold]
+            self._cold = list(filling.cold)
             self._show_so_far(fresh)
             async for made in self.filled(filling):
                 self._cold = [each for each in self._cold if each.key != made.bin]
