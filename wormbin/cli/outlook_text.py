@@ -22,7 +22,7 @@ from wormbin.records.bins import Cover
 CUT_ROWS = 12
 CHART_ROWS = 9
 PAST_DAYS = 45
-AHEAD_DAYS = 60
+DRAWN_AHEAD_DAYS = 60
 STEPS = 10
 
 
@@ -132,5 +132,5 @@ def drawn(view: ChartView, width: int, unit: Unit, *, ascii: bool = False) -> Se
         today=view.today,
         events=tuple(event.on for event in view.events),
     )
-    first, last = view.today - timedelta(days=PAST_DAYS), view.today + timedelta(days=AHEAD_DAYS)
+    first, last = view.today - timedelta(days=PAST_DAYS), view.today + timedelta(days=DRAWN_AHEAD_DAYS)
     return chart(series, width, CHART_ROWS, first=first, last=last, unit=unit, ascii=ascii).lines
