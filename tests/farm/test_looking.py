@@ -14,7 +14,7 @@ import pytest
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import bins, logbook, recording, rounds
 from wormbin.farm.cache import beliefs as memory
-from wormbin.farm.cache.rows import RowCache
+from wormbin.farm.cache.rows import Rows
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_check
 from wormbin.farm.session import Session
@@ -235,9 +235,9 @@ def test_a_row_with_a_number_without_end_is_kept_too(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=10)
     row = rounds.view(farm).rows[0]
     endless = replace(row, feed_waiting_days=Band(1.0, 2.0, math.inf))
-    cache = RowCache(farm.store.desk, RoundRow)
+    cache = Rows(farm.store.desk)
     cache.put("kitchen", "token", endless)
     cache.flush()
-    kept = RowCache(farm.store.desk, RoundRow).get("kitchen", "token")
+    kept = Rows(farm.store.desk).get(RoundRow, "kitchen", "token")
     assert kept is not None
     assert kept.feed_waiting_days.p90 > 1e300

@@ -14,7 +14,6 @@ from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import castings
 from wormbin.farm.recording.lines import record_feeding, record_harvest, record_water
-from wormbin.farm.rounds import pool as hands
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
@@ -290,13 +289,8 @@ def test_a_plan_takes_the_harvests_from_the_round_and_works_nothing_out_again(
         castings(again).plan("5 kg", "2027-05-01")
 
 
-def test_a_plan_for_a_far_day_is_worked_out_once_and_by_more_hands_alike(
-    farm: Session, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(hands, "LEAST_BINS", 1)
-    monkeypatch.setenv("WORMBIN_HANDS", "2")
+def test_a_plan_for_a_far_day_is_worked_out_once(farm: Session, monkeypatch: pytest.MonkeyPatch) -> None:
     far = castings(farm).plan("5 kg", "2027-02-01")
-    monkeypatch.setenv("WORMBIN_HANDS", "1")
     again = farmstead(farm.folder)
     monkeypatch.setattr(Session, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
     assert castings(again).plan("5 kg", "2027-02-01") == far

@@ -17,7 +17,7 @@ from wormbin.farm.feedings.view import AdvisedBucket
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.recording import lines
 from wormbin.farm.recording.gaps import GapView
-from wormbin.farm.rounds.fill import Filling, Given
+from wormbin.farm.rounds.fill import Filling, Made
 from wormbin.farm.rounds.order import minutes_left
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
@@ -53,7 +53,7 @@ class _Known(Filling):
     def is_long(self) -> bool:
         return False
 
-    def beside(self, least: int = 1) -> Iterator[Given]:
+    def beside(self) -> Iterator[tuple[Bin, Made]]:
         return iter(())
 
     def end(self) -> None:

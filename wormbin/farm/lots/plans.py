@@ -9,8 +9,7 @@ from wormbin.castings.lot import Lot
 from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept
 from wormbin.farm import rounds
 from wormbin.farm.bins.row import coming_rows
-from wormbin.farm.cache.rows import FAR, ComingRows, RowCache, row_token
-from wormbin.farm.rounds.pool import comings_of
+from wormbin.farm.cache.rows import ComingRows
 from wormbin.farm.session import AHEAD_DAYS, Session
 from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.lots import DeliveryView, PlanView
@@ -93,28 +92,20 @@ def _to_come(farm: Session, on: date | None, days: int) -> tuple[dict[str, tuple
 
 
 def _far(farm: Session, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
-    """The same beyond the round's look-ahead: kept in a file of its own, worked out side by side where it is new."""
-    kept: RowCache[ComingRows] = RowCache(farm.store.desk, ComingRows, FAR)
-    tokens = {one.key: f"{row_token(farm, one, on)}/{days}" for one in rounds.living(farm, on)}
+    """The same beyond the round's look-ahead: kept beside the rows of the round."""
+    kept = farm.cache.rows
     found, troubled = {}, []
-    cold = []
     for one in rounds.living(farm, on):
-        held = kept.get(one.key, tokens[one.key])
+        token = f"{farm.cache.token(one, on)}/{days}"
+        held = kept.get(ComingRows, one.key, token)
         if held is None:
-            cold.append(one)
-        else:
-            found[one.key] = held.rows
-    made = comings_of(farm.folder, [one.key for one in cold], farm.clock(), on, days)
-    for one, each in zip(cold, made, strict=True):
-        try:
-            here = each or ComingRows(coming_rows(farm.scene(one.key, on, days)))
-            if isinstance(here, StoreError):
-                raise here
-        except StoreError as error:
-            troubled.append(TroubledBin(one.key, one.name, str(error)))
-        else:
-            kept.put(one.key, tokens[one.key], here)
-            found[one.key] = here.rows
+            try:
+                held = ComingRows(coming_rows(farm.scene(one.key, on, days)))
+            except StoreError as error:
+                troubled.append(TroubledBin(one.key, one.name, str(error)))
+                continue
+            kept.put(one.key, token, held)
+        found[one.key] = held.rows
     kept.flush()
     return found, troubled
 

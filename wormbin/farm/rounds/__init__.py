@@ -47,8 +47,7 @@ def filled(session: Session, filling: Filling) -> Iterator[RoundRow]:
     """The rows of a filling one by one, as they come; the bins that cannot be read are then among its troubled."""
     try:
         yield from tuple(filling.known)
-        for given in filling.beside():
-            made = filling.take(given)
+        for made in filling.rest():
             if not isinstance(made, TroubledBin):
                 yield made
     finally:
