@@ -19,7 +19,7 @@ from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence
 from wormbin.pages.todo import to_do
 
 CUT_ROWS, CHART_ROWS = 12, 9
-PAST_DAYS, AHEAD_DAYS = 45, 60
+PAST_DAYS, DRAWN_AHEAD_DAYS = 45, 60
 CHARTED = ("moisture", "feed_waiting")
 
 
@@ -66,7 +66,7 @@ def _charted(view: BinView, code: str, units: str, *, ascii: bool) -> Iterator[B
     series = view.chart(code)
     if series is None:
         return
-    first, last = view.on - timedelta(days=PAST_DAYS), view.on + timedelta(days=AHEAD_DAYS)
+    first, last = view.on - timedelta(days=PAST_DAYS), view.on + timedelta(days=DRAWN_AHEAD_DAYS)
     measure = measure_of(series.unit, units)
 
     def draw(width: int) -> Picture:

@@ -34,7 +34,7 @@ from wormbin.schedule.days import feeding_days, last_feeding_day
 if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene
 
-LONGEST_DAYS = 180
+LONGEST_ABSENCE_DAYS = 180
 DONE_DAYS = 7
 """Bedding of so many days before leaving is the bedding that the plan asks for (ours)."""
 WET = frozenset({"too-wet", "standing-water", "air-short"})
@@ -200,8 +200,8 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     ends = parse_last(last, begins, scene.on)
     if begins < scene.on:
         raise RefusedError(Problem("from", first, f"a day from {scene.on.isoformat()} on", "saturday"))
-    if not begins <= ends or (ends - scene.on).days > LONGEST_DAYS:
-        allowed = f"a day from {begins.isoformat()} on, within {LONGEST_DAYS} days"
+    if not begins <= ends or (ends - scene.on).days > LONGEST_ABSENCE_DAYS:
+        allowed = f"a day from {begins.isoformat()} on, within {LONGEST_ABSENCE_DAYS} days"
         raise RefusedError(Problem("until", last, allowed, "12 days"))
     # Whoever asks on the first day away is still there to do what is to be done before it.
     there = scene.with_absence(max(begins, min(scene.tomorrow(), ends)), ends)

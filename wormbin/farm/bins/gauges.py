@@ -51,7 +51,7 @@ PH_DAYS = 21
 PH_SCALE = (3.0, 11.0)
 SHARES = ("moisture", "air", "castings", "cn")
 """Figures that an empty bin has none of."""
-LEAST_KG = 0.001
+LEAST_SHOWN_KG = 0.001
 """Less than a gram of feed, worms or castings is none to speak of: no kitchen scale shows it."""
 NONE = "none to speak of"
 BEDDING_CN = 60.0
@@ -60,7 +60,7 @@ LEAST_DAYS = 0.25
 """What would print as no days of work is less than half a day of it."""
 DOUBT_DAYS = 60
 """So long a reading that does not fit is told of."""
-FRESH_DAYS = 0
+OF_TODAY_DAYS = 0
 """A reading of today stands beside the estimate that it went into; any older one lives on in the estimate."""
 AS_READ = ("moisture", "temp", "depth")
 """Figures that are read in the unit they are shown in."""
@@ -109,7 +109,7 @@ def moisture_basis(scene: Scene) -> tuple[Basis, int | None]:
     if reading is None:
         return Basis.WORKED_OUT, None
     age = (scene.on - reading.when.date()).days
-    return (Basis.READ if age <= FRESH_DAYS and not reading.questioned else Basis.WORKED_OUT), age
+    return (Basis.READ if age <= OF_TODAY_DAYS and not reading.questioned else Basis.WORKED_OUT), age
 
 
 def work_words(days: float) -> str:
@@ -134,7 +134,7 @@ def gauges(scene: Scene) -> tuple[Gauge, ...]:
     shown_air = Band(min(air.p10, 1.0), min(air.p50, 1.0), min(air.p90, 1.0))
 
     def kg(value: float) -> str:
-        return mass(value, units) if value >= LEAST_KG else NONE
+        return mass(value, units) if value >= LEAST_SHOWN_KG else NONE
 
     aim = targets(scene)
     made = [
@@ -145,7 +145,7 @@ def gauges(scene: Scene) -> tuple[Gauge, ...]:
         _gauge(
             scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", aim["feed_waiting"],
             (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left",
-            more=f", {work_words(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_KG else "",
+            more=f", {work_words(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_SHOWN_KG else "",
         ),
         _gauge(scene, "air", "air to depth", shown_air, "fraction", aim["air"], (0.0, 1.0), percent, ""),
         _gauge(
@@ -247,7 +247,7 @@ def _gauge(
     value = reading.read if reading is not None and code in AS_READ else None
     stands = say(value) if value is not None else ""
     units = scene.settings.units
-    read = f"; read {stands} today" if stands and age is not None and age <= FRESH_DAYS else ""
+    read = f"; read {stands} today" if stands and age is not None and age <= OF_TODAY_DAYS else ""
     return Gauge(
         code=code,
         title=title,

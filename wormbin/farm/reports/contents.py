@@ -45,7 +45,7 @@ if TYPE_CHECKING:
 
 PERIOD_DAYS = 120
 """How long a report is when nobody says."""
-AHEAD_DAYS, FARTHEST_DAYS = 45, 120
+CHARTED_AHEAD_DAYS, CHARTED_AT_MOST_DAYS = 45, 120
 """Days ahead that the charts show: the first at least, and up to the second as far as the harvest window reaches."""
 MOST_NOTES = 40
 OLD_DAYS = 14
@@ -61,7 +61,7 @@ def report(farm: Session, bin: str, first: str, last: str, on: date | None) -> R
     one, today = farm.bin(bin), on or farm.moment(None).date()
     begins, ends = _period(one, first, last, today)
     # The bin is shown as it was at the end of the period, by what had been written down until then.
-    scene = farm.scene(one.key, on if ends == today else ends, FARTHEST_DAYS)
+    scene = farm.scene(one.key, on if ends == today else ends, CHARTED_AT_MOST_DAYS)
     log = farm.store.entries(one.key)
     look = bin_view(scene)
     whole = _whole(scene, max(begins, one.started))
@@ -165,7 +165,7 @@ def _cut(view: Series, begins: date, scene: Scene, look: BinView) -> Series:
 def _shown_until(scene: Scene, last: date) -> date:
     window = scene.harvest.window
     reach = max(filter(None, (window.likely, window.latest)), default=last) + timedelta(days=5)
-    return min(last + timedelta(days=FARTHEST_DAYS), max(last + timedelta(days=AHEAD_DAYS), reach))
+    return min(last + timedelta(days=CHARTED_AT_MOST_DAYS), max(last + timedelta(days=CHARTED_AHEAD_DAYS), reach))
 
 
 # how it is set up
