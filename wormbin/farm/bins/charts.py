@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from wormbin.advice.rules.air import air_share
+from wormbin.farm.bins.gauges import targets
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.bins.targets import targets
 from wormbin.farm.views.bin import ChartView, Dated, Event, Mark
 from wormbin.figures import Band
 from wormbin.measures import mass
