@@ -165,7 +165,7 @@ def test_a_period_cuts_the_sums_and_the_charts_and_shows_the_bin_as_it_was(farm:
     for chart in view.charts:
         assert chart.past[0].on == view.first
         assert chart.past[-1].on == view.last
-        assert all(view.first <= mark.on <= view.last for mark in chart.marks)
+        assert all(view.first <= mark.on <= view.last for mark in chart.readings)
         assert chart.ahead[0].on == view.last + timedelta(days=1)
 
 
@@ -198,7 +198,7 @@ def test_a_long_log_is_told_from_its_first_day(tmp_path: Path) -> None:
     view = reports.report(again, "kitchen", "2020-01-01")
     days = [each.on for each in view.charts[0].past]
     assert days == [view.first + timedelta(days=n) for n in range(241)]
-    assert len(view.charts[0].marks) == view.squeezes
+    assert len(view.charts[0].readings) == view.squeezes
 
 
 def test_words_of_keepers_cannot_break_out_of_the_page(tmp_path: Path) -> None:

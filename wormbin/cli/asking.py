@@ -24,14 +24,10 @@ def without_command(call: Call) -> Exit:
     examples=["round", "round --on yesterday --json"],
 )
 def _round(call: Call) -> Exit:
-    from wormbin.cli.round_text import lines
+    from wormbin.pages.round import whole_round
 
     view = rounds.view(call.farm, call.on)
-    if call.paper.json:
-        call.paper.document(view)
-    else:
-        call.paper.lines(lines(view, call.paper))
-    return Exit.DONE
+    return call.answer(whole_round(view), view)
 
 
 @COMMANDS.add(
@@ -78,10 +74,10 @@ def _outlook(call: Call) -> Exit:
     if call.paper.json:
         call.paper.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
-    from wormbin.cli.outlook_text import lines
+    from wormbin.pages.bin import whole_bin
 
-    call.paper.lines(lines(bins.look(call.farm, args.bin, call.on, days=args.days), call.paper, call.farm.units))
-    return Exit.DONE
+    view = bins.look(call.farm, args.bin, call.on, days=args.days)
+    return call.answer(whole_bin(view, call.farm.units, ascii=call.paper.ascii), view)
 
 
 @COMMANDS.add(

@@ -163,13 +163,12 @@ def _export(call: Call) -> Exit:
     more="In a terminal it opens the full-screen program, else it prints the round; on the log's last day.",
 )
 def _demo(call: Call) -> Exit:
-    from wormbin.cli.round_text import lines
     from wormbin.farm.samples import sample_farm
+    from wormbin.pages.round import whole_round
 
     with sample_farm(call.args.which) as sample:
         if call.screen is not None and not call.args.only_print and not call.paper.json:
             return Exit(call.screen(sample.folder, call.on, sample.clock, call.args.which))
         farm = sample.farmstead(getattr(call.args, "units", None) or "")
         view = rounds.view(farm, call.on)
-        call.paper.document(view) if call.paper.json else call.paper.lines(lines(view, call.paper))
-    return Exit.DONE
+        return call.answer(whole_round(view), view)

@@ -10,7 +10,7 @@ from wormbin.cli.grammar import BIN, Commands, option
 from wormbin.farm import reports
 
 if TYPE_CHECKING:
-    from wormbin.farm.views.bin import ChartView
+    from wormbin.drawing.series import Series
     from wormbin.farm.views.report import MaterialTotal, ReportView
 
 _MORE = """\
@@ -123,14 +123,14 @@ def _material(each: MaterialTotal) -> dict[str, object]:
     return {"material": each.key, "kg": each.kg, "weighed_kg": each.weighed_kg, "times": each.times}
 
 
-def _chart(view: ChartView) -> dict[str, object]:
+def _chart(view: Series) -> dict[str, object]:
     return {
         "figure": view.code,
         "unit": view.unit,
-        "worked_out": [{"date": each.on, "value": each.band} for each in view.past],
-        "ahead": [{"date": each.on, "value": each.band} for each in view.ahead],
+        "worked_out": view.past,
+        "ahead": view.ahead,
         "read": [
-            {"date": mark.on, "value": mark.value, "by": mark.by, "fits": not mark.questioned} for mark in view.marks
+            {"date": mark.on, "value": mark.value, "by": mark.by, "fits": not mark.questioned} for mark in view.readings
         ],
         "target": view.target,
     }

@@ -23,7 +23,7 @@ from wormbin.problems import Problem, RefusedError, UnclearError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, Settings, Units
-from wormbin.store.errors import StoreError
+from wormbin.store.errors import Flaw, StoreError
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene
@@ -153,14 +153,17 @@ class Session:
         self.unread.pop(key, None)
         return log
 
-    def left_out(self) -> tuple[str, ...]:
+    def noticed(self) -> tuple[Flaw, ...]:
         """What no answer so far could take into account, and what the store noticed; () while it was not opened."""
         if "store" not in vars(self):
             return ()
-        said = [f"{key} cannot be read, and is left out. {error}" for key, error in self.unread.items()]
+        found = []
+        for key, error in self.unread.items():
+            what = f"{key} cannot be read, and is left out: {error.what}"
+            found.append(Flaw(error.path or self.folder, error.line, what, error.do))
         with suppress(StoreError):
-            said += [flaw.sentence() for flaw in self.store.notices()]
-        return tuple(said)
+            found += self.store.notices()
+        return tuple(found)
 
     def revision(self) -> str:
         """A token that changes when anything on disk changed; cheap enough to ask twice a second."""

@@ -24,6 +24,7 @@ from wormbin.records.entries import Bedding, Portion, Stocking, Watering, What
 from wormbin.records.farms import Farm, Settings
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.science.blend import Ingredient
+from wormbin.science.constants import LEAST_BEDDING_KG
 from wormbin.science.practice import (
     BOX_KG,
     bed_depth_m,
@@ -41,7 +42,6 @@ if TYPE_CHECKING:
 BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
 TORN = {"flattened-cardboard": BOARD}
 """Beddings that are torn up before use, and what they then lie as."""
-LEAST_KG = 0.02
 NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
 CAUTIONS = (
     "Wash hands afterwards. Damp dry paper and board before tearing it: mould and dust are bad for asthma.",
@@ -144,7 +144,7 @@ def _beddings(one: Bin, settings: Settings, table: MaterialTable) -> list[tuple[
     for key, most in (*((held.material, held.kg) for held in settings.on_hand), (BOARD, inf)):
         loose = table.get(TORN.get(key, key)).bulk_density_kg_m3 if key in table else None
         room = min(left, most / loose) if loose else 0.0
-        if loose and room * loose >= LEAST_KG:
+        if loose and room * loose >= LEAST_BEDDING_KG:
             had = rooms[key][1] if key in rooms else 0.0
             made_of = replace(Ingredient.of(table.get(key), 0.0), name=key, bulk_density_kg_m3=loose)
             rooms[key] = (made_of, had + room)

@@ -21,7 +21,7 @@ from wormbin.process.views import Day
 from wormbin.records.bins import HARVEST_SHARE, Cover, Species
 from wormbin.records.entries import LOG_KINDS, Portion, Watering
 
-LONGEST_DAYS = 3660
+LONGEST_TRIAL_DAYS = 3660
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +70,8 @@ def read_setup(draft: TrialDraft, table: MaterialTable) -> Setup:
     cover = faults.read(lambda: choice(Cover, draft.cover, "cover"), None) or Cover.LOOSE
     drainage = faults.read(lambda: yes_no(draft.drainage, "drainage", True), True)
     species = faults.read(lambda: choice(Species, draft.species, "species"), None) or Species.EISENIA
-    if not 1 <= draft.days <= LONGEST_DAYS:
-        faults.read(partial(_refuse, Problem("days", str(draft.days), f"1 to {LONGEST_DAYS}", "28")), None)
+    if not 1 <= draft.days <= LONGEST_TRIAL_DAYS:
+        faults.read(partial(_refuse, Problem("days", str(draft.days), f"1 to {LONGEST_TRIAL_DAYS}", "28")), None)
     for name, value, most in (("area", area, 10_000.0), ("depth", depth, 5.0)):
         if not 0 < value <= most:
             faults.read(partial(_refuse, Problem(name, f"{value:g}", f"more than 0, at most {most:g}", "0.09")), None)
@@ -128,7 +128,7 @@ def _rhythm(spoken: Spoken, text: str) -> Rhythm:
     if not colon:
         raise RefusedError(problem)
     number = tidy(days).casefold().removesuffix("days").removesuffix("day").removesuffix("d").strip()
-    if not number.isdecimal() or not 1 <= int(number) <= LONGEST_DAYS:
+    if not number.isdecimal() or not 1 <= int(number) <= LONGEST_TRIAL_DAYS:
         raise RefusedError(problem)
     return Rhythm(int(number), spoken.portions([rest], "every"))
 

@@ -90,13 +90,10 @@ class Place(Screen[R], Generic[R]):
         """Lay the screen of that name over this one; ``then`` gets its answer."""
         self.app.push_screen(screen(name, *given, **how), then)
 
-    def day_meant(self, said: str = "", replaces: str = "") -> str:
-        """The day that was typed; where none was, the day that the program was opened for, or "" for now.
-
-        A line that ``replaces`` another keeps that one's day.
-        """
+    def day_meant(self, said: str = "") -> str:
+        """The day that was typed, or that a line put right had; else the day the program was opened for, "" for now."""
         on = self.wormbin.on
-        return said or (on.isoformat() if on is not None and not replaces else "")
+        return said or (on.isoformat() if on is not None else "")
 
     # the farm
     async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:

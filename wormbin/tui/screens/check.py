@@ -126,7 +126,7 @@ class CheckForm(FilledForm):
         await self.settled()
         fields = self.fields()
         heading = Heading(
-            when=self.day_meant(fields.pop("when", ""), self._replaces), note=fields.pop("note", ""),
+            when=self.day_meant(fields.pop("when", "") or self._given.get("when", "")), note=fields.pop("note", ""),
             compartment=fields.pop("part", ""), by=self.wormbin.by, replaces=self._replaces,
         )  # fmt: skip
         if not fields and not heading.note:
@@ -137,7 +137,7 @@ class CheckForm(FilledForm):
         draft = CheckDraft(**fields, moisture_by=by)
         try:
             questions = await self.ask(lambda farm: recording.questions(farm, self.key, draft, heading))
-            asked = tuple(f"{each.field}{each.read}" for each in questions)
+            asked = tuple(each.words for each in questions)
             if questions and asked != self._kept:
                 self._kept = asked
                 self.say(*(each.words for each in questions), "Enter again keeps it; or change it.")

@@ -130,7 +130,7 @@ class WriteForm(FilledForm):
     async def _save(self) -> None:
         fields = self.fields()
         heading = Heading(
-            when=self.day_meant(fields.get("when", ""), self._replaces), note=fields.get("note", ""),
+            when=self.day_meant(fields.get("when", "") or self._given.get("when", "")), note=fields.get("note", ""),
             compartment=fields.get("part", ""), by=self.wormbin.by, replaces=self._replaces, ask=self.asks,
         )  # fmt: skip
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
