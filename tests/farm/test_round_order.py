@@ -10,7 +10,7 @@ from tests.cli.running import run
 from tests.farm.a_farm import NOW, kitchen
 from wormbin.farm import rounds, starts
 from wormbin.farm.recording.lines import record_check
-from wormbin.farm.rounds.order import minutes_left
+from wormbin.farm.rounds import minutes_left
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.pages.page import lines
 from wormbin.pages.round import checklist

@@ -13,12 +13,12 @@ from tests.screens import made_views as made
 from wormbin.farm import bins, drafts, feedings, logbook, materials, recording, rounds, settings, starts, trials
 from wormbin.farm.bins.causes import Cause
 from wormbin.farm.errors import HeldBackError
-from wormbin.farm.feedings.view import AdvisedBucket
+from wormbin.farm.feedings import AdvisedBucket
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.recording import lines
 from wormbin.farm.recording.gaps import GapView
+from wormbin.farm.rounds import minutes_left
 from wormbin.farm.rounds.fill import Filling, Made
-from wormbin.farm.rounds.order import minutes_left
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
 from wormbin.farm.views.proposals import (

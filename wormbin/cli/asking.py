@@ -6,7 +6,6 @@ from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import BIN, Commands, one_of, option
 from wormbin.farm import bins, logbook, rounds
-from wormbin.farm.materials import material_rows
 from wormbin.measures import counted
 
 COMMANDS = Commands()
@@ -100,6 +99,7 @@ def _harvests(call: Call) -> Exit:
     examples=["materials coffee", "materials --json"],
 )
 def _materials(call: Call) -> Exit:
+    from wormbin.farm.materials import material_rows
     from wormbin.pages.materials import materials
 
     rows = material_rows(call.farm, call.args.word)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import Commands, option
-from wormbin.farm import log_files, rounds
+from wormbin.farm import rounds
 from wormbin.farm.settings import (
     add_keeper,
     change_setting,
@@ -125,6 +125,8 @@ def _keepers(call: Call) -> Exit:
 def _import(call: Call) -> Exit:
     from pathlib import Path
 
+    from wormbin.farm import log_files
+
     call.recorded(log_files.bring_in(call.farm, Path(call.args.folder), only_try=call.args.only_try))
     return Exit.DONE
 
@@ -140,6 +142,7 @@ def _import(call: Call) -> Exit:
 def _export(call: Call) -> Exit:
     from pathlib import Path
 
+    from wormbin.farm import log_files
     from wormbin.problems import Problem, RefusedError
 
     args = call.args

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import BIN, Added, Commands, option
-from wormbin.farm import feedings, logbook, recording, starts
+from wormbin.farm import logbook, recording
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.recording.lines import write as write_line
 from wormbin.records.kinds.castings import LotKind
@@ -91,6 +91,8 @@ def options_of(kind: Description[Any]) -> tuple[Added, ...]:
 )
 def feed(call: Call) -> Exit:
     """Show what a feeding does, hold it back when it is too much, save it."""
+    from wormbin.farm import feedings
+
     args, farm = call.args, call.farm
     portions = list(args.portions)
     if args.bucket:
@@ -196,6 +198,7 @@ def start(call: Call) -> Exit:
     """Propose a new bin, or write it."""
     from dataclasses import fields
 
+    from wormbin.farm import starts
     from wormbin.farm.views.proposals import BinDraft
     from wormbin.pages.starts import to_begin
 

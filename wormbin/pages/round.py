@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from wormbin.farm.rounds.order import minutes_left
+from wormbin.farm.rounds import minutes_left
 from wormbin.farm.views.bin import RoundView
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level

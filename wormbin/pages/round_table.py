@@ -11,7 +11,7 @@ from typing import Any, Protocol
 from wormbin.drawing.axes import day_month
 from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
 from wormbin.drawing.spark import spark
-from wormbin.farm.rounds.order import minutes_left, order
+from wormbin.farm.rounds import minutes_left, order
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 from wormbin.pages.lines import Piece, said

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from wormbin.advice.rules.air import air_share
 from wormbin.drawing.curve import Point
 from wormbin.drawing.series import Event, Reading, Series
+from wormbin.farm.bins.gauges import targets
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.bins.targets import targets
 from wormbin.figures import Band
 from wormbin.process.views import Day
 from wormbin.records.entries import Kind

@@ -1,4 +1,4 @@
-"""The figures of a bin against their targets: value, band, read or worked out, and the level that advice gives them."""
+"""The figures of a bin against the bands in which they should be: value, read or worked out, and how bad it is."""
 
 from __future__ import annotations
 
@@ -6,20 +6,47 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
 
+from wormbin.advice.clock import kg_in
 from wormbin.advice.evidence import name_of
 from wormbin.advice.finding import Finding
+from wormbin.advice.limits import COMFORT_C, LOW_CN, PH_HIGH, PH_LOW, overfed
 from wormbin.advice.looks import Look, looks
+from wormbin.advice.rations import interval_days
 from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import is_empty
 from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.measure import measure_of
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.bins.targets import Target, targets
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, length, mass, percent, temperature
 from wormbin.measures.dates import days_words
 from wormbin.process.views import Judged
+from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
+
+Target = tuple[float | None, float | None]
+
+
+def targets(scene: Scene) -> dict[str, Target]:
+    """Both edges by the code of the figure (fractions, kg, degC, m, ratio); None where a side is open."""
+    settings, area = scene.settings, scene.bin.footprint_m2
+    return {
+        "moisture": (settings.moisture_low, settings.moisture_high),
+        "feed_waiting": (None, most_waiting_kg(scene)),
+        "air": (1.0, None),
+        "temp": COMFORT_C[scene.bin.species],
+        "worms": (START_KG_M2 * area, PLAN_AT_MOST_KG_M2 * area),
+        "castings": (scene.bin.harvest_share, None),
+        "depth": (None, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)),
+        "cn": (LOW_CN.watch.enter, None),
+        "ph": (PH_LOW.watch.enter, PH_HIGH.watch.enter),
+    }
+
+
+def most_waiting_kg(scene: Scene) -> float:
+    """Feed that may wait, kg fresh: what is worked off in the days after which overfeeding is taken back."""
+    return kg_in(scene.case, overfed(interval_days(scene.case)).watch.leave)
+
 
 _READ_ON = {"moisture": "moisture", "temp_c": "temp", "left": "feed_waiting", "contents_m": "depth", "ph": "ph"}
 """The gauge of each quantity that is judged as it was read."""

@@ -57,7 +57,7 @@ class Cache:
 
     def with_stock(self, settings: Settings) -> Settings:
         """The settings with what is left of the beddings on hand by the logs."""
-        from wormbin.farm.settings.stock import left
+        from wormbin.farm.materials import left
 
         session = self._session
         key = (session.revision(), settings.on_hand)

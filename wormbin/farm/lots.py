@@ -1,4 +1,4 @@
-"""Castings after the harvest, for whoever asks: lots, stock, where a bag came from; steps, sales and uses written."""
+"""Castings after the harvest: lots, stock, where a bag came from; steps, sales and uses written."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from wormbin.castings.lot import Lot, find_lot, lots
 from wormbin.castings.origin import origins, went, yield_of
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.heading import NOW, Heading
+from wormbin.farm.heading import NOW, Heading, read_moment
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import (
@@ -25,7 +25,6 @@ from wormbin.farm.views.lots import (
     YieldView,
 )
 from wormbin.farm.views.proposals import Question
-from wormbin.farm.words.headings import read_moment
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.spoken import CASTINGS
 from wormbin.materials.table import kg_of
@@ -205,7 +204,7 @@ class Lots:
 
     def plan(self, amount: str, by: str, on: date | None = None) -> PlanView:
         """Whether so much can be ready by a day, and which bins bring it."""
-        from wormbin.farm.lots.plans import plan
+        from wormbin.farm.lot_plans import plan
 
         return plan(self.farm, self._lots(on), amount, by, on or self.farm.asked_on)
 
