@@ -19,7 +19,7 @@ from wormbin.farm.recording import lines
 from wormbin.farm.recording.gaps import GapView
 from wormbin.farm.rounds import minutes_left
 from wormbin.farm.rounds.fill import Filling, Made
-from wormbin.farm.session import Session
+from wormbin.farm.session import Logs, Session
 from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
 from wormbin.farm.views.proposals import (
     Absence,
@@ -65,6 +65,7 @@ class FakeFarm(Session):
 
     def __init__(self, names: Sequence[str] = ("Kitchen bin",), *, lines: int = 30, question: bool = False) -> None:
         self.asked_on = None
+        self.logs = Logs(self)
         self.folder = Path("nowhere")
         self.clock = lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
         self.made = [made.row(f"bin-{at}", name, at) for at, name in enumerate(names)]
@@ -89,9 +90,6 @@ class FakeFarm(Session):
 
     def moment(self, on: date | None) -> datetime:
         return self.clock()
-
-    def revision(self) -> str:
-        return str(len(self.written))
 
     def changed(self) -> bool:
         was, self.elsewhere = self.elsewhere, False
