@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.screens import made_views as made
-from wormbin.farm import bins, drafts, feedings, logbook, materials, recording, rounds, settings, starts, trials
+from wormbin.farm import bins, drafts, feedings, logbook, materials, mixes, recording, rounds, settings, starts
 from wormbin.farm.bins.causes import Cause
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.feedings import AdvisedBucket
@@ -332,7 +332,7 @@ DOORS = {
         "setting_words": "setting_words",
     },
     starts: {"propose": "propose_start", "start": "start"},
-    trials: {"mix": "mix"},
+    mixes: {"mix": "mix"},
 }
 """The functions that a fake farm answers itself, by its methods."""
 
