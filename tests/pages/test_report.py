@@ -16,11 +16,11 @@ from wormbin.farm import bins, log_files, recording, reports, rounds, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest, record_note, record_stocking
 from wormbin.farm.reports.contents import weighed
-from wormbin.farm.reports.page import report_page
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
+from wormbin.pages.report import report_page
 from wormbin.problems import RefusedError
 from wormbin.science.cautions import CAUTIONS
 
@@ -281,8 +281,8 @@ def test_an_emergency_stands_in_the_place_of_all_other_steps(farm: Session) -> N
     view = reports.report(farm, "kitchen")
     look = replace(view.look, emergency=("lid off, now",), do_now=("feed it",))
     said = Page(report_page(replace(view, look=look))).text
-    assert "What to do now lid off, now" in said
-    assert "What to do now feed it" not in said
+    assert "What to do now → lid off, now" in said
+    assert "→ feed it" not in said
 
 
 def test_no_control_character_comes_through_whoever_let_it_in(farm: Session) -> None:
