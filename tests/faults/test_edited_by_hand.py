@@ -187,7 +187,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
     log_files.write_out(farm, tmp_path / "files")
     files = {path.name: path.read_bytes() for path in (tmp_path / "files").iterdir()}
     assert set(files) >= {"bins.csv", "log.csv", "castings.csv", "materials.csv", "settings.csv"}
-    before = farm.revision()
+    before = farm.store.revision()
     incoming, fresh = tmp_path / "in", tmp_path / "fresh"
     incoming.mkdir()
     for turn in range(12_000 if long else 300):
@@ -216,7 +216,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
         else:
             tally["log files taken"] += 1
         shutil.rmtree(fresh, ignore_errors=True)
-    assert farm.revision() == before
+    assert farm.store.revision() == before
 
 
 NUMBERS = [

@@ -119,7 +119,7 @@ class Lots:
         lot = self.lot(words, on)
         bins = {one.key: one for one in self.farm.bins()}
         logs = {
-            what.source: self.farm.log_or_none(what.source) or ()
+            what.source: self.farm.logs.get(what.source) or ()
             for each in lot.intakes
             if isinstance(what := each.line.what, Intake)
         }
@@ -192,7 +192,7 @@ class Lots:
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
         found = []
-        for one, log in self.farm.logs():
+        for one, log in self.farm.logs:
             each = yield_of(one, log, on or self.farm.asked_on)
             found.append(
                 YieldView(

@@ -150,7 +150,7 @@ def _ask_undo(farm: Session, agreed: str) -> None:
     lines = {each for each in change.ids if not each.endswith(MARK)}
     if len(lines) <= FEW:
         return
-    held = sum(any(entry.id in lines for entry in log) for _, log in farm.logs())
+    held = sum(any(entry.id in lines for entry in log) for _, log in farm.logs)
     where = f" in {counted(held, 'bin')}" if held else ""
     what = _WHAT.get(change.did, "the last change")
     day = change.at.date().isoformat()
