@@ -84,16 +84,8 @@ _KEY = (
 def report_page(view: ReportView) -> str:
     """The page as HTML. Everything that anybody wrote is escaped, and without control characters."""
     env = Environment(autoescape=True, finalize=_finished)
-    env.tests |= {
-        name: lambda block, kind=kind: isinstance(block, kind)
-        for name, kind in (
-            ("table", Table),
-            ("figure", Figure),
-            ("heading", Heading),
-            ("sentence", Sentence),
-            ("rows", Rows),
-        )
-    }
+    kinds = zip(_KINDS.split(), (Table, Rows, Figure, Heading, Sentence), strict=True)
+    env.tests |= {name: lambda block, kind=kind: isinstance(block, kind) for name, kind in kinds}
     return env.from_string(files("wormbin.pages").joinpath("report.html").read_text("utf-8")).render(
         signed=Markup(SIGNED),
         title=f"Worm bin {view.look.bin.name}: report",
