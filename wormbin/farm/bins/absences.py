@@ -12,7 +12,8 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import to_do
 from wormbin.advice.rations import AT_ONCE_DAYS
 from wormbin.advice.wording import LEAST_WATER_L, poured
-from wormbin.farm.views.bin import Dated, StepView
+from wormbin.drawing.curve import Point
+from wormbin.farm.views.bin import StepView
 from wormbin.farm.views.proposals import Absence
 from wormbin.farm.words.spoken import Spoken
 from wormbin.figures import Level
@@ -224,8 +225,8 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
         ),
         risks=tuple(told(line, units) for line in plan.risks(on, scene.settings, found.then, amiss)),
         neighbour=tuple(told(line, units) for line in found.neighbour),
-        moisture=tuple(Dated(day.on, day.moisture) for day in found.ahead.days),
-        feed_waiting_kg=tuple(Dated(day.on, day.feed_waiting_kg) for day in found.ahead.days),
+        moisture=tuple(Point(day.on, day.moisture) for day in found.ahead.days),
+        feed_waiting_kg=tuple(Point(day.on, day.feed_waiting_kg) for day in found.ahead.days),
     )
 
 

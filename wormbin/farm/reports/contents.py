@@ -8,12 +8,13 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from wormbin.drawing.series import Series
 from wormbin.farm.bins.ahead import outlook_document
 from wormbin.farm.bins.gauges import latest
 from wormbin.farm.bins.page import bin_view, material_name
 from wormbin.farm.bins.past import Past, days_of
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.views.bin import BinView, ChartView, LogLine
+from wormbin.farm.views.bin import BinView, LogLine
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.words.log import LogView, replaced_by
 from wormbin.figures import Band
@@ -142,13 +143,13 @@ def _whole(scene: Scene, begins: date) -> Scene:
     return replace(scene, past=Past(past.replay, days, (*judged, *held), past.entries, past.until))
 
 
-def _charts(scene: Scene) -> tuple[ChartView, ...]:
+def _charts(scene: Scene) -> tuple[Series, ...]:
     from wormbin.farm.bins.charts import charts
 
     return tuple(each for each in charts(scene) if each.code in CHARTED)
 
 
-def _cut(view: ChartView, begins: date, scene: Scene, look: BinView) -> ChartView:
+def _cut(view: Series, begins: date, scene: Scene, look: BinView) -> Series:
     """A chart from the first day of the period to the last that is shown, with the aim that stands in the table."""
     ends, gauge = _shown_until(scene, scene.on), look.gauge(view.code)
     return replace(
@@ -156,7 +157,7 @@ def _cut(view: ChartView, begins: date, scene: Scene, look: BinView) -> ChartVie
         target=gauge.target if gauge is not None else view.target,
         past=tuple(each for each in view.past if each.on >= begins),
         ahead=tuple(each for each in view.ahead if each.on <= ends),
-        marks=tuple(each for each in view.marks if begins <= each.on <= scene.on),
+        readings=tuple(each for each in view.readings if begins <= each.on <= scene.on),
         events=tuple(each for each in view.events if begins <= each.on <= ends),
     )
 

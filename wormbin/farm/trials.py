@@ -8,12 +8,15 @@ from datetime import date
 from functools import partial
 
 from wormbin.farm.bins.ahead import day_document
+from wormbin.farm.materials import laid_over
+from wormbin.farm.session import Session
 from wormbin.farm.words.spoken import Faults, Spoken, choice, worm_mass, yes_no
 from wormbin.figures import Band
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import Dimension, parse_amount, parse_number, parse_percent, shown, tidy
 from wormbin.problems import Problem, RefusedError
-from wormbin.process.trial import Rhythm, Setup, Trial, TrialDay, trial
+from wormbin.process import trial as model
+from wormbin.process.trial import Rhythm, Setup, Trial, TrialDay
 from wormbin.process.views import Day
 from wormbin.records.bins import HARVEST_SHARE, Cover, Species
 from wormbin.records.entries import LOG_KINDS, Portion, Watering
@@ -132,7 +135,7 @@ def _rhythm(spoken: Spoken, text: str) -> Rhythm:
 
 def trial_document(setup: Setup, table: MaterialTable) -> Mapping[str, object]:
     """The trial by the names of the command line's JSON: ``state`` at the end, ``series``, ``learned``, ``harvest``."""
-    tried = trial(setup, table)
+    tried = model.trial(setup, table)
     series = [_day(each) for each in tried.days]
     return {
         "state": series[-1],
@@ -183,3 +186,9 @@ def _harvest(days: Sequence[TrialDay]) -> dict[str, object]:
         "latest": first([day for day in plain if day.castings_share.p10 >= HARVEST_SHARE]),
         "method": "sort",
     }
+
+
+def trial(session: Session, draft: TrialDraft) -> Mapping[str, object]:
+    """A bin that does not exist, by the names of the command line's JSON."""
+    table = laid_over(session.table, session.farm().materials, draft.sets)
+    return trial_document(read_setup(draft, table), table)
