@@ -15,20 +15,19 @@ from textual.events import Resize, ScreenResume
 from textual.widgets import Input, Static
 
 from wormbin.farm import bins, rounds
-from wormbin.problems import RefusedError
-from wormbin.tui.bin_place import BinPlace
-from wormbin.tui.desk import FILL
-from wormbin.tui.place import Hand
-from wormbin.tui.round_lines import (
+from wormbin.pages.round_table import (
     ORDERS,
     SHOWN,
-    checklist,
     column_heads,
     longest_name,
     row_pieces,
     summary,
     waiting_pieces,
 )
+from wormbin.problems import RefusedError
+from wormbin.tui.bin_place import BinPlace
+from wormbin.tui.desk import FILL
+from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, line_of, said
 from wormbin.tui.widgets.do_now import DoNow
 from wormbin.tui.widgets.key_line import KeyLine
@@ -141,7 +140,7 @@ class RoundScreen(BinPlace):
             self._filled = True
             self._rows = fresh
             self._lay_out()
-        self._noticed = await self.ask(lambda farm: farm.noticed())
+        self._noticed = await self.ask(lambda farm: farm.logs.notices())
         self._show_noticed()
         self._look_closer()
 
@@ -246,7 +245,7 @@ class RoundScreen(BinPlace):
             width=self.app.size.width,
             of=0 if self._filled else self._bins,
             filled=self._filled,
-            order=ORDERS[self._order][1],
+            ordered=ORDERS[self._order][1],
             only=only,
             demo=program.demo,
             by=program.by,
@@ -384,7 +383,10 @@ class RoundScreen(BinPlace):
 
     def action_checklist(self) -> None:
         """The round as a page to print and walk with, in the order shown."""
-        page = checklist(self._shown, self._today)
+        from wormbin.pages.page import lines
+        from wormbin.pages.round import checklist
+
+        page = lines(checklist(self._shown, self._today))
         self.open("page", "The round", page, file=f"round-{self._today.isoformat()}.txt")
 
     def action_filter(self) -> None:

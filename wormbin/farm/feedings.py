@@ -1,25 +1,33 @@
-"""What a feeding does, as screens and commands show it, and the bucket that would be right instead."""
+"""A feeding before it is given: what it does to the bin, what would be right instead, and the usual buckets."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from wormbin.advice.feeding import FeedingEffect, feeding_effect
 from wormbin.advice.mixing import Proposal
 from wormbin.advice.trays import part_name
 from wormbin.farm.bins.page import material_name
 from wormbin.farm.bins.scene import Scene
+from wormbin.farm.heading import NOW, Heading, of_the_day
+from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.proposals import FeedingPreview, PortionView
 from wormbin.farm.words.log import portion_words
 from wormbin.farm.words.unlikely import kept_out_words
 from wormbin.figures import Level, Working
-from wormbin.measures import mass
+from wormbin.measures import mass, tidy
 from wormbin.measures.dates import day_words
+from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Bedding, Entry, Feeding, Portion
 from wormbin.schedule.days import feeding_after
 from wormbin.science.addition import amount_working
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.proposals import FeedingPreview
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +40,7 @@ class AdvisedBucket:
     words: str
 
 
-def preview(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> FeedingPreview:
+def _previewed(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> FeedingPreview:
     """What these entries (a feeding with its bedding and water) would do; nothing is saved.
 
     With ``done`` they were given on a day that is over: what they did is told and judged, and nothing of it is held.
@@ -168,3 +176,62 @@ def typed(kg: float, small: str = "g", large: str = "kg") -> str:
     if kg < 1:
         return f"{max(1, round(kg * 1000))} {small}"
     return f"{kg:.2f}".rstrip("0").rstrip(".") + f" {large}"
+
+
+def preview(
+    session: Session,
+    bin: str,
+    portions: Sequence[str],
+    *,
+    bedding: Sequence[str] = (),
+    water: str = "",
+    heading: Heading = NOW,
+) -> FeedingPreview:
+    """What a feeding does to the bin; nothing is saved."""
+    ledger, today = ledger_of(session), session.moment(None).date()
+    entries = ledger.feeding(ledger.bin(bin), portions, bedding, water, of_the_day(heading, session.asked_on))
+    moment = entries[0].when
+    scene = session.scene(bin, moment.date())
+    if heading.replaces:
+        # The wrong line is struck when this one is written: its feed is not in the bin beside the right one's.
+        # And it is judged as of its own time, by nothing that was seen or done later.
+        scene = session.cache.without(scene, ledger.line_id(heading.replaces), moment)
+    return _previewed(scene, entries, done=moment.date() < today)
+
+
+def advised_bucket(session: Session, view: FeedingPreview) -> AdvisedBucket:
+    """The same feeding cut down to what the bin can take, in words that can be typed again."""
+    from wormbin.materials.material import Role
+
+    belongs = tuple(each for each in view.portions if session.table.get(each.material).role is not Role.KEEP_OUT)
+    view = replace(view, portions=belongs, total_kg=sum(each.kg for each in belongs))
+    share = allowed_share(view)
+    cut = taken(view, share)
+    if cut:
+        # The bedding and the water are those of what is taken, not of the whole bucket.
+        right = preview(session, view.bin, cut)
+        view = replace(view, add=right.add, add_water_kg=right.add_water_kg)
+    return advised(view, session.units)
+
+
+def last_bucket(session: Session, bin: str) -> tuple[str, ...]:
+    """What the last feeding was, in words that read back the same: "the same as last time"."""
+    from wormbin.farm.words.typed import portion_words
+    from wormbin.records.entries import Feeding
+    from wormbin.records.habits import last_feeding
+
+    scene = session.scene(bin)
+    entry = last_feeding(scene.entries, scene.on)
+    if entry is None or not isinstance(entry.what, Feeding):
+        return ()
+    return portion_words(entry.what.portions, ledger_of(session).spoken, session.units)
+
+
+def bucket(session: Session, name: str) -> tuple[str, ...]:
+    """What is in one of the usual buckets."""
+    buckets = session.settings().buckets
+    for each in buckets:
+        if each.name.casefold() == tidy(name).casefold():
+            return each.portions
+    known = ", ".join(each.name for each in buckets) or "none yet: see wormbin settings bucket"
+    raise RefusedError(Problem("bucket", name, f"one of the usual buckets ({known})"))

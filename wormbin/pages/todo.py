@@ -1,12 +1,14 @@
-"""What is told of a bin on the round and on its own page alike, and which of its steps come first."""
+"""What is to be done at a bin, told alike on the round, on its own page and on paper."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Protocol
 
 from wormbin.advice.finding import Doing, Finding
 from wormbin.figures import Level
+from wormbin.pages.findings import mind
+from wormbin.pages.page import ARROW, Block, Sentence
 
 
 class Tells(Protocol):
@@ -39,3 +41,13 @@ def first_steps(told: Tells, do: Sequence[str]) -> tuple[tuple[str, ...], tuple[
     if any(action.kind is Doing.LOOK for action in hint):
         return (*told.also, *do), ()
     return tuple(do), tuple(told.also)
+
+
+def to_do(told: Tells, do: Sequence[str], *, indent: int = 2, lead: str = ARROW) -> Iterator[Block]:
+    """The steps first thing first, what may be done besides, and what can hurt somebody at it."""
+    steps, also = first_steps(told, do)
+    for step in steps:
+        yield Sentence(step, lead=lead, lead_role=told.level.value, indent=indent)
+    if also:
+        yield Sentence("; ".join(also), lead="also: ", indent=indent)
+    yield from mind(told.mind, indent)

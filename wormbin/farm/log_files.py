@@ -1,4 +1,4 @@
-"""Log files brought into the store: read whole, checked whole, then saved in one go."""
+"""Log files: a folder of them brought into the farm as a whole, and the farm written out as one."""
 
 from __future__ import annotations
 
@@ -22,7 +22,32 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
 
-def bring_in(farmstead: Session, folder: Path, only_try: bool, heard: Callable[[int], None]) -> Recorded:
+def bring_in(
+    session: Session, folder: Path, *, only_try: bool = False, heard: Callable[[int], None] | None = None
+) -> Recorded:
+    """Bring log files in, all or nothing; ``only_try`` says what would happen.
+
+    ``heard`` is told how many lines were read so far, last right before they are saved; what it raises stops the
+    import, and nothing is saved.
+    """
+    return _brought(session, Path(folder), only_try, heard or (lambda _: None))
+
+
+def write_out(session: Session, folder: Path, year: int | None = None, *, over: bool = False) -> Recorded:
+    """Write the log files; with ``year`` only that year's lines; ``over`` any file that is there already."""
+    from wormbin.exchange.folders import write_folder
+    from wormbin.exchange.tables import ROW_LIMIT
+
+    farm = session.farm()
+    logs = {one.key: log for one, log in session.logs}
+    rows = write_folder(Path(folder), farm, lambda key: logs.get(key, ()), year, session.store.lot_lines(), over=over)
+    bad = tuple(f"{key} cannot be read: these files are without its log" for key in session.logs.unread)
+    much = (f"one import takes up to {ROW_LIMIT:,} rows; write year by year with --year",) if rows > ROW_LIMIT else ()
+    words = f"{counted(len(farm.bins), 'bin')} and {counted(rows, 'row')} written to {folder}"
+    return Recorded((), words, (*much, *bad))
+
+
+def _brought(farmstead: Session, folder: Path, only_try: bool, heard: Callable[[int], None]) -> Recorded:
     """Read the folder's files and save what the store does not have. Raises RefusedError with every bad row.
 
     ``heard(lines)`` is called for every line that was read, and once more before anything is saved; what it raises
@@ -48,7 +73,7 @@ def bring_in(farmstead: Session, folder: Path, only_try: bool, heard: Callable[[
         return admit_lot_line(line, tuple(chain.from_iterable(known.values())), now)
 
     def held() -> chain[Entry]:
-        return chain.from_iterable(log for _, log in farmstead.logs())
+        return chain.from_iterable(log for _, log in farmstead.logs)
 
     found = read_folder(folder, farm, held, default_table(), Doors(bin_door, entry_door, lot_door), store.lot_lines)
     said = _sentence(found)

@@ -11,8 +11,8 @@ from wormbin.advice.finding import Action, Doing
 from wormbin.figures import Level
 from wormbin.pages.feeding import feeding
 from wormbin.pages.page import lines
-from wormbin.tui.round_lines import row_pieces
-from wormbin.tui.steps import first_steps
+from wormbin.pages.round_table import row_pieces
+from wormbin.pages.todo import first_steps
 
 LOOK, FEED = "squeeze a handful again tomorrow", "feed up to 300 g"
 

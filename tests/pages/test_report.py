@@ -16,11 +16,11 @@ from wormbin.farm import bins, log_files, recording, reports, rounds, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest, record_note, record_stocking
 from wormbin.farm.reports.contents import weighed
-from wormbin.farm.reports.page import report_page
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
+from wormbin.pages.report import report_page
 from wormbin.problems import RefusedError
 from wormbin.science.cautions import CAUTIONS
 
@@ -165,7 +165,7 @@ def test_a_period_cuts_the_sums_and_the_charts_and_shows_the_bin_as_it_was(farm:
     for chart in view.charts:
         assert chart.past[0].on == view.first
         assert chart.past[-1].on == view.last
-        assert all(view.first <= mark.on <= view.last for mark in chart.marks)
+        assert all(view.first <= mark.on <= view.last for mark in chart.readings)
         assert chart.ahead[0].on == view.last + timedelta(days=1)
 
 
@@ -198,7 +198,7 @@ def test_a_long_log_is_told_from_its_first_day(tmp_path: Path) -> None:
     view = reports.report(again, "kitchen", "2020-01-01")
     days = [each.on for each in view.charts[0].past]
     assert days == [view.first + timedelta(days=n) for n in range(241)]
-    assert len(view.charts[0].marks) == view.squeezes
+    assert len(view.charts[0].readings) == view.squeezes
 
 
 def test_words_of_keepers_cannot_break_out_of_the_page(tmp_path: Path) -> None:
@@ -281,8 +281,8 @@ def test_an_emergency_stands_in_the_place_of_all_other_steps(farm: Session) -> N
     view = reports.report(farm, "kitchen")
     look = replace(view.look, emergency=("lid off, now",), do_now=("feed it",))
     said = Page(report_page(replace(view, look=look))).text
-    assert "What to do now lid off, now" in said
-    assert "What to do now feed it" not in said
+    assert "What to do now → lid off, now" in said
+    assert "→ feed it" not in said
 
 
 def test_no_control_character_comes_through_whoever_let_it_in(farm: Session) -> None:

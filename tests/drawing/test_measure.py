@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from wormbin.tui.widgets.gauges import factor_of, speech, weighed
+from wormbin.drawing.measure import measure_of, weighed
 
 
 @pytest.mark.parametrize(
@@ -36,4 +36,4 @@ def test_a_mass_is_told_as_a_kitchen_scale_would(kg: float, units: str, words: s
     ],
 )
 def test_a_spread_is_told_in_the_unit_of_its_value(value: float, unit: str, units: str, factor: float) -> None:
-    assert factor_of(speech(unit, units)(value), unit) == pytest.approx(factor)
+    assert measure_of(unit, units).difference(value) == pytest.approx(factor)

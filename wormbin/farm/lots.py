@@ -1,4 +1,4 @@
-"""Castings after the harvest, for whoever asks: lots, stock, where a bag came from; steps, sales and uses written."""
+"""Castings after the harvest: lots, stock, where a bag came from; steps, sales and uses written."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from wormbin.castings.lot import Lot, find_lot, lots
 from wormbin.castings.origin import origins, went, yield_of
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.heading import NOW, Heading
+from wormbin.farm.heading import NOW, Heading, read_moment
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import (
@@ -25,7 +25,6 @@ from wormbin.farm.views.lots import (
     YieldView,
 )
 from wormbin.farm.views.proposals import Question
-from wormbin.farm.words.headings import read_moment
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.spoken import CASTINGS
 from wormbin.materials.table import kg_of
@@ -120,7 +119,7 @@ class Lots:
         lot = self.lot(words, on)
         bins = {one.key: one for one in self.farm.bins()}
         logs = {
-            what.source: self.farm.log_or_none(what.source) or ()
+            what.source: self.farm.logs.get(what.source) or ()
             for each in lot.intakes
             if isinstance(what := each.line.what, Intake)
         }
@@ -193,7 +192,7 @@ class Lots:
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
         found = []
-        for one, log in self.farm.logs():
+        for one, log in self.farm.logs:
             each = yield_of(one, log, on or self.farm.asked_on)
             found.append(
                 YieldView(
@@ -205,7 +204,7 @@ class Lots:
 
     def plan(self, amount: str, by: str, on: date | None = None) -> PlanView:
         """Whether so much can be ready by a day, and which bins bring it."""
-        from wormbin.farm.lots.plans import plan
+        from wormbin.farm.lot_plans import plan
 
         return plan(self.farm, self._lots(on), amount, by, on or self.farm.asked_on)
 

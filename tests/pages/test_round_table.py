@@ -8,10 +8,11 @@ import pytest
 from tests.screens.fake_farm import HOSTILE
 from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
-from wormbin.tui.round_lines import (
+from wormbin.pages.page import lines
+from wormbin.pages.round import checklist
+from wormbin.pages.round_table import (
     ORDERS,
     brief,
-    checklist,
     column_heads,
     columns,
     next_word,
@@ -61,7 +62,7 @@ def test_worst_first_goes_by_level_then_urgency_then_name() -> None:
 
 def test_the_head_counts_levels_minutes_and_what_is_done() -> None:
     rows = [row("a", "Alder", 0), replace(row("b", "Birch", 1), fed_today=True)]
-    text = "".join(text for text, _ in summary(rows, filled=True, order="worst first", only="", demo="", by="ada"))
+    text = "".join(text for text, _ in summary(rows, filled=True, ordered="worst first", only="", demo="", by="ada"))
     assert "1 act" in text
     assert "1 steady" in text
     assert "about 8 min, 1 of 2 done" in text
@@ -70,12 +71,12 @@ def test_the_head_counts_levels_minutes_and_what_is_done() -> None:
 
 def test_the_checklist_has_a_box_for_every_bin_ticked_when_done() -> None:
     rows = [row("a", "Alder", 0), replace(row("b", "Birch", 1), fed_today=True)]
-    text = "\n".join("".join(text for text, _ in line) for line in checklist(rows, TODAY))
+    text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(rows, TODAY)))
     assert "[ ] Alder" in text
     assert "[x] Birch" in text
     assert "no feed until about 14 March" in text
     seen = [replace(rows[0], checked_today=True), *rows[1:]]
-    text = "\n".join("".join(text for text, _ in line) for line in checklist(seen, TODAY))
+    text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(seen, TODAY)))
     assert "[ ] Alder (seen that day)" in text, "looked at, and it still calls for action"
     assert "[x]: checked or fed that day" in text
 
@@ -83,19 +84,21 @@ def test_the_checklist_has_a_box_for_every_bin_ticked_when_done() -> None:
 def test_the_checklist_says_how_much_each_bin_may_be_fed() -> None:
     may = replace(row("a", "Alder", 1), feed_up_to_kg=3.7, feed_up_to_words="3.7 kg", feed_into="upper tray")
     none = replace(row("b", "Birch", 1), feed_up_to_kg=0.0, feed_up_to_words="nothing")
-    lines = ["".join(text for text, _ in line).strip() for line in checklist([may, none], TODAY)]
-    assert lines.count("feed: up to 3.7 kg in the upper tray") == 1
-    assert lines.count("feed: nothing today") == 1
-    fed = ["".join(text for text, _ in line).strip() for line in checklist([replace(may, fed_today=True)], TODAY)]
+    told = ["".join(text for text, _ in line).strip() for line in lines(checklist([may, none], TODAY))]
+    assert told.count("feed: up to 3.7 kg in the upper tray") == 1
+    assert told.count("feed: nothing today") == 1
+    fed = [
+        "".join(text for text, _ in line).strip() for line in lines(checklist([replace(may, fed_today=True)], TODAY))
+    ]
     assert "feed: fed that day; still up to 3.7 kg in the upper tray" in fed
 
 
 def test_the_head_never_says_nothing_to_do_while_a_bin_calls_for_something() -> None:
     rows = [replace(row("a", "Alder", 0), checked_today=True), replace(row("b", "Birch", 1), fed_today=True)]
-    text = "".join(text for text, _ in summary(rows, filled=True, order="worst first", only="", demo="", by=""))
+    text = "".join(text for text, _ in summary(rows, filled=True, ordered="worst first", only="", demo="", by=""))
     assert "1 still calls, 1 of 2 done, 1 seen" in text
     assert "nothing to do" not in text
-    calm = "".join(text for text, _ in summary(rows[1:], filled=True, order="", only="", demo="", by=""))
+    calm = "".join(text for text, _ in summary(rows[1:], filled=True, ordered="", only="", demo="", by=""))
     assert "nothing to do" in calm
 
 
@@ -141,7 +144,7 @@ def test_the_head_leaves_out_whole_what_finds_no_room() -> None:
         "".join(
             text
             for text, _ in summary(
-                rows, filled=True, order="worst first", only="", demo="classroom", by="ada", width=width
+                rows, filled=True, ordered="worst first", only="", demo="classroom", by="ada", width=width
             )
         )
         for width in range(40, 120)

@@ -8,17 +8,20 @@ from datetime import date
 from functools import partial
 
 from wormbin.farm.bins.ahead import day_document
+from wormbin.farm.materials import laid_over
+from wormbin.farm.session import Session
 from wormbin.farm.words.spoken import Faults, Spoken, choice, worm_mass, yes_no
 from wormbin.figures import Band
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import Dimension, parse_amount, parse_number, parse_percent, shown, tidy
 from wormbin.problems import Problem, RefusedError
-from wormbin.process.trial import Rhythm, Setup, Trial, TrialDay, trial
+from wormbin.process import trial as model
+from wormbin.process.trial import Rhythm, Setup, Trial, TrialDay
 from wormbin.process.views import Day
 from wormbin.records.bins import HARVEST_SHARE, Cover, Species
 from wormbin.records.entries import LOG_KINDS, Portion, Watering
 
-LONGEST_DAYS = 3660
+LONGEST_TRIAL_DAYS = 3660
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +70,8 @@ def read_setup(draft: TrialDraft, table: MaterialTable) -> Setup:
     cover = faults.read(lambda: choice(Cover, draft.cover, "cover"), None) or Cover.LOOSE
     drainage = faults.read(lambda: yes_no(draft.drainage, "drainage", True), True)
     species = faults.read(lambda: choice(Species, draft.species, "species"), None) or Species.EISENIA
-    if not 1 <= draft.days <= LONGEST_DAYS:
-        faults.read(partial(_refuse, Problem("days", str(draft.days), f"1 to {LONGEST_DAYS}", "28")), None)
+    if not 1 <= draft.days <= LONGEST_TRIAL_DAYS:
+        faults.read(partial(_refuse, Problem("days", str(draft.days), f"1 to {LONGEST_TRIAL_DAYS}", "28")), None)
     for name, value, most in (("area", area, 10_000.0), ("depth", depth, 5.0)):
         if not 0 < value <= most:
             faults.read(partial(_refuse, Problem(name, f"{value:g}", f"more than 0, at most {most:g}", "0.09")), None)
@@ -125,14 +128,14 @@ def _rhythm(spoken: Spoken, text: str) -> Rhythm:
     if not colon:
         raise RefusedError(problem)
     number = tidy(days).casefold().removesuffix("days").removesuffix("day").removesuffix("d").strip()
-    if not number.isdecimal() or not 1 <= int(number) <= LONGEST_DAYS:
+    if not number.isdecimal() or not 1 <= int(number) <= LONGEST_TRIAL_DAYS:
         raise RefusedError(problem)
     return Rhythm(int(number), spoken.portions([rest], "every"))
 
 
 def trial_document(setup: Setup, table: MaterialTable) -> Mapping[str, object]:
     """The trial by the names of the command line's JSON: ``state`` at the end, ``series``, ``learned``, ``harvest``."""
-    tried = trial(setup, table)
+    tried = model.trial(setup, table)
     series = [_day(each) for each in tried.days]
     return {
         "state": series[-1],
@@ -183,3 +186,9 @@ def _harvest(days: Sequence[TrialDay]) -> dict[str, object]:
         "latest": first([day for day in plain if day.castings_share.p10 >= HARVEST_SHARE]),
         "method": "sort",
     }
+
+
+def trial(session: Session, draft: TrialDraft) -> Mapping[str, object]:
+    """A bin that does not exist, by the names of the command line's JSON."""
+    table = laid_over(session.table, session.farm().materials, draft.sets)
+    return trial_document(read_setup(draft, table), table)

@@ -8,24 +8,20 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Protocol
 
+from wormbin.drawing.axes import day_month
 from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
 from wormbin.drawing.spark import spark
-from wormbin.farm.rounds.order import minutes_left
+from wormbin.farm.rounds import minutes_left, order
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
-from wormbin.tui.showing import Piece, said
-from wormbin.tui.steps import first_steps
+from wormbin.pages.lines import Piece, said
+from wormbin.pages.todo import first_steps
 
 Key = Callable[[RoundRow], Any]
 
 
-def _worst(row: RoundRow) -> tuple[float, float, str]:
-    urgency = max((finding.urgency for finding in row.findings if finding.level is row.level), default=0.0)
-    return (-row.level.rank, -urgency, row.name.casefold())
-
-
 ORDERS: tuple[tuple[Key, str], ...] = (
-    (_worst, "worst first"),
+    (order, "worst first"),
     (lambda row: row.name.casefold(), "by name"),
     (lambda row: (row.next_feeding or date.max, row.name.casefold()), "next feeding first"),
     (lambda row: (row.harvest.due_since or row.harvest.likely or date.max, row.name.casefold()), "next harvest first"),
@@ -187,7 +183,7 @@ def next_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
     if row.next_feeding is None or not ahead or words in ("feed", "check"):
         return words, role
     mark = "" if words == "seen" else words  # the head counts what was only seen; here is room for one of the two
-    return f"{mark} {short_date(row.next_feeding)}".strip(), role or "dim"
+    return f"{mark} {day_month(row.next_feeding)}".strip(), role or "dim"
 
 
 def today_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
@@ -217,16 +213,19 @@ def harvest_word(row: RoundRow) -> str:
     """The likely harvest in few letters: ``due``, ``14 Mar``, ``later``."""
     if row.harvest.due_since is not None:
         return "due"
-    return short_date(row.harvest.likely) if row.harvest.likely is not None else "later"
-
-
-def short_date(on: date) -> str:
-    """``14 Mar``."""
-    return f"{on.day} {on:%b}"
+    return day_month(row.harvest.likely) if row.harvest.likely is not None else "later"
 
 
 def summary(
-    rows: Sequence[RoundRow], *, filled: bool, order: str, only: str, demo: str, by: str, of: int = 0, width: int = 999
+    rows: Sequence[RoundRow],
+    *,
+    filled: bool,
+    ordered: str,
+    only: str,
+    demo: str,
+    by: str,
+    of: int = 0,
+    width: int = 999,
 ) -> list[Piece]:
     """The head: how many bins at which level, how long the round takes, and in which order they stand.
 
@@ -251,43 +250,7 @@ def summary(
         words = f"about {minutes} min" if minutes else left
         words += f", {done} of {len(rows)} done" if done else ""
         pieces.append((f"   {words}" + (f", {seen} seen" if seen else ""), "dim"))
-    last = [(f"   {order}", "dim"), *([said(f"   signed: {by}", "dim")] if by else [])]
+    last = [(f"   {ordered}", "dim"), *([said(f"   signed: {by}", "dim")] if by else [])]
     while last and sum(width_of(text) for text, _ in (*pieces, *last)) > width:
         last.pop(0)
     return [*pieces, *last]
-
-
-def checklist(rows: Sequence[RoundRow], on: date) -> list[list[Piece]]:
-    """The round as a page to walk with: one box a bin, what to do at it, and room to write."""
-    minutes = minutes_left(rows)
-    lines: list[list[Piece]] = [[said(f"{on:%A} {on.day} {on:%B %Y}, about {minutes} minutes", "dim")]]
-    lines += [[said("[x]: checked or fed that day, and calling for no action any more", "dim")], []]
-    for row in rows:
-        lines.append(
-            [
-                (f"[{'x' if row.ticked else ' '}] ", "strong"),
-                said(row.name, "title"),
-                (" (seen that day)" if row.done and not row.ticked else "", "dim"),
-                said(f"  {row.level.value}: {row.headline}"),
-            ]
-        )
-        steps, also = first_steps(row, row.do)
-        lines.extend([said(f"      - {step}")] for step in steps)
-        lines.append([("      feed: ", "dim"), said(_may_be_fed(row))])
-        if also:
-            lines.append([("      also: ", "dim"), said("; ".join(also))])
-        if row.mind:
-            lines.append([("      mind: ", "watch"), said(row.mind)])
-        lines.append(
-            [("      squeeze ______  left ____ %  temp _____  smell ______________  fed ______________", "dim")]
-        )
-        lines.append([])
-    return lines
-
-
-def _may_be_fed(row: RoundRow) -> str:
-    """ "up to 3.7 kg in the upper tray", "nothing today": what the bin can take, whether or not it is its day."""
-    if row.feed_up_to_kg <= 0:
-        return "nothing today"
-    where = f" in the {row.feed_into}" if row.feed_into else ""
-    return f"{'fed that day; still ' if row.fed_today else ''}up to {row.feed_up_to_words}{where}"

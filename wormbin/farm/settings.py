@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def setting_words(session: Session) -> dict[str, str]:
     """Every setting by its name, in words."""
-    from wormbin.farm.settings.words import SettingWords
+    from wormbin.farm.words.settings import SettingWords
 
     return SettingWords(session.table, session.clock().date()).all(session.farm().settings, session.asked_units)
 
@@ -30,14 +30,14 @@ def setting_word(session: Session, name: str) -> str:
 
 def stock_words(session: Session) -> tuple[str, ...]:
     """What is left of the beddings on hand, where some of it went into the bins since it was noted."""
-    from wormbin.farm.settings import stock
+    from wormbin.farm.materials import left_words
 
-    return stock.stock_words(session.settings_now().on_hand, session.units)
+    return left_words(session.cache.settings().on_hand, session.units)
 
 
 def change_setting(session: Session, name: str, words: str) -> Recorded:
     """Change one setting, said in words; empty words clear a list."""
-    from wormbin.farm.settings.words import SettingWords
+    from wormbin.farm.words.settings import SettingWords
 
     reader = SettingWords(session.table, session.clock().date(), session.clock())
     after = reader.changed(session.farm().settings, name, words)
@@ -53,7 +53,7 @@ def keepers(session: Session) -> tuple[str, ...]:
 
 def wrote_too(session: Session) -> tuple[str, ...]:
     """Who signed lines of the log and is not on the list, by name."""
-    names = {entry.by for _, log in session.logs() for entry in log if entry.by}
+    names = {entry.by for _, log in session.logs for entry in log if entry.by}
     return tuple(sorted(names - set(keepers(session)), key=str.casefold))
 
 
