@@ -13,12 +13,12 @@ from tests.farm.a_farm import kitchen
 from wormbin.farm import starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import record_harvest, record_move, record_stocking, record_survey
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Draining, Feeding, Harvest, Move, Note, Portion, Stocking, Watering, What
+from wormbin.records.entries import Bedding, Draining, Feeding, Harvest, Move, Note, Portion, Stocking, Watering, What
 
 BOX = Bin(key="kitchen", name="Kitchen", length_m=0.6, width_m=0.4, depth_m=0.3, started=date(2026, 1, 1))
 DRAFT = BinDraft(key="attic", name="Attic", length="60 cm", width="40 cm", depth="30 cm", worms="100 g")
@@ -56,6 +56,20 @@ def test_usual_amounts_pass_in_silence(what: What) -> None:
     assert unlikely(what, BOX, "metric") == ()
 
 
+@pytest.mark.parametrize("times", [0.99, 1.01])
+def test_each_limit_lies_where_it_is_said_to(times: float) -> None:
+    """Of 72 L a quarter as water, all of it drained, castings of 900 kg/m3; on 0.24 m2 10 kg/m2 of worms or feed."""
+    for what in (
+        Watering(times * 18.0),
+        Draining(times * 72.0),
+        Harvest(times * 64.8),
+        Stocking(times * 2.4),
+        Feeding((Portion("melon-rind", times * 2.4),)),
+        Bedding((Portion("dry-leaves", times * 72.0),)),
+    ):
+        assert bool(unlikely(what, BOX, "metric")) is (times > 1), what
+
+
 def test_a_stack_of_trays_holds_more_than_one() -> None:
     assert unlikely(Harvest(70.0), replace(BOX, compartments=3), "metric") == ()
 
@@ -84,16 +98,16 @@ def test_a_sale_before_the_lot_is_in_stock_is_asked_about(tmp_path: Path) -> Non
     farm = kitchen(tmp_path)
     record_harvest(farm, "kitchen", "2 kg", lot="may")
     with pytest.raises(DoubtedError, match="harvested, not in stock yet"):
-        castings(farm).sell("may", "1 kg", heading=Heading(ask=True))
-    assert castings(farm).lot("may").sold_kg == 0
-    castings(farm).sell("may", "1 kg")
-    castings(farm).step("may", "stock")
-    castings(farm).sell("may", "500 g", heading=Heading(ask=True))
-    assert castings(farm).lot("may").sold_kg == 1.5
+        Lots(farm).sell("may", "1 kg", heading=Heading(ask=True))
+    assert Lots(farm).lot("may").sold_kg == 0
+    Lots(farm).sell("may", "1 kg")
+    Lots(farm).step("may", "stock")
+    Lots(farm).sell("may", "500 g", heading=Heading(ask=True))
+    assert Lots(farm).lot("may").sold_kg == 1.5
 
 
 def test_samples_that_dig_up_the_bin_say_so() -> None:
-    from wormbin.farm.recording.survey import survey_view
+    from wormbin.farm.recording.asked_first import survey_view
     from wormbin.records.entries import Sample, Survey
 
     small = survey_view(Survey((Sample(0.0005, 0.01),) * 4), BOX, "metric")

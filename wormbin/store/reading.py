@@ -24,7 +24,7 @@ from wormbin.records.lots import Line, LotLine, lots_in_order
 from wormbin.store import backup, redo
 from wormbin.store.book import Book, line_from_json
 from wormbin.store.change import Change
-from wormbin.store.desk import Desk
+from wormbin.store.desk import FORMS, WORKED_OUT, Desk
 from wormbin.store.disk import Disk, Stamp, held_if_free
 from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError, StoreError, flaw_of, told
 from wormbin.store.farmfile import FarmFile
@@ -103,7 +103,8 @@ class Reading:
             if lock is None:
                 return
             try:
-                for folder in (self.folder, *(folder_of(self.folder, book) for book in self._books_on_disk())):
+                books = (folder_of(self.folder, book) for book in self._books_on_disk())
+                for folder in (self.folder, self.folder / FORMS, self.folder / WORKED_OUT, *books):
                     sweep(self.disk, folder)
                 with suppress(OSError):
                     backup.sweep(self.disk, self.folder)
@@ -362,6 +363,8 @@ class Reading:
                     year = year_in(name.replace(".slip.", "."))
                     if year is not None and (before is None or year < before):
                         found.append((f"{folder_name(book)}/{name}", self._stamp(folder / name)))
+            if bin_key is None:
+                found += [(str(path), self._stamp(path)) for path in copies(self.disk, self.folder)]
             import hashlib  # its own import is a third of the time that the store takes to start
 
             return hashlib.blake2b(repr(found).encode(), digest_size=12).hexdigest()

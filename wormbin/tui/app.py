@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from textual.screen import Screen
 
     from wormbin.farm.cache.rows import Front
+    from wormbin.farm.errors import Flaw
     from wormbin.farm.session import Session
 
 T = TypeVar("T")
@@ -60,6 +61,7 @@ class Wormbin(Keyboard[str]):
         Binding("f3", "next_keeper", "who writes", show=False, priority=True),
         Binding("ctrl+p", "command_palette", "everything by name", show=False, priority=True),
         Binding("ctrl+z", "suspend_process", "back to the shell; fg returns", show=False, priority=True),
+        Binding("ctrl+c,ctrl+backslash", "quit", "quit, and keep what is half filled", show=False, priority=True),
         Binding("ctrl+q", "quit", "quit, from a form too", show=False, priority=True),
     ]
 
@@ -76,6 +78,7 @@ class Wormbin(Keyboard[str]):
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (78, "-normal"), (110, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-short"), (22, "-middling"), (36, "-tall")]
         self.desk = Desk(farm, on)
+        self.notices_seen: set[Flaw] = set()
         self.on = on
         self.ascii = ascii
         self.front = front
@@ -225,7 +228,7 @@ class Wormbin(Keyboard[str]):
 
     # leaving
     def _listen_for_endings(self) -> None:
-        for name in ("SIGTERM", "SIGHUP"):
+        for name in ("SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT"):
             if hasattr(signal, name):
                 # Not every system's loop can listen to signals, nor one that does not run in the main thread.
                 with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):

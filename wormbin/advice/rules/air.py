@@ -53,7 +53,6 @@ SURE = 0.8
 """Chance of being short of air from which it is said aloud (ours)."""
 WIDE = 0.3
 """A band wider than this part of the depth is told with the figure (ours)."""
-WAIT_DAYS = 3
 
 
 def judged_share(case: Case) -> tuple[Limit, Level, Band | None]:
@@ -105,7 +104,7 @@ def air_short(case: Case) -> Finding | None:
         f"the oxygen in use lets air reach {reach} into {depth} of contents, "
         f"{against(limit, level, percent)} of the depth; free air space {free}, moisture {moist} ({limit.source})",
         Action(Doing.FLUFF, "lift and fluff to the base today, again in three days", 1.0), dry(case),
-        *((hold(case, WAIT_DAYS),) if level is Level.ACT else ()), *ask,
+        *((hold(case, limits.HOLD_DAYS),) if level is Level.ACT else ()), *ask,
         said=f"free air space {percent_band(today.free_air_space)}", by=("contents_m", "total_kg", "moisture"),
         urgency=12.0 * (1.0 - min(1.0, share.p50)) + 6.0, feed=BRAKE[level], short="air is short",
     )  # fmt: skip
@@ -126,7 +125,7 @@ def _under_a_heap(case: Case) -> Finding | None:
         f"by the whole of the contents air would reach {length(today.air_reach_m.p50, units)} into "
         f"{length(today.contents_m.p50, units)} of them",
         Action(Doing.FLUFF, "spread the heap out, and lift and fluff under it today, again in three days", 1.0),
-        dry(case), hold(case, WAIT_DAYS),
+        dry(case), hold(case, limits.HOLD_DAYS),
         said=f"feed waiting {low} to {high}", by=("left",),
         urgency=6.0 + min(6.0, told.band.p50 / told.limit.watch.enter), short="the feed lies in a heap",
     )  # fmt: skip

@@ -14,8 +14,7 @@ from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import castings
-from wormbin.farm.lots.book import Lots
+from wormbin.farm.lots import Lots
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
@@ -131,7 +130,7 @@ class LotForm(FilledForm):
             when=self.day_meant(fields.get("when", "")), note=fields.get("note", ""), by=self.wormbin.by, ask=self.asks
         )
         lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
-        await self.save(lambda farm: self.paper.write(castings(farm), self.lot, lines, heading))
+        await self.save(lambda farm: self.paper.write(Lots(farm), self.lot, lines, heading))
 
 
 _NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
@@ -179,7 +178,7 @@ class CastingsScreen(Form[None]):
 
     async def _load(self, *, at_end: bool = False) -> None:
         try:
-            self._lots, stock = await self.ask(lambda farm: (castings(farm).all(), castings(farm).stock()))
+            self._lots, stock = await self.ask(lambda farm: (Lots(farm).all(), Lots(farm).stock()))
         except RefusedError:
             return
         self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
@@ -214,7 +213,7 @@ class CastingsScreen(Form[None]):
         if chosen is None:
             return [[(_NONE, "dim")]]
         name = chosen.name
-        return lines(lot(await self.ask(lambda farm: castings(farm).show(name)), self.wormbin.units))
+        return lines(lot(await self.ask(lambda farm: Lots(farm).show(name)), self.wormbin.units))
 
     @on(LineList.Moved)
     def moved(self, _: LineList.Moved) -> None:
@@ -278,7 +277,7 @@ class PlanForm(Form[None]):
             return
         trouble = self.query_one("#trouble", Static)
         try:
-            view = await self.ask(lambda farm: castings(farm).plan(amount, by))
+            view = await self.ask(lambda farm: Lots(farm).plan(amount, by))
         except RefusedError as refused:
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return
