@@ -5,8 +5,7 @@ The lines themselves are saved by ``recording.lines``; what is heavy to load is 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import asdict
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from wormbin.farm import logbook
@@ -17,22 +16,14 @@ from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import tidy
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import LOG_KINDS, Check, Entry, Kind, Survey
+from wormbin.records.entries import LOG_KINDS, Entry, Kind, Survey
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.causes import Cause
     from wormbin.farm.recording.gaps import GapView
     from wormbin.farm.session import Session
-    from wormbin.farm.views.proposals import CheckDraft, Question, SurveyView
+    from wormbin.farm.views.proposals import SurveyView
     from wormbin.records.lots import Line
-
-
-def questions(session: Session, bin: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
-    """Unlikely values to ask about before saving; raises RefusedError for what cannot be at all."""
-    from wormbin.farm.recording.check_questions import questions
-
-    _, head, (entry,) = ledger_of(session).read(bin, Kind.CHECK, asdict(draft), heading)
-    return questions(entry.what, session.scene(bin, head.when.date())) if isinstance(entry.what, Check) else ()
 
 
 def preview_survey(
@@ -50,12 +41,12 @@ def preview_survey(
     return survey_view(ledger.spoken.read(LOG_KINDS[Survey], said), ledger.bin(bin), session.units)
 
 
-def troubles(session: Session, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
-    """The likely causes of the signs in ``draft``, ranked by what the log shows; nothing is saved."""
+def troubles(session: Session, bin: str, signs: Mapping[str, str]) -> tuple[Cause, ...]:
+    """The likely causes of the signs, by the fields of a check, ranked by what the log shows; nothing is saved."""
     from wormbin.farm.bins.causes import causes
 
     heading = of_the_day(NOW, session.asked_on)
-    _, _, (entry,) = ledger_of(session).read(bin, Kind.CHECK, asdict(draft), heading)
+    _, _, (entry,) = ledger_of(session).read(bin, Kind.CHECK, signs, heading)
     return causes(session.scene(bin), entry)
 
 

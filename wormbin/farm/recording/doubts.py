@@ -15,6 +15,7 @@ from wormbin.castings.lot import ROUNDING_KG
 from wormbin.farm.bins.gauges import range_words
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.errors import DoubtedError
+from wormbin.farm.recording.check_questions import questions
 from wormbin.farm.recording.survey import surveyed
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import Question
@@ -24,7 +25,7 @@ from wormbin.measures import mass, percent, volume
 from wormbin.process.course import ALONG
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Bedding, Entry, Harvest, Move, Stocking, Survey, Watering, What
+from wormbin.records.entries import Bedding, Check, Entry, Harvest, Move, Stocking, Survey, Watering, What
 
 HALF_WAY = 0.5
 """Under this part of the share at which a bin is harvested, what is taken off is mostly no castings (ours)."""
@@ -51,11 +52,13 @@ def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> N
             asked += [Question(entry.kind.value, "", f"{each[:1].upper()}{each[1:]}. Keep it?") for each in out]
         elif said := hardly(what, one, units):
             asked.append(Question(entry.kind.value, "", f"{said}. Keep it?"))
-        elif worms_out_kg(what) or isinstance(what, Harvest | Survey | Watering):
+        elif worms_out_kg(what) or isinstance(what, Harvest | Survey | Watering | Check):
             scene = farm.scene(one.key, entry.when.date())
             if replaces:
                 scene = farm.cache.without(scene, farm.store.find(replaces).id)
-            if isinstance(what, Watering):
+            if isinstance(what, Check):
+                asked += questions(what, scene)
+            elif isinstance(what, Watering):
                 asked += into_wet(what, entry, scene)
             else:
                 asked += against(what, one, scene.today, units, entry.compartment)
