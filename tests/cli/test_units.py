@@ -10,7 +10,7 @@ import pytest
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import rounds
-from wormbin.farm.lots import castings as castings_now
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import (
     record_feeding,
     write,
@@ -76,10 +76,10 @@ def said_in_both(tmp_path_factory: pytest.TempPathFactory) -> Path:
         write(farm, "kitchen", Kind.CHECK, {"depth": ruler, "temp": warm})
     for castings in ("2 kg", "3 lb"):
         write(farm, "kitchen", Kind.HARVEST, {"castings": castings, "lot": "may"})
-    castings_now(farm).write("may", LotKind.STEP, {"step": "stock"})
+    Lots(farm).write("may", LotKind.STEP, {"step": "stock"})
     for amount in ("100 g", "3 oz"):
-        castings_now(farm).write("may", LotKind.SALE, {"amount": amount})
-        castings_now(farm).write("may", LotKind.USE, {"amount": amount})
+        Lots(farm).write("may", LotKind.SALE, {"amount": amount})
+        Lots(farm).write("may", LotKind.USE, {"amount": amount})
     for name, words in (
         ("on-hand", "1.2 kg newspaper"), ("on-hand", "2 lb straw"), ("tare", "tub: 240 g"), ("tare", "pail: 9 oz"),
         ("bucket", "a: 150 g kale, 2 cups coffee grounds"), ("bucket", "b: 5 oz kale"),

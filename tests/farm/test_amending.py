@@ -13,7 +13,7 @@ from wormbin.farm import bins, feedings, recording
 from wormbin.farm.backups import care
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.problems import RefusedError
 from wormbin.records.entries import Kind
@@ -55,7 +55,7 @@ def test_an_amended_line_keeps_who_wrote_it_and_is_struck_by_its_right_one(tmp_p
         recording.strike(farm, wrong, "mistyped")
     recording.strike(farm, right, "mistyped")
     write(farm, "kitchen", Kind.HARVEST, {"castings": "2 kg", "lot": "may"})
-    lots = castings(farm)
+    lots = Lots(farm)
     sold = lots.write("may", LotKind.SALE, {"amount": "1 kg"}, Heading(by="Ines")).ids[0]
     again = lots.write("may", LotKind.SALE, {"amount": "500 g"}, Heading(replaces=sold)).ids[0]
     assert farm.store.find_line(again).by == "Ines"
@@ -97,7 +97,7 @@ def test_striking_a_right_line_says_which_one_stands_again_and_asks_first(tmp_pa
     assert farm.store.find(right).struck is None
     assert f"line {wrong} stands again: watered 1 L" in recording.strike(farm, right, "mistyped").sentence
     assert "stands again" not in recording.strike(farm, wrong, "mistyped", ask=True).sentence
-    lots = castings(farm)
+    lots = Lots(farm)
     write(farm, "kitchen", Kind.HARVEST, {"castings": "2 kg", "lot": "may"})
     sold = lots.write("may", LotKind.SALE, {"amount": "1 kg"}).ids[0]
     again = lots.write("may", LotKind.SALE, {"amount": "500 g"}, Heading(replaces=sold)).ids[0]

@@ -13,7 +13,7 @@ from tests.farm.a_farm import kitchen
 from wormbin.farm import starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import write
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.words.unlikely import unlikely
@@ -87,16 +87,16 @@ def test_a_sale_before_the_lot_is_in_stock_is_asked_about(tmp_path: Path) -> Non
     farm = kitchen(tmp_path)
     write(farm, "kitchen", Kind.HARVEST, {"castings": "2 kg", "lot": "may"})
     with pytest.raises(DoubtedError, match="harvested, not in stock yet"):
-        castings(farm).write("may", LotKind.SALE, {"amount": "1 kg"}, Heading(ask=True))
-    assert castings(farm).lot("may").sold_kg == 0
-    castings(farm).write("may", LotKind.SALE, {"amount": "1 kg"})
-    castings(farm).write("may", LotKind.STEP, {"step": "stock"})
-    castings(farm).write("may", LotKind.SALE, {"amount": "500 g"}, Heading(ask=True))
-    assert castings(farm).lot("may").sold_kg == 1.5
+        Lots(farm).write("may", LotKind.SALE, {"amount": "1 kg"}, Heading(ask=True))
+    assert Lots(farm).lot("may").sold_kg == 0
+    Lots(farm).write("may", LotKind.SALE, {"amount": "1 kg"})
+    Lots(farm).write("may", LotKind.STEP, {"step": "stock"})
+    Lots(farm).write("may", LotKind.SALE, {"amount": "500 g"}, Heading(ask=True))
+    assert Lots(farm).lot("may").sold_kg == 1.5
 
 
 def test_samples_that_dig_up_the_bin_say_so() -> None:
-    from wormbin.farm.recording.survey import survey_view
+    from wormbin.farm.recording.asked_first import survey_view
     from wormbin.records.entries import Sample, Survey
 
     small = survey_view(Survey((Sample(0.0005, 0.01),) * 4), BOX, "metric")

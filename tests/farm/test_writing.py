@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm import bins, drafts, feedings, log_files, logbook, recording, rounds, starts, trials
+from wormbin.farm import bins, drafts, feedings, log_files, logbook, mixes, recording, rounds, starts
 from wormbin.farm.errors import DoubtedError, HeldBackError
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import material_rows
@@ -212,7 +212,7 @@ def test_a_log_with_all_that_is_kept_out_replays_and_comes_back_from_its_files(t
 def test_what_is_kept_out_is_still_refused_where_nothing_is_written_down(farm: Session) -> None:
     day = NOW.date() - timedelta(days=1)
     for asked in (
-        lambda: trials.mix(farm, ["1 kg meat"]),
+        lambda: mixes.mix(farm, ["1 kg meat"]),
         lambda: change_setting(farm, "bucket", "a: 50 g meat"),
         lambda: record_caught_up(farm, "kitchen", [day], "50 g meat"),
     ):

@@ -18,7 +18,7 @@ import pytest
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import log_files, rounds
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.materials import set_material
 from wormbin.farm.recording.lines import (
     write,
@@ -61,7 +61,7 @@ def everything(folder: Path) -> Session:
     write(farm, "kitchen", Kind.WEIGHING, {"amount": "8 kg"})
     write(farm, "kitchen", Kind.SURVEY, {"samples": "12 g; 9 g", "area": "225 cm2"})
     write(farm, "kitchen", Kind.HARVEST, {"castings": "500 g", "moisture": "70", "lot": "may"})
-    lots = castings(farm)
+    lots = Lots(farm)
     lots.write("may", LotKind.STEP, {"step": "screened", "mass": "450 g", "volume": "1 L", "moisture": "60"})
     lots.write("may", LotKind.SALE, {"amount": "100 g", "purpose": "=market", "price": "2.50"})
     lots.write("may", LotKind.USE, {"amount": "100 mL", "purpose": "pots"})
@@ -184,7 +184,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
     log_files.write_out(farm, tmp_path / "files")
     files = {path.name: path.read_bytes() for path in (tmp_path / "files").iterdir()}
     assert set(files) >= {"bins.csv", "log.csv", "castings.csv", "materials.csv", "settings.csv"}
-    before = farm.revision()
+    before = farm.store.revision()
     incoming, fresh = tmp_path / "in", tmp_path / "fresh"
     incoming.mkdir()
     for turn in range(12_000 if long else 300):
@@ -202,7 +202,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
                 log_files.bring_in(new, incoming)
                 again = farmstead(fresh)
                 assert all(again.entries(one.key) == new.entries(one.key) for one in again.bins())
-                assert castings(again).all() == castings(new).all()
+                assert Lots(again).all() == Lots(new).all()
                 assert log_files.bring_in(again, incoming).ids == (), "the same twice added something"
                 if turn % 40 == 0:
                     rounds.view(again)
@@ -213,7 +213,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
         else:
             tally["log files taken"] += 1
         shutil.rmtree(fresh, ignore_errors=True)
-    assert farm.revision() == before
+    assert farm.store.revision() == before
 
 
 NUMBERS = [

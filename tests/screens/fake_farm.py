@@ -10,16 +10,16 @@ from pathlib import Path
 from typing import Any
 
 from tests.screens import made_views as made
-from wormbin.farm import bins, drafts, feedings, logbook, materials, recording, rounds, settings, starts, trials
+from wormbin.farm import bins, drafts, feedings, logbook, materials, mixes, recording, rounds, settings, starts
 from wormbin.farm.bins.causes import Cause
 from wormbin.farm.errors import DoubtedError, HeldBackError
-from wormbin.farm.feedings.view import AdvisedBucket
+from wormbin.farm.feedings import AdvisedBucket
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.recording import lines
 from wormbin.farm.recording.gaps import GapView
-from wormbin.farm.rounds.fill import Filling, Given
-from wormbin.farm.rounds.order import minutes_left
-from wormbin.farm.session import Session
+from wormbin.farm.rounds import minutes_left
+from wormbin.farm.rounds.fill import Filling, Made
+from wormbin.farm.session import Logs, Session
 from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
 from wormbin.farm.views.proposals import (
     Absence,
@@ -52,7 +52,7 @@ class _Known(Filling):
     def is_long(self) -> bool:
         return False
 
-    def beside(self, least: int = 1) -> Iterator[Given]:
+    def beside(self) -> Iterator[tuple[Bin, Made]]:
         return iter(())
 
     def end(self) -> None:
@@ -64,6 +64,7 @@ class FakeFarm(Session):
 
     def __init__(self, names: Sequence[str] = ("Kitchen bin",), *, lines: int = 30, question: bool = False) -> None:
         self.asked_on = None
+        self.logs = Logs(self)
         self.folder = Path("nowhere")
         self.clock = lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
         self.made = [made.row(f"bin-{at}", name, at) for at, name in enumerate(names)]
@@ -88,9 +89,6 @@ class FakeFarm(Session):
 
     def moment(self, on: date | None) -> datetime:
         return self.clock()
-
-    def revision(self) -> str:
-        return str(len(self.written))
 
     def changed(self) -> bool:
         was, self.elsewhere = self.elsewhere, False
@@ -311,7 +309,7 @@ DOORS = {
         "setting_words": "setting_words",
     },
     starts: {"propose": "propose_start", "start": "start"},
-    trials: {"mix": "mix"},
+    mixes: {"mix": "mix"},
 }
 """The functions that a fake farm answers itself, by its methods."""
 

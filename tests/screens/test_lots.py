@@ -8,7 +8,7 @@ import pytest
 
 from tests.farm.a_farm import kitchen
 from tests.screens.driving import at, comes, opened, shows, text_of, types
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.records.entries import Kind
@@ -63,7 +63,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
         await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 2.5 kg")
         await pilot.press("escape")
-    (lot,) = castings(farm).all()
+    (lot,) = Lots(farm).all()
     assert (lot.sold_kg, lot.kg, lot.step) == (1.0, 2.5, "stock")
 
 
@@ -78,7 +78,7 @@ async def test_without_a_lot_it_says_how_to_begin_one(farm: Session) -> None:
 
 async def test_hostile_names_are_only_text(farm: Session) -> None:
     write(farm, "kitchen", Kind.HARVEST, {"castings": "4 kg", "lot": "[b]x[/b] 🪱ש"})
-    castings(farm).write("[b]", LotKind.SALE, {"amount": "1 kg", "purpose": "[/red] \\[x"})
+    Lots(farm).write("[b]", LotKind.SALE, {"amount": "1 kg", "purpose": "[/red] \\[x"})
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("H")
         await at(pilot, CastingsScreen)

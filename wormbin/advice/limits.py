@@ -32,6 +32,8 @@ BODY_WEIGHTS = Limit(
 )  # fmt: skip
 SURE_OF_DAYS = 2.5
 """Nine times in ten at least this much work must wait before it is called overfeeding; else a look is asked for."""
+HOLD_DAYS = 3
+"""No feed for so long at least, once a bin is far too wet, hot, cold or short of air, or shows a sign of it (ours)."""
 HOLD_ABOVE_LEFT = 1 / 3
 """Never feed while over this share of the last feeding remains (common practice, no source)."""
 TRIFLE_KG_M2 = 0.5

@@ -6,7 +6,6 @@ from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import BIN, Commands, one_of, option
 from wormbin.farm import bins, logbook, rounds
-from wormbin.farm.materials import material_rows
 from wormbin.measures import counted
 
 COMMANDS = Commands()
@@ -25,14 +24,10 @@ def without_command(call: Call) -> Exit:
     examples=["round", "round --on yesterday --json"],
 )
 def _round(call: Call) -> Exit:
-    from wormbin.cli.round_text import lines
+    from wormbin.pages.round import whole_round
 
     view = rounds.view(call.farm, call.on)
-    if call.paper.json:
-        call.paper.document(view)
-    else:
-        call.paper.lines(lines(view, call.paper))
-    return Exit.DONE
+    return call.answer(whole_round(view), view)
 
 
 @COMMANDS.add(
@@ -79,10 +74,10 @@ def _outlook(call: Call) -> Exit:
     if call.paper.json:
         call.paper.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
-    from wormbin.cli.outlook_text import lines
+    from wormbin.pages.bin import whole_bin
 
-    call.paper.lines(lines(bins.look(call.farm, args.bin, call.on, days=args.days), call.paper, call.farm.units))
-    return Exit.DONE
+    view = bins.look(call.farm, args.bin, call.on, days=args.days)
+    return call.answer(whole_bin(view, call.farm.units, ascii=call.paper.ascii), view)
 
 
 @COMMANDS.add(
@@ -94,7 +89,7 @@ def _harvests(call: Call) -> Exit:
     from wormbin.pages.harvests import harvests
 
     rows = rounds.harvests(call.farm, call.on)
-    return call.answer(harvests(rows, tuple(call.farm.unread)), {"harvests": rows})
+    return call.answer(harvests(rows, tuple(call.farm.logs.unread)), {"harvests": rows})
 
 
 @COMMANDS.add(
@@ -104,6 +99,7 @@ def _harvests(call: Call) -> Exit:
     examples=["materials coffee", "materials --json"],
 )
 def _materials(call: Call) -> Exit:
+    from wormbin.farm.materials import material_rows
     from wormbin.pages.materials import materials
 
     rows = material_rows(call.farm, call.args.word)

@@ -8,7 +8,6 @@ from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, option
 from wormbin.cli.writing import options_of, said_in
-from wormbin.farm.lots import castings as castings_now
 from wormbin.records.kinds.castings import LOT_KINDS, LotKind
 from wormbin.records.kinds.fields import Description
 
@@ -39,9 +38,10 @@ before you sell."""
 )
 @VERBS.add("list", "every lot: how far it is, what is in it, how wet", examples=["castings list"])
 def _list(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
     from wormbin.pages import lots
 
-    views = castings_now(call.farm).all(call.on)
+    views = Lots(call.farm).all(call.on)
     return call.answer(lots.lots(views, call.farm.units), {"lots": views})
 
 
@@ -53,9 +53,10 @@ def _list(call: Call) -> Exit:
     examples=["castings show spring-26"],
 )
 def _show(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
     from wormbin.pages import lots
 
-    page = castings_now(call.farm).show(call.args.name, call.on, struck=call.args.struck)
+    page = Lots(call.farm).show(call.args.name, call.on, struck=call.args.struck)
     return call.answer(lots.lot(page, call.farm.units), page)
 
 
@@ -66,16 +67,19 @@ def _show(call: Call) -> Exit:
     examples=["castings from kitchen"],
 )
 def _from(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
     from wormbin.pages import lots
 
-    found = castings_now(call.farm).went(call.args.name, call.on)
+    found = Lots(call.farm).went(call.args.name, call.on)
     key = call.farm.bin(call.args.name).key
     return call.answer(lots.went(key, found, call.farm.units), {"bin": key, "lots": found})
 
 
 def _write(call: Call, kind: Description[LotKind]) -> Exit:
+    from wormbin.farm.lots import Lots
+
     said = said_in(call, kind)
-    return call.asked(lambda head: castings_now(call.farm).write(call.args.name, kind.kind, said, head))
+    return call.asked(lambda head: Lots(call.farm).write(call.args.name, kind.kind, said, head))
 
 
 for described in LOT_KINDS.values():
@@ -88,9 +92,10 @@ for described in LOT_KINDS.values():
 
 @VERBS.add("stock", "what is ready to go, and what is on its way", examples=["castings stock"])
 def _stock(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
     from wormbin.pages import lots
 
-    view = castings_now(call.farm).stock(call.on)
+    view = Lots(call.farm).stock(call.on)
     return call.answer(lots.stock(view, call.farm.units), view)
 
 
@@ -100,9 +105,10 @@ def _stock(call: Call) -> Exit:
     examples=["castings yields"],
 )
 def _yields(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
     from wormbin.pages import lots
 
-    views = castings_now(call.farm).yields(call.on)
+    views = Lots(call.farm).yields(call.on)
     return call.answer(lots.yields(views, call.farm.units), {"yields": views})
 
 
@@ -114,9 +120,10 @@ def _yields(call: Call) -> Exit:
     examples=["castings plan --kg 40 --by 2026-11-30"],
 )
 def _plan(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
     from wormbin.pages import lots
 
     args = call.args
     amount = f"{args.kg} kg" if args.kg.strip().replace(".", "", 1).isdecimal() else args.kg
-    view = castings_now(call.farm).plan(amount, args.by, call.on)
+    view = Lots(call.farm).plan(amount, args.by, call.on)
     return call.answer(lots.plan(view, call.farm.units), view)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import Commands, option
-from wormbin.farm import log_files, rounds
+from wormbin.farm import rounds
 from wormbin.farm.settings import (
     add_keeper,
     change_setting,
@@ -125,6 +125,8 @@ def _keepers(call: Call) -> Exit:
 def _import(call: Call) -> Exit:
     from pathlib import Path
 
+    from wormbin.farm import log_files
+
     call.recorded(log_files.bring_in(call.farm, Path(call.args.folder), only_try=call.args.only_try))
     return Exit.DONE
 
@@ -140,6 +142,7 @@ def _import(call: Call) -> Exit:
 def _export(call: Call) -> Exit:
     from pathlib import Path
 
+    from wormbin.farm import log_files
     from wormbin.problems import Problem, RefusedError
 
     args = call.args
@@ -160,13 +163,12 @@ def _export(call: Call) -> Exit:
     more="In a terminal it opens the full-screen program, else it prints the round; on the log's last day.",
 )
 def _demo(call: Call) -> Exit:
-    from wormbin.cli.round_text import lines
     from wormbin.farm.samples import sample_farm
+    from wormbin.pages.round import whole_round
 
     with sample_farm(call.args.which) as sample:
         if call.screen is not None and not call.args.only_print and not call.paper.json:
             return Exit(call.screen(sample.folder, call.on, sample.clock, call.args.which))
         farm = sample.farmstead(getattr(call.args, "units", None) or "")
         view = rounds.view(farm, call.on)
-        call.paper.document(view) if call.paper.json else call.paper.lines(lines(view, call.paper))
-    return Exit.DONE
+        return call.answer(whole_round(view), view)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import BIN, Added, Commands, option
-from wormbin.farm import feedings, logbook, recording, starts
+from wormbin.farm import logbook, recording
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.recording.lines import write as write_line
 from wormbin.records.kinds.castings import LotKind
@@ -91,6 +91,8 @@ def options_of(kind: Description[Any]) -> tuple[Added, ...]:
 )
 def feed(call: Call) -> Exit:
     """Show what a feeding does, hold it back when it is too much, save it."""
+    from wormbin.farm import feedings
+
     args, farm = call.args, call.farm
     portions = list(args.portions)
     if args.bucket:
@@ -188,9 +190,9 @@ def start(call: Call) -> Exit:
     """Propose a new bin, or write it."""
     from dataclasses import fields
 
-    from wormbin.cli.layout import wrapped
-    from wormbin.drawing.marks import plain
+    from wormbin.farm import starts
     from wormbin.farm.views.proposals import BinDraft
+    from wormbin.pages.starts import to_begin
 
     args = call.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}
@@ -201,22 +203,9 @@ def start(call: Call) -> Exit:
         call.recorded(starts.start(call.farm, draft))
         return Exit.DONE
     proposal = starts.propose(call.farm, draft)
-    if call.paper.json:
-        call.paper.document(
-            {
-                "bin": proposal.bin,
-                "bedding": [{"material": each.material, "kg": each.kg} for each in proposal.beddings],
-                "water_kg": proposal.water_kg,
-                "worms_kg": proposal.worms_kg,
-                "feed_kg_week": proposal.feed_kg_week,
-                "cautions": proposal.cautions,
-            }
-        )
-        return Exit.DONE
-    call.paper.lines(text for line in proposal.lines for text in wrapped(line, call.paper.width, rest="   "))
-    call.paper.lines(["", "To have ready:", *(f"  [ ] {plain(line)}" for line in proposal.shopping), ""])
-    call.paper.lines(text for line in proposal.cautions for text in wrapped(line, call.paper.width))
-    tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
+    call.answer(to_begin(proposal), proposal)
+    if not call.paper.json:
+        tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
     return Exit.DONE
 
 

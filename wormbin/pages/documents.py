@@ -9,9 +9,11 @@ from operator import attrgetter
 from typing import Any
 
 from wormbin.advice.finding import Finding
+from wormbin.drawing.curve import Point
+from wormbin.drawing.series import Reading, Series
 from wormbin.farm.views.bin import (
     CompartmentView,
-    Dated,
+    Doubt,
     HarvestRow,
     HarvestView,
     LogLine,
@@ -34,7 +36,17 @@ from wormbin.farm.views.lots import (
     WentView,
     YieldView,
 )
-from wormbin.farm.views.proposals import Absence, Added, FeedingPreview, Future, MixView, PortionView, WhatIfView
+from wormbin.farm.views.proposals import (
+    Absence,
+    Added,
+    FeedingPreview,
+    Future,
+    MixView,
+    PortionView,
+    StartProposal,
+    WhatIfView,
+)
+from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.figures import Band, Quantity, Working, as_shown
 
 FIELDS: dict[type, str] = {
@@ -48,7 +60,7 @@ FIELDS: dict[type, str] = {
     HarvestRow: "bin name *harvest steps=harvest.steps source=harvest.source compartments",
     CompartmentView: "number name earliest likely latest due_since",
     StepView: "date=on what",
-    Dated: "date=on value=band",
+    Point: "date=on value=band",
     Working: "title value unit formula inputs source sure plain rests_on",
     Quantity: "name value unit basis note",
     FeedingPreview: "bin portions bedding level verdict share feed_up_to_kg=up_to_kg hold_back_kg cn moisture_before"
@@ -63,6 +75,7 @@ FIELDS: dict[type, str] = {
     Absence: "bin from=first until=last level before steps risks neighbour moisture feed_waiting_kg",
     MaterialRow: "material=key name role pace cn nitrogen carbon ash moisture bulk_density_kg_m3 water_holding cautions"
     " aliases kept_out_because own sources",
+    StartProposal: "bin bedding water_kg worms_kg feed_kg_week cautions",
     LogLine: "entry bin when kind words by note compartment? struck why struck_by replaced? replaces?",
     Recorded: "entries=ids saved=sentence warnings",
     LotView: "lot=name step since=step_on opened kg litres litres_read moisture moisture_read in_stock harvested_kg"
@@ -77,14 +90,38 @@ FIELDS: dict[type, str] = {
     " kg_per_m2_year=per_m2_year since until",
     DeliveryView: "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
     PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words",
+    ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
+    " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"
+    " learned=look.learned did_not_fit=look.doubts surer cautions sources",
+    Series: "figure=code unit worked_out=past ahead read=readings target",
+    Reading: "date=on value by fits",
+    Totals: "fed_kg fed feedings bedding_kg bedding water_kg drained_kg worms_in_kg worms_out_kg harvested_kg harvests"
+    " lines struck kinds by=writers",
+    MaterialTotal: "material=key kg weighed_kg times",
+    HarvestTaken: "date=on castings_kg=kg moisture lot",
+    Writer: "by=name lines",
+    Doubt: "date=on words weight",
 }
 """``name`` or ``name=attribute``; ``*name`` is what that view's fields add, ``name?`` is null where it is empty."""
 
 OTHERWISE: dict[tuple[type, str], Callable[[Any], object]] = {
-    (FeedingPreview, "add"): lambda view: [{"material": each.material, "kg": each.kg} for each in view.add],
+    (FeedingPreview, "add"): lambda view: _amounts(view.add),
+    (StartProposal, "bedding"): lambda proposal: _amounts(proposal.beddings),
     (LogLine, "when"): lambda line: line.when.date() if line.day_only else line.when,
     (MaterialRow, "sources"): lambda row: dict(row.sources),
     (PlanView, "harvest_by"): lambda plan: plan.bins[0].harvest_by if plan.bins else None,
+    (ReportView, "do"): lambda report: report.look.emergency or report.look.do_now,
+    (ReportView, "setup"): lambda report: dict(report.setup),
+    (ReportView, "harvest"): lambda report: {
+        **report.harvest,
+        **{name: getattr(report.look.harvest, name) for name in ("words", "steps", "source")},
+    },
+    (ReportView, "notes"): lambda report: [
+        {"date": each.when.date(), "by": each.by, "words": each.words, "note": each.note} for each in report.notes
+    ],
+    (ReportView, "cautions"): lambda report: [{"text": text, "source": source} for text, source in report.cautions],
+    (Reading, "fits"): lambda reading: not reading.questioned,
+    (Totals, "kinds"): lambda totals: dict(totals.kinds),
     (Working, "value"): lambda working: as_shown(working).value,
     (Working, "inputs"): lambda working: as_shown(working).inputs,
 }
@@ -109,6 +146,10 @@ def document(value: Any) -> Any:
             return _fields(value)
         case _:
             return value
+
+
+def _amounts(portions: Sequence[PortionView]) -> list[dict[str, object]]:
+    return [{"material": each.material, "kg": each.kg} for each in portions]
 
 
 def _fields(view: object) -> dict[str, object]:

@@ -135,7 +135,7 @@ def _known(case: Case, key: str) -> Material | None:
 
 LEAVES_KG_M2 = 0.5
 """Moist leaves mixed in (ours)."""
-WAIT_DAYS = 4
+SOUR_HOLD_DAYS = 4
 
 
 def lime(case: Case) -> tuple[Action, ...]:
@@ -148,7 +148,7 @@ def lime(case: Case) -> tuple[Action, ...]:
 def sour_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Action, ...]:
     """What is done about a bed that is too sour."""
     stop = (
-        (hold(case, WAIT_DAYS - age),)
+        (hold(case, SOUR_HOLD_DAYS - age),)
         if level is Level.ACT
         else (Action(Doing.THEN, "no fruit, citrus or bread for now"),)
     )
@@ -158,7 +158,7 @@ def sour_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Actio
 def alkaline_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Action, ...]:
     """What is done about a bed that is too alkaline."""
     kg = LEAVES_KG_M2 * case.bin.footprint_m2
-    stop = (hold(case, WAIT_DAYS - age),) if level is Level.ACT else ()
+    stop = (hold(case, SOUR_HOLD_DAYS - age),) if level is Level.ACT else ()
     return (
         Action(Doing.BEDDING, f"mix in {scooped(kg, case.settings.units)} of moist leaves", kg),
         Action(Doing.THEN, "no manure and no lime until it is back"),

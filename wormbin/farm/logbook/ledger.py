@@ -7,10 +7,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from wormbin.farm.heading import Heading
+from wormbin.farm.heading import Head, Heading, read_heading
 from wormbin.farm.session import find_bin
 from wormbin.farm.views.bin import Recorded
-from wormbin.farm.words.headings import Head, read_heading
 from wormbin.farm.words.log import words_of
 from wormbin.farm.words.righting import OVEN, put_right
 from wormbin.farm.words.spoken import Spoken, oven_weights

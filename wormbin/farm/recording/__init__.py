@@ -9,12 +9,11 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from wormbin.farm import logbook
-from wormbin.farm import lots as castings_book
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import NOW, Heading, of_the_day
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
-from wormbin.measures import tidy
+from wormbin.measures import counted, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import LOG_KINDS, Entry, Kind, Survey
 
@@ -25,6 +24,10 @@ if TYPE_CHECKING:
     from wormbin.farm.views.proposals import SurveyView
     from wormbin.records.lots import Line
 
+FEW = 5
+"""A feeding with its bedding and its water, or a bin that was started, is taken back without a question."""
+_WHAT = {"imported": "the import", "started": "the start of a bin"}
+
 
 def preview_survey(
     session: Session,
@@ -34,7 +37,7 @@ def preview_survey(
     heading: Heading = NOW,
 ) -> SurveyView:
     """The interval so far, and how many samples more would halve it."""
-    from wormbin.farm.recording.survey import survey_view
+    from wormbin.farm.recording.asked_first import survey_view
 
     ledger = ledger_of(session)
     said = {"samples": "; ".join(samples), "area": sample_area}
@@ -95,17 +98,16 @@ def _stands_again(session: Session, line: Line) -> str:
 
 def _put_right_by(session: Session, line: Line) -> str:
     """The id of the line that stands in the place of this one; "" when it stands itself or nothing does."""
+
     lines: Sequence[Line] = session.store.entries(line.bin) if isinstance(line, Entry) else session.store.lot_lines()
     return next((each.id for each in lines if each.replaces == line.id and each.struck is None), "")
 
 
 def _said(session: Session, line: Line) -> str:
     """A line of either book in words."""
-    return (
-        logbook.line(session, line.id).words
-        if isinstance(line, Entry)
-        else castings_book.castings(session).line_words(line)
-    )
+    from wormbin.farm.lots import Lots
+
+    return logbook.line(session, line.id).words if isinstance(line, Entry) else Lots(session).line_words(line)
 
 
 def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "") -> Recorded:
@@ -114,9 +116,7 @@ def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "")
     With ``ask`` a change of many lines is asked about first (DoubtedError), until those words are ``agreed`` to.
     """
     if ask:
-        from wormbin.farm.recording.undoing import ask_undo
-
-        ask_undo(session, agreed)
+        _ask_undo(session, agreed)
     change = session.store.undo(tidy(by), session.clock())
     if change.struck and not change.wrote:
         return Recorded(change.ids, f"the strike is taken back, the line stands again: {_each(session, change.struck)}")
@@ -124,6 +124,26 @@ def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "")
         stands = f"; as before stands: {_each(session, change.struck)}"
         return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.wrote)}{stands}")
     return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.ids)}")
+
+
+def _ask_undo(farm: Session, agreed: str) -> None:
+    """Raise DoubtedError when undo would take many lines back, unless these very words were ``agreed`` to."""
+    from wormbin.farm.views.proposals import Question
+    from wormbin.records.moves import MARK
+
+    change = farm.store.last_change()
+    if change is None:
+        return
+    lines = {each for each in change.ids if not each.endswith(MARK)}
+    if len(lines) <= FEW:
+        return
+    held = sum(any(entry.id in lines for entry in log) for _, log in farm.logs)
+    where = f" in {counted(held, 'bin')}" if held else ""
+    what = _WHAT.get(change.did, "the last change")
+    day = change.at.date().isoformat()
+    words = f"This takes back {what} of {day} as a whole: {counted(len(lines), 'line')}{where}."
+    if words != agreed:
+        raise DoubtedError((Question("undo", str(len(lines)), words),))
 
 
 def redo(session: Session, by: str = "") -> Recorded:

@@ -8,8 +8,7 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
-from wormbin.farm import feedings, recording
-from wormbin.farm import lots as castings_book
+from wormbin.farm import recording
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
@@ -35,6 +34,8 @@ def record_feeding(
     anyway: bool = False,
 ) -> Recorded:
     """Save a feeding with the bedding and water that go with it; HeldBackError when too much and not ``anyway``."""
+    from wormbin.farm import feedings
+
     if not anyway:
         view = feedings.preview(session, bin, portions, bedding=bedding, water=water, heading=heading)
         if view.too_much:
@@ -50,6 +51,8 @@ def write(session: Session, bin: str, kind: Kind, said: Mapping[str, str], headi
 
     What was believed before a weighing, a survey or a harvest, and what is taken now, is told with it.
     """
+    from wormbin.farm.lots import Lots
+
     more = ""
     if kind is Kind.SURVEY:
         samples, area = said.get("samples", ""), said.get("area", "")
@@ -57,7 +60,7 @@ def write(session: Session, bin: str, kind: Kind, said: Mapping[str, str], headi
     recorded = _asking(session, heading).write(bin, kind, said, heading)
     what = session.store.find(recorded.ids[0]).what
     if isinstance(what, Harvest) and what.lot:
-        more = f"; {castings_book.castings(session).joined_words(what.lot)}"
+        more = f"; {Lots(session).joined_words(what.lot)}"
     recorded = replace(recorded, sentence=recorded.sentence + more)
     return _believed(session, bin, recorded) if kind in (Kind.WEIGHING, Kind.SURVEY, Kind.HARVEST) else recorded
 
@@ -66,7 +69,7 @@ def _asking(session: Session, heading: Heading) -> Ledger:
     """The log, asking about what can hardly be when the heading says so."""
     if not heading.ask:
         return ledger_of(session)
-    from wormbin.farm.recording.doubts import doubt
+    from wormbin.farm.recording.asked_first import doubt
 
     return replace(ledger_of(session), doubt=partial(doubt, session))
 
@@ -82,7 +85,7 @@ def _believed(session: Session, bin: str, recorded: Recorded) -> Recorded:
 
 def record_caught_up(session: Session, bin: str, days: Sequence[date], bucket: str, by: str = "") -> Recorded:
     """Save the same bucket as a feeding on each of ``days``: all of them or none."""
-    from wormbin.farm.words.headings import read_heading
+    from wormbin.farm.heading import read_heading
 
     if not days:
         raise RefusedError(Problem("days", "", "at least one day"))
@@ -101,8 +104,8 @@ def record_caught_up(session: Session, bin: str, days: Sequence[date], bucket: s
 
 def record_not_known(session: Session, bin: str, gap: GapView, by: str = "") -> Recorded:
     """Save a note that nothing is known of these days; not asked about again, the width is kept."""
+    from wormbin.farm.heading import read_heading
     from wormbin.farm.recording.gaps import not_known_words
-    from wormbin.farm.words.headings import read_heading
 
     ledger = ledger_of(session)
     one = ledger.bin(bin)

@@ -12,7 +12,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
@@ -74,7 +74,7 @@ class CastingsScreen(Form[None]):
 
     async def _load(self, *, at_end: bool = False) -> None:
         try:
-            self._lots, stock = await self.ask(lambda farm: (castings(farm).all(), castings(farm).stock()))
+            self._lots, stock = await self.ask(lambda farm: (Lots(farm).all(), Lots(farm).stock()))
         except RefusedError:
             return
         self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
@@ -109,7 +109,7 @@ class CastingsScreen(Form[None]):
         if chosen is None:
             return [[(_NONE, "dim")]]
         name = chosen.name
-        return lines(lot(await self.ask(lambda farm: castings(farm).show(name)), self.wormbin.units))
+        return lines(lot(await self.ask(lambda farm: Lots(farm).show(name)), self.wormbin.units))
 
     @on(LineList.Moved)
     def moved(self, _: LineList.Moved) -> None:
@@ -173,7 +173,7 @@ class PlanForm(Form[None]):
             return
         trouble = self.query_one("#trouble", Static)
         try:
-            view = await self.ask(lambda farm: castings(farm).plan(amount, by))
+            view = await self.ask(lambda farm: Lots(farm).plan(amount, by))
         except RefusedError as refused:
             trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
             return

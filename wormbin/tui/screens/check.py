@@ -103,7 +103,7 @@ class CheckForm(FilledForm):
         await self.settled()
         fields = self.fields()
         heading = Heading(
-            when=self.day_meant(fields.pop("when", ""), self._replaces), note=fields.pop("note", ""),
+            when=self.day_meant(fields.pop("when", "") or self._given.get("when", "")), note=fields.pop("note", ""),
             compartment=fields.pop("part", ""), by=self.wormbin.by, replaces=self._replaces, ask=self.asks,
         )  # fmt: skip
         if not fields and not heading.note:

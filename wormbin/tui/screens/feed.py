@@ -116,7 +116,7 @@ class FeedForm(FilledForm):
 
     def _heading(self) -> Heading:
         return Heading(
-            when=self.day_meant(self._word("when"), self._replaces), note=self._word("note"),
+            when=self.day_meant(self._word("when") or self._given.get("when", "")), note=self._word("note"),
             compartment=self._word("part"), by=self.wormbin.by, replaces=self._replaces,
         )  # fmt: skip
 

@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm import trials
+from wormbin.farm import mixes
 from wormbin.farm.materials import complete_portion
 from wormbin.pages.feeding import mix
 from wormbin.pages.page import lines
@@ -103,7 +103,7 @@ class MixBench(Form[None]):
         cn, moisture = (self.query_one(f"#{name}", WordField).value for name in ("cn", "moisture"))
         trouble = self.query_one("#trouble", Static)
         try:
-            view = await self.ask(lambda farm: trials.mix(farm, heap, add=add, cn=cn, moisture=moisture))
+            view = await self.ask(lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture))
         except RefusedError as refused:
             words = [replace(each, field=LABELS.get(each.field, each.field)).sentence() for each in refused.problems]
             trouble.update(lines_of([said(each, "watch")] for each in words))

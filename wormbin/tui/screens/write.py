@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 
 from wormbin.farm import recording
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.materials import complete_portion
 from wormbin.farm.recording.lines import write
 from wormbin.farm.views.bin import LogLine, Recorded
@@ -133,7 +133,7 @@ class LineForm(FilledForm):
             return
         fields = self.fields()
         heading = Heading(
-            when=self.day_meant(fields.get("when", ""), self._replaces), note=fields.get("note", ""),
+            when=self.day_meant(fields.get("when", "") or self._given.get("when", "")), note=fields.get("note", ""),
             compartment=fields.get("part", ""), by=self.wormbin.by, replaces=self._replaces, ask=self.asks,
         )  # fmt: skip
         answers = {each.name: fields.get(each.name, "") for each in self.kind.asked}
@@ -169,7 +169,7 @@ class LotForm(LineForm):
 
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line in the castings book."""
-        return castings(farm).write(self.lot, self.kind.kind, said, heading)
+        return Lots(farm).write(self.lot, self.kind.kind, said, heading)
 
 
 class StrikeForm(FilledForm):
