@@ -18,7 +18,19 @@ from wormbin.farm.recording.lines import write
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Draining, Feeding, Harvest, Kind, Move, Note, Portion, Stocking, Watering, What
+from wormbin.records.entries import (
+    Bedding,
+    Draining,
+    Feeding,
+    Harvest,
+    Kind,
+    Move,
+    Note,
+    Portion,
+    Stocking,
+    Watering,
+    What,
+)
 from wormbin.records.kinds.castings import LotKind
 
 BOX = Bin(key="kitchen", name="Kitchen", length_m=0.6, width_m=0.4, depth_m=0.3, started=date(2026, 1, 1))
@@ -55,6 +67,20 @@ def test_too_much_is_said_with_the_amount_and_how_to_take_it_back(what: What) ->
 @pytest.mark.parametrize("what", USUAL)
 def test_usual_amounts_pass_in_silence(what: What) -> None:
     assert unlikely(what, BOX, "metric") == ()
+
+
+@pytest.mark.parametrize("times", [0.99, 1.01])
+def test_each_limit_lies_where_it_is_said_to(times: float) -> None:
+    """Of 72 L a quarter as water, all of it drained, castings of 900 kg/m3; on 0.24 m2 10 kg/m2 of worms or feed."""
+    for what in (
+        Watering(times * 18.0),
+        Draining(times * 72.0),
+        Harvest(times * 64.8),
+        Stocking(times * 2.4),
+        Feeding((Portion("melon-rind", times * 2.4),)),
+        Bedding((Portion("dry-leaves", times * 72.0),)),
+    ):
+        assert bool(unlikely(what, BOX, "metric")) is (times > 1), what
 
 
 def test_a_stack_of_trays_holds_more_than_one() -> None:
