@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.screens.fake_farm import HOSTILE
-from wormbin.cli.paper import Paper
+from wormbin.cli.output import Output
 from wormbin.drawing.marks import width_of
 from wormbin.figures import Level
 from wormbin.pages.lines import laid, text_of
@@ -63,13 +63,13 @@ def test_a_table_without_room_leaves_out_the_columns_of_the_highest_rank_first(w
 
 def test_the_command_line_colours_what_has_a_level_and_only_where_colour_is_wanted() -> None:
     first, second = io.StringIO(), io.StringIO()
-    paper = Paper(stream=first)
-    paper.page(PAGE)
+    output = Output(stream=first)
+    output.page(PAGE)
     plain = first.getvalue()
     assert "\x1b" not in plain
     assert "■ act  too much feed" in plain
-    paper.stream, paper.colour = second, True
-    paper.page(PAGE)
+    output.stream, output.colour = second, True
+    output.page(PAGE)
     coloured = second.getvalue()
     assert "\x1b[31;1m" in coloured
     assert "\x1b[1mKitchen" in coloured

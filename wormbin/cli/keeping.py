@@ -71,7 +71,7 @@ def _settings(call: Call) -> Exit:
     if args.name:
         shown = {args.name: setting_word(call.farm, args.name)}
     call.answer([Rows([(name, words or "-") for name, words in shown.items()])], {"settings": shown})
-    if not call.paper.json and "on-hand" in shown and (left := stock_words(call.farm)):
+    if not call.output.json and "on-hand" in shown and (left := stock_words(call.farm)):
         tell(left)
     return Exit.DONE
 
@@ -161,7 +161,7 @@ def _demo(call: Call) -> Exit:
     from wormbin.pages.round import whole_round
 
     with sample_farm(call.args.which) as sample:
-        if call.screen is not None and not call.args.only_print and not call.paper.json:
+        if call.screen is not None and not call.args.only_print and not call.output.json:
             return Exit(call.screen(sample.folder, call.on, sample.clock, call.args.which))
         farm = sample.farmstead(getattr(call.args, "units", None) or "")
         view = rounds.view(farm, call.on)

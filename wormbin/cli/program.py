@@ -55,7 +55,7 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
     try:
         code = call.run() if call.args.command else without_command(call)
         call.tell_what_is_left_out()
-        call.paper.close()
+        call.output.close()
         return code
     except RefusedWordsError as error:  # an amendment's words are another command's
         complain(*error.args)
@@ -107,7 +107,7 @@ def _failed(error: Exception) -> Exit:
         complain(str(error))
         return Exit.NO_STORE
     if isinstance(error, OSError):
-        place = f"{error.filename}: " if error.filename else ""
+        place = f"{str(error.filename)[:200]}: " if error.filename else ""
         complain(f"{place}{(error.strerror or str(error)).lower()}", "Nothing was written there. Choose another place.")
         return Exit.NO_STORE
     raise error
