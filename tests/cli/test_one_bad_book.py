@@ -12,9 +12,10 @@ import pytest
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen
 from wormbin.farm import starts
-from wormbin.farm.recording.lines import record_move
+from wormbin.farm.recording.lines import write
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.proposals import BinDraft
+from wormbin.records.entries import Kind
 from wormbin.store.text import unsealed
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -34,7 +35,7 @@ def two_bins(tmp_path: Path) -> Path:
     starts.start(
         farm, BinDraft(key="attic", length="60 cm", width="40 cm", depth="30 cm", worms="300 g", started="2026-05-20")
     )
-    record_move(farm, "kitchen", "attic", "20 g")
+    write(farm, "kitchen", Kind.MOVE, {"to": "attic", "worms": "20 g"})
     change_setting(farm, "on-hand", "1 kg shredded cardboard")
     return tmp_path / "store"
 

@@ -197,7 +197,9 @@ async def test_what_is_long_in_coming_is_said_to_be_worked_out() -> None:
 
 
 @pytest.mark.parametrize("keys", [(), ("enter",), ("c",), ("e",), ("N",)], ids=str)
-async def test_a_terminal_shrunk_to_nothing_and_back_ends_nothing(take: Callable[[str], Session], keys: tuple[str, ...]) -> None:
+async def test_a_terminal_shrunk_to_nothing_and_back_ends_nothing(
+    take: Callable[[str], Session], keys: tuple[str, ...]
+) -> None:
     farm = take("classroom")
     async with opened(farm) as pilot:
         await pilot.press(*keys)

@@ -64,14 +64,14 @@ def _store(call: Call) -> Exit:
 
 
 def _say(call: Call, report: CareReport, *, done: bool) -> Exit:
-    if call.paper.json:
-        call.paper.document(
+    if call.output.json:
+        call.output.document(
             {"what": call.args.what, "sound": report.sound, "changed": done and report.changes, "lines": report.lines}
         )
     else:
         from wormbin.drawing.marks import plain
 
-        call.paper.lines(plain(line) for line in report.lines)
+        call.output.lines(plain(line) for line in report.lines)
     return Exit.DONE if report.sound else Exit.NO_STORE
 
 
@@ -102,7 +102,7 @@ def _restore(call: Call) -> Exit:
     if not args.yes:
         tell([*plan.lines[:-1]])
         if not ask("Bring it back? What is there now is kept as a backup."):
-            if call.paper.json:
+            if call.output.json:
                 _say(call, plan, done=False)
             complain("nothing was changed", "--yes brings the backup back; a copy of what is there now is kept.")
             return Exit.HELD_BACK

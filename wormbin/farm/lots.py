@@ -225,25 +225,6 @@ class Lots:
             self._ask_early(lot, what)
         return self._write(lot, what, heading, minding)
 
-    def step(
-        self, lot: str, step: str, mass: str = "", volume: str = "", moisture: str = "", heading: Heading = NOW
-    ) -> Recorded:
-        """Save that a lot reached a step, with what it weighed then if it was weighed."""
-        said = {"step": step, "mass": mass, "volume": volume, "moisture": moisture}
-        return self.write(lot, LotKind.STEP, said, heading)
-
-    def weigh(self, lot: str, mass: str = "", volume: str = "", moisture: str = "", heading: Heading = NOW) -> Recorded:
-        """Save what a lot weighs, how much room it takes, how wet it is."""
-        return self.write(lot, LotKind.MEASURED, {"mass": mass, "volume": volume, "moisture": moisture}, heading)
-
-    def sell(self, lot: str, amount: str, purpose: str = "", price: str = "", heading: Heading = NOW) -> Recorded:
-        """Save castings sold; ``price`` in the keeper's own money."""
-        return self.write(lot, LotKind.SALE, {"amount": amount, "purpose": purpose, "price": price}, heading)
-
-    def use(self, lot: str, amount: str, purpose: str = "", heading: Heading = NOW) -> Recorded:
-        """Save castings used."""
-        return self.write(lot, LotKind.USE, {"amount": amount, "purpose": purpose}, heading)
-
     def _ask_early(self, words: str, what: LotWhat) -> None:
         """Raise DoubtedError for a sale out of a lot that is not in stock yet, and for a use of what has not cured.
 

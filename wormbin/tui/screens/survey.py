@@ -13,10 +13,11 @@ from textual.widgets import Input, Static
 
 from wormbin.farm import recording
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_survey
+from wormbin.farm.recording.lines import write
 from wormbin.farm.views.proposals import SurveyView
 from wormbin.measures import counted
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, line_of, said
@@ -124,7 +125,9 @@ class SurveyForm(FilledForm):
         heading = Heading(
             when=self.day_meant(), note=self.query_one("#note", WordField).value, by=self.wormbin.by, ask=self.asks
         )
-        await self.save(lambda farm: record_survey(farm, self.hand.key, samples, area, heading))
+        await self.save(
+            lambda farm: write(farm, self.hand.key, Kind.SURVEY, {"samples": "; ".join(samples), "area": area}, heading)
+        )
 
     async def action_take_out(self) -> None:
         """Take the last sample out again."""

@@ -13,11 +13,11 @@ from textual.widgets import Static
 
 from wormbin.farm import recording
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_check
-from wormbin.farm.views.proposals import CheckDraft
+from wormbin.farm.recording.lines import write
 from wormbin.pages.findings import causes
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
@@ -85,12 +85,12 @@ class TroublesForm(FilledForm):
         self.in_background(self._rank, "causes")
 
     async def _rank(self) -> None:
-        draft = CheckDraft(**self.fields())
-        if not (draft.seen or draft.smell):
+        signs = self.fields()
+        if not signs:
             self.query_one("#effect", PageLines).show([[("Tick what you see.", "dim")]])
             return
         try:
-            found = await self.ask(lambda farm: recording.troubles(farm, self.hand.key, draft))
+            found = await self.ask(lambda farm: recording.troubles(farm, self.hand.key, signs))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -103,12 +103,12 @@ class TroublesForm(FilledForm):
     async def action_save(self) -> None:
         """Write the signs down as a check."""
         await self.settled()
-        draft, heading = CheckDraft(**self.fields()), Heading(when=self.day_meant(), by=self.wormbin.by)
-        if not (draft.seen or draft.smell):
+        signs, heading = self.fields(), Heading(when=self.day_meant(), by=self.wormbin.by)
+        if not signs:
             self.say("Nothing is ticked yet.")
             return
         try:
-            recorded = await self.ask(lambda farm: record_check(farm, self.hand.key, draft, heading), SAVE)
+            recorded = await self.ask(lambda farm: write(farm, self.hand.key, Kind.CHECK, signs, heading), SAVE)
         except RefusedError as refused:
             self.refuse(refused)
             return
