@@ -6,23 +6,31 @@ A form is never emptied by a refusal, a resize, a second look or the end of the 
 from __future__ import annotations
 
 from asyncio import Event
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.widgets import Input
+from textual.containers import VerticalScroll
+from textual.widgets import Input, Static
 
 from wormbin.farm import drafts
 from wormbin.farm.errors import DoubtedError
+from wormbin.farm.heading import Heading
+from wormbin.farm.materials import complete_portion
 from wormbin.farm.views.bin import Recorded
+from wormbin.pages.lines import said
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
+from wormbin.tui.papers import Line as Asked
 from wormbin.tui.place import Form
-from wormbin.tui.widgets.fields import ChoiceRow, WordField
+from wormbin.tui.showing import line_of
+from wormbin.tui.widgets.fields import ChoiceRow, NameSuggester, WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
+    from wormbin.farm.views.proposals import Question
 
 HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
 KEEPS = "Enter again keeps it; or change it."
@@ -57,6 +65,19 @@ class FilledForm(Form[Recorded]):
         """What one line says; empty where there is no such line."""
         return next((line.value for line in self.lines() if line.id == name), "")
 
+    def when_and_where(self, compartments: int = 1) -> ComposeResult:
+        """The lines that every entry has: which part of the bin, and which day."""
+        if compartments > 1:
+            yield WordField(f"part, 1 to {compartments}", "1", id="part")
+        yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
+
+    def entry_heading(self, replaces: str = "", *, ask: bool = False) -> Heading:
+        """What every entry has, as it is filled in so far; ``ask`` is whether what can hardly be is asked about."""
+        return Heading(
+            when=self.day_meant(self.word("when"), replaces), note=self.word("note"), compartment=self.word("part"),
+            by=self.wormbin.by, replaces=replaces, ask=ask,
+        )  # fmt: skip
+
     async def offer_draft(self) -> bool:
         """Fill in what was left half filled, and say so; whether there was any."""
         draft = await self.ask(lambda farm: dict(drafts.read(farm, self.draft_name)))
@@ -70,16 +91,16 @@ class FilledForm(Form[Recorded]):
         try:
             recorded = await self.ask(write, SAVE)
         except DoubtedError as doubt:
-            self.doubted(doubt, way)
+            self.question(doubt.questions, way)
         except RefusedError as refused:
             self.refuse(refused)
         else:
             await self.saved(recorded)
 
-    def doubted(self, doubt: DoubtedError, way: str = KEEPS) -> None:
+    def question(self, questions: Sequence[Question], way: str = KEEPS) -> None:
         """Ask about what can hardly be; Enter on the same words keeps it."""
         self._asked_of = self.fields()
-        self.say(*(each.words for each in doubt.questions), way)
+        self.say(*(each.words for each in questions), way)
 
     @property
     def asks(self) -> bool:
@@ -125,3 +146,58 @@ class FilledForm(Form[Recorded]):
         """The program is ending: keep what is half filled for the next start."""
         if fields := self.fields():
             await self.ask(lambda farm: drafts.save(farm, self.draft_name, fields), SAVE)
+
+
+class PaperForm(FilledForm):
+    """The lines of one paper, one under the other: Enter goes on, and saves on the paper's last line."""
+
+    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+    KEYS = (("Enter", "next, on the last line save"),)
+    SHEET = "middling snug"
+    compartments = 1
+    given: Mapping[str, str] = {}
+    """What is to be put right."""
+    replaces = ""
+
+    def __init__(self, asked: Sequence[Asked], mind: str) -> None:
+        super().__init__()
+        self.asked = asked
+        self.mind = mind
+
+    def parts(self) -> ComposeResult:
+        """The paper's lines, a note, a day, what to mind."""
+        names = NameSuggester(self._finish)
+        with VerticalScroll(can_focus=False):
+            for line in self.asked:
+                yield WordField(line.label, line.example, suggester=names if line.names else None, id=line.name)
+            if not any(line.name == "words" for line in self.asked):
+                yield WordField("note", id="note")
+            yield from self.when_and_where(self.compartments)
+            if self.mind:
+                yield Static(line_of([said(self.mind, "dim")]), classes="mind")
+
+    async def on_mount(self) -> None:
+        """Offer what is to be put right, or was half filled."""
+        if self.given:
+            self.fill(self.given)
+        else:
+            await self.offer_draft()
+
+    async def _finish(self, words: str) -> str | None:
+        # Beddings are the only materials that have a paper of this kind.
+        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """The next line, or save from the last, or from any once all the paper's own lines are filled."""
+        event.stop()
+        own = [line for line in self.lines() if line.id in [each.name for each in self.asked]]
+        before_last = any(event.input.parent is line for line in own[:-1])
+        if before_last and not all(line.value for line in own):
+            self.focus_next()
+        else:
+            await self.save_paper({line.name: self.word(line.name) for line in self.asked})
+
+    async def save_paper(self, said: Mapping[str, str]) -> None:
+        """Save what its own lines say."""
+        raise NotImplementedError

@@ -5,21 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
-from textual.widgets import Input, Static
+from textual.containers import VerticalScroll
 
 from wormbin.farm import recording
-from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_check
 from wormbin.farm.views.proposals import CheckDraft
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import line_of, said
 from wormbin.tui.signs import SEEN_AT_A_CHECK, SMELL
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 
@@ -43,6 +39,8 @@ class CheckForm(FilledForm):
         "answers a row and goes to the next; Tab skips; Enter saves from anywhere. Dry falls apart, damp holds "
         "together, a wrung sponge gives a drop or two, dripping runs."
     )
+    KEYS = (("Tab", "next"), ("Backspace", "clears"))
+    SHEET = "snug"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=True),
         Binding("down", "app.focus_next", "next row", show=False),
@@ -59,32 +57,22 @@ class CheckForm(FilledForm):
         self._last = last or {}
         self._given = fields or {}
         self._replaces = replaces
-        self._kept: tuple[str, ...] = ()
         self.draft_name = f"check-{hand.key}"
+        self.heading = f"{'Put right' if self._replaces else 'Check'}: {self.hand.name}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
-        with Vertical(classes="sheet snug"):
-            title = f"{'Put right' if self._replaces else 'Check'}: {self.hand.name}"
-            yield Static(line_of([said(title, "title")]), classes="sheet-title")
-            with VerticalScroll(can_focus=False):
-                yield ChoiceRow("squeeze a handful", SQUEEZE, hands_on=True, id="squeeze")
-                yield ChoiceRow("left of last feed %", LEFT, hands_on=True, id="left")
-                yield ChoiceRow("smell", SMELL, hands_on=True, id="smell")
-                yield ChoiceRow("seen", SEEN_AT_A_CHECK, several=True, id="seen")
-                yield WordField("temperature inside", "21 C or 70 F", last=self._last.get("temp", ""), id="temp")
-                yield WordField("moisture meter %", "82", last=self._last.get("moisture", ""), id="moisture")
-                yield WordField("ruler: contents", "18 cm", last=self._last.get("depth", ""), id="depth")
-                yield WordField("pH", "7", last=self._last.get("ph", ""), id="ph")
-                yield WordField("note", id="note")
-                if self.hand.compartments > 1:
-                    yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
-                yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("Enter save   Tab or arrows next   Backspace clears   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        with VerticalScroll(can_focus=False):
+            yield ChoiceRow("squeeze a handful", SQUEEZE, hands_on=True, id="squeeze")
+            yield ChoiceRow("left of last feed %", LEFT, hands_on=True, id="left")
+            yield ChoiceRow("smell", SMELL, hands_on=True, id="smell")
+            yield ChoiceRow("seen", SEEN_AT_A_CHECK, several=True, id="seen")
+            yield WordField("temperature inside", "21 C or 70 F", last=self._last.get("temp", ""), id="temp")
+            yield WordField("moisture meter %", "82", last=self._last.get("moisture", ""), id="moisture")
+            yield WordField("ruler: contents", "18 cm", last=self._last.get("depth", ""), id="depth")
+            yield WordField("pH", "7", last=self._last.get("ph", ""), id="ph")
+            yield WordField("note", id="note")
+            yield from self.when_and_where(self.hand.compartments)
 
     async def on_mount(self) -> None:
         """Offer what was half filled; the first row listens already."""
@@ -95,40 +83,11 @@ class CheckForm(FilledForm):
         else:
             await self.offer_draft()
 
-    def fill(self, fields: Mapping[str, str]) -> None:
-        """Put back what was filled in before."""
-        for name, words in fields.items():
-            if name in ROWS:
-                self.query_one(f"#{name}", ChoiceRow).value = words
-            else:
-                for field in self.query(f"#{name}").results(WordField):
-                    field.value = words
-
-    def fields(self) -> dict[str, str]:
-        """What is filled in so far, by field."""
-        found = {name: self.query_one(f"#{name}", ChoiceRow).value for name in ROWS}
-        found |= {field.id or "": field.value for field in self.query(WordField)}
-        return {name: words for name, words in found.items() if words}
-
-    @on(ChoiceRow.Picked)
-    def picked(self) -> None:
-        """Something was picked: a question about leaving no longer stands."""
-        self.gone_on()
-
-    @on(Input.Changed)
-    def changed(self) -> None:
-        """Something was typed: what was asked before no longer stands."""
-        self.gone_on()
-        self._kept = ()
-
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
         await self.settled()
-        fields = self.fields()
-        heading = Heading(
-            when=self.day_meant(fields.pop("when", ""), self._replaces), note=fields.pop("note", ""),
-            compartment=fields.pop("part", ""), by=self.wormbin.by, replaces=self._replaces,
-        )  # fmt: skip
+        heading = self.entry_heading(self._replaces)
+        fields = {name: words for name, words in self.fields().items() if name not in ("when", "note", "part")}
         if not fields and not heading.note:
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
             return
@@ -137,10 +96,8 @@ class CheckForm(FilledForm):
         draft = CheckDraft(**fields, moisture_by=by)
         try:
             questions = await self.ask(lambda farm: recording.questions(farm, self.key, draft, heading))
-            asked = tuple(f"{each.field}{each.read}" for each in questions)
-            if questions and asked != self._kept:
-                self._kept = asked
-                self.say(*(each.words for each in questions), "Enter again keeps it; or change it.")
+            if questions and self.asks:
+                self.question(questions)
                 return
             recorded = await self.ask(lambda farm: record_check(farm, self.key, draft, heading), SAVE)
         except RefusedError as refused:

@@ -8,18 +8,15 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.farm import recording
-from wormbin.farm.heading import Heading
-from wormbin.farm.materials import complete_portion
 from wormbin.farm.views.bin import LogLine
-from wormbin.tui.form import FilledForm
+from wormbin.tui.form import FilledForm, PaperForm
 from wormbin.tui.papers import PAPERS, Paper
 from wormbin.tui.place import Form, Hand
-from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.widgets.fields import NameSuggester, WordField
+from wormbin.tui.showing import Piece, lines_of, said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 
 
@@ -27,21 +24,21 @@ class KindMenu(Form[Paper]):
     """Every kind of entry with its key."""
 
     HELP = "Pick what to write down by its letter, or with the arrows and Enter."
+    heading = "Write down"
+    KEYS = (("a letter", "picks"),)
+    SHEET = "small"
     BINDINGS: ClassVar[list[BindingType]] = [
         *(
             # Before the list's own letters, and before the next key is looked at.
             Binding(paper.key, f"pick({number})", paper.title, show=False, priority=True)
             for number, paper in enumerate(PAPERS)
         ),
-        Binding("escape", "dismiss(None)", "back"),
+        Binding("escape", "leave", "back"),
     ]
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The kinds."""
-        with Vertical(classes="sheet small"):
-            yield Static(line_of([("Write down", "title")]), classes="sheet-title")
-            yield LineList(self._line, len(PAPERS))
-            yield Static(line_of([("a letter picks   F1 help   Esc back", "dim")]), id="keys")
+        yield LineList(self._line, len(PAPERS))
 
     def _line(self, index: int, _: int) -> list[Piece]:
         paper = PAPERS[index]
@@ -60,7 +57,7 @@ class KindMenu(Form[Paper]):
         self.dismiss(PAPERS[event.index])
 
 
-class WriteForm(FilledForm):
+class WriteForm(PaperForm):
     """Shows one paper; what is refused stays filled in."""
 
     HELP = "Fill in the lines; Enter goes to the next and saves on the last. Measures are written with their unit."
@@ -68,73 +65,20 @@ class WriteForm(FilledForm):
     def __init__(
         self, hand: Hand, paper: Paper, *, fields: Mapping[str, str] | None = None, replaces: str = ""
     ) -> None:
-        super().__init__()
-        self.hand = hand
-        self.key = hand.key
-        self._given = fields or {}
-        self._replaces = replaces
+        super().__init__(paper.lines, paper.mind)
         self.paper = paper
+        self.key = hand.key
+        self.compartments = hand.compartments
+        self.given = fields or {}
+        self.replaces = replaces
         self.draft_name = f"{paper.title.replace(' ', '-')}-{hand.key}"
+        words = f"{'put right, ' if replaces else ''}{paper.title}: {hand.name}"
+        self.heading = words[:1].upper() + words[1:]
 
-    def compose(self) -> ComposeResult:
-        """The paper's lines, a note, a day, what is wrong."""
-        names = NameSuggester(self._finish)
-        with Vertical(classes="sheet middling snug"):
-            words = f"{'put right, ' if self._replaces else ''}{self.paper.title}: {self.hand.name}"
-            yield Static(line_of([said(words[:1].upper() + words[1:], "title")]), classes="sheet-title")
-            with VerticalScroll(can_focus=False):
-                for line in self.paper.lines:
-                    yield WordField(line.label, line.example, suggester=names if line.names else None, id=line.name)
-                if not any(line.name == "words" for line in self.paper.lines):
-                    yield WordField("note", id="note")
-                if self.hand.compartments > 1:
-                    yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
-                yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
-                if self.paper.mind:
-                    yield Static(line_of([said(self.paper.mind, "dim")]), classes="mind")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter next, and save on the last line   F1 help   Esc leave", "dim")]), id="keys")
-
-    async def on_mount(self) -> None:
-        """Offer what was half filled."""
-        if self._given:
-            self.fill(self._given)
-        else:
-            await self.offer_draft()
-
-    def fill(self, fields: Mapping[str, str]) -> None:
-        """Put back what was filled in before."""
-        for field in self.query(WordField):
-            field.value = fields.get(field.id or "", "")
-
-    async def _finish(self, words: str) -> str | None:
-        # Beddings are the only materials that have a paper of this kind.
-        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
-
-    def fields(self) -> dict[str, str]:
-        """What is filled in so far."""
-        return {field.id or "": field.value for field in self.query(WordField) if field.value}
-
-    @on(Input.Submitted)
-    async def submitted(self, event: Input.Submitted) -> None:
-        """The next line, or save from the last, or from any once all the paper's own lines are filled."""
-        event.stop()
-        own = [self.query_one(f"#{line.name}", WordField) for line in self.paper.lines]
-        unfilled = next((field for field in own if not field.value), None)
-        here = next((field for field in own if field.input is event.input), None)
-        if unfilled is not None and here is not None and here is not own[-1]:
-            self.focus_next()
-            return
-        await self._save()
-
-    async def _save(self) -> None:
-        fields = self.fields()
-        heading = Heading(
-            when=self.day_meant(fields.get("when", ""), self._replaces), note=fields.get("note", ""),
-            compartment=fields.get("part", ""), by=self.wormbin.by, replaces=self._replaces, ask=self.asks,
-        )  # fmt: skip
-        lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
-        await self.save(lambda farm: self.paper.write(farm, self.key, lines, heading))
+    async def save_paper(self, said: Mapping[str, str]) -> None:
+        """Write the line."""
+        heading = self.entry_heading(self.replaces, ask=self.asks)
+        await self.save(lambda farm: self.paper.write(farm, self.key, said, heading))
 
 
 class StrikeForm(FilledForm):
@@ -142,34 +86,23 @@ class StrikeForm(FilledForm):
 
     HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong; Enter strikes it through."
 
+    heading = "Strike through"
+    KEYS = (("Enter", "strike it through"),)
+    SHEET = "small"
+
     def __init__(self, line: LogLine) -> None:
         super().__init__()
         self.line = line
         self.draft_name = f"strike-{line.entry}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The line, and why."""
-        with Vertical(classes="sheet small"):
-            yield Static(line_of([("Strike through", "title")]), classes="sheet-title")
-            yield Static(
-                lines_of([[said(f"{self.line.moment}  {self.line.kind.value}", "dim")], [said(self.line.words)]])
-            )
-            yield WordField("why", "mistyped", id="why")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter strike it through   F1 help   Esc leave", "dim")]), id="keys")
+        yield Static(lines_of([[said(f"{self.line.moment}  {self.line.kind.value}", "dim")], [said(self.line.words)]]))
+        yield WordField("why", "mistyped", id="why")
 
     def on_mount(self) -> None:
         """Listen."""
         self.query_one(WordField).input.focus()
-
-    def fields(self) -> dict[str, str]:
-        """Why, so far."""
-        why = self.query_one(WordField).value
-        return {"why": why} if why else {}
-
-    def fill(self, fields: Mapping[str, str]) -> None:
-        """Put back what was filled in before."""
-        self.query_one(WordField).value = fields.get("why", "")
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
