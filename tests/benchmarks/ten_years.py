@@ -49,7 +49,7 @@ def lay_ready(farm: Session, scratch: Path) -> None:
     (pattern,) = rounds.rows(young)
     filling = rounds.filling(farm)
     for cold in filling.cold:
-        row = replace(pattern, bin=cold.bin.key, name=cold.bin.name)
-        farm.cache.rows.put(cold.bin.key, cold.token, row)
+        row = replace(pattern, bin=cold.key, name=cold.name)
+        farm.cache.rows.put(cold.key, farm.cache.token(cold, None), row)
     farm.cache.rows.flush()
     list(rounds.rows(farm))

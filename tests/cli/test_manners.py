@@ -34,7 +34,7 @@ def loaded(code: str) -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "module", ["wormbin.cli.program", "wormbin.cli.writing_words", "wormbin.farm.session", "wormbin.exchange.folders"]
+    "module", ["wormbin.cli.program", "wormbin.cli.commands", "wormbin.farm.session", "wormbin.exchange.folders"]
 )
 def test_nothing_but_the_screens_loads_textual(module: str) -> None:
     assert not {name for name in loaded(f"import {module}") if name.split(".")[0] == "textual"}
@@ -327,7 +327,7 @@ def test_what_is_wrong_is_told_in_ascii_where_nothing_else_can_be_written(store:
     plain = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "PYTHONIOENCODING": "ascii"}
     ran = wormbin("check", "kitchen", "--temp", "21", store=store, **plain)
     assert ran.returncode == 2
-    assert ran.stderr.startswith('wormbin: temp: "21" was read; allowed is a temperature from -60 to 100 deg C')
+    assert ran.stderr.startswith('wormbin: temperature: "21" was read; allowed is a temperature from -60 to 100 deg C')
 
 
 def test_a_closed_standard_output_is_no_fault(store: Path) -> None:

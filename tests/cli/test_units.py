@@ -10,7 +10,7 @@ import pytest
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import rounds
-from wormbin.farm.lots import castings as castings_now
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import (
     record_bedding,
     record_check,
@@ -82,10 +82,10 @@ def said_in_both(tmp_path_factory: pytest.TempPathFactory) -> Path:
         record_check(farm, "kitchen", CheckDraft(depth=ruler, temp=warm))
     for castings in ("2 kg", "3 lb"):
         record_harvest(farm, "kitchen", castings, lot="may")
-    castings_now(farm).step("may", "stock")
+    Lots(farm).step("may", "stock")
     for amount in ("100 g", "3 oz"):
-        castings_now(farm).sell("may", amount)
-        castings_now(farm).use("may", amount)
+        Lots(farm).sell("may", amount)
+        Lots(farm).use("may", amount)
     for name, words in (
         ("on-hand", "1.2 kg newspaper"), ("on-hand", "2 lb straw"), ("tare", "tub: 240 g"), ("tare", "pail: 9 oz"),
         ("bucket", "a: 150 g kale, 2 cups coffee grounds"), ("bucket", "b: 5 oz kale"),

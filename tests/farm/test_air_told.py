@@ -33,7 +33,7 @@ def test_a_dense_bed_that_is_judged_with_care_has_one_figure_everywhere(tmp_path
     depth = _cm(told[4])
     for words, edge in zip(told.groups()[:3], (share.p50, share.p10, share.p90), strict=True):
         assert _cm(words) / depth == pytest.approx(min(1.0, edge), abs=0.03)
-    assert gauge.band.p50 == opened.value == min(1.0, share.p50)
+    assert gauge.value == opened.value == min(1.0, share.p50)
     assert gauge.words == reach_words(share, percent)
     assert "Millington" in opened.source
     assert re.search(rf"between {percent(min(1.0, share.p10))} and {percent(min(1.0, share.p90))}", opened.sure)

@@ -13,7 +13,7 @@ from wormbin.farm import bins, feedings, recording
 from wormbin.farm.backups import care
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import record_feeding, record_harvest, record_water
 from wormbin.problems import RefusedError
 
@@ -53,7 +53,7 @@ def test_an_amended_line_keeps_who_wrote_it_and_is_struck_by_its_right_one(tmp_p
         recording.strike(farm, wrong, "mistyped")
     recording.strike(farm, right, "mistyped")
     record_harvest(farm, "kitchen", "2 kg", lot="may")
-    lots = castings(farm)
+    lots = Lots(farm)
     sold = lots.sell("may", "1 kg", heading=Heading(by="Ines")).ids[0]
     again = lots.sell("may", "500 g", heading=Heading(replaces=sold)).ids[0]
     assert farm.store.find_line(again).by == "Ines"
@@ -95,7 +95,7 @@ def test_striking_a_right_line_says_which_one_stands_again_and_asks_first(tmp_pa
     assert farm.store.find(right).struck is None
     assert f"line {wrong} stands again: watered 1 L" in recording.strike(farm, right, "mistyped").sentence
     assert "stands again" not in recording.strike(farm, wrong, "mistyped", ask=True).sentence
-    lots = castings(farm)
+    lots = Lots(farm)
     record_harvest(farm, "kitchen", "2 kg", lot="may")
     sold = lots.sell("may", "1 kg").ids[0]
     again = lots.sell("may", "500 g", heading=Heading(replaces=sold)).ids[0]

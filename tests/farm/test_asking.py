@@ -10,14 +10,14 @@ from typing import Any
 import pytest
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm import bins, feedings, log_files, logbook, recording, trials
+from wormbin.farm import bins, feedings, log_files, logbook, mixes, recording, trials
 from wormbin.farm.backups import care
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import complete_portion, material_rows, set_material
 from wormbin.farm.recording.lines import record_note
 from wormbin.farm.session import Session
 from wormbin.farm.settings import add_keeper, change_setting, keepers, remove_keeper, setting_words, wrote_too
-from wormbin.farm.trials.made_up_bin import TrialDraft
+from wormbin.farm.trials import TrialDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
 from wormbin.problems import RefusedError
@@ -36,7 +36,7 @@ MADE_OF = ["grass-clippings.carbon_pct=45", "grass-clippings.nitrogen_pct=2.4", 
 
 def test_leaves_for_wet_grass_come_out_as_published(farm: Session) -> None:
     # Cornell Composting (Trautmann & Richard): 10 kg of grass at 77 % and leaves at 35 % for 60 % -> 6.8 kg of leaves.
-    view = trials.mix(farm, ["10 kg grass-clippings"], add=["dry-leaves"], moisture="60", sets=GRASS)
+    view = mixes.mix(farm, ["10 kg grass-clippings"], add=["dry-leaves"], moisture="60", sets=GRASS)
     assert [each.material for each in view.added] == ["dry-leaves"]
     assert view.added[0].kg == pytest.approx(6.8, abs=0.05)
     assert view.moisture == pytest.approx(0.60)
@@ -44,13 +44,13 @@ def test_leaves_for_wet_grass_come_out_as_published(farm: Session) -> None:
 
 def test_leaves_for_a_ratio_come_out_as_published(farm: Session) -> None:
     # The same grass (45 % C, 2.4 % N) and leaves (50 % C, 0.75 % N) for 30:1 -> 3.5 kg (composition from memory).
-    view = trials.mix(farm, ["10 kg grass-clippings"], add=["dry-leaves"], cn="30", sets=[*GRASS, *MADE_OF])
+    view = mixes.mix(farm, ["10 kg grass-clippings"], add=["dry-leaves"], cn="30", sets=[*GRASS, *MADE_OF])
     assert view.added[0].kg == pytest.approx(3.474, abs=0.001)
     assert view.cn == pytest.approx(30.0)
 
 
 def test_without_an_aim_both_bands_and_water_are_used(farm: Session) -> None:
-    view = trials.mix(farm, ["1 kg coffee grounds"], add=["shredded-cardboard"])
+    view = mixes.mix(farm, ["1 kg coffee grounds"], add=["shredded-cardboard"])
     assert 25 <= view.cn <= 30.001
     assert 0.7499 <= view.moisture <= 0.8501
     assert "water" in [each.material for each in view.added]
@@ -61,7 +61,7 @@ def test_without_an_aim_both_bands_and_water_are_used(farm: Session) -> None:
 )
 def test_a_value_that_cannot_be_laid_over_is_refused(farm: Session, sets: list[str]) -> None:
     with pytest.raises(RefusedError):
-        trials.mix(farm, ["1 kg dry-leaves"], sets=sets)
+        mixes.mix(farm, ["1 kg dry-leaves"], sets=sets)
 
 
 def test_a_material_that_nobody_knows_can_be_tried_by_its_composition_alone(farm: Session) -> None:
@@ -256,7 +256,7 @@ def test_own_values_are_used_from_then_on(tmp_path: Path) -> None:
     )
     assert material_rows(farm, "coffee-grounds")[0].moisture == 0.5
     assert material_rows(farm, "office leaves")[0].own
-    assert trials.mix(farm, ["1 kg coffee grounds"]).moisture == pytest.approx(0.5)
+    assert mixes.mix(farm, ["1 kg coffee grounds"]).moisture == pytest.approx(0.5)
 
 
 def test_a_look_at_two_futures_leaves_out_what_is_the_same_in_both(tmp_path: Path) -> None:

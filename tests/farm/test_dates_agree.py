@@ -17,12 +17,12 @@ from tests.farm.saying import contradictions, oddities
 from tests.farm.test_compartments import stack
 from wormbin.farm import bins, rounds
 from wormbin.farm.bins.row import row
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import HarvestView
 from wormbin.farm.views.lots import DeliveryView
-from wormbin.measures.daywords import MONTHS
+from wormbin.measures.dates import MONTHS
 from wormbin.schedule.days import is_away
 
 STRIDE_DAYS, LONG_STRIDE_DAYS = 83, 9
@@ -125,11 +125,11 @@ def test_round_harvests_outlook_plan_sheet_and_calendar_say_the_same(farm: Sessi
         assert {each.bin: each.harvest for each in rounds.harvests(then, on)} == {
             k: each.harvest for k, each in rows.items()
         }
-        assert castings(then).plan("1 kg", (on + timedelta(days=90)).isoformat(), on).cure_days == max(
+        assert Lots(then).plan("1 kg", (on + timedelta(days=90)).isoformat(), on).cure_days == max(
             then.scene(key, on).own_cure_days or (28 if then.bin(key).site_temp_c >= 20 else 42) for key in rows
         )
         plan: dict[str, list[DeliveryView]] = {}
-        for each in castings(then).plan("1 kg", (on + timedelta(days=90)).isoformat(), on).bins:
+        for each in Lots(then).plan("1 kg", (on + timedelta(days=90)).isoformat(), on).bins:
             plan.setdefault(each.bin, []).append(each)
         calendar = rounds.calendar(then, on, days=60).replace("\r\n ", "")
         for key, told in rows.items():
@@ -186,7 +186,7 @@ def test_own_lots_set_the_days_of_curing_in_steps_findings_and_plan(tmp_path: Pa
     farm = copy_sample("seller", tmp_path, worked_out=False).farmstead()
     own = farm.cache.cure_days()
     assert own is not None
-    plan = castings(farm).plan("5 kg", (farm.clock().date() + timedelta(days=90)).isoformat())
+    plan = Lots(farm).plan("5 kg", (farm.clock().date() + timedelta(days=90)).isoformat())
     assert plan.cure_days == own
     assert {each.cure_days for each in plan.bins} == {own}
     steps = {step.code: step for step in farm.scene("barn-2").harvest_steps}

@@ -10,16 +10,11 @@ import pytest
 
 from tests.farm.a_farm import NOW, farmstead
 from wormbin.farm import rounds, starts
-from wormbin.farm.cache.front import read_front
+from wormbin.farm.cache.rows import read_front
 from wormbin.farm.recording.lines import record_note
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.proposals import BinDraft
-
-
-@pytest.fixture(autouse=True)
-def one_hand(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("WORMBIN_HANDS", "1")
 
 
 @pytest.fixture
@@ -36,7 +31,7 @@ def folder(tmp_path: Path) -> Path:
 def test_a_round_left_half_filled_is_filled_the_next_time_and_loses_nothing(folder: Path) -> None:
     filling = rounds.filling(farmstead(folder))
     assert (filling.known, filling.of, filling.is_long) == ([], 2, True)
-    filling.take(next(filling.beside()))
+    next(filling.rest())
     # Left here: the store is as it was, and the round of the next program is whole.
     farm = farmstead(folder)
     assert [row.bin for row in rounds.rows(farm)] == ["one", "two"]
@@ -64,7 +59,7 @@ def test_a_setting_written_ends_the_front_page(folder: Path) -> None:
 @pytest.mark.parametrize("damage", [b"", b"{", b'{"held": {}}', None])
 def test_a_front_page_that_cannot_be_read_is_none_at_all(folder: Path, damage: bytes | None) -> None:
     list(rounds.rows(farmstead(folder)))
-    page = folder / "cache" / "front.json"
+    page = folder / "cache" / "round.json"
     text = page.read_bytes()
     page.write_bytes(text.replace(b"metric", b"metriX") if damage is None else damage)
     assert read_front(folder, NOW) is None
@@ -74,7 +69,7 @@ def test_a_bin_that_cannot_be_read_is_named_and_no_front_page_leaves_it_out(fold
     (folder / "bins" / "two" / "2026.json").write_text("{ torn")
     shutil.rmtree(folder / "cache", ignore_errors=True)
     filling = rounds.filling(farmstead(folder))
-    made = [filling.take(given) for given in filling.beside()]
+    made = [filling.take(*given) for given in filling.beside()]
     filling.end()
     assert [isinstance(each, TroubledBin) for each in made] == [False, True]
     assert read_front(folder, NOW) is None

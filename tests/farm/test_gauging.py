@@ -15,6 +15,7 @@ from wormbin.advice.rules.given import OVER_FED
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import CODE
 from wormbin.drawing.gauge import Gauge, gauge
+from wormbin.drawing.measure import Measure
 from wormbin.farm import bins, rounds
 from wormbin.farm.bins.gauges import GAUGE_OF, NONE, PH_DAYS, beside, range_words
 from wormbin.farm.bins.page import drawn_feed_m
@@ -39,7 +40,7 @@ def test_a_figure_outside_its_brackets_as_printed_is_beside_them(value: float, w
 @pytest.mark.parametrize("ascii", [False, True])
 def test_what_lies_beside_its_brackets_never_wears_the_mark_of_steady(ascii: bool) -> None:
     def line(way: str) -> str:
-        one = Gauge("moisture", 0.69, 0.5, 1.0, (0.75, 0.85), say=percent, beside=way)
+        one = Gauge("moisture", 0.69, 0.5, 1.0, (0.75, 0.85), measure=Measure(percent), beside=way)
         return gauge(one, 90, ascii=ascii).lines[0]
 
     assert line("").startswith("o" if ascii else "○")
@@ -65,7 +66,7 @@ def test_the_gauge_the_round_and_the_sums_show_one_figure_with_the_reading_besid
     (row,) = rounds.view(farm).rows
     chart = view.chart("moisture")
     assert chart is not None
-    likely = percent(shown.band.p50)
+    likely = percent(shown.value or 0.0)
     assert likely != "70%"
     assert shown.basis is Basis.WORKED_OUT
     assert shown.words.startswith(likely)
@@ -92,7 +93,7 @@ def test_less_than_a_gram_is_none_to_speak_of(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=3)
     shown = bins.look(farm, "kitchen", farm.clock().date() + timedelta(days=60)).gauge("feed_waiting")
     assert shown is not None
-    assert shown.band.p50 < 0.001
+    assert (shown.value or 0.0) < 0.001
     assert shown.words.startswith("none to speak of")
     assert shown.likely == "none to speak of"
     assert range_words(Band(0.0, 0.0004, 0.004), lambda kg: mass(kg) if kg >= 0.001 else NONE) == (
@@ -104,8 +105,8 @@ def test_a_ratio_beyond_its_scale_says_why_and_that_it_does_no_harm(tmp_path: Pa
     farm = kitchen(tmp_path, days=3)
     shown = bins.look(farm, "kitchen").gauge("cn")
     assert shown is not None
-    assert (shown.band.p50 > 60.0) == ("mostly bedding, no harm" in shown.words)
-    assert shown.band.p50 > 60.0, "a new bin is nearly all cardboard"
+    assert ((shown.value or 0.0) > 60.0) == ("mostly bedding, no harm" in shown.words)
+    assert (shown.value or 0.0) > 60.0, "a new bin is nearly all cardboard"
     assert "over about 60 next to all of it is bedding" in bins.working(farm, "kitchen", "cn").plain
 
 

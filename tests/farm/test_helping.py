@@ -25,8 +25,8 @@ from wormbin.farm.recording.lines import (
     record_water,
     record_weighing,
 )
+from wormbin.farm.reports import write_page
 from wormbin.farm.session import Session
-from wormbin.farm.text_file import write_page
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.problems import RefusedError

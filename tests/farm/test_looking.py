@@ -14,7 +14,7 @@ import pytest
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import bins, logbook, recording, rounds
 from wormbin.farm.cache import beliefs as memory
-from wormbin.farm.cache.rows import RowCache
+from wormbin.farm.cache.rows import Rows
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_check
 from wormbin.farm.session import Session
@@ -49,9 +49,9 @@ def test_a_bin_shows_its_gauges_charts_and_layers(farm: Session) -> None:
     assert moisture is not None
     assert moisture.past[-1].on == NOW.date()
     assert moisture.ahead[0].on == NOW.date() + timedelta(days=1)
-    assert {mark.on for mark in moisture.marks} <= {dated.on for dated in moisture.past}
+    assert {mark.on for mark in moisture.readings} <= {dated.on for dated in moisture.past}
     assert len(view.cut.parts) == 1
-    assert view.cut.parts[0].box_m == 0.3
+    assert view.cut.box_depth_m == 0.3
     assert dict(view.last_words)["squeeze"] == "sponge"
 
 
@@ -81,7 +81,7 @@ def test_every_gauge_opens_to_inputs_that_give_its_value_again(farm: Session) ->
         working = bins.working(farm, "kitchen", gauge.code)
         assert evaluated(working) == pytest.approx(working.value, rel=1e-6), gauge.code
         if gauge.code != "cn":  # the likely course's own ratio, not the band's middle
-            assert working.value == pytest.approx(gauge.band.p50, rel=1e-6), gauge.code
+            assert working.value == pytest.approx(gauge.value, rel=1e-6), gauge.code
         assert working.source
         assert working.sure
 
@@ -97,7 +97,7 @@ def test_a_day_that_has_been_is_seen_without_what_came_after(farm: Session) -> N
     assert view.on == then
     moisture = view.chart("moisture")
     assert moisture is not None
-    assert all(mark.on <= then for mark in moisture.marks)
+    assert all(mark.on <= then for mark in moisture.readings)
 
 
 def forget(folder: Path) -> None:
@@ -195,7 +195,9 @@ def test_usual_values_are_not_asked_about(farm: Session) -> None:
     today = bins.look(farm, "kitchen").gauge("moisture")
     assert today is not None
     assert (
-        recording.questions(farm, "kitchen", CheckDraft(moisture=f"{today.band.p50 * 100:.0f}", temp="21C", left="20%"))
+        recording.questions(
+            farm, "kitchen", CheckDraft(moisture=f"{(today.value or 0.0) * 100:.0f}", temp="21C", left="20%")
+        )
         == ()
     )
 
@@ -235,9 +237,9 @@ def test_a_row_with_a_number_without_end_is_kept_too(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=10)
     row = rounds.view(farm).rows[0]
     endless = replace(row, feed_waiting_days=Band(1.0, 2.0, math.inf))
-    cache = RowCache(farm.store.desk, RoundRow)
+    cache = Rows(farm.store.desk)
     cache.put("kitchen", "token", endless)
     cache.flush()
-    kept = RowCache(farm.store.desk, RoundRow).get("kitchen", "token")
+    kept = Rows(farm.store.desk).get(RoundRow, "kitchen", "token")
     assert kept is not None
     assert kept.feed_waiting_days.p90 > 1e300

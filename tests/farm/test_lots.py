@@ -12,9 +12,8 @@ from tests.farm.a_farm import NOW, farmstead
 from wormbin.farm import log_files, recording, starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import record_feeding, record_harvest, record_water
-from wormbin.farm.rounds import pool as hands
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
@@ -48,7 +47,7 @@ def test_a_harvest_opens_a_lot_and_the_next_joins_it_by_its_name_in_any_capitals
     assert len(first.ids) == 1
     second = record_harvest(farm, "attic", "2 kg", lot=" spring  26 ")
     assert "joins lot Spring 26: 6.5 kg from 2 harvests" in second.sentence
-    (view,) = castings(farm).all()
+    (view,) = Lots(farm).all()
     assert (view.name, view.kg, view.step) == ("Spring 26", 6.5, LotStep.HARVESTED)
     assert sorted(view.bins) == ["attic", "kitchen"]
     assert not view.litres_read
@@ -58,13 +57,13 @@ def test_a_harvest_opens_a_lot_and_the_next_joins_it_by_its_name_in_any_capitals
 
 def test_a_harvest_without_a_lot_is_as_before(farm: Session) -> None:
     record_harvest(farm, "kitchen", "4.5 kg")
-    assert castings(farm).all() == ()
+    assert Lots(farm).all() == ()
     assert not (farm.folder / "castings").exists()
 
 
 def test_a_use_from_a_lot_that_has_not_cured_is_asked_about_and_a_sieved_one_is_not(farm: Session) -> None:
     record_harvest(farm, "kitchen", "10 kg", lot="may")
-    lots = castings(later(farm, 20))
+    lots = Lots(later(farm, 20))
     asking = Heading(ask=True)
     for step in ("", "curing"):
         if step:
@@ -80,7 +79,7 @@ def test_a_use_from_a_lot_that_has_not_cured_is_asked_about_and_a_sieved_one_is_
 
 def test_a_use_says_how_much_goes_on_a_planted_pot_and_what_to_mind_with_a_tea(farm: Session) -> None:
     record_harvest(farm, "kitchen", "10 kg", lot="may")
-    lots = castings(farm)
+    lots = Lots(farm)
     dry = " ".join(lots.use("may", "1 kg", "pots").warnings)
     assert "about 1 cm on top" in dry
     assert "bubbled" not in dry
@@ -89,7 +88,7 @@ def test_a_use_says_how_much_goes_on_a_planted_pot_and_what_to_mind_with_a_tea(f
 
 def test_a_lot_goes_its_way_to_the_buyer(farm: Session) -> None:
     record_harvest(farm, "kitchen", "10 kg", lot="may")
-    lots = castings(later(farm, 20))
+    lots = Lots(later(farm, 20))
     lots.step("may", "cur")
     screened = lots.step("may", "screened", mass="7 kg", volume="10 L", moisture="60")
     assert screened.sentence == ("lot may: screened, 7 kg, 10 L, moisture 60% - written down; 7 kg in it now")
@@ -115,7 +114,7 @@ def test_a_lot_goes_its_way_to_the_buyer(farm: Session) -> None:
 
 def test_never_more_out_than_in_and_what_is_wrong_is_told(farm: Session) -> None:
     record_harvest(farm, "kitchen", "4 kg", lot="may")
-    lots = castings(farm)
+    lots = Lots(farm)
     wrong: tuple[tuple[Callable[[], object], str], ...] = (
         (lambda: lots.sell("may", "5 kg"), "amount: “5 kg” was read; allowed is up to 4 kg"),
         (lambda: lots.sell("may", "a lot"), "amount"),
@@ -142,8 +141,8 @@ def test_never_more_out_than_in_and_what_is_wrong_is_told(farm: Session) -> None
 def test_a_harvest_is_amended_with_its_lot_and_struck_with_it_unless_it_was_sold_from(farm: Session) -> None:
     (entry,) = record_harvest(farm, "kitchen", "4 kg", lot="may").ids
     (right,) = record_harvest(farm, "kitchen", "5 kg", heading=Heading(replaces=entry)).ids
-    assert [(view.name, view.kg) for view in castings(farm).all()] == [("may", 5.0)]
-    (sale,) = castings(farm).sell("may", "3 kg").ids
+    assert [(view.name, view.kg) for view in Lots(farm).all()] == [("may", 5.0)]
+    (sale,) = Lots(farm).sell("may", "3 kg").ids
     with pytest.raises(RefusedError, match=f"first to strike that 3 kg were sold on 2026-06-01 .line {sale}."):
         record_harvest(farm, "kitchen", "5 kg", lot="", heading=Heading(replaces=right))
     with pytest.raises(RefusedError, match="since only 2 kg would have been in it"):
@@ -151,28 +150,28 @@ def test_a_harvest_is_amended_with_its_lot_and_struck_with_it_unless_it_was_sold
     struck = recording.strike(farm, sale, "brought back", "Ana")
     assert struck.sentence == "struck through: lot may: sold 3 kg (brought back)"
     recording.strike(farm, right[:6], "mistyped")
-    assert castings(farm).all()[0].kg == 4.0, "the line that was amended stands again"
+    assert Lots(farm).all()[0].kg == 4.0, "the line that was amended stands again"
     record_harvest(farm, "kitchen", "4 kg", lot="", heading=Heading(replaces=entry))
-    assert castings(farm).all() == ()
+    assert Lots(farm).all() == ()
     assert farm.store.check().flaws == ()
 
 
 def test_undo_takes_a_harvest_out_of_its_lot_and_says_so_once(farm: Session) -> None:
     record_harvest(farm, "kitchen", "4 kg", lot="may")
     assert recording.undo(farm).sentence == "taken back (recorded): harvested 4 kg into lot may"
-    assert castings(farm).all() == ()
+    assert Lots(farm).all() == ()
     record_harvest(farm, "kitchen", "4 kg", lot="may")
-    castings(farm).sell("may", "1 kg")
+    Lots(farm).sell("may", "1 kg")
     assert recording.undo(farm).sentence == "taken back (recorded): lot may: sold 1 kg"
-    assert castings(farm).all()[0].kg == 4.0
+    assert Lots(farm).all()[0].kg == 4.0
 
 
 def test_a_sale_is_put_right(farm: Session) -> None:
     record_harvest(farm, "kitchen", "4 kg", lot="may")
-    (sale,) = castings(farm).sell("may", "3 kg").ids
-    done = castings(farm).sell("may", "all", heading=Heading(replaces=sale))
+    (sale,) = Lots(farm).sell("may", "3 kg").ids
+    done = Lots(farm).sell("may", "all", heading=Heading(replaces=sale))
     assert done.sentence == "lot may: sold 4 kg - put right; nothing is left in it"
-    assert castings(farm).all()[0].sold_kg == 4.0
+    assert Lots(farm).all()[0].sold_kg == 4.0
 
 
 def test_a_lot_shows_where_it_came_from_and_a_bin_where_its_castings_went(farm: Session) -> None:
@@ -180,23 +179,23 @@ def test_a_lot_shows_where_it_came_from_and_a_bin_where_its_castings_went(farm: 
     record_feeding(farm, "kitchen", ["300 g melon rind", "100 g coffee grounds"], anyway=True, heading=early)
     record_harvest(farm, "kitchen", "3 kg", lot="may")
     record_harvest(farm, "attic", "1 kg", lot="may")
-    page = castings(farm).show("may")
+    page = Lots(farm).show("may")
     kitchen = next(each for each in page.origins if each.bin == "kitchen")
     assert (kitchen.name, kitchen.kg, kitchen.share, kitchen.since) == ("Kitchen", 3.0, 0.75, NOW.date())
     assert [(each.material, each.kg) for each in kitchen.feeds] == [("melon-rind", 0.3), ("coffee-grounds", 0.1)]
     assert len(page.lines) == 2
     assert any("local law" in words for words in page.cautions)
-    (went,) = castings(farm).went("attic")
+    (went,) = Lots(farm).went("attic")
     assert (went.lot.name, went.kg, went.share) == ("may", 1.0, 0.25)
     recording.strike(farm, kitchen.entry, "mistyped")
-    assert [line.struck for line in castings(farm).show("may", struck=True).lines].count(True) == 1
+    assert [line.struck for line in Lots(farm).show("may", struck=True).lines].count(True) == 1
 
 
 def test_yields_by_bin(farm: Session) -> None:
     early = Heading(when=f"{NOW.date()}T08:00")
     record_feeding(farm, "kitchen", ["2 kg melon rind"], anyway=True, heading=early)
     record_harvest(farm, "kitchen", "1 kg")
-    kitchen = next(view for view in castings(farm).yields() if view.bin == "kitchen")
+    kitchen = next(view for view in Lots(farm).yields() if view.bin == "kitchen")
     assert (kitchen.castings_kg, kitchen.feed_kg, kitchen.per_feed) == (1.0, 2.0, 0.5)
     assert kitchen.per_m2 == pytest.approx(1 / 0.24)
 
@@ -204,48 +203,48 @@ def test_yields_by_bin(farm: Session) -> None:
 def test_a_day_in_the_past_shows_what_was_there_then(farm: Session) -> None:
     record_harvest(farm, "kitchen", "4 kg", lot="may")
     then = later(farm, 10)
-    castings(then).sell("may", "1 kg")
-    assert [view.kg for view in castings(then).all(NOW.date())] == [4.0]
-    assert [view.kg for view in castings(then).all()] == [3.0]
-    assert castings(then).all(date(2026, 1, 1)) == ()
+    Lots(then).sell("may", "1 kg")
+    assert [view.kg for view in Lots(then).all(NOW.date())] == [4.0]
+    assert [view.kg for view in Lots(then).all()] == [3.0]
+    assert Lots(then).all(date(2026, 1, 1)) == ()
 
 
 def test_two_programs_cannot_sell_the_same_castings(farm: Session) -> None:
     record_harvest(farm, "kitchen", "4 kg", lot="may")
     other = farmstead(farm.folder)
-    assert castings(other).all()[0].kg == 4.0
-    castings(farm).sell("may", "3 kg")
+    assert Lots(other).all()[0].kg == 4.0
+    Lots(farm).sell("may", "3 kg")
     with pytest.raises(RefusedError, match="up to 1 kg"):
-        castings(other).sell("may", "3 kg")
+        Lots(other).sell("may", "3 kg")
 
 
 def test_a_plan_counts_stock_lots_and_bins(farm: Session) -> None:
     record_harvest(farm, "kitchen", "10 kg", lot="may")
-    view = castings(farm).plan("5 kg", "2026-08-01")
+    view = Lots(farm).plan("5 kg", "2026-08-01")
     assert (view.kg, view.by, view.in_stock_kg, view.cure_days) == (5.0, date(2026, 8, 1), 0.0, 28)
     assert view.on_the_way_kg == pytest.approx(6.0)
     assert view.likelihood == 1.0
-    more = castings(farm).plan("200 kg", "2026-08-01")
+    more = Lots(farm).plan("200 kg", "2026-08-01")
     assert more.likelihood < 0.01
     assert {each.bin for each in more.bins} == {"kitchen", "attic"}
     assert more.bins[0].harvest_by == date(2026, 7, 4)
     with pytest.raises(RefusedError, match="by: “2026-05-01”"):
-        castings(farm).plan("5 kg", "2026-05-01")
+        Lots(farm).plan("5 kg", "2026-05-01")
     with pytest.raises(RefusedError, match="kg"):
-        castings(farm).plan("5 L", "2026-08-01")
+        Lots(farm).plan("5 L", "2026-08-01")
 
 
 def test_names_that_may_mean_two_lots_are_asked_about(farm: Session) -> None:
     record_harvest(farm, "kitchen", "1 kg", lot="may 1")
     record_harvest(farm, "kitchen", "1 kg", lot="may 2")
     with pytest.raises(UnclearError, match="the name of one lot: may 1, may 2"):
-        castings(farm).show("may")
+        Lots(farm).show("may")
 
 
 def test_an_export_is_brought_in_as_the_same_store(farm: Session, tmp_path: Path) -> None:
     (entry,) = record_harvest(farm, "kitchen", "4 kg", lot="may").ids
     record_harvest(farm, "kitchen", "5 kg", heading=Heading(replaces=entry))
-    lots = castings(farm)
+    lots = Lots(farm)
     lots.step("may", "curing", mass="4.5 kg")
     (sale,) = lots.sell("may", "1 kg", "market", "9").ids
     recording.strike(farm, sale, "brought back")
@@ -256,7 +255,7 @@ def test_an_export_is_brought_in_as_the_same_store(farm: Session, tmp_path: Path
     assert "5 lines of lots" in log_files.bring_in(other, tmp_path / "out").sentence
     assert other.store.lot_lines() == farm.store.lot_lines()
     assert other.store.entries("kitchen") == farm.store.entries("kitchen")
-    assert castings(other).all() == castings(farm).all()
+    assert Lots(other).all() == Lots(farm).all()
     assert other.store.check().flaws == ()
     assert "brought in 0 entries" in log_files.bring_in(other, tmp_path / "out").sentence
     assert other.store.lot_lines() == farm.store.lot_lines()
@@ -267,10 +266,10 @@ def test_what_two_machines_sold_too_much_of_is_shown_and_still_comes_in_by_files
     log_files.write_out(farm, tmp_path / "first")
     laptop = farmstead(tmp_path / "laptop")
     log_files.bring_in(laptop, tmp_path / "first")
-    castings(laptop).sell("may", "3 kg")
-    castings(farm).sell("may", "3 kg")
+    Lots(laptop).sell("may", "3 kg")
+    Lots(farm).sell("may", "3 kg")
     farm.store.merge(laptop.folder)
-    (view,) = castings(farm).all()
+    (view,) = Lots(farm).all()
     assert view.kg == 0.0
     assert view.short.startswith("more went out of lot may than was in it, by 2 kg: strike or amend the line")
     log_files.write_out(farm, tmp_path / "second")
@@ -282,34 +281,29 @@ def test_what_two_machines_sold_too_much_of_is_shown_and_still_comes_in_by_files
 def test_a_plan_takes_the_harvests_from_the_round_and_works_nothing_out_again(
     farm: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    fresh = castings(farm).plan("5 kg", "2026-08-01")
+    fresh = Lots(farm).plan("5 kg", "2026-08-01")
     again = farmstead(farm.folder)
     monkeypatch.setattr(Session, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
-    assert castings(again).plan("5 kg", "2026-08-01") == fresh
+    assert Lots(again).plan("5 kg", "2026-08-01") == fresh
     with pytest.raises(pytest.fail.Exception):
-        castings(again).plan("5 kg", "2027-05-01")
+        Lots(again).plan("5 kg", "2027-05-01")
 
 
-def test_a_plan_for_a_far_day_is_worked_out_once_and_by_more_hands_alike(
-    farm: Session, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(hands, "LEAST_BINS", 1)
-    monkeypatch.setenv("WORMBIN_HANDS", "2")
-    far = castings(farm).plan("5 kg", "2027-02-01")
-    monkeypatch.setenv("WORMBIN_HANDS", "1")
+def test_a_plan_for_a_far_day_is_worked_out_once(farm: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    far = Lots(farm).plan("5 kg", "2027-02-01")
     again = farmstead(farm.folder)
     monkeypatch.setattr(Session, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
-    assert castings(again).plan("5 kg", "2027-02-01") == far
+    assert Lots(again).plan("5 kg", "2027-02-01") == far
     with pytest.raises(pytest.fail.Exception):
-        castings(again).plan("5 kg", "2027-02-02")
+        Lots(again).plan("5 kg", "2027-02-02")
     monkeypatch.undo()
     record_water(farm, "kitchen", "1 L")
-    other = castings(farmstead(farm.folder)).plan("5 kg", "2027-02-01")
+    other = Lots(farmstead(farm.folder)).plan("5 kg", "2027-02-01")
     assert [each for each in other.bins if each.bin == "attic"] == [each for each in far.bins if each.bin == "attic"]
 
 
 def test_a_plan_beyond_the_round_s_look_ahead_says_of_the_near_days_what_the_round_says(tmp_path: Path) -> None:
-    lots = castings(copy_sample("apartment", tmp_path / "apartment").farmstead())
+    lots = Lots(copy_sample("apartment", tmp_path / "apartment").farmstead())
     near, far = (lots.plan("5 kg", by).bins[0] for by in ("2027-01-15", "2027-06-15"))
     assert near.earliest is not None
     assert (near.bin, near.earliest) == (far.bin, far.earliest)
@@ -317,13 +311,13 @@ def test_a_plan_beyond_the_round_s_look_ahead_says_of_the_near_days_what_the_rou
 
 def test_a_bin_that_cannot_be_read_is_left_out_of_a_plan_and_named(farm: Session) -> None:
     (farm.folder / "bins/kitchen/2026.json").write_bytes(b"{")
-    view = castings(farmstead(farm.folder)).plan("5 kg", "2026-08-01")
+    view = Lots(farmstead(farm.folder)).plan("5 kg", "2026-08-01")
     assert [each.bin for each in view.bins] == ["attic"]
     assert any(words.startswith("Kitchen cannot be read and is left out: ") for words in view.words)
 
 
 def test_a_plan_offers_no_day_that_has_gone_by(farm: Session) -> None:
-    view = castings(farm).plan("5 kg", "2026-06-03")
+    view = Lots(farm).plan("5 kg", "2026-06-03")
     assert all(each.ready == 0.0 and each.harvest_by < NOW.date() for each in view.bins)
     assert any(words.startswith("that day has gone by") for words in view.words)
     days = [day for each in view.bins for day in (each.earliest, each.likely, each.latest, each.on) if day]

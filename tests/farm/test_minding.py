@@ -11,9 +11,10 @@ from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import judge
-from wormbin.advice.limits import LIME_CAUTION
 from wormbin.figures import Level
+from wormbin.science.cautions import CAUTIONS
 
+LIME_CAUTION = CAUTIONS["lime"].text
 SOUR = Finding(
     "acid", Level.WATCH, "sour", "sour feed",
     (Action(Doing.LIME, "strew 10 g of crushed eggshell"), Action(Doing.CAUTION, LIME_CAUTION)), "sure",

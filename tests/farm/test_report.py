@@ -16,14 +16,13 @@ from wormbin.farm import bins, log_files, recording, reports, rounds, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest, record_note, record_stocking
 from wormbin.farm.reports.contents import weighed
-from wormbin.farm.reports.file import in_the_way, report_path, write_report
-from wormbin.farm.reports.page import SIGNED, report_page
+from wormbin.farm.reports.page import report_page
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
 from wormbin.problems import RefusedError
-from wormbin.science.cautions import caution
+from wormbin.science.cautions import CAUTIONS
 
 VOID = {"meta", "br", "hr", "img", "input", "link"}
 
@@ -91,7 +90,7 @@ def test_every_part_that_was_promised_is_there(farm: Session) -> None:
     ):  # fmt: skip
         assert part in said, part
     for code in ("hands", "children", "dust", "lift", "no-waste", "leachate", "extract", "rules"):
-        assert caution(code).text in said, code
+        assert CAUTIONS[code].text in said, code
 
 
 def test_its_figures_are_those_of_the_outlook(farm: Session) -> None:
@@ -166,7 +165,7 @@ def test_a_period_cuts_the_sums_and_the_charts_and_shows_the_bin_as_it_was(farm:
     for chart in view.charts:
         assert chart.past[0].on == view.first
         assert chart.past[-1].on == view.last
-        assert all(view.first <= mark.on <= view.last for mark in chart.marks)
+        assert all(view.first <= mark.on <= view.last for mark in chart.readings)
         assert chart.ahead[0].on == view.last + timedelta(days=1)
 
 
@@ -199,7 +198,7 @@ def test_a_long_log_is_told_from_its_first_day(tmp_path: Path) -> None:
     view = reports.report(again, "kitchen", "2020-01-01")
     days = [each.on for each in view.charts[0].past]
     assert days == [view.first + timedelta(days=n) for n in range(241)]
-    assert len(view.charts[0].marks) == view.squeezes
+    assert len(view.charts[0].readings) == view.squeezes
 
 
 def test_words_of_keepers_cannot_break_out_of_the_page(tmp_path: Path) -> None:
@@ -293,38 +292,3 @@ def test_no_control_character_comes_through_whoever_let_it_in(farm: Session) -> 
     assert "a[31mb c\ufffd" in Page(text).text
     assert not [char for char in text if char in "\u202e\x9b" or (ord(char) < 32 and char != "\n")]
     text.encode("utf-8")
-
-
-# the file
-
-
-def test_a_report_replaces_an_older_one_and_nothing_else(tmp_path: Path) -> None:
-    path = tmp_path / "kitchen.html"
-    assert in_the_way(path) == ""
-    write_report(path, f"<html>{SIGNED}</html>")
-    assert in_the_way(path) == ""
-    path.write_text("my diary", "utf-8")
-    assert "is no report" in in_the_way(path)
-    assert [each.name for each in tmp_path.iterdir()] == ["kitchen.html"]
-
-
-def test_a_page_that_cannot_be_written_leaves_the_old_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    path = tmp_path / "kitchen.html"
-    write_report(path, "old")
-
-    def full(_: int) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr("os.fsync", full)
-    with pytest.raises(OSError, match="No space left") as refused:
-        write_report(path, "new")
-    assert refused.value.filename == str(path)
-    assert path.read_text("utf-8") == "old"
-    assert [each.name for each in tmp_path.iterdir()] == ["kitchen.html"]
-
-
-@pytest.mark.parametrize("name", ["", "  ", "a\0b", ".", "there/"])
-def test_what_is_no_file_name_is_refused(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    with pytest.raises(RefusedError):
-        report_path(name)

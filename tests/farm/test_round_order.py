@@ -10,9 +10,11 @@ from tests.cli.running import run
 from tests.farm.a_farm import NOW, kitchen
 from wormbin.farm import rounds, starts
 from wormbin.farm.recording.lines import record_check
-from wormbin.farm.rounds.order import minutes_left
+from wormbin.farm.rounds import minutes_left
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
-from wormbin.tui.round_lines import checklist, summary
+from wormbin.pages.page import lines
+from wormbin.pages.round import checklist
+from wormbin.pages.round_table import summary
 
 
 def test_print_screen_page_and_json_take_the_same_minutes(tmp_path: Path) -> None:
@@ -20,9 +22,9 @@ def test_print_screen_page_and_json_take_the_same_minutes(tmp_path: Path) -> Non
     starts.start(farm, BinDraft(key="attic", name="Attic", length="60 cm", width="40 cm", depth="30 cm", worms="400 g"))
     for _visit in range(2):
         view = rounds.view(farm)
-        pieces = summary(view.rows, filled=True, order="", only="", demo="", by="")
+        pieces = summary(view.rows, filled=True, ordered="", only="", demo="", by="")
         screen = "".join(text for text, _ in pieces)
-        page = "".join(text for text, _ in checklist(view.rows, view.on)[0])
+        page = "".join(text for text, _ in lines(checklist(view.rows, view.on))[0])
         answer = run(tmp_path, "round", "--on", NOW.date().isoformat())
         told = json.loads(run(tmp_path, "round", "--json", "--on", NOW.date().isoformat()).out)["minutes"]
         assert view.minutes == minutes_left(view.rows) == told > 0

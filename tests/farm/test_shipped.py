@@ -10,8 +10,7 @@ import pytest
 from tests.worlds.write import SAMPLE_LOGS
 from wormbin.farm import rounds
 from wormbin.farm.bins.row import row
-from wormbin.farm.cache.front import finite
-from wormbin.farm.cache.rows import row_token
+from wormbin.farm.cache.rows import finite
 from wormbin.farm.samples import copy_sample, lay_out, pack_of
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.shapes import shape_of
@@ -27,7 +26,7 @@ def plain(one: RoundRow) -> Any:
 def test_the_rows_shipped_are_what_the_program_says_today(name: str, tmp_path: Path) -> None:
     farm = copy_sample(name, tmp_path / "store").farmstead()
     for one in rounds.living(farm, None):
-        shipped = farm.cache.rows.get(one.key, row_token(farm, one, None))
+        shipped = farm.cache.rows.get(RoundRow, one.key, farm.cache.token(one, None))
         assert shipped is not None, WORK_OUT
         assert plain(shipped) == plain(row(farm.scene(one.key))), f"{one.key}: {WORK_OUT}"
 

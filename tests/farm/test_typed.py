@@ -25,9 +25,10 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, CheckDraft
 from wormbin.farm.words.righting import put_right
 from wormbin.farm.words.spoken import Spoken
-from wormbin.farm.words.typed import read_typed, typed_line
+from wormbin.farm.words.typed import typed_line
 from wormbin.materials.table import default_table
 from wormbin.records.entries import (
+    LOG_KINDS,
     Bedding,
     Check,
     Draining,
@@ -107,7 +108,7 @@ UNITS = pytest.mark.parametrize("units", ["metric", "us"])
 @settings(max_examples=300, deadline=None)
 @given(ENTRIES)
 def test_the_words_of_a_line_read_back_as_what_is_in_the_log(units: str, entry: Entry) -> None:
-    read = read_typed(entry.kind, typed_line(entry, SPOKEN, units).fields, SPOKEN)
+    read = SPOKEN.read(LOG_KINDS[type(entry.what)], typed_line(entry, SPOKEN, units).fields)
     assert plain(read) == plain(entry.what)
 
 
@@ -196,7 +197,7 @@ def on_paper(farm: Session, old: Entry, said: dict[str, str], head: Heading) -> 
 
 WRITE: dict[Kind, Callable[[Session, Entry, dict[str, str], Heading], Recorded]] = {
     Kind.FEEDING: lambda farm, _, said, head: record_feeding(
-        farm, "trays", said["bucket"].split("\n"), heading=head, anyway=True
+        farm, "trays", said["bucket"].split("; "), heading=head, anyway=True
     ),
     Kind.CHECK: lambda farm, _, said, head: record_check(
         farm, "trays", CheckDraft(**{name: said[name] for name in CheckDraft.__slots__ if name in said}), head

@@ -13,7 +13,7 @@ from tests.farm.a_farm import kitchen
 from wormbin.farm import starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import record_harvest, record_move, record_stocking, record_survey
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.words.unlikely import unlikely
@@ -84,16 +84,16 @@ def test_a_sale_before_the_lot_is_in_stock_is_asked_about(tmp_path: Path) -> Non
     farm = kitchen(tmp_path)
     record_harvest(farm, "kitchen", "2 kg", lot="may")
     with pytest.raises(DoubtedError, match="harvested, not in stock yet"):
-        castings(farm).sell("may", "1 kg", heading=Heading(ask=True))
-    assert castings(farm).lot("may").sold_kg == 0
-    castings(farm).sell("may", "1 kg")
-    castings(farm).step("may", "stock")
-    castings(farm).sell("may", "500 g", heading=Heading(ask=True))
-    assert castings(farm).lot("may").sold_kg == 1.5
+        Lots(farm).sell("may", "1 kg", heading=Heading(ask=True))
+    assert Lots(farm).lot("may").sold_kg == 0
+    Lots(farm).sell("may", "1 kg")
+    Lots(farm).step("may", "stock")
+    Lots(farm).sell("may", "500 g", heading=Heading(ask=True))
+    assert Lots(farm).lot("may").sold_kg == 1.5
 
 
 def test_samples_that_dig_up_the_bin_say_so() -> None:
-    from wormbin.farm.recording.survey import survey_view
+    from wormbin.farm.recording.asked_first import survey_view
     from wormbin.records.entries import Sample, Survey
 
     small = survey_view(Survey((Sample(0.0005, 0.01),) * 4), BOX, "metric")

@@ -10,8 +10,7 @@ from pathlib import Path
 from tests.worlds.write import LOGS, SAMPLE_LOGS
 from wormbin.farm import rounds
 from wormbin.farm.cache.beliefs import place_of
-from wormbin.farm.cache.front import finite
-from wormbin.farm.cache.rows import row_token
+from wormbin.farm.cache.rows import finite
 from wormbin.farm.samples import copy_sample, mark_of, pack_of
 from wormbin.farm.session import Session
 from wormbin.farm.views.round import RoundRow
@@ -24,7 +23,7 @@ def pack(farm: Session, source: Path) -> bytes:
     bins = {}
     for one in rounds.living(farm, None):
         rests_on, held = farm.store.desk.kept(place_of(one.key))
-        row = farm.cache.rows.get(one.key, row_token(farm, one, None))
+        row = farm.cache.rows.get(RoundRow, one.key, farm.cache.token(one, None))
         bins[one.key] = {
             "rests_on": rests_on,
             "held": {**held, "beliefs": held["beliefs"][-1:]},

@@ -18,7 +18,7 @@ import pytest
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import log_files, rounds
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.materials import set_material
 from wormbin.farm.recording.lines import (
     record_drain,
@@ -64,7 +64,7 @@ def everything(folder: Path) -> Session:
     record_weighing(farm, "kitchen", "8 kg")
     record_survey(farm, "kitchen", ["12 g", "9 g"], "225 cm2")
     record_harvest(farm, "kitchen", "500 g", moisture="70", lot="may")
-    lots = castings(farm)
+    lots = Lots(farm)
     lots.step("may", "screened", mass="450 g", volume="1 L", moisture="60")
     lots.sell("may", "100 g", "=market", "2.50")
     lots.use("may", "100 mL", "pots")
@@ -205,7 +205,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
                 log_files.bring_in(new, incoming)
                 again = farmstead(fresh)
                 assert all(again.entries(one.key) == new.entries(one.key) for one in again.bins())
-                assert castings(again).all() == castings(new).all()
+                assert Lots(again).all() == Lots(new).all()
                 assert log_files.bring_in(again, incoming).ids == (), "the same twice added something"
                 if turn % 40 == 0:
                     rounds.view(again)

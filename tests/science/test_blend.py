@@ -14,8 +14,8 @@ from wormbin.materials.material import Material, Pace, Role
 from wormbin.science.blend import (
     Ingredient,
     blend,
+    moisture_from_drying,
 )
-from wormbin.science.composition import moisture_from_drying
 
 
 @st.composite

@@ -40,12 +40,6 @@ def samples(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], SampleF
     return sample
 
 
-@pytest.fixture(autouse=True)
-def one_hand(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No other processes: what is tested here is small, and starting them takes longer than the work."""
-    monkeypatch.setenv("WORMBIN_HANDS", "1")
-
-
 @pytest.fixture
 def take(samples: Callable[[str], SampleFarm], tmp_path: Path) -> Take:
     """A copy of a sample log that a test may write in."""

@@ -13,12 +13,12 @@ from tests.screens import made_views as made
 from wormbin.farm import bins, drafts, feedings, logbook, materials, recording, rounds, settings, starts, trials
 from wormbin.farm.bins.causes import Cause
 from wormbin.farm.errors import HeldBackError
-from wormbin.farm.feedings.view import AdvisedBucket
+from wormbin.farm.feedings import AdvisedBucket
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.recording import lines
 from wormbin.farm.recording.gaps import GapView
-from wormbin.farm.rounds.fill import Filling, Given
-from wormbin.farm.rounds.order import minutes_left
+from wormbin.farm.rounds import minutes_left
+from wormbin.farm.rounds.fill import Filling, Made
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
 from wormbin.farm.views.proposals import (
@@ -36,7 +36,7 @@ from wormbin.farm.words.typed import TypedLine
 from wormbin.figures import Level, Working
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Kind
+from wormbin.records.entries import LOG_KINDS, Check, Kind
 from wormbin.records.farms import Bucket, Farm, Settings
 
 TODAY = made.TODAY
@@ -53,7 +53,7 @@ class _Known(Filling):
     def is_long(self) -> bool:
         return False
 
-    def beside(self, least: int = 1) -> Iterator[Given]:
+    def beside(self) -> Iterator[tuple[Bin, Made]]:
         return iter(())
 
     def end(self) -> None:
@@ -227,7 +227,7 @@ class FakeFarm(Session):
         return self._kept("not known", bin, gap.last)
 
     def typed_line(self, entry: str) -> TypedLine:
-        return TypedLine(entry, "check", {"squeeze": "damp"})
+        return TypedLine(entry, LOG_KINDS[Check], "kitchen", {"squeeze": "damp"})
 
     def _kept(self, what: str, bin: str, draft: object) -> Recorded:
         self.written.append((what, bin, draft))

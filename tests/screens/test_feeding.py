@@ -10,8 +10,8 @@ from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from wormbin.farm import bins, feedings, logbook, recording, rounds
-from wormbin.farm.feedings.view import AdvisedBucket
-from wormbin.farm.lots import castings
+from wormbin.farm.feedings import AdvisedBucket
+from wormbin.farm.lots import Lots
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.tui.screens.away import AwayForm
@@ -100,7 +100,7 @@ async def test_every_page_is_asked_as_of_the_day_that_the_program_was_opened_for
     assert bins.emergency(then, "kitchen") != ()
     assert all(gap.last < day for gap in recording.forgotten(then, "kitchen"))
     assert not feedings.preview(then, "kitchen", ["2 kg kale"]).done
-    assert castings(then).plan("40 kg", "2026-12-24") == castings(farm).plan("40 kg", "2026-12-24", day)
+    assert Lots(then).plan("40 kg", "2026-12-24") == Lots(farm).plan("40 kg", "2026-12-24", day)
     async with opened(farm, (120, 40), on=day) as pilot:
         await at(pilot, BinScreen)
         await pilot.press("p")

@@ -17,8 +17,8 @@ from wormbin.drawing.marks import width_of
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import BinView
 from wormbin.pages.lines import is_rule
+from wormbin.pages.round_table import columns, row_pieces
 from wormbin.tui.desk import FarmChanged
-from wormbin.tui.round_lines import columns, row_pieces
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
@@ -150,7 +150,7 @@ async def test_every_gauge_is_in_sight_however_long_the_finding(take: Callable[[
         panel = screen.query_one("#do")
         assert panel.size.height >= 6, "a long finding, or this test tells nothing"
         for gauge in screen.view.gauges:
-            assert any(f" {gauge.title} " in line[37:] for line in text_of(pilot).splitlines()), gauge.title
+            assert any(f" {gauge.name} " in line[37:] for line in text_of(pilot).splitlines()), gauge.title
 
 
 STEPS = tuple(f"step number {number} of those that are to be done at this bin today" for number in range(1, 7))

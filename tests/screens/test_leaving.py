@@ -8,7 +8,7 @@ from textual.screen import Screen
 
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import EIGHT, TODAY, FakeFarm
-from wormbin.farm.cache.front import Front
+from wormbin.farm.cache.rows import Front
 from wormbin.tui.catalogue import SCREENS, loaded
 from wormbin.tui.place import Place
 from wormbin.tui.screens.bin import BinScreen

@@ -8,7 +8,7 @@ import pytest
 
 from tests.farm.a_farm import kitchen
 from tests.screens.driving import at, comes, opened, shows, text_of, types
-from wormbin.farm.lots import castings
+from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import record_harvest
 from wormbin.farm.session import Session
 from wormbin.tui.keys import named_actions
@@ -61,7 +61,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
         await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 2.5 kg")
         await pilot.press("escape")
-    (lot,) = castings(farm).all()
+    (lot,) = Lots(farm).all()
     assert (lot.sold_kg, lot.kg, lot.step) == (1.0, 2.5, "stock")
 
 
@@ -76,7 +76,7 @@ async def test_without_a_lot_it_says_how_to_begin_one(farm: Session) -> None:
 
 async def test_hostile_names_are_only_text(farm: Session) -> None:
     record_harvest(farm, "kitchen", "4 kg", lot="[b]x[/b] 🪱ש")
-    castings(farm).sell("[b]", "1 kg", "[/red] \\[x")
+    Lots(farm).sell("[b]", "1 kg", "[/red] \\[x")
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("H")
         await at(pilot, CastingsScreen)

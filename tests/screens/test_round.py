@@ -16,8 +16,10 @@ from wormbin.farm import rounds
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_note
 from wormbin.farm.session import Session
+from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
+from wormbin.records.bins import Bin
 from wormbin.records.entries import Check, Squeeze
 from wormbin.tui.app import LOOK_AGAIN_SECONDS, Wormbin
 from wormbin.tui.screens.bin import BinScreen
@@ -183,15 +185,15 @@ async def test_every_bin_is_listed_while_the_first_is_worked_out_and_can_be_writ
 ) -> None:
     from threading import Event
 
-    from wormbin.farm.rounds.fill import Filling
+    from wormbin.farm.rounds.fill import Filling, Made
     from wormbin.farm.samples import copy_sample
 
     sample = copy_sample("classroom", tmp_path / "store")
     go_on, take = Event(), Filling.take
 
-    def held_up(self: Filling, given: object) -> object:
+    def held_up(self: Filling, one: Bin, made: Made) -> RoundRow | TroubledBin:
         assert go_on.wait(60)
-        return take(self, given)  # type: ignore[arg-type]
+        return take(self, one, made)
 
     monkeypatch.setattr(Filling, "take", held_up)
     farm = sample.farmstead()

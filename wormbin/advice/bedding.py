@@ -13,7 +13,7 @@ from wormbin.materials.material import Material, Role
 from wormbin.process.views import Day
 from wormbin.science.constants import LOOSE_BEDDING_KG_M3
 
-LOOK_DAYS = 5
+WETTEST_OF_DAYS = 5
 """The wettest of the coming days counts: feed gives off its water as it breaks down."""
 ENOUGH_KG = 0.005
 INSIDE = 0.02
@@ -92,7 +92,7 @@ def kg_of_water(total_kg: float, moisture: float, target: float) -> float:
 
 def wettest(case: Case) -> tuple[float, float]:
     """Total kg and moisture of the wettest of today and the next days without feeding, standing water let out."""
-    coming: list[Day] = [case.today, *case.unfed.days[:LOOK_DAYS]]
+    coming: list[Day] = [case.today, *case.unfed.days[:WETTEST_OF_DAYS]]
     day = max(coming, key=lambda each: each.moisture.p50)
     total, water = day.total_kg.p50, day.total_kg.p50 * day.moisture.p50
     drained = min(day.standing_water_kg.p50, max(0.0, water - 0.5 * total))

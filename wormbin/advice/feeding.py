@@ -21,7 +21,7 @@ from wormbin.advice.rules.given import TOO_MUCH
 from wormbin.advice.rules.wet_to_come import wet_to_come
 from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, scooped, times, warmer
 from wormbin.figures import Band, Basis, Level
-from wormbin.materials.little import only_little
+from wormbin.materials.cautions import only_little
 from wormbin.records.entries import Portion
 from wormbin.science.addition import BandLimits
 from wormbin.science.blend import Ingredient, blend

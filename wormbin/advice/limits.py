@@ -32,6 +32,8 @@ BODY_WEIGHTS = Limit(
 )  # fmt: skip
 SURE_OF_DAYS = 2.5
 """Nine times in ten at least this much work must wait before it is called overfeeding; else a look is asked for."""
+HOLD_DAYS = 3
+"""No feed for so long at least, once a bin is far too wet, hot, cold or short of air, or shows a sign of it (ours)."""
 HOLD_ABOVE_LEFT = 1 / 3
 """Never feed while over this share of the last feeding remains (common practice, no source)."""
 TRIFLE_KG_M2 = 0.5
@@ -123,7 +125,6 @@ RAMP_OVER = Limit(
 )
 LIME_KG_M2 = 0.05
 """A light dusting of crushed eggshell or calcium carbonate (common practice, no source)."""
-LIME_CAUTION = "never slaked or caustic lime: it burns hands and worms"
 BEDDING_AT_ONCE_M = 0.05
 """No more loose dry bedding than this in one go (ours)."""
 

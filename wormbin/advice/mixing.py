@@ -11,7 +11,7 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.limits import MIX_AIR
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, percent, poured, scooped
 from wormbin.figures import Level
-from wormbin.materials.composition import SOAKS_UP
+from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import density
 from wormbin.science.addition import Addition, BandLimits, GivesWay, Goal, Offer
 from wormbin.science.blend import Blend, Ingredient

@@ -19,9 +19,9 @@ from wormbin.figures import Level
 from wormbin.measures import counted
 from wormbin.records.entries import Harvest
 from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
-from wormbin.science import ramp
 from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SURVEY_HOLDS_DAYS
-from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY, ramp_ends_in
+from wormbin.science.practice import ramp_share as share_of_age
 
 AT_ONCE_DAYS = 5
 """Never more than so many days' work at once, however far the next feeding is: more heats and sours (ours)."""
@@ -73,13 +73,13 @@ def interval_days(case: Case) -> float:
 def ramp_share(case: Case, on: date) -> float:
     """Share of the usual ration for a bin as young as it is on ``on``; 1 once it is settled, 0 before worms went in."""
     stocked = stocked_on(case.entries)
-    return ramp.ramp_share((on - stocked).days if stocked is not None else None)
+    return share_of_age((on - stocked).days if stocked is not None else None)
 
 
 def ramp_ends(case: Case, on: date) -> date | None:
     """The day on which the share of a new bin's ration ends that holds on ``on``; None when settled or not stocked."""
     stocked = stocked_on(case.entries)
-    left = ramp.ramp_ends_in((on - stocked).days if stocked is not None else None)
+    left = ramp_ends_in((on - stocked).days if stocked is not None else None)
     return on + timedelta(days=left) if left is not None else None
 
 

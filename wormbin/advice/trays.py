@@ -13,7 +13,7 @@ from wormbin.records.entries import Feeding
 from wormbin.science.constants import LEAST_CASTINGS_KG_M2
 
 TAKES_FEED_UNDER = 0.9
-BACK_DAYS = 90
+DUE_BACK_DAYS = 90
 """How far back the day is looked for on which a tray fell due."""
 
 
@@ -58,7 +58,7 @@ def part_window(history: Sequence[Day], ahead: Sequence[Day], number: int, share
 def _first(history: Sequence[Day], ahead: Sequence[Day], reached: Callable[[Day], bool]) -> date | None:
     if reached(history[-1]):
         at = len(history) - 1
-        while at > 0 and len(history) - at < BACK_DAYS and reached(history[at - 1]):
+        while at > 0 and len(history) - at < DUE_BACK_DAYS and reached(history[at - 1]):
             at -= 1
         return history[at].on
     return next((day.on for day in ahead if reached(day)), None)

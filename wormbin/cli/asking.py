@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit, tell
+from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import BIN, Commands, one_of, option
 from wormbin.farm import bins, logbook, rounds
-from wormbin.farm.materials import material_rows
 from wormbin.measures import counted
 
 COMMANDS = Commands()
@@ -25,14 +24,10 @@ def without_command(call: Call) -> Exit:
     examples=["round", "round --on yesterday --json"],
 )
 def _round(call: Call) -> Exit:
-    from wormbin.cli.round_text import lines
+    from wormbin.pages.round import whole_round
 
     view = rounds.view(call.farm, call.on)
-    if call.paper.json:
-        call.paper.document(view)
-    else:
-        call.paper.lines(lines(view, call.paper))
-    return Exit.DONE
+    return call.answer(whole_round(view), view)
 
 
 @COMMANDS.add(
@@ -79,10 +74,10 @@ def _outlook(call: Call) -> Exit:
     if call.paper.json:
         call.paper.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
-    from wormbin.cli.outlook_text import lines
+    from wormbin.pages.bin import whole_bin
 
-    call.paper.lines(lines(bins.look(call.farm, args.bin, call.on, days=args.days), call.paper, call.farm.units))
-    return Exit.DONE
+    view = bins.look(call.farm, args.bin, call.on, days=args.days)
+    return call.answer(whole_bin(view, call.farm.units, ascii=call.paper.ascii), view)
 
 
 @COMMANDS.add(
@@ -94,7 +89,7 @@ def _harvests(call: Call) -> Exit:
     from wormbin.pages.harvests import harvests
 
     rows = rounds.harvests(call.farm, call.on)
-    return call.answer(harvests(rows), {"harvests": rows})
+    return call.answer(harvests(rows, tuple(call.farm.unread)), {"harvests": rows})
 
 
 @COMMANDS.add(
@@ -104,6 +99,7 @@ def _harvests(call: Call) -> Exit:
     examples=["materials coffee", "materials --json"],
 )
 def _materials(call: Call) -> Exit:
+    from wormbin.farm.materials import material_rows
     from wormbin.pages.materials import materials
 
     rows = material_rows(call.farm, call.args.word)
@@ -145,10 +141,12 @@ def _away(call: Call) -> Exit:
     "everything due as an iCalendar file",
     option("--out", metavar="FILE", required=True, help="the file to write (- for standard output)"),
     option("--days", metavar="N", type=int, default=60, help="how far to look (60)"),
+    option("--yes", action="store_true", help="write over a file that is no calendar of bins"),
     examples=["calendar --out bins.ics"],
 )
 def _calendar(call: Call) -> Exit:
-    from pathlib import Path
+    from wormbin.exchange.calendar import PRODUCT
+    from wormbin.store.handing import hand_out, in_the_way, named
 
     text = rounds.calendar(call.farm, call.on, days=call.args.days)
     if call.args.out == "-" and call.paper.json:
@@ -156,7 +154,11 @@ def _calendar(call: Call) -> Exit:
     elif call.args.out == "-":
         call.paper.raw(text)
     else:
-        Path(call.args.out).write_bytes(text.encode("utf-8"))
+        path = named(call.args.out, "--out", "bins.ics")
+        if not call.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
+            complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
+            return Exit.HELD_BACK
+        hand_out(path, text)
         tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {call.args.out}")
         if call.paper.json:
             call.paper.document({"file": call.args.out, "events": text.count("BEGIN:VEVENT")})

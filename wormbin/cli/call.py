@@ -12,6 +12,7 @@ from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.paper import Paper
 from wormbin.cli.start import person_sits_here, store_folder
 from wormbin.farm import logbook
+from wormbin.records.kinds.castings import LotKind
 
 if TYPE_CHECKING:
     from datetime import date, datetime
@@ -46,10 +47,13 @@ class Call:
         self._parse = parse
         self._clock = clock
         self._screen = screen
+        self.saved: list[str] = []
 
     def again(self, words: Sequence[str]) -> Call:
         """The same call for other words."""
-        return Call(words, self._parse, self._clock, self._screen, self.paper.stream)
+        other = Call(words, self._parse, self._clock, self._screen, self.paper.stream)
+        other.saved = self.saved
+        return other
 
     def run(self) -> Exit:
         """Do what the words say; what writes has no day to ask of, and keeps of a line put right what is not said."""
@@ -68,14 +72,16 @@ class Call:
 
     def _keep_unsaid(self) -> None:
         """Fill the options that were not said from the line that is put right; day, note and name suit every kind."""
-        args, line = self.args, logbook.right_line(self.farm, self.args.replaces)
-        of_its_kind = line.command[:-1] == (args.command, *([args.what] if args.command == "castings" else []))
-        here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.command[-1]
-        for name, said in line.options.items():
+        args, line = self.args, logbook.typed_line(self.farm, self.args.replaces)
+        castings = isinstance(line.kind.kind, LotKind)
+        command = line.kind.command.name if line.kind.command is not None else ""
+        of_its_kind = (command, castings) == (getattr(args, "what", args.command), args.command == "castings")
+        here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.about
+        for name, said in line.fields.items():
             before = getattr(args, name, said)
-            fits = (of_its_kind or name in ("when", "note", "by")) and (here or name != "compartment")
+            fits = (of_its_kind or name in ("when", "note", "by")) and (here or name != "part")
             if fits and before in (None, False):
-                setattr(args, name, said if before is None else True)  # False is a switch
+                setattr(args, name, said if before is None else said == "yes")  # False is a switch
 
     @property
     def screen(self) -> Screen | None:
@@ -100,6 +106,12 @@ class Call:
         from wormbin.farm.session import Session
 
         return Session(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
+
+    def tell_what_is_left_out(self) -> None:
+        """Say on standard error what the answer could not take into account; the round and the store say it first."""
+        session = vars(self).get("farm")
+        if session is not None and self.args.command not in ("round", "store", "demo") and (found := session.noticed()):
+            tell([flaw.sentence() for flaw in found])
 
     @property
     def units(self) -> str:
@@ -137,7 +149,7 @@ class Call:
             when=args.when or "",
             by=self.keeper,
             note=getattr(args, "note", None) or "",
-            compartment=args.compartment or "",
+            compartment=getattr(args, "part", None) or "",
             replaces=getattr(args, "replaces", None) or "",
         )
 
@@ -158,7 +170,7 @@ class Call:
         from wormbin.farm.errors import DoubtedError
 
         try:
-            recorded = write(not self.args.yes)
+            recorded = write(not getattr(self.args, "yes", True))
         except DoubtedError as doubted:
             for question in doubted.questions:
                 if not ask(question.words):
@@ -170,6 +182,9 @@ class Call:
 
     def recorded(self, recorded: Recorded) -> None:
         """Say what was saved: with ``--json`` the ids as a document, else the sentence; warnings to standard error."""
+        if not getattr(self.args, "only_try", False):
+            ids = f" ({', '.join(recorded.ids[:3])})" if recorded.ids else ""
+            self.saved.append(f"{recorded.sentence}{ids}")
         if self.paper.json:
             self.paper.document(recorded)
         else:

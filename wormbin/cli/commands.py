@@ -6,8 +6,8 @@ import argparse
 from collections.abc import Sequence
 
 from wormbin import __version__
-from wormbin.cli import asking, castings_words, keeping, report_words, store_words, trying, writing_words
-from wormbin.cli.grammar import Listing, Parser, shared
+from wormbin.cli import asking, castings, keeping, report_words, store_words, trying, writing
+from wormbin.cli.grammar import Parser, shared
 
 HELP = """\
 wormbin keeps a worm bin's log, works out what is going on inside, warns in time, and says when there are castings.
@@ -56,10 +56,7 @@ def parser(words: Sequence[str] | None = None) -> Parser:
     top.add_argument("--version", action="version", version=f"wormbin {__version__}")
     parsers = top.add_subparsers(title="commands", metavar="COMMAND", dest="command", parser_class=Parser)
     only = None if words is None else command_in(words)
-    for group in (asking, report_words, writing_words, castings_words, trying, keeping, store_words):
-        if group in (writing_words, castings_words):
-            group.add_commands(Listing(parsers, only))
-            continue
+    for group in (asking, report_words, writing, castings, trying, keeping, store_words):
         for command in group.COMMANDS.all:
             if only in (None, command.name):
                 command.put(parsers)

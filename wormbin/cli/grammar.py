@@ -98,8 +98,10 @@ class Command:
     examples: Sequence[str]
     more: str
     writes: bool | Callable[[Namespace], bool]
+    verbs: Commands | None = None
+    """The words that it may be followed by, each a command of its own; without one it runs itself."""
 
-    def put(self, parsers: Any, prefix: str = "") -> Parser:
+    def put(self, parsers: Any) -> Parser:
         """Add it with all its options to the parsers of the program, or of the command that it is a word of."""
         shown = "".join(f"\n  wormbin {example}" for example in self.examples)
         parser: Parser = parsers.add_parser(
@@ -118,6 +120,11 @@ class Command:
                     group.add_argument(*words, **named)
             else:
                 parser.add_argument(*each[0], **each[1])
+        if self.verbs is not None:
+            what, none = "what to look at or to write", f"without a word: {self.verbs.all[0].what.partition(':')[0]}"
+            after = parser.add_subparsers(title=what, metavar="WHAT", dest="what", help=none)
+            for verb in self.verbs.all:
+                verb.put(after)
         return parser
 
 
@@ -135,57 +142,12 @@ class Commands:
         examples: Sequence[str] = (),
         more: str = "",
         writes: bool | Callable[[Namespace], bool] = False,
+        verbs: Commands | None = None,
     ) -> Callable[[Handler], Handler]:
         """Register the function below as a command."""
 
         def register(run: Handler) -> Handler:
-            self.all.append(Command(name, what, run, options, examples, more, writes))
+            self.all.append(Command(name, what, run, options, examples, more, writes, verbs))
             return run
 
         return register
-
-
-class _Elsewhere:
-    """Stands for a command that is not the one asked for: takes its options and forgets them, since they cost time."""
-
-    def add_argument(self, *_words: object, **_named: object) -> None:
-        """Forget an option."""
-
-    def add_mutually_exclusive_group(self, **_named: object) -> _Elsewhere:
-        """Forget a group."""
-        return self
-
-    def set_defaults(self, **_named: object) -> None:
-        """Forget defaults."""
-
-
-Options = Parser | _Elsewhere
-
-
-class Listing:
-    """Adds commands to the program, each with its help, its examples and its handler.
-
-    With ``only`` the other commands are listed by name and line alone.
-    """
-
-    def __init__(self, parsers: Any, only: str | None = None) -> None:
-        self._sub = parsers
-        self._shared = shared(top=False)
-        self._only = only
-
-    def add(self, name: str, run: Handler, what: str, *, examples: Sequence[str] = (), more: str = "") -> Options:
-        """A command: ``what`` is its line in the list, ``more`` explains it, ``examples`` show it."""
-        if self._only is not None and name != self._only:
-            self._sub.add_parser(name, help=what, add_help=False)
-            return _Elsewhere()
-        shown = "".join(f"\n  wormbin {example}" for example in examples)
-        command: Parser = self._sub.add_parser(
-            name,
-            parents=[self._shared],
-            help=what,
-            description=what[:1].upper() + what[1:] + "." + (f"\n\n{more}" if more else ""),
-            epilog=f"examples:{shown}" if shown else None,
-            formatter_class=argparse.RawDescriptionHelpFormatter,
-        )
-        command.set_defaults(run=run)
-        return command

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import Commands, option
-from wormbin.farm import log_files, rounds
+from wormbin.farm import rounds
 from wormbin.farm.settings import (
     add_keeper,
     change_setting,
@@ -125,6 +125,8 @@ def _keepers(call: Call) -> Exit:
 def _import(call: Call) -> Exit:
     from pathlib import Path
 
+    from wormbin.farm import log_files
+
     call.recorded(log_files.bring_in(call.farm, Path(call.args.folder), only_try=call.args.only_try))
     return Exit.DONE
 
@@ -134,12 +136,19 @@ def _import(call: Call) -> Exit:
     "write the log files, to be read by a spreadsheet or by import",
     option("folder", metavar="FOLDER", help="where to write them"),
     option("--year", metavar="YEAR", type=int, default=None, help="only the lines of this year"),
+    option("--yes", action="store_true", help="write over files that are no export without asking"),
     examples=["export ./my-log", "export ./my-log/2025 --year 2025"],
 )
 def _export(call: Call) -> Exit:
     from pathlib import Path
 
-    call.recorded(log_files.write_out(call.farm, Path(call.args.folder), call.args.year))
+    from wormbin.farm import log_files
+    from wormbin.problems import Problem, RefusedError
+
+    args = call.args
+    if not args.folder.strip() or "\0" in args.folder:
+        raise RefusedError(Problem("export", args.folder, "the folder to write into", "./my-log"))
+    call.recorded(log_files.write_out(call.farm, Path(args.folder), args.year, over=args.yes))
     return Exit.DONE
 
 
@@ -154,13 +163,12 @@ def _export(call: Call) -> Exit:
     more="In a terminal it opens the full-screen program, else it prints the round; on the log's last day.",
 )
 def _demo(call: Call) -> Exit:
-    from wormbin.cli.round_text import lines
     from wormbin.farm.samples import sample_farm
+    from wormbin.pages.round import whole_round
 
     with sample_farm(call.args.which) as sample:
         if call.screen is not None and not call.args.only_print and not call.paper.json:
             return Exit(call.screen(sample.folder, call.on, sample.clock, call.args.which))
         farm = sample.farmstead(getattr(call.args, "units", None) or "")
         view = rounds.view(farm, call.on)
-        call.paper.document(view) if call.paper.json else call.paper.lines(lines(view, call.paper))
-    return Exit.DONE
+        return call.answer(whole_round(view), view)

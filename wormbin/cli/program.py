@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,8 @@ from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import RefusedWordsError
 
 if TYPE_CHECKING:
+    from argparse import Namespace
+
     from wormbin.problems import Problem
 
 
@@ -42,10 +44,17 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
     except SystemExit as leave:
         sys.stdout.flush()
         return Exit(leave.code if isinstance(leave.code, int) else 0)
+    if unreadable := next(_no_letters(call.args), ""):
+        complain(
+            f"“{unreadable}” holds bytes that are no letters in UTF-8, which is what this terminal is said to write",
+            "Set the terminal, or LC_ALL, to the letters that it really writes, then say it again.",
+        )
+        return Exit.NOT_UNDERSTOOD
     from wormbin.problems import RefusedError
 
     try:
         code = call.run() if call.args.command else without_command(call)
+        call.tell_what_is_left_out()
         call.paper.close()
         return code
     except RefusedWordsError as error:  # an amendment's words are another command's
@@ -56,8 +65,27 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         return Exit.NOT_UNDERSTOOD
     except BrokenPipeError:
         raise
+    except OSError as error:
+        if not call.saved:
+            return _failed(error)
+        complain(
+            f"saved, but the answer could not be written out: {(error.strerror or str(error)).lower()}",
+            f"Do not do it again. What was done: {'; '.join(call.saved)}",
+        )
+        return Exit.DONE
     except Exception as error:
         return _failed(error)
+
+
+def _no_letters(args: Namespace) -> Iterator[str]:
+    """The words that hold bytes which are no letters. Paths may: a file system knows only bytes."""
+    words = [os.environ.get("WORMBIN_KEEPER", "")]
+    for name, said in vars(args).items():
+        if name not in ("store", "folder", "out", "accept"):
+            words += said if isinstance(said, list) else [said] if isinstance(said, str) else []
+    for word in words:
+        if any("\ud800" <= letter <= "\udfff" for letter in word):
+            yield word.encode("utf-8", "replace").decode("utf-8")
 
 
 def _in_us(problem: Problem) -> Problem:

@@ -10,7 +10,7 @@ from wormbin.cli.grammar import BIN, Commands, option
 from wormbin.farm import reports
 
 if TYPE_CHECKING:
-    from wormbin.farm.views.bin import ChartView
+    from wormbin.drawing.series import Series
     from wormbin.farm.views.report import MaterialTotal, ReportView
 
 _MORE = """\
@@ -20,6 +20,7 @@ nothing of a network, and prints on A4 or letter in black and white.
 A report that is there already is replaced; any other file only when you say so (--yes)."""
 
 COMMANDS = Commands()
+EXAMPLE = "kitchen-report.html"
 
 
 @COMMANDS.add(
@@ -40,23 +41,23 @@ COMMANDS = Commands()
     more=_MORE,
 )
 def _report(call: Call) -> Exit:
-    from wormbin.farm.reports.file import EXAMPLE, in_the_way, report_path, write_report
-    from wormbin.farm.reports.page import report_page
+    from wormbin.farm.reports.page import SIGNED, report_page
     from wormbin.problems import Problem, RefusedError
+    from wormbin.store.handing import hand_out, in_the_way, named
 
     args, paper = call.args, call.paper
     if not args.out and not paper.json:
         raise RefusedError(Problem("--out", "", "the file to write, or - for standard output", EXAMPLE))
-    path = report_path(args.out) if args.out not in ("", "-") else None
+    path = named(args.out, "--out", EXAMPLE) if args.out not in ("", "-") else None
     view = reports.report(call.farm, args.bin, args.first, args.until, call.on)
     if path is None:
         paper.document(document(view, args.out)) if paper.json else paper.raw(report_page(view))
         return Exit.DONE
-    blocked = "" if args.yes else in_the_way(path)
+    blocked = "" if args.yes else in_the_way(path, SIGNED.encode(), "report of a bin")
     if blocked and not ask(f"{blocked}. Write over it?"):
         complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
         return Exit.HELD_BACK
-    write_report(path, report_page(view))
+    hand_out(path, report_page(view))
     tell(f"report of {view.look.bin.name}, {view.first.isoformat()} to {view.last.isoformat()}, written to {args.out}")
     if paper.json:
         paper.document(document(view, args.out))
@@ -122,14 +123,14 @@ def _material(each: MaterialTotal) -> dict[str, object]:
     return {"material": each.key, "kg": each.kg, "weighed_kg": each.weighed_kg, "times": each.times}
 
 
-def _chart(view: ChartView) -> dict[str, object]:
+def _chart(view: Series) -> dict[str, object]:
     return {
         "figure": view.code,
         "unit": view.unit,
-        "worked_out": [{"date": each.on, "value": each.band} for each in view.past],
-        "ahead": [{"date": each.on, "value": each.band} for each in view.ahead],
+        "worked_out": view.past,
+        "ahead": view.ahead,
         "read": [
-            {"date": mark.on, "value": mark.value, "by": mark.by, "fits": not mark.questioned} for mark in view.marks
+            {"date": mark.on, "value": mark.value, "by": mark.by, "fits": not mark.questioned} for mark in view.readings
         ],
         "target": view.target,
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import BIN, Commands, option
-from wormbin.farm import bins, trials
+from wormbin.farm import bins
 
 _SET = "MATERIAL.FIELD=VALUE; fields: nitrogen_pct, carbon_pct, ash_pct, moisture_pct, bulk_density_kg_m3, pace"
 
@@ -27,10 +27,11 @@ COMMANDS = Commands()
     ],
 )
 def _mix(call: Call) -> Exit:
+    from wormbin.farm import mixes
     from wormbin.pages.feeding import mix
 
     args = call.args
-    view = trials.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
+    view = mixes.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
     return call.answer(mix(view), view)
 
 
@@ -65,7 +66,8 @@ def _mix(call: Call) -> Exit:
     ],
 )
 def _trial(call: Call) -> Exit:
-    from wormbin.farm.trials.made_up_bin import TrialDraft
+    from wormbin.farm import trials
+    from wormbin.farm.trials import TrialDraft
     from wormbin.pages.futures import trial
 
     args = call.args

@@ -12,19 +12,31 @@ from wormbin.drawing.curve import Point, day_number, drawable, in_order
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A value read by the keeper, drawn as a disc; a questioned one as a question mark."""
+    """A value read by the keeper, drawn as a disc. One that is ``questioned`` does not fit what the model believed, and
+    counts for ``weight`` of a reading then, 0 to 1: a question mark."""
 
     on: date
     value: float
     questioned: bool = False
+    by: str = ""
+    weight: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something done, or to be done, on a chart's foot: a kind of entry, or ``planned``."""
+
+    on: date
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """What a chart shows, in one SI unit. Every part may be empty.
+    """What a chart shows, in one SI ``unit``. Every part may be empty.
 
     ``past`` and ``ahead`` are in order of date; ``what_if`` is a second look-ahead drawn over the first. ``target`` is
-    the band to be in (either end may be None). ``events`` are days on which something was, or will be, done.
+    the band to be in (either end may be None). ``harvest`` holds the earliest, likely and latest day of castings.
+    ``code`` is ``moisture``, ``feed_waiting``, ``worms``, ``castings``, ``temp`` or ``air``.
     """
 
     past: tuple[Point, ...] = ()
@@ -33,7 +45,16 @@ class Series:
     what_if: tuple[Point, ...] = ()
     target: tuple[float | None, float | None] = (None, None)
     today: date | None = None
-    events: tuple[date, ...] = ()
+    events: tuple[Event, ...] = ()
+    code: str = ""
+    title: str = ""
+    unit: str = ""
+    harvest: tuple[date | None, date | None, date | None] = (None, None, None)
+
+    def is_planned(self, event: Event) -> bool:
+        """Whether something is still to be done."""
+        ahead = self.today is not None and day_number(event.on) > day_number(self.today) + 1.0 - 1e-9
+        return event.kind == "planned" or ahead
 
     def span(self) -> tuple[date, date] | None:
         """First and last day on which there is anything to show, or None."""
@@ -47,7 +68,7 @@ class Series:
             # A course is in order, so that its ends are enough: ten years are not walked through.
             yield from (point.on for point in (*course[:1], *course[-1:]))
         yield from (reading.on for reading in self.readings)
-        yield from self.events
+        yield from (event.on for event in self.events)
         if self.today:
             yield self.today
 

@@ -204,18 +204,40 @@ def _lots(
     return found
 
 
+def _nothing_in_the_way(folder: Path) -> None:
+    for name, wanted in (
+        ("bins.csv", columns.BINS),
+        ("log.csv", columns.LOG),
+        (LOTS, columns.CASTINGS),
+        ("materials.csv", columns.MATERIALS),
+        ("settings.csv", columns.SETTINGS),
+    ):
+        path = folder / name
+        if path.is_symlink() or (path.exists() and header_of(path) != tuple(wanted)):
+            whole = (
+                f"{path} is there already, and not as an export writes it: nothing was written. Choose another folder,"
+                " or write over it with --yes."
+            )
+            raise RefusedError(Problem("folder", str(folder), "a folder of an export, or a new one", whole=whole))
+
+
 def write_folder(
     folder: Path,
     farm: Farm,
     entries: Callable[[str], Iterable[Entry]],
     year: int | None = None,
     lots: Iterable[LotLine] = (),
+    *,
+    over: bool = False,
 ) -> int:
     """Write the farm as log files into ``folder`` (made if need be); returns the number of rows of the log and of lots.
 
     ``entries`` gives every line of one bin's log, ``lots`` the castings book, struck ones too; with ``year`` only those
-    of that year are written. There is no ``castings.csv`` while there are no lots.
+    of that year are written. There is no ``castings.csv`` while there are no lots. Raises RefusedError for a file in
+    the way that is not of an export, unless it is to be written ``over``.
     """
+    if not over:
+        _nothing_in_the_way(folder)
     folder.mkdir(parents=True, exist_ok=True)
     write_rows(folder / "bins.csv", columns.BINS, map(row_of, farm.bins), columns.BINS_PLAIN)
     rows = (

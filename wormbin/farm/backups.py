@@ -54,8 +54,11 @@ class Care:
             whole = each.absolute()
             with suppress(OSError):
                 whole = whole.parent.resolve() / whole.name
-            if whole.exists() and whole.is_relative_to(root.resolve()):
-                return root / whole.relative_to(root.resolve())
+            if not whole.is_relative_to(root.resolve()):
+                continue
+            inside = root / whole.relative_to(root.resolve())
+            if inside.exists() or inside in self.store.missing_files():
+                return inside
         raise RefusedError(
             Problem("file", str(path), f"a file of the store {root}, as store check says", "bins/kitchen/2026.json")
         )

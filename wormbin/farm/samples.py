@@ -19,8 +19,7 @@ from wormbin.exchange.cells import moment
 from wormbin.exchange.tables import read_rows
 from wormbin.farm import log_files, rounds
 from wormbin.farm.cache.beliefs import FORM, place_of
-from wormbin.farm.cache.front import MARK
-from wormbin.farm.cache.rows import row_token
+from wormbin.farm.cache.rows import MARK
 from wormbin.farm.views.round import RoundRow
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.shapes import shape_of
@@ -108,7 +107,7 @@ def lay_out(farm: Session, source: Path) -> bool:
         for one in rounds.living(farm, None):
             each = page["bins"][one.key]
             farm.store.desk.keep_worked_out(place_of(one.key), each["rests_on"], each["held"])
-            farm.cache.rows.put(one.key, row_token(farm, one, None), rows[one.key])
+            farm.cache.rows.put(one.key, farm.cache.token(one, None), rows[one.key])
     except Exception:  # whatever is wrong with it: it is a cache
         return False
     farm.cache.rows.flush()

@@ -17,13 +17,13 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wormbin.farm.cache.front import end_of_day
+from wormbin.farm.cache.rows import end_of_day
 from wormbin.measures import shown, tidy
 from wormbin.problems import Problem, RefusedError, UnclearError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, Settings, Units
-from wormbin.store.errors import StoreError
+from wormbin.store.errors import Flaw, StoreError
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene
@@ -77,6 +77,7 @@ class Session:
         self.random = random
         self._seen = ""
         self._news = False
+        self.unread: dict[str, StoreError] = {}
 
     @cached_property
     def store(self) -> Store:
@@ -134,6 +135,35 @@ class Session:
     def entries(self, words: str) -> tuple[Entry, ...]:
         """Every line of a bin's log, struck ones too, in time order."""
         return self.store.entries(self.bin(words).key)
+
+    def logs(self) -> Iterator[tuple[Bin, tuple[Entry, ...]]]:
+        """The log of each bin that can be read; one that cannot stays alone, and ``unread`` says why."""
+        for one in self.bins():
+            log = self.log_or_none(one.key)
+            if log is not None:
+                yield one, log
+
+    def log_or_none(self, key: str) -> tuple[Entry, ...] | None:
+        """The log of one bin; None when it cannot be read, which ``unread`` then says."""
+        try:
+            log = self.store.entries(key)
+        except StoreError as error:
+            self.unread[key] = error
+            return None
+        self.unread.pop(key, None)
+        return log
+
+    def noticed(self) -> tuple[Flaw, ...]:
+        """What no answer so far could take into account, and what the store noticed; () while it was not opened."""
+        if "store" not in vars(self):
+            return ()
+        found = []
+        for key, error in self.unread.items():
+            what = f"{key} cannot be read, and is left out: {error.what}"
+            found.append(Flaw(error.path or self.folder, error.line, what, error.do))
+        with suppress(StoreError):
+            found += self.store.notices()
+        return tuple(found)
 
     def revision(self) -> str:
         """A token that changes when anything on disk changed; cheap enough to ask twice a second."""

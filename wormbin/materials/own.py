@@ -9,9 +9,16 @@ from math import isfinite
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-from wormbin.materials.composition import SOAKS_UP, SOLIDS_PER_CARBON, carbon_bound, measured_carbon_bound
-from wormbin.materials.kept_out import UNSAID
-from wormbin.materials.material import Material, Pace, Role
+from wormbin.materials.material import (
+    SOAKS_UP,
+    SOLIDS_PER_CARBON,
+    UNSAID,
+    Material,
+    Pace,
+    Role,
+    carbon_bound,
+    measured_carbon_bound,
+)
 from wormbin.measures.numbers import parse_number, written
 from wormbin.measures.words import shown, tidy
 from wormbin.problems import Problem, RefusedError

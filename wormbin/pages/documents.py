@@ -9,9 +9,9 @@ from operator import attrgetter
 from typing import Any
 
 from wormbin.advice.finding import Finding
+from wormbin.drawing.curve import Point
 from wormbin.farm.views.bin import (
     CompartmentView,
-    Dated,
     HarvestRow,
     HarvestView,
     LogLine,
@@ -34,7 +34,16 @@ from wormbin.farm.views.lots import (
     WentView,
     YieldView,
 )
-from wormbin.farm.views.proposals import Absence, Added, FeedingPreview, Future, MixView, PortionView, WhatIfView
+from wormbin.farm.views.proposals import (
+    Absence,
+    Added,
+    FeedingPreview,
+    Future,
+    MixView,
+    PortionView,
+    StartProposal,
+    WhatIfView,
+)
 from wormbin.figures import Band, Quantity, Working, as_shown
 
 FIELDS: dict[type, str] = {
@@ -48,7 +57,7 @@ FIELDS: dict[type, str] = {
     HarvestRow: "bin name *harvest steps=harvest.steps source=harvest.source compartments",
     CompartmentView: "number name earliest likely latest due_since",
     StepView: "date=on what",
-    Dated: "date=on value=band",
+    Point: "date=on value=band",
     Working: "title value unit formula inputs source sure plain rests_on",
     Quantity: "name value unit basis note",
     FeedingPreview: "bin portions bedding level verdict share feed_up_to_kg=up_to_kg hold_back_kg cn moisture_before"
@@ -63,6 +72,7 @@ FIELDS: dict[type, str] = {
     Absence: "bin from=first until=last level before steps risks neighbour moisture feed_waiting_kg",
     MaterialRow: "material=key name role pace cn nitrogen carbon ash moisture bulk_density_kg_m3 water_holding cautions"
     " aliases kept_out_because own sources",
+    StartProposal: "bin bedding water_kg worms_kg feed_kg_week cautions",
     LogLine: "entry bin when kind words by note compartment? struck why struck_by replaced? replaces?",
     Recorded: "entries=ids saved=sentence warnings",
     LotView: "lot=name step since=step_on opened kg litres litres_read moisture moisture_read in_stock harvested_kg"
@@ -81,7 +91,8 @@ FIELDS: dict[type, str] = {
 """``name`` or ``name=attribute``; ``*name`` is what that view's fields add, ``name?`` is null where it is empty."""
 
 OTHERWISE: dict[tuple[type, str], Callable[[Any], object]] = {
-    (FeedingPreview, "add"): lambda view: [{"material": each.material, "kg": each.kg} for each in view.add],
+    (FeedingPreview, "add"): lambda view: _amounts(view.add),
+    (StartProposal, "bedding"): lambda proposal: _amounts(proposal.beddings),
     (LogLine, "when"): lambda line: line.when.date() if line.day_only else line.when,
     (MaterialRow, "sources"): lambda row: dict(row.sources),
     (PlanView, "harvest_by"): lambda plan: plan.bins[0].harvest_by if plan.bins else None,
@@ -109,6 +120,10 @@ def document(value: Any) -> Any:
             return _fields(value)
         case _:
             return value
+
+
+def _amounts(portions: Sequence[PortionView]) -> list[dict[str, object]]:
+    return [{"material": each.material, "kg": each.kg} for each in portions]
 
 
 def _fields(view: object) -> dict[str, object]:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from wormbin.advice.finding import Finding
-from wormbin.farm.bins.causes import Cause
 from wormbin.pages.page import ARROW, GAP, Block, Sentence
+
+if TYPE_CHECKING:
+    from wormbin.farm.bins.causes import Cause
 
 
 def mind(caution: str, indent: int = 3) -> Iterator[Block]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
+from wormbin.drawing.series import Series
 from wormbin.farm.views.proposals import Absence, WhatIfView
 from wormbin.figures import Band
 from wormbin.measures import counted, mass, percent
@@ -88,3 +90,22 @@ def trial(result: Mapping[str, Any], units: str) -> Iterator[Block]:
 def _range(band: Band, units: str) -> str:
     low, likely, high = mass(band.p10, units), mass(band.p50, units), mass(band.p90, units)
     return likely if low == high else f"{likely} ({low} to {high})"
+
+
+def with_other(charts: Sequence[Series], view: WhatIfView | None) -> tuple[Series, ...]:
+    """A bin's charts with the other future drawn over them."""
+    other = {each.code: each.what_if for each in future_series(view)} if view is not None else {}
+    return tuple(replace(each, what_if=other.get(each.code, ())) for each in charts)
+
+
+def future_series(view: WhatIfView) -> tuple[Series, ...]:
+    """Moisture, feed waiting and worms as planned, each with the other future over it."""
+    planned, other = view.as_planned, view.instead
+    return tuple(
+        Series(ahead=one, what_if=two, today=view.on, code=code, title=title, unit=unit)
+        for code, title, unit, one, two in (
+            ("moisture", "moisture", "fraction", planned.moisture, other.moisture),
+            ("feed_waiting", "feed waiting", "kg", planned.feed_waiting_kg, other.feed_waiting_kg),
+            ("worms", "worms", "kg", planned.worms_kg, other.worms_kg),
+        )
+    )

@@ -18,7 +18,7 @@ def harvest(view: HarvestView) -> Iterator[Block]:
     yield from dated(view.steps, 3)
 
 
-def harvests(rows: Sequence[HarvestRow]) -> Iterator[Block]:
+def harvests(rows: Sequence[HarvestRow], unread: Sequence[str] = ()) -> Iterator[Block]:
     """Every bin's window, that of each tray, the steps; where the days come from."""
     for row in rows:
         yield Heading(row.name, aside=f" ({row.bin}), by {row.harvest.method}")
@@ -28,5 +28,7 @@ def harvests(rows: Sequence[HarvestRow]) -> Iterator[Block]:
         yield GAP
     for source in dict.fromkeys(row.harvest.source for row in rows if row.harvest.source):
         yield Sentence(source, "dim", lead="source: ")
-    if not rows:
+    if unread:
+        yield Sentence(f"Left out, as they cannot be read: {', '.join(unread)}", "watch")
+    elif not rows:
         yield NO_BINS

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from wormbin.farm.views.lots import DeliveryView, Given, LotPage, LotView, PlanView, StockView, WentView, YieldView
-from wormbin.farm.words.lots import STEP_WORDS
+from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import area, mass, percent, volume
 from wormbin.measures.printing import figure
 from wormbin.measures.units import GALLON_L, UNITS

@@ -11,7 +11,7 @@ from wormbin.measures import percent
 from wormbin.measures.units import LB_FT3, UNITS
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
 
-CUP_L, OZ_G = UNITS["cup"].factor * 1000, UNITS["oz"].factor * 1000
+CUP_L, OZ_G = UNITS["cup"].factor, UNITS["oz"].factor * 1000
 OPENED = 3
 """So many finds, or fewer, are shown with their sources."""
 

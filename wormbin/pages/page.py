@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from wormbin.drawing.marks import level_mark, width_of
@@ -12,6 +12,8 @@ from wormbin.pages.lines import Line, Piece, said
 
 ARROW = "→ "
 """Leads a step to take."""
+WIDEST = 100
+"""No picture is drawn wider."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,14 +112,15 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A picture of lines of text."""
+    """A picture, drawn for the width that there is."""
 
-    picture: Picture
+    draw: Callable[[int], Picture]
 
     def lines(self, width: int) -> Iterator[Line]:
         """Its lines with the roles of their parts."""
-        for row in range(self.picture.height):
-            yield list(self.picture.pieces(row))
+        picture = self.draw(min(width, WIDEST))
+        for row in range(picture.height):
+            yield list(picture.pieces(row))
 
 
 @dataclass(frozen=True, slots=True)

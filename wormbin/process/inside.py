@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wormbin.process import flows, pools
 from wormbin.process.day import worst_air
-from wormbin.process.look import CAPACITY, CARBON, DEPTH_M, MICROBES, NITROGEN, REACH_M, Figures, Look
+from wormbin.process.look import CAPACITY, CARBON, DEPTH_M, MICROBES, NITROGEN, Figures, Look
 from wormbin.process.pools import AGED, FRESH, QUICK, STEADY, WATER, WORMS
 
 
@@ -32,7 +32,6 @@ class Inside:
     bedding_m3: float
     castings_m3: float
     depth_m: float
-    reach_m: float
     needs_kg_day: float
     """Dry matter that would burn in a day with air enough."""
     capacity_kg_day: float
@@ -100,7 +99,6 @@ def _inside(c: Sequence[float], row: Figures, flow: flows.Flow, bulk: float, loo
         bedding_m3=bulk * bedding,
         castings_m3=bulk * castings,
         depth_m=row[DEPTH_M],
-        reach_m=row[REACH_M],
         needs_kg_day=flow[flows.NEEDS],
         capacity_kg_day=row[CAPACITY],
         microbes=row[MICROBES],

@@ -140,7 +140,7 @@ def _heap(contents_m: float | None, box_m: float) -> Problems:
 
 def _move(line: Line, what: Move, _known: _Known) -> Problems:
     if isinstance(line, Entry) and what.other == line.bin:
-        yield Problem("other bin", what.other, "a bin other than the one that the worms come from", "attic")
+        yield Problem("other bin", what.other, f"another bin than {line.bin}", "attic")
 
 
 def _note(line: Line, what: Note, _known: _Known) -> Problems:

@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from types import MappingProxyType
 
-from wormbin.materials.composition import SOAKS_UP
+from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import counted, mass, volume
 from wormbin.process.views import Window
 from wormbin.records.bins import Bin, Method
 from wormbin.records.farms import Settings
 from wormbin.schedule.days import NEVER_OFF, back_on, is_away
 from wormbin.science.constants import CASTINGS_KG_M3, LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M, REBAIT_DAYS
-from wormbin.science.curing import SOURCE as CURING
-from wormbin.science.curing import cure_days
+from wormbin.science.practice import CURING, cure_days
 
 LEADS = "lead times: common practice, no source, with light sorting 1-3 h for a household bin (from memory)"
 

@@ -25,7 +25,7 @@ from wormbin.records.silences import Silence
 from wormbin.schedule.days import feeding_days
 
 SETTLED_DAYS = 28
-LEAST_KG = 0.02
+LEAST_MEAL_KG = 0.02
 
 
 def habit_kg_day(entries: Sequence[Entry], on: date) -> float | None:
@@ -81,7 +81,7 @@ def planned(case: Case, can: Ration, days: int) -> tuple[Planned, ...]:
         if habit is None and step is not None:
             meal = min(meal, step(gap))
         meal *= share_later(case, can, day)
-        if meal >= LEAST_KG:
+        if meal >= LEAST_MEAL_KG:
             out.append(
                 Planned(on=day, feed_kg=meal, bedding_kg=meal * bedding, water_kg=water * gap, material=material)
             )

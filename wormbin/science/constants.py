@@ -47,7 +47,3 @@ from memory)."""
 # Reading.
 SURVEY_HOLDS_DAYS: Final = 90
 """A worm survey says how many there are for so long: a herd that is fed doubles in two or three months (ours)."""
-FULL_WEIGHT: Final = 0.75
-"""A reading that counts less than this is told to count less, wherever it is shown (ours)."""
-HALF_A_GRAM_KG: Final = 0.0005
-"""What no kitchen scale shows: a rounding, not an amount (ours)."""

@@ -362,6 +362,8 @@ class Reading:
                     year = year_in(name.replace(".slip.", "."))
                     if year is not None and (before is None or year < before):
                         found.append((f"{folder_name(book)}/{name}", self._stamp(folder / name)))
+            if bin_key is None:
+                found += [(str(path), self._stamp(path)) for path in copies(self.disk, self.folder)]
             import hashlib  # its own import is a third of the time that the store takes to start
 
             return hashlib.blake2b(repr(found).encode(), digest_size=12).hexdigest()

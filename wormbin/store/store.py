@@ -169,6 +169,14 @@ class Store(Writing):
         with self._alone, told(self.folder, "look the store over"):
             return checking.look_over(self)
 
+    def missing_files(self) -> tuple[Path, ...]:
+        """The files that must be there and are not."""
+        with self._alone:
+            wanted = [place.path(self.folder) for place in self._fresh_register().lines]
+            if self.bins_with_books():
+                wanted.append(self.folder / FARM)
+            return tuple(path for path in wanted if self._stamp(path) is None)
+
     def accept(self, path: Path) -> None:
         """Take a file as it is: edited by hand, an older one, or gone. The next change puts a new checksum.
 
@@ -177,7 +185,7 @@ class Store(Writing):
         inside = path.relative_to(self.folder).as_posix() if path.is_relative_to(self.folder) else ""
         place = next((each for each in self._fresh_register().lines if inside in (str(each), each.slip_name)), None)
         there = inside in backup.live_files(self.disk, self.folder)
-        if not there and place is None and (inside != FARM or not self.bins_with_books()):
+        if not there and path not in self.missing_files():
             raise StoreError("this is not one of the store's files", "Give the path that was reported.", path=path)
         with told(path, "read this file"), self.writing():
             if there:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-import itertools
 import os
 import re
 from contextlib import suppress
@@ -14,9 +13,8 @@ from wormbin.store.disk import UNKNOWN, Disk, Stamp
 from wormbin.store.errors import DiskError, UnsureError
 
 PREVIOUS = ".previous"
-_PART = re.compile(r"\..+\.\d+-\d+\.part\Z")
+_PART = re.compile(r"\..+\.\d+-[0-9a-f]+\.part\Z")
 _NO_LINKS = frozenset({errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EXDEV})
-_numbers = itertools.count(1)
 
 
 def previous_of(path: Path) -> Path:
@@ -74,19 +72,21 @@ def _keep_previous(disk: Disk, path: Path, old: Stamp | None) -> bool:
     return True
 
 
-def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save") -> Stamp:
+def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save", own: bool = True) -> Stamp:
     """Write ``data`` to ``path``, durably, in one step; the state before is kept under ``previous_of(path)``.
 
     Temporary file in the same folder, fsync, second name for the old file, rename, fsync of the folder. On any error
-    the old file stands as before and DiskError is raised. Returns the stamp of the new file.
+    the old file stands as before and DiskError is raised. Returns the stamp of the new file. A file that is not the
+    store's ``own`` is handed out: no folder is made for it, and no state before is kept.
     """
-    part = path.with_name(f".{path.name}.{os.getpid()}-{next(_numbers)}.part")
+    part = path.with_name(f".{path.name[:80]}.{os.getpid()}-{os.urandom(8).hex()}.part")
     try:
-        make_folder(disk, path.parent)
+        if own:
+            make_folder(disk, path.parent)
         old = disk.stamp(path)
         try:
             _write(disk, part, data, _mode(disk, path, old))
-            kept = _keep_previous(disk, path, old)
+            kept = own and _keep_previous(disk, path, old)
             disk.replace(part, path)
         except BaseException:
             with suppress(OSError):

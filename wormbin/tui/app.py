@@ -29,7 +29,8 @@ if TYPE_CHECKING:
     from textual.filter import LineFilter
     from textual.screen import Screen
 
-    from wormbin.farm.cache.front import Front
+    from wormbin.farm.cache.rows import Front
+    from wormbin.farm.errors import Flaw
     from wormbin.farm.session import Session
 
 T = TypeVar("T")
@@ -77,6 +78,7 @@ class Wormbin(Keyboard[str]):
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (78, "-normal"), (110, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-short"), (22, "-middling"), (36, "-tall")]
         self.desk = Desk(farm, on)
+        self.notices_seen: set[Flaw] = set()
         self.on = on
         self.ascii = ascii
         self.front = front

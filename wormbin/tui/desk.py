@@ -52,7 +52,6 @@ class Desk:
         self._given = farm
         self._on = on
         self._farm: Session | None = None
-        self._stops: list[Callable[[], None]] = []
         self._jobs: queue.PriorityQueue[Job] = queue.PriorityQueue()
         self._order = itertools.count()
         self._closing = threading.Event()
@@ -95,10 +94,10 @@ class Desk:
                 self._farm.asked_on = self._on
         return self._farm
 
-    async def beside(self, work: Iterator[T], stop: Callable[[], None]) -> AsyncGenerator[T, None]:
+    async def beside(self, work: Iterator[T]) -> AsyncGenerator[T, None]:
         """What ``work`` gives, made on a thread of its own, so that the farm's stays free for looks and saves.
 
-        ``stop`` is called when nobody waits for the rest any more: it ends whatever ``work`` is waiting for.
+        When nobody waits for the rest any more, it ends with what it is at.
         """
         loop = asyncio.get_running_loop()
         given: asyncio.Queue[tuple[T | None, BaseException | None, bool]] = asyncio.Queue()
@@ -118,7 +117,6 @@ class Desk:
             except BaseException as error:
                 say(None, error, False)
 
-        self._stops.append(stop)
         threading.Thread(target=make, name="beside the farm", daemon=True).start()
         ended = False
         try:
@@ -130,16 +128,11 @@ class Desk:
                 if more:
                     yield value  # type: ignore[misc]
         finally:
-            self._stops.remove(stop)
-            if not ended:
-                left.set()
-                stop()
+            left.set()
 
     def close(self) -> None:
         """Finish the saves that wait, drop the rest, and stop the thread."""
         self._closing.set()
-        for stop in tuple(self._stops):
-            stop()
         self._jobs.put((FILL, next(self._order), lambda: None))
         if self._thread is not threading.current_thread():
             self._thread.join(timeout=30)

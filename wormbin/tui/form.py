@@ -45,6 +45,10 @@ class FilledForm(Form[Recorded]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
     draft_name = ""
+    given: Mapping[str, str] = {}
+    """What a line says that is to be put right."""
+    replaces = ""
+    """The entry that this one takes the place of."""
     _leaving = False
     _asked_of: Mapping[str, str] | None = None
 
@@ -71,11 +75,11 @@ class FilledForm(Form[Recorded]):
             yield WordField(f"part, 1 to {compartments}", "1", id="part")
         yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
 
-    def entry_heading(self, replaces: str = "", *, ask: bool = False) -> Heading:
+    def entry_heading(self, *, ask: bool = False) -> Heading:
         """What every entry has, as it is filled in so far; ``ask`` is whether what can hardly be is asked about."""
         return Heading(
-            when=self.day_meant(self.word("when"), replaces), note=self.word("note"), compartment=self.word("part"),
-            by=self.wormbin.by, replaces=replaces, ask=ask,
+            when=self.day_meant(self.word("when") or self.given.get("when", "")), note=self.word("note"),
+            compartment=self.word("part"), by=self.wormbin.by, replaces=self.replaces, ask=ask,
         )  # fmt: skip
 
     async def offer_draft(self) -> bool:
@@ -155,9 +159,6 @@ class PaperForm(FilledForm):
     KEYS = (("Enter", "next, on the last line save"),)
     SHEET = "middling snug"
     compartments = 1
-    given: Mapping[str, str] = {}
-    """What is to be put right."""
-    replaces = ""
 
     def __init__(self, asked: Sequence[Asked], mind: str) -> None:
         super().__init__()

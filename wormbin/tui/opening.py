@@ -6,7 +6,7 @@ import sys
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from wormbin.farm.cache.front import read_front
+from wormbin.farm.cache.rows import read_front
 from wormbin.tui.app import DEMO, Wormbin
 from wormbin.tui.terminal import forgive_writing, speaks_only_ascii
 

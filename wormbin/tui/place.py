@@ -34,10 +34,11 @@ from wormbin.tui.showing import line_of, lines_of
 from wormbin.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
-    from wormbin.farm.rounds.fill import Filling, Given
+    from wormbin.farm.rounds.fill import Filling, Made
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import TroubledBin
     from wormbin.farm.views.round import RoundRow
+    from wormbin.records.bins import Bin
 
 R = TypeVar("R")
 T = TypeVar("T")
@@ -91,13 +92,10 @@ class Place(Screen[R], Generic[R]):
         """Lay the screen of that name over this one; ``then`` gets its answer."""
         self.app.push_screen(screen(name, *given, **how), then)
 
-    def day_meant(self, said: str = "", replaces: str = "") -> str:
-        """The day that was typed; where none was, the day that the program was opened for, or "" for now.
-
-        A line that ``replaces`` another keeps that one's day.
-        """
+    def day_meant(self, said: str = "") -> str:
+        """The day that was typed, or that a line put right had; else the day the program was opened for, "" for now."""
         on = self.wormbin.on
-        return said or (on.isoformat() if on is not None and not replaces else "")
+        return said or (on.isoformat() if on is not None else "")
 
     # the farm
     async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
@@ -143,16 +141,13 @@ class Place(Screen[R], Generic[R]):
         self._plain.clear()
 
     async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | TroubledBin]:
-        """The rows of a round that are not known yet, as other hands make them; the farm's thread stays free.
+        """The rows of a round that are not known yet, made beside the farm's thread, so that this stays free.
 
         Leaving it at any time does no harm: what is done is kept, the rest is done when it is asked for again.
         """
-        from wormbin.farm.rounds.pool import LEAST_BINS, send_hands_away
-
-        least = 1 if filling.is_long else LEAST_BINS
-        async with aclosing(self.wormbin.desk.beside(filling.beside(least), send_hands_away)) as made:
-            async for given in made:
-                taken: RoundRow | TroubledBin = await self.ask(partial(_taken, filling, given), FILL)
+        async with aclosing(self.wormbin.desk.beside(filling.beside())) as made:
+            async for one, row in made:
+                taken: RoundRow | TroubledBin = await self.ask(partial(_taken, filling, one, row), FILL)
                 yield taken
 
     def in_background(self, work: Callable[[], Awaitable[object]], group: str = "") -> None:
@@ -221,8 +216,8 @@ class Place(Screen[R], Generic[R]):
         return super().dismiss(self._answer_kept[0] if self._answer_kept else result)
 
 
-def _taken(filling: Filling, given: Given, _farm: Session) -> RoundRow | TroubledBin:
-    return filling.take(given)
+def _taken(filling: Filling, one: Bin, made: Made, _farm: Session) -> RoundRow | TroubledBin:
+    return filling.take(one, made)
 
 
 class Form(Place[R], ModalScreen[R], Generic[R]):

@@ -53,7 +53,6 @@ SURE = 0.8
 """Chance of being short of air from which it is said aloud (ours)."""
 WIDE = 0.3
 """A band wider than this part of the depth is told with the figure (ours)."""
-WAIT_DAYS = 3
 
 
 def judged_share(case: Case) -> tuple[Limit, Level, Band | None]:
@@ -113,7 +112,7 @@ def air_short(case: Case) -> Finding | None:
         actions=(
             Action(Doing.FLUFF, "lift and fluff to the base today, again in three days", 1.0),
             dry(case),
-            *((hold(case, WAIT_DAYS),) if level is Level.ACT else ()),
+            *((hold(case, limits.HOLD_DAYS),) if level is Level.ACT else ()),
             *ask,
         ),
         sure=sure(
@@ -148,7 +147,7 @@ def _under_a_heap(case: Case) -> Finding | None:
         actions=(
             Action(Doing.FLUFF, "spread the heap out, and lift and fluff under it today, again in three days", 1.0),
             dry(case),
-            hold(case, WAIT_DAYS),
+            hold(case, limits.HOLD_DAYS),
         ),
         sure=sure(
             case, f"feed waiting {mass(waiting.p10, units)} to {mass(waiting.p90, units)}", "left", band=heap,

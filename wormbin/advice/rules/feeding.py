@@ -22,7 +22,7 @@ from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.habits import fed_kg, stocked_on
 from wormbin.science.constants import COVER_M
-from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY
 
 A_TASTE_KG_M2 = 0.1
 """So little harms no bin, and shows whether anybody is there to eat it (ours)."""

@@ -16,11 +16,11 @@ from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import day_words, mass, percent, scooped
 from wormbin.figures import Band, Level
-from wormbin.materials.kept_out import UNSAID
-from wormbin.materials.material import Material, Role
+from wormbin.materials.material import UNSAID, Material, Role
 from wormbin.problems import RefusedError
 from wormbin.process.views import Day
 from wormbin.records.entries import Bedding, Feeding
+from wormbin.science.cautions import CAUTIONS
 
 
 def _waits(case: Case, day: Day) -> bool:
@@ -135,20 +135,20 @@ def _known(case: Case, key: str) -> Material | None:
 
 LEAVES_KG_M2 = 0.5
 """Moist leaves mixed in (ours)."""
-WAIT_DAYS = 4
+SOUR_HOLD_DAYS = 4
 
 
 def lime(case: Case) -> tuple[Action, ...]:
     """Ground eggshell or calcium carbonate, a light dusting, with its caution."""
     kg = limits.LIME_KG_M2 * case.bin.footprint_m2
     words = f"dust with {scooped(kg, case.settings.units)} of crushed eggshell or calcium carbonate"
-    return (Action(Doing.LIME, words, kg), Action(Doing.CAUTION, limits.LIME_CAUTION))
+    return (Action(Doing.LIME, words, kg), Action(Doing.CAUTION, CAUTIONS["lime"].text))
 
 
 def sour_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Action, ...]:
     """What is done about a bed that is too sour."""
     stop = (
-        (hold(case, WAIT_DAYS - age),)
+        (hold(case, SOUR_HOLD_DAYS - age),)
         if level is Level.ACT
         else (Action(Doing.THEN, "no fruit, citrus or bread for now"),)
     )
@@ -158,7 +158,7 @@ def sour_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Actio
 def alkaline_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Action, ...]:
     """What is done about a bed that is too alkaline."""
     kg = LEAVES_KG_M2 * case.bin.footprint_m2
-    stop = (hold(case, WAIT_DAYS - age),) if level is Level.ACT else ()
+    stop = (hold(case, SOUR_HOLD_DAYS - age),) if level is Level.ACT else ()
     return (
         Action(Doing.BEDDING, f"mix in {scooped(kg, case.settings.units)} of moist leaves", kg),
         Action(Doing.THEN, "no manure and no lime until it is back"),

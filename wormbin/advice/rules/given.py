@@ -14,10 +14,10 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.rations import AT_ONCE_DAYS, Ration, hold, ramp_share
 from wormbin.advice.wording import day_words, days, mass
 from wormbin.figures import Level
-from wormbin.measures.daywords import days_words
+from wormbin.measures.dates import days_words
 from wormbin.records.farms import long_absences
 from wormbin.records.habits import fed_kg, last_check
-from wormbin.science.stocking import USUAL_FEED_KG_KG_DAY
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY
 
 OVER_FED = "fed-over"
 TOO_MUCH = 0.50

@@ -21,10 +21,10 @@ from wormbin.advice.wording import (
 )
 from wormbin.figures import Band, Level
 from wormbin.measures import counted
-from wormbin.measures.daywords import on_day
+from wormbin.measures.dates import on_day
 from wormbin.records.bins import Method
 from wormbin.science.constants import CASTINGS_KG_M3, LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M
-from wormbin.science.curing import cure_days
+from wormbin.science.practice import cure_days
 
 HOW = {
     Method.SORT: "sort by light and heap",

@@ -15,7 +15,6 @@ from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M, WATER_KG_M3
 
-WAIT_DAYS = 3
 BRAKE = {Level.STEADY: 1.0, Level.WATCH: 0.5, Level.ACT: 0.0}
 """What is left of a ration while a bin is wet, hot, cold or short of air (ours)."""
 
@@ -32,7 +31,7 @@ def wet_steps(case: Case, level: Level, moisture: float, age: int = 0) -> tuple[
     held = min(moisture, 0.92)
     kg = kg_to_dry(today.dry_kg.p50 / (1.0 - held), held, high - INSIDE, bedding_moisture(case))
     stop = (
-        hold(case, WAIT_DAYS - age)
+        hold(case, limits.HOLD_DAYS - age)
         if level is Level.ACT
         else Action(Doing.THEN, "feed drier things or nothing until it is back inside the aim")
     )

@@ -12,21 +12,22 @@ from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.doses import drain
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.limits import LIME_CAUTION, LIME_KG_M2
+from wormbin.advice.limits import HOLD_DAYS, LIME_KG_M2
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import days, mass, percent, percent_band, scooped, temperature
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
+from wormbin.science.cautions import CAUTIONS
 from wormbin.science.constants import COVER_M, LOOSE_BEDDING_KG_M3
 from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, Sign, sign
 
-FRESH_DAYS = 3
+SIGN_DAYS = 3
 """A sign counts for this long unless a later check does not mention it."""
 SETTLING_DAYS = 7
 """Worms wander in the first nights of a new bin."""
 REFUGE_KG_M2 = 2.0
 """Fresh bedding, soaked, for a refuge in half the bin (ours)."""
-HOLD_DAYS, WEEK_DAYS = 3, 7
+HOLD_LONG_DAYS = 7
 _A_WEEK = frozenset({"smell-rotten"})
 """Signs after which nothing is fed for a week at least."""
 
@@ -94,13 +95,6 @@ _BARS: Mapping[str, tuple[Doing, ...]] = MappingProxyType(
     {"water-base": (Doing.WATER,), "smell-rotten": (Doing.WATER,)}
 )
 """Kinds of step that a sign holds back, whoever asks for them."""
-_CAUTIONS: Mapping[str, str] = MappingProxyType({
-    "hands": "gloves on, wash your hands afterwards",
-    "dust": "damp it first: dust and mould hurt lungs, with asthma let somebody else do it",
-    "lime": LIME_CAUTION,
-    "leachate": "what runs out is leachate, not tea: pour it on soil away from food crops",
-})  # fmt: skip
-"""What a sign's cautions come to in a few words, beside its steps."""
 
 
 def five_steps(refuge: str = "") -> tuple[str, ...]:
@@ -126,7 +120,7 @@ def _told(pattern: re.Pattern[str], pieces: tuple[str, ...]) -> bool:
 def _fresh_checks(case: Case) -> tuple[Entry, ...]:
     """The checks of the latest day with one, if it is near enough to count."""
     checks = [entry for entry in case.entries if isinstance(entry.what, Check) and entry.when.date() <= case.on]
-    if not checks or (case.on - checks[-1].when.date()).days > FRESH_DAYS:
+    if not checks or (case.on - checks[-1].when.date()).days > SIGN_DAYS:
         return ()
     last = checks[-1].when.date()
     return tuple(entry for entry in checks if entry.when.date() == last)
@@ -158,7 +152,7 @@ def emergency(case: Case) -> Finding | None:
         what=f"worms are {name}: five steps now, sums after",
         why=f"seen {_when(case, entry)}; likely {likely} ({known.source})",
         actions=tuple(
-            Action(Doing.EMERGENCY, step, float(-number), until=case.on + timedelta(days=WEEK_DAYS))
+            Action(Doing.EMERGENCY, step, float(-number), until=case.on + timedelta(days=HOLD_LONG_DAYS))
             for number, step in enumerate(five_steps(mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)))
         ),
         sure=f"seen in a check {_when(case, entry)}; worked out: moisture {percent_band(today.moisture)}, {warmth}",
@@ -213,7 +207,7 @@ def _dry(case: Case) -> bool:
 def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
     """What to do about a sign, with this bin's amounts, and what to mind while doing it."""
     units, area = case.settings.units, case.bin.footprint_m2
-    stop, bedding = hold(case, WEEK_DAYS if seen.code in _A_WEEK else HOLD_DAYS), dry(case)
+    stop, bedding = hold(case, HOLD_LONG_DAYS if seen.code in _A_WEEK else HOLD_DAYS), dry(case)
     amounts = {
         "hold": stop.text,
         "dry": bedding.text,
@@ -233,5 +227,5 @@ def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
             strength = bedding.strength if kind is Doing.BEDDING else LIME_KG_M2 * area if kind is Doing.LIME else 0.02
             steps.append(Action(kind, text, strength))
     said = {action.text for action in steps if action.kind is Doing.CAUTION}
-    steps += [Action(Doing.CAUTION, _CAUTIONS[code]) for code in seen.cautions if code in _CAUTIONS and not said]
+    steps += [Action(Doing.CAUTION, CAUTIONS[code].brief or CAUTIONS[code].text) for code in seen.cautions if not said]
     return tuple(steps)

@@ -13,7 +13,6 @@ from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import day_words, degrees, temperature
 from wormbin.figures import Level
 
-WAIT_DAYS = 3
 COOL = "move it into shade, open the lid, spread the feed thin, lay a frozen bottle in a cloth on top"
 STOP_C = 30.0
 """Over this nothing is fed (Earthworm Ecology 2004, Table 18.3: limits 4-30 C)."""
@@ -26,7 +25,7 @@ def cool_steps(case: Case, level: Level, temp_c: float, age: int = 0) -> tuple[A
     return (
         Action(Doing.WARMTH, COOL, 2.0),
         *take_out(case),
-        hold(case, WAIT_DAYS - age)
+        hold(case, limits.HOLD_DAYS - age)
         if level is Level.ACT or temp_c >= STOP_C
         else Action(Doing.THEN, "half rations until it is cooler"),
     )
@@ -36,7 +35,7 @@ def warm_steps(case: Case, level: Level, temp_c: float, age: int = 0) -> tuple[A
     """What is done about a bin that is too cold."""
     return (
         Action(Doing.WARMTH, "bring it in, or wrap it: blanket, straw or foam all round, the lid left loose", 1.0),
-        hold(case, WAIT_DAYS - age) if level is Level.ACT else week("while it is this cold"),
+        hold(case, limits.HOLD_DAYS - age) if level is Level.ACT else week("while it is this cold"),
     )
 
 

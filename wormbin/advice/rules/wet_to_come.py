@@ -14,7 +14,7 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import day_words, length, mass, percent, volume
 from wormbin.figures import Band, Level
-from wormbin.materials.composition import SOAKS_UP
+from wormbin.materials.material import SOAKS_UP
 from wormbin.process.views import Day
 from wormbin.science.constants import WATER_KG_M3
 
@@ -91,8 +91,8 @@ def _share(case: Case, day: Day, choice: Choice | None) -> float:
     return max(0.0, to_dry - now_dry, to_soak) / given
 
 
-LEAST_KG = 0.01
-SOON_DAYS = 7
+LEAST_DRY_BEDDING_KG = 0.01
+SURE_DAYS = 7
 """Within so many days what comes is a warning; further off it is said, and alarms nobody (ours)."""
 
 
@@ -120,7 +120,7 @@ def wet_ahead(case: Case) -> Finding | None:
     holes = "" if case.bin.drainage else "; no drainage, so what feed brings stays"
     return Finding(
         code="wet-ahead",
-        level=Level.WATCH if (found.on - case.on).days <= SOON_DAYS else Level.STEADY,
+        level=Level.WATCH if (found.on - case.on).days <= SURE_DAYS else Level.STEADY,
         what=f"with the feeding as planned it will be too wet by {day_words(found.on, case.on)}",
         why=f"by then {would}, {limit}{holes} ({(standing if found.stands else wet).source})",
         actions=(Action(Doing.WITH_FEED, with_each(case, found), found.share),),
@@ -137,6 +137,6 @@ def with_each(case: Case, found: WetToCome) -> str:
     units = case.settings.units
     if found.choice is None:
         return "strew a handful of dry shredded cardboard over each feeding"
-    kg = mass(max(found.share * meal, LEAST_KG), units)
+    kg = mass(max(found.share * meal, LEAST_DRY_BEDDING_KG), units)
     noted = "" if found.choice.noted else " (none is noted as on hand)"
     return f"strew {kg} {name_dry(found.choice.material)} over each feeding of about {mass(meal, units)}{noted}"

@@ -15,7 +15,7 @@ from wormbin.advice.wording import mass, percent, stocking, surface
 from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
-from wormbin.science.stocking import PLAN_AT_MOST_KG_M2, START_KG_M2
+from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
 
 FALL_DAYS, RISING_DAYS = 28, 7
 LEAST_HERD_KG = 0.001

@@ -44,7 +44,7 @@ def working(session: Session, bin: str, code: str, on: date | None = None) -> Wo
 
 def emergency(session: Session, bin: str = "") -> tuple[str, ...]:
     """The five steps to take before any sum, with the amounts of this bin if one is named."""
-    from wormbin.farm.bins.emergencies import five_steps
+    from wormbin.farm.bins.causes import five_steps
 
     return five_steps(session.scene(bin) if bin else None)
 

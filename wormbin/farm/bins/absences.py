@@ -12,13 +12,14 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import to_do
 from wormbin.advice.rations import AT_ONCE_DAYS
 from wormbin.advice.wording import LEAST_WATER_L, poured
-from wormbin.farm.views.bin import Dated, StepView
+from wormbin.drawing.curve import Point
+from wormbin.farm.views.bin import StepView
 from wormbin.farm.views.proposals import Absence
 from wormbin.farm.words.spoken import Spoken
 from wormbin.figures import Level
-from wormbin.materials.composition import SOAKS_UP
+from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import counted, mass, parse_date, parse_last, told, volume
-from wormbin.measures.daywords import day_words, days_words
+from wormbin.measures.dates import day_words, days_words
 from wormbin.measures.units import GALLON_L
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
@@ -33,7 +34,7 @@ from wormbin.schedule.days import feeding_days, last_feeding_day
 if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene
 
-LONGEST_DAYS = 180
+LONGEST_ABSENCE_DAYS = 180
 DONE_DAYS = 7
 """Bedding of so many days before leaving is the bedding that the plan asks for (ours)."""
 WET = frozenset({"too-wet", "standing-water", "air-short"})
@@ -199,8 +200,8 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     ends = parse_last(last, begins, scene.on)
     if begins < scene.on:
         raise RefusedError(Problem("from", first, f"a day from {scene.on.isoformat()} on", "saturday"))
-    if not begins <= ends or (ends - scene.on).days > LONGEST_DAYS:
-        allowed = f"a day from {begins.isoformat()} on, within {LONGEST_DAYS} days"
+    if not begins <= ends or (ends - scene.on).days > LONGEST_ABSENCE_DAYS:
+        allowed = f"a day from {begins.isoformat()} on, within {LONGEST_ABSENCE_DAYS} days"
         raise RefusedError(Problem("until", last, allowed, "12 days"))
     # Whoever asks on the first day away is still there to do what is to be done before it.
     there = scene.with_absence(max(begins, min(scene.tomorrow(), ends)), ends)
@@ -224,8 +225,8 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
         ),
         risks=tuple(told(line, units) for line in plan.risks(on, scene.settings, found.then, amiss)),
         neighbour=tuple(told(line, units) for line in found.neighbour),
-        moisture=tuple(Dated(day.on, day.moisture) for day in found.ahead.days),
-        feed_waiting_kg=tuple(Dated(day.on, day.feed_waiting_kg) for day in found.ahead.days),
+        moisture=tuple(Point(day.on, day.moisture) for day in found.ahead.days),
+        feed_waiting_kg=tuple(Point(day.on, day.feed_waiting_kg) for day in found.ahead.days),
     )
 
 

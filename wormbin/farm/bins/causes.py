@@ -1,4 +1,4 @@
-"""Likely causes of the signs a keeper ticks, ranked by what the log shows."""
+"""What signs may mean, ranked by what the log shows; and the five steps for worms that are dying or leaving."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from wormbin.advice.finding import Finding
+from wormbin.advice.rules import signs
 from wormbin.advice.rules.signs import emergency, seen_and_smelt
 from wormbin.farm.bins.scene import Scene
 from wormbin.figures import Level
+from wormbin.measures import told
 from wormbin.records.entries import Check, Entry
 
 # Which findings of the model speak for the cause that a sign points to.
@@ -72,3 +74,13 @@ def _cause(finding: Finding, known: Sequence[Finding]) -> Cause:
 def _order(cause: Cause) -> tuple[bool, bool, int, float, str]:
     finding = cause.finding
     return (not finding.emergency, not cause.supported, -finding.level.rank, -finding.urgency, finding.code)
+
+
+def five_steps(scene: Scene | None) -> tuple[str, ...]:
+    """The steps, with the amounts for this bin where there is one."""
+    if scene is None:
+        return signs.five_steps()
+    seen = Entry("emergency0", scene.bin.key, scene.now, Check(seen=("worms dying",)))
+    found = signs.emergency(replace(scene.case, entries=(*scene.entries, seen)))
+    steps = found.do if found is not None else signs.five_steps()
+    return tuple(told(step, scene.settings.units) for step in steps)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from wormbin.advice.rules.air import air_share
+from wormbin.drawing.curve import Point
+from wormbin.drawing.series import Event, Reading, Series
+from wormbin.farm.bins.gauges import targets
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.bins.targets import targets
-from wormbin.farm.views.bin import ChartView, Dated, Event, Mark
 from wormbin.figures import Band
-from wormbin.measures import mass
-from wormbin.process.views import Day, Planned
+from wormbin.process.views import Day
 from wormbin.records.entries import Kind
 
 _EVENTS = (Kind.FEEDING, Kind.BEDDING, Kind.WATERING, Kind.DRAINING, Kind.HARVEST, Kind.STOCKING, Kind.MOVE)
@@ -21,7 +21,7 @@ def _air(day: Day) -> Band:
     return Band(min(share.p10, 1.0), min(share.p50, 1.0), min(share.p90, 1.0))
 
 
-def charts(scene: Scene) -> tuple[ChartView, ...]:
+def charts(scene: Scene) -> tuple[Series, ...]:
     """Moisture and feed waiting first; then worms, castings, temperature and air."""
     events, aim = _events(scene), targets(scene)
     return (
@@ -54,16 +54,16 @@ def _chart(
     band_of: Callable[[Day], Band],
     quantity: str,
     target: tuple[float | None, float | None],
-) -> ChartView:
+) -> Series:
     window = scene.harvest.window
-    return ChartView(
+    return Series(
         code=code,
         title=title,
         unit=unit,
-        past=tuple(Dated(day.on, band_of(day)) for day in scene.past.days),
-        ahead=tuple(Dated(day.on, band_of(day)) for day in scene.ahead.days),
-        marks=tuple(
-            Mark(each.when.date(), each.read, each.by, each.questioned, each.weight)
+        past=tuple(Point(day.on, band_of(day)) for day in scene.past.days),
+        ahead=tuple(Point(day.on, band_of(day)) for day in scene.ahead.days),
+        readings=tuple(
+            Reading(each.when.date(), each.read, each.questioned, each.by, each.weight)
             for each in scene.past.judged
             if each.quantity == quantity
         ),
@@ -75,15 +75,5 @@ def _chart(
 
 
 def _events(scene: Scene) -> tuple[Event, ...]:
-    units = scene.settings.units
     done = [Event(entry.when.date(), entry.kind.value) for entry in scene.entries if entry.kind in _EVENTS]
-    return (*done, *(Event(each.on, "planned", _planned_words(each, units)) for each in scene.feedings_to_come))
-
-
-def _planned_words(each: Planned, units: str) -> str:
-    parts = [
-        f"{mass(kg, units)} of {what}"
-        for kg, what in ((each.feed_kg, "feed"), (each.bedding_kg, "bedding"), (each.water_kg, "water"))
-        if kg
-    ]
-    return ", ".join(parts)
+    return (*done, *(Event(each.on, "planned") for each in scene.feedings_to_come))

@@ -8,15 +8,16 @@ from datetime import date, timedelta
 
 from wormbin.advice.rules.harvest import to_take_kg, wet_kg
 from wormbin.advice.trays import first_due
+from wormbin.drawing.curve import Point
 from wormbin.farm.bins.harvest import next_harvest
 from wormbin.farm.bins.row import banded, harvest_of, harvest_view
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.views.bin import Dated, HarvestView
+from wormbin.farm.views.bin import HarvestView
 from wormbin.farm.views.proposals import BesideRow, Future, WhatIfView
 from wormbin.farm.words.spoken import Spoken
 from wormbin.figures import Band
 from wormbin.measures import Dimension, counted, mass, parse_amount, parse_percent, percent, shown, temperature
-from wormbin.measures.daywords import day_words
+from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.outlook import look_ahead
 from wormbin.process.views import Ahead, Day, Planned
@@ -141,8 +142,8 @@ def read_spell(words: str) -> tuple[float, int]:
 def _future(title: str, scene: Scene, ahead: Ahead) -> Future:
     days = (scene.today, *ahead.days)
 
-    def dated(of: Callable[[Day], Band]) -> tuple[Dated, ...]:
-        return tuple(Dated(day.on, of(day)) for day in days)
+    def dated(of: Callable[[Day], Band]) -> tuple[Point, ...]:
+        return tuple(Point(day.on, of(day)) for day in days)
 
     return Future(
         title=title,
@@ -161,7 +162,7 @@ def _rows(planned: Future, other: Future, scene: Scene) -> tuple[BesideRow, ...]
     def kg(value: float) -> str:
         return mass(value, units)
 
-    figures: tuple[tuple[str, tuple[Dated, ...], tuple[Dated, ...], Callable[[float], str]], ...] = (
+    figures: tuple[tuple[str, tuple[Point, ...], tuple[Point, ...], Callable[[float], str]], ...] = (
         ("moisture", planned.moisture, other.moisture, percent),
         ("feed waiting", planned.feed_waiting_kg, other.feed_waiting_kg, kg),
         ("worms", planned.worms_kg, other.worms_kg, kg),

@@ -1,4 +1,4 @@
-"""The figures of a bin against their targets: value, band, read or worked out, and the level that advice gives them."""
+"""The figures of a bin against the bands in which they should be: value, read or worked out, and how bad it is."""
 
 from __future__ import annotations
 
@@ -6,19 +6,47 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
 
+from wormbin.advice.clock import kg_in
 from wormbin.advice.evidence import name_of
 from wormbin.advice.finding import Finding
+from wormbin.advice.limits import COMFORT_C, LOW_CN, PH_HIGH, PH_LOW, overfed
 from wormbin.advice.looks import Look, looks
+from wormbin.advice.rations import interval_days
 from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import is_empty
+from wormbin.drawing.gauge import Gauge
+from wormbin.drawing.measure import measure_of
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.bins.targets import Target, targets
-from wormbin.farm.views.bin import GaugeView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, length, mass, percent, temperature
-from wormbin.measures.daywords import days_words
+from wormbin.measures.dates import days_words
 from wormbin.process.views import Judged
+from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
+
+Target = tuple[float | None, float | None]
+
+
+def targets(scene: Scene) -> dict[str, Target]:
+    """Both edges by the code of the figure (fractions, kg, degC, m, ratio); None where a side is open."""
+    settings, area = scene.settings, scene.bin.footprint_m2
+    return {
+        "moisture": (settings.moisture_low, settings.moisture_high),
+        "feed_waiting": (None, most_waiting_kg(scene)),
+        "air": (1.0, None),
+        "temp": COMFORT_C[scene.bin.species],
+        "worms": (START_KG_M2 * area, PLAN_AT_MOST_KG_M2 * area),
+        "castings": (scene.bin.harvest_share, None),
+        "depth": (None, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)),
+        "cn": (LOW_CN.watch.enter, None),
+        "ph": (PH_LOW.watch.enter, PH_HIGH.watch.enter),
+    }
+
+
+def most_waiting_kg(scene: Scene) -> float:
+    """Feed that may wait, kg fresh: what is worked off in the days after which overfeeding is taken back."""
+    return kg_in(scene.case, overfed(interval_days(scene.case)).watch.leave)
+
 
 _READ_ON = {"moisture": "moisture", "temp_c": "temp", "left": "feed_waiting", "contents_m": "depth", "ph": "ph"}
 """The gauge of each quantity that is judged as it was read."""
@@ -50,7 +78,7 @@ PH_DAYS = 21
 PH_SCALE = (3.0, 11.0)
 SHARES = ("moisture", "air", "castings", "cn")
 """Figures that an empty bin has none of."""
-LEAST_KG = 0.001
+LEAST_SHOWN_KG = 0.001
 """Less than a gram of feed, worms or castings is none to speak of: no kitchen scale shows it."""
 NONE = "none to speak of"
 BEDDING_CN = 60.0
@@ -59,7 +87,7 @@ LEAST_DAYS = 0.25
 """What would print as no days of work is less than half a day of it."""
 DOUBT_DAYS = 60
 """So long a reading that does not fit is told of."""
-FRESH_DAYS = 0
+OF_TODAY_DAYS = 0
 """A reading of today stands beside the estimate that it went into; any older one lives on in the estimate."""
 AS_READ = ("moisture", "temp", "depth")
 """Figures that are read in the unit they are shown in."""
@@ -108,7 +136,7 @@ def moisture_basis(scene: Scene) -> tuple[Basis, int | None]:
     if reading is None:
         return Basis.WORKED_OUT, None
     age = (scene.on - reading.when.date()).days
-    return (Basis.READ if age <= FRESH_DAYS and not reading.questioned else Basis.WORKED_OUT), age
+    return (Basis.READ if age <= OF_TODAY_DAYS and not reading.questioned else Basis.WORKED_OUT), age
 
 
 def work_words(days: float) -> str:
@@ -124,7 +152,7 @@ def range_words(band: Band, say: Callable[[float], str]) -> str:
     return likely if low == high else f"{likely} ({low} to {high})"
 
 
-def gauges(scene: Scene) -> tuple[GaugeView, ...]:
+def gauges(scene: Scene) -> tuple[Gauge, ...]:
     """Every gauge of a bin, the ones that a keeper acts on first."""
     today, units = scene.today, scene.settings.units
     area, box = scene.bin.footprint_m2, scene.bin.depth_m * (1 if scene.bin.sideways else scene.bin.compartments)
@@ -133,7 +161,7 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
     shown_air = Band(min(air.p10, 1.0), min(air.p50, 1.0), min(air.p90, 1.0))
 
     def kg(value: float) -> str:
-        return mass(value, units) if value >= LEAST_KG else NONE
+        return mass(value, units) if value >= LEAST_SHOWN_KG else NONE
 
     aim = targets(scene)
     made = [
@@ -144,7 +172,7 @@ def gauges(scene: Scene) -> tuple[GaugeView, ...]:
         _gauge(
             scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", aim["feed_waiting"],
             (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left",
-            more=f", {work_words(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_KG else "",
+            more=f", {work_words(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_SHOWN_KG else "",
         ),
         _gauge(scene, "air", "air to depth", shown_air, "fraction", aim["air"], (0.0, 1.0), percent, ""),
         _gauge(
@@ -178,7 +206,7 @@ def latest_ph(scene: Scene) -> Look | None:
     return last if last is not None and (scene.on - last.on).days <= PH_DAYS else None
 
 
-def _acidity(scene: Scene, target: Target) -> Iterator[GaugeView]:
+def _acidity(scene: Scene, target: Target) -> Iterator[Gauge]:
     """The last pH as a reading with its age; no gauge without one."""
     last = latest_ph(scene)
     if last is None:
@@ -187,17 +215,18 @@ def _acidity(scene: Scene, target: Target) -> Iterator[GaugeView]:
     def say(value: float) -> str:
         return say_reading("ph", value, "")
 
-    yield GaugeView(
-        code="ph", title="pH", band=Band.exactly(last.value), unit="pH", target=target, scale=PH_SCALE,
+    yield Gauge(
+        code="ph", title="pH", value=last.value, band=Band.exactly(last.value), measure=measure_of("pH", ""),
+        target=target, low=PH_SCALE[0], high=PH_SCALE[1],
         basis=Basis.READ, level=level_of("ph", scene.findings), words=say(last.value), likely=say(last.value),
         beside=beside(last.value, target, say), target_words=target_words(target, say), reading=last.value,
         age_days=(scene.on - last.on).days,
     )  # fmt: skip
 
 
-def _of_nothing(gauge: GaugeView) -> GaugeView:
+def _of_nothing(gauge: Gauge) -> Gauge:
     """The gauge of a bin in which nothing is: there is no share of nothing."""
-    return replace(gauge, words="nothing is in", likely="-", beside="") if gauge.code in SHARES else gauge
+    return replace(gauge, words="nothing is in", likely="-", value=None, beside="") if gauge.code in SHARES else gauge
 
 
 def beside(value: float, target: tuple[float | None, float | None], say: Callable[[float], str]) -> str:
@@ -238,21 +267,23 @@ def _gauge(
     *,
     goal: bool = False,
     more: str = "",
-) -> GaugeView:
+) -> Gauge:
     reading = latest(scene.past.judged, quantity, scene.on) if quantity else None
     age = (scene.on - reading.when.date()).days if reading is not None else None
     # What was read in the figure's own unit can stand beside it; a share left cannot stand beside kg.
     value = reading.read if reading is not None and code in AS_READ else None
     stands = say(value) if value is not None else ""
     units = scene.settings.units
-    read = f"; read {stands} today" if stands and age is not None and age <= FRESH_DAYS else ""
-    return GaugeView(
+    read = f"; read {stands} today" if stands and age is not None and age <= OF_TODAY_DAYS else ""
+    return Gauge(
         code=code,
         title=title,
+        value=band.p50,
+        low=scale[0],
+        high=scale[1],
         band=band,
-        unit=unit,
+        measure=measure_of(unit, units),
         target=target,
-        scale=scale,
         # One figure for the bin everywhere: the worked-out one, which has every reading in it by its weight.
         basis=Basis.WORKED_OUT,
         level=level_of(code, scene.findings),

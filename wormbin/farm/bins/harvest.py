@@ -12,7 +12,7 @@ from wormbin.advice.rules.harvest import wet_kg
 from wormbin.advice.trays import Tray, first_due, following, last_fed, last_fed_on, tray_name, trays
 from wormbin.figures import Band
 from wormbin.measures import told
-from wormbin.measures.daywords import on_day
+from wormbin.measures.dates import on_day
 from wormbin.process.views import Ahead, Day, Window
 from wormbin.records.habits import last_feeding
 from wormbin.schedule.days import is_away, weekend_off

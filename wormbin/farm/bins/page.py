@@ -6,15 +6,18 @@ from collections.abc import Callable
 
 from wormbin.advice.evidence import name_of
 from wormbin.advice.judgement import level
+from wormbin.drawing.cutaway import Cut
+from wormbin.drawing.strata import Section
 from wormbin.farm.bins.charts import charts
 from wormbin.farm.bins.gauges import DOUBT_DAYS, gauges, latest, say_reading
 from wormbin.farm.bins.row import also, compartments, do_now, feed_words, harvest_view, headline, mind
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.views.bin import BinView, CutPart, CutView, Doubt
-from wormbin.farm.words.typed import check_fields
+from wormbin.farm.views.bin import BinView, Doubt
+from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.typed import typed_fields
 from wormbin.figures import Band
 from wormbin.measures import counted, percent
-from wormbin.process.views import Judged
+from wormbin.process.views import Day, Judged, Part
 from wormbin.records.entries import Check, Feeding
 
 DRAWN_FROM_KG = 0.005
@@ -63,41 +66,23 @@ def material_name(scene: Scene) -> Callable[[str], str]:
     return lambda key: table.get(key).name.lower() if key in table else key
 
 
-def cut(scene: Scene) -> CutView:
+def cut(scene: Scene) -> Cut:
     """The cutaway's layers, one compartment or several; the last ruler reading beside the whole."""
     one, today = scene.bin, scene.today
     ruler = latest(scene.past.judged, "contents_m", scene.on)
     surface = max(one.surface_m2, 1e-9)
-    if len(today.parts) > 1:
-        parts = tuple(
-            CutPart(
-                number=part.number,
-                box_m=one.depth_m,
-                feed_m=drawn_feed_m(part.layers.feed_m, part.feed_waiting_kg.p50),
-                bedding_m=part.layers.bedding_m,
-                castings_m=part.layers.castings_m,
-                water_m=part.layers.water_m,
-                worms_kg_m2=part.worms_kg.p50 / surface,
-                named=named_layers(scene, part.number),
-            )
-            for part in today.parts
-        )
-    else:
-        layers = today.layers
-        parts = (
-            CutPart(
-                number=1,
-                box_m=one.depth_m,
-                feed_m=drawn_feed_m(layers.feed_m, today.feed_waiting_kg.p50),
-                bedding_m=layers.bedding_m,
-                castings_m=layers.castings_m,
-                water_m=layers.water_m,
-                worms_kg_m2=today.worms_kg.p50 / surface,
-                ruler_m=ruler.read if ruler is not None and not ruler.questioned else None,
-                named=named_layers(scene, 1),
-            ),
-        )
-    return CutView(parts, one.sideways, one.cover.value, one.drainage)
+
+    def section(number: int, of: Day | Part) -> Section:
+        layers = of.layers
+        return Section(
+            number, drawn_feed_m(layers.feed_m, of.feed_waiting_kg.p50), layers.bedding_m, layers.castings_m,
+            layers.water_m, of.worms_kg.p50 / surface, named=named_layers(scene, number),
+        )  # fmt: skip
+
+    several = len(today.parts) > 1
+    read = ruler.read if ruler is not None and not ruler.questioned and not several else None
+    sections = tuple(section(part.number, part) for part in today.parts) if several else (section(1, today),)
+    return Cut(sections, one.depth_m, one.cover, read, one.drainage, one.sideways)
 
 
 def named_layers(scene: Scene, part: int) -> tuple[str, ...]:
@@ -160,8 +145,5 @@ def taken_words(scene: Scene, entry: str) -> str:
 def last_check_words(scene: Scene) -> tuple[tuple[str, str], ...]:
     """The last check, by the fields of the form."""
     check = next((e.what for e in reversed(scene.entries) if isinstance(e.what, Check)), None)
-    return (
-        tuple((name, words) for name, words in check_fields(check, scene.settings.units).items() if words)
-        if check
-        else ()
-    )
+    fields = {} if check is None else typed_fields(check, Spoken(scene.table), scene.settings.units)
+    return tuple((name, words) for name, words in fields.items() if words)

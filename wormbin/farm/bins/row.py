@@ -7,14 +7,14 @@ from collections.abc import Callable, Iterator
 from wormbin.advice import wording
 from wormbin.advice.finding import Action, Doing, Finding, shortest
 from wormbin.advice.judgement import level, to_do
-from wormbin.farm.bins.gauges import LEAST_DAYS, LEAST_KG, beside_words, moisture_basis, work_words
+from wormbin.farm.bins.gauges import LEAST_DAYS, LEAST_SHOWN_KG, beside_words, moisture_basis, work_words
 from wormbin.farm.bins.harvest import Coming, harvests, told_window
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import CompartmentView, HarvestView, RoundRow, StepView
 from wormbin.farm.views.round import ComingRow
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent, told
-from wormbin.measures.daywords import day_words, days_words, on_day
+from wormbin.measures.dates import day_words, days_words, on_day
 from wormbin.records.entries import Check, Feeding
 from wormbin.schedule.days import is_away
 from wormbin.schedule.harvest import source
@@ -95,7 +95,9 @@ def feed_words(scene: Scene) -> str:
 def waiting_words(scene: Scene) -> str:
     """ "1.4 kg, 9 days of work", or "nothing"."""
     kg = scene.today.feed_waiting_kg.p50
-    return f"{mass(kg, scene.settings.units)}, {work_words(scene.waiting_days.p50)}" if kg >= LEAST_KG else "nothing"
+    return (
+        f"{mass(kg, scene.settings.units)}, {work_words(scene.waiting_days.p50)}" if kg >= LEAST_SHOWN_KG else "nothing"
+    )
 
 
 def headline(scene: Scene) -> str:

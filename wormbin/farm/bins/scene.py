@@ -22,7 +22,7 @@ from wormbin.farm.bins.past import Past
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import scooped
-from wormbin.measures.daywords import day_words
+from wormbin.measures.dates import day_words
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.views import Ahead, Day, Planned

@@ -39,14 +39,12 @@ class _Kept:
     mark: str = ""
 
 
-class Memory:
-    """The pasts of a store's bins. ``revision`` gives a token that changes when a bin's log does."""
+class Beliefs:
+    """The pasts of a store's bins, gone on with from the beliefs that are kept of each."""
 
-    def __init__(self, desk: Desk, revision: Callable[[str], str], table: Callable[[], MaterialTable]) -> None:
+    def __init__(self, desk: Desk, table: Callable[[], MaterialTable]) -> None:
         self._desk = desk
-        self._revision = revision
         self._table = table
-        self._pasts: dict[str, tuple[tuple[object, ...], Past]] = {}
         self._kept: dict[str, _Kept] = {}
 
     def past(
@@ -56,17 +54,6 @@ class Memory:
 
         ``away`` are days on which nobody was there: a log without lines is no riddle then.
         """
-        key = (self._revision(one.key), one, until.date(), until.hour, materials, away)
-        held = self._pasts.get(one.key)
-        if held is not None and held[0] == key:
-            return held[1]
-        past = self._work_out(one, entries, until, materials, away)
-        self._pasts[one.key] = (key, past)
-        return past
-
-    def _work_out(
-        self, one: Bin, entries: Sequence[Entry], until: datetime, materials: str, away: tuple[Away, ...]
-    ) -> Past:
         mark = f"{__version__}/{FORM}/{materials}"
         kept = self._kept.get(one.key) or self._load(one.key, mark)
         if kept is None or kept.mark != mark:

@@ -11,16 +11,15 @@ from functools import cached_property
 from hashlib import blake2b
 from typing import TYPE_CHECKING
 
-from wormbin.farm.cache.front import end_of_quarter
-from wormbin.farm.cache.rows import RowCache
-from wormbin.farm.views.round import RoundRow
+from wormbin.farm.cache.rows import HOURS, Rows, end_of_quarter
 from wormbin.records.bins import Bin
 from wormbin.records.farms import OnHand, OwnMaterial, Settings
+from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
+    from wormbin.farm.bins.past import Past
     from wormbin.farm.bins.scene import Scene
-    from wormbin.farm.cache.beliefs import Memory
-    from wormbin.farm.cache.front import Front
+    from wormbin.farm.cache.beliefs import Beliefs
     from wormbin.farm.session import Session
     from wormbin.materials.table import MaterialTable
 
@@ -31,23 +30,21 @@ class Cache:
     def __init__(self, session: Session) -> None:
         self._session = session
         self._table: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
-        self._scenes: dict[str, tuple[tuple[object, ...], Scene]] = {}
+        self._scenes: dict[str, tuple[str, dict[tuple[object, ...], Scene]]] = {}
         self._stock: tuple[object, tuple[OnHand, ...]] | None = None
         self._cured: tuple[object, int | None] | None = None
-        self.front_kept: tuple[Front, str] | None = None
 
     @cached_property
-    def beliefs(self) -> Memory:
+    def beliefs(self) -> Beliefs:
         """The bins' pasts."""
-        from wormbin.farm.cache.beliefs import Memory
+        from wormbin.farm.cache.beliefs import Beliefs
 
-        store = self._session.store
-        return Memory(store.desk, store.revision, self.table)
+        return Beliefs(self._session.store.desk, self.table)
 
     @cached_property
-    def rows(self) -> RowCache[RoundRow]:
-        """The rows of the round that are known already."""
-        return RowCache(self._session.store.desk, RoundRow)
+    def rows(self) -> Rows:
+        """The rows that are known already."""
+        return Rows(self._session.store.desk)
 
     def table(self) -> MaterialTable:
         """The material table with the keeper's own values over it."""
@@ -60,18 +57,21 @@ class Cache:
 
     def with_stock(self, settings: Settings) -> Settings:
         """The settings with what is left of the beddings on hand by the logs."""
-        from wormbin.farm.settings.stock import left
+        from wormbin.farm.materials import left
 
         session = self._session
         key = (session.revision(), settings.on_hand)
         if self._stock is None or self._stock[0] != key:
-            logs = (session.store.entries(one.key) for one in session.farm().bins)
-            self._stock = (key, left(settings.on_hand, logs))
+            self._stock = (key, left(settings.on_hand, (log for _, log in session.logs())))
         return replace(settings, on_hand=self._stock[1])
 
     def cure_days(self, on: date | None = None) -> int | None:
         """Days from the harvest to the bag as the lots of this farm took up to a day; None while none tells."""
-        lines = self._session.store.lot_lines()
+        try:
+            lines = self._session.store.lot_lines()
+        except StoreError as error:  # the bins stay usable; the castings' own pages refuse
+            self._session.unread["castings"] = error
+            return None
         if not lines:
             return None
         if self._cured is None or self._cured[0] != (lines, on):
@@ -82,21 +82,42 @@ class Cache:
             self._cured = ((lines, on), own_cure_days(lots(then)))
         return self._cured[1]
 
+    def token(self, one: Bin, on: date | None) -> str:
+        """What anything worked out of a bin for a day holds for: its log, the settings, the quarter of the day."""
+        session = self._session
+        on, now = on or session.asked_on, session.moment(on)
+        parts = (
+            session.store.revision(one.key),
+            one,
+            session.settings(),
+            session.farm().materials,
+            now.date(),
+            now.hour // HOURS,
+            self.cure_days(on),
+        )
+        return blake2b(repr(parts).encode(), digest_size=16).hexdigest()
+
     def scene(self, one: Bin, now: datetime, on: date | None, days: int) -> Scene:
         """A bin as it is looked at at a moment, with a look ahead of so many days."""
         from wormbin.farm.bins.scene import Scene
 
-        session, settings = self._session, self._session.settings_now()
-        materials = blake2b(repr(session.farm().materials).encode(), digest_size=8).hexdigest()
-        cure = self.cure_days(on)
-        key = (session.store.revision(one.key), one, now.date(), now.hour, settings, materials, days, cure)
-        held = self._scenes.get(one.key)
-        if held is not None and held[0] == key:
-            return held[1]
-        past = self.beliefs.past(one, session.store.entries(one.key), now, materials, settings.away)
-        scene = Scene(one, past, now, settings, self.table(), days, cure)
-        self._scenes[one.key] = (key, scene)
-        return scene
+        session, token = self._session, self.token(one, on)
+        known, scenes = self._scenes.get(one.key, ("", {}))
+        if known != token:
+            scenes = {}
+            self._scenes[one.key] = (token, scenes)
+        # What is left of the beddings on hand hangs on the logs of all bins, and a row does not.
+        settings = session.settings_now()
+        key = (days, settings.on_hand)
+        if key not in scenes:
+            held = next(iter(scenes.values()), None)
+            past = held.past if held is not None else self._past(one, now, settings)
+            scenes[key] = Scene(one, past, now, settings, self.table(), days, self.cure_days(on))
+        return scenes[key]
+
+    def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:
+        materials = blake2b(repr(self._session.farm().materials).encode(), digest_size=8).hexdigest()
+        return self.beliefs.past(one, self._session.store.entries(one.key), now, materials, settings.away)
 
     def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
         """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from wormbin.farm.logbook.ledger import Ledger
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import LogLine
-    from wormbin.farm.words.amending import WrongLine
     from wormbin.farm.words.typed import TypedLine
     from wormbin.records.entries import Entry
 
@@ -74,18 +73,11 @@ def _namer(session: Session) -> Callable[[str], str]:
     return name
 
 
-def right_line(session: Session, entry: str) -> WrongLine:
-    """A line of either book as the command that it was written by, to be put right."""
-    from wormbin.farm.words.amending import wrong_line
-
-    return wrong_line(session.store.find_line(entry), ledger_of(session).spoken, session.units)
-
-
 def typed_line(session: Session, entry: str) -> TypedLine:
-    """A line of the log as it would be typed again."""
+    """A line of either book as it would be typed again."""
     from wormbin.farm.words import typed
 
-    return typed.typed_line(session.store.find(entry), ledger_of(session).spoken, session.units)
+    return typed.typed_line(session.store.find_line(entry), ledger_of(session).spoken, session.units)
 
 
 def ledger_of(session: Session) -> Ledger:

@@ -3,41 +3,39 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import TYPE_CHECKING
 
-from wormbin.farm.heading import Heading
+from wormbin.farm.heading import Head, Heading, read_heading
 from wormbin.farm.session import find_bin
 from wormbin.farm.views.bin import Recorded
-from wormbin.farm.views.proposals import CheckDraft
-from wormbin.farm.words import whats
-from wormbin.farm.words.headings import Head, read_heading
 from wormbin.farm.words.log import words_of
 from wormbin.farm.words.righting import OVEN, put_right
-from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.spoken import Spoken, oven_weights
+from wormbin.farm.words.typed import typed_fields
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.materials.table import MaterialTable
-from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE, Bin
 from wormbin.records.door import admit_entry
 from wormbin.records.entries import (
+    LOG_KINDS,
     Bedding,
     Entry,
     Feeding,
     Harvest,
+    Kind,
+    Move,
     Watering,
     What,
 )
 from wormbin.records.farms import Farm
 from wormbin.records.ids import new_id
-from wormbin.records.lots import with_intakes
+from wormbin.records.kinds.fields import Of
+from wormbin.records.kinds.log import BY_KIND
+from wormbin.records.lots import lot_key, with_intakes
 from wormbin.records.moves import both_halves
 from wormbin.store.store import Store
-
-if TYPE_CHECKING:
-    from wormbin.farm.lots.book import Lots
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +69,7 @@ class Ledger:
         if bedding:
             given.append(Bedding(self.spoken.portions(bedding, "bedding")))
         if water.strip():
-            given.append(Watering(*self.spoken.water(water)))
+            given.append(self.spoken.read(LOG_KINDS[Watering], {"amount": water}))
         return self.entries(one, head, given)
 
     def entries(
@@ -126,51 +124,34 @@ class Ledger:
         """A material's everyday name."""
         return self.table.get(material).name.lower() if material in self.table else material
 
-    def write(self, bin: str, heading: Heading, read: Callable[[Spoken], What]) -> Recorded:
-        """One entry of any kind, read by ``read`` after the bin and the heading are known to be right."""
+    def read(
+        self, bin: str, kind: Kind, said: Mapping[str, str], heading: Heading
+    ) -> tuple[Bin, Head, tuple[Entry, ...]]:
+        """What the fields of a kind say, as a line that is not saved yet; in a line put right what is unsaid stays."""
+        described = BY_KIND[kind]
+        note = next((said[each.name] for each in described.fields if each.of is Of.NOTE and each.name in said), None)
         one = self.bin(bin)
-        head = read_heading(heading, one, self.now)
-        return self.save(one, self.entries(one, head, [read(self.spoken)]), self.line_id(head.replaces))
+        head = read_heading(heading if note is None else replace(heading, note=note), one, self.now)
+        wrong = self.store.find(head.replaces) if head.replaces else None
+        if wrong is not None and wrong.kind is kind:
+            said = {**typed_fields(wrong.what, self.spoken, self.units), **said}
+        oven = {f"{OVEN}{name}": grams for name, grams in oven_weights(said).items()} if kind is Kind.CHECK else {}
+        others = {each.name: self.bin(said.get(each.name, "")).key for each in described.fields if each.of is Of.BIN}
+        what = self.spoken.read(described, {**said, **others})
+        if isinstance(what, Harvest) and what.lot:
+            what = replace(what, lot=self.lot_name(what.lot))
+        return one, head, self.entries(one, head, [what], oven)
 
-    def check(self, bin: str, draft: CheckDraft, heading: Heading) -> Recorded:
-        """A check; the weights of an oven test are kept beside it."""
-        one = self.bin(bin)
-        head = read_heading(heading, one, self.now)
-        check, oven = self.spoken.check(draft)
-        entries = self.entries(one, head, [check], {f"{OVEN}{name}": grams for name, grams in oven.items()})
+    def write(self, bin: str, kind: Kind, said: Mapping[str, str], heading: Heading) -> Recorded:
+        """Save one line of any kind, its fields said in words; worms moved are a line in both books, or in neither."""
+        one, head, entries = self.read(bin, kind, said, heading)
+        if isinstance(entries[0].what, Move):
+            entries = both_halves(entries[0])
         return self.save(one, entries, self.line_id(head.replaces))
 
-    def move(self, bin: str, to: str, worms: str, heading: Heading) -> Recorded:
-        """Worms to another bin: a line in both books, or in neither."""
-        one, other = self.bin(bin), self.bin(to)
-        head = read_heading(heading, one, self.now)
-        if one.key == other.key:
-            raise RefusedError(Problem("to", to, f"another bin than {one.key}"))
-        (giving,) = self.entries(one, head, [whats.move(other.key, worms)(self.spoken)])
-        return self.save(one, both_halves(giving), self.line_id(head.replaces))
-
-    def harvest(
-        self,
-        bin: str,
-        castings: str,
-        moisture: str,
-        worms_out: str,
-        left_behind: str,
-        lot: str | None,
-        lots: Lots,
-        heading: Heading,
-    ) -> Recorded:
-        """Castings taken off, into a lot or not; a lot that is not named stays that of the line put right."""
-        one = self.bin(bin)
-        head = read_heading(heading, one, self.now)
-        wrong = self.store.find(head.replaces) if head.replaces else None
-        if lot is None:
-            name = wrong.what.lot if wrong is not None and isinstance(wrong.what, Harvest) else ""
-        else:
-            name = lots.name_for(lot)
-        what = replace(self.spoken.harvest(castings, moisture, worms_out, left_behind), lot=name)
-        recorded = self.save(one, self.entries(one, head, [what]), wrong.id if wrong is not None else "")
-        return replace(recorded, sentence=f"{recorded.sentence}; {lots.joined_words(name)}") if name else recorded
+    def lot_name(self, words: str) -> str:
+        """The name that a harvest into this lot is kept under: a lot's own spelling when there is such a lot."""
+        return next((line.lot for line in self.store.lot_lines() if lot_key(line.lot) == lot_key(words)), words)
 
     def line_id(self, said: str) -> str:
         """The whole id of a line from its first letters; "" for none."""

@@ -6,15 +6,15 @@ The lines themselves are saved by ``recording.lines``; what is heavy to load is 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from wormbin.farm import logbook
-from wormbin.farm import lots as castings_book
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import NOW, Heading, of_the_day
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
-from wormbin.measures import tidy
+from wormbin.measures import counted, tidy
 from wormbin.problems import Problem, RefusedError
 
 if TYPE_CHECKING:
@@ -24,18 +24,18 @@ if TYPE_CHECKING:
     from wormbin.farm.views.proposals import CheckDraft, Question, SurveyView
     from wormbin.records.lots import Line
 
+FEW = 5
+"""A feeding with its bedding and its water, or a bin that was started, is taken back without a question."""
+_WHAT = {"imported": "the import", "started": "the start of a bin"}
+
 
 def questions(session: Session, bin: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
     """Unlikely values to ask about before saving; raises RefusedError for what cannot be at all."""
-    from wormbin.farm.recording.check_questions import questions
-    from wormbin.farm.words.headings import read_heading
+    from wormbin.farm.recording.asked_first import questions
+    from wormbin.records.entries import Check, Kind
 
-    ledger = ledger_of(session)
-    one = ledger.bin(bin)
-    head = read_heading(heading, one, session.clock())
-    check, _oven = ledger.spoken.check(draft)
-    ledger.entries(one, head, [check])
-    return questions(check, session.scene(bin, head.when.date()))
+    _, head, (entry,) = ledger_of(session).read(bin, Kind.CHECK, asdict(draft), heading)
+    return questions(entry.what, session.scene(bin, head.when.date())) if isinstance(entry.what, Check) else ()
 
 
 def preview_survey(
@@ -46,21 +46,21 @@ def preview_survey(
     heading: Heading = NOW,
 ) -> SurveyView:
     """The interval so far, and how many samples more would halve it."""
-    from wormbin.farm.recording.survey import survey_view
+    from wormbin.farm.recording.asked_first import survey_view
+    from wormbin.records.entries import LOG_KINDS, Survey
 
     ledger = ledger_of(session)
-    return survey_view(ledger.spoken.survey(samples, sample_area), ledger.bin(bin), session.units)
+    said = {"samples": "; ".join(samples), "area": sample_area}
+    return survey_view(ledger.spoken.read(LOG_KINDS[Survey], said), ledger.bin(bin), session.units)
 
 
 def troubles(session: Session, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
     """The likely causes of the signs in ``draft``, ranked by what the log shows; nothing is saved."""
     from wormbin.farm.bins.causes import causes
-    from wormbin.farm.words.headings import read_heading
+    from wormbin.records.entries import Kind
 
-    ledger = ledger_of(session)
-    one = ledger.bin(bin)
-    check, _oven = ledger.spoken.check(draft)
-    (entry,) = ledger.entries(one, read_heading(of_the_day(NOW, session.asked_on), one, session.clock()), [check])
+    heading = of_the_day(NOW, session.asked_on)
+    _, _, (entry,) = ledger_of(session).read(bin, Kind.CHECK, asdict(draft), heading)
     return causes(session.scene(bin), entry)
 
 
@@ -117,13 +117,10 @@ def _put_right_by(session: Session, line: Line) -> str:
 
 def _said(session: Session, line: Line) -> str:
     """A line of either book in words."""
+    from wormbin.farm.lots import Lots
     from wormbin.records.entries import Entry
 
-    return (
-        logbook.line(session, line.id).words
-        if isinstance(line, Entry)
-        else castings_book.castings(session).line_words(line)
-    )
+    return logbook.line(session, line.id).words if isinstance(line, Entry) else Lots(session).line_words(line)
 
 
 def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "") -> Recorded:
@@ -132,9 +129,7 @@ def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "")
     With ``ask`` a change of many lines is asked about first (DoubtedError), until those words are ``agreed`` to.
     """
     if ask:
-        from wormbin.farm.recording.undoing import ask_undo
-
-        ask_undo(session, agreed)
+        _ask_undo(session, agreed)
     change = session.store.undo(tidy(by), session.clock())
     if change.struck and not change.wrote:
         return Recorded(change.ids, f"the strike is taken back, the line stands again: {_each(session, change.struck)}")
@@ -142,6 +137,26 @@ def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "")
         stands = f"; as before stands: {_each(session, change.struck)}"
         return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.wrote)}{stands}")
     return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.ids)}")
+
+
+def _ask_undo(farm: Session, agreed: str) -> None:
+    """Raise DoubtedError when undo would take many lines back, unless these very words were ``agreed`` to."""
+    from wormbin.farm.views.proposals import Question
+    from wormbin.records.moves import MARK
+
+    change = farm.store.last_change()
+    if change is None:
+        return
+    lines = {each for each in change.ids if not each.endswith(MARK)}
+    if len(lines) <= FEW:
+        return
+    held = sum(any(entry.id in lines for entry in log) for _, log in farm.logs())
+    where = f" in {counted(held, 'bin')}" if held else ""
+    what = _WHAT.get(change.did, "the last change")
+    day = change.at.date().isoformat()
+    words = f"This takes back {what} of {day} as a whole: {counted(len(lines), 'line')}{where}."
+    if words != agreed:
+        raise DoubtedError((Question("undo", str(len(lines)), words),))
 
 
 def redo(session: Session, by: str = "") -> Recorded:

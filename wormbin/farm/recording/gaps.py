@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from wormbin.farm.feedings.view import typed
+from wormbin.farm.feedings import typed
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import counted
 from wormbin.problems import RefusedError

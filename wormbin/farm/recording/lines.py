@@ -2,30 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, replace
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
-from wormbin.farm import feedings, recording
-from wormbin.farm import lots as castings_book
+from wormbin.farm import recording
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
-from wormbin.farm.words import whats
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Entry, Feeding, Note
+from wormbin.records.entries import Entry, Feeding, Harvest, Kind, Note
 
 if TYPE_CHECKING:
     from wormbin.farm.logbook.ledger import Ledger
     from wormbin.farm.recording.gaps import GapView
     from wormbin.farm.session import Session
     from wormbin.farm.views.proposals import CheckDraft
-    from wormbin.farm.words.spoken import Spoken
-    from wormbin.records.entries import What
 
 
 def record_feeding(
@@ -39,6 +35,8 @@ def record_feeding(
     anyway: bool = False,
 ) -> Recorded:
     """Save a feeding with the bedding and water that go with it; HeldBackError when too much and not ``anyway``."""
+    from wormbin.farm import feedings
+
     if not anyway:
         view = feedings.preview(session, bin, portions, bedding=bedding, water=water, heading=heading)
         if view.too_much:
@@ -49,15 +47,30 @@ def record_feeding(
     return ledger.save(one, entries, ledger.line_id(heading.replaces))
 
 
-def _write(session: Session, bin: str, heading: Heading, read: Callable[[Spoken], What]) -> Recorded:
-    return _asking(session, heading).write(bin, heading, read)
+def write(session: Session, bin: str, kind: Kind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+    """Save one line of any kind, its fields in the keeper's words, by their names in the table of kinds.
+
+    What was believed before a weighing, a survey or a harvest, and what is taken now, is told with it.
+    """
+    from wormbin.farm.lots import Lots
+
+    more = ""
+    if kind is Kind.SURVEY:
+        samples, area = said.get("samples", ""), said.get("area", "")
+        more = f"; {recording.preview_survey(session, bin, [samples], area, heading).words}"
+    recorded = _asking(session, heading).write(bin, kind, said, heading)
+    what = session.store.find(recorded.ids[0]).what
+    if isinstance(what, Harvest) and what.lot:
+        more = f"; {Lots(session).joined_words(what.lot)}"
+    recorded = replace(recorded, sentence=recorded.sentence + more)
+    return _believed(session, bin, recorded) if kind in (Kind.WEIGHING, Kind.SURVEY, Kind.HARVEST) else recorded
 
 
 def _asking(session: Session, heading: Heading) -> Ledger:
     """The log, asking about what can hardly be when the heading says so."""
     if not heading.ask:
         return ledger_of(session)
-    from wormbin.farm.recording.doubts import doubt
+    from wormbin.farm.recording.asked_first import doubt
 
     return replace(ledger_of(session), doubt=partial(doubt, session))
 
@@ -73,91 +86,70 @@ def _believed(session: Session, bin: str, recorded: Recorded) -> Recorded:
 
 def record_check(session: Session, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
     """Save a check."""
-    return ledger_of(session).check(bin, draft, heading)
+    return write(session, bin, Kind.CHECK, asdict(draft), heading)
 
 
 def record_bedding(session: Session, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
     """Save bedding put in."""
-    return _write(session, bin, heading, whats.bedding(portions))
+    return write(session, bin, Kind.BEDDING, {"portions": "; ".join(portions)}, heading)
 
 
 def record_water(session: Session, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
     """Save water put in."""
-    return _write(session, bin, heading, whats.water(amount))
+    return write(session, bin, Kind.WATERING, {"amount": amount}, heading)
 
 
 def record_drain(session: Session, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
     """Save water let out at the base."""
-    return _write(session, bin, heading, whats.drain(amount))
+    return write(session, bin, Kind.DRAINING, {"amount": amount}, heading)
 
 
 def record_weighing(
-    session: Session,
-    bin: str,
-    amount: str,
-    *,
-    with_box: bool = False,
-    heading: Heading = NOW,
+    session: Session, bin: str, amount: str, *, with_box: bool = False, heading: Heading = NOW
 ) -> Recorded:
     """Save a weighing; ``with_box`` when the box was on the scale."""
-    return _believed(session, bin, _write(session, bin, heading, whats.weighing(amount, with_box)))
+    return write(session, bin, Kind.WEIGHING, {"amount": amount, "box": "yes" if with_box else "no"}, heading)
 
 
 def record_survey(
-    session: Session,
-    bin: str,
-    samples: Sequence[str],
-    sample_area: str,
-    heading: Heading = NOW,
+    session: Session, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW
 ) -> Recorded:
     """Save a survey: worms in each equal-area sample ("12 g", "25 worms"); the area as "225 cm2"."""
-    view = recording.preview_survey(session, bin, samples, sample_area, heading)
-    recorded = _write(session, bin, heading, lambda spoken: spoken.survey(samples, sample_area))
-    return _believed(session, bin, replace(recorded, sentence=f"{recorded.sentence}; {view.words}"))
+    return write(session, bin, Kind.SURVEY, {"samples": "; ".join(samples), "area": sample_area}, heading)
 
 
 def record_stocking(session: Session, bin: str, worms: str, *, out: bool = False, heading: Heading = NOW) -> Recorded:
     """Save worms put in, or taken ``out`` (sold, given away)."""
-    return _write(session, bin, heading, whats.stocking(worms, out))
+    return write(session, bin, Kind.STOCKING, {"worms": worms, "out": "yes" if out else "no"}, heading)
 
 
 def record_move(session: Session, bin: str, to: str, worms: str, heading: Heading = NOW) -> Recorded:
     """Save worms moved to another bin: both books or neither."""
-    return _asking(session, heading).move(bin, to, worms, heading)
+    return write(session, bin, Kind.MOVE, {"to": to, "worms": worms}, heading)
 
 
 def record_harvest(
-    session: Session,
-    bin: str,
-    castings: str,
-    *,
-    moisture: str = "",
-    worms_out: str = "",
-    left_behind: str = "",
-    lot: str | None = None,
-    heading: Heading = NOW,
-) -> Recorded:
-    """Save castings taken off; with ``lot`` also that they went into it, in both books or in neither.
-
-    None leaves the lot of the line that is put right as it is; empty takes the castings out of it.
-    """
-    ledger, lots = _asking(session, heading), castings_book.castings(session)
-    return _believed(session, bin, ledger.harvest(bin, castings, moisture, worms_out, left_behind, lot, lots, heading))
+    session: Session, bin: str, castings: str, *, moisture: str = "", worms_out: str = "", left_behind: str = "",
+    lot: str | None = None, heading: Heading = NOW,
+) -> Recorded:  # fmt: skip
+    """Save castings taken off; with ``lot`` also that they went into it, in both books or in neither."""
+    said = {"castings": castings, "moisture": moisture, "worms_out": worms_out, "left_behind": left_behind}
+    return write(session, bin, Kind.HARVEST, said if lot is None else {**said, "lot": lot}, heading)
 
 
 def record_fluff(session: Session, bin: str, heading: Heading = NOW) -> Recorded:
     """Save that the contents were loosened."""
-    return _write(session, bin, heading, whats.fluff)
+    return write(session, bin, Kind.FLUFF, {}, heading)
 
 
 def record_note(session: Session, bin: str, words: str, heading: Heading = NOW) -> Recorded:
     """Save words."""
-    return _write(session, bin, replace(heading, note=words), whats.note)
+    return write(session, bin, Kind.NOTE, {"words": words}, heading)
 
 
 def record_caught_up(session: Session, bin: str, days: Sequence[date], bucket: str, by: str = "") -> Recorded:
     """Save the same bucket as a feeding on each of ``days``: all of them or none."""
-    from wormbin.farm.words.headings import read_heading
+    from wormbin.farm.heading import read_heading
 
     if not days:
         raise RefusedError(Problem("days", "", "at least one day"))
@@ -176,8 +168,8 @@ def record_caught_up(session: Session, bin: str, days: Sequence[date], bucket: s
 
 def record_not_known(session: Session, bin: str, gap: GapView, by: str = "") -> Recorded:
     """Save a note that nothing is known of these days; not asked about again, the width is kept."""
+    from wormbin.farm.heading import read_heading
     from wormbin.farm.recording.gaps import not_known_words
-    from wormbin.farm.words.headings import read_heading
 
     ledger = ledger_of(session)
     one = ledger.bin(bin)

@@ -1,9 +1,14 @@
-"""A bin's report between two days."""
+"""A bin's report between two days; and any page written as a text file, to print."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING
+
+from wormbin.problems import Problem, RefusedError
+from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -15,3 +20,18 @@ def report(session: Session, bin: str, first: str = "", last: str = "", on: date
     from wormbin.farm.reports import contents
 
     return contents.report(session, bin, first, last, on)
+
+
+def write_page(name: str, lines: Sequence[str]) -> Path:
+    """Write ``lines`` to a new text file; the path it has. RefusedError when it cannot be, and then nothing is left."""
+    from wormbin.store.handing import hand_out, named
+
+    example = "~/worms.txt"
+    path = named(name, "file", example)
+    if path.exists():
+        raise RefusedError(Problem("file", name, "a name that is not taken: that file is there already", example))
+    try:
+        hand_out(path, "\n".join(line.rstrip() for line in lines) + "\n")
+    except StoreError as error:
+        raise RefusedError(Problem("file", name, f"a place that can be written to ({error.what})", example)) from None
+    return path

@@ -8,12 +8,13 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from wormbin.drawing.series import Series
 from wormbin.farm.bins.ahead import outlook_document
 from wormbin.farm.bins.gauges import latest
 from wormbin.farm.bins.page import bin_view, material_name
 from wormbin.farm.bins.past import Past, days_of
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.views.bin import BinView, ChartView, LogLine
+from wormbin.farm.views.bin import BinView, LogLine
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.words.log import LogView, replaced_by
 from wormbin.figures import Band
@@ -36,7 +37,7 @@ from wormbin.records.entries import (
     Watering,
     standing,
 )
-from wormbin.science.cautions import caution
+from wormbin.science.cautions import CAUTIONS
 from wormbin.science.constants import SURVEY_HOLDS_DAYS
 
 if TYPE_CHECKING:
@@ -44,14 +45,14 @@ if TYPE_CHECKING:
 
 PERIOD_DAYS = 120
 """How long a report is when nobody says."""
-AHEAD_DAYS, FARTHEST_DAYS = 45, 120
+CHARTED_AHEAD_DAYS, CHARTED_AT_MOST_DAYS = 45, 120
 """Days ahead that the charts show: the first at least, and up to the second as far as the harvest window reaches."""
 MOST_NOTES = 40
 OLD_DAYS = 14
 """A reading older than this has lost most of its say (our choice; the bands of the estimate show how much)."""
 WEIGHED_DAYS = 120
 CHARTED = ("moisture", "feed_waiting", "worms", "castings", "temp")
-CAUTIONS = ("hands", "children", "dust", "lift", "no-waste", "leachate", "extract", "rules")
+MINDED = ("hands", "children", "dust", "lift", "no-waste", "leachate", "extract", "rules")
 MODEL = "the process model, replayed from the log; its parameters and their sources stand in the program's method"
 
 
@@ -60,7 +61,7 @@ def report(farm: Session, bin: str, first: str, last: str, on: date | None) -> R
     one, today = farm.bin(bin), on or farm.moment(None).date()
     begins, ends = _period(one, first, last, today)
     # The bin is shown as it was at the end of the period, by what had been written down until then.
-    scene = farm.scene(one.key, on if ends == today else ends, FARTHEST_DAYS)
+    scene = farm.scene(one.key, on if ends == today else ends, CHARTED_AT_MOST_DAYS)
     log = farm.store.entries(one.key)
     look = bin_view(scene)
     whole = _whole(scene, max(begins, one.started))
@@ -80,7 +81,7 @@ def report(farm: Session, bin: str, first: str, last: str, on: date | None) -> R
         notes=noted[-MOST_NOTES:],
         more_notes=max(0, len(noted) - MOST_NOTES),
         surer=_surer(scene),
-        cautions=tuple((each.text, each.source) for each in map(caution, CAUTIONS)),
+        cautions=tuple((CAUTIONS[code].text, CAUTIONS[code].source) for code in MINDED),
         sources=_sources(look, totals),
         state=_mapping(document["state"]),
         harvest=_mapping(document["harvest"]),
@@ -142,13 +143,13 @@ def _whole(scene: Scene, begins: date) -> Scene:
     return replace(scene, past=Past(past.replay, days, (*judged, *held), past.entries, past.until))
 
 
-def _charts(scene: Scene) -> tuple[ChartView, ...]:
+def _charts(scene: Scene) -> tuple[Series, ...]:
     from wormbin.farm.bins.charts import charts
 
     return tuple(each for each in charts(scene) if each.code in CHARTED)
 
 
-def _cut(view: ChartView, begins: date, scene: Scene, look: BinView) -> ChartView:
+def _cut(view: Series, begins: date, scene: Scene, look: BinView) -> Series:
     """A chart from the first day of the period to the last that is shown, with the aim that stands in the table."""
     ends, gauge = _shown_until(scene, scene.on), look.gauge(view.code)
     return replace(
@@ -156,7 +157,7 @@ def _cut(view: ChartView, begins: date, scene: Scene, look: BinView) -> ChartVie
         target=gauge.target if gauge is not None else view.target,
         past=tuple(each for each in view.past if each.on >= begins),
         ahead=tuple(each for each in view.ahead if each.on <= ends),
-        marks=tuple(each for each in view.marks if begins <= each.on <= scene.on),
+        readings=tuple(each for each in view.readings if begins <= each.on <= scene.on),
         events=tuple(each for each in view.events if begins <= each.on <= ends),
     )
 
@@ -164,7 +165,7 @@ def _cut(view: ChartView, begins: date, scene: Scene, look: BinView) -> ChartVie
 def _shown_until(scene: Scene, last: date) -> date:
     window = scene.harvest.window
     reach = max(filter(None, (window.likely, window.latest)), default=last) + timedelta(days=5)
-    return min(last + timedelta(days=FARTHEST_DAYS), max(last + timedelta(days=AHEAD_DAYS), reach))
+    return min(last + timedelta(days=CHARTED_AT_MOST_DAYS), max(last + timedelta(days=CHARTED_AHEAD_DAYS), reach))
 
 
 # how it is set up

@@ -4,24 +4,23 @@ from __future__ import annotations
 
 import html
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 
 from wormbin import __version__
 from wormbin.drawing.axes import day_month
-from wormbin.drawing.curve import Point
+from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.marks import BASIS_MARKS, beside_mark, level_mark, plain
-from wormbin.drawing.series import Reading, Series
-from wormbin.drawing.svg_chart import Scale, in_view, svg_chart
-from wormbin.farm.views.bin import ChartView, GaugeView
+from wormbin.drawing.measure import LEAST_BIG_KG, Measure, measure_of
+from wormbin.drawing.series import Series
+from wormbin.drawing.svg_chart import in_view, svg_chart
 from wormbin.farm.views.report import MaterialTotal, ReportView
 from wormbin.figures import Band, Basis, Level
-from wormbin.measures import counted, length, mass, percent, temperature, volume
-from wormbin.measures.units import POUND_KG
+from wormbin.measures import counted, mass, percent, volume
 
 SIGNED = '<meta name="generator" content="wormbin report">'
 """Stands in the head of every report: a file that has it may be replaced by a newer one."""
 
-_LEAST_BIG_KG = {"metric": 1.0, "us": POUND_KG}
 _FOOT = {
     "moisture": (("watering", "bedding", "draining"), "water, bedding or draining"),
     "feed_waiting": (("feeding",), "a feeding"),
@@ -221,7 +220,7 @@ def _state(view: ReportView) -> Iterator[str]:
     yield "</section>"
 
 
-def _last_reading(gauge: GaugeView, view: ReportView) -> str:
+def _last_reading(gauge: Gauge, view: ReportView) -> str:
     if gauge.age_days is None:
         return "none" if gauge.code not in ("air", "cn") else "cannot be read"
     ago = "today" if gauge.age_days == 0 else f"{counted(gauge.age_days, 'day')} ago"
@@ -231,11 +230,10 @@ def _last_reading(gauge: GaugeView, view: ReportView) -> str:
         return f"{BASIS_MARKS[Basis.READ]} {view.moisture_read}, {ago}"
     if gauge.reading is None:
         return f"{BASIS_MARKS[Basis.READ]} taken in {ago}"
-    say = _scale(gauge.unit, gauge.reading, view.units, length_too=True).say
-    return f"{BASIS_MARKS[Basis.READ]} {say(gauge.reading)}, {ago}"
+    return f"{BASIS_MARKS[Basis.READ]} {gauge.say(gauge.reading)}, {ago}"
 
 
-def _beside(gauge: GaugeView) -> str:
+def _beside(gauge: Gauge) -> str:
     if gauge.level is Level.STEADY and gauge.beside:
         return f"{beside_mark(gauge.beside)} {gauge.beside} that"
     return level_mark(gauge.level)
@@ -244,28 +242,10 @@ def _beside(gauge: GaugeView) -> str:
 # charts
 
 
-def _scale(unit: str, largest: float, units: str, *, length_too: bool = False) -> Scale:
-    """How a quantity's values are told, and where it ends by its nature."""
-    if unit == "fraction":
-        return Scale("%", percent, 100.0, least=0.0, most=1.0)
-    if unit == "degC":
-        return Scale(
-            "°F" if units == "us" else "°C", lambda c: temperature(c, units), *((1.8, 32.0) if units == "us" else ())
-        )
-    if unit == "m" and length_too:
-        return Scale("", lambda m: length(m, units))
-    big = largest >= _LEAST_BIG_KG[units]
-    name, factor = {
-        ("metric", True): ("kg", 1.0), ("metric", False): ("g", 1000.0),
-        ("us", True): ("lb", 1 / POUND_KG), ("us", False): ("oz", 16 / POUND_KG),
-    }[(units, big)]  # fmt: skip
-    return Scale(name, lambda kg: mass(kg, units), factor, least=0.0)
-
-
-def chart_scale(view: ChartView, units: str) -> Scale:
+def chart_measure(chart: Series, units: str) -> Measure:
     """How a chart's values are told."""
-    largest = max((each.band.p90 for each in (*view.past, *view.ahead)), default=0.0)
-    return _scale(view.unit, largest, units)
+    largest = max((each.band.p90 for each in (*chart.past, *chart.ahead)), default=0.0)
+    return measure_of(chart.unit, units, small=chart.unit == "kg" and largest < LEAST_BIG_KG[units])
 
 
 def _charts(view: ReportView) -> Iterator[str]:
@@ -282,40 +262,36 @@ def _charts(view: ReportView) -> Iterator[str]:
     yield "</section>"
 
 
-def chart_picture(each: ChartView, view: ReportView) -> str:
+def chart_picture(each: Series, view: ReportView) -> str:
     """One chart of the report as an ``svg`` element."""
-    kinds = _FOOT.get(each.code, ((), ""))[0]
     return svg_chart(
-        _series(each, kinds),
-        chart_scale(each, view.units),
+        drawn(each),
+        chart_measure(each, view.units),
         name=each.code.replace("_", ""),
         title=f"{each.title}, {_day(view.first)} to {_day(view.shown_until)}",
         words=chart_words(each, view),
         first=view.first,
         last=view.shown_until,
-        harvest=each.harvest,
-        planned=tuple(event.on for event in each.events if event.kind == "planned" and "feeding" in kinds),
     )
 
 
-def _series(each: ChartView, kinds: Sequence[str]) -> Series:
-    return Series(
-        past=tuple(Point(point.on, point.band) for point in each.past),
-        # The look-ahead goes on from where the past ends, so that no day between them is left blank.
-        ahead=tuple(Point(point.on, point.band) for point in (*each.past[-1:], *each.ahead)) if each.ahead else (),
-        readings=tuple(Reading(mark.on, mark.value, mark.questioned) for mark in each.marks),
-        target=each.target,
-        today=each.today,
-        events=tuple(event.on for event in each.events if event.kind in kinds),
+def drawn(each: Series) -> Series:
+    """The chart with what is told at its foot, and no day left blank between what is past and what lies ahead."""
+    kinds = _FOOT.get(each.code, ((), ""))[0]
+    shown = (*kinds, "planned") if "feeding" in kinds else kinds
+    return replace(
+        each,
+        ahead=(*each.past[-1:], *each.ahead) if each.ahead else (),
+        events=tuple(event for event in each.events if event.kind in shown),
     )
 
 
-def chart_words(each: ChartView, view: ReportView) -> str:
+def chart_words(each: Series, view: ReportView) -> str:
     """What a chart shows, for whoever cannot see it: how it began and ended, where it goes, what was read."""
-    scale = chart_scale(each, view.units)
+    measure = chart_measure(each, view.units)
 
     def band(of: Band) -> str:
-        low, likely, high = scale.say(of.p10), scale.say(of.p50), scale.say(of.p90)
+        low, likely, high = measure.say(of.p10), measure.say(of.p50), measure.say(of.p90)
         return likely if low == high else f"{likely} ({low} to {high})"
 
     said = []
@@ -325,11 +301,13 @@ def chart_words(each: ChartView, view: ReportView) -> str:
             f"Worked out: {band(begins.band)} on {_day(begins.on)}, {band(ends.band)} on {_day(ends.on)}"
             + (f", {band(each.ahead[-1].band)} foreseen for {_day(each.ahead[-1].on)}" if each.ahead else "")
         )
-    if each.marks:
-        last = each.marks[-1]
-        doubted = sum(mark.questioned for mark in each.marks)
+    if each.readings:
+        last = each.readings[-1]
+        doubted = sum(mark.questioned for mark in each.readings)
         odd = f", {doubted} of them not fitting" if doubted else ""
-        said.append(f"{counted(len(each.marks), 'reading')}{odd}; the last {scale.say(last.value)} on {_day(last.on)}")
+        said.append(
+            f"{counted(len(each.readings), 'reading')}{odd}; the last {measure.say(last.value)} on {_day(last.on)}"
+        )
         if each.code == "moisture" and view.squeezes:
             said.append(
                 f"{counted(view.squeezes, 'squeeze')} among them: each stands at the moisture that it usually means"
@@ -344,8 +322,8 @@ def chart_words(each: ChartView, view: ReportView) -> str:
     if any(event.kind in kinds for event in each.events):
         said.append(f"A stroke at the foot is {foot}")
     for limit, words in zip(each.target, ("from", "up to"), strict=True):
-        if limit is not None and not in_view(limit, _series(each, kinds), scale, view.first, view.shown_until):
-            said.append(f"The target, {words} {scale.say(limit)}, lies outside the picture")
+        if limit is not None and not in_view(limit, drawn(each), measure, view.first, view.shown_until):
+            said.append(f"The target, {words} {measure.say(limit)}, lies outside the picture")
     return ". ".join(said) + "."
 
 

@@ -5,7 +5,7 @@ What is heavy to load is imported within the functions, so that the first screen
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
 def view(session: Session, on: date | None = None) -> RoundView:
     """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
-    from wormbin.farm.rounds.order import minutes_left, order
-
     filled_now = filling(session, on)
     known = sorted(filled(session, filled_now), key=order)
     notes = " ".join(flaw.sentence() for flaw in session.store.notices())
@@ -47,8 +45,7 @@ def filled(session: Session, filling: Filling) -> Iterator[RoundRow]:
     """The rows of a filling one by one, as they come; the bins that cannot be read are then among its troubled."""
     try:
         yield from tuple(filling.known)
-        for given in filling.beside():
-            made = filling.take(given)
+        for made in filling.rest():
             if not isinstance(made, TroubledBin):
                 yield made
     finally:
@@ -90,7 +87,12 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60) -> str
     if on is not None:
         within_life(on, bins, session.clock().date())
     open_bins = [one for one in bins if one.ended is None and (on is None or one.started <= on)]
-    every = [due for one in open_bins for due in dues(session.scene(one.key, on), days)]
+    every = [
+        due
+        for one in open_bins
+        if session.log_or_none(one.key) is not None
+        for due in dues(session.scene(one.key, on), days)
+    ]
     return files.calendar(by_rounds(every, {one.key: one.name for one in open_bins}), session.clock())
 
 
@@ -99,3 +101,14 @@ def sheet(session: Session, bin: str, on: date | None = None) -> tuple[str, ...]
     from wormbin.farm.rounds import week
 
     return week.sheet(session.scene(bin, on), session.farm().keepers)
+
+
+def order(one: RoundRow) -> tuple[int, float, str]:
+    """Worst first; within a level the most urgent, then by name."""
+    urgency = max((each.urgency for each in one.findings if each.level is one.level), default=0.0)
+    return -one.level.rank, -urgency, one.name.casefold()
+
+
+def minutes_left(rows: Iterable[RoundRow]) -> int:
+    """About how many minutes the round still takes: those of the bins at which nobody has been today."""
+    return sum(row.minutes for row in rows if not row.done)

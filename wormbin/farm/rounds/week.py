@@ -10,7 +10,7 @@ from wormbin.exchange.calendar import Due
 from wormbin.farm.bins.row import AWAY_AHEAD, also, do_now, headline, mind
 from wormbin.farm.bins.scene import Scene
 from wormbin.measures import mass
-from wormbin.measures.daywords import day_words
+from wormbin.measures.dates import day_words
 from wormbin.schedule.days import checks, is_away
 from wormbin.schedule.walk import turns, who_writes
 

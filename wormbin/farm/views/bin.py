@@ -12,10 +12,13 @@ from typing import TYPE_CHECKING
 from wormbin.farm.views.round import HarvestView as HarvestView
 from wormbin.farm.views.round import RoundRow as RoundRow
 from wormbin.farm.views.round import StepView as StepView
-from wormbin.figures import Band, Basis, Level
+from wormbin.figures import Level
 
 if TYPE_CHECKING:
     from wormbin.advice.finding import Finding
+    from wormbin.drawing.cutaway import Cut
+    from wormbin.drawing.gauge import Gauge
+    from wormbin.drawing.series import Series
     from wormbin.records.bins import Bin
     from wormbin.records.entries import Kind
 
@@ -42,51 +45,6 @@ class RoundView:
 
 
 @dataclass(frozen=True, slots=True)
-class GaugeView:
-    """One figure against its target: what is worked out, with the reading of today beside it in words.
-
-    ``scale`` is the ends of the gauge, ``target`` the band aimed for; either end of ``target`` may be open (None).
-    ``beside`` is "below" or "above" when the likely value lies outside the target, whatever the level says.
-    ``reading`` is the last one taken (None when never) and ``age_days`` its age. ``words`` is the value as text,
-    ``likely`` the likely value alone, ``read_words`` "read 78% today" or nothing.
-    """
-
-    code: str
-    title: str
-    band: Band
-    unit: str
-    target: tuple[float | None, float | None]
-    scale: tuple[float, float]
-    basis: Basis
-    level: Level
-    words: str
-    target_words: str = ""
-    reading: float | None = None
-    age_days: int | None = None
-    beside: str = ""
-    likely: str = ""
-    read_words: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class CutPart:
-    """One compartment of the cutaway, depths in m from the top down; ``box_m`` is how deep the box is."""
-
-    number: int
-    box_m: float
-    feed_m: float
-    bedding_m: float
-    castings_m: float
-    water_m: float
-    """Depth of the base that stands in water; it overlaps the lowest layers."""
-    worms_kg_m2: float
-    ruler_m: float | None = None
-    """The last ruler reading of the contents, if there is one."""
-    named: tuple[str, ...] = ()
-    """The layers that a finding is about: drawn however thin, ``water`` and ``feed`` even when only seen."""
-
-
-@dataclass(frozen=True, slots=True)
 class CompartmentView:
     """One tray or half of a bin that has several: its state, when it alone gives castings; ``fed`` is where to feed."""
 
@@ -99,65 +57,6 @@ class CompartmentView:
     due_since: date | None
     words: str
     harvest_words: str
-
-
-@dataclass(frozen=True, slots=True)
-class CutView:
-    """Everything the cutaway drawing needs."""
-
-    parts: tuple[CutPart, ...]
-    sideways: bool
-    cover: str
-    drainage: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A reading on a chart. ``questioned`` when it does not fit what the model believed, and for how much of a reading
-    it counts then, 0 to 1."""
-
-    on: date
-    value: float
-    by: str = ""
-    questioned: bool = False
-    weight: float = 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class Event:
-    """Something done, on a chart's foot: a kind of entry, or ``planned``."""
-
-    on: date
-    kind: str
-    words: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Dated:
-    """A band on a day."""
-
-    on: date
-    band: Band
-
-
-@dataclass(frozen=True, slots=True)
-class ChartView:
-    """One quantity through time, past into the look-ahead.
-
-    ``code`` is ``moisture``, ``feed_waiting``, ``worms``, ``castings``, ``temp`` or ``air``; values in ``unit`` (SI or
-    fraction). ``harvest`` holds the window's dates that lie inside the chart.
-    """
-
-    code: str
-    title: str
-    unit: str
-    past: tuple[Dated, ...]
-    ahead: tuple[Dated, ...]
-    marks: tuple[Mark, ...]
-    target: tuple[float | None, float | None]
-    events: tuple[Event, ...]
-    today: date
-    harvest: tuple[date | None, date | None, date | None] = (None, None, None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,9 +115,9 @@ class BinView:
     do_now: tuple[str, ...]
     emergency: tuple[str, ...]
     """The steps to take before any sum when worms are dying or leaving; empty otherwise."""
-    gauges: tuple[GaugeView, ...]
-    cut: CutView
-    charts: tuple[ChartView, ...]
+    gauges: tuple[Gauge, ...]
+    cut: Cut
+    charts: tuple[Series, ...]
     harvest: HarvestView
     feed_up_to_kg: float
     feed_up_to_words: str
@@ -237,11 +136,11 @@ class BinView:
     mind: str = ""
     """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
 
-    def gauge(self, code: str) -> GaugeView | None:
+    def gauge(self, code: str) -> Gauge | None:
         """The gauge with this code, or None."""
         return next((each for each in self.gauges if each.code == code), None)
 
-    def chart(self, code: str) -> ChartView | None:
+    def chart(self, code: str) -> Series | None:
         """The chart with this code, or None."""
         return next((each for each in self.charts if each.code == code), None)
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from wormbin.advice.finding import Finding
+from wormbin.drawing.curve import Point
 from wormbin.farm.heading import Heading as Heading
-from wormbin.farm.views.bin import Dated, HarvestView, StepView
+from wormbin.farm.views.bin import HarvestView, StepView
 from wormbin.figures import Band, Level, Working
 
 
@@ -138,10 +139,10 @@ class Future:
     """One way that things may go: what is done, and where it leads."""
 
     title: str
-    moisture: tuple[Dated, ...]
-    feed_waiting_kg: tuple[Dated, ...]
-    worms_kg: tuple[Dated, ...]
-    castings_dry_kg: tuple[Dated, ...]
+    moisture: tuple[Point, ...]
+    feed_waiting_kg: tuple[Point, ...]
+    worms_kg: tuple[Point, ...]
+    castings_dry_kg: tuple[Point, ...]
     harvest: HarvestView
 
 
@@ -179,8 +180,8 @@ class Absence:
     steps: tuple[StepView, ...]
     risks: tuple[str, ...]
     neighbour: tuple[str, ...]
-    moisture: tuple[Dated, ...] = ()
-    feed_waiting_kg: tuple[Dated, ...] = ()
+    moisture: tuple[Point, ...] = ()
+    feed_waiting_kg: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from wormbin.farm.views.bin import BinView, ChartView, LogLine
+from wormbin.drawing.series import Series
+from wormbin.farm.views.bin import BinView, LogLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,7 @@ class ReportView:
     shown_until: date
     since_start: bool
     setup: tuple[tuple[str, str], ...]
-    charts: tuple[ChartView, ...]
+    charts: tuple[Series, ...]
     totals: Totals
     notes: tuple[LogLine, ...]
     more_notes: int

@@ -1,29 +1,23 @@
-"""A line of the log in words, and a long log whose words are made only for the lines that are looked at."""
+"""A line of either book in words, and a long log whose words are made only for the lines that are looked at."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import overload
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, overload
 
 from wormbin.farm.views.bin import LogLine
 from wormbin.measures import area, counted, length, mass, percent, system_of, temperature, volume
-from wormbin.records.entries import (
-    Bedding,
-    Check,
-    Draining,
-    Entry,
-    Feeding,
-    Fluff,
-    Harvest,
-    Move,
-    Note,
-    Portion,
-    Stocking,
-    Survey,
-    Watering,
-    Weighing,
-    What,
-)
+from wormbin.records.entries import Entry, Move, Portion, Sample, What
+from wormbin.records.kinds.castings import LotStep
+from wormbin.records.kinds.fields import Field, Of
+from wormbin.records.lots import LotWhat, described
+
+STEP_WORDS = {
+    LotStep.HARVESTED: "harvested",
+    LotStep.CURING: "curing",
+    LotStep.SCREENED: "screened",
+    LotStep.STOCK: "in stock",
+}
 
 
 def portion_words(portion: Portion, units: str, name: Callable[[str], str]) -> str:
@@ -47,82 +41,62 @@ def _is_weight(said: str) -> bool:
     return said.rstrip("s").rsplit(" ", 1)[-1].lower() in ("g", "kg", "oz", "lb", "gram", "kilogram", "ounce", "pound")
 
 
-def words_of(what: What, units: str, name: Callable[[str], str]) -> str:
-    """What was seen or done, in one line; ``name`` gives a material's name by its key."""
-    match what:
-        case Feeding(portions):
-            return "fed " + ", ".join(portion_words(each, units, name) for each in portions)
-        case Bedding(portions):
-            return "bedding " + ", ".join(portion_words(each, units, name) for each in portions)
-        case Stocking(kg, count, said):
-            amount = kept_words(said, units) or (counted(count, "worm") if count else mass(abs(kg), units))
-            tail = "" if kept_words(said, units) and not _is_number(said) else " of worms" if not count else ""
-            return ("worms in: " if kg >= 0 else "worms out: ") + amount + tail
-        case Watering(kg, said):
-            return f"watered {_water(kg, said, units)}"
-        case Draining(kg, said):
-            return f"drained {_water(kg, said, units)}"
-        case Check():
-            return _check(what, units)
-        case Weighing(kg, with_box, said):
-            return f"weighed {kept_words(said, units) or mass(kg, units)}" + (" with the box" if with_box else "")
-        case Survey(samples):
-            each = ", ".join(
-                kept_words(sample.said, units)
-                or (
-                    mass(sample.worms_kg, units)
-                    if sample.worms_kg is not None
-                    else counted(sample.worms_count or 0, "worm")
-                )
-                for sample in samples
-            )
-            size = area(samples[0].area_m2, units, digits=3)
-            return f"worm survey, {counted(len(samples), 'sample')} of {size}: {each}"
-        case Move(kg, other, arriving, said):
-            return (
-                f"worms moved {'in from' if arriving else 'to'} {other}: {kept_words(said, units) or mass(kg, units)}"
-            )
-        case Harvest(kg, moisture, worms_out, said, lot):
-            wet = f", moisture {percent(moisture)}" if moisture is not None else ""
-            lost = f", {mass(worms_out, units)} of worms lost" if worms_out else ""
-            into = f" into lot {lot}" if lot else ""
-            stayed = f", {percent(what.left_behind)} of them left behind" if what.left_behind is not None else ""
-            return f"harvested {kept_words(said, units) or mass(kg, units)}{into}{wet}{lost}{stayed}"
-        case Fluff():
-            return "fluffed"
-        case Note():
+def words_of(what: What | LotWhat, units: str, name: Callable[[str], str] = str) -> str:
+    """What a line of either book says, in one line; ``name`` gives a material's name by its key."""
+    kind = described(what)
+    told = {each.name: _told(each, what, units, name) for each in kind.fields}
+    start, brace, rest = kind.told.partition("{")
+    words = (brace + rest).format(**told)
+    return start + (words.removeprefix(", ") if not start or start.endswith(": ") else words) or kind.bare
+
+
+def _told(each: Field, what: Any, units: str, name: Callable[[str], str]) -> str:
+    value = getattr(what, each.at) if each.at else None
+    words = "" if value is None else _field_words(each, value, what, units, name)
+    return each.told.format(words) if words else ""
+
+
+def _field_words(each: Field, value: Any, what: Any, units: str, name: Callable[[str], str]) -> str:
+    """What a field holds, in words; "" for nothing worth telling."""
+    kept = kept_words(what.said, units) if each.column == "amount" and hasattr(what, "said") else ""
+    match each.of:
+        case Of.PORTIONS:
+            return ", ".join(portion_words(portion, units, name) for portion in value)
+        case Of.SAMPLES:
+            size = area(value[0].area_m2, units, digits=3)
+            return f"{counted(len(value), 'sample')} of {size}: " + ", ".join(_sample(one, units) for one in value)
+        case Of.WATER:
+            return kept or volume(value, units)
+        case Of.WORMS:
+            count = getattr(what, "worms_count", None) if each.column == "amount" else None
+            return kept or (counted(count, "worm") if count else mass(abs(value), units) if value else "")
+        case Of.OUTWARDS:
+            return "out" if value < 0 else "in"
+        case Of.BIN:
+            return ("in from " if what.into else "to ") + value if isinstance(what, Move) else str(value)
+        case Of.SWITCH:
+            return each.flag if value else ""
+        case Of.CHOICE:
+            return str(STEP_WORDS.get(value, value))
+        case Of.WORDS:
+            return ", ".join(value)
+        case Of.WORD | Of.LOT:
+            return str(value)
+        case Of.DAY:
             return ""
+    return kept or _PRINTED[each.of](value, units)
 
 
-def _water(kg: float, said: str, units: str) -> str:
-    """Water as it was said; by volume when that was in the other units, or nobody said."""
-    return kept_words(said, units) or volume(kg, units)
+_PRINTED: Mapping[Of, Callable[[float, str], str]] = {
+    Of.MASS: mass, Of.CASTINGS: mass, Of.OUT_OF_LOT: mass, Of.VOLUME: volume, Of.LENGTH: length,
+    Of.TEMPERATURE: temperature, Of.SHARE: lambda value, _units: percent(value),
+    Of.NUMBER: lambda value, _units: f"{value:g}",
+}  # fmt: skip
 
 
-def _is_number(said: str) -> bool:
-    return said.replace(".", "").isdigit()
-
-
-def _check(check: Check, units: str) -> str:
-    parts = []
-    if check.moisture is not None:
-        by = f" ({check.moisture_by.value})" if check.moisture_by else ""
-        parts.append(f"moisture {percent(check.moisture)}{by}")
-    if check.squeeze is not None:
-        parts.append(f"squeeze {check.squeeze.value}")
-    if check.temp_c is not None:
-        parts.append(temperature(check.temp_c, units))
-    if check.left is not None:
-        parts.append(f"{percent(check.left)} of the feed left")
-    if check.contents_m is not None:
-        parts.append(f"{length(check.contents_m, units)} deep")
-    if check.ph is not None:
-        parts.append(f"pH {check.ph:g}")
-    if check.smell:
-        parts.append(f"smells {check.smell}")
-    if check.seen:
-        parts.append("seen: " + ", ".join(check.seen))
-    return ", ".join(parts) or "looked in"
+def _sample(sample: Sample, units: str) -> str:
+    weight = "" if sample.worms_kg is None else mass(sample.worms_kg, units)
+    return kept_words(sample.said, units) or weight or counted(sample.worms_count or 0, "worm")
 
 
 class LogView(Sequence[LogLine]):

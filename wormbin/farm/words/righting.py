@@ -8,10 +8,11 @@ from operator import eq
 from typing import Any
 
 from wormbin.farm.words.spoken import Spoken
-from wormbin.farm.words.typed import read_typed, typed_line
+from wormbin.farm.words.typed import typed_fields
 from wormbin.problems import RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import Check, Entry, Portion, Sample
+from wormbin.records.lots import described
 
 OVEN = "oven_"
 """How the weights of an oven test are named that are kept beside a check."""
@@ -24,7 +25,7 @@ def put_right(right: Entry, wrong: Entry, spoken: Spoken, units: str) -> Entry:
     what = right.what
     if type(what) is type(wrong.what):
         with suppress(RefusedError):  # the table no longer has what the old line names
-            read = read_typed(wrong.kind, typed_line(wrong, spoken, units).fields, spoken)
+            read = spoken.read(described(wrong.what), typed_fields(wrong.what, spoken, units))
             what = _as_it_was(wrong.what, read, what)
     moved = right.when != wrong.when.replace(microsecond=0)
     if right.day_only and wrong.day_only:  # a day has no offset that anybody said

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import partial
-from typing import TypeVar
+from typing import Any, TypeVar
 
-from wormbin.farm.views.proposals import CheckDraft
-from wormbin.materials.portions import kg_of, read_portion
-from wormbin.materials.table import MaterialTable
+from wormbin.materials.table import MaterialTable, kg_of, read_portion
 from wormbin.measures import Amount, Dimension, parse_amount, parse_number, parse_percent, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
-from wormbin.records.entries import Check, Harvest, MoistureBy, Portion, Sample, Squeeze, Stocking, Survey
-from wormbin.records.limits import MOST_BEHIND
+from wormbin.records.entries import LOG_KINDS, Check, MoistureBy, Portion, Sample, Stocking, Survey, What
+from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.worms import WORM_KG
-from wormbin.science.composition import moisture_from_drying
+from wormbin.science.blend import moisture_from_drying
 
 T = TypeVar("T")
 U = TypeVar("U")
@@ -80,6 +79,8 @@ class Spoken:
     table: MaterialTable
     usual: Mapping[str, str] = field(default=NOTHING_MORE)
     kept_out: bool = False
+    out_of_lot: Callable[[str], tuple[float, str]] | None = None
+    """Castings that leave the lot of the line, wet kg and as said: only its book knows how dense and how much it is."""
 
     def portions(self, words: Sequence[str], field: str = "portion") -> tuple[Portion, ...]:
         """What is in a bucket; at least one thing. A text may name several, parted by commas or semicolons."""
@@ -121,93 +122,116 @@ class Spoken:
                 parts[-1] += char
         return [part.strip() for part in parts if part.strip()]
 
-    def water(self, words: str, field: str = "water") -> tuple[float, str]:
-        """Water, kg, and what was said."""
-        amount = parse_amount(words, field, expect=(Dimension.VOLUME, Dimension.MASS))
-        return (amount.kg() if amount.dimension is Dimension.MASS else amount.litres()), amount.said
+    def read(self, kind: Description[Any], said: Mapping[str, str]) -> Any:
+        """What the fields of a kind say, each by its name; what is not said stays out. Raises all that is refused."""
+        faults = Faults()
+        found: dict[str, Any] = {}
+        for each in kind.fields:
+            words = said.get(each.name, "")
+            if each.at and (words.strip() or each.at in kind.required):
+                found |= faults.read(partial(self._field, each, words, said, found), {})
+        oven = faults.read(partial(oven_weights, said), {})
+        faults.settle()
+        if oven:
+            found |= {"moisture": moisture_from_drying(**oven), "moisture_by": MoistureBy.OVEN}
+        if "moisture" not in found:
+            found.pop("moisture_by", None)
+        return kind.what(**{name: value for name, value in found.items() if name in kind.attributes})
 
-    def weight(self, words: str, field: str = "weight") -> tuple[float, str]:
-        """A weight, kg, and what was said."""
-        amount = parse_amount(words, field, expect=Dimension.MASS)
-        return amount.kg(), amount.said
+    def _field(self, each: Field, words: str, said: Mapping[str, str], found: Mapping[str, Any]) -> dict[str, Any]:
+        """What one field says, by attribute. Raises RefusedError."""
+        called, at = each.called, each.at
+        low, high = each.typed or (each.low or 0.0, each.high or 0.0)
+        match each.of:
+            case Of.PORTIONS:
+                return {at: self.portions([words], called)}
+            case Of.SAMPLES:
+                area = next(field for field in described_fields(Survey) if field.of is Of.AREA)
+                return {at: self._samples(words, said.get(area.name, ""), area.called)}
+            case Of.SHARE:
+                return {at: parse_percent(words, called, low=low, high=high)}
+            case Of.NUMBER:
+                return {at: parse_number(words, called, low=low, high=high, example=each.example)}
+            case Of.CHOICE if each.choice is not None:
+                return {at: choice(each.choice, words, called)}
+            case Of.SWITCH:
+                return {at: yes_no(words, called, False)}
+            case Of.OUTWARDS:
+                return {at: -found[at]} if yes_no(words, called, False) and at in found else {}
+            case Of.WORD | Of.LOT:
+                return {at: " ".join(tidy(words).split())}
+            case Of.WORDS:
+                return {at: tuple(part for part in (tidy(one) for one in re.split("[;,]", words)) if part)}
+            case Of.BIN:
+                return {at: words}
+            case Of.OUT_OF_LOT if self.out_of_lot is not None:
+                kg, as_said = self.out_of_lot(words)
+                return {at: kg, "said": as_said}
+        return self.measured(each, words)
 
-    def worms(self, words: str, field: str = "worms") -> Stocking:
-        """Worms by mass or number."""
-        amount = parse_amount(words, field, expect=(Dimension.MASS, Dimension.COUNT))
-        kg, count = worm_mass(amount)
-        return Stocking(kg, count, amount.said)
+    def measured(self, each: Field, words: str) -> dict[str, Any]:
+        """What a measure with its unit says, by attribute: SI, and for an amount the words and the worms counted."""
+        amount = parse_amount(words, each.called, expect=EXPECTED[each.of])
+        count = None
+        if each.of in (Of.CASTINGS, Of.OUT_OF_LOT):
+            si = kg_of(amount, self.table.get(CASTINGS), each.called)
+        elif each.of is Of.WORMS:
+            si, count = worm_mass(amount)
+        else:
+            si = amount.si  # a litre of water is a kilogram
+        said = {"said": amount.said, "worms_count": count} if each.column == "amount" else {}
+        return {each.at: si, **said}
 
-    def harvest(self, castings: str, moisture: str, worms_out: str, left_behind: str) -> Harvest:
-        """Castings by mass or volume; if known their moisture, the worms lost with them, and the share that stayed."""
-        amount = parse_amount(castings, "castings", expect=(Dimension.MASS, Dimension.VOLUME))
-        wet = parse_percent(moisture, "moisture", low=0.1, high=0.95) if moisture.strip() else None
-        lost = self.worms(worms_out, "worms out").worms_kg if worms_out.strip() else None
-        stayed = parse_percent(left_behind, "left-behind", low=0, high=MOST_BEHIND) if left_behind.strip() else None
-        kg = kg_of(amount, self.table.get(CASTINGS), "castings")
-        return Harvest(kg, wet, lost, amount.said, left_behind=stayed)
+    def worms(self, words: str) -> Stocking:
+        """Worms put in, by mass or number."""
+        read: Stocking = self.read(LOG_KINDS[Stocking], {"worms": words})
+        return read
 
-    def survey(self, samples: Sequence[str], sample_area: str) -> Survey:
+    def _samples(self, words: str, sample_area: str, called: str) -> tuple[Sample, ...]:
         """Equal-area samples: "12 g", "25 worms", "0"; the area as "225 cm2"."""
-        area = parse_amount(sample_area, "sample", expect=Dimension.AREA).m2()
-        texts = [text for each in samples for text in self._parted(each)]
+        area = parse_amount(sample_area, called, expect=Dimension.AREA).m2()
+        texts = self._parted(words)
         if not texts:
             raise RefusedError(Problem("samples", "", "the worms of at least one sample", "12 g"))
         faults = Faults()
-        expect = (Dimension.MASS, Dimension.COUNT)
-        amounts = [faults.read(partial(parse_amount, text, "sample", expect=expect), None) for text in texts]
+        read = partial(parse_amount, field=called, expect=EXPECTED[Of.WORMS])
+        amounts = [faults.read(partial(read, text), None) for text in texts]
         faults.settle()
         found = []
         for amount in amounts:
             if amount is not None:
                 kg, count = worm_mass(amount)
                 found.append(Sample(area, kg if count is None else None, count, amount.said))
-        return Survey(tuple(found))
-
-    def check(self, draft: CheckDraft) -> tuple[Check, dict[str, float]]:
-        """A check, and the two weights of an oven test in grams if there was one."""
-        faults = Faults()
-        oven = faults.read(lambda: _oven(draft), None)
-        by = faults.read(lambda: choice(MoistureBy, draft.moisture_by, "moisture-by"), None)
-        wet = faults.read(lambda: _maybe(draft.moisture, lambda words: parse_percent(words, "moisture")), None)
-        squeeze = faults.read(lambda: choice(Squeeze, draft.squeeze, "squeeze"), None)
-        temp = faults.read(lambda: _maybe(draft.temp, _celsius), None)
-        left = faults.read(lambda: _maybe(draft.left, lambda words: parse_percent(words, "left")), None)
-        depth = faults.read(lambda: _maybe(draft.depth, _metres), None)
-        ph = faults.read(lambda: _maybe(draft.ph, _ph), None)
-        faults.settle()
-        if oven:
-            wet, by = moisture_from_drying(oven["wet_g"], oven["dry_g"]), MoistureBy.OVEN
-        seen = tuple(part for part in (tidy(each) for each in draft.seen.replace(";", ",").split(",")) if part)
-        read = Check(wet, by if wet is not None else None, squeeze, temp, left, depth, tidy(draft.smell), seen, ph)
-        return read, oven or {}
+        return tuple(found)
 
 
-def _maybe(words: str, read: Callable[[str], float]) -> float | None:
-    return read(words) if words.strip() else None
+EXPECTED: Mapping[Of, tuple[Dimension, ...]] = {
+    Of.MASS: (Dimension.MASS,), Of.WATER: (Dimension.VOLUME, Dimension.MASS), Of.AREA: (Dimension.AREA,),
+    Of.CASTINGS: (Dimension.MASS, Dimension.VOLUME), Of.OUT_OF_LOT: (Dimension.MASS, Dimension.VOLUME),
+    Of.WORMS: (Dimension.MASS, Dimension.COUNT), Of.VOLUME: (Dimension.VOLUME,), Of.LENGTH: (Dimension.LENGTH,),
+    Of.TEMPERATURE: (Dimension.TEMPERATURE,), Of.OVEN: (Dimension.MASS,),
+}  # fmt: skip
+"""The measures in which an amount may be said."""
 
 
-def _celsius(words: str) -> float:
-    return parse_amount(words, "temp", expect=Dimension.TEMPERATURE).celsius()
-
-
-def _metres(words: str) -> float:
-    return parse_amount(words, "depth", expect=Dimension.LENGTH).metres()
-
-
-def _ph(words: str) -> float:
-    return parse_number(words, "ph", low=0.0, high=14.0, example="6.8")
-
-
-def _oven(draft: CheckDraft) -> dict[str, float]:
-    """The wet and dry grams of an oven test; empty when there was none."""
-    if not (draft.oven_wet.strip() or draft.oven_dry.strip()):
+def oven_weights(said: Mapping[str, str]) -> dict[str, float]:
+    """The wet and dry grams of an oven test among what is said; empty when there was none. Raises RefusedError."""
+    fields = {each.name: each for each in described_fields(Check) if each.of is Of.OVEN}
+    if not any(said.get(name, "").strip() for name in fields):
         return {}
-    wet = parse_amount(draft.oven_wet, "oven-wet", expect=Dimension.MASS).kg() * 1000
-    dry = parse_amount(draft.oven_dry, "oven-dry", expect=Dimension.MASS).kg() * 1000
+    wet, dry = (
+        parse_amount(said.get(name, ""), each.called, expect=Dimension.MASS).kg() * 1000
+        for name, each in fields.items()
+    )
     if not 0 < dry < wet:
         allowed = f"less than the wet weight of {wet:g} g, and not nothing"
-        raise RefusedError(Problem("oven-dry", shown(draft.oven_dry), allowed, "2.3 g"))
+        raise RefusedError(Problem(fields["oven_dry"].called, shown(said["oven_dry"]), allowed, "2.3 g"))
     return {"wet_g": wet, "dry_g": dry}
+
+
+def described_fields(what: type[What]) -> tuple[Field, ...]:
+    """The fields of a kind of the log."""
+    return LOG_KINDS[what].fields
 
 
 def worm_mass(amount: Amount) -> tuple[float, int | None]:

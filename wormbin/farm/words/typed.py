@@ -1,59 +1,58 @@
-"""A line of the log as it would be typed again, field by field: the one description that forms and commands follow.
+"""A line of either book as it would be typed again, field by field, so that a form or a command can put it right.
 
-Every word reads back as exactly what is in the log; what no word can say, ``righting`` keeps as it was.
+Every word reads back as exactly what is in the book; what no word can say, ``righting`` keeps as it was.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Any
 
-from wormbin.farm.views.proposals import CheckDraft
-from wormbin.farm.words import whats
-from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.spoken import EXPECTED, Spoken
 from wormbin.measures import Dimension, counted, exact, written_exactly
-from wormbin.problems import RefusedError
-from wormbin.records.entries import (
-    Bedding,
-    Check,
-    Draining,
-    Entry,
-    Feeding,
-    Fluff,
-    Harvest,
-    Kind,
-    Move,
-    Portion,
-    Stocking,
-    Survey,
-    Watering,
-    Weighing,
-    What,
-)
-from wormbin.records.lots import Line
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.entries import Entry, Move, Portion, What
+from wormbin.records.kinds.fields import Description, Field, Of
+from wormbin.records.lots import Intake, Line, LotWhat, described
 
-W = TypeVar("W")
+_EXACT: Mapping[Of, Dimension] = {of: dimensions[0] for of, dimensions in EXPECTED.items()} | {
+    Of.SHARE: Dimension.FRACTION
+}
+"""The measures in which a field is typed when its own words are not kept."""
 
 
 @dataclass(frozen=True, slots=True)
 class TypedLine:
-    """The kind of a line and its fields in words; several things of a field stand in lines of their own."""
+    """A line as its form or command takes it: what it is about (a bin or a lot), and its fields in words.
+
+    Among the fields stand ``when``, which reads back as its moment, ``by``, ``note`` and ``part``. Several things of a
+    field are parted by semicolons; a switch is "yes" or "no".
+    """
 
     entry: str
-    kind: str
+    kind: Description[Any]
+    about: str
     fields: Mapping[str, str]
 
 
-def typed_line(entry: Entry, spoken: Spoken, units: str) -> TypedLine:
-    """``entry`` in the words of its form, in ``units`` where they are round there."""
-    said = {
-        "when": said_when(entry), "note": entry.note,
-        "part": str(entry.compartment) if entry.compartment else "", **_own(entry.what, spoken, units),
-    }  # fmt: skip
-    if entry.kind is Kind.NOTE:
-        said["words"] = said.pop("note")
-    return TypedLine(entry.id, entry.kind.value, {name: words for name, words in said.items() if words})
+def typed_line(line: Line, spoken: Spoken, units: str) -> TypedLine:
+    """``line`` in words, in ``units`` where they are round there. Refuses the half that its other half brings."""
+    if isinstance(line.what, Move) and line.what.into:
+        there = f"the line in the log of {line.what.other}, where the worms went out"
+        raise RefusedError(Problem("entry", line.id, there))
+    if isinstance(line.what, Intake):
+        harvest = line.id.removesuffix("~")
+        there = f"the harvest itself, line {harvest}: its lot follows it"
+        raise RefusedError(Problem("entry", line.id, there, harvest))
+    kind = described(line.what)
+    part = str(line.compartment) if isinstance(line, Entry) and line.compartment else ""
+    said = {"when": said_when(line), "by": line.by, "note": line.note, "part": part}
+    said |= typed_fields(line.what, spoken, units)
+    if note := next((each.name for each in kind.fields if each.of is Of.NOTE), ""):
+        said[note] = said.pop("note")
+    about = line.bin if isinstance(line, Entry) else line.lot
+    return TypedLine(line.id, kind, about, {name: words for name, words in said.items() if words})
 
 
 def said_when(line: Line) -> str:
@@ -63,46 +62,44 @@ def said_when(line: Line) -> str:
     return line.when.isoformat(timespec="seconds" if line.when.second else "minutes")
 
 
-def _own(what: What, spoken: Spoken, units: str) -> dict[str, str]:
-    def mass(kg: float, said: str, read: Callable[[str], object], expected: object) -> str:
-        """As it was said where that still reads as what is in the log, else what is in the log."""
-        return said if said and _reads(read, said) == expected else exact(kg, Dimension.MASS, units)
-
-    match what:
-        case Check():
-            return check_fields(what, units)
-        case Feeding(portions):
-            return {"bucket": "\n".join(portion_words(portions, spoken, units))}
-        case Bedding(portions):
-            return {"portions": "; ".join(portion_words(portions, spoken, units))}
-        case Watering(kg, said) | Draining(kg, said):
-            read = said and _reads(spoken.water, said) == (kg, said)
-            return {"amount": said if read else exact(kg, Dimension.VOLUME, units)}
-        case Weighing(kg, with_box, said):
-            return {"amount": mass(kg, said, spoken.weight, (kg, said)), "box": "yes" if with_box else "no"}
-        case Stocking(kg, count, said):
-            worms = _worms(abs(kg), count, said, spoken, units)
-            return {"worms": worms, "out": "yes" if kg < 0 else "no"}
-        case Survey(samples):
-            worms = "; ".join(_worms(s.worms_kg, s.worms_count, s.said, spoken, units) for s in samples)
-            return {"samples": worms, "area": exact(samples[0].area_m2, Dimension.AREA, units)}
-        case Move(kg, other, _, said):
-            return {"to": other, "worms": _worms(kg, None, said, spoken, units)}
-        case Harvest(kg, moisture, out, said, lot):
-            return {
-                "castings": mass(kg, said, lambda words: spoken.harvest(words, "", "", "").castings_kg, kg),
-                "moisture": "" if moisture is None else exact(moisture, Dimension.FRACTION),
-                "worms_out": "" if out is None else exact(out, Dimension.MASS, units),
-                "left_behind": "" if what.left_behind is None else exact(what.left_behind, Dimension.FRACTION),
-                "lot": lot,
-            }
-        case _:
-            return {}
+def typed_fields(what: What | LotWhat, spoken: Spoken, units: str) -> dict[str, str]:
+    """What a line says in words, by the name of each field; "" for what it does not say."""
+    return {each.name: _typed(each, what, spoken, units) for each in described(what).fields}
 
 
-def _reads(read: Callable[[str], W], words: str) -> W | None:
+def _typed(each: Field, what: Any, spoken: Spoken, units: str) -> str:
+    value: Any = getattr(what, each.at) if each.at else None
+    match each.of:
+        case Of.PORTIONS:
+            return "; ".join(portion_words(value, spoken, units))
+        case Of.SAMPLES:
+            return "; ".join(_worms(one.worms_kg, one.worms_count, one.said, spoken, units) for one in value)
+        case Of.AREA:
+            return exact(what.samples[0].area_m2, Dimension.AREA, units)
+        case Of.OUTWARDS:
+            return "yes" if value < 0 else "no"
+        case Of.SWITCH:
+            return "yes" if value else "no"
+    if value is None or isinstance(value, str):
+        return str(value or "")
+    if isinstance(value, tuple):
+        return ", ".join(value)
+    if each.of is Of.NUMBER:
+        return written_exactly(value)
+    if each.of not in _EXACT:
+        return ""
+    if each.column == "amount" and each.of is Of.WORMS:
+        return _worms(abs(value), getattr(what, "worms_count", None), what.said, spoken, units)
+    said = what.said if each.column == "amount" else ""
+    if said and (each.of is Of.OUT_OF_LOT or _reads(each, said, spoken) == value):
+        return str(said)
+    return exact(value, _EXACT[each.of], units)
+
+
+def _reads(each: Field, words: str, spoken: Spoken) -> Any:
+    """What words say of a field that is measured, in SI; None when they are refused."""
     try:
-        return read(words)
+        return spoken.measured(each, words)[each.at]
     except RefusedError:
         return None
 
@@ -112,9 +109,11 @@ def portion_words(portions: Sequence[Portion], spoken: Spoken, units: str) -> tu
 
     def words(portion: Portion) -> str:
         said = f"{portion.said} {portion.material}"
-        again = _reads(lambda text: spoken.portions([text]), said) if portion.said else None
-        if again == (replace(portion, moisture=None),):
-            return said
+        try:
+            if portion.said and spoken.portions([said]) == (replace(portion, moisture=None),):
+                return said
+        except RefusedError:
+            pass  # as it was said it says nothing any more
         return f"{exact(portion.kg, Dimension.MASS, units)} {portion.material}"
 
     return tuple(words(each) for each in portions)
@@ -123,60 +122,10 @@ def portion_words(portions: Sequence[Portion], spoken: Spoken, units: str) -> tu
 def _worms(kg: float | None, count: int | None, said: str, spoken: Spoken, units: str) -> str:
     """Worms as said, else by number where they were counted and nothing else was weighed, else by weight."""
     for words in (said, "" if count is None else counted(count, "worm")):
-        again = _reads(spoken.worms, words) if words else None
+        try:
+            again = spoken.worms(words) if words else None
+        except RefusedError:
+            continue
         if again is not None and (again.worms_count == count if kg is None else again.worms_kg == kg):
             return words
     return exact(kg or 0.0, Dimension.MASS, units)
-
-
-def check_fields(check: Check, units: str) -> dict[str, str]:
-    """A check as the words of ``CheckDraft``, that read back the same."""
-
-    def words(value: float | None, of: Dimension) -> str:
-        return "" if value is None else exact(value, of, units)
-
-    return {
-        "moisture": words(check.moisture, Dimension.FRACTION),
-        "moisture_by": check.moisture_by.value if check.moisture_by else "",
-        "squeeze": check.squeeze.value if check.squeeze else "",
-        "temp": words(check.temp_c, Dimension.TEMPERATURE),
-        "left": words(check.left, Dimension.FRACTION),
-        "depth": words(check.contents_m, Dimension.LENGTH),
-        "smell": check.smell,
-        "seen": ", ".join(check.seen),
-        "ph": "" if check.ph is None else written_exactly(check.ph),
-    }
-
-
-def read_typed(kind: Kind, said: Mapping[str, str], spoken: Spoken) -> What:
-    """What the fields of a form of this kind say. Raises RefusedError."""
-
-    def word(name: str) -> str:
-        return said.get(name, "")
-
-    match kind:
-        case Kind.CHECK:
-            return spoken.check(CheckDraft(**{name: said[name] for name in CheckDraft.__slots__ if name in said}))[0]
-        case Kind.FEEDING:
-            return Feeding(spoken.portions([word("bucket")], "feed"))
-        case Kind.BEDDING:
-            return whats.bedding([word("portions")])(spoken)
-        case Kind.WATERING:
-            return whats.water(word("amount"))(spoken)
-        case Kind.DRAINING:
-            return whats.drain(word("amount"))(spoken)
-        case Kind.WEIGHING:
-            return whats.weighing(word("amount"), word("box") == "yes")(spoken)
-        case Kind.STOCKING:
-            return whats.stocking(word("worms"), word("out") == "yes")(spoken)
-        case Kind.SURVEY:
-            return spoken.survey([word("samples")], word("area"))
-        case Kind.MOVE:
-            return whats.move(word("to"), word("worms"))(spoken)
-        case Kind.HARVEST:
-            taken = spoken.harvest(word("castings"), word("moisture"), word("worms_out"), word("left_behind"))
-            return replace(taken, lot=word("lot"))
-        case Kind.FLUFF:
-            return Fluff()
-        case Kind.NOTE:
-            return whats.note(spoken)

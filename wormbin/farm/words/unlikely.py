@@ -13,7 +13,7 @@ from wormbin.measures import mass, volume
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Draining, Feeding, Harvest, Move, Portion, Stocking, Watering, What
 from wormbin.science.constants import DENSEST_CASTINGS_KG_M3
-from wormbin.science.stocking import PLAN_AT_MOST_KG_M2
+from wormbin.science.practice import PLAN_AT_MOST_KG_M2
 
 MOST_WORMS_KG_M2 = 2.0 * PLAN_AT_MOST_KG_M2
 """Twice what is planned for at the most; the doubling is ours."""

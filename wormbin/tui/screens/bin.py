@@ -24,7 +24,7 @@ from wormbin.tui.widgets.tab_line import TabLine
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-    from wormbin.farm.views.bin import BinView, Dated, LogLine
+    from wormbin.farm.views.bin import BinView, LogLine
     from wormbin.farm.views.proposals import WhatIfView
     from wormbin.farm.views.round import RoundRow
     from wormbin.tui.widgets.ahead_place import AheadPlace
@@ -124,10 +124,16 @@ class BinScreen(BinPlace):
 
     async def _show_now(self, view: BinView) -> None:
         from wormbin.pages.bin import head
+        from wormbin.pages.page import lines
 
         program = self.wormbin
         ascii, units = program.ascii, program.units
-        self.query_one("#head", Static).update(line_of([(" ", ""), *head(view, program.demo, program.by)]))
+        pieces = [(" ", ""), *lines([head(view)])[0]]
+        if program.demo:
+            pieces.append((f"  demo: {program.demo}", "watch"))
+        if program.by:
+            pieces.append(said(f"  signed: {program.by}", "dim"))
+        self.query_one("#head", Static).update(line_of(pieces))
         await self._now().show_view(view, ascii=ascii, units=units)
 
     def in_hand(self) -> Hand:
@@ -171,11 +177,6 @@ class BinScreen(BinPlace):
     def _ahead(self) -> AheadPlace | None:
         return cast("AheadPlace | None", next(iter(self.query("#ahead")), None))
 
-    def _over(self) -> dict[str, tuple[Dated, ...]]:
-        from wormbin.tui.future_lines import overlays
-
-        return overlays(self.what_if) if self.what_if is not None else {}
-
     @property
     def seen(self) -> Range:
         """The days that the charts show."""
@@ -191,10 +192,13 @@ class BinScreen(BinPlace):
         view, program = self.view, self.wormbin
         if view is None or not view.charts:
             return
-        over, future = self._over(), self.what_if.instead.title if self.what_if is not None else ""
+        from wormbin.pages.futures import with_other
+
+        charts = with_other(view.charts, self.what_if)
+        future = self.what_if.instead.title if self.what_if is not None else ""
         for place in (self._now(), self._ahead()):
             if place is not None:
-                place.show_charts(view, self.seen, ascii=program.ascii, units=program.units, over=over, future=future)
+                place.show_charts(charts, view, self.seen, ascii=program.ascii, units=program.units, future=future)
 
     def on_log_place_wanted(self, event: LogPlace.Wanted) -> None:
         """Other lines are to be shown."""

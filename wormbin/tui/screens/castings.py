@@ -14,11 +14,10 @@ from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import castings
-from wormbin.farm.lots.book import Lots
+from wormbin.farm.lots import Lots
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
-from wormbin.farm.words.lots import STEP_WORDS
+from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import mass
 from wormbin.pages.lines import Line, Piece
 from wormbin.pages.lots import lot, plan
@@ -93,7 +92,7 @@ class LotForm(PaperForm):
     async def save_paper(self, said: Mapping[str, str]) -> None:
         """Write the line."""
         heading = self.entry_heading(ask=self.asks)
-        await self.save(lambda farm: self.paper.write(castings(farm), self.lot, said, heading))
+        await self.save(lambda farm: self.paper.write(Lots(farm), self.lot, said, heading))
 
 
 _NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
@@ -138,7 +137,7 @@ class CastingsScreen(Form[None]):
 
     async def _load(self, *, at_end: bool = False) -> None:
         try:
-            self._lots, stock = await self.ask(lambda farm: (castings(farm).all(), castings(farm).stock()))
+            self._lots, stock = await self.ask(lambda farm: (Lots(farm).all(), Lots(farm).stock()))
         except RefusedError:
             return
         self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
@@ -173,7 +172,7 @@ class CastingsScreen(Form[None]):
         if chosen is None:
             return [[(_NONE, "dim")]]
         name = chosen.name
-        return lines(lot(await self.ask(lambda farm: castings(farm).show(name)), self.wormbin.units))
+        return lines(lot(await self.ask(lambda farm: Lots(farm).show(name)), self.wormbin.units))
 
     @on(LineList.Moved)
     def moved(self, _: LineList.Moved) -> None:
@@ -234,7 +233,7 @@ class PlanForm(Form[None]):
             self.query_one("#by", WordField).input.focus()
             return
         try:
-            view = await self.ask(lambda farm: castings(farm).plan(amount, by))
+            view = await self.ask(lambda farm: Lots(farm).plan(amount, by))
         except RefusedError as refused:
             self.refuse(refused)
             return

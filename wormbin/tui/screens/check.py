@@ -55,10 +55,10 @@ class CheckForm(FilledForm):
         self.hand = hand
         self.key = hand.key
         self._last = last or {}
-        self._given = fields or {}
-        self._replaces = replaces
+        self.given = fields or {}
+        self.replaces = replaces
         self.draft_name = f"check-{hand.key}"
-        self.heading = f"{'Put right' if self._replaces else 'Check'}: {self.hand.name}"
+        self.heading = f"{'Put right' if self.replaces else 'Check'}: {self.hand.name}"
 
     def parts(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
@@ -78,21 +78,21 @@ class CheckForm(FilledForm):
         """Offer what was half filled; the first row listens already."""
         for row in self.query(ChoiceRow):
             row.last = self._last.get(row.id or "", "")
-        if self._given:
-            self.fill(self._given)
+        if self.given:
+            self.fill(self.given)
         else:
             await self.offer_draft()
 
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
         await self.settled()
-        heading = self.entry_heading(self._replaces)
+        heading = self.entry_heading()
         fields = {name: words for name, words in self.fields().items() if name not in ("when", "note", "part")}
         if not fields and not heading.note:
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
             return
-        untouched = self._replaces and fields.get("moisture") == self._given.get("moisture")
-        by = self._given.get("moisture_by", "") if untouched else "meter" if "moisture" in fields else ""
+        untouched = self.replaces and fields.get("moisture") == self.given.get("moisture")
+        by = self.given.get("moisture_by", "") if untouched else "meter" if "moisture" in fields else ""
         draft = CheckDraft(**fields, moisture_by=by)
         try:
             questions = await self.ask(lambda farm: recording.questions(farm, self.key, draft, heading))

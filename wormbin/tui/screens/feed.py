@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
@@ -60,14 +61,14 @@ class FeedForm(FilledForm):
         super().__init__()
         self.hand = hand
         self.key = hand.key
-        self._given = fields or {}
-        self._replaces = replaces
+        self.given = fields or {}
+        self.replaces = replaces
         self.bucket: list[str] = []
         self.preview: FeedingPreview | None = None
         self._anyway = False
         self.draft_name = f"feed-{hand.key}"
         self._usual = -1
-        self.heading = f"{'Put right' if self._replaces else 'Feed'}: {self.hand.name}"
+        self.heading = f"{'Put right' if self.replaces else 'Feed'}: {self.hand.name}"
 
     def parts(self) -> ComposeResult:
         """The bucket at the left, what it does at the right."""
@@ -87,8 +88,8 @@ class FeedForm(FilledForm):
 
     async def on_mount(self) -> None:
         """Offer what was half filled; show how much may be fed at all."""
-        if self._given:
-            self.fill(self._given)
+        if self.given:
+            self.fill(self.given)
         else:
             await self.offer_draft()
         self.look_again()
@@ -96,7 +97,7 @@ class FeedForm(FilledForm):
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
         super().fill(fields)
-        self.bucket = [words for words in fields.get("bucket", "").split("\n") if words]
+        self.bucket = [words for words in re.split("[;\n] *", fields.get("bucket", "")) if words]
 
     async def _finish_feed(self, words: str) -> str | None:
         return await self.ask(lambda farm: complete_portion(farm, words, "feed"))
@@ -126,9 +127,9 @@ class FeedForm(FilledForm):
         await self._show_allowance()
 
     async def _previewed(self, portions: Sequence[str], bedding: Sequence[str], water: str) -> FeedingPreview | None:
-        now = replace(self.entry_heading(self._replaces), when="")
+        now = replace(self.entry_heading(), when="")
         # A day that is half typed is taken for now, so that the panel never goes blank.
-        for heading in (self.entry_heading(self._replaces), now):
+        for heading in (self.entry_heading(), now):
             try:
                 return await self.ask(partial(_preview, self.key, portions, bedding, water, heading))
             except RefusedError:
@@ -174,8 +175,8 @@ class FeedForm(FilledForm):
 
     async def _save(self) -> None:
         bedding = [words for words in [self.word("bedding")] if words]
-        water, heading = self.word("water"), self.entry_heading(self._replaces)
-        anyway = self._anyway or bool(self._replaces)
+        water, heading = self.word("water"), self.entry_heading()
+        anyway = self._anyway or bool(self.replaces)
         if not self.bucket:
             self.say("Nothing in the bucket yet. Example: 300 g melon rind.", BEDDING_ALONE)
             return
@@ -269,7 +270,7 @@ class FeedForm(FilledForm):
     # leaving
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
-        return {**super().fields(), **({"bucket": "\n".join(self.bucket)} if self.bucket else {})}
+        return {**super().fields(), **({"bucket": "; ".join(self.bucket)} if self.bucket else {})}
 
 
 def _working(key: str, code: str, farm: Session) -> Working | None:

@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm import trials
+from wormbin.farm import mixes
 from wormbin.farm.materials import complete_portion
 from wormbin.pages.feeding import mix
 from wormbin.pages.page import lines
@@ -100,7 +100,7 @@ class MixBench(Form[None]):
         add = [part.strip() for part in self.query_one("#add", WordField).value.split(";") if part.strip()]
         cn, moisture = (self.query_one(f"#{name}", WordField).value for name in ("cn", "moisture"))
         try:
-            view = await self.ask(lambda farm: trials.mix(farm, heap, add=add, cn=cn, moisture=moisture))
+            view = await self.ask(lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture))
         except RefusedError as refused:
             self.refuse(refused)
             return False

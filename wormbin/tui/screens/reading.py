@@ -14,7 +14,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from wormbin.drawing.marks import basis_mark, beside_mark, level_mark
-from wormbin.farm.text_file import write_page
+from wormbin.farm.reports import write_page
 from wormbin.figures import Basis, Level
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE

@@ -15,27 +15,27 @@ from textual.events import Resize, ScreenResume
 from textual.widgets import Input, Static
 
 from wormbin.farm import bins, rounds
-from wormbin.problems import RefusedError
-from wormbin.tui.bin_place import BinPlace
-from wormbin.tui.desk import FILL
-from wormbin.tui.place import Hand
-from wormbin.tui.round_lines import (
+from wormbin.pages.round_table import (
     ORDERS,
     SHOWN,
-    checklist,
     column_heads,
     longest_name,
     row_pieces,
     summary,
     waiting_pieces,
 )
-from wormbin.tui.showing import Piece, line_of
+from wormbin.problems import RefusedError
+from wormbin.tui.bin_place import BinPlace
+from wormbin.tui.desk import FILL
+from wormbin.tui.place import Hand
+from wormbin.tui.showing import Piece, line_of, said
 from wormbin.tui.widgets.do_now import DoNow
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
 
 if TYPE_CHECKING:
-    from wormbin.farm.cache.front import Front
+    from wormbin.farm.cache.rows import Front
+    from wormbin.farm.errors import Flaw
     from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
@@ -64,6 +64,7 @@ class RoundScreen(BinPlace):
         Binding("v", "next_shown", "show only some", show=False),
         Binding("slash", "filter", "find a bin", show=False),
         Binding("d", "details", "all findings", show=False),
+        Binding("N", "notices", "what was noticed about the files", show=False),
         Binding("i", "checklist", "checklist to walk with", show=False),
         Binding("escape", "all_bins", "all bins again", show=False),
         Binding("q", "app.quit", "quit"),
@@ -87,10 +88,12 @@ class RoundScreen(BinPlace):
         self._panel_due = False
         self._bins = 0
         self._today = front.on if front is not None else date.min
+        self._noticed: tuple[Flaw, ...] = ()
 
     def compose(self) -> ComposeResult:
         """Head, what to do now, the bins, the keys."""
         yield Static(id="head")
+        yield Static(id="noticed")
         yield DoNow(id="do")
         with Vertical(id="list"):
             yield Static(id="columns")
@@ -118,7 +121,7 @@ class RoundScreen(BinPlace):
             from wormbin.farm.views.bin import TroubledBin  # the farm's thread has loaded it by now
 
             self._bins, fresh = filling.of, list(filling.known)
-            self._cold = [cold.bin for cold in filling.cold]
+            self._cold = list(filling.cold)
             self._show_so_far(fresh)
             async for made in self.filled(filling):
                 self._cold = [each for each in self._cold if each.key != made.bin]
@@ -137,7 +140,32 @@ class RoundScreen(BinPlace):
             self._filled = True
             self._rows = fresh
             self._lay_out()
+        self._noticed = await self.ask(lambda farm: farm.noticed())
+        self._show_noticed()
         self._look_closer()
+
+    def _show_noticed(self) -> None:
+        """What the store noticed stands below the head until it was seen."""
+        from wormbin.pages.notices import notice_line
+
+        news = [flaw for flaw in self._noticed if flaw not in self.wormbin.notices_seen]
+        line = self.query_one("#noticed", Static)
+        if line.display != bool(news):
+            line.display = bool(news)
+            self._share_room()
+        line.update(line_of([said(notice_line(news), "watch")]) if news else "")
+
+    def action_notices(self) -> None:
+        """What was noticed about the files, and what to do."""
+        from wormbin.pages.notices import notices
+        from wormbin.pages.page import lines
+
+        if not self._noticed:
+            self.notify("Nothing was noticed about the files.", markup=False)
+            return
+        self.wormbin.notices_seen.update(self._noticed)
+        self._show_noticed()
+        self.open("page", "Noticed about the files", lines([*notices(self._noticed)]))
 
     def _show_so_far(self, rows: list[RoundRow]) -> None:
         """While the round fills for the first time, every row is shown as it comes."""
@@ -186,7 +214,7 @@ class RoundScreen(BinPlace):
 
     def _share_room(self) -> None:
         """Where every bin is in sight and rows are left, the bin under the cursor is drawn below the list."""
-        listed = len(self._shown) + len(self._unmade) + 2
+        listed = len(self._shown) + len(self._unmade) + 2 + int(self.query_one("#noticed").display)
         panel = self.query_one("#do", DoNow)
         high = self.app.size.height
         free = high - listed - (1 if high < SHORT else 3)
@@ -200,6 +228,7 @@ class RoundScreen(BinPlace):
         self._close = bool(self._shown) and room >= LEAST_ROWS and self.app.size.width >= 60
         if (glance := self._glance()) is not None:
             glance.display = self._close
+        listed -= int(self.query_one("#noticed").display)
         self.query_one("#list").styles.height = listed if self._close else "1fr"
 
     def _glance(self) -> Glance | None:
@@ -216,7 +245,7 @@ class RoundScreen(BinPlace):
             width=self.app.size.width,
             of=0 if self._filled else self._bins,
             filled=self._filled,
-            order=ORDERS[self._order][1],
+            ordered=ORDERS[self._order][1],
             only=only,
             demo=program.demo,
             by=program.by,
@@ -354,7 +383,10 @@ class RoundScreen(BinPlace):
 
     def action_checklist(self) -> None:
         """The round as a page to print and walk with, in the order shown."""
-        page = checklist(self._shown, self._today)
+        from wormbin.pages.page import lines
+        from wormbin.pages.round import checklist
+
+        page = lines(checklist(self._shown, self._today))
         self.open("page", "The round", page, file=f"round-{self._today.isoformat()}.txt")
 
     def action_filter(self) -> None:

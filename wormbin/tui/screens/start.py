@@ -14,10 +14,11 @@ from textual.widgets import Input
 from wormbin.farm import drafts, starts
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, StartProposal
+from wormbin.pages.page import GAP, Sentence, lines
+from wormbin.pages.starts import proposed, to_begin
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
-from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -157,19 +158,14 @@ class StartForm(FilledForm):
         self._offer_list(self.proposal)
 
     def _show(self, proposal: StartProposal) -> None:
-        lines: list[list[Piece]] = [[said(line)] for line in proposal.lines]
-        lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
-        self.query_one("#effect", PageLines).show(lines)
+        self.query_one("#effect", PageLines).show(lines(proposed(proposal)))
         self.query_one(".sheet").add_class("-proposed")
         self.query_one("#after").scroll_home(animate=False)
 
     def _offer_list(self, proposal: StartProposal) -> None:
         """The list of what to get and how to begin, to read or print; leaving it leaves the form."""
-        lines: list[list[Piece]] = [[("The bin is written down. To get:", "good")], []]
-        lines += [[said(f"[ ] {line}", "strong")] for line in proposal.shopping]
-        lines += [[], [("How to begin", "title")], *([said(line)] for line in proposal.lines)]
-        lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
-        self.open("page", "To get and to do", lines, file="new-bin.txt", then=self._list_read)
+        page = [Sentence("The bin is written down.", "good"), GAP, *to_begin(proposal)]
+        self.open("page", "To get and to do", lines(page), file="new-bin.txt", then=self._list_read)
 
     def _list_read(self, _: None) -> None:
         self.dismiss(self._recorded)

@@ -10,13 +10,14 @@ from textual.containers import Vertical
 
 from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.picture import Picture
+from wormbin.drawing.strata import Section
 from wormbin.farm.views.bin import Recorded
 from wormbin.tui.place import Place
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.picture_view import PictureView
 
-A_BIN = Cut(0.03, 0.08, 0.09, 0.0, 0.30, worms_kg_m2=4.0)
+A_BIN = Cut((Section(1, 0.03, 0.08, 0.09, 0.0, 4.0),), 0.30)
 """The bin in the picture: nobody's, a few months old, and well."""
 WIDE = 64
 

@@ -13,10 +13,9 @@ from textual.widgets import Input, Static
 from wormbin.farm import bins
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import WhatIfView
-from wormbin.pages.futures import what_if
+from wormbin.pages.futures import future_series, what_if
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.future_lines import future_charts, overlays
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
@@ -124,12 +123,11 @@ class WhatIfForm(Form[WhatIfView]):
     def _show(self, view: WhatIfView) -> None:
         program = self.wormbin
         self.query_one("#effect", PageLines).show(lines(what_if(view)))
-        other = overlays(view)
-        for number, chart in enumerate(future_charts(view)[:2], 1):
+        for number, chart in enumerate(future_series(view)[:2], 1):
             words = [said(f" {chart.title}", "strong"), *futures_pieces(ascii=program.ascii)]
             self.query_one(f"#chart-title-{number}", Static).update(line_of(words))
             self.query_one(f"#chart-{number}", ChartPicture).show_chart(
-                chart, Range(60, 0.0), ascii=program.ascii, units=program.units, what_if=other[chart.code],
+                chart, Range(60, 0.0), ascii=program.ascii, units=program.units,
                 dates=number == 2,
             )  # fmt: skip
 

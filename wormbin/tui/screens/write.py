@@ -77,7 +77,7 @@ class WriteForm(PaperForm):
 
     async def save_paper(self, said: Mapping[str, str]) -> None:
         """Write the line."""
-        heading = self.entry_heading(self.replaces, ask=self.asks)
+        heading = self.entry_heading(ask=self.asks)
         await self.save(lambda farm: self.paper.write(farm, self.key, said, heading))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -10,7 +10,8 @@ from textual.widgets import Static
 
 from wormbin.drawing.chart import chart_key
 from wormbin.drawing.marks import width_of
-from wormbin.farm.views.bin import BinView, Dated
+from wormbin.drawing.series import Series
+from wormbin.farm.views.bin import BinView
 from wormbin.tui.showing import lines_of, said
 from wormbin.tui.widgets.chart_wall import ChartWall
 from wormbin.tui.widgets.charts import Range
@@ -31,17 +32,17 @@ class AheadPlace(Vertical):
 
     def show_charts(
         self,
+        charts: Sequence[Series],
         view: BinView,
         seen: Range,
         *,
         ascii: bool,
         units: str,
-        over: Mapping[str, tuple[Dated, ...]],
         future: str = "",
     ) -> None:
         """Draw them over the days ``seen``, another ``future`` over them."""
         wall = self.query_one(ChartWall)
-        wall.show_charts(view.charts, seen, ascii=ascii, units=units, over=over, future=future)
+        wall.show_charts(charts, seen, ascii=ascii, units=units, future=future)
         self.query_one("#castings", PageLines).show([[(" castings ", "dim"), said(view.harvest.words, "strong")]])
         width = self.app.size.width
         key = chart_key(width - 2, ascii=ascii).rstrip()

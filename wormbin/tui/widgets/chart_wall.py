@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from textual.app import ComposeResult
 from textual.containers import Grid, Vertical
 from textual.events import Resize
 from textual.widgets import Static
 
-from wormbin.farm.views.bin import ChartView, Dated
+from wormbin.drawing.series import Series
 from wormbin.tui.showing import Piece, line_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces, set_aside_words
 
@@ -19,7 +19,7 @@ WIDE = 100
 
 
 class ChartWall(Grid):
-    """Shows ``ChartView``s; ``at_most`` limits how many. ``turn`` brings on the next ones when not all are seen."""
+    """Shows ``Series``s; ``at_most`` limits how many. ``turn`` brings on the next ones when not all are seen."""
 
     DEFAULT_CSS = """
     ChartWall { height: 1fr; grid-size: 1; grid-gutter: 0 2; }
@@ -30,10 +30,9 @@ class ChartWall(Grid):
     def __init__(self, *, at_most: int = MOST, id: str | None = None) -> None:
         super().__init__(id=id)
         self._at_most = at_most
-        self._charts: Sequence[ChartView] = ()
+        self._charts: Sequence[Series] = ()
         self._first = 0
         self._seen = Range()
-        self._over: Mapping[str, tuple[Dated, ...]] = {}
         self._future = ""
         self._ascii = False
         self._units = "metric"
@@ -47,17 +46,15 @@ class ChartWall(Grid):
 
     def show_charts(
         self,
-        charts: Sequence[ChartView],
+        charts: Sequence[Series],
         seen: Range,
         *,
         ascii: bool,
         units: str,
-        over: Mapping[str, tuple[Dated, ...]] | None = None,
         future: str = "",
     ) -> None:
-        """Show these; ``over`` is another future to draw over a chart, by its code, ``future`` what it is called."""
+        """Show these; ``future`` is what the other future drawn over them is called."""
         self._charts, self._seen, self._ascii, self._units = charts, seen, ascii, units
-        self._over = over or {}
         self._future = future
         self._lay_out()
 
@@ -93,13 +90,12 @@ class ChartWall(Grid):
                 continue
             chart = self._charts[(self._first + number) % len(self._charts)]
             pieces: list[Piece] = [said(f" {chart.title}", "strong")]
-            over = self._over.get(chart.code, ())
-            if over:
+            if chart.what_if:
                 pieces += futures_pieces(self._future, ascii=self._ascii)
             if words := set_aside_words(chart, self._seen, self._units):
                 pieces.append((f"   {words}", "questioned"))
             box.query_one(Static).update(line_of(pieces))
             box.query_one(ChartPicture).show_chart(
-                chart, self._seen, ascii=self._ascii, units=self._units, what_if=over,
+                chart, self._seen, ascii=self._ascii, units=self._units,
                 dates=number >= count - self.columns,
             )  # fmt: skip

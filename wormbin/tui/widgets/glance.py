@@ -59,5 +59,5 @@ class Glance(Horizontal):
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us", length_m=view.bin.length_m)
         self.query_one("#glance-dates", Static).update(lines_of(lines(dates(view))))
         self._share_height()
-        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii, units=units)
+        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii)
         self.query_one(ChartWall).show_charts(view.charts[:2], Range(), ascii=ascii, units=units)

@@ -10,9 +10,10 @@ from textual.containers import Horizontal, Vertical
 from wormbin.tui.widgets.do_now import DoNow
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
-    from wormbin.farm.views.bin import BinView, Dated
+    from wormbin.drawing.series import Series
+    from wormbin.farm.views.bin import BinView
     from wormbin.farm.views.round import RoundRow
     from wormbin.tui.widgets.chart_wall import ChartWall
     from wormbin.tui.widgets.charts import Range
@@ -59,7 +60,7 @@ class NowPlace(Vertical):
             await self._furnish()
         self.query_one(DoNow).show(view, view.emergency or view.do_now, ascii=ascii)
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us")
-        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii, units=units)
+        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii)
         dated = lines(dates(view))
         self.query_one("#dates", PageLines).show(dated)
         self._gauges, self._dates = len(view.gauges), len(dated)
@@ -102,24 +103,17 @@ class NowPlace(Vertical):
 
     def show_charts(
         self,
+        charts: Sequence[Series],
         view: BinView,
         seen: Range,
         *,
         ascii: bool,
         units: str,
-        over: Mapping[str, Sequence[Dated]],
         future: str = "",
     ) -> None:
         """The first charts, over these days."""
         for wall in self.query("#now-charts"):
-            cast("ChartWall", wall).show_charts(
-                view.charts[:CHARTS],
-                seen,
-                ascii=ascii,
-                units=units,
-                over={code: tuple(each) for code, each in over.items()},
-                future=future,
-            )
+            cast("ChartWall", wall).show_charts(charts[:CHARTS], seen, ascii=ascii, units=units, future=future)
 
     def listen(self) -> None:
         """The arrows choose a gauge."""

@@ -1,0 +1,145 @@
+"""A plan for castings: so much by a day, from stock, lots on their way, and the bins by their harvest windows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+
+from wormbin.castings.lot import Lot
+from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept
+from wormbin.farm import rounds
+from wormbin.farm.bins.row import coming_rows
+from wormbin.farm.cache.rows import ComingRows
+from wormbin.farm.session import AHEAD_DAYS, Session
+from wormbin.farm.views.bin import TroubledBin
+from wormbin.farm.views.lots import DeliveryView, PlanView
+from wormbin.farm.views.round import ComingRow
+from wormbin.figures import Band
+from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin
+from wormbin.records.lots import Intake
+from wormbin.science.practice import COOL_C, CURE_DAYS, cure_days
+from wormbin.store.errors import StoreError
+
+FARTHEST_DAYS = 366
+
+
+def plan(farm: Session, lots: Sequence[Lot], amount: str, by: str, on: date | None) -> PlanView:
+    """Whether ``amount`` of finished castings can be there ``by`` a day, as of ``on``."""
+    today = on or farm.clock().date()
+    wanted = parse_amount(amount, "kg", expect=Dimension.MASS).kg()
+    day = parse_date(by, today, "by")
+    if wanted <= 0:
+        raise RefusedError(Problem("kg", amount, "an amount of castings", "40 kg"))
+    example = (today + timedelta(days=90)).isoformat()
+    if not today <= day <= today + timedelta(days=FARTHEST_DAYS):
+        raise RefusedError(Problem("by", day.isoformat(), f"a day from {today} to a year from then", example))
+    in_stock = sum(lot.kg for lot in lots if lot.in_stock)
+    own_days, own_share = own_cure_days(lots), own_kept(lots)
+    kept = KEPT if own_share is None else Band(own_share * 0.85, own_share, min(1.0, own_share * 1.15))
+    bins = {one.key: one for one in farm.bins()}
+    coming = _coming(lots, day, own_days, bins, kept.p50)
+    missing = wanted - in_stock - coming
+    horizon = max(day, today + timedelta(days=AHEAD_DAYS))
+    rows, troubled = _to_come(farm, on, (horizon - today).days)
+    found_in = [
+        (one, each, cure_days(one.site_temp_c, own_days))
+        for one in bins.values()
+        if one.ended is None
+        for each in rows.get(one.key, ())
+    ]
+    deliveries = tuple(_delivery(one, each, cure, today, day) for one, each, cure in found_in)
+    found = outcome(deliveries, max(missing, wanted / 1000), day, horizon, kept=kept, today=today)
+    likelihood = 1.0 if missing <= 0 else found.likelihood
+    views = [
+        DeliveryView(
+            one.key, f"{one.name}, {each.part}" if each.part else one.name, ready, each.kg.times(kept.p50),
+            each.earliest, each.likely, each.latest, last, each.on, cure, each.due_since,
+        )
+        for (one, each, cure), ready, last in zip(found_in, found.ready, found.harvest_by, strict=True)
+    ]  # fmt: skip
+    views.sort(key=lambda each: (-each.ready, each.likely or date.max, each.bin))
+    cures = sorted({cure for _one, _each, cure in found_in}) or [CURE_DAYS if own_days is None else own_days]
+    units = farm.units
+    sources = (
+        f"{mass(in_stock, units)} are in stock, about {mass(coming, units)} will be from lots on their way,"
+        f" about {mass(found.brings.p50, units)} from the bins"
+        f" (8 times in 10 between {mass(found.brings.p10, units)} and {mass(found.brings.p90, units)})"
+    )
+    by_words = " or ".join((day - timedelta(days=cure)).isoformat() for cure in reversed(cures))
+    days_words = " or ".join(str(cure) for cure in reversed(cures)) + (" day" if cures == [1] else " days")
+    cooler = ", the longer where it is cooler" if len(cures) > 1 else ""
+    curing = (
+        f"to be in the bag by {day.isoformat()} a bin must be harvested by {by_words}:"
+        f" {days_words} of curing and sieving ({_whence(own_days)}{cooler}), after which"
+        f" {percent(kept.p50)} of the mass is left ({_whence(own_share)})"
+    )
+    doubt = "each bin is counted by itself: a cold spell that slows all of them makes it less likely"
+    latest = max((day - timedelta(days=cure) for cure in cures), default=day)
+    gone = ("that day has gone by: what is harvested from now on is not in the bag by then",) if latest < today else ()
+    left_out = tuple(f"{each.name} cannot be read and is left out: {each.why}" for each in troubled)
+    words = (sources, curing, *gone, doubt, *left_out)
+    return PlanView(wanted, day, in_stock, coming, found.brings, likelihood, cures[-1], kept.p50, tuple(views), words)
+
+
+def _to_come(farm: Session, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
+    """The harvests to come by bin, and the bins that cannot be read; from the round's rows as far as these reach."""
+    if days <= AHEAD_DAYS:
+        filling = rounds.filling(farm, on)
+        return {row.bin: row.coming for row in rounds.filled(farm, filling)}, filling.troubled
+    return _far(farm, on, days)
+
+
+def _far(farm: Session, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
+    """The same beyond the round's look-ahead: kept beside the rows of the round."""
+    kept = farm.cache.rows
+    found, troubled = {}, []
+    for one in rounds.living(farm, on):
+        token = f"{farm.cache.token(one, on)}/{days}"
+        held = kept.get(ComingRows, one.key, token)
+        if held is None:
+            try:
+                held = ComingRows(coming_rows(farm.scene(one.key, on, days)))
+            except StoreError as error:
+                troubled.append(TroubledBin(one.key, one.name, str(error)))
+                continue
+            kept.put(one.key, token, held)
+        found[one.key] = held.rows
+    kept.flush()
+    return found, troubled
+
+
+def _whence(own: float | None) -> str:
+    return "common practice, no source, until lots of yours tell" if own is None else "as your own lots had it"
+
+
+def _coming(lots: Sequence[Lot], by: date, own_days: int | None, bins: Mapping[str, Bin], kept: float) -> float:
+    """What lots that are not in stock yet will give by the day, kg; those weighed since sieving lose nothing more."""
+    total = 0.0
+    for lot in lots:
+        if lot.in_stock or lot.empty or ready_on(lot, own_days, bins) > by:
+            continue
+        total += lot.kg if lot.weighed_on and lot.weighed_on >= lot.step_on and lot.step != "curing" else lot.kg * kept
+    return total
+
+
+def ready_on(lot: Lot, own_days: int | None, bins: Mapping[str, Bin]) -> date:
+    """The day on which a lot has cured: so many days after its last harvest, as long as its coolest bin asks for."""
+    sources = [each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake)]
+    coolest = min((bins[key].site_temp_c for key in sources if key in bins), default=COOL_C)
+    return lot.intakes[-1].line.when.date() + timedelta(days=cure_days(coolest, own_days))
+
+
+def _delivery(one: Bin, each: ComingRow, cure: int, today: date, by: date) -> Delivery:
+    """What a bin or tray can bring, by the days on which it can be taken off: where worms are to move out first, after
+    that.
+    """
+    due = each.due_since is not None and each.on is not None and each.on <= by - timedelta(days=cure)
+    ripe = today if each.due_since is not None else each.likely
+    later = max(timedelta(), each.on - ripe) if each.on is not None and ripe is not None else timedelta()
+
+    def then(day: date | None) -> date | None:
+        return day + later if day is not None else None
+
+    return Delivery(one.key, each.kg, then(each.earliest), then(each.likely), then(each.latest), due, cure)

@@ -1,0 +1,328 @@
+"""Castings after the harvest: lots, stock, where a bag came from; steps, sales and uses written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import partial
+from typing import TYPE_CHECKING
+
+from wormbin.castings.lot import Lot, find_lot, lots
+from wormbin.castings.origin import origins, went, yield_of
+from wormbin.farm.errors import DoubtedError
+from wormbin.farm.heading import NOW, Heading, read_moment
+from wormbin.farm.logbook import ledger_of
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.lots import (
+    Given,
+    LotLineView,
+    LotPage,
+    LotView,
+    OriginView,
+    StockView,
+    WentView,
+    YieldView,
+)
+from wormbin.farm.views.proposals import Question
+from wormbin.farm.words.log import STEP_WORDS, words_of
+from wormbin.farm.words.spoken import CASTINGS
+from wormbin.materials.table import kg_of
+from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import Bin
+from wormbin.records.door import admit_lot_line
+from wormbin.records.ids import new_id
+from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
+from wormbin.records.lots import (
+    STEPS,
+    Intake,
+    LotLine,
+    LotStep,
+    LotWhat,
+    Sale,
+    Stepped,
+    Use,
+    lot_key,
+)
+from wormbin.science.cautions import CAUTIONS, SELLING
+from wormbin.science.constants import CASTINGS_KG_M3
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.lots import PlanView
+
+_ALL = ("all", "rest", "all of it", "the rest")
+_BEFORE_SALE = (
+    "What a label may say is a matter of local law; what to mind before a sale: wormbin castings show “{lot}”"
+)
+_USING = ("salt", "dressing", "own-trial", "dust", "hands")
+_BREWED = ("tea", "extract", "brew")
+"""Words for what is made with water; "extract" is what is to be minded then."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lots:
+    """The castings book of one farm. ``on`` looks at a day: what was written for later days does not count then."""
+
+    farm: Session
+
+    def _lots(self, on: date | None = None) -> tuple[Lot, ...]:
+        on = on or self.farm.asked_on
+        return lots(line for line in self.farm.store.lot_lines() if on is None or line.when.date() <= on)
+
+    def _lines_but(self, entry: str) -> Iterator[LotLine]:
+        return (line for line in self.farm.store.lot_lines() if line.id != entry)
+
+    def lot(self, words: str, on: date | None = None) -> Lot:
+        """The lot meant. Raises RefusedError with those there are."""
+        return find_lot(words, self._lots(on))
+
+    def all(self, on: date | None = None) -> tuple[LotView, ...]:
+        """Every lot, the oldest first."""
+        return tuple(self._view(lot) for lot in self._lots(on))
+
+    def _density(self, lot: Lot) -> float:
+        """kg a litre: as measured on this lot, else that of the material table."""
+        book = self.farm.table.get(CASTINGS).bulk_density_kg_m3
+        return lot.kg_per_litre or (book or CASTINGS_KG_M3) / 1000.0
+
+    def _view(self, lot: Lot) -> LotView:
+        units = self.farm.units
+        kg = max(0.0, lot.kg)
+        left = "empty" if lot.empty else mass(kg, units)
+        return LotView(
+            name=lot.name,
+            step=lot.step,
+            step_on=lot.step_on,
+            opened=lot.opened,
+            kg=kg,
+            litres=kg / self._density(lot),
+            litres_read=lot.kg_per_litre is not None,
+            moisture=lot.moisture,
+            moisture_read=lot.moisture_read,
+            harvested_kg=lot.harvested_kg,
+            sold_kg=lot.sold_kg,
+            used_kg=lot.used_kg,
+            changed_kg=lot.changed_kg,
+            taken=lot.taken,
+            in_stock=lot.in_stock,
+            bins=tuple(
+                dict.fromkeys(each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake))
+            ),
+            words=f"{left}, {STEP_WORDS[lot.step]} since {lot.step_on.isoformat()}",
+            short=_short_words(lot, units),
+        )
+
+    def show(self, words: str, on: date | None = None, *, struck: bool = False) -> LotPage:
+        """A lot opened: bins, days and feedstocks behind it, and its lines; with ``struck`` the struck ones, too."""
+        lot = self.lot(words, on)
+        bins = {one.key: one for one in self.farm.bins()}
+        logs = {
+            what.source: self.farm.log_or_none(what.source) or ()
+            for each in lot.intakes
+            if isinstance(what := each.line.what, Intake)
+        }
+        found = origins(lot, logs, {key: one.started for key, one in bins.items()})
+        return LotPage(
+            self._view(lot),
+            tuple(
+                OriginView(
+                    bin=each.bin,
+                    name=_name(bins, each.bin),
+                    on=each.on,
+                    entry=each.harvest,
+                    kg=each.kg,
+                    share=each.share,
+                    since=each.since,
+                    feeds=self._given(each.feeds),
+                    beddings=self._given(each.beddings),
+                )
+                for each in found
+            ),
+            self._lines(lot, struck),
+            tuple(CAUTIONS[code].text for code in SELLING),
+        )
+
+    def _given(self, given: Sequence[tuple[str, float]]) -> tuple[Given, ...]:
+        table = self.farm.table
+        return tuple(Given(key, table.get(key).name if key in table else key, kg) for key, kg in given)
+
+    def _lines(self, lot: Lot, struck: bool) -> tuple[LotLineView, ...]:
+        units = self.farm.units
+        stands = [
+            LotLineView(
+                move.line.id,
+                move.line.when.date(),
+                move.line.kind.value,
+                words_of(move.line.what, units),
+                move.line.by,
+                move.line.note,
+                move.after_kg,
+            )
+            for move in lot.moves
+        ]
+        if not struck:
+            return tuple(stands)
+        counted = {line.entry for line in stands}
+        gone = [
+            LotLineView(
+                line.id, line.when.date(), line.kind.value, words_of(line.what, units), line.by, line.note, 0.0, True,
+                line.struck.why if line.struck else "amended",
+            )
+            for line in self.farm.store.lot_lines()
+            if lot_key(line.lot) == lot_key(lot.name) and line.id not in counted
+        ]  # fmt: skip
+        return tuple(sorted([*stands, *gone], key=lambda line: line.on))
+
+    def stock(self, on: date | None = None) -> StockView:
+        """What is ready to go, and what is on its way."""
+        views = self.all(on)
+        ready = tuple(view for view in views if view.in_stock)
+        waiting = sum(view.kg for view in views if not view.in_stock)
+        return StockView(sum(view.kg for view in ready), sum(view.litres for view in ready), waiting, ready)
+
+    def went(self, bin: str, on: date | None = None) -> tuple[WentView, ...]:
+        """Where the castings of one bin went."""
+        one = self.farm.bin(bin)
+        return tuple(
+            WentView(self._view(each.lot), each.on, each.kg, each.share) for each in went(one.key, self._lots(on))
+        )
+
+    def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
+        """What every bin gave for what it was given, up to its latest harvest."""
+        found = []
+        for one, log in self.farm.logs():
+            each = yield_of(one, log, on or self.farm.asked_on)
+            found.append(
+                YieldView(
+                    one.key, one.name, each.harvests, each.castings_kg, each.feed_kg, each.bedding_kg, each.per_feed,
+                    each.per_m2, each.per_m2_year, each.since, each.until,
+                )
+            )  # fmt: skip
+        return tuple(found)
+
+    def plan(self, amount: str, by: str, on: date | None = None) -> PlanView:
+        """Whether so much can be ready by a day, and which bins bring it."""
+        from wormbin.farm.lot_plans import plan
+
+        return plan(self.farm, self._lots(on), amount, by, on or self.farm.asked_on)
+
+    # writing
+
+    def write(self, lot: str, kind: LotKind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+        """Save one line of a lot, its fields in the keeper's words, by their names in the table of kinds."""
+        spoken = replace(ledger_of(self.farm).spoken, out_of_lot=partial(self._out, lot, heading.replaces))
+        what = spoken.read(LOT_BY_KIND[kind], said)
+        minding: tuple[str, ...] = ()
+        if isinstance(what, Stepped):
+            if what.step is LotStep.HARVESTED:
+                raise RefusedError(Problem("step", shown(said["step"]), ", ".join(STEPS[1:]), "curing"))
+            minding = ("dust", "lift") if what.step is LotStep.SCREENED else ()
+        elif isinstance(what, Use):
+            minding = (*(("extract",) if any(word in what.purpose.casefold() for word in _BREWED) else ()), *_USING)
+        if heading.ask and not heading.replaces:
+            self._ask_early(lot, what)
+        return self._write(lot, what, heading, minding)
+
+    def step(
+        self, lot: str, step: str, mass: str = "", volume: str = "", moisture: str = "", heading: Heading = NOW
+    ) -> Recorded:
+        """Save that a lot reached a step, with what it weighed then if it was weighed."""
+        said = {"step": step, "mass": mass, "volume": volume, "moisture": moisture}
+        return self.write(lot, LotKind.STEP, said, heading)
+
+    def weigh(self, lot: str, mass: str = "", volume: str = "", moisture: str = "", heading: Heading = NOW) -> Recorded:
+        """Save what a lot weighs, how much room it takes, how wet it is."""
+        return self.write(lot, LotKind.MEASURED, {"mass": mass, "volume": volume, "moisture": moisture}, heading)
+
+    def sell(self, lot: str, amount: str, purpose: str = "", price: str = "", heading: Heading = NOW) -> Recorded:
+        """Save castings sold; ``price`` in the keeper's own money."""
+        return self.write(lot, LotKind.SALE, {"amount": amount, "purpose": purpose, "price": price}, heading)
+
+    def use(self, lot: str, amount: str, purpose: str = "", heading: Heading = NOW) -> Recorded:
+        """Save castings used."""
+        return self.write(lot, LotKind.USE, {"amount": amount, "purpose": purpose}, heading)
+
+    def _ask_early(self, words: str, what: LotWhat) -> None:
+        """Raise DoubtedError for a sale out of a lot that is not in stock yet, and for a use of what has not cured.
+
+        A sieved one may go onto the own beds.
+        """
+        lot = self.lot(words)
+        early = ""
+        if isinstance(what, Sale) and lot.step is not LotStep.STOCK:
+            early = "in stock yet. Sell"
+        elif isinstance(what, Use) and lot.step in (LotStep.HARVESTED, LotStep.CURING):
+            early = "cured yet. Use"
+        if early:
+            said = f"lot {lot.name} is {STEP_WORDS[lot.step]}, not {early} from it all the same?"
+            raise DoubtedError((Question("lot", lot.name, said),))
+
+    def _out(self, words: str, instead_of: str, amount: str) -> tuple[float, str]:
+        """Wet kg that are to go out of a lot, and the words; "all" is what is in it, but for the line put right."""
+        lot = self.lot(words)
+        wrong = self.farm.store.find_line(instead_of) if instead_of.strip() else None
+        if wrong is not None and isinstance(wrong.what, Sale | Use) and amount and amount == wrong.what.said:
+            return wrong.what.kg, amount  # by how dense the lot was then
+        if tidy(amount).casefold() in _ALL:
+            return max(0.0, find_lot(words, lots(self._lines_but(wrong.id if wrong is not None else ""))).kg), ""
+        said = parse_amount(amount, "amount", expect=(Dimension.MASS, Dimension.VOLUME))
+        if said.dimension is Dimension.VOLUME:
+            return said.litres() * self._density(lot), said.said
+        return kg_of(said, self.farm.table.get(CASTINGS)), said.said
+
+    def _write(self, words: str, what: LotWhat, heading: Heading, minding: Sequence[str]) -> Recorded:
+        farm, now = self.farm, self.farm.clock()
+        lot = self.lot(words)
+        head = read_moment(heading, now)
+        if head.replaces:
+            head = replace(head, by=head.by or farm.store.find_line(head.replaces).by)
+        line = LotLine(
+            new_id(ledger_of(farm).random(8)), lot.name, head.when, what, head.by, head.note, day_only=head.day_only
+        )
+        line = admit_lot_line(line, farm.farm().bins, now)
+        if head.replaces:
+            farm.store.amend(farm.store.find_line(head.replaces).id, [line], head.by, now)
+        else:
+            farm.store.record([line])
+        after = self.lot(lot.name)
+        day = "" if line.when.date() == now.date() else f" on {line.when.date().isoformat()}"
+        left = "nothing is left in it" if after.empty else f"{mass(after.kg, farm.units)} in it now"
+        done = "put right" if head.replaces else "written down"
+        early = isinstance(what, Sale) and after.step is not LotStep.STOCK
+        unready = (f"lot {lot.name} is {STEP_WORDS[after.step]}, not in stock yet",) if early else ()
+        before = (_BEFORE_SALE.format(lot=lot.name),) if isinstance(what, Sale) else ()
+        return Recorded(
+            (line.id,),
+            f"lot {lot.name}{day}: {words_of(what, farm.units)} - {done}; {left}",
+            (*unready, *before, *(CAUTIONS[code].text for code in minding)),
+        )
+
+    # a harvest into a lot
+
+    def joined_words(self, name: str) -> str:
+        """What a lot holds after a harvest went into it."""
+        lot = self.lot(name)
+        count = len(lot.intakes)
+        if count == 1:
+            return f"opens lot {lot.name}"
+        return f"joins lot {lot.name}: {mass(lot.kg, self.farm.units)} from {count} harvests"
+
+    def line_words(self, line: LotLine) -> str:
+        """A line of the castings book in words, with its lot."""
+        return f"lot {line.lot}: {words_of(line.what, self.farm.units)}"
+
+
+def _short_words(lot: Lot, units: str) -> str:
+    """What is wrong with a lot out of which more went than was in it; empty for a lot that adds up."""
+    if not lot.short_kg:
+        return ""
+    return (
+        f"more went out of lot {lot.name} than was in it, by {mass(lot.short_kg, units)}:"
+        " strike or amend the line that is wrong (castings show)"
+    )
+
+
+def _name(bins: dict[str, Bin], key: str) -> str:
+    return bins[key].name if key in bins else key

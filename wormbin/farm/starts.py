@@ -1,0 +1,228 @@
+"""A bin begun: the box as it is typed, its first bedding and water, the worms it can carry, the first weeks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime
+from functools import partial
+from math import inf
+from typing import TYPE_CHECKING
+
+from wormbin.advice.wording import layer
+from wormbin.farm.heading import Heading
+from wormbin.farm.logbook import ledger_of
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.proposals import BinDraft, PortionView, StartProposal
+from wormbin.farm.words.spoken import Faults, Spoken, choice, yes_no
+from wormbin.materials.table import MaterialTable
+from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy, told, volume
+from wormbin.measures import area as surface
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import USUAL_SITE_C, Bin, Cover, Method, Species
+from wormbin.records.door import admit_bin
+from wormbin.records.entries import Bedding, Portion, Stocking, Watering, What
+from wormbin.records.farms import Farm, Settings
+from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.science.blend import Ingredient
+from wormbin.science.constants import LEAST_BEDDING_KG
+from wormbin.science.practice import (
+    BOX_KG,
+    bed_depth_m,
+    feed_kg_day,
+    first_bed,
+    first_worms_kg,
+    most_worms_kg,
+    ramp_share,
+)
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.proposals import BinDraft, StartProposal
+
+BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
+TORN = {"flattened-cardboard": BOARD}
+"""Beddings that are torn up before use, and what they then lie as."""
+NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
+CAUTIONS = (
+    "Wash hands afterwards. Damp dry paper and board before tearing it: mould and dust are bad for asthma.",
+    "A filled bin is heavy: share any lift over 20 kg; children do not lift it. Check your local rules.",
+)
+
+
+def read_bin(draft: BinDraft, farm: Farm, now: datetime) -> Bin:
+    """The bin that is described. Raises RefusedError with all that is wrong or missing."""
+    faults = Faults()
+    key = tidy(draft.key).casefold().replace(" ", "-")
+    if not is_key(key):
+        faults.read(partial(_refuse, Problem("bin", shown(draft.key), KEY_RULE, "kitchen")), None)
+    depth = faults.read(partial(_length, draft.depth, "depth"), None)
+    long = faults.read(partial(_length, draft.length, "length"), None)
+    wide = faults.read(partial(_length, draft.width, "width"), None)
+    area = faults.read(partial(_amount, draft.area, "area", Dimension.AREA), None)
+    litres = faults.read(partial(_amount, draft.litres, "litres", Dimension.VOLUME), None)
+    site = faults.read(partial(_amount, draft.site_temp, "site-temp", Dimension.TEMPERATURE), None)
+    tare = faults.read(partial(_amount, draft.tare, "tare", Dimension.MASS), None)
+    drainage = faults.read(lambda: yes_no(draft.drainage, "drainage", True), True)
+    cover = faults.read(lambda: choice(Cover, draft.cover, "cover"), None) or Cover.LOOSE
+    species = faults.read(lambda: choice(Species, draft.species, "species"), None) or Species.EISENIA
+    method = faults.read(lambda: choice(Method, draft.method, "method"), None)
+    started = faults.read(lambda: _day(draft.started, now.date()), now.date())
+    parts = faults.read(lambda: _compartments(draft.compartments), 1)
+    if area is None and litres is not None and depth:
+        area = litres / 1000.0 / depth
+    if depth is None and not draft.depth.strip():
+        faults.read(partial(_refuse, Problem("depth", "", "the inside depth of the box", "30 cm")), None)
+    if area is None and not (draft.length.strip() and draft.width.strip()):
+        allowed = "length and width, or the area, or the litres of the box"
+        faults.read(partial(_refuse, Problem("size", "", allowed, "--length 60cm --width 40cm")), None)
+    faults.settle()
+    one = Bin(
+        key=key,
+        name=tidy(draft.name) or key,
+        length_m=long,
+        width_m=wide,
+        depth_m=depth or 0.0,
+        started=started,
+        area_m2=area,
+        compartments=parts,
+        drainage=drainage,
+        cover=cover,
+        species=species,
+        site_temp_c=USUAL_SITE_C if site is None else site,
+        method=method or (Method.SORT if parts == 1 else Method.UPWARD),
+        tare_kg=tare,
+        keeper=tidy(draft.keeper),
+    )
+    return admit_bin(one, farm.bins, now)
+
+
+def _refuse(problem: Problem) -> None:
+    raise RefusedError(problem)
+
+
+def _amount(words: str, field: str, dimension: Dimension) -> float | None:
+    return parse_amount(words, field, expect=dimension).si if words.strip() else None
+
+
+def _length(words: str, field: str) -> float | None:
+    return _amount(words, field, Dimension.LENGTH)
+
+
+def _day(words: str, today: date) -> date:
+    return parse_date(words, today, "started") if words.strip() else today
+
+
+def _compartments(words: str) -> int:
+    text = words.strip() or "1"
+    if text not in ("1", "2", "3", "4", "5"):
+        raise RefusedError(Problem("compartments", shown(words), "a whole number from 1 to 5", "1"))
+    return int(text)
+
+
+def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings) -> list[What]:
+    """Bedding, water and worms for the first day: the first bed, soaked, with a handful of castings and grit.
+
+    Uses the beddings that the keeper has, as far as they go, and board for the rest. ``worms`` as said, else none are
+    written.
+    """
+    bed = first_bed(one.surface_m2, one.depth_m, _beddings(one, settings, table))
+    laid = (*bed.beddings, (SEED, bed.compost_kg), (GRIT, bed.grit_kg))
+    portions = tuple(Portion(key, round(kg, 3)) for key, kg in laid if key in table)
+    whats: list[What] = [Bedding(portions), Watering(round(bed.water_kg, 2))]
+    if worms.strip() and worms.strip() != "0":
+        whats.append(Spoken(table).worms(worms))
+    return whats
+
+
+def _beddings(one: Bin, settings: Settings, table: MaterialTable) -> list[tuple[Ingredient, float]]:
+    """What the bed is made of, each with the room (m3) that it fills: what is at hand, and shredded board for the rest.
+
+    What has no known loose bulk density fills no room that could be told, and is left out.
+    """
+    left = one.surface_m2 * bed_depth_m(one.depth_m)
+    rooms: dict[str, tuple[Ingredient, float]] = {}
+    for key, most in (*((held.material, held.kg) for held in settings.on_hand), (BOARD, inf)):
+        loose = table.get(TORN.get(key, key)).bulk_density_kg_m3 if key in table else None
+        room = min(left, most / loose) if loose else 0.0
+        if loose and room * loose >= LEAST_BEDDING_KG:
+            had = rooms[key][1] if key in rooms else 0.0
+            made_of = replace(Ingredient.of(table.get(key), 0.0), name=key, bulk_density_kg_m3=loose)
+            rooms[key] = (made_of, had + room)
+            left -= room
+    return list(rooms.values())
+
+
+def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settings) -> StartProposal:
+    """The first day and the first weeks in words, with a list of what to have ready."""
+    units = settings.units
+    bedding = next(what for what in whats if isinstance(what, Bedding))
+    water = next((what.kg for what in whats if isinstance(what, Watering)), 0.0)
+    said = next((what for what in whats if isinstance(what, Stocking)), None)
+    carries = first_worms_kg(one.footprint_m2)
+    worms_kg = said.worms_kg if said else carries
+    # More worms than the surface bears eat no more than those that it does bear.
+    most_kg = most_worms_kg(one.footprint_m2)
+    ramp = tuple(7 * feed_kg_day(min(worms_kg, most_kg)) * ramp_share(7 * number) for number in range(6))
+    named = [(each, table.get(each.material).name, mass(each.kg, units)) for each in bedding.portions]
+    views = tuple(
+        PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named
+    )
+    board = sum(each.kg for each in bedding.portions if each.material == BOARD)
+    boxes = (
+        f" (about {counted(max(1, round(board / BOX_KG)), 'middling box', 'middling boxes')}, torn small)"
+        if board
+        else ""
+    )
+    worms_words = mass(worms_kg, units)
+    bears = f"{mass(carries, units)} to {mass(most_kg, units)} is what this surface bears"
+    crowd = "; that is too crowded: split them over more bins" if worms_kg > most_kg else ""
+    lines = (
+        f"{one.name}: {_size(one, units)}, {'with' if one.drainage else 'without'} drainage, cover {one.cover.value}",
+        f"1. Bedding: {'; '.join(view.words for view in views)}{boxes}.",
+        f"2. Soak the dry bedding overnight in {volume(water, units)} of water, to about 78% moisture: a wrung sponge.",
+        f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep; the castings and grit go in with it.",
+        "   Wet, it settles to about half that depth.",
+        f"4. Worms: {worms_words}; {bears}{crowd}.",
+        "5. Feed from the second or third day, buried, covered with bedding, a week at a time:",
+        "   " + ", ".join(f"week {number + 1}: {mass(kg, units)}" for number, kg in enumerate(ramp)),
+        "   and never while over a third of the last feeding is left.",
+        *(() if one.drainage else (NO_HOLES,)),
+        f"The log says that bedding, water and worms go in on {one.started:%A} {one.started.day} {one.started:%B}. If",
+        "some go in later, put those lines right by the day: r in the log (l), or wormbin amend.",
+    )
+    shopping = (
+        *(view.words for view in views),
+        f"{volume(water, units)} of water",
+        f"{worms_words} of composting worms ({one.species.value})",
+    )
+    cautions = tuple(told(line, units) for line in CAUTIONS)
+    return StartProposal(one.key, views, water, worms_kg, ramp, lines, shopping, cautions)
+
+
+def _size(one: Bin, units: str) -> str:
+    if one.length_m is not None and one.width_m is not None:
+        return f"{length(one.length_m, units)} x {length(one.width_m, units)} x {length(one.depth_m, units)}"
+    return f"{surface(one.surface_m2, units)}, {length(one.depth_m, units)} deep"
+
+
+def propose(session: Session, draft: BinDraft) -> StartProposal:
+    """First bedding, water, worms and ramp for a bin that is not written yet."""
+    one = read_bin(draft, session.farm(), session.clock())
+    settings = session.settings_now()
+    return proposal(one, first_entries(one, draft.worms, session.table, settings), session.table, settings)
+
+
+def start(session: Session, draft: BinDraft) -> Recorded:
+    """Write a new bin with its first bedding, water and worms as proposed: all of it or nothing."""
+    from wormbin.farm.heading import read_heading
+
+    farm, now = session.farm(), session.clock()
+    one = read_bin(draft, farm, now)
+    first = first_entries(one, draft.worms, session.table, session.settings_now())
+    grown = replace(farm, bins=(*farm.bins, one))
+    ledger = replace(ledger_of(session), farm=grown)
+    when = "" if one.started == now.date() else one.started.isoformat()
+    entries = ledger.entries(one, read_heading(Heading(when=when, by=draft.keeper), one, now), first)
+    session.store.record(entries, did="started", farm=lambda held: replace(held, bins=(*held.bins, one)))
+    said = "; ".join(ledger.words(entry) for entry in entries)
+    return Recorded(tuple(entry.id for entry in entries), f"{one.name} started: {said}")

@@ -1,0 +1,50 @@
+"""Files handed out to a keeper: a report, a calendar, log files, a page to print. One way to write them all.
+
+Written beside under a name that nobody can guess, forced to the disk, and put in place in one step; private as the
+store's files are. No link is followed, and a file that is something else is written over only when that is asked for.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from wormbin.problems import Problem, RefusedError
+from wormbin.store.disk import Disk
+from wormbin.store.whole import put
+
+_HEAD = 4000
+"""Bytes in which a file says what it is."""
+
+
+def named(words: str, field: str, example: str) -> Path:
+    """The file that a keeper names. Raises RefusedError for no name, a folder, a link, a device."""
+    name = words.strip()
+    if not name or "\0" in name:
+        raise RefusedError(Problem(field, name, "the name of the file to write", example))
+    try:
+        path = Path(name).expanduser()
+        path = path.parent.resolve() / path.name
+        linked, taken = path.is_symlink(), path.exists() and not path.is_file()
+    except (OSError, RuntimeError, ValueError):
+        raise RefusedError(Problem(field, name[:200], "the name of a file that can be written", example)) from None
+    if linked:
+        raise RefusedError(Problem(field, name, "the name of a file itself, not of a link to one", example))
+    if taken or name.endswith(("/", os.sep)) or path.name in ("", ".", ".."):
+        raise RefusedError(Problem(field, name, "the name of a file, not of a folder or device", example))
+    return path
+
+
+def in_the_way(path: Path, mark: bytes, what: str) -> str:
+    """Why this file should not be written over without asking; "" when it is not there, or is itself ``what``."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(_HEAD)
+    except FileNotFoundError:
+        return ""
+    return "" if mark in head else f"{path} is there already, and is no {what}"
+
+
+def hand_out(path: Path, text: str, disk: Disk | None = None) -> None:
+    """Write a file whole, in UTF-8. Raises DiskError, and then the file that was there stands as before."""
+    put(disk or Disk(), path, text.encode("utf-8"), doing="write it", own=False)
