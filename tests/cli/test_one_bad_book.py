@@ -12,9 +12,11 @@ import pytest
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen
 from wormbin.farm import starts
-from wormbin.farm.recording.lines import record_move
+from wormbin.farm.recording.lines import write
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.proposals import BinDraft
+from wormbin.records.entries import Kind
+from wormbin.store.text import unsealed
 
 ROOT = Path(__file__).resolve().parents[2]
 ANSWERS = (
@@ -33,7 +35,7 @@ def two_bins(tmp_path: Path) -> Path:
     starts.start(
         farm, BinDraft(key="attic", length="60 cm", width="40 cm", depth="30 cm", worms="300 g", started="2026-05-20")
     )
-    record_move(farm, "kitchen", "attic", "20 g")
+    write(farm, "kitchen", Kind.MOVE, {"to": "attic", "worms": "20 g"})
     change_setting(farm, "on-hand", "1 kg shredded cardboard")
     return tmp_path / "store"
 
@@ -109,3 +111,41 @@ def test_bytes_that_are_no_letters_are_refused_and_not_dropped(two_bins: Path, w
 def test_a_keeper_whose_name_holds_such_bytes_is_refused(two_bins: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("WORMBIN_KEEPER", "J\udcf6rg")
     assert run(two_bins, "note", "kitchen", "hello").code == 2
+
+
+def test_a_sample_without_an_area_is_refused_with_a_sentence(two_bins: Path) -> None:
+    ran = run(two_bins, "survey", "kitchen", "12 g", "--sample", "0 cm2")
+    assert ran.code == 2
+    assert "above zero" in ran.err
+
+
+HOSTILE = {
+    "more": lambda raw: raw.replace('"seq": ', '"more": 5, "seq": ', 1),
+    "meta": lambda raw: raw.replace("{\n", '{\n"meta": {"1": {}},\n', 1),
+    "digits": lambda raw: raw.replace('"1": {', f'"{"9" * 5000}": {{', 2),
+    "a number of many digits": lambda raw: raw.replace('"seq": ', f'"seq": {"9" * 5000}', 1),
+    "cut": lambda raw: raw[: len(raw) // 2],
+}
+
+
+@pytest.mark.parametrize("file", ["farm.json", "bins/attic/2026.json", "books.json"])
+@pytest.mark.parametrize("how", HOSTILE)
+def test_the_check_survives_every_patient(two_bins: Path, file: str, how: str) -> None:
+    path = two_bins / file
+    spoilt = HOSTILE[how](unsealed(path.read_bytes()).decode())
+    path.write_text(spoilt)
+    ran = run(two_bins, "store", "check")
+    assert ran.code in (0, 3)
+    assert ran.code == 3 or how in ("meta", "more"), "found, and not said by its exit status"
+    for words in ANSWERS:
+        assert run(two_bins, *words).code in (0, 1, 2, 3)
+
+
+@pytest.mark.parametrize("name", ["x" * 5000, "a/" * 2500 + "b"])
+def test_a_path_that_is_too_long_is_refused_with_a_sentence(two_bins: Path, name: str) -> None:
+    for words in (("import", name), ("export", name), ("report", "kitchen", "--out", name), ("store", "merge", name),
+                  ("calendar", "--out", name), ("store", "restore", name), ("store", "check", "--accept", name),
+                  ("--store", name, "round")):  # fmt: skip
+        ran = run(two_bins, *words)
+        assert ran.code in (2, 3), words
+        assert ran.err.startswith("wormbin: ")

@@ -12,19 +12,13 @@ from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import rounds
 from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import (
-    record_bedding,
-    record_check,
-    record_drain,
     record_feeding,
-    record_harvest,
-    record_stocking,
-    record_survey,
-    record_water,
-    record_weighing,
+    write,
 )
 from wormbin.farm.settings import change_setting
-from wormbin.farm.views.proposals import CheckDraft
 from wormbin.measures import system_of
+from wormbin.records.entries import Kind
+from wormbin.records.kinds.castings import LotKind
 
 _FIGURE = r"(?<![\w.#])\d[\d.,]*\s?"
 METRIC = re.compile(
@@ -72,20 +66,20 @@ def said_in_both(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ("9 oz", "2 oz", "1 pt", "19 lb", "1 lb", "1 oz", "36 in2", "8 in", "70F"),
     ):
         record_feeding(farm, "kitchen", [f"{feed} melon rind", "1 cup coffee grounds"], anyway=True)
-        record_bedding(farm, "kitchen", [f"{bedding} newspaper"])
-        record_water(farm, "kitchen", water)
-        record_drain(farm, "kitchen", water)
-        record_weighing(farm, "kitchen", weight)
-        record_harvest(farm, "kitchen", castings, worms_out=worms)
-        record_stocking(farm, "kitchen", worms)
-        record_survey(farm, "kitchen", [worms, worms], area)
-        record_check(farm, "kitchen", CheckDraft(depth=ruler, temp=warm))
+        write(farm, "kitchen", Kind.BEDDING, {"portions": "; ".join([f"{bedding} newspaper"])})
+        write(farm, "kitchen", Kind.WATERING, {"amount": water})
+        write(farm, "kitchen", Kind.DRAINING, {"amount": water})
+        write(farm, "kitchen", Kind.WEIGHING, {"amount": weight})
+        write(farm, "kitchen", Kind.HARVEST, {"castings": castings, "worms_out": worms})
+        write(farm, "kitchen", Kind.STOCKING, {"worms": worms})
+        write(farm, "kitchen", Kind.SURVEY, {"samples": "; ".join([worms, worms]), "area": area})
+        write(farm, "kitchen", Kind.CHECK, {"depth": ruler, "temp": warm})
     for castings in ("2 kg", "3 lb"):
-        record_harvest(farm, "kitchen", castings, lot="may")
-    Lots(farm).step("may", "stock")
+        write(farm, "kitchen", Kind.HARVEST, {"castings": castings, "lot": "may"})
+    Lots(farm).write("may", LotKind.STEP, {"step": "stock"})
     for amount in ("100 g", "3 oz"):
-        Lots(farm).sell("may", amount)
-        Lots(farm).use("may", amount)
+        Lots(farm).write("may", LotKind.SALE, {"amount": amount})
+        Lots(farm).write("may", LotKind.USE, {"amount": amount})
     for name, words in (
         ("on-hand", "1.2 kg newspaper"), ("on-hand", "2 lb straw"), ("tare", "tub: 240 g"), ("tare", "pail: 9 oz"),
         ("bucket", "a: 150 g kale, 2 cups coffee grounds"), ("bucket", "b: 5 oz kale"),

@@ -10,9 +10,10 @@ from pathlib import Path
 
 from wormbin.farm import starts
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_check, record_feeding
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
-from wormbin.farm.views.proposals import BinDraft, CheckDraft
+from wormbin.farm.views.proposals import BinDraft
+from wormbin.records.entries import Kind
 
 HERE = timezone(timedelta(hours=2))
 NOW = datetime(2026, 6, 1, 18, 0, tzinfo=HERE)
@@ -46,5 +47,5 @@ def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Session:
         when = Heading(when=f"{day.isoformat()}T08:00", by="Ana")
         record_feeding(farm, "kitchen", ["300 g melon rind", "100 g coffee grounds"], heading=when, anyway=True)
         check = Heading(when=f"{(day + timedelta(days=2)).isoformat()}T08:00", by="B")
-        record_check(farm, "kitchen", CheckDraft(squeeze="sponge", temp="21C", left="20%"), check)
+        write(farm, "kitchen", Kind.CHECK, {"squeeze": "sponge", "temp": "21C", "left": "20%"}, check)
     return farm

@@ -14,8 +14,10 @@ from wormbin.farm.backups import care
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import Lots
-from wormbin.farm.recording.lines import record_feeding, record_harvest, record_water
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
+from wormbin.records.kinds.castings import LotKind
 
 
 def test_the_preview_of_an_amended_feeding_leaves_the_wrong_line_out(tmp_path: Path) -> None:
@@ -46,16 +48,16 @@ def test_an_old_feeding_is_put_right_on_its_own_day(tmp_path: Path) -> None:
 
 def test_an_amended_line_keeps_who_wrote_it_and_is_struck_by_its_right_one(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    wrong = record_water(farm, "kitchen", "1 L", Heading(by="Ines")).ids[0]
-    right = record_water(farm, "kitchen", "2 L", Heading(replaces=wrong)).ids[0]
+    wrong = write(farm, "kitchen", Kind.WATERING, {"amount": "1 L"}, Heading(by="Ines")).ids[0]
+    right = write(farm, "kitchen", Kind.WATERING, {"amount": "2 L"}, Heading(replaces=wrong)).ids[0]
     assert farm.store.find(right).by == "Ines"
     with pytest.raises(RefusedError, match=f"That line was put right by {right}: strike {right}"):
         recording.strike(farm, wrong, "mistyped")
     recording.strike(farm, right, "mistyped")
-    record_harvest(farm, "kitchen", "2 kg", lot="may")
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "2 kg", "lot": "may"})
     lots = Lots(farm)
-    sold = lots.sell("may", "1 kg", heading=Heading(by="Ines")).ids[0]
-    again = lots.sell("may", "500 g", heading=Heading(replaces=sold)).ids[0]
+    sold = lots.write("may", LotKind.SALE, {"amount": "1 kg"}, Heading(by="Ines")).ids[0]
+    again = lots.write("may", LotKind.SALE, {"amount": "500 g"}, Heading(replaces=sold)).ids[0]
     assert farm.store.find_line(again).by == "Ines"
     with pytest.raises(RefusedError, match=f"strike {again}"):
         recording.strike(farm, sold, "mistyped")
@@ -65,7 +67,7 @@ def test_nothing_left_to_take_back_is_said_in_a_plain_sentence(tmp_path: Path) -
     farm = kitchen(tmp_path)
     care(farm).backup()
     (copy,) = care(farm).backups()[-1:]
-    record_water(farm, "kitchen", "1 L")
+    write(farm, "kitchen", Kind.WATERING, {"amount": "1 L"})
     lines = care(farm).restore(Path(copy)).lines
     assert "undo does not take that back" in lines[-1]
     with pytest.raises(RefusedError, match=r"A restore is not taken back by undo.*before-restore"):
@@ -86,8 +88,8 @@ def test_the_preview_of_a_line_put_right_twice_leaves_every_wrong_one_out(tmp_pa
 
 def test_striking_a_right_line_says_which_one_stands_again_and_asks_first(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    wrong = record_water(farm, "kitchen", "1 L").ids[0]
-    right = record_water(farm, "kitchen", "2 L", Heading(replaces=wrong)).ids[0]
+    wrong = write(farm, "kitchen", Kind.WATERING, {"amount": "1 L"}).ids[0]
+    right = write(farm, "kitchen", Kind.WATERING, {"amount": "2 L"}, Heading(replaces=wrong)).ids[0]
     with pytest.raises(
         DoubtedError, match=f"line {wrong} stands again: watered 1 L. If both are wrong, strike {wrong}"
     ):
@@ -96,17 +98,17 @@ def test_striking_a_right_line_says_which_one_stands_again_and_asks_first(tmp_pa
     assert f"line {wrong} stands again: watered 1 L" in recording.strike(farm, right, "mistyped").sentence
     assert "stands again" not in recording.strike(farm, wrong, "mistyped", ask=True).sentence
     lots = Lots(farm)
-    record_harvest(farm, "kitchen", "2 kg", lot="may")
-    sold = lots.sell("may", "1 kg").ids[0]
-    again = lots.sell("may", "500 g", heading=Heading(replaces=sold)).ids[0]
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "2 kg", "lot": "may"})
+    sold = lots.write("may", LotKind.SALE, {"amount": "1 kg"}).ids[0]
+    again = lots.write("may", LotKind.SALE, {"amount": "500 g"}, Heading(replaces=sold)).ids[0]
     with pytest.raises(DoubtedError, match=f"line {sold} stands again: lot may: sold 1 kg"):
         recording.strike(farm, again, "mistyped", ask=True)
 
 
 def test_striking_a_right_line_is_held_back_at_the_command_line(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    wrong = record_water(farm, "kitchen", "1 L").ids[0]
-    right = record_water(farm, "kitchen", "2 L", Heading(replaces=wrong)).ids[0]
+    wrong = write(farm, "kitchen", Kind.WATERING, {"amount": "1 L"}).ids[0]
+    right = write(farm, "kitchen", Kind.WATERING, {"amount": "2 L"}, Heading(replaces=wrong)).ids[0]
     ran = run(tmp_path, "strike", right, "--why", "mistyped")
     assert (ran.code, ran.out) == (1, "")
     assert f"line {wrong} stands again" in ran.err

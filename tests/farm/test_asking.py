@@ -14,13 +14,14 @@ from wormbin.farm import bins, feedings, log_files, logbook, mixes, recording, t
 from wormbin.farm.backups import care
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import complete_portion, material_rows, set_material
-from wormbin.farm.recording.lines import record_note
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import add_keeper, change_setting, keepers, remove_keeper, setting_words, wrote_too
 from wormbin.farm.trials import TrialDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 from wormbin.records.farms import Away, Bucket, OnHand
 
 
@@ -282,7 +283,7 @@ def test_keepers_are_names_and_nothing_more(tmp_path: Path) -> None:
 def test_who_signed_a_line_and_is_not_on_the_list_is_named(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=3)
     for name in ("Mio", "Ana"):
-        record_note(farm, "kitchen", "moved the bin", Heading(by=name))
+        write(farm, "kitchen", Kind.NOTE, {"words": "moved the bin"}, Heading(by=name))
     add_keeper(farm, "Ana")
     assert wrote_too(farm) == ("Mio",)
 
@@ -347,7 +348,7 @@ def test_strikes_come_in_with_the_rest_in_one_change(tmp_path: Path) -> None:
     other = farmstead(tmp_path / "two")
     log_files.bring_in(other, tmp_path / "before")
     recording.strike(farm, farm.entries("kitchen")[-1].id, "wrong bin", "Ana")
-    record_note(farm, "kitchen", "later")
+    write(farm, "kitchen", Kind.NOTE, {"words": "later"})
     log_files.write_out(farm, tmp_path / "after")
     brought = log_files.bring_in(other, tmp_path / "after")
     assert "1 line struck or lifted" in brought.sentence
@@ -361,7 +362,7 @@ def test_a_store_is_looked_over_copied_and_brought_back(tmp_path: Path) -> None:
     assert care(farm).check().sound
     assert "copied" in care(farm).backup().lines[0]
     name = farm.store.backups()[-1]
-    record_note(farm, "kitchen", "later")
+    write(farm, "kitchen", Kind.NOTE, {"words": "later"})
     tried = care(farm).restore_plan(Path(name))
     assert "nothing was changed" in tried.lines[-1]
     care(farm).restore(Path(name))

@@ -11,9 +11,9 @@ import pytest
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import bins
-from wormbin.farm.recording.lines import record_check
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
-from wormbin.farm.views.proposals import CheckDraft
+from wormbin.records.entries import Kind
 
 
 def counted(farm: Session, times: float) -> list[str]:
@@ -55,7 +55,7 @@ def test_a_survey_that_fits_says_what_was_believed_and_is_no_doubt(tmp_path: Pat
 @pytest.mark.parametrize(("percent", "told"), [("72%", False), ("40%", True)])
 def test_a_meter_that_does_not_fit_says_how_much_it_counts(percent: str, told: bool, tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=38)
-    record_check(farm, "kitchen", CheckDraft(moisture=percent, moisture_by="meter"))
+    write(farm, "kitchen", Kind.CHECK, {"moisture": percent, "moisture_by": "meter"})
     moisture = bins.look(farm, "kitchen").gauge("moisture")
     assert moisture is not None
     assert ("counts" in moisture.words) is told

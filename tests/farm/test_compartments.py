@@ -13,9 +13,10 @@ from tests.cli.running import run
 from tests.farm.a_farm import NOW, farmstead
 from wormbin.farm import bins, feedings, rounds, starts
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_bedding, record_feeding
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
+from wormbin.records.entries import Kind
 
 
 def stack(folder: Path, *, sideways: bool = False) -> Session:
@@ -28,7 +29,13 @@ def stack(folder: Path, *, sideways: bool = False) -> Session:
             worms="500 g", method="sideways" if sideways else "upward", started=started.isoformat(),
         )
     )  # fmt: skip
-    record_bedding(farm, "stack", ["300 g shredded-cardboard"], Heading(when=f"{started}T09:00", compartment="2"))
+    write(
+        farm,
+        "stack",
+        Kind.BEDDING,
+        {"portions": "300 g shredded-cardboard"},
+        Heading(when=f"{started}T09:00", compartment="2"),
+    )
     for number in range(3, 50, 4):
         when = Heading(when=f"{started + timedelta(days=number)}T08:00", compartment="1")
         record_feeding(farm, "stack", ["250 g melon rind", "50 g coffee grounds"], heading=when, anyway=True)

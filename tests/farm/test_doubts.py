@@ -14,11 +14,10 @@ from wormbin.farm.bins import look
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.asked_first import against
-from wormbin.farm.recording.lines import record_check, record_harvest, record_water
-from wormbin.farm.views.proposals import CheckDraft
+from wormbin.farm.recording.lines import write
 from wormbin.materials.table import default_table
 from wormbin.process.replay import replay
-from wormbin.records.entries import Harvest
+from wormbin.records.entries import Harvest, Kind
 
 ASKING = Heading(ask=True)
 
@@ -27,22 +26,22 @@ def test_more_castings_than_can_be_made_yet_are_asked_about_with_the_estimate_an
     farm = kitchen(tmp_path, days=21)
     before = farm.entries("kitchen")
     with pytest.raises(DoubtedError, match="cannot be there yet: worked out from the log, about") as asked:
-        record_harvest(farm, "kitchen", "4.5 kg", lot="spring", heading=ASKING)
+        write(farm, "kitchen", Kind.HARVEST, {"castings": "4.5 kg", "lot": "spring"}, ASKING)
     (question,) = asked.value.questions
     assert question.field == "castings"
     assert " to " in question.words
     assert "of the dry matter" in question.words
     assert farm.entries("kitchen") == before
-    record_harvest(farm, "kitchen", "4.5 kg", lot="spring")
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "4.5 kg", "lot": "spring"})
     assert len(farm.entries("kitchen")) == len(before) + 1
 
 
 def test_what_can_be_there_is_taken_off_without_a_question_and_put_right_without_one(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=21)
-    record_harvest(farm, "kitchen", "300 g", heading=ASKING)
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "300 g"}, ASKING)
     recording.undo(farm)
-    wrong = record_harvest(farm, "kitchen", "1 kg").ids[0]
-    record_harvest(farm, "kitchen", "1.2 kg", heading=Heading(ask=True, replaces=wrong))
+    wrong = write(farm, "kitchen", Kind.HARVEST, {"castings": "1 kg"}).ids[0]
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "1.2 kg"}, Heading(ask=True, replaces=wrong))
 
 
 def test_all_castings_of_a_young_bin_are_asked_about_and_of_an_older_one_are_not(tmp_path: Path) -> None:
@@ -54,7 +53,7 @@ def test_all_castings_of_a_young_bin_are_asked_about_and_of_an_older_one_are_not
         found = [against(Harvest(kg), farm.bin("kitchen"), today, "metric") for kg in (there.p50 - 0.01, there.p90)]
         assert [bool(each) for each in found] == [False, asked]
     with pytest.raises(DoubtedError, match="of castings cannot be there yet"):
-        record_harvest(young, "kitchen", "6 L", heading=ASKING)
+        write(young, "kitchen", Kind.HARVEST, {"castings": "6 L"}, ASKING)
 
 
 @pytest.mark.parametrize("amount", ["1.2 kg", "2 kg", "6 L", "8 kg"])
@@ -62,7 +61,7 @@ def test_castings_taken_off_never_bring_the_next_harvest_nearer(tmp_path: Path, 
     farm = kitchen(tmp_path, days=24)
     before = look(farm, "kitchen").harvest.likely
     rate = farm.scene("kitchen").past.learned.rate.p50
-    record_harvest(farm, "kitchen", amount)
+    write(farm, "kitchen", Kind.HARVEST, {"castings": amount})
     after = look(farm, "kitchen").harvest.likely
     assert before is not None
     assert after is None or after >= before
@@ -89,31 +88,31 @@ def test_no_harvest_of_a_ripe_bin_in_the_sample_logs_is_doubted(log: str) -> Non
 
 def test_water_into_a_bin_that_drips_in_the_hand_is_asked_about(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    record_water(farm, "kitchen", "0.5 L", Heading(ask=True))
+    write(farm, "kitchen", Kind.WATERING, {"amount": "0.5 L"}, Heading(ask=True))
     recording.undo(farm)
-    record_check(farm, "kitchen", CheckDraft(squeeze="dripping", smell="sour"))
+    write(farm, "kitchen", Kind.CHECK, {"squeeze": "dripping", "smell": "sour"})
     before = farm.entries("kitchen")
     with pytest.raises(DoubtedError, match="2 L of water, and dripping today: too wet, if a second look agrees"):
-        record_water(farm, "kitchen", "2 L", ASKING)
+        write(farm, "kitchen", Kind.WATERING, {"amount": "2 L"}, ASKING)
     assert farm.entries("kitchen") == before
-    record_water(farm, "kitchen", "2 L")
+    write(farm, "kitchen", Kind.WATERING, {"amount": "2 L"})
 
 
 def test_water_before_the_wet_handful_was_no_slip(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    record_check(farm, "kitchen", CheckDraft(squeeze="dripping"), Heading(when="today 12:00"))
-    record_water(farm, "kitchen", "0.5 L", Heading(ask=True, when="today 08:00"))
+    write(farm, "kitchen", Kind.CHECK, {"squeeze": "dripping"}, Heading(when="today 12:00"))
+    write(farm, "kitchen", Kind.WATERING, {"amount": "0.5 L"}, Heading(ask=True, when="today 08:00"))
     with pytest.raises(DoubtedError):
-        record_water(farm, "kitchen", "0.5 L", Heading(ask=True, when="today 13:00"))
+        write(farm, "kitchen", Kind.WATERING, {"amount": "0.5 L"}, Heading(ask=True, when="today 13:00"))
 
 
 def test_a_fresh_wet_handful_stands_in_the_round(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    record_check(farm, "kitchen", CheckDraft(squeeze="dripping"))
+    write(farm, "kitchen", Kind.CHECK, {"squeeze": "dripping"})
     (row,) = rounds.view(farm).rows
     assert row.level.value == "steady", "one wet handful is a hint"
     assert "dripping today" in row.headline, "the handful of the same morning, like a sponge, is overtaken"
-    record_check(farm, "kitchen", CheckDraft(squeeze="dripping"))
+    write(farm, "kitchen", Kind.CHECK, {"squeeze": "dripping"})
     (row,) = rounds.view(farm).rows
     assert row.level.value == "watch"
     assert "2 looks agree" in row.headline

@@ -9,10 +9,10 @@ import pytest
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import feedings, logbook
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_check, record_feeding
-from wormbin.farm.views.proposals import CheckDraft
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.figures import Level
 from wormbin.measures import parse_amount_of
+from wormbin.records.entries import Kind
 
 
 def _kg(words: str) -> float:
@@ -64,7 +64,7 @@ def test_a_feeding_put_right_is_judged_as_of_its_own_time_and_not_by_a_later_che
     line = record_feeding(farm, "kitchen", ["100 g melon rind"], heading=before, anyway=True).ids[0]
     right = Heading(when="2026-06-01T08:00", replaces=line)
     first = feedings.preview(farm, "kitchen", ["120 g melon rind"], heading=right)
-    record_check(farm, "kitchen", CheckDraft(left="90%"), Heading(when="2026-06-01T12:00"))
+    write(farm, "kitchen", Kind.CHECK, {"left": "90%"}, Heading(when="2026-06-01T12:00"))
     assert feedings.preview(farm, "kitchen", ["120 g melon rind"], heading=right).up_to_kg == pytest.approx(
         first.up_to_kg
     )

@@ -11,10 +11,11 @@ import pytest
 from tests.farm.a_farm import NOW, farmstead
 from wormbin.farm import rounds, starts
 from wormbin.farm.cache.rows import read_front
-from wormbin.farm.recording.lines import record_note
+from wormbin.farm.recording.lines import write
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.proposals import BinDraft
+from wormbin.records.entries import Kind
 
 
 @pytest.fixture
@@ -46,7 +47,7 @@ def test_the_front_page_is_the_round_as_long_as_nothing_changed(folder: Path) ->
     assert (front.on, front.rows, front.units) == (NOW.date(), rows, "metric")
     assert read_front(folder, NOW + timedelta(days=1)) is None
     assert read_front(folder, NOW + timedelta(hours=6)) is None
-    record_note(farmstead(folder), "one", "turned the lid")
+    write(farmstead(folder), "one", Kind.NOTE, {"words": "turned the lid"})
     assert read_front(folder, NOW) is None
 
 

@@ -20,14 +20,14 @@ from wormbin.farm import bins, rounds
 from wormbin.farm.bins.gauges import GAUGE_OF, NONE, PH_DAYS, beside, range_words
 from wormbin.farm.bins.page import drawn_feed_m
 from wormbin.farm.bins.row import AWAY_AHEAD
-from wormbin.farm.recording.lines import record_check
-from wormbin.farm.views.proposals import CheckDraft
+from wormbin.farm.recording.lines import write
 from wormbin.figures import Band, Basis, Level, told_figure
 from wormbin.measures import mass, percent
 from wormbin.pages.page import lines
 from wormbin.pages.sums import amount, sums
 from wormbin.problems import RefusedError
 from wormbin.records.bins import Species
+from wormbin.records.entries import Kind
 from wormbin.science.signs import SIGNS
 
 
@@ -59,7 +59,7 @@ def test_the_band_of_warmth_lies_within_what_the_findings_leave_alone(species: S
 
 def test_the_gauge_the_round_and_the_sums_show_one_figure_with_the_reading_beside_it(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=20)
-    record_check(farm, "kitchen", CheckDraft(moisture="70%", moisture_by="oven"))
+    write(farm, "kitchen", Kind.CHECK, {"moisture": "70%", "moisture_by": "oven"})
     view = bins.look(farm, "kitchen")
     shown = view.gauge("moisture")
     assert shown is not None
@@ -151,7 +151,7 @@ def test_a_ph_that_was_read_is_shown_as_a_reading_for_three_weeks_and_marked(tmp
     assert bins.look(farm, "kitchen").gauge("ph") is None
     with pytest.raises(RefusedError, match="No pH was read"):
         bins.working(farm, "kitchen", "ph")
-    record_check(farm, "kitchen", CheckDraft(ph="4.6"))
+    write(farm, "kitchen", Kind.CHECK, {"ph": "4.6"})
     shown = bins.look(farm, "kitchen").gauge("ph")
     assert shown is not None
     assert (shown.basis, shown.words, shown.age_days, shown.beside) == (Basis.READ, "4.6", 0, "below")

@@ -15,15 +15,17 @@ from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import bins, logbook, recording, rounds
 from wormbin.farm.cache import beliefs as memory
 from wormbin.farm.cache.rows import Rows
+from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_check
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.farm.starts import start
-from wormbin.farm.views.proposals import BinDraft, CheckDraft
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Band, Basis, Level, Working
 from wormbin.problems import RefusedError
 from wormbin.process.views import Day
+from wormbin.records.entries import Kind
 
 
 @pytest.fixture(scope="module")
@@ -61,7 +63,7 @@ def test_an_estimate_never_looks_like_a_reading(tmp_path: Path) -> None:
     assert before is not None
     assert before.basis is Basis.WORKED_OUT
     assert "to" in before.words
-    record_check(farm, "kitchen", CheckDraft(moisture="80", moisture_by="oven"))
+    write(farm, "kitchen", Kind.CHECK, {"moisture": "80", "moisture_by": "oven"})
     after = bins.look(farm, "kitchen").gauge("moisture")
     assert after is not None
     assert (after.basis, after.reading, after.age_days) == (Basis.WORKED_OUT, 0.8, 0)
@@ -119,7 +121,7 @@ def test_what_was_kept_gives_the_same_as_a_replay_from_the_first_day(tmp_path: P
     bins.look(kitchen(tmp_path), "kitchen")
     later = NOW + timedelta(days=3)
     warm = farmstead(tmp_path, later)
-    record_check(warm, "kitchen", CheckDraft(squeeze="damp"), Heading(when="yesterday"))
+    write(warm, "kitchen", Kind.CHECK, {"squeeze": "damp"}, Heading(when="yesterday"))
     past = warm.scene("kitchen").past
     forget(tmp_path)
     fresh = farmstead(tmp_path, later).scene("kitchen").past
@@ -174,19 +176,21 @@ def test_a_bin_whose_book_is_damaged_is_named_and_the_others_are_shown(tmp_path:
 
 
 @pytest.mark.parametrize(
-    ("draft", "field"),
+    ("said", "field"),
     [
-        (CheckDraft(moisture="21"), "moisture"),
-        (CheckDraft(moisture="98"), "moisture"),
-        (CheckDraft(moisture="60", squeeze="dripping"), "moisture"),
-        (CheckDraft(temp="39C"), "temp"),
-        (CheckDraft(temp="-3C"), "temp"),
-        (CheckDraft(depth="35 cm"), "depth"),
-        (CheckDraft(ph="3"), "ph"),
+        ({"moisture": "21"}, "moisture"),
+        ({"moisture": "98"}, "moisture"),
+        ({"moisture": "60", "squeeze": "dripping"}, "moisture"),
+        ({"temp": "39C"}, "temp"),
+        ({"temp": "-3C"}, "temp"),
+        ({"depth": "35 cm"}, "depth"),
+        ({"ph": "3"}, "ph"),
     ],
 )
-def test_unlikely_values_are_asked_about(farm: Session, draft: CheckDraft, field: str) -> None:
-    (question,) = recording.questions(farm, "kitchen", draft)
+def test_unlikely_values_are_asked_about(farm: Session, said: dict[str, str], field: str) -> None:
+    with pytest.raises(DoubtedError) as doubted:
+        write(farm, "kitchen", Kind.CHECK, said, Heading(ask=True))
+    (question,) = doubted.value.questions
     assert question.field == field
     assert question.words.endswith(("Keep it?", "Keep both?"))
 
@@ -194,12 +198,8 @@ def test_unlikely_values_are_asked_about(farm: Session, draft: CheckDraft, field
 def test_usual_values_are_not_asked_about(farm: Session) -> None:
     today = bins.look(farm, "kitchen").gauge("moisture")
     assert today is not None
-    assert (
-        recording.questions(
-            farm, "kitchen", CheckDraft(moisture=f"{(today.value or 0.0) * 100:.0f}", temp="21C", left="20%")
-        )
-        == ()
-    )
+    said = {"moisture": f"{(today.value or 0.0) * 100:.0f}", "temp": "21C", "left": "20%"}
+    assert write(farm, "kitchen", Kind.CHECK, said, Heading(ask=True)).ids
 
 
 def test_the_log_is_read_by_kind_word_and_day_without_making_every_line(farm: Session) -> None:
@@ -215,7 +215,7 @@ def test_five_steps_come_first_when_worms_are_dying(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=20)
     assert len(bins.emergency(farm)) == 5
     assert len(bins.emergency(farm, "kitchen")) == 5
-    record_check(farm, "kitchen", CheckDraft(seen="dead worms, worms dying"))
+    write(farm, "kitchen", Kind.CHECK, {"seen": "dead worms, worms dying"})
     view = bins.look(farm, "kitchen")
     assert len(view.emergency) == 5
     assert view.do_now[:5] == view.emergency

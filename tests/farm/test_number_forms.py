@@ -10,11 +10,11 @@ import pytest
 from tests.cli.running import run
 from tests.farm.a_farm import farmstead
 from wormbin.farm import log_files, starts
-from wormbin.farm.recording.lines import record_water
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Watering
+from wormbin.records.entries import Kind, Watering
 
 TAKEN: dict[str, float] = {
     "1.5": 1.5, "1,5": 1.5, ".5": 0.5, ",5": 0.5, "5.": 5.0, "00012": 12.0, "+2": 2.0, "1/3": 1 / 3,
@@ -68,7 +68,7 @@ def told(problems: tuple[Problem, ...], text: str) -> None:
 @pytest.mark.parametrize("gap", ["", " "], ids=["glued", "apart"])
 @pytest.mark.parametrize("text", TAKEN)
 def test_a_form_takes_it_exactly(farm: Session, text: str, gap: str) -> None:
-    record_water(farm, "kitchen", f"{text}{gap}kg")
+    write(farm, "kitchen", Kind.WATERING, {"amount": f"{text}{gap}kg"})
     assert watered(farm) == [pytest.approx(TAKEN[text], rel=1e-14)]
 
 
@@ -90,7 +90,7 @@ def test_a_file_takes_it_exactly(farm: Session, tmp_path: Path, text: str) -> No
 @pytest.mark.parametrize("text", [*REFUSED, *ONLY_IN_FILES])
 def test_a_form_refuses_it_in_a_sentence(farm: Session, text: str, gap: str) -> None:
     with pytest.raises(RefusedError) as refused:
-        record_water(farm, "kitchen", f"{text}{gap}kg")
+        write(farm, "kitchen", Kind.WATERING, {"amount": f"{text}{gap}kg"})
     told(refused.value.problems, text or "kg")
     assert watered(farm) == []
 

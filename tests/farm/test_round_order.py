@@ -9,12 +9,13 @@ from pathlib import Path
 from tests.cli.running import run
 from tests.farm.a_farm import NOW, kitchen
 from wormbin.farm import rounds, starts
-from wormbin.farm.recording.lines import record_check
+from wormbin.farm.recording.lines import write
 from wormbin.farm.rounds import minutes_left
-from wormbin.farm.views.proposals import BinDraft, CheckDraft
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.pages.page import lines
 from wormbin.pages.round import checklist
 from wormbin.pages.round_table import summary
+from wormbin.records.entries import Kind
 
 
 def test_print_screen_page_and_json_take_the_same_minutes(tmp_path: Path) -> None:
@@ -30,5 +31,5 @@ def test_print_screen_page_and_json_take_the_same_minutes(tmp_path: Path) -> Non
         assert view.minutes == minutes_left(view.rows) == told > 0
         for words in (screen, page, answer.out):
             assert re.search(rf"about {told} min", words), words
-        record_check(farm, "kitchen", CheckDraft(squeeze="sponge"))
+        write(farm, "kitchen", Kind.CHECK, {"squeeze": "sponge"})
     assert view.minutes < sum(row.minutes for row in view.rows)

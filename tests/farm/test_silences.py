@@ -9,10 +9,10 @@ import pytest
 
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import recording
-from wormbin.farm.recording.lines import record_caught_up, record_check, record_not_known
+from wormbin.farm.recording.lines import record_caught_up, record_not_known, write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
-from wormbin.farm.views.proposals import CheckDraft
+from wormbin.records.entries import Kind
 from wormbin.records.farms import Away
 
 BACK = NOW + timedelta(days=21)
@@ -30,9 +30,9 @@ def test_catching_up_the_model_and_advice_mean_the_same_days(tmp_path: Path) -> 
     (silence,) = scene.past.silences
     assert (gap.first, gap.last) == (silence.first, silence.last)
     assert scene.case.silence == silence
-    record_check(farm, "kitchen", CheckDraft(squeeze="sponge"))
+    write(farm, "kitchen", Kind.CHECK, {"squeeze": "sponge"})
     assert farm.scene("kitchen").case.silence == silence
-    record_check(farmstead(tmp_path, BACK + timedelta(days=2)), "kitchen", CheckDraft(squeeze="sponge"))
+    write(farmstead(tmp_path, BACK + timedelta(days=2)), "kitchen", Kind.CHECK, {"squeeze": "sponge"})
     assert farmstead(tmp_path, BACK + timedelta(days=2)).scene("kitchen").case.silence is None
 
 

@@ -61,3 +61,10 @@ def test_a_second_bin_is_begun_with_what_the_first_one_left(tmp_path: Path) -> N
     bedding, _water = proposed(tmp_path)
     assert bedding["newspaper"] == pytest.approx(3.0 - ROOM_M3 * 60.0, abs=1e-3)
     assert bedding["shredded-cardboard"] > 1.5
+
+
+@pytest.mark.parametrize(("long", "wide", "boxes"), [("60cm", "40cm", 4), ("55cm", "38cm", 3)])
+def test_board_is_also_told_in_boxes_of_half_a_kilogram(long: str, wide: str, boxes: int, tmp_path: Path) -> None:
+    # 1.92 kg and 1.67 kg of board; a middling corrugated box weighs half a kilogram (from memory).
+    told = run(tmp_path, "start", "new", "--length", long, "--width", wide, "--depth", "30cm").out
+    assert f"about {boxes} middling boxes" in " ".join(told.split())

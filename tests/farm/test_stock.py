@@ -10,9 +10,10 @@ import pytest
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import feedings, logbook, recording
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_bedding, record_feeding
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.settings import change_setting, stock_words
 from wormbin.problems import RefusedError, UnclearError
+from wormbin.records.entries import Kind
 from wormbin.records.farms import OnHand
 
 
@@ -21,12 +22,12 @@ def test_bedding_that_goes_in_is_taken_from_what_was_noted(tmp_path: Path) -> No
     change_setting(farm, "on-hand", "1 kg shredded cardboard")
     assert stock_words(farm) == ()
     later = farmstead(tmp_path, NOW + timedelta(hours=2))
-    wrong = record_bedding(later, "kitchen", ["700 g shredded cardboard"]).ids[0]
+    wrong = write(later, "kitchen", Kind.BEDDING, {"portions": "700 g shredded cardboard"}).ids[0]
     assert stock_words(later) == ("shredded-cardboard: about 300 g left of 1 kg, as worked out",)
     assert later.scene("kitchen").settings.on_hand[0].kg == pytest.approx(0.3)
     recording.strike(later, wrong, "another bin")
     assert stock_words(later) == ()
-    record_bedding(later, "kitchen", ["1.5 kg shredded cardboard"])
+    write(later, "kitchen", Kind.BEDDING, {"portions": "1.5 kg shredded cardboard"})
     assert later.scene("kitchen").settings.on_hand[0].kg == 0.0
     # What is kept is what was said; noting it anew begins again.
     assert later.farm().settings.on_hand[0].kg == 1.0
@@ -38,7 +39,7 @@ def test_bedding_from_before_it_was_noted_and_undated_stock_are_left_alone(tmp_p
     farm = kitchen(tmp_path)
     change_setting(farm, "on-hand", "1 kg shredded cardboard")
     early = Heading(when=(NOW - timedelta(days=1)).isoformat())
-    record_bedding(farm, "kitchen", ["700 g shredded cardboard"], early)
+    write(farm, "kitchen", Kind.BEDDING, {"portions": "700 g shredded cardboard"}, early)
     assert stock_words(farm) == ()
     assert OnHand("straw", 1.0).noted is None
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
@@ -19,10 +19,9 @@ from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import logbook, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.logbook import ledger_of
-from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
-from wormbin.farm.views.bin import Recorded
-from wormbin.farm.views.proposals import BinDraft, CheckDraft
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.words.righting import put_right
 from wormbin.farm.words.spoken import Spoken
 from wormbin.farm.words.typed import typed_line
@@ -51,7 +50,6 @@ from wormbin.records.entries import (
 )
 from wormbin.records.lots import with_intakes
 from wormbin.records.moves import both_halves
-from wormbin.tui.papers import paper_of
 
 TABLE = default_table()
 SPOKEN = Spoken(TABLE, {"handful": "40 g"})
@@ -157,16 +155,13 @@ def two_bins(tmp_path_factory: pytest.TempPathFactory) -> Path:
                 key=key, name=key, length="60 cm", width="40 cm", depth="30 cm", compartments="2", started="2026-04-01"
             ),
         )
-    record_harvest(farm, "kitchen", "1 kg", lot="may", heading=Heading(when="2026-05-01"))
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "1 kg", "lot": "may"}, Heading(when="2026-05-01"))
     return folder
-
-
-COMMAND_KINDS = ["stocking", "bedding", "watering", "draining", "check", "weighing", "survey", "fluff", "note"]
 
 
 @UNITS
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(entry=ENTRIES.filter(lambda each: each.kind.value in COMMAND_KINDS or isinstance(each.what, Harvest)))
+@given(entry=ENTRIES)
 def test_a_line_put_right_at_the_command_line_keeps_what_is_not_said(units: str, two_bins: Path, entry: Entry) -> None:
     farm = farmstead(two_bins)
     with laid_down(farm, dataclasses.replace(entry, bin="trays")) as old:
@@ -186,23 +181,12 @@ def test_a_line_put_right_in_its_form_keeps_what_nobody_touched(units: str, two_
     with laid_down(farm, dataclasses.replace(entry, bin="trays")) as old:
         said = dict(logbook.typed_line(farm, old.id).fields)
         head = Heading(said["when"], "Ines", said.get("note", ""), said.get("part", ""), old.id)
-        made = WRITE.get(old.kind, on_paper)(farm, old, said, head)
+        if old.kind is Kind.FEEDING:
+            made = record_feeding(farm, "trays", said["bucket"].split("; "), heading=head, anyway=True)
+        else:
+            asked = LOG_KINDS[type(old.what)].asked
+            made = write(farm, "trays", old.kind, {each.name: said.get(each.name, "") for each in asked}, head)
         same(farm.store.find(made.ids[0]), old)
-
-
-def on_paper(farm: Session, old: Entry, said: dict[str, str], head: Heading) -> Recorded:
-    paper = paper_of(old.kind)
-    return paper.write(farm, "trays", {line.name: said.get(line.name, "") for line in paper.lines}, head)
-
-
-WRITE: dict[Kind, Callable[[Session, Entry, dict[str, str], Heading], Recorded]] = {
-    Kind.FEEDING: lambda farm, _, said, head: record_feeding(
-        farm, "trays", said["bucket"].split("; "), heading=head, anyway=True
-    ),
-    Kind.CHECK: lambda farm, _, said, head: record_check(
-        farm, "trays", CheckDraft(**{name: said[name] for name in CheckDraft.__slots__ if name in said}), head
-    ),
-}
 
 
 # one thing said anew
@@ -249,9 +233,9 @@ def test_a_portion_said_anew_keeps_how_wet_it_was_and_another_one_does_not(tmp_p
 
 def test_the_oven_stays_beside_a_moisture_that_nobody_touched_and_goes_with_one_that_is_new(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    (old,) = record_check(farm, "kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.35 g", temp="21C")).ids
-    (new,) = record_check(farm, "kitchen", CheckDraft(moisture="76.5%", moisture_by="oven", temp="22C"),
-                               Heading(replaces=old)).ids  # fmt: skip
+    (old,) = write(farm, "kitchen", Kind.CHECK, {"oven_wet": "10 g", "oven_dry": "2.35 g", "temp": "21C"}).ids
+    said = {"moisture": "76.5%", "moisture_by": "oven", "temp": "22C"}
+    (new,) = write(farm, "kitchen", Kind.CHECK, said, Heading(replaces=old)).ids
     assert dict(farm.store.find(new).extra) == {"oven_wet_g": 10.0, "oven_dry_g": 2.35}
-    (new,) = record_check(farm, "kitchen", CheckDraft(moisture="70%"), Heading(replaces=new)).ids
+    (new,) = write(farm, "kitchen", Kind.CHECK, {"moisture": "70%"}, Heading(replaces=new)).ids
     assert not farm.store.find(new).extra

@@ -12,15 +12,16 @@ from tests.farm.a_farm import farmstead, kitchen
 from wormbin.farm import bins, feedings, log_files, logbook, recording, rounds, starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest, record_move, record_water
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
-from wormbin.farm.views.proposals import BinDraft, CheckDraft
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 
 
 def test_a_strike_taken_back_says_that_the_line_stands_again_and_can_be_struck_again(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    line = record_water(farm, "kitchen", "300 mL").ids[0]
+    line = write(farm, "kitchen", Kind.WATERING, {"amount": "300 mL"}).ids[0]
     recording.strike(farm, line, "another bin")
     assert recording.undo(farm).sentence.startswith("the strike is taken back, the line stands again: watered 300 mL")
     assert farm.store.find(line).struck is None
@@ -32,7 +33,7 @@ def test_a_strike_taken_back_says_that_the_line_stands_again_and_can_be_struck_a
 
 def test_a_line_taken_back_is_done_again(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    line = record_water(farm, "kitchen", "300 mL").ids[0]
+    line = write(farm, "kitchen", Kind.WATERING, {"amount": "300 mL"}).ids[0]
     assert "taken back" in recording.undo(farm).sentence
     assert farm.store.find(line).struck is not None
     assert recording.redo(farm).sentence.startswith("done again")
@@ -69,11 +70,11 @@ def test_every_page_is_shown_after_an_amended_line_a_move_and_a_harvest_into_a_l
     starts.start(farm, BinDraft(key="shed", name="Shed", length="60 cm", width="40 cm", depth="30 cm", worms="300 g"))
     old = logbook.lines(farm, "kitchen")[-4].entry
     acts: list[Callable[[], object]] = [
-        lambda: record_check(farm, "kitchen", CheckDraft(squeeze="damp"), Heading(when="2026-05-25", replaces=old)),
-        lambda: record_move(farm, "kitchen", "shed", "100 g", Heading(when="2026-05-28")),
-        lambda: record_harvest(farm, "kitchen", "2 kg", lot="may-26", heading=Heading(when="2026-05-29")),
-        lambda: record_check(
-            farm, "kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.3 g"), Heading(when="2026-05-27")
+        lambda: write(farm, "kitchen", Kind.CHECK, {"squeeze": "damp"}, Heading(when="2026-05-25", replaces=old)),
+        lambda: write(farm, "kitchen", Kind.MOVE, {"to": "shed", "worms": "100 g"}, Heading(when="2026-05-28")),
+        lambda: write(farm, "kitchen", Kind.HARVEST, {"castings": "2 kg", "lot": "may-26"}, Heading(when="2026-05-29")),
+        lambda: write(
+            farm, "kitchen", Kind.CHECK, {"oven_wet": "10 g", "oven_dry": "2.3 g"}, Heading(when="2026-05-27")
         ),
     ]
     for act in acts:

@@ -14,23 +14,13 @@ from wormbin.farm.errors import DoubtedError, HeldBackError
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import material_rows
 from wormbin.farm.recording.lines import (
-    record_bedding,
     record_caught_up,
-    record_check,
-    record_drain,
     record_feeding,
-    record_fluff,
-    record_harvest,
-    record_move,
-    record_note,
-    record_stocking,
-    record_survey,
-    record_water,
-    record_weighing,
+    write,
 )
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
-from wormbin.farm.views.proposals import BinDraft, CheckDraft
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.figures import Level
 from wormbin.materials.material import Role
 from wormbin.problems import RefusedError, UnclearError
@@ -86,16 +76,16 @@ def test_a_proposal_soaks_the_bedding_to_its_target_and_writes_nothing(tmp_path:
 
 def test_every_kind_of_entry_is_understood(farm: Session) -> None:
     starts.start(farm, replace(BOX, key="attic", name="Attic", started="2026-05-01"))
-    record_water(farm, "kitchen", "2 cups")
-    record_drain(farm, "kitchen", "250 mL")
-    record_weighing(farm, "kitchen", "14.2 kg", with_box=True)
-    record_stocking(farm, "kitchen", "200 worms", out=True)
-    record_survey(farm, "kitchen", ["12 g", "9 g"], "225 cm2")
-    record_move(farm, "kitchen", "attic", "100 g")
-    record_harvest(farm, "kitchen", "7 L", moisture="70", worms_out="5 g")
-    record_fluff(farm, "kitchen", Heading(note="dry on top"))
-    record_note(farm, "kitchen", "moved it")
-    record_bedding(farm, "kitchen", ["200 g shredded cardboard, 50 g newspaper"])
+    write(farm, "kitchen", Kind.WATERING, {"amount": "2 cups"})
+    write(farm, "kitchen", Kind.DRAINING, {"amount": "250 mL"})
+    write(farm, "kitchen", Kind.WEIGHING, {"amount": "14.2 kg", "box": "yes"})
+    write(farm, "kitchen", Kind.STOCKING, {"worms": "200 worms", "out": "yes"})
+    write(farm, "kitchen", Kind.SURVEY, {"samples": "12 g; 9 g", "area": "225 cm2"})
+    write(farm, "kitchen", Kind.MOVE, {"to": "attic", "worms": "100 g"})
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "7 L", "moisture": "70", "worms_out": "5 g"})
+    write(farm, "kitchen", Kind.FLUFF, {}, Heading(note="dry on top"))
+    write(farm, "kitchen", Kind.NOTE, {"words": "moved it"})
+    write(farm, "kitchen", Kind.BEDDING, {"portions": "200 g shredded cardboard, 50 g newspaper"})
     found = {type(entry.what): entry for entry in farm.entries("kitchen") if entry.when.date() == NOW.date()}
     assert found[Watering].what == Watering(pytest.approx(0.473176473), "2 cups")  # type: ignore[arg-type]
     assert found[Draining].what == Draining(0.25, "250 mL")
@@ -124,8 +114,11 @@ def test_a_feeding_keeps_what_was_said_beside_what_it_weighs(farm: Session) -> N
 
 
 def test_a_check_is_read_field_by_field(farm: Session) -> None:
-    draft = CheckDraft("82", "meter", "damp", "70F", "30%", "18 cm", "earthy", "mites; flies", "6.8")
-    record_check(farm, "kitchen", draft, Heading(when="yesterday 18:10", by="Ana", note="[b]x[/b]"))
+    said = {
+        "moisture": "82", "moisture_by": "meter", "squeeze": "damp", "temp": "70F", "left": "30%", "depth": "18 cm",
+        "smell": "earthy", "seen": "mites; flies", "ph": "6.8",
+    }  # fmt: skip
+    write(farm, "kitchen", Kind.CHECK, said, Heading(when="yesterday 18:10", by="Ana", note="[b]x[/b]"))
     entry = next(each for each in farm.entries("kitchen") if isinstance(each.what, Check))
     assert isinstance(entry.what, Check)
     assert entry.what.temp_c == pytest.approx(21.11, abs=0.01)
@@ -136,7 +129,7 @@ def test_a_check_is_read_field_by_field(farm: Session) -> None:
 
 
 def test_an_oven_test_gives_its_moisture_and_keeps_both_weights(farm: Session) -> None:
-    record_check(farm, "kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.3 g"))
+    write(farm, "kitchen", Kind.CHECK, {"oven_wet": "10 g", "oven_dry": "2.3 g"})
     entry = next(each for each in farm.entries("kitchen") if isinstance(each.what, Check))
     assert isinstance(entry.what, Check)
     assert entry.what.moisture == pytest.approx(0.77)
@@ -147,7 +140,12 @@ def test_an_oven_test_gives_its_moisture_and_keeps_both_weights(farm: Session) -
 def test_all_that_is_wrong_with_a_check_is_told_at_once_and_nothing_is_saved(farm: Session) -> None:
     before = farm.entries("kitchen")
     with pytest.raises(RefusedError) as caught:
-        record_check(farm, "kitchen", CheckDraft(moisture="wet", squeeze="soggy", temp="21", left="300%", ph="15"))
+        write(
+            farm,
+            "kitchen",
+            Kind.CHECK,
+            {"moisture": "wet", "squeeze": "soggy", "temp": "21", "left": "300%", "ph": "15"},
+        )
     assert [problem.field for problem in caught.value.problems] == [
         "moisture", "squeeze", "temperature", "left of the last feeding", "pH",
     ]  # fmt: skip
@@ -166,7 +164,7 @@ def test_all_that_is_wrong_with_a_check_is_told_at_once_and_nothing_is_saved(far
 )
 def test_a_heading_that_cannot_be_is_refused(farm: Session, heading: Heading, said: str) -> None:
     with pytest.raises(RefusedError, match=said):
-        record_fluff(farm, "kitchen", heading)
+        write(farm, "kitchen", Kind.FLUFF, {}, heading)
 
 
 def test_a_bin_is_found_by_name_or_its_beginning_and_near_misses_are_offered(farm: Session) -> None:
@@ -184,9 +182,9 @@ def test_what_had_better_stayed_out_is_asked_about_and_then_written_down(tmp_pat
         record_feeding(farm, "kitchen", ["50 g kale", "20 g meat"])
     assert feedings.advised_bucket(farm, held.value.preview).portions == ("50 g kale",)
     with pytest.raises(DoubtedError, match="Glossy or coated paper and board does not belong"):
-        record_bedding(farm, "kitchen", ["50 g glossy board"], Heading(ask=True))
+        write(farm, "kitchen", Kind.BEDDING, {"portions": "50 g glossy board"}, Heading(ask=True))
     record_feeding(farm, "kitchen", ["50 g kale", "20 g meat", "100 g dog poo"], anyway=True)
-    record_bedding(farm, "kitchen", ["50 g glossy board"])
+    write(farm, "kitchen", Kind.BEDDING, {"portions": "50 g glossy board"})
     before = feedings.preview(farm, "kitchen", ["20 g meat"], heading=Heading(when="2026-05-25"))
     assert before.level is Level.ACT
     assert not before.too_much
@@ -252,8 +250,8 @@ def test_the_last_bucket_reads_back_as_the_same_feeding(tmp_path: Path) -> None:
 
 
 def test_strike_amend_and_undo_leave_every_line_readable(farm: Session) -> None:
-    wrong = record_water(farm, "kitchen", "5 L", Heading(by="Ana")).ids[0]
-    right = record_water(farm, "kitchen", "500 mL", Heading(by="Ana", replaces=wrong[:6])).ids[0]
+    wrong = write(farm, "kitchen", Kind.WATERING, {"amount": "5 L"}, Heading(by="Ana")).ids[0]
+    right = write(farm, "kitchen", Kind.WATERING, {"amount": "500 mL"}, Heading(by="Ana", replaces=wrong[:6])).ids[0]
     lines = {line.entry: line for line in logbook.lines(farm, "kitchen")}
     assert lines[wrong].replaced == right
     assert not lines[wrong].stands
@@ -270,17 +268,17 @@ def test_strike_amend_and_undo_leave_every_line_readable(farm: Session) -> None:
 
 
 def test_a_strike_without_a_reason_is_refused(farm: Session) -> None:
-    entry = record_fluff(farm, "kitchen").ids[0]
+    entry = write(farm, "kitchen", Kind.FLUFF, {}).ids[0]
     with pytest.raises(RefusedError, match="why"):
         recording.strike(farm, entry, "  ")
 
 
 def test_what_another_program_wrote_is_noticed_and_own_writes_are_not(tmp_path: Path, farm: Session) -> None:
     assert not farm.changed()
-    record_fluff(farm, "kitchen")
+    write(farm, "kitchen", Kind.FLUFF, {})
     assert not farm.changed()
     other = farmstead(tmp_path, NOW + timedelta(hours=1))
-    record_note(other, "kitchen", "from the other program")
+    write(other, "kitchen", Kind.NOTE, {"words": "from the other program"})
     assert farm.changed()
     assert not farm.changed()
     assert any(entry.note == "from the other program" for entry in farm.entries("kitchen"))
@@ -311,7 +309,7 @@ HOSTILE = ["[b]x[/b]", "a\x1b[31mred\x07", "n" * 200, "🪱🪱🪱", "שלום"
 
 @pytest.mark.parametrize("text", HOSTILE)
 def test_text_from_the_keeper_is_only_text(farm: Session, text: str) -> None:
-    record_note(farm, "kitchen", text, Heading(by=text[:40]))
+    write(farm, "kitchen", Kind.NOTE, {"words": text}, Heading(by=text[:40]))
     line = logbook.lines(farm, "kitchen")[-1]
     assert "\x1b" not in line.words + line.by
     assert line.words
@@ -323,19 +321,21 @@ def test_text_from_the_keeper_is_only_text(farm: Session, text: str) -> None:
 
 def test_a_day_without_a_time_is_kept_and_shown_as_one_and_stays_one_when_it_is_put_right(farm: Session) -> None:
     for when in ("yesterday", "yesterday 12:00", "2026-05-20"):
-        record_water(farm, "kitchen", "500 mL", Heading(when=when))
+        write(farm, "kitchen", Kind.WATERING, {"amount": "500 mL"}, Heading(when=when))
     lines = [line for line in logbook.lines(farm, "kitchen") if line.kind is Kind.WATERING]
     assert [line.moment for line in lines[-3:]] == ["2026-05-20      ", "2026-05-31 12:00", "2026-05-31      "]
     wrong = logbook.typed_line(farm, lines[-1].entry)
     assert wrong.fields["when"] == "2026-05-31"
-    new = record_water(farm, "kitchen", "400 mL", Heading(when="2026-05-31", replaces=wrong.entry)).ids[0]
+    new = write(
+        farm, "kitchen", Kind.WATERING, {"amount": "400 mL"}, Heading(when="2026-05-31", replaces=wrong.entry)
+    ).ids[0]
     assert farm.store.find(new).day_only
 
 
 def test_a_line_is_put_right_at_its_very_second(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
     now = NOW + timedelta(seconds=7)
-    (line,) = record_water(farmstead(tmp_path, now), "kitchen", "500 mL").ids
+    (line,) = write(farmstead(tmp_path, now), "kitchen", Kind.WATERING, {"amount": "500 mL"}).ids
     farm = farmstead(tmp_path, now)
     assert logbook.typed_line(farm, line).fields["when"] == "2026-06-01T18:00:07+02:00"
 
@@ -347,7 +347,7 @@ def test_lines_of_one_moment_are_replayed_as_they_were_written(tmp_path: Path) -
         record_feeding(farm, "kitchen", ["3 kg melon rind"], heading=then, anyway=True)
 
     def weigh(farm: Session) -> None:
-        record_weighing(farm, "kitchen", "20 kg", heading=then)
+        write(farm, "kitchen", Kind.WEIGHING, {"amount": "20 kg"}, then)
 
     expected = []
     for place, order in enumerate(((feed, weigh), (weigh, feed))):

@@ -21,17 +21,14 @@ from wormbin.farm import log_files, rounds
 from wormbin.farm.lots import Lots
 from wormbin.farm.materials import set_material
 from wormbin.farm.recording.lines import (
-    record_drain,
-    record_fluff,
-    record_harvest,
-    record_note,
-    record_survey,
-    record_weighing,
+    write,
 )
 from wormbin.farm.session import Session
 from wormbin.farm.settings import add_keeper, change_setting
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 from wormbin.records.farm_rules import VALUES as OWN_VALUES
+from wormbin.records.kinds.castings import LotKind
 from wormbin.store.text import unsealed
 
 VALUES: tuple[Any, ...] = (
@@ -61,16 +58,16 @@ CELLS = (
 def everything(folder: Path) -> Session:
     """A farm with a line of nearly every kind, and every setting said."""
     farm = kitchen(folder, days=9)
-    record_weighing(farm, "kitchen", "8 kg")
-    record_survey(farm, "kitchen", ["12 g", "9 g"], "225 cm2")
-    record_harvest(farm, "kitchen", "500 g", moisture="70", lot="may")
+    write(farm, "kitchen", Kind.WEIGHING, {"amount": "8 kg"})
+    write(farm, "kitchen", Kind.SURVEY, {"samples": "12 g; 9 g", "area": "225 cm2"})
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "500 g", "moisture": "70", "lot": "may"})
     lots = Lots(farm)
-    lots.step("may", "screened", mass="450 g", volume="1 L", moisture="60")
-    lots.sell("may", "100 g", "=market", "2.50")
-    lots.use("may", "100 mL", "pots")
-    record_drain(farm, "kitchen", "1 cup")
-    record_fluff(farm, "kitchen")
-    record_note(farm, "kitchen", "=a note")
+    lots.write("may", LotKind.STEP, {"step": "screened", "mass": "450 g", "volume": "1 L", "moisture": "60"})
+    lots.write("may", LotKind.SALE, {"amount": "100 g", "purpose": "=market", "price": "2.50"})
+    lots.write("may", LotKind.USE, {"amount": "100 mL", "purpose": "pots"})
+    write(farm, "kitchen", Kind.DRAINING, {"amount": "1 cup"})
+    write(farm, "kitchen", Kind.FLUFF, {})
+    write(farm, "kitchen", Kind.NOTE, {"words": "=a note"})
     set_material(farm, "coffee grounds", ["moisture_pct=50"])
     add_keeper(farm, "Ana")
     for name, words in (
@@ -187,7 +184,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
     log_files.write_out(farm, tmp_path / "files")
     files = {path.name: path.read_bytes() for path in (tmp_path / "files").iterdir()}
     assert set(files) >= {"bins.csv", "log.csv", "castings.csv", "materials.csv", "settings.csv"}
-    before = farm.revision()
+    before = farm.store.revision()
     incoming, fresh = tmp_path / "in", tmp_path / "fresh"
     incoming.mkdir()
     for turn in range(12_000 if long else 300):
@@ -216,7 +213,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
         else:
             tally["log files taken"] += 1
         shutil.rmtree(fresh, ignore_errors=True)
-    assert farm.revision() == before
+    assert farm.store.revision() == before
 
 
 NUMBERS = [

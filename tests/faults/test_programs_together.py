@@ -14,10 +14,10 @@ from tests.faults.children import Child, fork
 from wormbin.farm import drafts, feedings, recording, rounds
 from wormbin.farm.backups import care
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_check, record_feeding, record_note
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import add_keeper, change_setting, keepers
-from wormbin.farm.views.proposals import CheckDraft
+from wormbin.records.entries import Kind
 from wormbin.store.disk import Disk, held_if_free
 from wormbin.store.reading import LOCK
 
@@ -54,12 +54,12 @@ def test_three_programs_write_at_once_and_each_sees_what_the_others_wrote(
     def second_screen() -> str:
         farm = opened(tmp_path)
         for number in range(times):
-            record_check(farm, "kitchen", CheckDraft(temp="21C"), Heading(note=f"screen {number}"))
+            write(farm, "kitchen", Kind.CHECK, {"temp": "21C"}, Heading(note=f"screen {number}"))
         return "done"
 
     children: list[Child] = [fork(commands), fork(second_screen)]
     for number in range(times):
-        record_note(first, "kitchen", f"first {number}")
+        write(first, "kitchen", Kind.NOTE, {"words": f"first {number}"})
         # Asking is all that an open screen does twice a second; it shows what is new when the answer is yes.
         seen += first.changed()
     assert [child.answer() for child in children] == ["done", "done"]
@@ -90,7 +90,7 @@ def test_what_another_program_wrote_is_there_when_next_asked_and_own_work_is_not
     assert first.changed()
     assert second.changed()
     assert not first.changed(), "told once"
-    record_note(second, "kitchen", "from the second screen")
+    write(second, "kitchen", Kind.NOTE, {"words": "from the second screen"})
     assert first.changed()
     assert notes(first) >= {"from the command line", "from the second screen"}
     assert drafts.read(first, "feed-kitchen") == {"portions": "300 g mel"}
@@ -105,10 +105,10 @@ def test_an_own_save_does_not_hide_what_another_wrote_just_before_it(tmp_path: P
     kitchen(tmp_path, days=8)
     first, second = opened(tmp_path), opened(tmp_path)
     first.changed()
-    record_note(first, "kitchen", "mine")
+    write(first, "kitchen", Kind.NOTE, {"words": "mine"})
     assert not first.changed(), "an own save is no news"
-    record_note(second, "kitchen", "theirs")
-    record_note(first, "kitchen", "mine again")
+    write(second, "kitchen", Kind.NOTE, {"words": "theirs"})
+    write(first, "kitchen", Kind.NOTE, {"words": "mine again"})
     assert first.changed()
     assert not first.changed()
     recording.strike(first, first.entries("kitchen")[-1].id, "wrong", "Ana")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from wormbin.science.blend import Ingredient
-from wormbin.science.practice import bed_depth_m, first_bed, ramp_ends_in, ramp_share
+from wormbin.science.practice import bed_depth_m, cure_days, first_bed, most_worms_kg, ramp_ends_in, ramp_share
 
 BOARD = Ingredient(0.0, 0.08, 0.46, 0.0012, 0.03, 40.0, "shredded cardboard")
 LEAVES = Ingredient(0.0, 0.15, 0.47, 0.009, 0.10, 80.0, "leaves")
@@ -34,6 +34,24 @@ def test_grit_and_compost_come_by_the_handful_and_never_none() -> None:
     small, large = first_bed(0.05, 0.3, [(BOARD, 1)]), first_bed(1.0, 0.3, [(BOARD, 1)])
     assert 0 < small.grit_kg < large.grit_kg == pytest.approx(0.2)
     assert 0 < small.compost_kg < large.compost_kg == pytest.approx(0.4)
+
+
+def test_a_handful_does_for_a_quarter_square_metre() -> None:
+    of = {area: first_bed(area, 0.3, [(BOARD, 1)]).grit_kg / 0.05 for area in (0.25, 0.26, 0.50, 0.51)}
+    assert of == pytest.approx({0.25: 1.0, 0.26: 2.0, 0.50: 2.0, 0.51: 3.0})
+
+
+def test_no_more_than_five_kilograms_of_worms_to_the_square_metre_are_planned() -> None:
+    # About a pound to the square foot: common practice, no source.
+    assert most_worms_kg(0.3048**2) == pytest.approx(0.45359237, rel=0.03)
+    assert most_worms_kg(0.24) == pytest.approx(1.2)
+
+
+@pytest.mark.parametrize(("site_c", "days"), [(19.9, 42), (20.0, 28), (25.0, 28), (4.0, 42)])
+def test_a_harvest_is_kept_damp_four_weeks_and_six_where_it_is_cool(site_c: float, days: int) -> None:
+    # Common practice, no source; cocoons hatch in 18-26 days at 25 C (from memory).
+    assert cure_days(site_c) == days
+    assert cure_days(site_c, own_days=17) == 17
 
 
 def test_bedding_that_is_wet_enough_gets_no_water() -> None:

@@ -10,21 +10,20 @@ from pathlib import Path
 from typing import Any
 
 from tests.screens import made_views as made
-from wormbin.farm import bins, drafts, feedings, logbook, materials, recording, rounds, settings, starts, trials
+from wormbin.farm import bins, drafts, feedings, logbook, materials, mixes, recording, rounds, settings, starts
 from wormbin.farm.bins.causes import Cause
-from wormbin.farm.errors import HeldBackError
+from wormbin.farm.errors import DoubtedError, HeldBackError
 from wormbin.farm.feedings import AdvisedBucket
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.recording import lines
 from wormbin.farm.recording.gaps import GapView
 from wormbin.farm.rounds import minutes_left
 from wormbin.farm.rounds.fill import Filling, Made
-from wormbin.farm.session import Session
+from wormbin.farm.session import Logs, Session
 from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
 from wormbin.farm.views.proposals import (
     Absence,
     BinDraft,
-    CheckDraft,
     FeedingPreview,
     MixView,
     Question,
@@ -65,6 +64,7 @@ class FakeFarm(Session):
 
     def __init__(self, names: Sequence[str] = ("Kitchen bin",), *, lines: int = 30, question: bool = False) -> None:
         self.asked_on = None
+        self.logs = Logs(self)
         self.folder = Path("nowhere")
         self.clock = lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
         self.made = [made.row(f"bin-{at}", name, at) for at, name in enumerate(names)]
@@ -89,9 +89,6 @@ class FakeFarm(Session):
 
     def moment(self, on: date | None) -> datetime:
         return self.clock()
-
-    def revision(self) -> str:
-        return str(len(self.written))
 
     def changed(self) -> bool:
         was, self.elsewhere = self.elsewhere, False
@@ -144,13 +141,6 @@ class FakeFarm(Session):
 
     def last_bucket(self, bin: str) -> tuple[str, ...]:
         return ("250 g lettuce",)
-
-    def questions(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
-        if draft.moisture == "21":
-            return (Question("moisture", "21%", "21% moisture would be dry as dust. Keep it?"),)
-        if draft.moisture and not draft.moisture.isdigit():
-            raise RefusedError(Problem("moisture", draft.moisture, "a percentage from 0 to 100", "82"))
-        return ()
 
     def preview_survey(self, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> SurveyView:
         return made.survey(samples)
@@ -213,7 +203,7 @@ class FakeFarm(Session):
     def sheet(self, bin: str, on: date | None = None) -> tuple[str, ...]:
         return ("Monday", "Tuesday")
 
-    def troubles(self, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
+    def troubles(self, bin: str, signs: Mapping[str, str]) -> tuple[Cause, ...]:
         return (Cause(made.finding(Level.WATCH), True, "speaks for it: wetter than it should be"),)
 
     def forgotten(self, bin: str) -> tuple[GapView, ...]:
@@ -248,26 +238,17 @@ class FakeFarm(Session):
             raise HeldBackError(view)
         return self._kept("feeding", bin, (tuple(portions), tuple(bedding), water))
 
-    def record_check(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
-        self.made = [replace(row, checked_today=True) if row.bin == bin else row for row in self.made]
-        return self._kept("check", bin, draft)
-
-    def record_bedding(self, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
-        return self._kept("bedding", bin, tuple(portions))
-
-    def record_water(self, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
-        if not amount[:1].isdigit():
+    def write(self, bin: str, kind: Kind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+        moisture, amount = said.get("moisture", ""), said.get("amount", "")
+        if kind is Kind.CHECK and moisture and not moisture.isdigit():
+            raise RefusedError(Problem("moisture", moisture, "a percentage from 0 to 100", "82"))
+        if kind is Kind.CHECK and moisture == "21" and heading.ask:
+            raise DoubtedError((Question("moisture", "21%", "21% moisture would be dry as dust. Keep it?"),))
+        if kind is Kind.WATERING and not amount[:1].isdigit():
             raise RefusedError(Problem("water", amount, "an amount with its unit", "0.5 L"))
-        return self._kept("water", bin, amount)
-
-    def record_note(self, bin: str, words: str, heading: Heading = NOW) -> Recorded:
-        return self._kept("note", bin, words)
-
-    def record_survey(self, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> Recorded:
-        return self._kept("survey", bin, (tuple(samples), sample_area))
-
-    def record_fluff(self, bin: str, heading: Heading = NOW) -> Recorded:
-        return self._kept("fluff", bin, "")
+        if kind is Kind.CHECK:
+            self.made = [replace(row, checked_today=True) if row.bin == bin else row for row in self.made]
+        return self._kept(kind.value, bin, {name: words for name, words in said.items() if words})
 
     def start(self, draft: BinDraft) -> Recorded:
         self.made.append(made.row(draft.name.casefold().replace(" ", "-"), draft.name, len(self.made)))
@@ -308,7 +289,6 @@ DOORS = {
     logbook: {"lines": "log", "typed_line": "typed_line"},
     materials: {"complete_portion": "complete_portion", "material_rows": "materials"},
     recording: {
-        "questions": "questions",
         "preview_survey": "preview_survey",
         "troubles": "troubles",
         "forgotten": "forgotten",
@@ -319,12 +299,7 @@ DOORS = {
         "record_caught_up": "record_caught_up",
         "record_not_known": "record_not_known",
         "record_feeding": "record_feeding",
-        "record_check": "record_check",
-        "record_bedding": "record_bedding",
-        "record_water": "record_water",
-        "record_note": "record_note",
-        "record_survey": "record_survey",
-        "record_fluff": "record_fluff",
+        "write": "write",
     },
     rounds: {"view": "round", "rows": "rows", "filling": "filling", "harvests": "harvests", "sheet": "sheet"},
     settings: {
@@ -334,7 +309,7 @@ DOORS = {
         "setting_words": "setting_words",
     },
     starts: {"propose": "propose_start", "start": "start"},
-    trials: {"mix": "mix"},
+    mixes: {"mix": "mix"},
 }
 """The functions that a fake farm answers itself, by its methods."""
 

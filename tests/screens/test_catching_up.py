@@ -10,10 +10,9 @@ import pytest
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from tests.screens.driving import added, at, comes, log_of, opened, shows, text_of, types
 from wormbin.farm import drafts
-from wormbin.farm.recording.lines import record_check, record_feeding
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
-from wormbin.farm.views.proposals import CheckDraft
-from wormbin.records.entries import Feeding, Note
+from wormbin.records.entries import Feeding, Kind, Note
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.catch_up import CatchUpForm
 from wormbin.tui.widgets.line_list import LineList
@@ -25,7 +24,7 @@ BACK = NOW + timedelta(days=70)
 def forgetful(tmp_path: Path) -> Session:
     """A kitchen bin whose log stops twice: after 1 June until 16 July, and from then until the day in August."""
     record_feeding(kitchen(tmp_path), "kitchen", ["300 g melon rind"], anyway=True)
-    record_check(farmstead(tmp_path, NOW + timedelta(days=45)), "kitchen", CheckDraft(squeeze="damp"))
+    write(farmstead(tmp_path, NOW + timedelta(days=45)), "kitchen", Kind.CHECK, {"squeeze": "damp"})
     return farmstead(tmp_path, BACK)
 
 

@@ -13,9 +13,9 @@ from tests.screens.driving import Driver, added, at, comes, log_of, opened, show
 from tests.screens.fake_farm import FakeFarm
 from wormbin.farm import drafts
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_check
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
-from wormbin.farm.views.proposals import CheckDraft
+from wormbin.records.entries import Kind
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
@@ -175,7 +175,7 @@ async def test_a_line_put_right_keeps_its_own_day_whatever_day_the_program_was_o
     days = (farm.moment(None).date() - timedelta(days=back) for back in range(2, 60))
     on = next(day for day in days if not written & {day, day - timedelta(days=1)})
     its_own = on - timedelta(days=1)
-    (wrong,) = record_check(farm, "kitchen", CheckDraft(squeeze="damp"), Heading(when=its_own.isoformat())).ids
+    (wrong,) = write(farm, "kitchen", Kind.CHECK, {"squeeze": "damp"}, Heading(when=its_own.isoformat())).ids
     async with opened(farm, on=on) as pilot:
         await pilot.press("l")
         await comes(pilot, "newest first")

@@ -11,10 +11,9 @@ from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
 from wormbin.farm import bins, feedings
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_check, record_survey, record_water, record_weighing
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
-from wormbin.farm.views.proposals import CheckDraft
 from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
@@ -292,21 +291,21 @@ async def test_a_wrong_line_is_put_right_struck_and_undone(take: Take, size: tup
     assert len(log_of(farm, BIN)) == len(before) - 1
 
 
-ODD = CheckDraft(
-    moisture="76.55%", moisture_by="oven", squeeze="damp", temp="20.3C", left="35%", depth="17.8 cm", ph="6.85",
-    smell="like old socks", seen="mites, two slugs",
-)  # fmt: skip
+ODD = {
+    "moisture": "76.55%", "moisture_by": "oven", "squeeze": "damp", "temp": "20.3C", "left": "35%",
+    "depth": "17.8 cm", "ph": "6.85", "smell": "like old socks", "seen": "mites, two slugs",
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", [Kind.CHECK, Kind.SURVEY, Kind.WEIGHING])
 async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take, kind: Kind) -> None:
     farm = take("apartment")
     if kind is Kind.CHECK:
-        (wrong,) = record_check(farm, BIN, ODD).ids
+        (wrong,) = write(farm, BIN, Kind.CHECK, ODD).ids
     elif kind is Kind.SURVEY:
-        (wrong,) = record_survey(farm, BIN, ["0.675 g", "25 worms"], "22.5 cm2").ids
+        (wrong,) = write(farm, BIN, Kind.SURVEY, {"samples": "0.675 g; 25 worms", "area": "22.5 cm2"}).ids
     else:
-        (wrong,) = record_weighing(farm, BIN, "6.4375 kg", with_box=True).ids
+        (wrong,) = write(farm, BIN, Kind.WEIGHING, {"amount": "6.4375 kg", "box": "yes"}).ids
     old = farm.store.find(wrong)
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("l")
@@ -325,8 +324,8 @@ async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take
 
 async def test_striking_a_right_line_is_asked_first_on_the_screen(take: Take) -> None:
     farm = take("apartment")
-    (wrong,) = record_water(farm, BIN, "1 L").ids
-    (right,) = record_water(farm, BIN, "2 L", Heading(replaces=wrong)).ids
+    (wrong,) = write(farm, BIN, Kind.WATERING, {"amount": "1 L"}).ids
+    (right,) = write(farm, BIN, Kind.WATERING, {"amount": "2 L"}, Heading(replaces=wrong)).ids
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("l")
         await comes(pilot, "newest first")

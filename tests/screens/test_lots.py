@@ -9,12 +9,14 @@ import pytest
 from tests.farm.a_farm import kitchen
 from tests.screens.driving import at, comes, opened, shows, text_of, types
 from wormbin.farm.lots import Lots
-from wormbin.farm.recording.lines import record_harvest
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
+from wormbin.records.entries import Kind
+from wormbin.records.kinds.castings import LotKind
 from wormbin.tui.keys import named_actions
-from wormbin.tui.screens.castings import CastingsScreen, LotForm, PlanForm
+from wormbin.tui.screens.castings import CastingsScreen, PlanForm
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.screens.write import WriteForm
+from wormbin.tui.screens.write import LotForm, WriteForm
 from wormbin.tui.widgets.fields import WordField
 
 
@@ -75,8 +77,8 @@ async def test_without_a_lot_it_says_how_to_begin_one(farm: Session) -> None:
 
 
 async def test_hostile_names_are_only_text(farm: Session) -> None:
-    record_harvest(farm, "kitchen", "4 kg", lot="[b]x[/b] 🪱ש")
-    Lots(farm).sell("[b]", "1 kg", "[/red] \\[x")
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "4 kg", "lot": "[b]x[/b] 🪱ש"})
+    Lots(farm).write("[b]", LotKind.SALE, {"amount": "1 kg", "purpose": "[/red] \\[x"})
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("H")
         await at(pilot, CastingsScreen)

@@ -10,8 +10,9 @@ import pytest
 
 from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, until
-from wormbin.farm.recording.lines import record_note
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
+from wormbin.records.entries import Kind
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 
@@ -32,11 +33,11 @@ def conflict_copy(farm: Session) -> None:
 
 
 def alien_slip(farm: Session) -> None:
-    record_note(farm, a_bin(farm).name, "theirs")
+    write(farm, a_bin(farm).name, Kind.NOTE, {"words": "theirs"})
     slip = newest(farm).with_suffix(".slip.json")
     theirs = slip.read_bytes()
     for number in range(70):
-        record_note(farm, a_bin(farm).name, f"ours {number}")
+        write(farm, a_bin(farm).name, Kind.NOTE, {"words": f"ours {number}"})
     text = theirs.replace(b'"note": "theirs"', b'"note": "hers  "').split(b'"sum": ')
     slip.write_bytes(text[0] + text[1].split(b", ", 1)[1].replace(b'"id": "', b'"id": "q', 1))
 
@@ -44,7 +45,7 @@ def alien_slip(farm: Session) -> None:
 def failed_backup(farm: Session) -> None:
     shutil.rmtree(farm.folder / "backups", ignore_errors=True)
     (farm.folder / "backups").write_text("in the way")
-    record_note(farm, a_bin(farm).name, "the first change of a day")
+    write(farm, a_bin(farm).name, Kind.NOTE, {"words": "the first change of a day"})
 
 
 def damaged_note(farm: Session) -> None:

@@ -8,10 +8,10 @@ from tests.screens.driving import at, comes, opened, shows, text_of, types, unti
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.test_hostile import WALKS, back_at_the_round
 from wormbin.cli.commands import parser
+from wormbin.records.kinds.log import WRITTEN
 from wormbin.tui.app import Wormbin
 from wormbin.tui.keys import named_actions, places_of
 from wormbin.tui.palette import ELSEWHERE, OTHER_WORDS, PAPER_WORDS, Elsewhere, PlaceCommands, name_of
-from wormbin.tui.papers import PAPERS
 from wormbin.tui.place import Form
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.castings import PlanForm
@@ -195,7 +195,7 @@ def test_every_other_word_belongs_to_something_that_can_be_done() -> None:
         if kind.__module__.startswith("wormbin")
     }
     assert set(OTHER_WORDS) <= actions
-    assert set(PAPER_WORDS) == {paper.title for paper in PAPERS}
+    assert set(PAPER_WORDS) == {each.page.title for each in WRITTEN}
 
 
 async def test_the_palette_opens_a_paper_and_the_plan_and_says_what_is_done_on_the_command_line() -> None:
@@ -203,7 +203,7 @@ async def test_the_palette_opens_a_paper_and_the_plan_and_says_what_is_done_on_t
         hits = {str(hit.text): hit async for hit in PlaceCommands(pilot.app.screen).discover()}
         hits["write down water: sprinkled or poured in"].command()
         form = await at(pilot, WriteForm)
-        assert form.paper.title == "water"
+        assert form.kind.page.title == "water"
         await pilot.press("escape")
         hits["plan castings: so much by a day"].command()
         await at(pilot, PlanForm)

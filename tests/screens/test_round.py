@@ -14,13 +14,13 @@ from tests.screens.fake_farm import FORTY, FakeFarm
 from tests.screens.made_views import row as made_row
 from wormbin.farm import rounds
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_note
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Check, Squeeze
+from wormbin.records.entries import Check, Kind, Squeeze
 from wormbin.tui.app import LOOK_AGAIN_SECONDS, Wormbin
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
@@ -124,7 +124,9 @@ async def test_somebody_elses_line_is_looked_for_within_two_seconds(take: Take) 
         await pilot.press("l")
         await comes(pilot, "newest first")
         await app._look_again()
-        record_note(Session(farm.folder, clock=farm.clock), "kitchen", "said meanwhile", Heading(by="Zed"))
+        write(
+            Session(farm.folder, clock=farm.clock), "kitchen", Kind.NOTE, {"words": "said meanwhile"}, Heading(by="Zed")
+        )
         await pilot.pause(0.05)
         assert not shows(pilot, "said meanwhile")
         await app._look_again()
@@ -139,7 +141,13 @@ async def test_somebody_elses_line_is_noticed(take: Take) -> None:
         await pilot.press("l")
         await comes(pilot, "newest first")
         await until(pilot, lambda: bool(farm._seen), "the first look at the store")
-        record_note(Session(farm.folder, clock=farm.clock), "kitchen", "said by another program", Heading(by="Zed"))
+        write(
+            Session(farm.folder, clock=farm.clock),
+            "kitchen",
+            Kind.NOTE,
+            {"words": "said by another program"},
+            Heading(by="Zed"),
+        )
         await comes(pilot, "said by another program")
 
 

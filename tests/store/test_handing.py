@@ -124,7 +124,7 @@ def test_a_full_disk_leaves_the_old_file(tmp_path: Path) -> None:
         if not fault.failed:
             break
         assert path.read_text() in ("old", "new")
-        assert fault.failed.keys() & {"sync_folder", "stamp"} or path.read_text() == "old"
+        assert fault.failed.keys() & {"sync_folder", "stamp", "names"} or path.read_text() == "old"
         hand_out(path, "old")
         assert [each.name for each in tmp_path.iterdir()] == ["page"]
     assert at > 5
@@ -140,3 +140,13 @@ def test_a_file_is_private_and_keeps_the_mode_it_has(tmp_path: Path) -> None:
         assert (tmp_path / "page").stat().st_mode & 0o777 == 0o644
     finally:
         os.umask(before)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="asks whether a process runs")
+def test_what_a_killed_run_left_half_written_is_taken_away_by_the_next(tmp_path: Path) -> None:
+    dead = tmp_path / f".page.{2**22 + 1}-0123456789abcdef.part"
+    alive = tmp_path / f".page.{os.getpid()}-0123456789abcdef.part"
+    for each in (dead, alive):
+        each.write_text("half")
+    hand_out(tmp_path / "page", "whole")
+    assert sorted(each.name for each in tmp_path.iterdir()) == sorted(["page", alive.name])

@@ -89,7 +89,7 @@ def _harvests(call: Call) -> Exit:
     from wormbin.pages.harvests import harvests
 
     rows = rounds.harvests(call.farm, call.on)
-    return call.answer(harvests(rows, tuple(call.farm.unread)), {"harvests": rows})
+    return call.answer(harvests(rows, tuple(call.farm.logs.unread)), {"harvests": rows})
 
 
 @COMMANDS.add(

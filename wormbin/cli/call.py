@@ -110,7 +110,11 @@ class Call:
     def tell_what_is_left_out(self) -> None:
         """Say on standard error what the answer could not take into account; the round and the store say it first."""
         session = vars(self).get("farm")
-        if session is not None and self.args.command not in ("round", "store", "demo") and (found := session.noticed()):
+        if (
+            session is not None
+            and self.args.command not in ("round", "store", "demo")
+            and (found := session.logs.notices())
+        ):
             tell([flaw.sentence() for flaw in found])
 
     @property

@@ -144,14 +144,6 @@ def _write(call: Call, kind: Description[Kind]) -> Exit:
     said = said_in(call, kind)
     if kind.kind is Kind.SURVEY and call.args.only_try:
         return _try_survey(call, said)
-    if kind.kind is Kind.CHECK and not call.args.yes:
-        from wormbin.farm.views.proposals import CheckDraft
-
-        for question in recording.questions(call.farm, call.args.bin, CheckDraft(**said), call.heading):
-            if not ask(question.words):
-                way = f"Nothing was saved. Put {question.field} right or leave it out, or add --yes."
-                complain(question.words, way)
-                return Exit.HELD_BACK
     return call.asked(lambda head: write_line(call.farm, call.args.bin, kind.kind, said, head))
 
 

@@ -134,7 +134,7 @@ def _restored(plan: Restoring, done: str, bins: Collection[str] | None) -> CareR
         what = "The store" if bins is None else ", ".join(bins)
         return CareReport(True, (f"{what} is as it was in {plan.backup}; nothing changes.",))
     lines = [
-        f"{each.place.bin} {each.place.year}: {counted(len(each.back), 'line')} back, {len(each.gone)} gone, "
+        f"{each.place.name} {each.place.year}: {counted(len(each.back), 'line')} back, {len(each.gone)} gone, "
         f"{len(each.changed)} changed" + (" (damaged now; that file is set aside)" if each.damaged else "")
         for each in plan.books
     ]
@@ -156,6 +156,8 @@ def _merged(found: Merging, done: str) -> CareReport:
     for what, names in (("bins", found.bins), ("keepers", found.keepers), ("own materials", found.materials)):
         if names:
             lines.append(f"new {what}: {', '.join(names[:20])}")
+    if found.settings:
+        lines.append("settings that only the other copy has")
     if found.joined:
         lines.append(f"strikes put together for {counted(len(found.joined), 'line')}")
     if found.differing:

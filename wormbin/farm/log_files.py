@@ -39,9 +39,9 @@ def write_out(session: Session, folder: Path, year: int | None = None, *, over: 
     from wormbin.exchange.tables import ROW_LIMIT
 
     farm = session.farm()
-    logs = {one.key: log for one, log in session.logs()}
+    logs = {one.key: log for one, log in session.logs}
     rows = write_folder(Path(folder), farm, lambda key: logs.get(key, ()), year, session.store.lot_lines(), over=over)
-    bad = tuple(f"{key} cannot be read: these files are without its log" for key in session.unread)
+    bad = tuple(f"{key} cannot be read: these files are without its log" for key in session.logs.unread)
     much = (f"one import takes up to {ROW_LIMIT:,} rows; write year by year with --year",) if rows > ROW_LIMIT else ()
     words = f"{counted(len(farm.bins), 'bin')} and {counted(rows, 'row')} written to {folder}"
     return Recorded((), words, (*much, *bad))
@@ -73,7 +73,7 @@ def _brought(farmstead: Session, folder: Path, only_try: bool, heard: Callable[[
         return admit_lot_line(line, tuple(chain.from_iterable(known.values())), now)
 
     def held() -> chain[Entry]:
-        return chain.from_iterable(log for _, log in farmstead.logs())
+        return chain.from_iterable(log for _, log in farmstead.logs)
 
     found = read_folder(folder, farm, held, default_table(), Doors(bin_door, entry_door, lot_door), store.lot_lines)
     said = _sentence(found)

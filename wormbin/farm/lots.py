@@ -119,7 +119,7 @@ class Lots:
         lot = self.lot(words, on)
         bins = {one.key: one for one in self.farm.bins()}
         logs = {
-            what.source: self.farm.log_or_none(what.source) or ()
+            what.source: self.farm.logs.get(what.source) or ()
             for each in lot.intakes
             if isinstance(what := each.line.what, Intake)
         }
@@ -192,7 +192,7 @@ class Lots:
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
         found = []
-        for one, log in self.farm.logs():
+        for one, log in self.farm.logs:
             each = yield_of(one, log, on or self.farm.asked_on)
             found.append(
                 YieldView(
@@ -224,25 +224,6 @@ class Lots:
         if heading.ask and not heading.replaces:
             self._ask_early(lot, what)
         return self._write(lot, what, heading, minding)
-
-    def step(
-        self, lot: str, step: str, mass: str = "", volume: str = "", moisture: str = "", heading: Heading = NOW
-    ) -> Recorded:
-        """Save that a lot reached a step, with what it weighed then if it was weighed."""
-        said = {"step": step, "mass": mass, "volume": volume, "moisture": moisture}
-        return self.write(lot, LotKind.STEP, said, heading)
-
-    def weigh(self, lot: str, mass: str = "", volume: str = "", moisture: str = "", heading: Heading = NOW) -> Recorded:
-        """Save what a lot weighs, how much room it takes, how wet it is."""
-        return self.write(lot, LotKind.MEASURED, {"mass": mass, "volume": volume, "moisture": moisture}, heading)
-
-    def sell(self, lot: str, amount: str, purpose: str = "", price: str = "", heading: Heading = NOW) -> Recorded:
-        """Save castings sold; ``price`` in the keeper's own money."""
-        return self.write(lot, LotKind.SALE, {"amount": amount, "purpose": purpose, "price": price}, heading)
-
-    def use(self, lot: str, amount: str, purpose: str = "", heading: Heading = NOW) -> Recorded:
-        """Save castings used."""
-        return self.write(lot, LotKind.USE, {"amount": amount, "purpose": purpose}, heading)
 
     def _ask_early(self, words: str, what: LotWhat) -> None:
         """Raise DoubtedError for a sale out of a lot that is not in stock yet, and for a use of what has not cured.

@@ -54,6 +54,44 @@ def within_life(on: date, bins: Sequence[Bin], today: date) -> None:
         raise RefusedError(Problem("on", on.isoformat(), allowed, "yesterday"))
 
 
+class Logs:
+    """The logs of a farm's bins; one that cannot be read stays alone."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self.unread: dict[str, StoreError] = {}
+        """What could not be read, by the key of the bin ("castings" for the lots)."""
+
+    def __iter__(self) -> Iterator[tuple[Bin, tuple[Entry, ...]]]:
+        for one in self._session.bins():
+            log = self.get(one.key)
+            if log is not None:
+                yield one, log
+
+    def get(self, key: str) -> tuple[Entry, ...] | None:
+        """The log of one bin; None when it cannot be read, which ``unread`` then says."""
+        try:
+            log = self._session.store.entries(key)
+        except StoreError as error:
+            self.unread[key] = error
+            return None
+        self.unread.pop(key, None)
+        return log
+
+    def notices(self) -> tuple[Flaw, ...]:
+        """What no answer so far could take into account, and what the store noticed; () while it was not opened."""
+        session = self._session
+        if "store" not in vars(session):
+            return ()
+        found = []
+        for key, error in self.unread.items():
+            what = f"{key} cannot be read, and is left out: {error.what}"
+            found.append(Flaw(error.path or session.folder, error.line, what, error.do))
+        with suppress(StoreError):
+            found += session.store.notices()
+        return tuple(found)
+
+
 class Session:
     """A farm opened. ``units`` overrides the farm's own for what is printed.
 
@@ -77,7 +115,8 @@ class Session:
         self.random = random
         self._seen = ""
         self._news = False
-        self.unread: dict[str, StoreError] = {}
+        self.logs = Logs(self)
+        """The logs of the bins that can be read, and what cannot."""
 
     @cached_property
     def store(self) -> Store:
@@ -109,11 +148,6 @@ class Session:
         settings = self.farm().settings
         return replace(settings, units=Units(self.asked_units)) if self.asked_units else settings
 
-    def settings_now(self) -> Settings:
-        """The same, with what is left of the beddings on hand by the logs."""
-        settings = self.settings()
-        return settings if all(each.noted is None for each in settings.on_hand) else self.cache.with_stock(settings)
-
     @property
     def units(self) -> str:
         """Which measures are printed."""
@@ -136,43 +170,10 @@ class Session:
         """Every line of a bin's log, struck ones too, in time order."""
         return self.store.entries(self.bin(words).key)
 
-    def logs(self) -> Iterator[tuple[Bin, tuple[Entry, ...]]]:
-        """The log of each bin that can be read; one that cannot stays alone, and ``unread`` says why."""
-        for one in self.bins():
-            log = self.log_or_none(one.key)
-            if log is not None:
-                yield one, log
-
-    def log_or_none(self, key: str) -> tuple[Entry, ...] | None:
-        """The log of one bin; None when it cannot be read, which ``unread`` then says."""
-        try:
-            log = self.store.entries(key)
-        except StoreError as error:
-            self.unread[key] = error
-            return None
-        self.unread.pop(key, None)
-        return log
-
-    def noticed(self) -> tuple[Flaw, ...]:
-        """What no answer so far could take into account, and what the store noticed; () while it was not opened."""
-        if "store" not in vars(self):
-            return ()
-        found = []
-        for key, error in self.unread.items():
-            what = f"{key} cannot be read, and is left out: {error.what}"
-            found.append(Flaw(error.path or self.folder, error.line, what, error.do))
-        with suppress(StoreError):
-            found += self.store.notices()
-        return tuple(found)
-
-    def revision(self) -> str:
-        """A token that changes when anything on disk changed; cheap enough to ask twice a second."""
-        return self.store.revision()
-
     def changed(self) -> bool:
         """Whether somebody else changed anything on disk since this was last asked; own writes do not count."""
         self.store.watched = self._own_write
-        now = self.revision()
+        now = self.store.revision()
         before, self._seen = self._seen, now
         news, self._news = self._news, False
         return news or (bool(before) and before != now)
@@ -181,12 +182,12 @@ class Session:
     def _own_write(self) -> Iterator[None]:
         """Around an own change, with the lock held: what others wrote before it is news, the change itself is not."""
         with suppress(StoreError):
-            self._news = self._news or self.revision() != self._seen
+            self._news = self._news or self.store.revision() != self._seen
         try:
             yield
         finally:
             with suppress(StoreError):
-                self._seen = self.revision()
+                self._seen = self.store.revision()
 
     def moment(self, on: date | None) -> datetime:
         """The moment that a day is looked at."""

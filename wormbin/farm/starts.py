@@ -208,7 +208,7 @@ def _size(one: Bin, units: str) -> str:
 def propose(session: Session, draft: BinDraft) -> StartProposal:
     """First bedding, water, worms and ramp for a bin that is not written yet."""
     one = read_bin(draft, session.farm(), session.clock())
-    settings = session.settings_now()
+    settings = session.cache.settings()
     return proposal(one, first_entries(one, draft.worms, session.table, settings), session.table, settings)
 
 
@@ -218,7 +218,7 @@ def start(session: Session, draft: BinDraft) -> Recorded:
 
     farm, now = session.farm(), session.clock()
     one = read_bin(draft, farm, now)
-    first = first_entries(one, draft.worms, session.table, session.settings_now())
+    first = first_entries(one, draft.worms, session.table, session.cache.settings())
     grown = replace(farm, bins=(*farm.bins, one))
     ledger = replace(ledger_of(session), farm=grown)
     when = "" if one.started == now.date() else one.started.isoformat()

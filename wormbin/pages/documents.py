@@ -10,8 +10,10 @@ from typing import Any
 
 from wormbin.advice.finding import Finding
 from wormbin.drawing.curve import Point
+from wormbin.drawing.series import Reading, Series
 from wormbin.farm.views.bin import (
     CompartmentView,
+    Doubt,
     HarvestRow,
     HarvestView,
     LogLine,
@@ -44,6 +46,7 @@ from wormbin.farm.views.proposals import (
     StartProposal,
     WhatIfView,
 )
+from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.figures import Band, Quantity, Working, as_shown
 
 FIELDS: dict[type, str] = {
@@ -87,6 +90,17 @@ FIELDS: dict[type, str] = {
     " kg_per_m2_year=per_m2_year since until",
     DeliveryView: "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
     PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words",
+    ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
+    " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"
+    " learned=look.learned did_not_fit=look.doubts surer cautions sources",
+    Series: "figure=code unit worked_out=past ahead read=readings target",
+    Reading: "date=on value by fits",
+    Totals: "fed_kg fed feedings bedding_kg bedding water_kg drained_kg worms_in_kg worms_out_kg harvested_kg harvests"
+    " lines struck kinds by=writers",
+    MaterialTotal: "material=key kg weighed_kg times",
+    HarvestTaken: "date=on castings_kg=kg moisture lot",
+    Writer: "by=name lines",
+    Doubt: "date=on words weight",
 }
 """``name`` or ``name=attribute``; ``*name`` is what that view's fields add, ``name?`` is null where it is empty."""
 
@@ -96,6 +110,18 @@ OTHERWISE: dict[tuple[type, str], Callable[[Any], object]] = {
     (LogLine, "when"): lambda line: line.when.date() if line.day_only else line.when,
     (MaterialRow, "sources"): lambda row: dict(row.sources),
     (PlanView, "harvest_by"): lambda plan: plan.bins[0].harvest_by if plan.bins else None,
+    (ReportView, "do"): lambda report: report.look.emergency or report.look.do_now,
+    (ReportView, "setup"): lambda report: dict(report.setup),
+    (ReportView, "harvest"): lambda report: {
+        **report.harvest,
+        **{name: getattr(report.look.harvest, name) for name in ("words", "steps", "source")},
+    },
+    (ReportView, "notes"): lambda report: [
+        {"date": each.when.date(), "by": each.by, "words": each.words, "note": each.note} for each in report.notes
+    ],
+    (ReportView, "cautions"): lambda report: [{"text": text, "source": source} for text, source in report.cautions],
+    (Reading, "fits"): lambda reading: not reading.questioned,
+    (Totals, "kinds"): lambda totals: dict(totals.kinds),
     (Working, "value"): lambda working: as_shown(working).value,
     (Working, "inputs"): lambda working: as_shown(working).inputs,
 }

@@ -80,6 +80,8 @@ def fitted(pieces: Iterable[Piece], width: int) -> list[Piece]:
 def cut_short(line: list[Piece], width: int) -> list[Piece]:
     """A line with an ellipsis at its end, for what goes on and is not shown."""
     pieces = fitted(line, width - 2)
+    if not pieces:
+        return [("…", "dim")]
     text, role = pieces[-1]
     if role == "" and not text.strip():
         pieces.pop()

@@ -142,14 +142,18 @@ class Book:
         storage = self.storage
         if self.kept_up:
             what = f"an older copy of this book was put back; {counted(self.kept_up, 'line')} that it lacks are kept"
-            return Flaw(self.path, None, what, "The next save writes them again. To go back: wormbin store restore.")
+            return Flaw(
+                self.path, None, what, "The next save writes them again. To go back: wormbin store restore.", True
+            )
         if storage.differing:
             what = f"the slip beside this book says something else of {', '.join(storage.differing[:5])}"
-            return Flaw(storage.slip.path, None, what, "The next save keeps it as a copy beside: look at it then.")
+            return Flaw(
+                storage.slip.path, None, what, "The next save keeps it as a copy beside: look at it then.", True
+            )
         if storage.laid_on_another:
             what = "the slip beside this book was laid on another state of it, of another machine or another day"
             do = "The lines of both are shown. If some are missing: wormbin store check, wormbin store merge."
-            return Flaw(storage.slip.path, None, what, do)
+            return Flaw(storage.slip.path, None, what, do, harm=True)
         return None
 
     def hold_to(self, held: int) -> None:

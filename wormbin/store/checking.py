@@ -33,7 +33,7 @@ _BACK = "Bring it back with “wormbin store restore”, or mend the line by han
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """What was looked at, and what was found; ``sound`` when nothing found keeps a line from being read."""
+    """What was looked at, and what was found; ``sound`` when every line can be read, and counts as it should."""
 
     files: int
     lines: int
@@ -44,7 +44,7 @@ class Report:
 
     @property
     def sound(self) -> bool:
-        """Whether every line can be read."""
+        """Whether every line can be read, and counts as it should."""
         return not any(flaw.harm for flaw in self.flaws)
 
     def looked_at(self) -> str:
@@ -159,7 +159,9 @@ def _lines(books: list[tuple[Book, tuple[Line, ...]]], unread: set[Path], root: 
             if entry_id in homes:
                 path, line = book.storage.line(entry_id)
                 other = homes[entry_id].place
-                yield Flaw(path, line, f"the id {entry_id} also stands in {other}", "Take one of the two lines out.")
+                yield Flaw(
+                    path, line, f"the id {entry_id} also stands in {other}", "Take one of the two lines out.", harm=True
+                )
             homes[entry_id] = book
         everything.update((entry.id, entry) for entry in entries)
     gone = {entry.id for entry in everything.values() if entry.struck is not None}
@@ -172,34 +174,35 @@ def _lines(books: list[tuple[Book, tuple[Line, ...]]], unread: set[Path], root: 
                 if other_right != entry.id:  # two copies put one line right, each in its own way, and were joined
                     path, line = book.storage.line(entry.id)
                     what = f"the lines {other_right} and {entry.id} both put {entry.replaces} right, and both count"
-                    yield Flaw(path, line, what, "Strike the one that is wrong.")
-            for what, do in _out_of_place(entry, book, everything, gone, unread, root):
+                    yield Flaw(path, line, what, "Strike the one that is wrong.", harm=True)
+            for what, do, harm in _out_of_place(entry, book, everything, gone, unread, root):
                 path, line = book.storage.line(entry.id)
-                yield Flaw(path, line, f"the line {entry.id} {what}", do)
+                yield Flaw(path, line, f"the line {entry.id} {what}", do, harm)
 
 
 def _out_of_place(
     entry: Line, book: Book, everything: dict[str, Line], gone: set[str], unread: set[Path], root: Path
-) -> Iterator[tuple[str, str]]:
+) -> Iterator[tuple[str, str, bool]]:
     if entry.when.year != book.place.year:
         yield (
             f"is of {entry.when.year}, and stands in the book of {book.place.year}",
             "Move it to the book of its year.",
+            False,
         )
     if entry.replaces and entry.replaces not in everything:
-        yield f"replaces {entry.replaces}, which is not there", "Look for that line in a backup."
+        yield f"replaces {entry.replaces}, which is not there", "Look for that line in a backup.", True
     if is_one_of_two(entry) and folder_of(root, _home_of_half(entry)) not in unread:
         pair = "a move" if isinstance(entry.what, Move) else "a harvest into a lot"
         other = everything.get(partner_id(entry.id))
         if other is None:
-            yield f"is one half of {pair}, and the other half is missing", _BACK
+            yield f"is one half of {pair}, and the other half is missing", _BACK, True
         elif (other.id in gone) != (entry.id in gone):
-            yield f"is one half of {pair}, and only one half is struck", "Strike it again, or undo."
+            yield f"is one half of {pair}, and only one half is struck", "Strike it again, or undo.", True
         elif isinstance(entry, Entry) and isinstance(entry.what, Harvest) and not _agree(entry, other):
-            yield "is a harvest, and its line in the castings book says something else", "Amend the harvest."
+            yield "is a harvest, and its line in the castings book says something else", "Amend the harvest.", True
     odd = [name for name in entry.extra if name != "history"]
     if odd:
-        yield f"has fields that this wormbin does not know: {', '.join(sorted(odd))[:80]}", "They are kept."
+        yield f"has fields that this wormbin does not know: {', '.join(sorted(odd))[:80]}", "They are kept.", False
 
 
 def _home_of_half(line: Line) -> str:

@@ -7,11 +7,12 @@ store's files are. No link is followed, and a file that is something else is wri
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.store.disk import Disk
-from wormbin.store.whole import put
+from wormbin.store.whole import put, sweep_dead
 
 _HEAD = 4000
 """Bytes in which a file says what it is."""
@@ -48,3 +49,5 @@ def in_the_way(path: Path, mark: bytes, what: str) -> str:
 def hand_out(path: Path, text: str, disk: Disk | None = None) -> None:
     """Write a file whole, in UTF-8. Raises DiskError, and then the file that was there stands as before."""
     put(disk or Disk(), path, text.encode("utf-8"), doing="write it", own=False)
+    with suppress(OSError):
+        sweep_dead(disk or Disk(), path)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime
+from operator import attrgetter
 from pathlib import Path
+from typing import Any
 
-from wormbin.records.farms import Farm
+from wormbin.records.farms import Farm, Settings
 from wormbin.store.change import Change
 from wormbin.store.errors import StoreError
 from wormbin.store.farmfile import FarmFile
@@ -25,7 +27,8 @@ class Merging:
     """What a merge does, or would do.
 
     ``new`` are ids that only the other copy has; ``joined`` are ids whose strikes are put together; ``differing`` are
-    ids (or bins and materials) that say something else in the two copies: ours stays, and the other copy is kept.
+    ids (or bins, materials, settings) that say something else in the two copies: ours stays, the other copy is kept.
+    ``settings`` is whether settings that only the other copy has are taken over.
     """
 
     new: tuple[str, ...] = ()
@@ -35,11 +38,12 @@ class Merging:
     materials: tuple[str, ...] = ()
     keepers: tuple[str, ...] = ()
     copies: tuple[Path, ...] = ()
+    settings: bool = False
 
     @property
     def changes_anything(self) -> bool:
         """Whether our copy changes at all."""
-        return bool(self.new or self.joined or self.bins or self.materials or self.keepers)
+        return bool(self.new or self.joined or self.bins or self.materials or self.keepers or self.settings)
 
 
 def _own_place(document: Document, place: Place) -> Place:
@@ -75,6 +79,34 @@ def _lines(store: Reading) -> Iterator[tuple[Place, Document]]:
             yield place, document
 
 
+def _settings(ours: Settings, theirs: Settings) -> tuple[Settings, tuple[str, ...]]:
+    """Our settings with what only theirs say, and the names of those that both say otherwise: ours stay."""
+    changed: dict[str, Any] = {}
+    differing = []
+    for each in fields(Settings):
+        mine, other = getattr(ours, each.name), getattr(theirs, each.name)
+        if mine == other or other == each.default:
+            continue
+        if mine == each.default:
+            changed[each.name] = other
+        elif isinstance(mine, Mapping):
+            changed[each.name] = {**other, **mine}
+            differing += [f"{each.name} {key}" for key in other if mine.get(key, other[key]) != other[key]]
+        elif each.name in _BY_NAME:
+            name = attrgetter(_BY_NAME[each.name])
+            known = {name(one): one for one in mine}
+            changed[each.name] = (*mine, *(one for one in other if name(one) not in known))
+            differing += [f"{each.name} {name(one)}" for one in other if known.get(name(one), one) != one]
+        elif each.name == "away":
+            changed[each.name] = tuple(dict.fromkeys((*mine, *other)))
+        else:
+            differing.append(each.name)
+    return replace(ours, **changed), tuple(f"setting {name.replace('_', ' ')}" for name in differing)
+
+
+_BY_NAME = {"on_hand": "material", "buckets": "name"}
+
+
 def _farms(ours: Farm, theirs: Farm) -> tuple[Merging, Farm]:
     bins = {each.key: each for each in ours.bins}
     materials = {each.key: each for each in ours.materials}
@@ -83,8 +115,10 @@ def _farms(ours: Farm, theirs: Farm) -> tuple[Merging, Farm]:
     new_keepers = tuple(each for each in theirs.keepers if each not in ours.keepers)
     differing = [f"bin {each.key}" for each in theirs.bins if bins.get(each.key, each) != each]
     differing += [f"material {each.key}" for each in theirs.materials if materials.get(each.key, each) != each]
+    settings, otherwise = _settings(ours.settings, theirs.settings)
     merging = Merging(
-        differing=tuple(differing),
+        differing=(*differing, *otherwise),
+        settings=settings != ours.settings,
         bins=tuple(each.key for each in new_bins),
         materials=tuple(each.key for each in new_materials),
         keepers=new_keepers,
@@ -94,7 +128,7 @@ def _farms(ours: Farm, theirs: Farm) -> tuple[Merging, Farm]:
         bins=(*ours.bins, *new_bins),
         materials=(*ours.materials, *new_materials),
         keepers=(*ours.keepers, *new_keepers),
-        settings=theirs.settings if ours == Farm() else ours.settings,
+        settings=settings,
     )
     return merging, farm
 
@@ -108,6 +142,7 @@ def _both(lines: Merging, farms: Merging, copies: tuple[Path, ...] = ()) -> Merg
         farms.materials,
         farms.keepers,
         copies,
+        farms.settings,
     )
 
 

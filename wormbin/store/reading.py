@@ -24,7 +24,7 @@ from wormbin.records.lots import Line, LotLine, lots_in_order
 from wormbin.store import backup, redo
 from wormbin.store.book import Book, line_from_json
 from wormbin.store.change import Change
-from wormbin.store.desk import Desk
+from wormbin.store.desk import FORMS, WORKED_OUT, Desk
 from wormbin.store.disk import Disk, Stamp, held_if_free
 from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError, StoreError, flaw_of, told
 from wormbin.store.farmfile import FarmFile
@@ -103,7 +103,8 @@ class Reading:
             if lock is None:
                 return
             try:
-                for folder in (self.folder, *(folder_of(self.folder, book) for book in self._books_on_disk())):
+                books = (folder_of(self.folder, book) for book in self._books_on_disk())
+                for folder in (self.folder, self.folder / FORMS, self.folder / WORKED_OUT, *books):
                     sweep(self.disk, folder)
                 with suppress(OSError):
                     backup.sweep(self.disk, self.folder)

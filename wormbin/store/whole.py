@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+import sys
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
@@ -13,7 +14,7 @@ from wormbin.store.disk import UNKNOWN, Disk, Stamp
 from wormbin.store.errors import DiskError, UnsureError
 
 PREVIOUS = ".previous"
-_PART = re.compile(r"\..+\.\d+-[0-9a-f]+\.part\Z")
+_PART = re.compile(r"\..+\.(\d+)-[0-9a-f]+\.part\Z")
 _NO_LINKS = frozenset({errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EXDEV})
 
 
@@ -126,6 +127,25 @@ def sweep(disk: Disk, folder: Path) -> int:
                     disk.unlink(folder / name)
                     swept += 1
     return swept
+
+
+def sweep_dead(disk: Disk, path: Path) -> None:
+    """Take away what killed programs left half written of one file that is not under the store's lock."""
+    for name in disk.names(path.parent):
+        if name.startswith(f".{path.name[:80]}.") and (part := _PART.match(name)) and not _runs(int(part[1])):
+            disk.unlink(path.parent / name)
+
+
+def _runs(process: int) -> bool:
+    if sys.platform == "win32":
+        return True  # there the same call would end it
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
 
 
 SET_ASIDE = "set-aside"

@@ -62,6 +62,7 @@ class Wormbin(Keyboard[str]):
         Binding("f3", "next_keeper", "who writes", show=False, priority=True),
         Binding("ctrl+p", "command_palette", "everything by name", show=False, priority=True),
         Binding("ctrl+z", "suspend_process", "back to the shell; fg returns", show=False, priority=True),
+        Binding("ctrl+c,ctrl+backslash", "quit", "quit, and keep what is half filled", show=False, priority=True),
         Binding("ctrl+q", "quit", "quit, from a form too", show=False, priority=True),
     ]
 
@@ -232,7 +233,7 @@ class Wormbin(Keyboard[str]):
 
     # leaving
     def _listen_for_endings(self) -> None:
-        for name in ("SIGTERM", "SIGHUP"):
+        for name in ("SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT"):
             if hasattr(signal, name):
                 # Not every system's loop can listen to signals, nor one that does not run in the main thread.
                 with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):

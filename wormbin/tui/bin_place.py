@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import Recorded
     from wormbin.farm.views.proposals import WhatIfView
-    from wormbin.tui.papers import Paper
+    from wormbin.records.kinds.fields import Description
+    from wormbin.records.kinds.log import Kind
 
 OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away")
 """The screens that are about the bin in hand."""
@@ -92,18 +93,18 @@ class BinPlace(Place[None]):
             self.open(name, hand, *last, then=self.shown_what_if if name == "what_if" else self.written)
 
     def action_write(self) -> None:
-        """Ask which kind, then open its paper."""
+        """Ask which kind, then open its form."""
         if self.in_hand() is not None:
-            self.open("kinds", then=self.open_paper)
+            self.open("kinds", then=self.open_kind)
 
-    def open_paper(self, paper: Paper | None) -> None:
-        """Open one kind's paper for the bin in hand; nothing for None."""
-        if paper is None or (hand := self.in_hand()) is None:
+    def open_kind(self, kind: Description[Kind] | None) -> None:
+        """Open one kind's form for the bin in hand; nothing for None."""
+        if kind is None or (hand := self.in_hand()) is None:
             return
-        if paper.title == "survey":
+        if kind.kind.value == "survey":
             self.action_go("survey")
         else:
-            self.open("write", hand, paper, then=self.written)
+            self.open("write", hand, kind, then=self.written)
 
     async def action_undo(self, agreed: str = "") -> None:
         """Take the last change back; it is struck, not lost. One of many lines is asked about first."""

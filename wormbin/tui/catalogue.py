@@ -26,7 +26,7 @@ SCREENS: dict[str, str] = {
     "mix": "mix:MixBench",
     "materials": "materials:MaterialsScreen",
     "castings": "castings:CastingsScreen",
-    "lot": "castings:LotForm",
+    "lot": "write:LotForm",
     "plan": "castings:PlanForm",
     "settings": "settings:SettingsScreen",
     "page": "reading:ReadingScreen",

@@ -12,21 +12,16 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from wormbin.farm import drafts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.materials import complete_portion
 from wormbin.farm.views.bin import Recorded
-from wormbin.pages.lines import said
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.papers import Line as Asked
 from wormbin.tui.place import Form
-from wormbin.tui.showing import line_of
-from wormbin.tui.widgets.fields import ChoiceRow, NameSuggester, WordField
+from wormbin.tui.widgets.fields import ChoiceRow, WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -150,55 +145,3 @@ class FilledForm(Form[Recorded]):
         """The program is ending: keep what is half filled for the next start."""
         if fields := self.fields():
             await self.ask(lambda farm: drafts.save(farm, self.draft_name, fields), SAVE)
-
-
-class PaperForm(FilledForm):
-    """The lines of one paper, one under the other: Enter goes on, and saves on the paper's last line."""
-
-    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
-    KEYS = (("Enter", "next, on the last line save"),)
-    SHEET = "middling snug"
-    compartments = 1
-
-    def __init__(self, asked: Sequence[Asked], mind: str) -> None:
-        super().__init__()
-        self.asked = asked
-        self.mind = mind
-
-    def parts(self) -> ComposeResult:
-        """The paper's lines, a note, a day, what to mind."""
-        names = NameSuggester(self._finish)
-        with VerticalScroll(can_focus=False):
-            for line in self.asked:
-                yield WordField(line.label, line.example, suggester=names if line.names else None, id=line.name)
-            if not any(line.name == "words" for line in self.asked):
-                yield WordField("note", id="note")
-            yield from self.when_and_where(self.compartments)
-            if self.mind:
-                yield Static(line_of([said(self.mind, "dim")]), classes="mind")
-
-    async def on_mount(self) -> None:
-        """Offer what is to be put right, or was half filled."""
-        if self.given:
-            self.fill(self.given)
-        else:
-            await self.offer_draft()
-
-    async def _finish(self, words: str) -> str | None:
-        # Beddings are the only materials that have a paper of this kind.
-        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
-
-    @on(Input.Submitted)
-    async def submitted(self, event: Input.Submitted) -> None:
-        """The next line, or save from the last, or from any once all the paper's own lines are filled."""
-        event.stop()
-        own = [line for line in self.lines() if line.id in [each.name for each in self.asked]]
-        before_last = any(event.input.parent is line for line in own[:-1])
-        if before_last and not all(line.value for line in own):
-            self.focus_next()
-        else:
-            await self.save_paper({line.name: self.word(line.name) for line in self.asked})
-
-    async def save_paper(self, said: Mapping[str, str]) -> None:
-        """Save what its own lines say."""
-        raise NotImplementedError

@@ -13,10 +13,11 @@ from typing import Any
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.dom import DOMNode
 
+from wormbin.records.kinds.fields import Description
+from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.catalogue import screen
 from wormbin.tui.keys import NamedAction, named_actions, places_of
-from wormbin.tui.papers import PAPERS, Paper
 
 OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "check": ("smell", "moisture", "squeeze", "temperature", "warmth", "ph", "reading", "measure", "look inside"),
@@ -123,9 +124,9 @@ class PlaceCommands(Provider):
         if isinstance(self.screen, BinPlace):
             yield Offer("plan castings: so much by a day", "H, then p", PLAN_WORDS, self._plan)
             if self.screen.in_hand() is not None:
-                for paper in PAPERS:
-                    words = f"write down {paper.title}: {paper.about}"
-                    yield Offer(words, f"e, then {paper.key}", PAPER_WORDS[paper.title], partial(self._write, paper))
+                for kind in WRITTEN:
+                    words, also = f"write down {kind.page.title}: {kind.page.about}", PAPER_WORDS[kind.page.title]
+                    yield Offer(words, f"e, then {kind.page.key}", also, partial(self._write, kind))
         for each in ELSEWHERE:
             yield Offer(each.words, "", each.also, partial(self._tell, each))
 
@@ -148,9 +149,9 @@ class PlaceCommands(Provider):
     async def _run(self, named: NamedAction, place: DOMNode) -> None:
         await self.app.run_action(named.action, default_namespace=place)
 
-    def _write(self, paper: Paper) -> None:
+    def _write(self, kind: Description[Kind]) -> None:
         if isinstance(self.screen, BinPlace):
-            self.screen.open_paper(paper)
+            self.screen.open_kind(kind)
 
     def _plan(self) -> None:
         self.app.push_screen(screen("plan"))

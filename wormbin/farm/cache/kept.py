@@ -55,14 +55,16 @@ class Cache:
             self._table = (own, default_table().with_own(own) if own else default_table())
         return self._table[1]
 
-    def with_stock(self, settings: Settings) -> Settings:
-        """The settings with what is left of the beddings on hand by the logs."""
+    def settings(self) -> Settings:
+        """How the farm is run, with what is left of the beddings on hand by the logs."""
+        session, settings = self._session, self._session.settings()
+        if all(each.noted is None for each in settings.on_hand):
+            return settings
         from wormbin.farm.materials import left
 
-        session = self._session
-        key = (session.revision(), settings.on_hand)
+        key = (session.store.revision(), settings.on_hand)
         if self._stock is None or self._stock[0] != key:
-            self._stock = (key, left(settings.on_hand, (log for _, log in session.logs())))
+            self._stock = (key, left(settings.on_hand, (log for _, log in session.logs)))
         return replace(settings, on_hand=self._stock[1])
 
     def cure_days(self, on: date | None = None) -> int | None:
@@ -70,7 +72,7 @@ class Cache:
         try:
             lines = self._session.store.lot_lines()
         except StoreError as error:  # the bins stay usable; the castings' own pages refuse
-            self._session.unread["castings"] = error
+            self._session.logs.unread["castings"] = error
             return None
         if not lines:
             return None
@@ -101,13 +103,13 @@ class Cache:
         """A bin as it is looked at at a moment, with a look ahead of so many days."""
         from wormbin.farm.bins.scene import Scene
 
-        session, token = self._session, self.token(one, on)
+        token = self.token(one, on)
         known, scenes = self._scenes.get(one.key, ("", {}))
         if known != token:
             scenes = {}
             self._scenes[one.key] = (token, scenes)
         # What is left of the beddings on hand hangs on the logs of all bins, and a row does not.
-        settings = session.settings_now()
+        settings = self.settings()
         key = (days, settings.on_hand)
         if key not in scenes:
             held = next(iter(scenes.values()), None)

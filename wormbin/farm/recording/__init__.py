@@ -5,8 +5,7 @@ The lines themselves are saved by ``recording.lines``; what is heavy to load is 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import asdict
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from wormbin.farm import logbook
@@ -16,26 +15,18 @@ from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted, tidy
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.entries import LOG_KINDS, Entry, Kind, Survey
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.causes import Cause
     from wormbin.farm.recording.gaps import GapView
     from wormbin.farm.session import Session
-    from wormbin.farm.views.proposals import CheckDraft, Question, SurveyView
+    from wormbin.farm.views.proposals import SurveyView
     from wormbin.records.lots import Line
 
 FEW = 5
 """A feeding with its bedding and its water, or a bin that was started, is taken back without a question."""
 _WHAT = {"imported": "the import", "started": "the start of a bin"}
-
-
-def questions(session: Session, bin: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
-    """Unlikely values to ask about before saving; raises RefusedError for what cannot be at all."""
-    from wormbin.farm.recording.asked_first import questions
-    from wormbin.records.entries import Check, Kind
-
-    _, head, (entry,) = ledger_of(session).read(bin, Kind.CHECK, asdict(draft), heading)
-    return questions(entry.what, session.scene(bin, head.when.date())) if isinstance(entry.what, Check) else ()
 
 
 def preview_survey(
@@ -47,20 +38,18 @@ def preview_survey(
 ) -> SurveyView:
     """The interval so far, and how many samples more would halve it."""
     from wormbin.farm.recording.asked_first import survey_view
-    from wormbin.records.entries import LOG_KINDS, Survey
 
     ledger = ledger_of(session)
     said = {"samples": "; ".join(samples), "area": sample_area}
     return survey_view(ledger.spoken.read(LOG_KINDS[Survey], said), ledger.bin(bin), session.units)
 
 
-def troubles(session: Session, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
-    """The likely causes of the signs in ``draft``, ranked by what the log shows; nothing is saved."""
+def troubles(session: Session, bin: str, signs: Mapping[str, str]) -> tuple[Cause, ...]:
+    """The likely causes of the signs, by the fields of a check, ranked by what the log shows; nothing is saved."""
     from wormbin.farm.bins.causes import causes
-    from wormbin.records.entries import Kind
 
     heading = of_the_day(NOW, session.asked_on)
-    _, _, (entry,) = ledger_of(session).read(bin, Kind.CHECK, asdict(draft), heading)
+    _, _, (entry,) = ledger_of(session).read(bin, Kind.CHECK, signs, heading)
     return causes(session.scene(bin), entry)
 
 
@@ -109,7 +98,6 @@ def _stands_again(session: Session, line: Line) -> str:
 
 def _put_right_by(session: Session, line: Line) -> str:
     """The id of the line that stands in the place of this one; "" when it stands itself or nothing does."""
-    from wormbin.records.entries import Entry
 
     lines: Sequence[Line] = session.store.entries(line.bin) if isinstance(line, Entry) else session.store.lot_lines()
     return next((each.id for each in lines if each.replaces == line.id and each.struck is None), "")
@@ -118,7 +106,6 @@ def _put_right_by(session: Session, line: Line) -> str:
 def _said(session: Session, line: Line) -> str:
     """A line of either book in words."""
     from wormbin.farm.lots import Lots
-    from wormbin.records.entries import Entry
 
     return logbook.line(session, line.id).words if isinstance(line, Entry) else Lots(session).line_words(line)
 
@@ -150,7 +137,7 @@ def _ask_undo(farm: Session, agreed: str) -> None:
     lines = {each for each in change.ids if not each.endswith(MARK)}
     if len(lines) <= FEW:
         return
-    held = sum(any(entry.id in lines for entry in log) for _, log in farm.logs())
+    held = sum(any(entry.id in lines for entry in log) for _, log in farm.logs)
     where = f" in {counted(held, 'bin')}" if held else ""
     what = _WHAT.get(change.did, "the last change")
     day = change.at.date().isoformat()

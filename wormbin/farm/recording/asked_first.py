@@ -64,11 +64,13 @@ def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> N
             asked += [Question(entry.kind.value, "", f"{each[:1].upper()}{each[1:]}. Keep it?") for each in out]
         elif said := hardly(what, one, units):
             asked.append(Question(entry.kind.value, "", f"{said}. Keep it?"))
-        elif worms_out_kg(what) or isinstance(what, Harvest | Survey | Watering):
+        elif worms_out_kg(what) or isinstance(what, Harvest | Survey | Watering | Check):
             scene = farm.scene(one.key, entry.when.date())
             if replaces:
                 scene = farm.cache.without(scene, farm.store.find(replaces).id)
-            if isinstance(what, Watering):
+            if isinstance(what, Check):
+                asked += questions(what, scene)
+            elif isinstance(what, Watering):
                 asked += into_wet(what, entry, scene)
             else:
                 asked += against(what, one, scene.today, units, entry.compartment)

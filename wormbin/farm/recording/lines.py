@@ -1,9 +1,9 @@
-"""Lines saved in the log, each kind by its own function, in the keeper's own words."""
+"""Lines saved in the log, in the keeper's own words: of any kind, a feeding with its bedding, days caught up."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, replace
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from wormbin.farm.logbook.ledger import Ledger
     from wormbin.farm.recording.gaps import GapView
     from wormbin.farm.session import Session
-    from wormbin.farm.views.proposals import CheckDraft
 
 
 def record_feeding(
@@ -82,69 +81,6 @@ def _believed(session: Session, bin: str, recorded: Recorded) -> Recorded:
     scene = session.scene(bin)
     said = next(filter(None, (taken_words(scene, entry) for entry in recorded.ids)), "")
     return replace(recorded, sentence=f"{recorded.sentence}; {said}") if said else recorded
-
-
-def record_check(session: Session, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
-    """Save a check."""
-    return write(session, bin, Kind.CHECK, asdict(draft), heading)
-
-
-def record_bedding(session: Session, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
-    """Save bedding put in."""
-    return write(session, bin, Kind.BEDDING, {"portions": "; ".join(portions)}, heading)
-
-
-def record_water(session: Session, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
-    """Save water put in."""
-    return write(session, bin, Kind.WATERING, {"amount": amount}, heading)
-
-
-def record_drain(session: Session, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
-    """Save water let out at the base."""
-    return write(session, bin, Kind.DRAINING, {"amount": amount}, heading)
-
-
-def record_weighing(
-    session: Session, bin: str, amount: str, *, with_box: bool = False, heading: Heading = NOW
-) -> Recorded:
-    """Save a weighing; ``with_box`` when the box was on the scale."""
-    return write(session, bin, Kind.WEIGHING, {"amount": amount, "box": "yes" if with_box else "no"}, heading)
-
-
-def record_survey(
-    session: Session, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW
-) -> Recorded:
-    """Save a survey: worms in each equal-area sample ("12 g", "25 worms"); the area as "225 cm2"."""
-    return write(session, bin, Kind.SURVEY, {"samples": "; ".join(samples), "area": sample_area}, heading)
-
-
-def record_stocking(session: Session, bin: str, worms: str, *, out: bool = False, heading: Heading = NOW) -> Recorded:
-    """Save worms put in, or taken ``out`` (sold, given away)."""
-    return write(session, bin, Kind.STOCKING, {"worms": worms, "out": "yes" if out else "no"}, heading)
-
-
-def record_move(session: Session, bin: str, to: str, worms: str, heading: Heading = NOW) -> Recorded:
-    """Save worms moved to another bin: both books or neither."""
-    return write(session, bin, Kind.MOVE, {"to": to, "worms": worms}, heading)
-
-
-def record_harvest(
-    session: Session, bin: str, castings: str, *, moisture: str = "", worms_out: str = "", left_behind: str = "",
-    lot: str | None = None, heading: Heading = NOW,
-) -> Recorded:  # fmt: skip
-    """Save castings taken off; with ``lot`` also that they went into it, in both books or in neither."""
-    said = {"castings": castings, "moisture": moisture, "worms_out": worms_out, "left_behind": left_behind}
-    return write(session, bin, Kind.HARVEST, said if lot is None else {**said, "lot": lot}, heading)
-
-
-def record_fluff(session: Session, bin: str, heading: Heading = NOW) -> Recorded:
-    """Save that the contents were loosened."""
-    return write(session, bin, Kind.FLUFF, {}, heading)
-
-
-def record_note(session: Session, bin: str, words: str, heading: Heading = NOW) -> Recorded:
-    """Save words."""
-    return write(session, bin, Kind.NOTE, {"words": words}, heading)
 
 
 def record_caught_up(session: Session, bin: str, days: Sequence[date], bucket: str, by: str = "") -> Recorded:

@@ -90,7 +90,7 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60) -> str
     every = [
         due
         for one in open_bins
-        if session.log_or_none(one.key) is not None
+        if session.logs.get(one.key) is not None
         for due in dues(session.scene(one.key, on), days)
     ]
     return files.calendar(by_rounds(every, {one.key: one.name for one in open_bins}), session.clock())

@@ -83,7 +83,7 @@ class Filling:
         if isinstance(made, StoreError):
             troubled = TroubledBin(one.key, one.name, str(made))
             self.troubled.append(troubled)
-            self._farm.unread[one.key] = made
+            self._farm.logs.unread[one.key] = made
             return troubled
         self._farm.cache.rows.put(one.key, self._tokens[one.key], made)
         self.known.append(made)

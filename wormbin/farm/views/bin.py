@@ -128,7 +128,7 @@ class BinView:
     learned: tuple[str, ...]
     doubts: tuple[Doubt, ...]
     last_words: tuple[tuple[str, str], ...] = ()
-    """What the last check said, by ``CheckDraft`` field, to show beside the form: ``(("squeeze", "damp"), ...)``."""
+    """What the last check said, by field, to show beside the form: ``(("squeeze", "damp"), ...)``."""
     compartments: tuple[CompartmentView, ...] = ()
     """The trays or halves one by one; empty for a plain bin."""
     also: tuple[str, ...] = ()

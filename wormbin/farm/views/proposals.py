@@ -13,28 +13,6 @@ from wormbin.figures import Band, Level, Working
 
 
 @dataclass(frozen=True, slots=True)
-class CheckDraft:
-    """A check as it is typed; every field may be empty.
-
-    ``moisture`` "82" or "82 %", ``moisture_by`` meter|oven|squeeze, ``squeeze`` dry|damp|sponge|dripping, ``temp``
-    "21C", ``left`` "30%", ``depth`` "18 cm" (the ruler), ``seen`` "mites, flies", ``oven_wet`` and ``oven_dry`` the two
-    weights of an oven test ("10 g", "2.3 g") in place of ``moisture``.
-    """
-
-    moisture: str = ""
-    moisture_by: str = ""
-    squeeze: str = ""
-    temp: str = ""
-    left: str = ""
-    depth: str = ""
-    smell: str = ""
-    seen: str = ""
-    ph: str = ""
-    oven_wet: str = ""
-    oven_dry: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Question:
     """An unlikely value, asked about kindly before it is saved: "21 % moisture would be dry as dust. Keep it?"."""
 

@@ -190,6 +190,8 @@ class Spoken:
     def _samples(self, words: str, sample_area: str, called: str) -> tuple[Sample, ...]:
         """Equal-area samples: "12 g", "25 worms", "0"; the area as "225 cm2"."""
         area = parse_amount(sample_area, called, expect=Dimension.AREA).m2()
+        if area <= 0:
+            raise RefusedError(Problem(called, sample_area, "the area of one sample, above zero", "225 cm2"))
         texts = self._parted(words)
         if not texts:
             raise RefusedError(Problem("samples", "", "the worms of at least one sample", "12 g"))

@@ -134,7 +134,7 @@ LOT_KINDS = by_what(
                metavar="STEP", help="curing, screened or stock", choice=LotStep), *_READINGS),
         rank=1,
         command=Command("step", "the lot has come that far", ("spring-26 screened --mass 7.2kg --moisture 60",)),
-        page=Page("p", "next step",
+        page=Page("s", "next step",
                   mind="Screening raises dust: damp it down, wear a mask, wash hands. Lift under 20 kg."),
     ),
     Description(
@@ -151,13 +151,13 @@ LOT_KINDS = by_what(
         rank=1,
         command=Command("sell", "castings sold", ('spring-26 "5 kg" --for "spring market" --price 30',),
                         yes="sell from a lot that is not in stock yet without asking"),
-        page=Page("s", "sold", mind="Labels, claims and registration are matters of local law: ask before you sell."),
+        page=Page("v", "sold", mind="Labels, claims and registration are matters of local law: ask before you sell."),
     ),
     Description(
         LotKind.USE, Use, "used{amount}{purpose}", (_out("2 kg"), _PURPOSE), rank=1,
         command=Command("use", "castings used", ('spring-26 "2 L" --for "tomato pots"',),
                         yes="use from a lot that has not cured yet without asking"),
-        page=Page("u", "used",
+        page=Page("o", "used",
                   mind="10-20 % of a potting mix, never over 40 %; about 1 cm strewn on a planted pot. No tea on "
                        "anything eaten. Gloves and a mask with asthma or weak immunity."),
     ),

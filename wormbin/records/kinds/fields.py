@@ -124,10 +124,13 @@ class Command:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """The kind among the forms: the key that picks it, its title, a few words beside it, what to mind."""
+    """The kind among the forms: the key that picks it, its title, a few words beside it, what to mind.
 
-    key: str
-    title: str
+    One without a key has a form of its own.
+    """
+
+    key: str = ""
+    title: str = ""
     about: str = ""
     mind: str = ""
 
@@ -136,7 +139,8 @@ class Page:
 class Description(Generic[K]):
     """One kind of line. ``told`` are its words, with the fields by name; ``bare`` those of a line without any.
 
-    What is known on the same day ranks lower, and comes first. ``own_form`` when a form of its own asks for it.
+    Of lines of one moment that nobody put in order the one of the lower ``rank`` comes first: what is seen is true of
+    the bin before anything is done to it, and worms go in after their bed.
     """
 
     kind: K
@@ -145,9 +149,8 @@ class Description(Generic[K]):
     fields: tuple[Field, ...] = ()
     rank: int = 0
     command: Command | None = None
-    page: Page | None = None
+    page: Page = Page()
     bare: str = ""
-    own_form: bool = False
 
     @cached_property
     def required(self) -> frozenset[str]:
@@ -178,6 +181,11 @@ class Description(Generic[K]):
     def outwards(self) -> bool:
         """Whether a sign says which way they went."""
         return any(field.of is Of.OUTWARDS for field in self.fields)
+
+    @property
+    def asked(self) -> tuple[Field, ...]:
+        """The fields that have a line in its form."""
+        return tuple(field for field in self.fields if field.label)
 
     @property
     def grouped(self) -> bool:

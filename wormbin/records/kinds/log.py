@@ -199,11 +199,11 @@ LOG_KINDS = by_what(
     Description(
         Kind.FEEDING, Feeding, "fed {bucket}",
         (Field("bucket", Of.PORTIONS, "portions", "feed", example="300 g melon rind", column="amount"),),
-        rank=7, own_form=True, command=Command("feed", "", ()),
+        rank=7, command=Command("feed", "show what a feeding does to the bin, and save it", ()),
     ),
     Description(
         Kind.CHECK, Check,
-        "{moisture}{moisture_by}{squeeze}{temp}{left}{depth}{ph}{smell}{seen}", bare="looked in", own_form=True,
+        "{moisture}{moisture_by}{squeeze}{temp}{left}{depth}{ph}{smell}{seen}", bare="looked in",
         command=Command(
             "check", "write down what was seen on opening the bin",
             ("check kitchen --squeeze sponge --temp 21C --left 30%",
@@ -349,3 +349,5 @@ LOG_KINDS = by_what(
 )  # fmt: skip
 """In the order in which they are offered."""
 BY_KIND = {each.kind: each for each in LOG_KINDS.values()}
+WRITTEN = tuple(each for each in LOG_KINDS.values() if each.page.key)
+"""The kinds that the one form for all asks for; a check and a feeding have forms of their own."""

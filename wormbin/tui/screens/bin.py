@@ -228,17 +228,14 @@ class BinScreen(BinPlace):
 
     async def _put_right(self, line: LogLine) -> None:
         """A line is put right in a form filled with its own words."""
-        from wormbin.records.entries import Kind
-        from wormbin.tui.papers import paper_of
-
         try:
             typed = await self.ask(lambda farm: logbook.typed_line(farm, line.entry))
         except RefusedError as refused:
             self.warn(str(refused))
             return
-        name = {Kind.CHECK: "check", Kind.FEEDING: "feed"}.get(line.kind, "write")
-        paper = (paper_of(line.kind),) if name == "write" else ()
-        self.open(name, self.in_hand(), *paper, fields=typed.fields, replaces=line.entry, then=self.written)
+        kind, command = typed.kind, typed.kind.command
+        name, how = ("write", (kind,)) if kind.page.key or command is None else (command.name, ())
+        self.open(name, self.in_hand(), *how, fields=typed.fields, replaces=line.entry, then=self.written)
 
     async def _kin(self, line: LogLine) -> dict[str, LogLine]:
         """The lines that put this one right or that it puts right, by their ids."""

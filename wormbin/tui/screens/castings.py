@@ -1,9 +1,8 @@
-"""Castings after the harvest: every lot with its step, a form for each line of one, and a plan of so much by a day."""
+"""Castings after the harvest: every lot with its step, and a plan of so much by a day."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import on
@@ -13,7 +12,6 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
-from wormbin.farm.heading import Heading
 from wormbin.farm.lots import Lots
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
@@ -24,76 +22,12 @@ from wormbin.pages.lots import lot, plan
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
-from wormbin.tui.form import PaperForm
-from wormbin.tui.papers import Line as Asked
+from wormbin.records.kinds.castings import LOT_BY_KIND, LOT_KINDS, LotKind
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
-
-_READINGS = (
-    Asked("mass", "weight now", "7.2 kg"),
-    Asked("volume", "room it takes", "10 L"),
-    Asked("moisture", "moisture", "60%"),
-)
-
-
-@dataclass(frozen=True, slots=True)
-class LotPaper:
-    """One kind of line: its title, its fields, what is asked of the lots, what to mind."""
-
-    title: str
-    lines: tuple[Asked, ...]
-    write: Callable[[Lots, str, Mapping[str, str], Heading], Recorded]
-    mind: str = ""
-
-
-STEP = LotPaper(
-    "next step",
-    (Asked("step", "step reached", "curing, screened or stock"), *_READINGS),
-    lambda lots, lot, said, head: lots.step(lot, said["step"], said["mass"], said["volume"], said["moisture"], head),
-    "Screening raises dust: damp it down, wear a mask, wash hands. Lift under 20 kg.",
-)
-MEASURE = LotPaper(
-    "measured",
-    _READINGS,
-    lambda lots, lot, said, head: lots.weigh(lot, said["mass"], said["volume"], said["moisture"], head),
-)
-SELL = LotPaper(
-    "sold",
-    (
-        Asked("amount", "how much, or all", "5 kg"),
-        Asked("for", "what for", "market"),
-        Asked("price", "money taken", "30"),
-    ),
-    lambda lots, lot, said, head: lots.sell(lot, said["amount"], said["for"], said["price"], head),
-    "Labels, claims and registration are matters of local law: ask before you sell.",
-)
-USE = LotPaper(
-    "used",
-    (Asked("amount", "how much, or all", "2 kg"), Asked("for", "what for", "tomato pots")),
-    lambda lots, lot, said, head: lots.use(lot, said["amount"], said["for"], head),
-    "10-20 % of a potting mix, never over 40 %; about 1 cm strewn on a planted pot. No tea on anything eaten. "
-    "Gloves and a mask with asthma or weak immunity.",
-)
-
-
-class LotForm(PaperForm):
-    """The lines of one paper, for one lot."""
-
-    def __init__(self, lot: str, paper: LotPaper) -> None:
-        super().__init__(paper.lines, paper.mind)
-        self.lot = lot
-        self.paper = paper
-        self.heading = f"Lot {lot}: {paper.title}"
-        self.draft_name = f"{key_from(paper.title)}-lot-{key_from(lot)}"[:40]
-
-    async def save_paper(self, said: Mapping[str, str]) -> None:
-        """Write the line."""
-        heading = self.entry_heading(ask=self.asks)
-        await self.save(lambda farm: self.paper.write(Lots(farm), self.lot, said, heading))
-
 
 _NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
 
@@ -111,13 +45,13 @@ class CastingsScreen(Form[None]):
     KEYS = (("Enter", "page"),)
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q", "leave", "leave"),
-        Binding("s", "write('step')", "next step"),
-        Binding("m", "write('measure')", "measured"),
-        Binding("v", "write('sell')", "sold"),
-        Binding("o", "write('use')", "used"),
+        *(
+            Binding(kind.page.key, f"write('{kind.kind.value}')", kind.page.title)
+            for kind in LOT_KINDS.values()
+            if kind.page.key
+        ),
         Binding("p", "plan", "plan"),
     ]
-    _PAPERS: ClassVar[dict[str, LotPaper]] = {"step": STEP, "measure": MEASURE, "sell": SELL, "use": USE}
 
     def __init__(self) -> None:
         super().__init__()
@@ -192,7 +126,7 @@ class CastingsScreen(Form[None]):
     def action_write(self, what: str) -> None:
         """Write a line of the lot chosen."""
         if (chosen := self._chosen()) is not None:
-            self.open("lot", chosen.name, self._PAPERS[what], then=self._written)
+            self.open("lot", chosen.name, LOT_BY_KIND[LotKind(what)], then=self._written)
 
     def action_plan(self) -> None:
         """So much by a day."""

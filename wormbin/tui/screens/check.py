@@ -9,11 +9,9 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 
-from wormbin.farm import recording
-from wormbin.farm.recording.lines import record_check
-from wormbin.farm.views.proposals import CheckDraft
-from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
+from wormbin.farm.recording.lines import write
+from wormbin.records.entries import LOG_KINDS, Check, Kind
+from wormbin.records.kinds.fields import Field, Of
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.signs import SEEN_AT_A_CHECK, SMELL
@@ -28,11 +26,18 @@ LEFT = (
     Choice("4", "40%", "40"), Choice("5", "50%", "half"), Choice("6", "60%", "60"), Choice("7", "70%", "70"),
     Choice("8", "80%", "80"), Choice("9", "100%", "all"),
 )  # fmt: skip
-ROWS = ("squeeze", "left", "smell", "seen")
+ROWS = {"squeeze": SQUEEZE, "left": LEFT, "smell": SMELL, "seen": SEEN_AT_A_CHECK}
+"""The fields that one key answers; they come first."""
+CHECK = LOG_KINDS[Check]
+
+
+def _in_order() -> list[Field]:
+    """What one key answers first, then the thermometer, which is read while the lid is up."""
+    return sorted(CHECK.asked, key=lambda each: (each.name not in ROWS, each.of is not Of.TEMPERATURE))
 
 
 class CheckForm(FilledForm):
-    """Fills a ``CheckDraft``; unlikely values are asked about in place, and a second Enter keeps them."""
+    """Fills in a check; unlikely values are asked about in place, and a second Enter keeps them."""
 
     HELP = (
         "Lift the lid: squeeze a handful, look how much of the last feed is left, smell, look for visitors. One key "
@@ -63,14 +68,12 @@ class CheckForm(FilledForm):
     def parts(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
         with VerticalScroll(can_focus=False):
-            yield ChoiceRow("squeeze a handful", SQUEEZE, hands_on=True, id="squeeze")
-            yield ChoiceRow("left of last feed %", LEFT, hands_on=True, id="left")
-            yield ChoiceRow("smell", SMELL, hands_on=True, id="smell")
-            yield ChoiceRow("seen", SEEN_AT_A_CHECK, several=True, id="seen")
-            yield WordField("temperature inside", "21 C or 70 F", last=self._last.get("temp", ""), id="temp")
-            yield WordField("moisture meter %", "82", last=self._last.get("moisture", ""), id="moisture")
-            yield WordField("ruler: contents", "18 cm", last=self._last.get("depth", ""), id="depth")
-            yield WordField("pH", "7", last=self._last.get("ph", ""), id="ph")
+            for each in _in_order():
+                if each.name in ROWS:
+                    several = each.of is Of.WORDS
+                    yield ChoiceRow(each.label, ROWS[each.name], several=several, hands_on=not several, id=each.name)
+                else:
+                    yield WordField(each.label, each.example, last=self._last.get(each.name, ""), id=each.name)
             yield WordField("note", id="note")
             yield from self.when_and_where(self.hand.compartments)
 
@@ -86,21 +89,11 @@ class CheckForm(FilledForm):
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
         await self.settled()
-        heading = self.entry_heading()
-        fields = {name: words for name, words in self.fields().items() if name not in ("when", "note", "part")}
-        if not fields and not heading.note:
+        heading = self.entry_heading(ask=self.asks)
+        said = {each.name: self.word(each.name) for each in CHECK.asked}
+        if not any(said.values()) and not heading.note:
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
             return
-        untouched = self.replaces and fields.get("moisture") == self.given.get("moisture")
-        by = self.given.get("moisture_by", "") if untouched else "meter" if "moisture" in fields else ""
-        draft = CheckDraft(**fields, moisture_by=by)
-        try:
-            questions = await self.ask(lambda farm: recording.questions(farm, self.key, draft, heading))
-            if questions and self.asks:
-                self.question(questions)
-                return
-            recorded = await self.ask(lambda farm: record_check(farm, self.key, draft, heading), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        if not self.replaces or said["moisture"] != self.given.get("moisture", ""):
+            said["moisture_by"] = "meter" if said["moisture"] else ""
+        await self.save(lambda farm: write(farm, self.key, Kind.CHECK, said, heading))

@@ -140,7 +140,7 @@ class RoundScreen(BinPlace):
             self._filled = True
             self._rows = fresh
             self._lay_out()
-        self._noticed = await self.ask(lambda farm: farm.noticed())
+        self._noticed = await self.ask(lambda farm: farm.logs.notices())
         self._show_noticed()
         self._look_closer()
 

@@ -12,10 +12,11 @@ from textual.containers import VerticalScroll
 from textual.widgets import Input
 
 from wormbin.farm import recording
-from wormbin.farm.recording.lines import record_survey
+from wormbin.farm.recording.lines import write
 from wormbin.farm.views.proposals import SurveyView
 from wormbin.measures import counted
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, said
@@ -109,8 +110,8 @@ class SurveyForm(FilledForm):
             self.say("No sample yet. Example: 12 g")
             return
         samples, area = list(self.samples), self.query_one("#area", WordField).value
-        heading = self.entry_heading(ask=self.asks)
-        await self.save(lambda farm: record_survey(farm, self.hand.key, samples, area, heading))
+        heading, filled = self.entry_heading(ask=self.asks), {"samples": "; ".join(samples), "area": area}
+        await self.save(lambda farm: write(farm, self.hand.key, Kind.SURVEY, filled, heading))
 
     async def action_take_out(self) -> None:
         """Take the last sample out again."""

@@ -10,11 +10,11 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 
 from wormbin.farm import recording
-from wormbin.farm.recording.lines import record_check
-from wormbin.farm.views.proposals import CheckDraft
+from wormbin.farm.recording.lines import write
 from wormbin.pages.findings import causes
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.signs import SEEN, SMELL
@@ -64,12 +64,12 @@ class TroublesForm(FilledForm):
         self.in_background(self._rank, "causes")
 
     async def _rank(self) -> None:
-        draft = CheckDraft(**self.fields())
-        if not (draft.seen or draft.smell):
+        signs = self.fields()
+        if not signs:
             self.query_one("#effect", PageLines).show([[("Tick what you see.", "dim")]])
             return
         try:
-            found = await self.ask(lambda farm: recording.troubles(farm, self.hand.key, draft))
+            found = await self.ask(lambda farm: recording.troubles(farm, self.hand.key, signs))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -82,8 +82,8 @@ class TroublesForm(FilledForm):
     async def action_save(self) -> None:
         """Write the signs down as a check."""
         await self.settled()
-        draft, heading = CheckDraft(**self.fields()), self.entry_heading()
-        if not (draft.seen or draft.smell):
+        signs, heading = self.fields(), self.entry_heading()
+        if not signs:
             self.say("Nothing is ticked yet.")
             return
-        await self.save(lambda farm: record_check(farm, self.hand.key, draft, heading))
+        await self.save(lambda farm: write(farm, self.hand.key, Kind.CHECK, signs, heading))

@@ -3,24 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.farm import recording
-from wormbin.farm.views.bin import LogLine
-from wormbin.tui.form import FilledForm, PaperForm
-from wormbin.tui.papers import PAPERS, Paper
+from wormbin.farm.heading import Heading
+from wormbin.farm.lots import Lots
+from wormbin.farm.materials import complete_portion
+from wormbin.farm.recording.lines import write
+from wormbin.farm.views.bin import LogLine, Recorded
+from wormbin.records.ids import key_from
+from wormbin.records.kinds.castings import LotKind
+from wormbin.records.kinds.fields import Description, Of
+from wormbin.records.kinds.log import WRITTEN, Kind
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Form, Hand
-from wormbin.tui.showing import Piece, lines_of, said
-from wormbin.tui.widgets.fields import WordField
+from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
 
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
 
-class KindMenu(Form[Paper]):
+
+class KindMenu(Form[Description[Kind]]):
     """Every kind of entry with its key."""
 
     HELP = "Pick what to write down by its letter, or with the arrows and Enter."
@@ -30,19 +41,19 @@ class KindMenu(Form[Paper]):
     BINDINGS: ClassVar[list[BindingType]] = [
         *(
             # Before the list's own letters, and before the next key is looked at.
-            Binding(paper.key, f"pick({number})", paper.title, show=False, priority=True)
-            for number, paper in enumerate(PAPERS)
+            Binding(kind.page.key, f"pick({number})", kind.page.title, show=False, priority=True)
+            for number, kind in enumerate(WRITTEN)
         ),
         Binding("escape", "leave", "back"),
     ]
 
     def parts(self) -> ComposeResult:
         """The kinds."""
-        yield LineList(self._line, len(PAPERS))
+        yield LineList(self._line, len(WRITTEN))
 
     def _line(self, index: int, _: int) -> list[Piece]:
-        paper = PAPERS[index]
-        return [(f" {paper.key}  ", "key"), (f"{paper.title:<13}", "strong"), (paper.about, "dim")]
+        page = WRITTEN[index].page
+        return [(f" {page.key}  ", "key"), (f"{page.title:<13}", "strong"), (page.about, "dim")]
 
     def on_mount(self) -> None:
         """Listen to letters at once."""
@@ -50,35 +61,107 @@ class KindMenu(Form[Paper]):
 
     def action_pick(self, number: int) -> None:
         """A letter picks."""
-        self.dismiss(PAPERS[number])
+        self.dismiss(WRITTEN[number])
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Enter picks."""
-        self.dismiss(PAPERS[event.index])
+        self.dismiss(WRITTEN[event.index])
 
 
-class WriteForm(PaperForm):
-    """Shows one paper; what is refused stays filled in."""
+class LineForm(FilledForm):
+    """Asks for the fields of one kind of line; what is refused stays filled in.
+
+    In a line that ``replaces`` another its ``fields`` are filled in already.
+    """
 
     HELP = "Fill in the lines; Enter goes to the next and saves on the last. Measures are written with their unit."
+    KEYS = (("Enter", "next, on the last line save"),)
+    SHEET = "middling snug"
 
     def __init__(
-        self, hand: Hand, paper: Paper, *, fields: Mapping[str, str] | None = None, replaces: str = ""
-    ) -> None:
-        super().__init__(paper.lines, paper.mind)
-        self.paper = paper
-        self.key = hand.key
-        self.compartments = hand.compartments
+        self, title: str, kind: Description[Any], parts: int = 1, *, fields: Mapping[str, str] | None = None,
+        replaces: str = "",
+    ) -> None:  # fmt: skip
+        super().__init__()
+        self.kind = kind
+        self.heading = title
+        self._parts = parts
         self.given = fields or {}
         self.replaces = replaces
-        self.draft_name = f"{paper.title.replace(' ', '-')}-{hand.key}"
-        words = f"{'put right, ' if replaces else ''}{paper.title}: {hand.name}"
-        self.heading = words[:1].upper() + words[1:]
 
-    async def save_paper(self, said: Mapping[str, str]) -> None:
-        """Write the line."""
-        heading = self.entry_heading(ask=self.asks)
-        await self.save(lambda farm: self.paper.write(farm, self.key, said, heading))
+    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
+        """Save the line."""
+        raise NotImplementedError
+
+    def parts(self) -> ComposeResult:
+        """The lines of the kind, a note, a day, what to mind."""
+        names = NameSuggester(self._finish)
+        with VerticalScroll(can_focus=False):
+            for each in self.kind.asked:
+                finished = names if each.of is Of.PORTIONS else None
+                yield WordField(each.label, each.example, suggester=finished, id=each.name)
+            if not any(each.of is Of.NOTE for each in self.kind.asked):
+                yield WordField("note", id="note")
+            yield from self.when_and_where(self._parts)
+            if self.kind.page.mind:
+                yield Static(line_of([said(self.kind.page.mind, "dim")]), classes="mind")
+
+    async def on_mount(self) -> None:
+        """Offer what is to be put right, or was half filled."""
+        if self.given:
+            self.fill(self.given)
+        else:
+            await self.offer_draft()
+
+    async def _finish(self, words: str) -> str | None:
+        # Beddings are the only materials that are asked for here.
+        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """The next line, or save from the last, or from any once all the kind's own lines are filled."""
+        event.stop()
+        own = [self.query_one(f"#{each.name}", WordField) for each in self.kind.asked]
+        if any(field.input is event.input for field in own[:-1]) and not all(field.value for field in own):
+            self.focus_next()
+            return
+        answers, heading = (
+            {each.name: self.word(each.name) for each in self.kind.asked},
+            self.entry_heading(ask=self.asks),
+        )
+        await self.save(lambda farm: self.written(farm, answers, heading))
+
+
+class WriteForm(LineForm):
+    """A line of a bin's log."""
+
+    def __init__(
+        self, hand: Hand, kind: Description[Kind], *, fields: Mapping[str, str] | None = None, replaces: str = ""
+    ) -> None:
+        words = f"{'put right, ' if replaces else ''}{kind.page.title}: {hand.name}"
+        title = words[:1].upper() + words[1:]
+        super().__init__(title, kind, hand.compartments, fields=fields, replaces=replaces)
+        self.key = hand.key
+        self.draft_name = f"{kind.page.title.replace(' ', '-')}-{hand.key}"
+
+    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
+        """Save the line in the bin's log."""
+        return write(farm, self.key, self.kind.kind, said, heading)
+
+
+class LotForm(LineForm):
+    """A line of a lot."""
+
+    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+
+    def __init__(self, lot: str, kind: Description[LotKind]) -> None:
+        super().__init__(f"Lot {lot}: {kind.page.title}", kind)
+        self.lot = lot
+        self.draft_name = f"{key_from(kind.page.title)}-lot-{key_from(lot)}"[:40]
+
+    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
+        """Save the line in the castings book."""
+        return Lots(farm).write(self.lot, self.kind.kind, said, heading)
 
 
 class StrikeForm(FilledForm):

@@ -14,14 +14,18 @@ import pytest
 from tests.farm.a_farm import NOW, farmstead, kitchen
 from wormbin.farm import bins, log_files, recording, reports, rounds, starts
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import record_check, record_feeding, record_harvest, record_note, record_stocking
+from wormbin.farm.recording.lines import (
+    record_feeding,
+    write,
+)
 from wormbin.farm.reports.contents import weighed
-from wormbin.farm.reports.page import report_page
 from wormbin.farm.session import Session
-from wormbin.farm.views.proposals import BinDraft, CheckDraft
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
+from wormbin.pages.report import report_page
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 from wormbin.science.cautions import CAUTIONS
 
 VOID = {"meta", "br", "hr", "img", "input", "link"}
@@ -133,8 +137,8 @@ def test_struck_lines_do_not_count_and_volumes_are_told_from_weights(tmp_path: P
     farm = kitchen(tmp_path / "store", days=10)
     wrong = record_feeding(farm, "kitchen", ["900 g kale"], anyway=True).ids[0]
     record_feeding(farm, "kitchen", ["2 cups coffee grounds"], anyway=True)
-    record_harvest(farm, "kitchen", "1 kg", moisture="70%")
-    record_stocking(farm, "kitchen", "50 g", out=True)
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "1 kg", "moisture": "70%"})
+    write(farm, "kitchen", Kind.STOCKING, {"worms": "50 g", "out": "yes"})
     recording.strike(farm, wrong, "wrong bin")
     totals = reports.report(farm, "kitchen").totals
     assert "kale" not in [each.key for each in totals.fed]
@@ -212,8 +216,8 @@ def test_words_of_keepers_cannot_break_out_of_the_page(tmp_path: Path) -> None:
         )
     )  # fmt: skip
     record_feeding(farm, "evil", ["300 g melon rind"], heading=Heading(by="<b>Ana", note=evil), anyway=True)
-    record_note(farm, "evil", "</td></table>‮\x1b[31mred </style>")
-    record_check(farm, "evil", CheckDraft(smell="<u>sour", squeeze="sponge"), Heading(note="a]]>b"))
+    write(farm, "evil", Kind.NOTE, {"words": "</td></table>‮\x1b[31mred </style>"})
+    write(farm, "evil", Kind.CHECK, {"smell": "<u>sour", "squeeze": "sponge"}, Heading(note="a]]>b"))
     text = report_page(reports.report(farm, "evil"))
     page = Page(text)
     assert not {"script", "img", "i", "b", "u"} & set(page.tags)
@@ -281,8 +285,8 @@ def test_an_emergency_stands_in_the_place_of_all_other_steps(farm: Session) -> N
     view = reports.report(farm, "kitchen")
     look = replace(view.look, emergency=("lid off, now",), do_now=("feed it",))
     said = Page(report_page(replace(view, look=look))).text
-    assert "What to do now lid off, now" in said
-    assert "What to do now feed it" not in said
+    assert "What to do now → lid off, now" in said
+    assert "→ feed it" not in said
 
 
 def test_no_control_character_comes_through_whoever_let_it_in(farm: Session) -> None:
