@@ -9,8 +9,7 @@ from operator import attrgetter
 from typing import Any
 
 from wormbin.advice.finding import Finding
-from wormbin.drawing.curve import Point
-from wormbin.drawing.series import Reading, Series
+from wormbin.drawing.series import Point, Reading, Series
 from wormbin.farm.views.bin import (
     CompartmentView,
     Doubt,
