@@ -1,7 +1,6 @@
-"""Programs made wrong by one small change each, and whether a test fails of it: ``python -m tests.mutants [COUNT]``.
+"""Programs made wrong by one small change each, and which of them no test finds: ``python -m tests.mutants [COUNT]``.
 
-Once, every test of the rooms is run with coverage, so that each mutant is held only against tests that run its line,
-the quickest and nearest first. All happens in a copy of the tree; survivors are printed as they come.
+Each is held only against tests that run its line, by coverage; all happens in a copy of the tree.
 """
 
 from __future__ import annotations
@@ -24,49 +23,43 @@ import coverage
 import pytest
 
 ROOMS = ("advice", "schedule", "castings", "science", "store")
-TESTS = (*(f"tests/{room}" for room in ROOMS), "tests/published", "tests/situations", "tests/cli/test_castings.py")
+TESTS = (*(f"tests/{room}" for room in (*ROOMS, "published", "process", "situations")), "tests/cli/test_castings.py")
 SHARE, BUDGET_S, LIMIT_S = 0.2, 30.0, 240
 """How far a number is changed, the seconds of tests that a mutant is held against, and when it counts as hanging."""
-_FLIPS: dict[type[ast.cmpop], type[ast.cmpop]] = {
-    ast.Lt: ast.GtE, ast.GtE: ast.Lt, ast.Gt: ast.LtE, ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq,
-    ast.Is: ast.IsNot, ast.IsNot: ast.Is, ast.In: ast.NotIn, ast.NotIn: ast.In,
-}  # fmt: skip
+_PAIRS = ((ast.Lt, ast.GtE), (ast.Gt, ast.LtE), (ast.Eq, ast.NotEq), (ast.Is, ast.IsNot), (ast.In, ast.NotIn))
+_FLIPS: dict[type[ast.cmpop], type[ast.cmpop]] = dict((*_PAIRS, *(pair[::-1] for pair in _PAIRS)))
 _took: dict[str, float] = {}
 
 
+# As a plug-in this module tells coverage which test runs, and leaves how long each took.
 def pytest_runtest_logstart(nodeid: str) -> None:
-    """Tell coverage which test runs, where this module is loaded as a plug-in."""
     running = coverage.Coverage.current()
-    if running is not None:
+    if running:
         running.switch_context(nodeid)
 
 
 def pytest_runtest_logreport(report: pytest.TestReport) -> None:
-    """Note how long each test took."""
     _took[report.nodeid] = _took.get(report.nodeid, 0.0) + report.duration
 
 
 def pytest_sessionfinish() -> None:
-    """Leave the durations beside the coverage."""
     if coverage.Coverage.current() is not None:
         Path("took.json").write_text(json.dumps(_took), "utf-8")
 
 
 @dataclass(frozen=True, slots=True)
 class Mutant:
-    """One change: where (bytes of the file), what stands there, and what is put in its place."""
+    """One change: where (bytes of the file), what is put there, and the constants that it is part of."""
 
     path: Path
     line: int
     first: int
     last: int
-    old: str
     new: str
-    names: tuple[str, ...] = ()
+    names: tuple[str, ...]
 
 
 def mutants(path: Path) -> Iterator[Mutant]:
-    """Every change that is made to one module, each by itself."""
     text = path.read_bytes()
     starts = [0, *(found.end() for found in re.finditer(rb"\n", text))]
 
@@ -80,7 +73,7 @@ def mutants(path: Path) -> Iterator[Mutant]:
             first = starts[node.lineno - 1] + node.col_offset
             last = starts[(node.end_lineno or node.lineno) - 1] + (node.end_col_offset or 0)
             for new in _changed(node):
-                yield Mutant(path, node.lineno, first, last, text[first:last].decode(), new, names)
+                yield Mutant(path, node.lineno, first, last, new, names)
         for field, value in ast.iter_fields(node):
             if field not in ("decorator_list", "annotation", "returns"):
                 for child in value if isinstance(value, list) else [value]:
@@ -107,7 +100,7 @@ def _changed(node: ast.expr) -> Iterator[str]:
 
 
 def _tests_of(mutant: Mutant, seen: coverage.CoverageData, took: dict[str, float], root: Path) -> list[str]:
-    """The tests that run the line (or use the constant), nearest and quickest first, as many as fit the budget."""
+    """The tests that run the line or use the constant, nearest and quickest first, within the budget."""
     places = [(mutant.path, mutant.line)]
     for path in (root / "wormbin").rglob("*.py") if mutant.names else ():
         lines = enumerate(path.read_text("utf-8").splitlines(), 1)
@@ -115,16 +108,13 @@ def _tests_of(mutant: Mutant, seen: coverage.CoverageData, took: dict[str, float
     found = {test for path, n in places for test in (seen.contexts_by_lineno(str(path)).get(n, ()))} & set(took)
     room = f"tests/{mutant.path.relative_to(root / 'wormbin').parent.as_posix()}"
     chosen: list[str] = []
-    left = BUDGET_S
     for test in sorted(found, key=lambda each: (mutant.path.stem not in each, room not in each, took[each])):
-        if took[test] <= left:
-            left -= took[test]
+        if sum(map(took.__getitem__, chosen)) + took[test] <= BUDGET_S:
             chosen.append(test)
     return chosen
 
 
 def main(count: int) -> int:
-    """Make ``count`` mutants and tell which live; the exit status is how many."""
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder) / "tree"
         shutil.copytree(".", root, ignore=shutil.ignore_patterns(".git", ".*_cache", "__pycache__"))
@@ -136,29 +126,22 @@ def main(count: int) -> int:
         seen, took = coverage.CoverageData(str(root / ".coverage")), json.loads((root / "took.json").read_text("utf-8"))
         seen.read()
         env["PYTHONDONTWRITEBYTECODE"] = "1"  # the date of a file is told to the second only
-        every = [
-            each for room in ROOMS for path in sorted((root / "wormbin" / room).rglob("*.py")) for each in mutants(path)
-        ]
+        files = (path for room in ROOMS for path in sorted((root / "wormbin" / room).rglob("*.py")))
+        every = [each for path in files for each in mutants(path)]
         alive = 0
-        for number, each in enumerate(random.Random(1).sample(every, min(count, len(every))), 1):
+        for each in random.Random(1).sample(every, min(count, len(every))):
             tests, right = _tests_of(each, seen, took, root), each.path.read_bytes()
             each.path.write_bytes(right[: each.first] + each.new.encode() + right[each.last :])
             try:
-                lives = (
-                    not tests
-                    or not subprocess.run(
-                        [sys.executable, *pytest_words, *tests], timeout=LIMIT_S, check=False, **run
-                    ).returncode
-                )
+                words = [sys.executable, *pytest_words, *tests]
+                lives = not tests or not subprocess.run(words, timeout=LIMIT_S, check=False, **run).returncode
             except subprocess.TimeoutExpired:
                 lives = False
             each.path.write_bytes(right)
             alive += lives
-            where = f"{each.path.relative_to(root)}:{each.line}"
             if lives:
-                print(f"{where}: {' '.join(each.old.split())} -> {each.new} ({len(tests)} tests)", flush=True)
-            if number % 20 == 0:
-                print(f"{number - alive} of {number} found", flush=True)
+                where, old = each.path.relative_to(root), " ".join(right[each.first : each.last].decode().split())
+                print(f"{where}:{each.line}: {old} -> {each.new} ({len(tests)} tests)", flush=True)
         print(f"{count - alive} of {count} found, of {len(every)} that could be made")
         return alive
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.advice.cases import CARDBOARD, LEAVES, SETTINGS, Shelf, a_case, band
-from wormbin.advice.bedding import choices, dry, kg_for_cn, kg_of_water, kg_to_dry, wanted_kg
+from wormbin.advice.bedding import choices, dry, kg_for_cn, kg_of_water, kg_to_dry, spoken, wanted_kg
 from wormbin.advice.finding import Action, Doing
 from wormbin.figures import Band
 from wormbin.records.farms import OnHand, Settings, Units
@@ -122,3 +122,7 @@ def test_rich_matter_is_brought_back_to_twenty_parts_of_carbon() -> None:
 def test_amounts_are_said_in_the_keepers_units() -> None:
     case = a_case(settings=replace(SETTINGS, units=Units.US), moisture=Band(0.86, 0.87, 0.88))
     assert "lb" in dry(case).text or "oz" in dry(case).text
+
+
+def test_a_name_in_the_middle_of_a_sentence_begins_small_unless_it_is_all_capitals() -> None:
+    assert [spoken(name) for name in ("Dry leaves", "PAS", "oats")] == ["dry leaves", "PAS", "oats"]

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from wormbin.cli.paper import Paper, wants_colour
+from wormbin.cli.output import Output, wants_colour
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -304,7 +304,7 @@ def test_the_paper_takes_a_terminal_that_knows_few_letters() -> None:
     import io
 
     raw = io.BytesIO()
-    paper = Paper(stream=io.TextIOWrapper(raw, encoding="ascii"))
+    paper = Output(stream=io.TextIOWrapper(raw, encoding="ascii"))
     paper.lines(["ü ●"])
     paper.close()
     assert raw.getvalue() == b"u @\n"
@@ -340,7 +340,7 @@ def test_a_closed_standard_output_is_no_fault(store: Path) -> None:
 def test_columns_that_are_said_are_kept_to(store: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for said, width in (("50", 50), ("9", 40), ("500", 120), ("", 80), ("many", 80)):
         monkeypatch.setenv("COLUMNS", said)
-        assert Paper().width == width
+        assert Output().width == width
     monkeypatch.setenv("COLUMNS", "44")
     for words in (
         ("log", "kitchen"), ("harvests",), ("away", "kitchen", "--from", "2026-06-03", "--for", "9 days"),

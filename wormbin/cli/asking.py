@@ -13,7 +13,7 @@ COMMANDS = Commands()
 
 def without_command(call: Call) -> Exit:
     """The full-screen program for a person at a terminal; for anyone else the round."""
-    if call.screen is None or call.paper.json:
+    if call.screen is None or call.output.json:
         return _round(call)
     return Exit(call.screen(call.folder, call.on, call.clock, ""))
 
@@ -45,13 +45,13 @@ def _log(call: Call) -> Exit:
 
     args = call.args
     found = logbook.lines(
-        call.farm, args.bin, kind=args.kind, word=args.word, until=call.on, struck=args.struck or call.paper.json
+        call.farm, args.bin, kind=args.kind, word=args.word, until=call.on, struck=args.struck or call.output.json
     )
     shown = found[-args.last :] if args.last > 0 else found
     call.answer(log(shown), {"bin": call.farm.bin(args.bin).key, "entries": shown, "of": len(found)})
-    if not call.paper.json and not shown:
+    if not call.output.json and not shown:
         tell("No line of the log fits.")
-    elif not call.paper.json and len(shown) < len(found):
+    elif not call.output.json and len(shown) < len(found):
         tell(f"The last {len(shown)} of {len(found)} lines; --last 0 shows all.")
     return Exit.DONE
 
@@ -71,13 +71,13 @@ def _outlook(call: Call) -> Exit:
 
         working = bins.working(call.farm, args.bin, args.explain, call.on)
         return call.answer(sums(working), working)
-    if call.paper.json:
-        call.paper.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
+    if call.output.json:
+        call.output.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
     from wormbin.pages.bin import whole_bin
 
     view = bins.look(call.farm, args.bin, call.on, days=args.days)
-    return call.answer(whole_bin(view, call.farm.units, ascii=call.paper.ascii), view)
+    return call.answer(whole_bin(view, call.farm.units, ascii=call.output.ascii), view)
 
 
 @COMMANDS.add(
@@ -104,7 +104,7 @@ def _materials(call: Call) -> Exit:
 
     rows = material_rows(call.farm, call.args.word)
     call.answer(materials(rows, call.farm.units, opened=bool(call.args.word)), {"materials": rows})
-    if not rows and not call.paper.json:
+    if not rows and not call.output.json:
         tell("No material fits that word.")
     return Exit.DONE
 
@@ -149,10 +149,10 @@ def _calendar(call: Call) -> Exit:
     from wormbin.store.handing import hand_out, in_the_way, named
 
     text = rounds.calendar(call.farm, call.on, days=call.args.days)
-    if call.args.out == "-" and call.paper.json:
-        call.paper.document({"file": "-", "events": text.count("BEGIN:VEVENT"), "calendar": text})
+    if call.args.out == "-" and call.output.json:
+        call.output.document({"file": "-", "events": text.count("BEGIN:VEVENT"), "calendar": text})
     elif call.args.out == "-":
-        call.paper.raw(text)
+        call.output.raw(text)
     else:
         path = named(call.args.out, "--out", "bins.ics")
         if not call.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
@@ -160,8 +160,8 @@ def _calendar(call: Call) -> Exit:
             return Exit.HELD_BACK
         hand_out(path, text)
         tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {call.args.out}")
-        if call.paper.json:
-            call.paper.document({"file": call.args.out, "events": text.count("BEGIN:VEVENT")})
+        if call.output.json:
+            call.output.document({"file": call.args.out, "events": text.count("BEGIN:VEVENT")})
     return Exit.DONE
 
 
@@ -173,8 +173,8 @@ def _calendar(call: Call) -> Exit:
 )
 def _sheet(call: Call) -> Exit:
     lines = rounds.sheet(call.farm, call.args.bin, call.on)
-    if call.paper.json:
-        call.paper.document({"bin": call.farm.bin(call.args.bin).key, "lines": lines})
+    if call.output.json:
+        call.output.document({"bin": call.farm.bin(call.args.bin).key, "lines": lines})
     else:
-        call.paper.lines(lines)
+        call.output.lines(lines)
     return Exit.DONE

@@ -1,4 +1,4 @@
-"""A command called: its arguments, the farm it works on (opened when first asked for), and the paper it prints on."""
+"""A command called: its arguments, the farm it works on (opened when first asked for), and the output it prints on."""
 
 from __future__ import annotations
 
@@ -9,9 +9,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from wormbin.cli.exits import Exit, ask, complain, tell
-from wormbin.cli.paper import Paper
+from wormbin.cli.output import Output
 from wormbin.cli.start import person_sits_here, store_folder
-from wormbin.farm import logbook
 from wormbin.records.kinds.castings import LotKind
 
 if TYPE_CHECKING:
@@ -43,7 +42,7 @@ class Call:
         stream: TextIO | None = None,
     ) -> None:
         self.args = parse(words)
-        self.paper = Paper(json=self.args.json, stream=stream)
+        self.output = Output(json=self.args.json, stream=stream)
         self._parse = parse
         self._clock = clock
         self._screen = screen
@@ -51,7 +50,7 @@ class Call:
 
     def again(self, words: Sequence[str]) -> Call:
         """The same call for other words."""
-        other = Call(words, self._parse, self._clock, self._screen, self.paper.stream)
+        other = Call(words, self._parse, self._clock, self._screen, self.output.stream)
         other.saved = self.saved
         return other
 
@@ -72,6 +71,8 @@ class Call:
 
     def _keep_unsaid(self) -> None:
         """Fill the options that were not said from the line that is put right; day, note and name suit every kind."""
+        from wormbin.farm import logbook
+
         args, line = self.args, logbook.typed_line(self.farm, self.args.replaces)
         castings = isinstance(line.kind.kind, LotKind)
         command = line.kind.command.name if line.kind.command is not None else ""
@@ -159,7 +160,7 @@ class Call:
 
     def answer(self, page: Page, value: Any) -> Exit:
         """The page; with ``--json`` what it is made of, as a document."""
-        self.paper.document(value) if self.paper.json else self.paper.page(page)
+        self.output.document(value) if self.output.json else self.output.page(page)
         return Exit.DONE
 
     def asked(self, write: Callable[[Heading], Recorded]) -> Exit:
@@ -189,11 +190,11 @@ class Call:
         if not getattr(self.args, "only_try", False):
             ids = f" ({', '.join(recorded.ids[:3])})" if recorded.ids else ""
             self.saved.append(f"{recorded.sentence}{ids}")
-        if self.paper.json:
-            self.paper.document(recorded)
+        if self.output.json:
+            self.output.document(recorded)
         else:
             from wormbin.drawing.marks import plain
 
-            self.paper.lines([plain(recorded.sentence)])
+            self.output.lines([plain(recorded.sentence)])
             if recorded.warnings:
                 tell(recorded.warnings)

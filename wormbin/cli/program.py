@@ -55,7 +55,7 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
     try:
         code = call.run() if call.args.command else without_command(call)
         call.tell_what_is_left_out()
-        call.paper.close()
+        call.output.close()
         return code
     except RefusedWordsError as error:  # an amendment's words are another command's
         complain(*error.args)

@@ -39,8 +39,8 @@ def _report(call: Call) -> Exit:
     from wormbin.problems import Problem, RefusedError
     from wormbin.store.handing import hand_out, in_the_way, named
 
-    args, paper = call.args, call.paper
-    if not args.out and not paper.json:
+    args, output = call.args, call.output
+    if not args.out and not output.json:
         raise RefusedError(Problem("--out", "", "the file to write, or - for standard output", EXAMPLE))
     path = named(args.out, "--out", EXAMPLE) if args.out not in ("", "-") else None
     view = reports.report(call.farm, args.bin, args.first, args.until, call.on)
@@ -51,7 +51,7 @@ def _report(call: Call) -> Exit:
         return {**document(view), "file": args.out or None}
 
     if path is None:
-        paper.document(figures()) if paper.json else paper.raw(report_page(view))
+        output.document(figures()) if output.json else output.raw(report_page(view))
         return Exit.DONE
     blocked = "" if args.yes else in_the_way(path, SIGNED.encode(), "report of a bin")
     if blocked and not ask(f"{blocked}. Write over it?"):
@@ -59,6 +59,6 @@ def _report(call: Call) -> Exit:
         return Exit.HELD_BACK
     hand_out(path, report_page(view))
     tell(f"report of {view.look.bin.name}, {view.first.isoformat()} to {view.last.isoformat()}, written to {args.out}")
-    if paper.json:
-        paper.document(figures())
+    if output.json:
+        output.document(figures())
     return Exit.DONE

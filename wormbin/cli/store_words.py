@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import Commands, option
-from wormbin.farm.backups import care as care_now
 
 if TYPE_CHECKING:
     from wormbin.farm.backups import CareReport
@@ -64,30 +63,36 @@ def _store(call: Call) -> Exit:
 
 
 def _say(call: Call, report: CareReport, *, done: bool) -> Exit:
-    if call.paper.json:
-        call.paper.document(
+    if call.output.json:
+        call.output.document(
             {"what": call.args.what, "sound": report.sound, "changed": done and report.changes, "lines": report.lines}
         )
     else:
         from wormbin.drawing.marks import plain
 
-        call.paper.lines(plain(line) for line in report.lines)
+        call.output.lines(plain(line) for line in report.lines)
     return Exit.DONE if report.sound else Exit.NO_STORE
 
 
 def _check(call: Call) -> Exit:
     from pathlib import Path
 
+    from wormbin.farm.backups import care as care_now
+
     care = care_now(call.farm)
     return _say(call, care.accept(Path(call.args.accept)) if call.args.accept else care.check(), done=True)
 
 
 def _backup(call: Call) -> Exit:
+    from wormbin.farm.backups import care as care_now
+
     return _say(call, care_now(call.farm).backup(), done=True)
 
 
 def _restore(call: Call) -> Exit:
     from pathlib import Path
+
+    from wormbin.farm.backups import care as care_now
 
     args, care = call.args, care_now(call.farm)
     if not args.folder:
@@ -102,7 +107,7 @@ def _restore(call: Call) -> Exit:
     if not args.yes:
         tell([*plan.lines[:-1]])
         if not ask("Bring it back? What is there now is kept as a backup."):
-            if call.paper.json:
+            if call.output.json:
                 _say(call, plan, done=False)
             complain("nothing was changed", "--yes brings the backup back; a copy of what is there now is kept.")
             return Exit.HELD_BACK
@@ -111,6 +116,8 @@ def _restore(call: Call) -> Exit:
 
 def _merge(call: Call) -> Exit:
     from pathlib import Path
+
+    from wormbin.farm.backups import care as care_now
 
     args, care = call.args, care_now(call.farm)
     if args.folder:

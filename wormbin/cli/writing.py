@@ -111,7 +111,7 @@ def feed(call: Call) -> Exit:
         farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading, anyway=True
     )
     _told(call, preview, recorded.ids)
-    if not call.paper.json:
+    if not call.output.json:
         call.recorded(recorded)
     return Exit.DONE
 
@@ -151,10 +151,10 @@ def _try_survey(call: Call, said: Mapping[str, str]) -> Exit:
     from wormbin.drawing.marks import plain
 
     view = recording.preview_survey(call.farm, call.args.bin, [said["samples"]], said.get("area", ""), call.heading)
-    if call.paper.json:
-        call.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
+    if call.output.json:
+        call.output.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
     else:
-        call.paper.lines([plain(view.words)])
+        call.output.lines([plain(view.words)])
     return Exit.DONE
 
 
@@ -204,7 +204,7 @@ def start(call: Call) -> Exit:
         return Exit.DONE
     proposal = starts.propose(call.farm, draft)
     call.answer(to_begin(proposal), proposal)
-    if not call.paper.json:
+    if not call.output.json:
         tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
     return Exit.DONE
 
@@ -255,7 +255,7 @@ def amend(call: Call) -> Exit:
         for part in (re.split("; *", said) if each.of in SEVERAL else [said])
     ]
     everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(call.args, name))]
-    everywhere += ["--json"] if call.paper.json else []
+    everywhere += ["--json"] if call.output.json else []
     amounts = [word for word in rest if not word.startswith("-")]
     if command.name == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
         rest = [words[0], *rest]

@@ -16,7 +16,6 @@ from textual.binding import Binding, BindingType
 
 from wormbin.farm import drafts
 from wormbin.farm.errors import StoreError
-from wormbin.farm.settings import change_setting, keepers, wrote_too
 from wormbin.tui.catalogue import draft_words, loaded, read_ahead, screen
 from wormbin.tui.desk import ASK, SAVE, Desk, FarmChanged
 from wormbin.tui.keyboard import Keyboard, Tidying
@@ -218,6 +217,8 @@ class Wormbin(Keyboard[str]):
     async def watch_theme(self, chosen: str) -> None:
         """Remember a theme that was picked, by whatever way."""
         if chosen != self._theme_kept:
+            from wormbin.farm.settings import change_setting  # no start waits for it
+
             self._theme_kept = chosen
             with contextlib.suppress(StoreError):
                 await self.ask(lambda farm: change_setting(farm, "theme", chosen), SAVE)
@@ -228,6 +229,8 @@ class Wormbin(Keyboard[str]):
 
     async def action_next_keeper(self) -> None:
         """Go to the next of those who write; their name stands on every line from now on."""
+        from wormbin.farm.settings import keepers, wrote_too  # no start waits for it
+
         self.by, words = await self.ask(lambda farm: next_signer(keepers(farm), wrote_too(farm), self.by))
         self.notify(words, markup=False)
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 
 from wormbin.advice import limits
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.doses import take_out
-from wormbin.advice.evidence import against, sure
+from wormbin.advice.evidence import against, past
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.food import sour_share
 from wormbin.advice.levels import level_of
@@ -30,26 +31,18 @@ def _waits(case: Case, day: Day) -> bool:
 
 def nitrogen_rich(case: Case) -> Finding | None:
     """Unfinished matter has too little carbon to hold its nitrogen; judged on the low side only."""
-    limit = limits.LOW_CN
-    level = level_of(case.history, lambda d: d.cn if _waits(case, d) else None, limit)
-    if level is Level.STEADY:
+    told = past(case, limits.LOW_CN, lambda d: d.cn if _waits(case, d) else None, "{:g}".format)
+    if told is None:
         return None
     cn = case.today.cn
-    return Finding(
-        code="nitrogen-rich",
-        level=level,
-        what=f"unfinished feed is rich in nitrogen: {cn.p50:.0f} parts of carbon to one (C:N)",
-        why=f"C:N of unfinished matter is {cn.p50:.1f}, {against(limit, level, '{:g}'.format)}: {limit.source}",
-        actions=(
-            dry(case),
-            hold(case),
-            Action(Doing.FLUFF, "lift and fluff", 0.10),
-            Action(Doing.THEN, "then no manure, grass or beans for two weeks"),
-        ),
-        sure=sure(case, f"C:N {cn.p10:.0f}-{cn.p90:.0f}", "left", band=cn, limit=limit, level=level),
-        source=limit.source,
-        urgency=5.0 + max(0.0, 20.0 - cn.p50),
-    )
+    return replace(told, band=cn).finding(
+        "nitrogen-rich",
+        f"unfinished feed is rich in nitrogen: {cn.p50:.0f} parts of carbon to one (C:N)",
+        f"C:N of unfinished matter is {cn.p50:.1f}, {told.ground}",
+        dry(case), hold(case), Action(Doing.FLUFF, "lift and fluff", 0.10),
+        Action(Doing.THEN, "then no manure, grass or beans for two weeks"),
+        said=f"C:N {cn.p10:.0f}-{cn.p90:.0f}", by=("left",), urgency=5.0 + max(0.0, 20.0 - cn.p50),
+    )  # fmt: skip
 
 
 def sour(case: Case) -> Finding | None:

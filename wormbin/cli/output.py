@@ -28,7 +28,7 @@ def wants_colour(stream: TextIO, environ: Mapping[str, str] | None = None) -> bo
     return stream.isatty() and said.get("TERM") != "dumb"
 
 
-class Paper:
+class Output:
     """Standard output. ``json`` is whether one JSON document is wanted instead of text."""
 
     def __init__(self, *, json: bool = False, stream: TextIO | None = None) -> None:
@@ -55,7 +55,7 @@ class Paper:
             self.stream.write(writable(line, self.stream.encoding) + "\n")
 
     def page(self, page: Page) -> None:
-        """A page, as wide as this paper is."""
+        """A page, as wide as this output is."""
         from wormbin.pages.lines import laid
         from wormbin.pages.page import lines
 
