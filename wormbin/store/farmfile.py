@@ -1,4 +1,4 @@
-"""What the farm knows: ``farm.json`` (bins, keepers, own materials, settings), and ``books.json``, which books there are.
+"""What the farm knows: ``farm.json`` (bins, keepers, materials, settings), and ``books.json``, which books there are.
 
 The register of books says how many lines each held when it was last folded, or its slip begun, so that a missing file
 is not taken for an empty one. It is a lower bound: written after the books, never needed to read them.
