@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -17,14 +16,10 @@ from wormbin.problems import RefusedError
 from wormbin.records.entries import Entry, Kind, Move, Portion, Sample
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
 from wormbin.records.kinds.fields import Description, Field, Of
-from wormbin.records.kinds.log import BY_KIND
+from wormbin.records.kinds.log import BY_KIND, BY_NAME
 from wormbin.records.lots import LotLine
 from wormbin.records.moves import is_half
 
-COMMANDS: Mapping[str, Kind] = {"bed": Kind.BEDDING} | {
-    each.command.name: each.kind for each in BY_KIND.values() if each.command is not None
-}
-"""A kind may be called by its command, too."""
 WORMS = ("worm", "worms")
 _SAMPLE = re.compile(r"(sample\s+)?(?P<area>[0-9.,]+)\s*cm(2|²)", re.IGNORECASE)
 
@@ -45,7 +40,7 @@ class RowReader(CellReader):
         """
         before = len(self.problems)
         name = row.get("kind").strip().lower()
-        kind = COMMANDS.get(name) or self._choice(row, "kind", Kind)
+        kind = BY_NAME.get("bedding" if name == "bed" else name) or self._choice(row, "kind", Kind)
         if row.get("bin") not in self.bins:
             near = ", ".join(sorted(self.bins)[:12]) or "none yet: write it into bins.csv"
             self._fault(row, "bin", f"a bin of bins.csv or of this store ({near})")

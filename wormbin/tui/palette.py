@@ -50,20 +50,6 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
 }
 """By the action; each is found by its first letters, or those of a word in it."""
 
-PAPER_WORDS: dict[str, tuple[str, ...]] = {
-    "bedding": ("cardboard", "paper", "leaves", "carbon", "browns", "cover"),
-    "water": ("dry", "spray", "sprinkle", "moisten"),
-    "drain": ("tea", "leachate", "liquid", "tap", "too wet", "water out"),
-    "weigh": ("scale", "weight"),
-    "harvest": ("take castings off", "castings"),
-    "survey": ("count worms", "how many worms", "samples"),
-    "stock worms": ("add worms", "buy worms", "take worms out"),
-    "move worms": ("split", "divide", "another bin"),
-    "fluff": ("air", "loosen", "turn", "lift"),
-    "note": ("remark", "comment", "write"),
-}
-"""By the paper's title."""
-
 PLAN_WORDS = ("plan", "order", "how much by when", "delivery", "market")
 
 
@@ -125,8 +111,9 @@ class PlaceCommands(Provider):
             yield Offer("plan castings: so much by a day", "H, then p", PLAN_WORDS, self._plan)
             if self.screen.in_hand() is not None:
                 for kind in WRITTEN:
-                    words, also = f"write down {kind.page.title}: {kind.page.about}", PAPER_WORDS[kind.page.title]
-                    yield Offer(words, f"e, then {kind.page.key}", also, partial(self._write, kind))
+                    page = kind.page
+                    words = f"write down {page.title}: {page.about}"
+                    yield Offer(words, f"e, then {page.key}", page.also, partial(self._write, kind))
         for each in ELSEWHERE:
             yield Offer(each.words, "", each.also, partial(self._tell, each))
 

@@ -16,11 +16,6 @@ if TYPE_CHECKING:
     from wormbin.farm.words.typed import TypedLine
     from wormbin.records.entries import Entry
 
-COMMAND_KINDS = {
-    "stock": "stocking", "feed": "feeding", "water": "watering", "drain": "draining", "weigh": "weighing",
-}  # fmt: skip
-"""The commands that are not called like the kind of line that they write."""
-
 
 def lines(
     session: Session,
@@ -34,11 +29,12 @@ def lines(
     """The log, newest last; words are made as lines are asked for, so years cost nothing."""
     from wormbin.farm.words.log import LogView, fits, replaced_by
     from wormbin.records.entries import Kind
+    from wormbin.records.kinds.log import BY_NAME
 
     one, name = session.bin(bin), _namer(session)
     said = tidy(kind).casefold()
-    said = COMMAND_KINDS.get(said, said)
-    if said and said not in {each.value for each in Kind}:
+    meant = BY_NAME.get(said)
+    if said and meant is None:
         raise RefusedError(Problem("kind", kind, "one of " + ", ".join(Kind), "check"))
     every = session.store.entries(one.key)
     replaced = replaced_by(every)
@@ -48,8 +44,8 @@ def lines(
         entries = [entry for entry in entries if entry.when.date() <= until]
     if not struck:
         entries = [entry for entry in entries if entry.struck is None and entry.id not in replaced]
-    if said or word:
-        entries = [entry for entry in entries if fits(entry, said, word, name)]
+    if meant or word:
+        entries = [entry for entry in entries if fits(entry, meant or "", word, name)]
     return LogView(entries, replaced, session.units, name)
 
 

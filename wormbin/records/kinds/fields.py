@@ -133,6 +133,8 @@ class Page:
     title: str = ""
     about: str = ""
     mind: str = ""
+    also: tuple[str, ...] = ()
+    """What people call it as well, by which it may be looked for."""
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ move and a note across their fields (``rules``), the second line of a move, the 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
@@ -247,14 +248,16 @@ LOG_KINDS = by_what(
         command=Command("bedding", "write down bedding put in", ('bedding kitchen "200 g shredded cardboard"',),
                         yes=UNLIKELY),
         page=Page("b", "bedding", "cardboard, paper or leaves put in",
-                  "Several things: a semicolon between them. Dusty bedding: damp it down first, wear a mask."),
+                  "Several things: a semicolon between them. Dusty bedding: damp it down first, wear a mask.",
+                  also=("cardboard", "paper", "leaves", "carbon", "browns", "cover")),
     ),
     Description(
         Kind.WATERING, Watering, "watered {amount}",
         (Field("amount", Of.WATER, "kg", "water", "water in", "0.5 L", "amount", metavar="AMOUNT", help="how much"),),
         rank=4,
         command=Command("water", "write down water put in", ('water kitchen "500 mL"',), yes=UNLIKELY),
-        page=Page("w", "water", "sprinkled or poured in"),
+        page=Page("w", "water", "sprinkled or poured in",
+                  also=("dry", "spray", "sprinkle", "moisten")),
     ),
     Description(
         Kind.DRAINING, Draining, "drained {amount}",
@@ -263,7 +266,8 @@ LOG_KINDS = by_what(
         rank=1,
         command=Command("drain", "write down water let out at the base", ('drain kitchen "1 cup"',), yes=UNLIKELY),
         page=Page("d", "drain", "let out at the base",
-                  "What drips from a bin is not tea: keep it off food crops."),
+                  "What drips from a bin is not tea: keep it off food crops.",
+                  also=("tea", "leachate", "liquid", "tap", "too wet", "water out")),
     ),
     Description(
         Kind.WEIGHING, Weighing, "weighed {amount}{box}",
@@ -273,7 +277,8 @@ LOG_KINDS = by_what(
                told=" with the box")),
         command=Command("weigh", "write down what the contents weigh", ('weigh kitchen "14.2 kg" --with-box',)),
         page=Page("g", "weigh", "the bin on a scale",
-                  "Lift under 20 kg, or share the load; pupils never lift a bin."),
+                  "Lift under 20 kg, or share the load; pupils never lift a bin.",
+                  also=("scale", "weight")),
     ),
     Description(
         Kind.HARVEST, Harvest, "harvested {castings}{lot}{moisture}{worms_out}{left_behind}",
@@ -297,7 +302,8 @@ LOG_KINDS = by_what(
             yes=UNLIKELY,
         ),
         page=Page("h", "harvest", "castings taken off",
-                  "Damp castings raise less dust; a mask and gloves, and wash hands after."),
+                  "Damp castings raise less dust; a mask and gloves, and wash hands after.",
+                  also=("take castings off", "castings")),
     ),
     Description(
         Kind.SURVEY, Survey, "worm survey, {samples}",
@@ -308,7 +314,8 @@ LOG_KINDS = by_what(
         command=Command("survey", "write down a worm survey: worms in samples of one size",
                         ('survey kitchen "12 g" "9 g" "15 g" --sample 225cm2',), yes=UNLIKELY),
         page=Page("v", "survey", "worms counted in samples",
-                  "Equal areas, taken to the floor; worms washed and blotted before they are weighed."),
+                  "Equal areas, taken to the floor; worms washed and blotted before they are weighed.",
+                  also=("count worms", "how many worms", "samples")),
     ),
     Description(
         Kind.STOCKING, Stocking, "worms {out}: {worms}",
@@ -319,7 +326,8 @@ LOG_KINDS = by_what(
         rank=6,
         command=Command("stock", "write down worms put in, or taken out",
                         ('stock kitchen "500 g"', 'stock kitchen "200 worms" --out'), yes=UNLIKELY),
-        page=Page("k", "stock worms", "put in, or taken out"),
+        page=Page("k", "stock worms", "put in, or taken out",
+                  also=("add worms", "buy worms", "take worms out")),
     ),
     Description(
         Kind.MOVE, Move, "worms moved {to}: {worms}",
@@ -330,12 +338,14 @@ LOG_KINDS = by_what(
         rank=5,
         command=Command("move", "write down worms moved to another bin, in both logs",
                         ('move kitchen balcony "200 g"',), bin="from which bin", yes=UNLIKELY),
-        page=Page("m", "move worms", "to another bin of yours", "Both bins' books are written, or neither."),
+        page=Page("m", "move worms", "to another bin of yours", "Both bins' books are written, or neither.",
+                  also=("split", "divide", "another bin")),
     ),
     Description(
         Kind.FLUFF, Fluff, "fluffed", rank=8,
         command=Command("fluff", "write down that the contents were lifted and loosened", ("fluff kitchen",)),
-        page=Page("f", "fluff", "lifted and loosened"),
+        page=Page("f", "fluff", "lifted and loosened",
+                  also=("air", "loosen", "turn", "lift")),
     ),
     Description(
         Kind.NOTE, Note, "",
@@ -344,10 +354,17 @@ LOG_KINDS = by_what(
          Field("until", Of.DAY, "unknown_until", "unknown until", example="2026-03-20", column="unknown_until")),
         rank=9,
         command=Command("note", "write words into the log", ('note kitchen "moved it out of the sun"',)),
-        page=Page("n", "note", "anything worth keeping"),
+        page=Page("n", "note", "anything worth keeping",
+                  also=("remark", "comment", "write")),
     ),
 )  # fmt: skip
 """In the order in which they are offered."""
 BY_KIND = {each.kind: each for each in LOG_KINDS.values()}
 WRITTEN = tuple(each for each in LOG_KINDS.values() if each.page.key)
 """The kinds that the one form for all asks for; a check and a feeding have forms of their own."""
+BY_NAME: Mapping[str, Kind] = {
+    name: each.kind
+    for each in LOG_KINDS.values()
+    for name in (each.kind, *([each.command.name] if each.command else ()))
+}
+"""A kind may be called by its command, too."""
