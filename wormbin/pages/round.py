@@ -29,8 +29,10 @@ def whole_round(view: RoundView) -> Iterator[Block]:
         f"{sum(row.level is level for row in view.rows)} {level.value}"
         for level in (Level.ACT, Level.WATCH, Level.STEADY)
     )
-    takes = f"about {view.minutes} min" if view.minutes else "all seen today"
-    yield Heading(f"Round on {day(view.on)}", aside=f"   {counted(len(view.rows), 'bin')}: {counts}   {takes}")
+    unread = f"   {counted(len(view.troubled), 'bin')} cannot be read" if view.troubled else ""
+    takes = f"about {view.minutes} min" if view.minutes else "" if view.troubled else "all seen today"
+    head = f"   {counted(len(view.rows), 'bin')}: {counts}   {takes}{unread}"
+    yield Heading(f"Round on {day(view.on)}", aside=head)
     for row in view.rows:
         yield GAP
         yield from _bin(row, view.on)
