@@ -11,14 +11,7 @@ from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.measure import measure_of
 from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section
-from wormbin.farm.views.bin import (
-    BinView,
-    HarvestView,
-    LogLine,
-    MaterialRow,
-    RoundRow,
-    StepView,
-)  # fmt: skip
+from wormbin.farm.views.bin import BinView, LogLine, MaterialRow
 from wormbin.farm.views.proposals import (
     Absence,
     Added,
@@ -30,6 +23,7 @@ from wormbin.farm.views.proposals import (
     SurveyView,
     WhatIfView,
 )  # fmt: skip
+from wormbin.farm.views.round import HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level, Quantity, Working
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Kind

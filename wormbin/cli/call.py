@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.output import Output
 from wormbin.cli.start import person_sits_here, store_folder
-from wormbin.farm import logbook
 from wormbin.records.kinds.castings import LotKind
 
 if TYPE_CHECKING:
@@ -72,6 +71,8 @@ class Call:
 
     def _keep_unsaid(self) -> None:
         """Fill the options that were not said from the line that is put right; day, note and name suit every kind."""
+        from wormbin.farm import logbook
+
         args, line = self.args, logbook.typed_line(self.farm, self.args.replaces)
         castings = isinstance(line.kind.kind, LotKind)
         command = line.kind.command.name if line.kind.command is not None else ""

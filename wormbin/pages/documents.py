@@ -14,13 +14,10 @@ from wormbin.farm.views.bin import (
     CompartmentView,
     Doubt,
     HarvestRow,
-    HarvestView,
     LogLine,
     MaterialRow,
     Recorded,
-    RoundRow,
     RoundView,
-    StepView,
     TroubledBin,
 )
 from wormbin.farm.views.lots import (
@@ -46,6 +43,7 @@ from wormbin.farm.views.proposals import (
     WhatIfView,
 )
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
+from wormbin.farm.views.round import HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Quantity, Working, as_shown
 
 FIELDS: dict[type, str] = {
