@@ -18,7 +18,7 @@ from tests.worlds.plain_story import MISHAP_DAY, WATCHED, Mishap, plain_story
 from wormbin.advice.finding import Doing, Finding
 from wormbin.farm import log_files, rounds
 from wormbin.farm.session import Session
-from wormbin.farm.views.bin import RoundRow
+from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 
 SEED, MONTH_DAYS, HALF_YEAR = 1, 30.4, 183

@@ -12,12 +12,11 @@ from pathlib import Path
 
 from tests.drawing.shapes import one_part
 from wormbin.drawing.chart import chart, chart_key
-from wormbin.drawing.curve import Point
 from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.gauge import Gauge, gauges
 from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Picture
-from wormbin.drawing.series import Event, Reading, Series
+from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section
 from wormbin.figures import Band, Basis, Level
 from wormbin.records.bins import Cover

@@ -8,10 +8,9 @@ from datetime import date, timedelta
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from wormbin.drawing.curve import Point
 from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.picture import Picture
-from wormbin.drawing.series import Event, Reading, Series
+from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section
 from wormbin.figures import Band
 from wormbin.records.bins import Cover

@@ -9,9 +9,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from wormbin.drawing.curve import Point
 from wormbin.drawing.measure import Measure
-from wormbin.drawing.series import Event, Reading, Series
+from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.svg_chart import FOOT, HEIGHT, LEFT, RIGHT, TOP, WIDTH, in_view, svg_chart
 from wormbin.figures import Band
 from wormbin.measures import mass, percent

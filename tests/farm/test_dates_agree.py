@@ -20,8 +20,8 @@ from wormbin.farm.bins.row import row
 from wormbin.farm.lots import Lots
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
-from wormbin.farm.views.bin import HarvestView
 from wormbin.farm.views.lots import DeliveryView
+from wormbin.farm.views.round import HarvestView
 from wormbin.measures.dates import MONTHS
 from wormbin.schedule.days import is_away
 

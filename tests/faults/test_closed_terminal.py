@@ -1,4 +1,4 @@
-"""A closed terminal, SIGHUP and SIGTERM with a form half filled: it is offered again at the next start."""
+"""A terminal that goes away, by whatever way, with a form half filled: it is offered again at the next start."""
 
 from __future__ import annotations
 
@@ -20,10 +20,11 @@ if sys.platform == "win32":
 from tests.faults.terminals import Terminal
 from wormbin.records.entries import Check, Squeeze
 
+KEYS = {"ctrl-c": "\x03", "ctrl-backslash": "\x1c"}
 FILLED = {"squeeze": "sponge", "left": "20%"}
 
 
-@pytest.mark.parametrize("how", ["closed", "SIGHUP", "SIGTERM"])
+@pytest.mark.parametrize("how", ["closed", "SIGHUP", "SIGTERM", "SIGINT", "SIGQUIT", "ctrl-c", "ctrl-backslash"])
 def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_start(
     tmp_path: Path, how: str, tally: Counter[str]
 ) -> None:
@@ -39,6 +40,8 @@ def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_sta
     first.waits_for("[2 20]")
     if how == "closed":
         first.close()
+    elif how in KEYS:
+        first.presses(KEYS[how])
     else:
         os.kill(first.pid, getattr(signal, how))
     first.ended()

@@ -176,6 +176,24 @@ def test_a_store_folder_that_is_no_folder_is_refused(tmp_path: Path) -> None:
     assert len(Store.open(tmp_path / "real").entries("kitchen")) == 2
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="needs links")
+@pytest.mark.parametrize("folder", ["bins", "bins/kitchen", "castings"])
+def test_a_link_in_the_place_of_a_folder_is_refused(tmp_path: Path, folder: str, tally: Counter[str]) -> None:
+    store = Store.open(tmp_path / "s")
+    store.record(harvest("h"))
+    (tmp_path / "s" / folder).rename(tmp_path / "elsewhere")
+    (tmp_path / "s" / folder).symlink_to(tmp_path / "elsewhere")
+    before = {path: path.read_bytes() for path in (tmp_path / "elsewhere").rglob("*.json")}
+    store = Store.open(tmp_path / "s")
+    acts: list[Callable[[], object]] = [lambda: store.record(harvest("h2")), lambda: store.strike("h", "x", "", AT)]
+    for act in acts:
+        with pytest.raises(StoreError, match="plain folders only"):
+            act()
+    assert not store.check().sound
+    assert {path: path.read_bytes() for path in (tmp_path / "elsewhere").rglob("*.json")} == before
+    tally["hostile files"] += 1
+
+
 def test_mutated_files_of_every_kind_never_lead_to_a_traceback(long: bool, tally: Counter[str]) -> None:
     disk = MemoryDisk(ROOT.parent)
     store = opened(disk)
@@ -201,6 +219,7 @@ def test_mutated_files_of_every_kind_never_lead_to_a_traceback(long: bool, tally
                 found = state(opened(trial.copy()))
             except (StoreError, RefusedError):
                 tally["mutations refused"] += 1
+                assert not opened(trial.copy()).check().sound, f"refused, and not found by a look: {name} {mutated!r}"
             else:
                 assert found == now, f"silently wrong: {name} {mutated!r}"
         _use(lambda trial=trial: opened(trial))  # type: ignore[misc]

@@ -135,3 +135,25 @@ def test_a_copy_made_by_a_sync_service_is_noticed_and_merged(store: Store, tally
     kept = sorted(path.name for path in (store.folder / "set-aside").rglob("*") if path.is_file())
     assert kept == sorted(names), "a copy is kept, not thrown away"
     tally["outside changes"] += 1
+
+
+def test_a_slip_of_another_machine_is_joined_whatever_its_number(tmp_path: Path, tally: Counter[str]) -> None:
+    ours = Store.open(tmp_path / "ours")
+    ours.record([note("n0")])
+    theirs = Store.open(Path(shutil.copytree(ours.folder, tmp_path / "theirs")))
+    for number in range(3):
+        theirs.record([note(f"t{number}")])
+    for number in range(1, 70):
+        ours.record([note(f"n{number}")])
+    (ours.folder / SLIP).unlink(missing_ok=True)
+    shutil.copy(theirs.folder / SLIP, ours.folder / SLIP)
+    ours = Store.open(ours.folder)
+    assert {"t0", "t1", "t2"} <= set(ids(ours)), "lines that stand nowhere else"
+    assert any("laid on another state" in flaw.what for flaw in ours.notices())
+    assert not ours.check().sound
+    ours.record([note("more")])
+    again = Store.open(ours.folder)
+    assert len(ids(again)) >= 68
+    assert {"t0", "t1", "t2", "more"} <= set(ids(again))
+    assert again.check().sound
+    tally["outside changes"] += 1

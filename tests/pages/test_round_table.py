@@ -48,11 +48,11 @@ def test_the_level_is_said_in_a_word_and_the_moisture_marked_as_worked_out() -> 
 
 def test_today_says_feed_then_check_then_a_tick() -> None:
     due = replace(row("k", "Kitchen", 1), next_feeding=TODAY, next_check=TODAY)
-    assert today_word(due, TODAY, ascii=False)[0] == "feed"
-    assert today_word(replace(due, next_feeding=TODAY + timedelta(days=3)), TODAY, ascii=False)[0] == "check"
-    assert today_word(replace(due, checked_today=True), TODAY, ascii=False)[0] == "✓"
+    assert today_word(due, TODAY)[0] == "feed"
+    assert today_word(replace(due, next_feeding=TODAY + timedelta(days=3)), TODAY)[0] == "check"
+    assert today_word(replace(due, checked_today=True), TODAY)[0] == "✓"
     worst = replace(row("k", "Kitchen", 0), checked_today=True)
-    assert today_word(worst, TODAY, ascii=False)[0] == "seen"
+    assert today_word(worst, TODAY)[0] == "seen"
 
 
 def test_worst_first_goes_by_level_then_urgency_then_name() -> None:
@@ -105,19 +105,16 @@ def test_the_head_never_says_nothing_to_do_while_a_bin_calls_for_something() -> 
 def test_the_last_column_says_when_a_bin_is_fed_next_where_nothing_is_due() -> None:
     later = replace(row("k", "Kitchen", 1), next_feeding=TODAY + timedelta(days=3), next_check=None)
     day = f"{later.next_feeding:%-d %b}" if later.next_feeding else ""
-    assert next_word(later, TODAY, ascii=False)[0] == day
-    assert next_word(replace(later, fed_today=True), TODAY, ascii=False)[0] == f"✓ {day}"
-    assert next_word(replace(later, next_feeding=TODAY), TODAY, ascii=False)[0] == "feed"
-    assert next_word(replace(later, next_feeding=None), TODAY, ascii=False)[0] == ""
+    assert next_word(later, TODAY)[0] == day
+    assert next_word(replace(later, fed_today=True), TODAY)[0] == f"✓ {day}"
+    assert next_word(replace(later, next_feeding=TODAY), TODAY)[0] == "feed"
+    assert next_word(replace(later, next_feeding=None), TODAY)[0] == ""
 
 
 @pytest.mark.parametrize("width", [12, 24, 40, 56, 80, 124, 200])
 @pytest.mark.parametrize("name", ["Kitchen", *HOSTILE])
-@pytest.mark.parametrize("ascii", [False, True])
-def test_a_bin_that_is_worked_out_says_so_in_words_in_the_width_of_the_screen(
-    width: int, name: str, ascii: bool
-) -> None:
-    pieces = waiting_pieces(name, width, ascii=ascii)
+def test_a_bin_that_is_worked_out_says_so_in_words_in_the_width_of_the_screen(width: int, name: str) -> None:
+    pieces = waiting_pieces(name, width)
     assert sum(width_of(text) for text, _ in pieces) == width or width < 24
     if width >= 56:
         assert "working out" in "".join(text for text, _ in pieces)
@@ -133,9 +130,8 @@ def test_bins_that_differ_in_their_last_word_still_differ_where_names_are_cut() 
 
 @pytest.mark.parametrize("name", [*HOSTILE, "a", "", "abc 1234567", "x " * 40])
 @pytest.mark.parametrize("width", [0, 1, 5, 8, 12, 30])
-@pytest.mark.parametrize("ascii", [False, True])
-def test_a_short_name_is_always_as_wide_as_its_place(name: str, width: int, ascii: bool) -> None:
-    assert width_of(short_name(name, width, ascii=ascii)) == width
+def test_a_short_name_is_always_as_wide_as_its_place(name: str, width: int) -> None:
+    assert width_of(short_name(name, width)) == width
 
 
 def test_the_head_leaves_out_whole_what_finds_no_room() -> None:

@@ -20,7 +20,7 @@ from wormbin.farm.recording.gaps import GapView
 from wormbin.farm.rounds import minutes_left
 from wormbin.farm.rounds.fill import Filling, Made
 from wormbin.farm.session import Logs, Session
-from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
+from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundView
 from wormbin.farm.views.proposals import (
     Absence,
     BinDraft,
@@ -31,6 +31,7 @@ from wormbin.farm.views.proposals import (
     SurveyView,
     WhatIfView,
 )
+from wormbin.farm.views.round import RoundRow
 from wormbin.farm.words.typed import TypedLine
 from wormbin.figures import Level, Working
 from wormbin.problems import Problem, RefusedError

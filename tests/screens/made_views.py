@@ -6,20 +6,12 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.drawing.curve import Point
 from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.measure import measure_of
-from wormbin.drawing.series import Event, Reading, Series
+from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section
-from wormbin.farm.views.bin import (
-    BinView,
-    HarvestView,
-    LogLine,
-    MaterialRow,
-    RoundRow,
-    StepView,
-)  # fmt: skip
+from wormbin.farm.views.bin import BinView, LogLine, MaterialRow
 from wormbin.farm.views.proposals import (
     Absence,
     Added,
@@ -31,6 +23,7 @@ from wormbin.farm.views.proposals import (
     SurveyView,
     WhatIfView,
 )  # fmt: skip
+from wormbin.farm.views.round import HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level, Quantity, Working
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Kind

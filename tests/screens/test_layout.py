@@ -26,7 +26,7 @@ from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.survey import SurveyForm
 from wormbin.tui.screens.write import WriteForm
-from wormbin.tui.widgets.chart_wall import ChartWall
+from wormbin.tui.widgets.charts import ChartWall
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
 from wormbin.tui.widgets.gauges import Gauges
 from wormbin.tui.widgets.page_lines import PageLines
@@ -194,3 +194,17 @@ async def test_what_is_long_in_coming_is_said_to_be_worked_out() -> None:
         ready.set()
         await until(pilot, lambda: not shows(pilot, "working it out …"), "worked out")
         assert shows(pilot, farm_name := Slow().made[0].name), farm_name
+
+
+@pytest.mark.parametrize("keys", [(), ("enter",), ("c",), ("e",), ("N",)], ids=str)
+async def test_a_terminal_shrunk_to_nothing_and_back_ends_nothing(
+    take: Callable[[str], Session], keys: tuple[str, ...]
+) -> None:
+    farm = take("classroom")
+    async with opened(farm) as pilot:
+        await pilot.press(*keys)
+        before = type(pilot.app.screen)
+        for size in ((20, 6), (6, 3), (1, 1), (80, 24)):
+            await pilot.resize_terminal(*size)
+            await pilot.pause()
+        assert type(pilot.app.screen) is before

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.output import Output
 from wormbin.cli.start import person_sits_here, store_folder
-from wormbin.farm import logbook
 
 if TYPE_CHECKING:
     from datetime import date, datetime
@@ -71,6 +70,8 @@ class Call:
 
     def _keep_unsaid(self) -> None:
         """Take day, note, name and part that were not said from the line that is put right, whatever its kind."""
+        from wormbin.farm import logbook
+
         args, line = self.args, logbook.typed_line(self.farm, self.args.replaces)
         here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.about
         for name in ("when", "by", "note", *(("part",) if here else ())):

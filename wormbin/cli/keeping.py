@@ -61,7 +61,7 @@ COMMANDS = Commands()
     writes=lambda args: args.value is not None,
 )
 def _settings(call: Call) -> Exit:
-    from wormbin.drawing.marks import plain
+    from wormbin.pages.page import Rows
 
     args = call.args
     if args.name and args.value is not None:
@@ -70,13 +70,9 @@ def _settings(call: Call) -> Exit:
     shown = setting_words(call.farm)
     if args.name:
         shown = {args.name: setting_word(call.farm, args.name)}
-    if call.output.json:
-        call.output.document({"settings": shown})
-    else:
-        width = max((len(name) for name in shown), default=0)
-        call.output.lines(f"{name.ljust(width)}  {plain(words) or '-'}" for name, words in shown.items())
-        if "on-hand" in shown and (left := stock_words(call.farm)):
-            tell(left)
+    call.answer([Rows([(name, words or "-") for name, words in shown.items()])], {"settings": shown})
+    if not call.output.json and "on-hand" in shown and (left := stock_words(call.farm)):
+        tell(left)
     return Exit.DONE
 
 
@@ -90,6 +86,7 @@ def _settings(call: Call) -> Exit:
 )
 def _keepers(call: Call) -> Exit:
     from wormbin.drawing.marks import plain
+    from wormbin.pages.page import Sentence
 
     if call.args.add is not None:
         call.recorded(add_keeper(call.farm, call.args.add))
@@ -97,10 +94,7 @@ def _keepers(call: Call) -> Exit:
         call.recorded(remove_keeper(call.farm, call.args.remove))
     if call.args.add is None and call.args.remove is None:
         names, others = keepers_now(call.farm), wrote_too(call.farm)
-        if call.output.json:
-            call.output.document({"keepers": names, "in_the_log": others})
-        else:
-            call.output.lines(plain(name) for name in names)
+        call.answer([Sentence(name) for name in names], {"keepers": names, "in_the_log": others})
         if not names:
             tell("Nobody is on the list; entries may still carry any name. Add one: wormbin keepers --add Ana")
         if others:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import Commands, option
-from wormbin.farm.backups import care as care_now
 
 if TYPE_CHECKING:
     from wormbin.farm.backups import CareReport
@@ -78,16 +77,22 @@ def _say(call: Call, report: CareReport, *, done: bool) -> Exit:
 def _check(call: Call) -> Exit:
     from pathlib import Path
 
+    from wormbin.farm.backups import care as care_now
+
     care = care_now(call.farm)
     return _say(call, care.accept(Path(call.args.accept)) if call.args.accept else care.check(), done=True)
 
 
 def _backup(call: Call) -> Exit:
+    from wormbin.farm.backups import care as care_now
+
     return _say(call, care_now(call.farm).backup(), done=True)
 
 
 def _restore(call: Call) -> Exit:
     from pathlib import Path
+
+    from wormbin.farm.backups import care as care_now
 
     args, care = call.args, care_now(call.farm)
     if not args.folder:
@@ -111,6 +116,8 @@ def _restore(call: Call) -> Exit:
 
 def _merge(call: Call) -> Exit:
     from pathlib import Path
+
+    from wormbin.farm.backups import care as care_now
 
     args, care = call.args, care_now(call.farm)
     if args.folder:

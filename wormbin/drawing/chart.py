@@ -6,12 +6,11 @@ import math
 from datetime import date, timedelta
 
 from wormbin.drawing.axes import date_marks, even_days, round_values, spread
-from wormbin.drawing.curve import drawable
 from wormbin.drawing.marks import plain, width_of
 from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Canvas, Picture
 from wormbin.drawing.plotting import AXIS, EVENT, PLANNED, TODAY, Plot, draw_courses, draw_levels, draw_readings
-from wormbin.drawing.series import Series
+from wormbin.drawing.series import Series, drawable
 
 KEY = (("●", "read"), ("━━", "worked out"), ("⠒⠒", "ahead"), ("⢌⢌", "8 in 10 within"), ("╌╌", "target"))
 KEY_ASCII = (("@", "read"), ("**", "worked out"), ("++", "ahead"), ("::", "8 in 10 within"), ("--", "target"))

@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from wormbin.drawing.axes import date_marks, day_month, round_values
-from wormbin.drawing.curve import Point, drawable
 from wormbin.drawing.marks import plain
 from wormbin.drawing.measure import Measure
-from wormbin.drawing.series import Reading, Series
+from wormbin.drawing.series import Point, Reading, Series, drawable
 
 WIDTH, HEIGHT = 720, 250
 LEFT, RIGHT, TOP, FOOT = 62, 14, 30, 44

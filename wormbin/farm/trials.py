@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
-from wormbin.farm.bins.ahead import day_document
+from wormbin.farm.bins.ahead import TRIED, day_document, fields_of
 from wormbin.farm.materials import laid_over
 from wormbin.farm.session import Session
 from wormbin.farm.words.spoken import Faults, Spoken, choice, worm_mass, yes_no
@@ -160,19 +160,7 @@ def _share(tried: Trial, name: str) -> float:
 
 
 def _day(each: TrialDay) -> dict[str, object]:
-    return day_document(each.day) | {
-        "castings_wet_kg": each.castings_wet_kg,
-        "burned_kg": each.burned_kg,
-        "carbon_lost_kg": each.carbon_lost_kg,
-        "nitrogen_lost_kg": each.nitrogen_lost_kg,
-        "evaporated_kg": each.evaporated_kg,
-        "drained_kg": each.drained_kg,
-        "put_in_dry_kg": each.put_in_dry_kg,
-        "put_in_wet_kg": each.put_in_wet_kg,
-        "worms_dry_kg": each.worms_dry_kg,
-        "cn_all": each.cn_all,
-        "nitrogen_all": each.nitrogen_all,
-    }
+    return day_document(each.day) | fields_of(each, TRIED)
 
 
 def _harvest(days: Sequence[TrialDay]) -> dict[str, object]:

@@ -9,19 +9,15 @@ from operator import attrgetter
 from typing import Any
 
 from wormbin.advice.finding import Finding
-from wormbin.drawing.curve import Point
-from wormbin.drawing.series import Reading, Series
+from wormbin.drawing.series import Point, Reading, Series
 from wormbin.farm.views.bin import (
     CompartmentView,
     Doubt,
     HarvestRow,
-    HarvestView,
     LogLine,
     MaterialRow,
     Recorded,
-    RoundRow,
     RoundView,
-    StepView,
     TroubledBin,
 )
 from wormbin.farm.views.lots import (
@@ -47,6 +43,7 @@ from wormbin.farm.views.proposals import (
     WhatIfView,
 )
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
+from wormbin.farm.views.round import HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Quantity, Working, as_shown
 
 FIELDS: dict[type, str] = {

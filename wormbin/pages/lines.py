@@ -92,6 +92,7 @@ def cut_short(line: list[Piece], width: int) -> list[Piece]:
 
 def wrapped(pieces: Iterable[Piece], width: int, indent: int = 0) -> list[list[Piece]]:
     """Pieces as lines of at most ``width`` cells, broken between words, later lines set in by ``indent``."""
+    width = max(width, 1)  # a terminal may be shrunk to nothing
     indent = max(min(indent, width - 2), 0)
     lines: list[list[Piece]] = [[]]
     used = start = 0

@@ -12,6 +12,8 @@ from wormbin.pages.lines import Line, Piece, said
 
 ARROW = "→ "
 """Leads a step to take."""
+GUTTER = 2
+"""Cells between two columns."""
 WIDEST = 100
 """No picture is drawn wider."""
 
@@ -66,8 +68,8 @@ class Rows:
         told = [(label, value) for label, value in self.rows if value]
         room = max((width_of(label) for label, _ in told), default=0) + 2
         for label, value in told:
-            pad = " " * (room - width_of(label))
-            yield [(" " * self.indent, ""), said(label + pad, "dim"), said(value, self.role)]
+            pieces = [said(label + " " * (room - width_of(label)), "dim"), said(value, self.role)]
+            yield [(" " * self.indent, ""), *pieces] if self.indent else pieces
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,19 +87,18 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Cells of text under their heads; a table without heads names its rows in the first column."""
+    """Cells of text under their heads; the first of a row names it."""
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
-    gap: int = 2
 
     def lines(self, width: int) -> Iterator[Line]:
         """The heads, then a line a row; what has no room is left out by column."""
         heads = tuple(column.head for column in self.columns)
-        every = [tuple(said(cell)[0] for cell in row) for row in ((heads,) if any(heads) else ()) + self.rows]
+        every = [tuple(said(cell)[0] for cell in row) for row in (heads, *self.rows)]
         rooms = [max((width_of(row[at]) for row in every), default=0) for at in range(len(self.columns))]
         kept = list(range(len(self.columns)))
-        while len(kept) > 1 and sum(rooms[at] + self.gap for at in kept) - self.gap > width:
+        while len(kept) > 1 and sum(rooms[at] + GUTTER for at in kept) - GUTTER > width:
             last = max(kept, key=lambda at: (self.columns[at].rank, at))
             if not self.columns[last].rank:
                 break
@@ -106,8 +107,8 @@ class Table:
             line = ""
             for at in kept:
                 pad = " " * (rooms[at] - width_of(row[at]))
-                line += (pad + row[at] if self.columns[at].right else row[at] + pad) + " " * self.gap
-            yield [(line.rstrip(), "dim" if any(heads) and not number else "")]
+                line += (pad + row[at] if self.columns[at].right else row[at] + pad) + " " * GUTTER
+            yield [(line.rstrip(), "" if number else "dim")]
 
 
 @dataclass(frozen=True, slots=True)

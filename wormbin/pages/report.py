@@ -25,13 +25,15 @@ from wormbin.measures import counted, mass, percent, volume
 from wormbin.pages.bin import dates, learned
 from wormbin.pages.findings import every_finding
 from wormbin.pages.harvests import harvest
-from wormbin.pages.page import ARROW, Block, Column, Heading, Sentence, Table
+from wormbin.pages.page import ARROW, Block, Column, Heading, Rows, Sentence, Table
 from wormbin.pages.todo import to_do
 
 SIGNED = '<meta name="generator" content="wormbin report">'
 """Stands in the head of every report: a file that has it may be replaced by a newer one."""
 
 READ, MADE = BASIS_MARKS[Basis.READ], BASIS_MARKS[Basis.WORKED_OUT]
+_KINDS = "table rows figure heading sentence"
+"""The blocks by the names that the template knows."""
 _FOOT = {
     "moisture": (("watering", "bedding", "draining"), "water, bedding or draining"),
     "feed_waiting": (("feeding",), "a feeding"),
@@ -82,10 +84,8 @@ _KEY = (
 def report_page(view: ReportView) -> str:
     """The page as HTML. Everything that anybody wrote is escaped, and without control characters."""
     env = Environment(autoescape=True, finalize=_finished)
-    env.tests |= {
-        name: lambda block, kind=kind: isinstance(block, kind)
-        for name, kind in (("table", Table), ("figure", Figure), ("heading", Heading), ("sentence", Sentence))
-    }
+    kinds = zip(_KINDS.split(), (Table, Rows, Figure, Heading, Sentence), strict=True)
+    env.tests |= {name: lambda block, kind=kind: isinstance(block, kind) for name, kind in kinds}
     return env.from_string(files("wormbin.pages").joinpath("report.html").read_text("utf-8")).render(
         signed=Markup(SIGNED),
         title=f"Worm bin {view.look.bin.name}: report",
@@ -112,7 +112,7 @@ def _sections(view: ReportView) -> Iterator[Section]:
     yield Section("The next castings", (*harvest(look.harvest), *trays, *source))
     if view.notes:
         yield Section("Notes from the log", tuple(_notes(view)))
-    yield Section("How the bin is set up", (Table((Column(""), Column("", free=True)), view.setup),))
+    yield Section("How the bin is set up", (Rows(view.setup),))
     yield Section("How sure this is, and what would make it surer", tuple(_sure(view)))
     yield Section("Take care", tuple(_listed(f"{text} ({source})" for text, source in view.cautions)))
     yield Section("Sources", tuple(_listed(view.sources)))

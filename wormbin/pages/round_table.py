@@ -90,14 +90,14 @@ def longest_name(rows: Sequence[Named]) -> int:
     return max((width_of(plain(row.name)) for row in rows), default=0)
 
 
-def short_name(name: str, width: int, *, ascii: bool = False) -> str:
+def short_name(name: str, width: int) -> str:
     """A name in ``width`` cells; where it is cut, a short last word stays, since it is often a number that tells two
     bins apart: ``Shade bed, nor… 3``."""
     head, _, last = plain(name).rpartition(" ")
     room = width - width_of(last) - 1
-    if not head or width_of(plain(name, ascii=ascii)) <= width or width_of(last) > LAST_WORD or room < LEAST_HEAD:
-        return plain(name, width, ascii=ascii)
-    return plain(f"{plain(head, room, ascii=ascii)} {plain(last, ascii=ascii)}", width, ascii=ascii)
+    if not head or width_of(plain(name)) <= width or width_of(last) > LAST_WORD or room < LEAST_HEAD:
+        return plain(name, width)
+    return plain(f"{plain(head, room)} {plain(last)}", width)
 
 
 LAST_WORD, LEAST_HEAD = 4, 6
@@ -121,34 +121,34 @@ def column_heads(width: int, longest: int = 22) -> list[Piece]:
     return [(plain(text, width), "dim")]
 
 
-def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22, ascii: bool = False) -> list[Piece]:
+def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22) -> list[Piece]:
     """One bin in a line: level in shape and word, name, headline, figures with the mark of where they come from."""
     of = columns(width, longest)
-    mark = basis_mark(row.moisture_basis, ascii=ascii)
-    level = level_mark(row.level, ascii=ascii, word=of.level > 3)
+    mark = basis_mark(row.moisture_basis)
+    level = level_mark(row.level, word=of.level > 3)
     pieces: list[Piece] = [
         (plain(" " + level, of.level), row.level.value),
-        (short_name(row.name, max(of.name - 1, 0), ascii=ascii) + " " * (of.name > 0), "name"),
-        (plain(row.headline, max(of.headline - 1, 0), ascii=ascii) + " " * (of.headline > 0), ""),
+        (short_name(row.name, max(of.name - 1, 0)) + " " * (of.name > 0), "name"),
+        (plain(row.headline, max(of.headline - 1, 0)) + " " * (of.headline > 0), ""),
     ]
     if of.first:
         # Where it stands alone, a bin with nothing to do says how it is.
         steps = first_steps(row, row.do)[0]
         words = brief(steps[0]) if steps else "" if of.headline else row.headline
-        pieces.append((plain(words, of.first - 1, ascii=ascii) + " ", row.level.value if steps else ""))
+        pieces.append((plain(words, of.first - 1) + " ", row.level.value if steps else ""))
     if of.trend:
-        pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0, ascii=ascii), "basis"))
+        pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0), "basis"))
     pieces += [
         (plain(days(row.feed_waiting_days.p50), of.waiting, align="right"), ""),
         (
             plain(f"{row.moisture.p50 * 100:.0f}%{mark}" if row.moisture.p90 > 0 else "-", of.moisture, align="right"),
             "",
         ),
-        (plain(row.feed_up_to_words, of.up_to, align="right", ascii=ascii), ""),
-        (plain(row.worms_words, of.worms, align="right", ascii=ascii), ""),
+        (plain(row.feed_up_to_words, of.up_to, align="right"), ""),
+        (plain(row.worms_words, of.worms, align="right"), ""),
         (plain(harvest_word(row), of.harvest, align="right"), "good" if row.harvest.due_since else ""),
     ]
-    words, role = (next_word if width >= FULL else today_word)(row, today, ascii=ascii)
+    words, role = (next_word if width >= FULL else today_word)(row, today)
     words = words if width_of(words) < of.today else ""
     pieces.append((plain(f" {words}", of.today), role))
     return pieces
@@ -164,21 +164,21 @@ def brief(step: str) -> str:
     return MONTHS.sub(lambda found: f"{found[1]} {found[2][:3]}", step.replace("about ", ""))
 
 
-def waiting_pieces(name: str, width: int, *, longest: int = 22, ascii: bool = False) -> list[Piece]:
+def waiting_pieces(name: str, width: int, *, longest: int = 22) -> list[Piece]:
     """A bin that is being worked out, in a line: its name, and that."""
     of = columns(width, longest)
-    level = ("..." if ascii else "…") if of.level <= 3 else "not yet"
-    words = plain("working out", max(width - of.level - of.name, 0), ascii=ascii)
+    level = "…" if of.level <= 3 else "not yet"
+    words = plain("working out", max(width - of.level - of.name, 0))
     return [
         (plain(" " + level, of.level), "dim"),
-        (short_name(name, max(of.name - 1, 0), ascii=ascii) + " " * (of.name > 0), "name"),
+        (short_name(name, max(of.name - 1, 0)) + " " * (of.name > 0), "name"),
         (words, "dim"),
     ]
 
 
-def next_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
+def next_word(row: RoundRow, today: date) -> Piece:
     """What is still to be done at a bin today, else on which day it is fed next, with a tick once it is done today."""
-    words, role = today_word(row, today, ascii=ascii)
+    words, role = today_word(row, today)
     ahead = row.next_feeding is not None and row.next_feeding > today
     if row.next_feeding is None or not ahead or words in ("feed", "check"):
         return words, role
@@ -186,7 +186,7 @@ def next_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
     return f"{mark} {day_month(row.next_feeding)}".strip(), role or "dim"
 
 
-def today_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
+def today_word(row: RoundRow, today: date) -> Piece:
     """What is still to be done at a bin today, or the tick that it is done.
 
     A bin that calls for action gets no tick for having been looked at: it was ``seen``.
@@ -194,7 +194,7 @@ def today_word(row: RoundRow, today: date, *, ascii: bool) -> Piece:
     if row.done and not row.ticked:
         return "seen", "dim"
     if row.ticked:
-        return ("x" if ascii else "✓"), "good"
+        return "✓", "good"
     if row.next_feeding is not None and row.next_feeding <= today and row.feed_up_to_kg > 0:
         return "feed", "strong"
     if row.next_check is not None and row.next_check <= today:

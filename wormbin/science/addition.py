@@ -33,14 +33,13 @@ class Offer:
 class GivesWay:
     """An aim that cannot be met: what was wanted, the best reachable, and how much is missing.
 
-    ``missing_kg`` of ``missing``: "water", "dry matter" (as water that would have to go), "carbon" or "nitrogen".
+    ``missing_kg`` of water, or of water that would have to go as dry matter is missing; of carbon, or of nitrogen.
     """
 
     goal: Goal
     wanted: BandLimits
     reached: float
     missing_kg: float
-    missing: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,6 @@ COMPOST_PARTICLES = Particles(
     1600.0, 2500.0, "Richard et al. 2004; Ahn, Richard & Glanville 2008 for the densities (from memory)"
 )
 
-PORES_SOURCE = COMPOST_PARTICLES.source
 AIR_SOURCE = "Papendick & Campbell 1981 for pores; even uptake, textbook diffusion, from memory"
 OXYGEN_DIFFUSIVITY_M2_S = 2.0e-5
 """Oxygen in free air near 20 C, from memory (textbook value)."""

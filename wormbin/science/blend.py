@@ -144,7 +144,7 @@ class Ingredient:
 class Blend:
     """What ingredients come to together, kg, m3 and fractions.
 
-    ``volume_m3``, ``bulk_density_kg_m3`` and ``free_air_space`` are None when an ingredient with dry matter has no
+    ``bulk_density_kg_m3`` and ``free_air_space`` are None when an ingredient with dry matter has no
     bulk density. ``cn`` is infinite without nitrogen; ``moisture`` is 0 for nothing at all.
     """
 
@@ -157,7 +157,6 @@ class Blend:
     ash_kg: float
     cn: float
     bulk_density_kg_m3: float | None
-    volume_m3: float | None
     free_air_space: float | None
 
 
@@ -180,7 +179,7 @@ def blend(ingredients: Iterable[Ingredient]) -> Blend:
     if density is not None:
         air = free_air_space(density, moisture, ash / dry if dry > 0 else 0.0)
     cn = carbon / nitrogen if nitrogen > 0 else inf
-    return Blend(wet, dry, water, moisture, carbon, nitrogen, ash, cn, density, volume, air)
+    return Blend(wet, dry, water, moisture, carbon, nitrogen, ash, cn, density, air)
 
 
 def _volume_m3(parts: tuple[Ingredient, ...], dry: float, ash: float, water: float) -> float | None:

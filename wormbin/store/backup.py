@@ -117,6 +117,9 @@ def make(disk: Disk, root: Path, now: datetime, why: str, spare: str = "") -> Ba
     if not files:
         return None
     base = root / FOLDER
+    stamp = disk.stamp(base)
+    if stamp is not None and not stamp.is_folder:
+        raise StoreError("this is a link or a file, not a folder", "Move it out of the way.", path=base)
     before = names(disk, root)
     moment = f"{now:%Y-%m-%dT%H%M%S}"
     taken = [int(each[len(moment) + 1 : len(moment) + 3]) for each in before if each.startswith(moment)]

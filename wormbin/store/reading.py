@@ -27,7 +27,7 @@ from wormbin.store.change import Change
 from wormbin.store.desk import FORMS, WORKED_OUT, Desk
 from wormbin.store.disk import Disk, Stamp, held_if_free
 from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError, StoreError, flaw_of, told
-from wormbin.store.farmfile import FarmFile
+from wormbin.store.farmfile import FarmFile, Register
 from wormbin.store.lines import Document
 from wormbin.store.place import (
     BOOKS,
@@ -42,7 +42,6 @@ from wormbin.store.place import (
     places_on,
     year_in,
 )
-from wormbin.store.register import Register
 from wormbin.store.whole import set_aside, sweep
 
 LOCK = ".lock"
@@ -262,6 +261,7 @@ class Reading:
 
         Raises MissingError when lines are gone that it held, unless it may be ``short``.
         """
+        self._plain_folders(place)
         held = self._fresh_register().lines.get(place, 0)  # first, since it is written last
         book = self._books.get(place)
         if book is None or not book.is_fresh():
@@ -275,6 +275,14 @@ class Reading:
         if not short:
             book.hold_to(held)
         return book
+
+    def _plain_folders(self, place: Place) -> None:
+        """Refuse a link in the place of a folder: what it leads to is not the store's."""
+        for folder in dict.fromkeys((self.folder / place.folder(Path()).parts[0], place.folder(self.folder))):
+            stamp = self._stamp(folder)
+            if stamp is not None and not stamp.is_folder:
+                what = "this is a link or a file, and the store keeps plain folders only"
+                raise DamagedError(what, "Put the folder itself in its place.", path=folder)
 
     def _pending(self) -> redo.Note | None:
         path = self.folder / redo.NAME

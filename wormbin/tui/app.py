@@ -16,10 +16,10 @@ from textual.binding import Binding, BindingType
 
 from wormbin.farm import drafts
 from wormbin.farm.errors import StoreError
-from wormbin.farm.settings import change_setting, keepers, wrote_too
 from wormbin.tui.catalogue import draft_words, loaded, read_ahead, screen
 from wormbin.tui.desk import ASK, SAVE, Desk, FarmChanged
 from wormbin.tui.keyboard import Keyboard, Tidying
+from wormbin.tui.keys import key_word
 from wormbin.tui.themes import THEMES, theme_after
 
 if TYPE_CHECKING:
@@ -113,6 +113,10 @@ class Wormbin(Keyboard[str]):
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """What the framework can do by itself, as far as no key of ours does it."""
         return (each for each in super().get_system_commands(screen) if each.title in LISTED)
+
+    def get_key_display(self, binding: Binding) -> str:
+        """A key as it stands on the keyboard."""
+        return binding.key_display or key_word(binding.key)
 
     async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer."""
@@ -213,6 +217,8 @@ class Wormbin(Keyboard[str]):
     async def watch_theme(self, chosen: str) -> None:
         """Remember a theme that was picked, by whatever way."""
         if chosen != self._theme_kept:
+            from wormbin.farm.settings import change_setting  # no start waits for it
+
             self._theme_kept = chosen
             with contextlib.suppress(StoreError):
                 await self.ask(lambda farm: change_setting(farm, "theme", chosen), SAVE)
@@ -223,6 +229,8 @@ class Wormbin(Keyboard[str]):
 
     async def action_next_keeper(self) -> None:
         """Go to the next of those who write; their name stands on every line from now on."""
+        from wormbin.farm.settings import keepers, wrote_too  # no start waits for it
+
         self.by, words = await self.ask(lambda farm: next_signer(keepers(farm), wrote_too(farm), self.by))
         self.notify(words, markup=False)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from wormbin.farm import bins, recording, rounds
+from wormbin.farm import bins, rounds
 from wormbin.farm.errors import DoubtedError
 from wormbin.pages.lines import said
 from wormbin.problems import RefusedError
@@ -108,6 +108,8 @@ class BinPlace(Place[None]):
 
     async def action_undo(self, agreed: str = "") -> None:
         """Take the last change back; it is struck, not lost. One of many lines is asked about first."""
+        from wormbin.farm import recording  # no start waits for it
+
         by = self.wormbin.by
         try:
             await self._change(lambda farm: recording.undo(farm, by, ask=True, agreed=agreed))
@@ -121,6 +123,8 @@ class BinPlace(Place[None]):
 
     async def action_redo(self) -> None:
         """Do again what undo took back last."""
+        from wormbin.farm import recording  # no start waits for it
+
         by = self.wormbin.by
         await self._change(lambda farm: recording.redo(farm, by))
 

@@ -12,9 +12,9 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import to_do
 from wormbin.advice.rations import AT_ONCE_DAYS
 from wormbin.advice.wording import LEAST_WATER_L, poured
-from wormbin.drawing.curve import Point
-from wormbin.farm.views.bin import StepView
+from wormbin.drawing.series import Point
 from wormbin.farm.views.proposals import Absence
+from wormbin.farm.views.round import StepView
 from wormbin.farm.words.spoken import Spoken
 from wormbin.figures import Level
 from wormbin.materials.material import SOAKS_UP

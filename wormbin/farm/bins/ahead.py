@@ -13,38 +13,36 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.process.views import Day, Part
 
 Document = Mapping[str, object]
+DAY = (
+    "day moisture feed_waiting_kg feed_waiting_days slow_waiting_kg castings_dry_kg castings_share dry_kg total_kg"
+    " worms_kg processed_kg_day appetite_kg_day free_air_space air_reach_m cn temp_c contents_m standing_water_kg"
+    " fullness"
+)
+PART = (
+    "number moisture feed_waiting_kg worms_kg castings_share castings_dry_kg dry_kg total_kg free_air_space air_reach_m"
+    " standing_water_kg"
+)
+TRIED = (
+    "castings_wet_kg burned_kg carbon_lost_kg nitrogen_lost_kg evaporated_kg drained_kg put_in_dry_kg put_in_wet_kg"
+    " worms_dry_kg cn_all nitrogen_all"
+)
+"""What is told of a day of an outlook, of a compartment on it, and besides of a day of a trial."""
 
 
 def day_document(day: Day) -> dict[str, object]:
     """One day of a series. kg, fractions, degC; an uncertain figure is a ``Band``."""
-    return {
-        "date": day.on,
-        "day": day.day,
-        "moisture": day.moisture,
-        "feed_waiting_kg": day.feed_waiting_kg,
-        "feed_waiting_days": day.feed_waiting_days,
-        "slow_waiting_kg": day.slow_waiting_kg,
-        "castings_dry_kg": day.castings_dry_kg,
-        "castings_share": day.castings_share,
-        "dry_kg": day.dry_kg,
-        "total_kg": day.total_kg,
-        "worms_kg": day.worms_kg,
-        "processed_kg_day": day.processed_kg_day,
-        "appetite_kg_day": day.appetite_kg_day,
-        "free_air_space": day.free_air_space,
-        "air_reach_m": day.air_reach_m,
-        "cn": day.cn,
-        "temp_c": day.temp_c,
-        "contents_m": day.contents_m,
-        "standing_water_kg": day.standing_water_kg,
-        "fullness": day.fullness,
-    }
+    return {"date": day.on, **fields_of(day, DAY)}
+
+
+def fields_of(of: object, names: str) -> dict[str, object]:
+    """What is named of a view, by the same names."""
+    return {name: getattr(of, name) for name in names.split()}
 
 
 def outlook_document(scene: Scene) -> Document:
     """``state`` today, ``series`` day by day ahead (today first), ``learned``, ``harvest``."""
     basis, age = moisture_basis(scene)
-    today, learned = scene.today, scene.past.learned
+    today = scene.today
     state = day_document(today) | {
         "moisture_basis": basis,
         "moisture_reading_age_days": age,
@@ -71,12 +69,7 @@ def outlook_document(scene: Scene) -> Document:
             }
             for each in scene.feedings_to_come
         ],
-        "learned": {
-            "rate": learned.rate,
-            "drying": learned.drying,
-            "worms_apart": learned.worms_apart,
-            "readings_used": learned.readings_used,
-        },
+        "learned": fields_of(scene.past.learned, "rate drying worms_apart readings_used"),
         "harvest": harvest_view(scene).document,
     }
 
@@ -87,26 +80,9 @@ def _tray(tray: Tray, scene: Scene) -> dict[str, object]:
         "name": tray.name,
         "feed_here": tray.number == scene.tray_to_feed,
         "layers_m": {"feed": layers.feed_m, "bedding": layers.bedding_m, "castings": layers.castings_m},
-        "harvest": {
-            "earliest": window.earliest,
-            "likely": window.likely,
-            "latest": window.latest,
-            "due_since": window.due_since,
-        },
+        "harvest": fields_of(window, "earliest likely latest due_since"),
     }
 
 
 def _part(part: Part) -> dict[str, object]:
-    return {
-        "number": part.number,
-        "moisture": part.moisture,
-        "feed_waiting_kg": part.feed_waiting_kg,
-        "worms_kg": part.worms_kg,
-        "castings_share": part.castings_share,
-        "castings_dry_kg": part.castings_dry_kg,
-        "dry_kg": part.dry_kg,
-        "total_kg": part.total_kg,
-        "free_air_space": part.free_air_space,
-        "air_reach_m": part.air_reach_m,
-        "standing_water_kg": part.standing_water_kg,
-    }
+    return fields_of(part, PART)

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from wormbin.advice.rules.air import air_share
-from wormbin.drawing.curve import Point
-from wormbin.drawing.series import Event, Reading, Series
+from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.farm.bins.gauges import targets
 from wormbin.farm.bins.scene import Scene
 from wormbin.figures import Band

@@ -8,12 +8,12 @@ from datetime import date, timedelta
 
 from wormbin.advice.rules.harvest import to_take_kg, wet_kg
 from wormbin.advice.trays import first_due
-from wormbin.drawing.curve import Point
+from wormbin.drawing.series import Point
 from wormbin.farm.bins.harvest import next_harvest
 from wormbin.farm.bins.row import banded, harvest_of, harvest_view
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.views.bin import HarvestView
 from wormbin.farm.views.proposals import BesideRow, Future, WhatIfView
+from wormbin.farm.views.round import HarvestView
 from wormbin.farm.words.spoken import Spoken
 from wormbin.figures import Band
 from wormbin.measures import Dimension, counted, mass, parse_amount, parse_percent, percent, shown, temperature

@@ -10,8 +10,8 @@ from wormbin.advice.judgement import level, to_do
 from wormbin.farm.bins.gauges import LEAST_DAYS, LEAST_SHOWN_KG, beside_words, moisture_basis, work_words
 from wormbin.farm.bins.harvest import Coming, harvests, told_window
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.views.bin import CompartmentView, HarvestView, RoundRow, StepView
-from wormbin.farm.views.round import ComingRow
+from wormbin.farm.views.bin import CompartmentView
+from wormbin.farm.views.round import ComingRow, HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent, told
 from wormbin.measures.dates import day_words, days_words, on_day

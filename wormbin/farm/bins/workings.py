@@ -23,12 +23,22 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.process.inside import Bed, Inside, bed_of
 from wormbin.process.look import SLOW_SHARE, WAIT_DAYS
 from wormbin.process.working_off import LEFT_DAYS
-from wormbin.science.air import AIR_SOURCE, OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, PORES_SOURCE
+from wormbin.science.air import (
+    AIR_SOURCE,
+    COMPOST_PARTICLES,
+    OXYGEN_DIFFUSIVITY_M2_S,
+    OXYGEN_IN_AIR_KG_M3,
+    OXYGEN_PER_BURNED,
+)
+from wormbin.science.constants import SECONDS_A_DAY, WATER_KG_M3
 
 MODEL = "the process model, replayed from the log"
 BALANCES = f"{MODEL}; balances hold to rounding"
 AIR_DAYS = 180
 """Days that tell whether the bin is under a warning still."""
+_VOLATILE, _ASH = f"{COMPOST_PARTICLES.volatile_kg_m3:g}", f"{COMPOST_PARTICLES.ash_kg_m3:g}"
+FILLED = f"volatile / {_VOLATILE} + ash / {_ASH} + held / {WATER_KG_M3:g}"
+"""Room that solids, and water in and on them, fill without pores, m3."""
 HAS_NONE = (*SHARES, "free_air_space", "air_reach")
 NOTHING_IN = "Nothing is in this bin by the log: there is no such figure of it."
 
@@ -241,14 +251,14 @@ def _free_air(scene: Scene, bed: Bed) -> Sum:
     part = bed.parts[bed.worst]
     return Sum(
         "Free air space", scene.today.free_air_space, "fraction",
-        "1 - (volatile / 1600 + ash / 2500 + held / 1000) / room",
+        f"1 - ({FILLED}) / room",
         (
-            _model("volatile", part.volatile_kg, "kg dry", "what can burn away; 1600 kg/m3 without pores"),
-            _model("ash", part.ash_kg, "kg dry", "2500 kg/m3 without pores"),
+            _model("volatile", part.volatile_kg, "kg dry", f"what can burn away; {_VOLATILE} kg/m3 without pores"),
+            _model("ash", part.ash_kg, "kg dry", f"{_ASH} kg/m3 without pores"),
             _model("held", part.held_kg, "kg water", "in and on the solids, what stands at the base left out"),
             _model("room", part.depth_m * bed.area_m2, "m3", "depth of the contents times the surface"),
         ),
-        PORES_SOURCE, "The part of the room that neither solids nor water fill.",
+        COMPOST_PARTICLES.source, "The part of the room that neither solids nor water fill.",
     )  # fmt: skip
 
 
@@ -256,11 +266,13 @@ def _air_reach(scene: Scene, bed: Bed) -> Sum:
     part = bed.parts[bed.worst]
     return Sum(
         "Air reach", scene.today.air_reach_m, "m",
-        "min(50, sqrt(2 * spread * pores ** 2 * oxygen * 86400 * room / (1.2 * max(burning, 0.000000000001))))",
+        "min(50, sqrt(2 * spread * pores ** 2 * oxygen * seconds * room / (needs * max(burning, 0.000000000001))))",
         (
             _book("spread", OXYGEN_DIFFUSIVITY_M2_S, "m2/s", "oxygen in free air"),
             _model("pores", scene.today.free_air_space.p50, "fraction", "free air space"),
             _book("oxygen", OXYGEN_IN_AIR_KG_M3, "kg/m3 of air"),
+            _book("seconds", SECONDS_A_DAY, "a day"),
+            _book("needs", OXYGEN_PER_BURNED, "kg oxygen per kg dry burned"),
             _model("room", part.depth_m * bed.area_m2, "m3"),
             _model("burning", part.needs_kg_day, "kg dry a day", "what would burn with air enough"),
         ),
@@ -330,15 +342,12 @@ def _depth(scene: Scene, bed: Bed) -> Sum:
             _model("bedding", part.bedding_m3, "m3"),
             _model("castings", part.castings_m3, "m3"),
             _model("standing", part.water_kg - part.held_kg, "kg water", "over what they hold; half of it swells them"),
-            _model("volatile", part.volatile_kg, "kg dry", "what can burn away; 1600 kg/m3 without pores"),
-            _model("ash", part.ash_kg, "kg dry", "2500 kg/m3 without pores"),
+            _model("volatile", part.volatile_kg, "kg dry", f"what can burn away; {_VOLATILE} kg/m3 without pores"),
+            _model("ash", part.ash_kg, "kg dry", f"{_ASH} kg/m3 without pores"),
             _model("held", part.held_kg, "kg water", "in and on the solids"),
             _said("surface", bed.area_m2, "m2", "of the bin"),
         )
-        formula = (
-            "max(feed + bedding + castings + standing / 2000, "
-            "1.02 * (volatile / 1600 + ash / 2500 + held / 1000)) / surface"
-        )
+        formula = f"max(feed + bedding + castings + standing / 2000, 1.02 * ({FILLED})) / surface"
     return Sum(
         "Depth of the contents", scene.today.contents_m, "m", formula, inputs,
         f"{MODEL}; loose bulk densities, put right by your ruler", "The room that feed, bedding and castings take.",

@@ -9,16 +9,19 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
-from wormbin.farm.views.bin import CompartmentView, HarvestRow, RoundRow, RoundView, TroubledBin
-from wormbin.records.bins import Bin
+from wormbin.farm.views.round import RoundRow
 
 if TYPE_CHECKING:
     from wormbin.farm.rounds.fill import Filling
     from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import CompartmentView, HarvestRow, RoundView
+    from wormbin.records.bins import Bin
 
 
 def view(session: Session, on: date | None = None) -> RoundView:
     """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
+    from wormbin.farm.views.bin import RoundView
+
     filled_now = filling(session, on)
     known = sorted(filled(session, filled_now), key=order)
     notes = " ".join(flaw.sentence() for flaw in session.store.notices())
@@ -43,6 +46,8 @@ def filling(session: Session, on: date | None = None, only: str = "") -> Filling
 
 def filled(session: Session, filling: Filling) -> Iterator[RoundRow]:
     """The rows of a filling one by one, as they come; the bins that cannot be read are then among its troubled."""
+    from wormbin.farm.views.bin import TroubledBin
+
     try:
         yield from tuple(filling.known)
         for made in filling.rest():
@@ -64,6 +69,8 @@ def living(session: Session, on: date | None = None) -> tuple[Bin, ...]:
 
 def harvests(session: Session, on: date | None = None) -> tuple[HarvestRow, ...]:
     """Every bin's harvest window and steps, the soonest first."""
+    from wormbin.farm.views.bin import HarvestRow
+
     found = [HarvestRow(row.bin, row.name, row.harvest, _trays(session, row, on)) for row in rows(session, on)]
     far = date.max
     return tuple(sorted(found, key=lambda row: (row.harvest.due_since or row.harvest.likely or far, row.bin)))

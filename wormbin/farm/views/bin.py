@@ -9,9 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from wormbin.farm.views.round import HarvestView as HarvestView
-from wormbin.farm.views.round import RoundRow as RoundRow
-from wormbin.farm.views.round import StepView as StepView
+from wormbin.farm.views.round import HarvestView, RoundRow
 from wormbin.figures import Level
 
 if TYPE_CHECKING:

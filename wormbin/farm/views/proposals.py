@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from wormbin.advice.finding import Finding
-from wormbin.drawing.curve import Point
+from wormbin.drawing.series import Point
 from wormbin.farm.heading import Heading as Heading
-from wormbin.farm.views.bin import HarvestView, StepView
+from wormbin.farm.views.round import HarvestView, StepView
 from wormbin.figures import Band, Level, Working
 
 

@@ -277,8 +277,8 @@ class RoundScreen(BinPlace):
             waiting = self._waiting_at(index)
             if waiting is None:
                 return []
-            return waiting_pieces(waiting.name, width, longest=self._longest, ascii=self.wormbin.ascii)
-        return row_pieces(self._shown[index], width, self._today, longest=self._longest, ascii=self.wormbin.ascii)
+            return waiting_pieces(waiting.name, width, longest=self._longest)
+        return row_pieces(self._shown[index], width, self._today, longest=self._longest)
 
     # the bin under the cursor, drawn below the list
     def _look_closer(self) -> None:
