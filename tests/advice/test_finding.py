@@ -7,7 +7,7 @@ import pytest
 from tests.advice.cases import TODAY, a_case, band, looked, piled, stocked
 from wormbin.advice.finding import Action, Doing, merged, shortest
 from wormbin.advice.judgement import findings, judge, to_do
-from wormbin.advice.rules.signs import KINDS, WORDS
+from wormbin.advice.rules.signs import TABLE
 from wormbin.figures import Band, Level
 from wormbin.science.signs import sign
 
@@ -74,9 +74,9 @@ def test_requests_are_heard_only_where_there_is_no_alarm_and_what_is_due_always(
     assert judge(a_case()).ration.held_until is None
 
 
-@pytest.mark.parametrize("code", list(WORDS))
+@pytest.mark.parametrize("code", list(TABLE))
 def test_every_sign_that_can_be_told_has_a_kind_for_each_of_its_steps(code: str) -> None:
-    assert len(KINDS[code]) == len(sign(code).do)
+    assert len(TABLE[code].kinds) == len(sign(code).do)
 
 
 def test_a_hold_that_has_no_end_in_sight_still_has_a_day() -> None:

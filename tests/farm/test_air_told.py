@@ -11,7 +11,7 @@ from wormbin.advice import limits
 from wormbin.advice.rules.air import judged_share, reach_words
 from wormbin.farm import bins, feedings
 from wormbin.farm.samples import copy_sample
-from wormbin.figures import Band
+from wormbin.figures import Band, put_in
 from wormbin.measures import percent
 
 
@@ -37,8 +37,7 @@ def test_a_dense_bed_that_is_judged_with_care_has_one_figure_everywhere(tmp_path
     assert gauge.words == reach_words(share, percent)
     assert "Millington" in opened.source
     assert re.search(rf"between {percent(min(1.0, share.p10))} and {percent(min(1.0, share.p90))}", opened.sure)
-    values = {each.name: each.value for each in opened.inputs}
-    assert values["reach"] * values["wet"] / values["depth"] == pytest.approx(opened.value)
+    assert put_in(opened.formula, opened.inputs) == pytest.approx(opened.value)
     line = next(each for each in feedings.preview(farm, "crate-2", ["1 g melon rind"]).lines if "air reaches" in each)
     formed = float(re.search(r"air reaches (\d+)% \(", line)[1])  # type: ignore[index]
     assert formed / 100 == pytest.approx(share.p50, abs=0.06), line

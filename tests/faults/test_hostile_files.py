@@ -219,6 +219,7 @@ def test_mutated_files_of_every_kind_never_lead_to_a_traceback(long: bool, tally
                 found = state(opened(trial.copy()))
             except (StoreError, RefusedError):
                 tally["mutations refused"] += 1
+                assert not opened(trial.copy()).check().sound, f"refused, and not found by a look: {name} {mutated!r}"
             else:
                 assert found == now, f"silently wrong: {name} {mutated!r}"
         _use(lambda trial=trial: opened(trial))  # type: ignore[misc]

@@ -14,6 +14,7 @@ from wormbin.records.moves import partner_id
 from wormbin.store import backup, redo
 from wormbin.store.book import Book
 from wormbin.store.errors import Flaw, StoreError, flaw_of
+from wormbin.store.farmfile import Register
 from wormbin.store.place import (
     BOOKS,
     CASTINGS,
@@ -24,7 +25,6 @@ from wormbin.store.place import (
     folder_of,
     year_in,
 )
-from wormbin.store.register import Register
 from wormbin.store.whole import is_part, previous_of
 from wormbin.store.writing import Writing
 

@@ -1,4 +1,8 @@
-"""``farm.json``: bins, keepers, own materials and settings, each in a table of its own."""
+"""What the farm knows: ``farm.json`` (bins, keepers, materials, settings), and ``books.json``, which books there are.
+
+The register of books says how many lines each held when it was last folded, or its slip begun, so that a missing file
+is not taken for an empty one. It is a lower bound: written after the books, never needed to read them.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +18,7 @@ from wormbin.records.limits import FAR_OFF
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import ChangedError, DamagedError, told
 from wormbin.store.formats import FORMAT, to_current
-from wormbin.store.place import FARM
+from wormbin.store.place import BOOKS, FARM, Place, place_in
 from wormbin.store.storage import WholeFile
 from wormbin.store.text import HEADER, REPAIR, Tables, line_of
 
@@ -116,3 +120,61 @@ class FarmFile:
         storage.write({**_tables(farm_to_json(farm), header), **self._others})
         self.farm, self.seq, self.stamp, self.was_format = farm, seq, storage.stamp, FORMAT
         self._header = header
+
+
+_TABLE = "books"
+
+
+class Register:
+    """The register in memory, as last read or saved: ``lines`` by place."""
+
+    def __init__(self, disk: Disk, root: Path) -> None:
+        self.storage = WholeFile(root / BOOKS, disk)
+        self.lines: dict[Place, int] = {}
+        self._header: dict[str, Any] = {}
+        self._others: Tables = {}
+
+    @classmethod
+    def load(cls, disk: Disk, root: Path) -> Register:
+        """Read it. Raises DamagedError, NewerError or DiskError."""
+        register = cls(disk, root)
+        tables = register.storage.read()
+        if tables is None:
+            return register
+        path = register.storage.path
+        tables, _ = to_current(tables, path)
+        register._header = dict(tables[HEADER]["1"])
+        register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
+        for document in tables.get(_TABLE, {}).values():
+            lines = document.get("lines")
+            try:
+                place = place_in(document)
+            except ValueError as error:
+                raise DamagedError(f"the list of books cannot be read ({error})", REPAIR, path=path) from None
+            if not isinstance(lines, int) or isinstance(lines, bool) or lines < 0:
+                raise DamagedError(f"the list of books says no number of lines for {place}", REPAIR, path=path)
+            register.lines[place] = lines
+        return register
+
+    def _seq(self) -> int:
+        seq = self._header.get("seq", 0)
+        return seq if isinstance(seq, int) else 0
+
+    @property
+    def stamp(self) -> Stamp | None:
+        """That of the file that was read."""
+        return self.storage.stamp
+
+    def say(self, lines: Mapping[Place, int | None]) -> None:
+        """Write down how many lines these books hold; None for a book that is no more. Call it with the lock held."""
+        wanted = {**self.lines, **lines}
+        left = {place: count for place, count in wanted.items() if count is not None}
+        if left == self.lines:
+            return
+        header = {**self._header, "format": FORMAT, "part": "books", "seq": self._seq() + 1}
+        rows = {
+            str(number): {**place.header(), "lines": left[place]}
+            for number, place in enumerate(sorted(left, key=str), 1)
+        }
+        self.storage.write({HEADER: {"1": header}, _TABLE: rows, **self._others})
+        self.lines, self._header = left, header

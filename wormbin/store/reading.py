@@ -27,7 +27,7 @@ from wormbin.store.change import Change
 from wormbin.store.desk import FORMS, WORKED_OUT, Desk
 from wormbin.store.disk import Disk, Stamp, held_if_free
 from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError, StoreError, flaw_of, told
-from wormbin.store.farmfile import FarmFile
+from wormbin.store.farmfile import FarmFile, Register
 from wormbin.store.lines import Document
 from wormbin.store.place import (
     BOOKS,
@@ -42,7 +42,6 @@ from wormbin.store.place import (
     places_on,
     year_in,
 )
-from wormbin.store.register import Register
 from wormbin.store.whole import set_aside, sweep
 
 LOCK = ".lock"

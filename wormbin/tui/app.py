@@ -19,6 +19,7 @@ from wormbin.farm.errors import StoreError
 from wormbin.tui.catalogue import draft_words, loaded, read_ahead, screen
 from wormbin.tui.desk import ASK, SAVE, Desk, FarmChanged
 from wormbin.tui.keyboard import Keyboard, Tidying
+from wormbin.tui.keys import key_word
 from wormbin.tui.themes import THEMES, theme_after
 
 if TYPE_CHECKING:
@@ -112,6 +113,10 @@ class Wormbin(Keyboard[str]):
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """What the framework can do by itself, as far as no key of ours does it."""
         return (each for each in super().get_system_commands(screen) if each.title in LISTED)
+
+    def get_key_display(self, binding: Binding) -> str:
+        """A key as it stands on the keyboard."""
+        return binding.key_display or key_word(binding.key)
 
     async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer."""

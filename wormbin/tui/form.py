@@ -6,15 +6,17 @@ A form is never emptied by a refusal, a resize, a second look or the end of the 
 from __future__ import annotations
 
 from asyncio import Event
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from wormbin.farm import drafts
 from wormbin.farm.errors import DoubtedError
+from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
@@ -23,6 +25,7 @@ from wormbin.tui.widgets.fields import ChoiceRow, WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
+    from wormbin.farm.views.proposals import Question
 
 HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
 KEEPS = "Enter again keeps it; or change it."
@@ -37,6 +40,10 @@ class FilledForm(Form[Recorded]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
     draft_name = ""
+    given: Mapping[str, str] = {}
+    """What a line says that is to be put right."""
+    replaces = ""
+    """The entry that this one takes the place of."""
     _leaving = False
     _asked_of: Mapping[str, str] | None = None
 
@@ -57,6 +64,19 @@ class FilledForm(Form[Recorded]):
         """What one line says; empty where there is no such line."""
         return next((line.value for line in self.lines() if line.id == name), "")
 
+    def when_and_where(self, compartments: int = 1) -> ComposeResult:
+        """The lines that every entry has: which part of the bin, and which day."""
+        if compartments > 1:
+            yield WordField(f"part, 1 to {compartments}", "1", id="part")
+        yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
+
+    def entry_heading(self, *, ask: bool = False) -> Heading:
+        """What every entry has, as it is filled in so far; ``ask`` is whether what can hardly be is asked about."""
+        return Heading(
+            when=self.day_meant(self.word("when") or self.given.get("when", "")), note=self.word("note"),
+            compartment=self.word("part"), by=self.wormbin.by, replaces=self.replaces, ask=ask,
+        )  # fmt: skip
+
     async def offer_draft(self) -> bool:
         """Fill in what was left half filled, and say so; whether there was any."""
         draft = await self.ask(lambda farm: dict(drafts.read(farm, self.draft_name)))
@@ -70,16 +90,16 @@ class FilledForm(Form[Recorded]):
         try:
             recorded = await self.ask(write, SAVE)
         except DoubtedError as doubt:
-            self.doubted(doubt, way)
+            self.question(doubt.questions, way)
         except RefusedError as refused:
             self.refuse(refused)
         else:
             await self.saved(recorded)
 
-    def doubted(self, doubt: DoubtedError, way: str = KEEPS) -> None:
+    def question(self, questions: Sequence[Question], way: str = KEEPS) -> None:
         """Ask about what can hardly be; Enter on the same words keeps it."""
         self._asked_of = self.fields()
-        self.say(*(each.words for each in doubt.questions), way)
+        self.say(*(each.words for each in questions), way)
 
     @property
     def asks(self) -> bool:

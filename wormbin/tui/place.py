@@ -6,16 +6,17 @@ A ``Place`` is a whole screen, a ``Form`` is laid over one. Each is laid out onc
 from __future__ import annotations
 
 from asyncio import sleep
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
 from contextlib import aclosing
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from textual import on
-from textual.app import ScreenError
+from textual.app import ComposeResult, ScreenError
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
+from textual.containers import Vertical
 from textual.content import Content
 from textual.css.query import NoMatches
 from textual.events import Compose, Mount, Resize, ScreenResume
@@ -29,7 +30,8 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.tui.app import Wormbin
 from wormbin.tui.catalogue import screen
 from wormbin.tui.desk import ASK, FILL
-from wormbin.tui.showing import lines_of
+from wormbin.tui.showing import line_of, lines_of
+from wormbin.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
     from wormbin.farm.rounds.fill import Filling, Made
@@ -229,11 +231,30 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("question_mark", "app.help", "help", show=False),
         Binding("pageup", "scroll_side(-1)", "the page beside it up", show=False, priority=True),
-        Binding("pagedown", "scroll_side(1)", "the page beside it down", show=False, priority=True),
+        Binding("pagedown", "scroll_side(1)", "more", priority=True),
+        Binding("f1", "app.help", "help", priority=True),
     ]
+    heading = ""
+    """What stands over it."""
+    SHEET = ""
+    """How large its sheet is: classes of the style sheet."""
     SIDE = ""
+    KEYS: Sequence[tuple[str, str]] = ()
+    """Keys that a line of it answers, as they are called, and what they do here."""
     listens = False
     answers_at_once = False
+
+    def parts(self) -> ComposeResult:
+        """What stands on its sheet between the heading and what is said."""
+        raise NotImplementedError
+
+    def compose(self) -> ComposeResult:
+        """A sheet: heading, parts, what is wrong or asked, the keys."""
+        with Vertical(classes=f"sheet {self.SHEET}"):
+            yield Static(line_of([said(self.heading, "title")]), classes="sheet-title")
+            yield from self.parts()
+            yield Static(id="trouble", classes="trouble")
+            yield KeyLine(self.KEYS, rows=2, id="keys")
 
     def watch_focused(self) -> None:
         """Something in it has come to listen."""

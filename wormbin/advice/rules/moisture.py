@@ -12,10 +12,10 @@ from wormbin.advice.evidence import Past, past, sure
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit
 from wormbin.advice.rations import hold
+from wormbin.advice.rules.wet_to_come import standing_m
 from wormbin.advice.wording import length, mass, percent, percent_band, spread, surface, volume
 from wormbin.figures import Band, Level
-from wormbin.process.views import Day
-from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M, WATER_KG_M3
+from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M
 
 BRAKE = {Level.STEADY: 1.0, Level.WATCH: 0.5, Level.ACT: 0.0}
 """What is left of a ration while a bin is wet, hot, cold or short of air (ours)."""
@@ -84,15 +84,15 @@ def standing_water(case: Case) -> Finding | None:
     area, units = case.bin.footprint_m2, case.settings.units
     if area <= 0:
         return None
-
-    def depth(day: Day) -> Band:
-        return day.standing_water_kg.times(1.0 / (WATER_KG_M3 * area))
-
-    told = past(case, limits.STANDING, depth, lambda metres: length(metres, units))
+    told = past(case, limits.STANDING, lambda day: standing_m(case, day), lambda metres: length(metres, units))
     if told is None:
         return None
     # Nobody saw it: by the sums alone it is a reason to look, and no alarm.
-    told, deep, likely = replace(told, level=Level.WATCH), depth(case.today).p50, case.today.standing_water_kg.p50
+    told, deep, likely = (
+        replace(told, level=Level.WATCH),
+        standing_m(case, case.today).p50,
+        case.today.standing_water_kg.p50,
+    )
     heavy = case.today.total_kg.p50 + (case.bin.tare_kg or 0.0) > LIFT_KG
     return told.finding(
         "standing-water",

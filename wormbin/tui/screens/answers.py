@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from wormbin.tui.place import Form
@@ -19,22 +19,20 @@ class TroubleScreen(Form[None]):
 
     HELP = "Something could not be done. Read what it says; Enter goes on, and whatever was filled in is still there."
     AUTO_FOCUS = "#page"
+    SHEET = "middling trouble-sheet"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,escape", "go_on", "I have read it")]
 
     def __init__(self, words: str, *, ours: bool) -> None:
         super().__init__()
         self._words = words
         self._ours = ours
+        self.heading = "A fault in this program" if self._ours else "The store could not be used"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """What, and how to go on."""
-        title = "A fault in this program" if self._ours else "The store could not be used"
         rest = "What you filled in is still there. Please keep this line and tell the makers." if self._ours else ""
-        with Vertical(classes="sheet middling trouble-sheet"):
-            yield Static(line_of([("■ ", "act"), (title, "act")]), classes="sheet-title")
-            with VerticalScroll(id="page"):
-                yield PageLines([*([said(line)] for line in self._words.splitlines()), [], [said(rest)]])
-            yield Static(line_of([("Enter: I have read it", "dim")]), id="keys")
+        with VerticalScroll(id="page"):
+            yield PageLines([*([said(line)] for line in self._words.splitlines()), [], [said(rest)]])
 
     def on_mount(self) -> None:
         """The arrows scroll."""
@@ -49,22 +47,21 @@ class SureScreen(Form[bool]):
     """Says what would happen; answers whether it shall."""
 
     HELP = "Read what would happen. Enter does it; Esc leaves everything as it is."
+    heading = "Are you sure?"
+    SHEET = "small"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "answer(True)", "do it"),
+        Binding("enter", "answer(True)", "do it", show=False),
         Binding("escape", "answer(False)", "leave it"),
     ]
 
     def __init__(self, words: str, does: str) -> None:
         super().__init__()
         self.words = words
-        self._does = does
+        self.KEYS = (("Enter", does),)
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """What, and what the two keys do."""
-        with Vertical(classes="sheet small"):
-            yield Static(line_of([("Are you sure?", "title")]), classes="sheet-title")
-            yield Static(line_of([said(self.words)]))
-            yield Static(line_of([said(f"Enter {self._does}   Esc leaves all", "dim")]), id="keys")
+        yield Static(line_of([said(self.words)]))
 
     def action_answer(self, yes: bool) -> None:
         """Say which."""

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from wormbin.farm import log_files
 from wormbin.farm.errors import StoppedError
@@ -20,7 +19,6 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
-from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.fields import WordField
 
 if TYPE_CHECKING:
@@ -38,6 +36,9 @@ class BringInForm(Form[Recorded]):
         "Name a folder with log files: bins.csv and log.csv, as an export writes them. Every line is checked before "
         "the first is saved; what is wrong is listed with its place. Esc stops it while it reads."
     )
+    heading = "Import log files"
+    KEYS = (("Enter", "read them"),)
+    SHEET = "middling snug"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
 
     def __init__(self) -> None:
@@ -46,13 +47,9 @@ class BringInForm(Form[Recorded]):
         self._read = 0
         self._stop = Event()
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The folder, how it goes, the keys."""
-        with Vertical(classes="sheet middling snug"):
-            yield Static(line_of([("Import log files", "title")]), classes="sheet-title")
-            yield WordField("folder with log files", "~/worms/log", id="folder")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter read them   F1 help   Esc leave", "dim")]), id="keys")
+        yield WordField("folder with log files", "~/worms/log", id="folder")
 
     @on(Input.Submitted)
     def folder_said(self, event: Input.Submitted) -> None:

@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
@@ -17,20 +17,19 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import mass
-from wormbin.pages.lines import Line, Piece, said
+from wormbin.pages.lines import Line, Piece
 from wormbin.pages.lots import lot, plan
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
 from wormbin.records.kinds.castings import LOT_BY_KIND, LOT_KINDS, LotKind
 from wormbin.tui.place import Form
-from wormbin.tui.showing import line_of, lines_of
+from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 
 _NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
-_KEYS = "s step   m measured   v sold   o used   p plan   Enter page   ? help   Esc leave"
 
 
 class CastingsScreen(Form[None]):
@@ -42,30 +41,28 @@ class CastingsScreen(Form[None]):
         "castings can be there by a day. At the right stands where a bag of it came from; Enter opens that as a page "
         "to print. What a label may say is for local law to tell."
     )
+    heading = "Castings"
+    KEYS = (("Enter", "page"),)
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q", "dismiss(None)", "leave"),
+        Binding("escape,q", "leave", "leave"),
         *(
             Binding(kind.page.key, f"write('{kind.kind.value}')", kind.page.title)
             for kind in LOT_KINDS.values()
             if kind.page.key
         ),
-        Binding("p", "plan", "plan: so much castings by a day"),
+        Binding("p", "plan", "plan"),
     ]
 
     def __init__(self) -> None:
         super().__init__()
         self._lots: tuple[LotView, ...] = ()
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The lots, the one chosen, what is in stock."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([("Castings", "title")]), classes="sheet-title", id="head")
-            with Horizontal(id="pair"):
-                yield LineList(self._line, id="lines")
-                with VerticalScroll(id="after", can_focus=False):
-                    yield PageLines(id="effect")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([(_KEYS, "dim")]), id="keys")
+        with Horizontal(id="pair"):
+            yield LineList(self._line, id="lines")
+            with VerticalScroll(id="after", can_focus=False):
+                yield PageLines(id="effect")
 
     async def on_mount(self) -> None:
         """Show every lot, the newest under the cursor."""
@@ -78,7 +75,7 @@ class CastingsScreen(Form[None]):
         except RefusedError:
             return
         self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
-        self.query_one("#head", Static).update(line_of(self._head(stock)))
+        self.query_one(".sheet-title", Static).update(line_of(self._head(stock)))
         await self._show()
 
     def _head(self, stock: StockView) -> list[Piece]:
@@ -150,18 +147,16 @@ class PlanForm(Form[None]):
         "Say how much finished castings are wanted and by which day. What is in stock, what is on its way and what the "
         "bins can bring by then is added up; the odds are worked out, and nothing is written down."
     )
+    heading = "Plan castings"
+    KEYS = (("Enter", "plan"), ("Tab", "next"))
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """An amount, a day, the plan."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([("Plan castings", "title")]), classes="sheet-title")
-            yield WordField("castings wanted", "40 kg", id="amount")
-            yield WordField("by when", "2026-11-30, or in 90 days", id="by")
-            yield Static(id="trouble", classes="trouble")
-            with VerticalScroll(id="page", can_focus=True):
-                yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
-            yield Static(line_of([("Enter plan   Tab next   F1 help   Esc leave", "dim")]), id="keys")
+        yield WordField("castings wanted", "40 kg", id="amount")
+        yield WordField("by when", "2026-11-30, or in 90 days", id="by")
+        with VerticalScroll(id="page", can_focus=True):
+            yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
@@ -171,16 +166,11 @@ class PlanForm(Form[None]):
         if amount and not by:
             self.query_one("#by", WordField).input.focus()
             return
-        trouble = self.query_one("#trouble", Static)
         try:
             view = await self.ask(lambda farm: Lots(farm).plan(amount, by))
         except RefusedError as refused:
-            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            self.refuse(refused)
             return
-        trouble.update("")
+        self.say("")
         self.query_one("#effect", PageLines).show(lines(plan(view, self.wormbin.units)))
         self.query_one("#page").focus()
-
-    def action_leave(self) -> None:
-        """Back to the lots."""
-        self.dismiss(None)

@@ -7,16 +7,13 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
-from textual.widgets import Static
+from textual.containers import VerticalScroll
 
-from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import write
 from wormbin.records.entries import LOG_KINDS, Check, Kind
 from wormbin.records.kinds.fields import Field, Of
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import line_of, said
 from wormbin.tui.signs import SEEN_AT_A_CHECK, SMELL
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 
@@ -47,6 +44,8 @@ class CheckForm(FilledForm):
         "answers a row and goes to the next; Tab skips; Enter saves from anywhere. Dry falls apart, damp holds "
         "together, a wrung sponge gives a drop or two, dripping runs."
     )
+    KEYS = (("Tab", "next"), ("Backspace", "clears"))
+    SHEET = "snug"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=True),
         Binding("down", "app.focus_next", "next row", show=False),
@@ -61,55 +60,40 @@ class CheckForm(FilledForm):
         self.hand = hand
         self.key = hand.key
         self._last = last or {}
-        self._given = fields or {}
-        self._replaces = replaces
+        self.given = fields or {}
+        self.replaces = replaces
         self.draft_name = f"check-{hand.key}"
+        self.heading = f"{'Put right' if self.replaces else 'Check'}: {self.hand.name}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
-        with Vertical(classes="sheet snug"):
-            title = f"{'Put right' if self._replaces else 'Check'}: {self.hand.name}"
-            yield Static(line_of([said(title, "title")]), classes="sheet-title")
-            with VerticalScroll(can_focus=False):
-                for each in _in_order():
-                    if each.name in ROWS:
-                        several = each.of is Of.WORDS
-                        yield ChoiceRow(
-                            each.label, ROWS[each.name], several=several, hands_on=not several, id=each.name
-                        )
-                    else:
-                        yield WordField(each.label, each.example, last=self._last.get(each.name, ""), id=each.name)
-                yield WordField("note", id="note")
-                if self.hand.compartments > 1:
-                    yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
-                yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("Enter save   Tab or arrows next   Backspace clears   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        with VerticalScroll(can_focus=False):
+            for each in _in_order():
+                if each.name in ROWS:
+                    several = each.of is Of.WORDS
+                    yield ChoiceRow(each.label, ROWS[each.name], several=several, hands_on=not several, id=each.name)
+                else:
+                    yield WordField(each.label, each.example, last=self._last.get(each.name, ""), id=each.name)
+            yield WordField("note", id="note")
+            yield from self.when_and_where(self.hand.compartments)
 
     async def on_mount(self) -> None:
         """Offer what was half filled; the first row listens already."""
         for row in self.query(ChoiceRow):
             row.last = self._last.get(row.id or "", "")
-        if self._given:
-            self.fill(self._given)
+        if self.given:
+            self.fill(self.given)
         else:
             await self.offer_draft()
 
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
         await self.settled()
-        fields = self.fields()
-        heading = Heading(
-            when=self.day_meant(fields.pop("when", "") or self._given.get("when", "")), note=fields.pop("note", ""),
-            compartment=fields.pop("part", ""), by=self.wormbin.by, replaces=self._replaces, ask=self.asks,
-        )  # fmt: skip
-        if not fields and not heading.note:
+        heading = self.entry_heading(ask=self.asks)
+        said = {each.name: self.word(each.name) for each in CHECK.asked}
+        if not any(said.values()) and not heading.note:
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
             return
-        said = {each.name: fields.get(each.name, "") for each in CHECK.asked}
-        if not self._replaces or said["moisture"] != self._given.get("moisture", ""):
+        if not self.replaces or said["moisture"] != self.given.get("moisture", ""):
             said["moisture_by"] = "meter" if said["moisture"] else ""
         await self.save(lambda farm: write(farm, self.key, Kind.CHECK, said, heading))

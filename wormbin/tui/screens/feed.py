@@ -27,7 +27,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.showing import lines_of
 from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -47,12 +47,13 @@ class FeedForm(FilledForm):
         "line saves; a feeding that is too much is held back until you press Enter once more. ^O opens the numbers "
         "behind the panel: inputs, formula, source."
     )
+    KEYS = (("Enter", "put in; empty: save"),)
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+l", "same_as_last", "same as last time"),
+        Binding("ctrl+l", "same_as_last", "same as last"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
-        Binding("ctrl+t", "take_advice", "feed this much instead"),
-        Binding("ctrl+r", "take_out", "take the last thing out"),
+        Binding("ctrl+r", "take_out", "take out"),
+        Binding("ctrl+t", "take_advice", "feed as advised"),
         Binding("ctrl+o", "open_sums", "numbers opened"),
     ]
 
@@ -60,65 +61,43 @@ class FeedForm(FilledForm):
         super().__init__()
         self.hand = hand
         self.key = hand.key
-        self._given = fields or {}
-        self._replaces = replaces
+        self.given = fields or {}
+        self.replaces = replaces
         self.bucket: list[str] = []
         self.preview: FeedingPreview | None = None
         self._anyway = False
         self.draft_name = f"feed-{hand.key}"
         self._usual = -1
+        self.heading = f"{'Put right' if self.replaces else 'Feed'}: {self.hand.name}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The bucket at the left, what it does at the right."""
         feeds, beddings = NameSuggester(self._finish_feed), NameSuggester(self._finish_bedding)
-        with Vertical(classes="sheet"):
-            title = f"{'Put right' if self._replaces else 'Feed'}: {self.hand.name}"
-            yield Static(line_of([said(title, "title")]), classes="sheet-title")
-            with Horizontal(id="pair"):
-                with Vertical(id="bucket-side"):
-                    yield Static(id="bucket")
-                    yield WordField("put in", "300 g melon rind", suggester=feeds, id="portion")
-                    yield WordField("bedding", "60 g cardboard", suggester=beddings, id="bedding")
-                    yield WordField("water", "0.5 L", id="water")
-                    yield WordField("note", "", id="note")
-                    if self.hand.compartments > 1:
-                        yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
-                    yield WordField("not now?", "yesterday", id="when")
-                with VerticalScroll(id="after", can_focus=False):
-                    yield PageLines(id="effect")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                lines_of(
-                    [
-                        [("Enter put in; empty: save   ^L same as last   ^B usual bucket   PgDn scroll", "dim")],
-                        [("^T feed as advised   ^R take out   ^O numbers opened   F1 help   Esc leave", "dim")],
-                    ]
-                ),
-                id="keys",
-            )
+        with Horizontal(id="pair"):
+            with Vertical(id="bucket-side"):
+                yield Static(id="bucket")
+                yield WordField("put in", "300 g melon rind", suggester=feeds, id="portion")
+                yield WordField("bedding", "60 g cardboard", suggester=beddings, id="bedding")
+                yield WordField("water", "0.5 L", id="water")
+                yield WordField("note", "", id="note")
+                if self.hand.compartments > 1:
+                    yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
+                yield WordField("not now?", "yesterday", id="when")
+            with VerticalScroll(id="after", can_focus=False):
+                yield PageLines(id="effect")
 
     async def on_mount(self) -> None:
         """Offer what was half filled; show how much may be fed at all."""
-        if self._given:
-            self.fill(self._given)
+        if self.given:
+            self.fill(self.given)
         else:
             await self.offer_draft()
         self.look_again()
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
+        super().fill(fields)
         self.bucket = [words for words in re.split("[;\n] *", fields.get("bucket", "")) if words]
-        for field in self.query(WordField):
-            field.value = fields.get(field.id or "", "")
-
-    def _word(self, name: str) -> str:
-        return next((field.value for field in self.query(f"#{name}").results(WordField)), "")
-
-    def _heading(self) -> Heading:
-        return Heading(
-            when=self.day_meant(self._word("when") or self._given.get("when", "")), note=self._word("note"),
-            compartment=self._word("part"), by=self.wormbin.by, replaces=self._replaces,
-        )  # fmt: skip
 
     async def _finish_feed(self, words: str) -> str | None:
         return await self.ask(lambda farm: complete_portion(farm, words, "feed"))
@@ -132,7 +111,7 @@ class FeedForm(FilledForm):
         self.in_background(self._look, "preview")
 
     async def _look(self) -> None:
-        typed, bedding, water = self._word("portion"), self._word("bedding"), self._word("water")
+        typed, bedding, water = self.word("portion"), self.word("bedding"), self.word("water")
         beddings = [bedding] if bedding else []
         # What is half typed is left out until it can be understood, so that the panel never goes blank.
         tries = ([*self.bucket, typed] if typed else [], beddings, water), (self.bucket, beddings, water)
@@ -148,9 +127,9 @@ class FeedForm(FilledForm):
         await self._show_allowance()
 
     async def _previewed(self, portions: Sequence[str], bedding: Sequence[str], water: str) -> FeedingPreview | None:
-        now = replace(self._heading(), when="")
+        now = replace(self.entry_heading(), when="")
         # A day that is half typed is taken for now, so that the panel never goes blank.
-        for heading in (self._heading(), now):
+        for heading in (self.entry_heading(), now):
             try:
                 return await self.ask(partial(_preview, self.key, portions, bedding, water, heading))
             except RefusedError:
@@ -169,7 +148,6 @@ class FeedForm(FilledForm):
     @on(Input.Changed)
     def changed(self) -> None:
         """The bedding or the water may have changed what the feeding does."""
-        self.gone_on()
         self._anyway = False
         self.look_again()
 
@@ -177,7 +155,7 @@ class FeedForm(FilledForm):
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line in the bucket; an empty line, or Enter in another field, saves."""
         event.stop()
-        words = self._word("portion")
+        words = self.word("portion")
         if words:
             await self._put_in(words)
         else:
@@ -196,8 +174,9 @@ class FeedForm(FilledForm):
         self.look_again()
 
     async def _save(self) -> None:
-        bedding = [words for words in [self._word("bedding")] if words]
-        water, heading, anyway = self._word("water"), self._heading(), self._anyway or bool(self._replaces)
+        bedding = [words for words in [self.word("bedding")] if words]
+        water, heading = self.word("water"), self.entry_heading()
+        anyway = self._anyway or bool(self.replaces)
         if not self.bucket:
             self.say("Nothing in the bucket yet. Example: 300 g melon rind.", BEDDING_ALONE)
             return
@@ -291,9 +270,7 @@ class FeedForm(FilledForm):
     # leaving
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
-        found = {field.id or "": field.value for field in self.query(WordField)}
-        found["bucket"] = "; ".join(self.bucket)
-        return {name: words for name, words in found.items() if words}
+        return {**super().fields(), **({"bucket": "; ".join(self.bucket)} if self.bucket else {})}
 
 
 def _working(key: str, code: str, farm: Session) -> Working | None:

@@ -7,8 +7,8 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.widgets import Input, Static
+from textual.containers import Horizontal, VerticalScroll
+from textual.widgets import Input
 
 from wormbin.drawing.marks import plain
 from wormbin.farm.materials import material_rows, set_material
@@ -18,7 +18,7 @@ from wormbin.pages.page import Sentence, lines
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.showing import Piece
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
@@ -31,6 +31,8 @@ class MaterialsScreen(Form[None]):
         "Type a word to search: coffee, peel, leaves. The arrows choose. At the right every value stands with its "
         "source. ^O lays a measurement of your own over the table: moisture_pct=77."
     )
+    heading = "Materials"
+    KEYS = (("type", "to search"), ("arrows", "choose"))
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
@@ -43,23 +45,16 @@ class MaterialsScreen(Form[None]):
         super().__init__()
         self._rows: tuple[MaterialRow, ...] = ()
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """Search, list, the one chosen."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([("Materials", "title")]), classes="sheet-title")
-            yield WordField("search", "coffee", id="word")
-            with Horizontal(id="pair"):
-                yield LineList(self._line, id="lines")
-                with VerticalScroll(id="after", can_focus=False):
-                    yield PageLines(id="effect")
-            field = WordField("own value", "moisture_pct=77", id="own")
-            field.display = False
-            yield field
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("type to search   arrows choose   ^O own   PgDn more   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        yield WordField("search", "coffee", id="word")
+        with Horizontal(id="pair"):
+            yield LineList(self._line, id="lines")
+            with VerticalScroll(id="after", can_focus=False):
+                yield PageLines(id="effect")
+        field = WordField("own value", "moisture_pct=77", id="own")
+        field.display = False
+        yield field
 
     async def on_mount(self) -> None:
         """Show the whole table."""
@@ -125,11 +120,9 @@ class MaterialsScreen(Form[None]):
         try:
             recorded = await self.ask(lambda farm: set_material(farm, key, values, by=by), SAVE)
         except RefusedError as refused:
-            self.query_one("#trouble", Static).update(
-                lines_of([said(problem.sentence(), "watch")] for problem in refused.problems)
-            )
+            self.refuse(refused)
             return
-        self.query_one("#trouble", Static).update(line_of([said(recorded.sentence, "good")]))
+        self.say(recorded.sentence, role="good")
         at = lines.cursor
         field.value, field.display = "", False
         self.query_one("#word", WordField).input.focus()

@@ -8,10 +8,10 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.dom import DOMNode
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from wormbin.drawing.marks import basis_mark, beside_mark, level_mark
 from wormbin.farm.reports import write_page
@@ -20,17 +20,16 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.keys import named_actions, places_of
 from wormbin.tui.place import Form
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
-
-KEYS = "Esc back   arrows scroll   p write to a file, to print   ? help"
 
 
 class ReadingScreen(Form[None]):
     """Shows a title and lines; any of the usual keys leaves."""
 
     HELP = "A page to read. The arrows scroll it; p writes it to a text file that can be printed and hung up."
+    KEYS = (("arrows", "scroll"),)
     AUTO_FOCUS = "#page"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q,enter,d", "leave", "back"),
@@ -39,20 +38,17 @@ class ReadingScreen(Form[None]):
 
     def __init__(self, title: str, lines: Sequence[Sequence[Piece]], *, file: str = "wormbin-page.txt") -> None:
         super().__init__()
-        self._heading = title
+        self.heading = title
         self._lines = lines
         self._file = file
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """Title, lines, where to write it, how to leave."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([said(self._heading, "title")]), classes="sheet-title")
-            with VerticalScroll(can_focus=True, id="page"):
-                yield PageLines(self._lines)
-            field = WordField("file to write", self._file, id="file")
-            field.display = False
-            yield field
-            yield Static(line_of([(KEYS, "dim")]), id="keys")
+        with VerticalScroll(can_focus=True, id="page"):
+            yield PageLines(self._lines)
+        field = WordField("file to write", self._file, id="file")
+        field.display = False
+        yield field
 
     def on_mount(self) -> None:
         """Arrow keys scroll at once."""
@@ -79,18 +75,15 @@ class ReadingScreen(Form[None]):
         """Write the page; an older file of that name is never written over."""
         event.stop()
         name = event.value
-        lines = [self._heading, "", *("".join(text for text, _ in line) for line in self._lines)]
+        lines = [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
         try:
             path = await self.ask(lambda _: write_page(name, lines), SAVE)
         except RefusedError as refused:
-            self._say(str(refused), "watch")
+            self.say(str(refused))
             return
         self.query_one("#file").display = False
         self.query_one("#page").focus()
-        self._say(f"Written: {path}", "good")
-
-    def _say(self, words: str, role: str) -> None:
-        self.query_one("#keys", Static).update(lines_of([[said(words, role)], [(KEYS, "dim")]]))
+        self.say(f"Written: {path}", role="good")
 
 
 CAUTION = (

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.events import Key
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from wormbin.farm import drafts, starts
 from wormbin.farm.views.bin import Recorded
@@ -20,7 +19,6 @@ from wormbin.pages.starts import proposed, to_begin
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
-from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -53,6 +51,8 @@ class StartForm(FilledForm):
         "then a list of what to get stands ready to print. Bedding, water and worms are written as put in on the day "
         "when it is set up, today when none is said."
     )
+    heading = "Start a bin"
+    KEYS = (("Enter", "propose, then save"), ("Tab", "next"))
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("down,tab", "next_row", "next row", show=False),
@@ -65,46 +65,26 @@ class StartForm(FilledForm):
         self.proposal: StartProposal | None = None
         self._recorded: Recorded | None = None
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """What is asked at the left, what is proposed at the right."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([("Start a bin", "title")]), classes="sheet-title")
-            with Horizontal(id="pair"):
-                with VerticalScroll(id="asked", can_focus=False):
-                    for name, label, example in WORDS:
-                        yield WordField(label, example, id=name)
-                    for name, label, choices in ROWS:
-                        yield ChoiceRow(label, choices, room=15, id=name)
-                with VerticalScroll(id="after", can_focus=False):
-                    yield PageLines(
-                        [
-                            [("Measure the inside of the box.", "dim")],
-                            [("What to put in first will stand here.", "dim")],
-                        ],
-                        id="effect",
-                    )
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("Keys pick   Tab next   Enter propose, save   PgDn more   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        with Horizontal(id="pair"):
+            with VerticalScroll(id="asked", can_focus=False):
+                for name, label, example in WORDS:
+                    yield WordField(label, example, id=name)
+                for name, label, choices in ROWS:
+                    yield ChoiceRow(label, choices, room=15, id=name)
+            with VerticalScroll(id="after", can_focus=False):
+                yield PageLines(
+                    [
+                        [("Measure the inside of the box.", "dim")],
+                        [("What to put in first will stand here.", "dim")],
+                    ],
+                    id="effect",
+                )
 
     async def on_mount(self) -> None:
         """Offer what was half filled; the first line listens already."""
         await self.offer_draft()
-
-    def fields(self) -> dict[str, str]:
-        """What is said so far."""
-        found = {name: self.query_one(f"#{name}", WordField).value for name, _, _ in WORDS}
-        found |= {name: self.query_one(f"#{name}", ChoiceRow).value for name, _, _ in ROWS}
-        return {name: words for name, words in found.items() if words}
-
-    def fill(self, fields: Mapping[str, str]) -> None:
-        """Put back what was filled in before."""
-        for name, words in fields.items():
-            field = self.query_one(f"#{name}")
-            if isinstance(field, WordField | ChoiceRow):
-                field.value = words
 
     def draft(self) -> BinDraft:
         """The bin as it is said so far; its key is made of its name."""
@@ -123,16 +103,10 @@ class StartForm(FilledForm):
         self.query_one(".sheet").remove_class("-proposed")
 
     @on(Input.Changed)
-    def changed(self) -> None:
-        """What was proposed is for another box now."""
-        self._drop_proposal()
-        self.gone_on()
-
     @on(ChoiceRow.Picked)
-    def picked(self) -> None:
+    def changed(self) -> None:
         """What was proposed is for another box now; Tab goes on, so that a Tab typed by habit skips nothing."""
         self._drop_proposal()
-        self.gone_on()
 
     def action_next_row(self) -> None:
         """The row below; the last one keeps the keys."""

@@ -17,7 +17,7 @@ from wormbin.pages.futures import future_series, what_if
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.place import Form, Hand
-from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -40,6 +40,7 @@ class WhatIfForm(Form[WhatIfView]):
         "taken out. "
         "Both futures are worked out and drawn over each other. Enter leaves the other future on the bin's charts."
     )
+    KEYS = (("Tab", "next"),)
     SIDE = "#asked"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "keep", "draw it over the charts", priority=True),
@@ -53,27 +54,21 @@ class WhatIfForm(Form[WhatIfView]):
         self.hand = hand
         self.view: WhatIfView | None = None
         self._refused = False
+        self.heading = f"What if: {self.hand.name}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The changes, what would come of it, two charts."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([said(f"What if: {self.hand.name}", "title")]), classes="sheet-title")
-            yield ChoiceRow("feeding", CHANGES, id="change")
-            for name, label, example in FIELDS:
-                yield WordField(label, example, id=name)
-            yield Static(id="trouble", classes="trouble")
-            with Horizontal(id="pair"):
-                with VerticalScroll(id="asked", can_focus=False):
-                    yield PageLines([[("Pick a change: both futures will stand here.", "dim")]], id="effect")
-                with Vertical(id="after"):
-                    yield Static(id="chart-title-1", classes="chart-title")
-                    yield ChartPicture(id="chart-1")
-                    yield Static(id="chart-title-2", classes="chart-title")
-                    yield ChartPicture(id="chart-2")
-            yield Static(
-                line_of([("Enter keep it on the charts   Tab next   PgDn more   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        yield ChoiceRow("feeding", CHANGES, id="change")
+        for name, label, example in FIELDS:
+            yield WordField(label, example, id=name)
+        with Horizontal(id="pair"):
+            with VerticalScroll(id="asked", can_focus=False):
+                yield PageLines([[("Pick a change: both futures will stand here.", "dim")]], id="effect")
+            with Vertical(id="after"):
+                yield Static(id="chart-title-1", classes="chart-title")
+                yield ChartPicture(id="chart-1")
+                yield Static(id="chart-title-2", classes="chart-title")
+                yield ChartPicture(id="chart-2")
 
     def on_mount(self) -> None:
         """One key is enough."""
@@ -98,7 +93,7 @@ class WhatIfForm(Form[WhatIfView]):
         if not change and not any(words.values()):
             self.view = None
             self._refused = False
-            self.query_one("#trouble", Static).update("")
+            self.say("")
             return
 
         def job(farm: Session) -> WhatIfView:
@@ -113,15 +108,14 @@ class WhatIfForm(Form[WhatIfView]):
                 split=words["split"],
             )
 
-        trouble = self.query_one("#trouble", Static)
         try:
             view = await self.ask(job)
         except RefusedError as refused:
             self.view = None
             self._refused = True
-            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            self.refuse(refused)
             return
-        trouble.update("")
+        self.say("")
         self._refused = False
         self.view = view
         self._show(view)
@@ -142,7 +136,3 @@ class WhatIfForm(Form[WhatIfView]):
         await self._work_out()
         if not self._refused:
             self.dismiss(self.view)
-
-    def action_leave(self) -> None:
-        """Nothing is kept."""
-        self.dismiss(None)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.farm import recording
@@ -35,21 +35,21 @@ class KindMenu(Form[Description[Kind]]):
     """Every kind of entry with its key."""
 
     HELP = "Pick what to write down by its letter, or with the arrows and Enter."
+    heading = "Write down"
+    KEYS = (("a letter", "picks"),)
+    SHEET = "small"
     BINDINGS: ClassVar[list[BindingType]] = [
         *(
             # Before the list's own letters, and before the next key is looked at.
             Binding(kind.page.key, f"pick({number})", kind.page.title, show=False, priority=True)
             for number, kind in enumerate(WRITTEN)
         ),
-        Binding("escape", "dismiss(None)", "back"),
+        Binding("escape", "leave", "back"),
     ]
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The kinds."""
-        with Vertical(classes="sheet small"):
-            yield Static(line_of([("Write down", "title")]), classes="sheet-title")
-            yield LineList(self._line, len(WRITTEN))
-            yield Static(line_of([("a letter picks   F1 help   Esc back", "dim")]), id="keys")
+        yield LineList(self._line, len(WRITTEN))
 
     def _line(self, index: int, _: int) -> list[Piece]:
         page = WRITTEN[index].page
@@ -75,6 +75,8 @@ class LineForm(FilledForm):
     """
 
     HELP = "Fill in the lines; Enter goes to the next and saves on the last. Measures are written with their unit."
+    KEYS = (("Enter", "next, on the last line save"),)
+    SHEET = "middling snug"
 
     def __init__(
         self, title: str, kind: Description[Any], parts: int = 1, *, fields: Mapping[str, str] | None = None,
@@ -82,38 +84,32 @@ class LineForm(FilledForm):
     ) -> None:  # fmt: skip
         super().__init__()
         self.kind = kind
-        self._title = title
+        self.heading = title
         self._parts = parts
-        self._given = fields or {}
-        self._replaces = replaces
+        self.given = fields or {}
+        self.replaces = replaces
 
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line."""
         raise NotImplementedError
 
-    def compose(self) -> ComposeResult:
-        """The lines of the kind, a note, a day, what is wrong."""
+    def parts(self) -> ComposeResult:
+        """The lines of the kind, a note, a day, what to mind."""
         names = NameSuggester(self._finish)
-        with Vertical(classes="sheet middling snug"):
-            yield Static(line_of([said(self._title, "title")]), classes="sheet-title")
-            with VerticalScroll(can_focus=False):
-                for each in self.kind.asked:
-                    finished = names if each.of is Of.PORTIONS else None
-                    yield WordField(each.label, each.example, suggester=finished, id=each.name)
-                if not any(each.of is Of.NOTE for each in self.kind.asked):
-                    yield WordField("note", id="note")
-                if self._parts > 1:
-                    yield WordField(f"part, 1 to {self._parts}", "1", id="part")
-                yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
-                if self.kind.page.mind:
-                    yield Static(line_of([said(self.kind.page.mind, "dim")]), classes="mind")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter next, and save on the last line   F1 help   Esc leave", "dim")]), id="keys")
+        with VerticalScroll(can_focus=False):
+            for each in self.kind.asked:
+                finished = names if each.of is Of.PORTIONS else None
+                yield WordField(each.label, each.example, suggester=finished, id=each.name)
+            if not any(each.of is Of.NOTE for each in self.kind.asked):
+                yield WordField("note", id="note")
+            yield from self.when_and_where(self._parts)
+            if self.kind.page.mind:
+                yield Static(line_of([said(self.kind.page.mind, "dim")]), classes="mind")
 
     async def on_mount(self) -> None:
-        """Offer what was half filled."""
-        if self._given:
-            self.fill(self._given)
+        """Offer what is to be put right, or was half filled."""
+        if self.given:
+            self.fill(self.given)
         else:
             await self.offer_draft()
 
@@ -126,17 +122,13 @@ class LineForm(FilledForm):
         """The next line, or save from the last, or from any once all the kind's own lines are filled."""
         event.stop()
         own = [self.query_one(f"#{each.name}", WordField) for each in self.kind.asked]
-        unfilled = next((field for field in own if not field.value), None)
-        here = next((field for field in own if field.input is event.input), None)
-        if unfilled is not None and here is not None and here is not own[-1]:
+        if any(field.input is event.input for field in own[:-1]) and not all(field.value for field in own):
             self.focus_next()
             return
-        fields = self.fields()
-        heading = Heading(
-            when=self.day_meant(fields.get("when", "") or self._given.get("when", "")), note=fields.get("note", ""),
-            compartment=fields.get("part", ""), by=self.wormbin.by, replaces=self._replaces, ask=self.asks,
-        )  # fmt: skip
-        answers = {each.name: fields.get(each.name, "") for each in self.kind.asked}
+        answers, heading = (
+            {each.name: self.word(each.name) for each in self.kind.asked},
+            self.entry_heading(ask=self.asks),
+        )
         await self.save(lambda farm: self.written(farm, answers, heading))
 
 
@@ -177,34 +169,23 @@ class StrikeForm(FilledForm):
 
     HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong; Enter strikes it through."
 
+    heading = "Strike through"
+    KEYS = (("Enter", "strike it through"),)
+    SHEET = "small"
+
     def __init__(self, line: LogLine) -> None:
         super().__init__()
         self.line = line
         self.draft_name = f"strike-{line.entry}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The line, and why."""
-        with Vertical(classes="sheet small"):
-            yield Static(line_of([("Strike through", "title")]), classes="sheet-title")
-            yield Static(
-                lines_of([[said(f"{self.line.moment}  {self.line.kind.value}", "dim")], [said(self.line.words)]])
-            )
-            yield WordField("why", "mistyped", id="why")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter strike it through   F1 help   Esc leave", "dim")]), id="keys")
+        yield Static(lines_of([[said(f"{self.line.moment}  {self.line.kind.value}", "dim")], [said(self.line.words)]]))
+        yield WordField("why", "mistyped", id="why")
 
     def on_mount(self) -> None:
         """Listen."""
         self.query_one(WordField).input.focus()
-
-    def fields(self) -> dict[str, str]:
-        """Why, so far."""
-        why = self.query_one(WordField).value
-        return {"why": why} if why else {}
-
-    def fill(self, fields: Mapping[str, str]) -> None:
-        """Put back what was filled in before."""
-        self.query_one(WordField).value = fields.get("why", "")
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
