@@ -26,7 +26,7 @@ from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.survey import SurveyForm
 from wormbin.tui.screens.write import WriteForm
-from wormbin.tui.widgets.chart_wall import ChartWall
+from wormbin.tui.widgets.charts import ChartWall
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
 from wormbin.tui.widgets.gauges import Gauges
 from wormbin.tui.widgets.page_lines import PageLines

@@ -36,9 +36,17 @@ SCREENS: dict[str, str] = {
 }
 """Where each stands under ``screens``: module and class."""
 LIKELY = (
-    "screens.bin", "widgets.cut", "widgets.gauges", "widgets.charts", "screens.check", "screens.feed",
-    "widgets.glance", "screens.write", "screens.reading", "widgets.ahead_place", "widgets.log_place",
-)  # fmt: skip
+    "screens.bin",
+    "widgets.pictures",
+    "widgets.gauges",
+    "widgets.charts",
+    "screens.check",
+    "screens.feed",
+    "widgets.glance",
+    "screens.write",
+    "screens.reading",
+    "widgets.log_place",
+)
 """The modules of the places that are gone to first, the most likely before the others."""
 
 

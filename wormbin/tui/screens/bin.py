@@ -27,8 +27,7 @@ if TYPE_CHECKING:
     from wormbin.farm.views.bin import BinView, LogLine
     from wormbin.farm.views.proposals import WhatIfView
     from wormbin.farm.views.round import RoundRow
-    from wormbin.tui.widgets.ahead_place import AheadPlace
-    from wormbin.tui.widgets.charts import Range
+    from wormbin.tui.widgets.charts import AheadPlace, Range
     from wormbin.tui.widgets.gauges import Gauges
     from wormbin.tui.widgets.log_place import LogPlace
 
@@ -332,7 +331,7 @@ class BinScreen(BinPlace):
 
 def _place(name: str) -> Widget:
     if name == "ahead":
-        from wormbin.tui.widgets.ahead_place import AheadPlace
+        from wormbin.tui.widgets.charts import AheadPlace
 
         return AheadPlace(id=name)
     if name == "log":

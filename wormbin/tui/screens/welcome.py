@@ -15,7 +15,7 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.tui.place import Place
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.picture_view import PictureView
+from wormbin.tui.widgets.pictures import PictureView
 
 A_BIN = Cut((Section(1, 0.03, 0.08, 0.09, 0.0, 4.0),), 0.30)
 """The bin in the picture: nobody's, a few months old, and well."""

@@ -14,7 +14,7 @@ from textual.message import Message
 from wormbin.drawing.gauge import Gauge, gauges
 from wormbin.drawing.picture import Picture
 from wormbin.tui.showing import Piece, lines_of
-from wormbin.tui.widgets.picture_view import PictureView
+from wormbin.tui.widgets.pictures import PictureView
 
 
 class Gauges(PictureView, can_focus=True):

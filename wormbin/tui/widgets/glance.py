@@ -11,10 +11,9 @@ from wormbin.farm.views.bin import BinView
 from wormbin.pages.bin import dates
 from wormbin.pages.page import lines
 from wormbin.tui.showing import lines_of
-from wormbin.tui.widgets.chart_wall import ChartWall
-from wormbin.tui.widgets.charts import Range
-from wormbin.tui.widgets.cut import CutPicture
+from wormbin.tui.widgets.charts import ChartWall, Range
 from wormbin.tui.widgets.gauges import Gauges
+from wormbin.tui.widgets.pictures import CutPicture
 
 FOR_A_CHART = 140
 FOR_DATES = 18

@@ -15,8 +15,7 @@ if TYPE_CHECKING:
     from wormbin.drawing.series import Series
     from wormbin.farm.views.bin import BinView
     from wormbin.farm.views.round import RoundRow
-    from wormbin.tui.widgets.chart_wall import ChartWall
-    from wormbin.tui.widgets.charts import Range
+    from wormbin.tui.widgets.charts import ChartWall, Range
 
 CHARTS = 2
 """Charts that stand below the pictures where there is room."""
@@ -51,9 +50,9 @@ class NowPlace(Vertical):
         """What to do, the bin cut open, its gauges and its dates."""
         from wormbin.pages.bin import dates
         from wormbin.pages.page import lines
-        from wormbin.tui.widgets.cut import CutPicture
         from wormbin.tui.widgets.gauges import Gauges
         from wormbin.tui.widgets.page_lines import PageLines
+        from wormbin.tui.widgets.pictures import CutPicture
 
         if not self._furnished:
             self._furnished = True
@@ -93,10 +92,10 @@ class NowPlace(Vertical):
             lines.styles.max_height = max(rest - self._gauges, 1)
 
     async def _furnish(self) -> None:
-        from wormbin.tui.widgets.chart_wall import ChartWall
-        from wormbin.tui.widgets.cut import CutPicture
+        from wormbin.tui.widgets.charts import ChartWall
         from wormbin.tui.widgets.gauges import Gauges
         from wormbin.tui.widgets.page_lines import PageLines
+        from wormbin.tui.widgets.pictures import CutPicture
 
         side = Vertical(Gauges(id="gauges"), PageLines(id="dates"), id="side")
         await self.mount(Horizontal(CutPicture(id="cut"), side, id="pair"), ChartWall(at_most=CHARTS, id="now-charts"))
