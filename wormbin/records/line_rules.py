@@ -121,8 +121,7 @@ _RULES: Mapping[Of, _Rule] = {
 
 _EVERY: tuple[Description[Any], ...] = (*LOG_KINDS.values(), *LOT_KINDS.values())
 _OF_KIND: Mapping[type[Any], Sequence[tuple[_Rule, Field]]] = {
-    kind.what: [(_RULES[each.of], each) for each in kind.fields if each.at and each.of in _RULES]
-    for kind in _EVERY
+    kind.what: [(_RULES[each.of], each) for each in kind.fields if each.at and each.of in _RULES] for kind in _EVERY
 }
 
 
