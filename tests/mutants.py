@@ -49,8 +49,6 @@ def pytest_sessionfinish() -> None:
 
 @dataclass(frozen=True, slots=True)
 class Mutant:
-    """One change: where (bytes of the file), what is put there, and the constants that it is part of."""
-
     path: Path
     line: int
     first: int
@@ -100,12 +98,13 @@ def _changed(node: ast.expr) -> Iterator[str]:
 
 
 def _tests_of(mutant: Mutant, seen: coverage.CoverageData, took: dict[str, float], root: Path) -> list[str]:
-    """The tests that run the line or use the constant, nearest and quickest first, within the budget."""
     places = [(mutant.path, mutant.line)]
     for path in (root / "wormbin").rglob("*.py") if mutant.names else ():
         lines = enumerate(path.read_text("utf-8").splitlines(), 1)
         places += [(path, n) for n, line in lines if any(re.search(rf"\b{name}\b", line) for name in mutant.names)]
-    found = {test for path, n in places for test in (seen.contexts_by_lineno(str(path)).get(n, ()))} & set(took)
+    found = {test for path, n in places for test in seen.contexts_by_lineno(str(path)).get(n, ())} & set(took)
+    if len(found) < 2:  # run when its module is loaded: what uses the module may find it
+        found = {test for tests in seen.contexts_by_lineno(str(mutant.path)).values() for test in tests} & set(took)
     room = f"tests/{mutant.path.relative_to(root / 'wormbin').parent.as_posix()}"
     chosen: list[str] = []
     for test in sorted(found, key=lambda each: (mutant.path.stem not in each, room not in each, took[each])):
@@ -118,8 +117,8 @@ def main(count: int) -> int:
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder) / "tree"
         shutil.copytree(".", root, ignore=shutil.ignore_patterns(".git", ".*_cache", "__pycache__"))
-        env = {**os.environ, "PYTHONPATH": str(root)}
-        run: dict[str, Any] = {"cwd": root, "env": env, "stdout": subprocess.DEVNULL}
+        run: dict[str, Any] = {"cwd": root, "stdout": subprocess.DEVNULL}
+        run["env"] = env = {**os.environ, "PYTHONPATH": str(root)}
         pytest_words = ["-m", "pytest", "-q", "-x", "-p", "no:cacheprovider"]
         watch = ["-m", "coverage", "run", "--source=wormbin", *pytest_words[:-2], "-p", "tests.mutants", *TESTS]
         subprocess.run([sys.executable, *watch], check=True, **run)

@@ -86,6 +86,7 @@ def test_every_figure_of_every_bin_of_the_sample_logs(sample: tuple[Any, Any], c
         working = bins.working(farm, one.key, code)
         complete(working)
         put_in_as_printed(working)
+        assert put_in(working.formula, working.inputs) == pytest.approx(working.value, rel=1e-9, abs=1e-11)
 
 
 @pytest.mark.parametrize("code", CODES)

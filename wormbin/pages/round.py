@@ -29,10 +29,12 @@ def whole_round(view: RoundView) -> Iterator[Block]:
         f"{sum(row.level is level for row in view.rows)} {level.value}"
         for level in (Level.ACT, Level.WATCH, Level.STEADY)
     )
-    unread = f"   {counted(len(view.troubled), 'bin')} cannot be read" if view.troubled else ""
-    takes = f"about {view.minutes} min" if view.minutes else "" if view.troubled else "all seen today"
-    head = f"   {counted(len(view.rows), 'bin')}: {counts}   {takes}{unread}"
-    yield Heading(f"Round on {day(view.on)}", aside=head)
+    parts = [f"{counted(len(view.rows), 'bin')}: {counts}"]
+    if view.minutes or not view.troubled:
+        parts.append(f"about {view.minutes} min" if view.minutes else "all seen today")
+    if view.troubled:
+        parts.append(f"{counted(len(view.troubled), 'bin')} cannot be read")
+    yield Heading(f"Round on {day(view.on)}", aside="".join(f"   {part}" for part in parts))
     for row in view.rows:
         yield GAP
         yield from _bin(row, view.on)
