@@ -16,6 +16,7 @@ from wormbin.tui.place import Form
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.castings import PlanForm
 from wormbin.tui.screens.catch_up import CatchUpForm
+from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import HelpScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.write import WriteForm
@@ -88,6 +89,26 @@ async def test_the_footer_holds_six_to_eight_keys_and_all_of_them_are_seen(
         assert 6 <= len(line.shown) <= 8
         assert line.shown == line.keys
         assert all(shows(pilot, f"{key.shown} {key.words}") for key in line.shown)
+
+
+async def test_a_click_on_a_key_at_the_foot_of_a_form_presses_it() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        await pilot.press("f")
+        line = (await at(pilot, FeedForm)).query_one(KeyLine)
+        await until(pilot, lambda: len(line.laid(line.size.width)) == 2, "two lines of keys")
+        words = "".join(f" {key.shown} {key.words} " for key in line.laid(line.size.width)[1])
+        await pilot.click(line, offset=(words.index("Esc leave") + 1, 1))
+        await at(pilot, RoundScreen)
+
+
+async def test_lists_are_walked_with_j_and_k_beside_the_arrows() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        lines = pilot.app.screen.query_one(LineList)
+        seen = []
+        for key in ("j", "down", "k"):
+            await pilot.press(key)
+            seen.append(lines.cursor)
+        assert seen == [1, 2, 1]
 
 
 async def test_a_click_on_a_key_at_the_foot_presses_it() -> None:

@@ -67,7 +67,7 @@ async def test_what_can_hardly_be_is_asked_about_and_kept_by_a_second_enter(
         await pilot.press(key)
         form = await at(pilot, WriteForm)
         await types(pilot, words)
-        await pilot.press("enter", *(["enter"] * (len(form.paper.lines) - 1)))
+        await pilot.press("enter", *(["enter"] * (len(form.kind.asked) - 1)))
         await comes(pilot, "Enter again keeps it")
         assert shows(pilot, asked)
         assert log_of(farm, BIN) == before

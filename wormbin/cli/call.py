@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.output import Output
 from wormbin.cli.start import person_sits_here, store_folder
-from wormbin.records.kinds.castings import LotKind
 
 if TYPE_CHECKING:
     from datetime import date, datetime
@@ -55,7 +54,7 @@ class Call:
         return other
 
     def run(self) -> Exit:
-        """Do what the words say; what writes has no day to ask of, and keeps of a line put right what is not said."""
+        """Do what the words say; what writes has no day to ask of, and keeps of a line put right when and by whom."""
         args = self.args
         writes = getattr(args, "writes", False)
         writes = writes(args) if callable(writes) else writes and not getattr(args, "only_try", False)
@@ -70,19 +69,14 @@ class Call:
         return code
 
     def _keep_unsaid(self) -> None:
-        """Fill the options that were not said from the line that is put right; day, note and name suit every kind."""
+        """Take day, note, name and part that were not said from the line that is put right, whatever its kind."""
         from wormbin.farm import logbook
 
         args, line = self.args, logbook.typed_line(self.farm, self.args.replaces)
-        castings = isinstance(line.kind.kind, LotKind)
-        command = line.kind.command.name if line.kind.command is not None else ""
-        of_its_kind = (command, castings) == (getattr(args, "what", args.command), args.command == "castings")
         here = getattr(args, "bin", None) is not None and self.farm.bin(args.bin).key == line.about
-        for name, said in line.fields.items():
-            before = getattr(args, name, said)
-            fits = (of_its_kind or name in ("when", "note", "by")) and (here or name != "part")
-            if fits and before in (None, False):
-                setattr(args, name, said if before is None else said == "yes")  # False is a switch
+        for name in ("when", "by", "note", *(("part",) if here else ())):
+            if getattr(args, name, "") is None:
+                setattr(args, name, line.fields.get(name))
 
     @property
     def screen(self) -> Screen | None:

@@ -107,7 +107,7 @@ def _failed(error: Exception) -> Exit:
         complain(str(error))
         return Exit.NO_STORE
     if isinstance(error, OSError):
-        place = f"{str(error.filename)[:200]}: " if error.filename else ""
+        place = f"{str(error.filename)[:600]}: " if error.filename else ""
         complain(f"{place}{(error.strerror or str(error)).lower()}", "Nothing was written there. Choose another place.")
         return Exit.NO_STORE
     raise error

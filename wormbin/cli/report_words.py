@@ -42,7 +42,11 @@ def _report(call: Call) -> Exit:
     args, output = call.args, call.output
     if not args.out and not output.json:
         raise RefusedError(Problem("--out", "", "the file to write, or - for standard output", EXAMPLE))
-    path = named(args.out, "--out", EXAMPLE) if args.out not in ("", "-") else None
+    try:
+        path = named(args.out, "--out", EXAMPLE) if args.out not in ("", "-") else None
+    except OSError:
+        allowed = "the name of a file, not of a folder, a link or a device"
+        raise RefusedError(Problem("--out", args.out, allowed, EXAMPLE)) from None
     view = reports.report(call.farm, args.bin, args.first, args.until, call.on)
 
     def figures() -> dict[str, object]:

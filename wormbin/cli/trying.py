@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import BIN, Commands, option
@@ -66,28 +68,18 @@ def _mix(call: Call) -> Exit:
     ],
 )
 def _trial(call: Call) -> Exit:
+    from dataclasses import fields
+
     from wormbin.farm import trials
     from wormbin.farm.trials import TrialDraft
     from wormbin.pages.futures import trial
 
     args = call.args
-    draft = TrialDraft(
-        area=args.area,
-        depth=args.depth,
-        worms=args.worms,
-        bedding=tuple(args.bedding),
-        start=tuple(args.start),
-        daily=tuple(args.daily),
-        every=tuple(args.every),
-        days=args.days,
-        temp=args.temp,
-        hold_moisture=args.hold_moisture,
-        water=args.water,
-        cover=args.cover,
-        drainage=args.drainage,
-        species=args.species,
-        sets=tuple(args.sets),
-    )
+    said: dict[str, Any] = {}
+    for field in fields(TrialDraft):
+        value = getattr(args, field.name)
+        said[field.name] = tuple(value) if isinstance(value, list) else value
+    draft = TrialDraft(**said)
     result = trials.trial(call.farm, draft)
     return call.answer(trial(result, call.farm.units), result)
 

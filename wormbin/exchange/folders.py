@@ -213,7 +213,7 @@ def _nothing_in_the_way(folder: Path) -> None:
         ("settings.csv", columns.SETTINGS),
     ):
         path = folder / name
-        if path.is_symlink() or (path.exists() and header_of(path) != tuple(wanted)):
+        if path.is_symlink() or (path.is_file() and header_of(path) != tuple(wanted)):
             whole = (
                 f"{path} is there already, and not as an export writes it: nothing was written. Choose another folder,"
                 " or write over it with --yes."

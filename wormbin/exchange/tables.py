@@ -193,7 +193,7 @@ def _by_column(file: str, line: int, header: list[str], cells: list[str]) -> dic
 
 
 def write_rows(path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]], plain: Sequence[str] = ()) -> int:
-    """Write a CSV file whole; text cells are shielded, ``plain`` columns are not. Raises DiskError.
+    """Write a CSV file whole; text cells are shielded, ``plain`` columns are not. Raises OSError.
 
     Returns the number of rows. ``plain`` names the columns that hold numbers, dates and words of the program.
     """

@@ -27,6 +27,7 @@ from wormbin.farm.views.lots import (
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.spoken import CASTINGS
+from wormbin.farm.words.typed import typed_fields
 from wormbin.materials.table import kg_of
 from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError
@@ -213,6 +214,9 @@ class Lots:
     def write(self, lot: str, kind: LotKind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
         """Save one line of a lot, its fields in the keeper's words, by their names in the table of kinds."""
         spoken = replace(ledger_of(self.farm).spoken, out_of_lot=partial(self._out, lot, heading.replaces))
+        wrong = self.farm.store.find_line(heading.replaces) if heading.replaces.strip() else None
+        if wrong is not None and wrong.kind is kind:  # what is unsaid of a line put right stays
+            said = {**typed_fields(wrong.what, spoken, self.farm.units), **said}
         what = spoken.read(LOT_BY_KIND[kind], said)
         minding: tuple[str, ...] = ()
         if isinstance(what, Stepped):

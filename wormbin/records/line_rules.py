@@ -9,9 +9,9 @@ from typing import Any
 
 from wormbin.problems import Problem
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Check, Entry, Move, Note, Portion, Sample
+from wormbin.records.entries import LOG_KINDS, Check, Entry, Move, Note, Portion, Sample
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
-from wormbin.records.kinds.castings import Measured
+from wormbin.records.kinds.castings import LOT_KINDS, Measured
 from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.limits import (
     FIRST_YEAR,
@@ -119,6 +119,12 @@ _RULES: Mapping[Of, _Rule] = {
 """The rule for what a field holds; what has none here is held by its type, or by the rules of its kind below."""
 
 
+_EVERY: tuple[Description[Any], ...] = (*LOG_KINDS.values(), *LOT_KINDS.values())
+_OF_KIND: Mapping[type[Any], Sequence[tuple[_Rule, Field]]] = {
+    kind.what: [(_RULES[each.of], each) for each in kind.fields if each.at and each.of in _RULES] for kind in _EVERY
+}
+
+
 def _check(line: Line, what: Check, known: _Known) -> Problems:
     if known.bin is not None:
         yield from _heap(what.contents_m, known.bin.depth_m * (1 if known.bin.sideways else known.bin.compartments))
@@ -173,10 +179,8 @@ _ACROSS: Mapping[type[Any], Callable[[Line, Any, _Known], Problems]] = {
 
 def _what(line: Line, known: _Known) -> Problems:
     what = line.what
-    for field in known.kind.fields:
-        rule = _RULES.get(field.of)
-        if rule is not None and field.at:
-            yield from rule(field, getattr(what, field.at), known)
+    for rule, field in _OF_KIND[type(what)]:
+        yield from rule(field, getattr(what, field.at), known)
     if (across := _ACROSS.get(type(what))) is not None:
         yield from across(line, what, known)
     yield from count("worms", getattr(what, "worms_count", None))

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
+from errno import EINVAL, EISDIR, ELOOP
 from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.store.disk import Disk
+from wormbin.store.errors import DiskError, UnsureError
 from wormbin.store.whole import put, sweep_dead
 
 _HEAD = 4000
@@ -19,21 +21,18 @@ _HEAD = 4000
 
 
 def named(words: str, field: str, example: str) -> Path:
-    """The file that a keeper names. Raises RefusedError for no name, a folder, a link, a device."""
+    """The file that a keeper names. RefusedError for no name; OSError for a folder, a link, a device."""
     name = words.strip()
     if not name or "\0" in name:
         raise RefusedError(Problem(field, name, "the name of the file to write", example))
-    try:
-        path = Path(name).expanduser()
-        path = path.parent.resolve() / path.name
-        linked, taken = path.is_symlink(), path.exists() and not path.is_file()
-    except (OSError, RuntimeError, ValueError):
-        raise RefusedError(Problem(field, name[:200], "the name of a file that can be written", example)) from None
-    if linked:
-        raise RefusedError(Problem(field, name, "the name of a file itself, not of a link to one", example))
-    if taken or name.endswith(("/", os.sep)) or path.name in ("", ".", ".."):
-        raise RefusedError(Problem(field, name, "the name of a file, not of a folder or device", example))
-    return path
+    path = Path(name).expanduser()
+    if path.is_symlink():
+        raise OSError(ELOOP, "it is a link, not the file itself", str(path))
+    if name.endswith(("/", os.sep)) or path.is_dir():
+        raise IsADirectoryError(EISDIR, os.strerror(EISDIR), str(path))
+    if path.exists() and not path.is_file():
+        raise OSError(EINVAL, "it is a device, not a file", str(path))
+    return path.absolute()
 
 
 def in_the_way(path: Path, mark: bytes, what: str) -> str:
@@ -47,7 +46,12 @@ def in_the_way(path: Path, mark: bytes, what: str) -> str:
 
 
 def hand_out(path: Path, text: str, disk: Disk | None = None) -> None:
-    """Write a file whole, in UTF-8. Raises DiskError, and then the file that was there stands as before."""
-    put(disk or Disk(), path, text.encode("utf-8"), doing="write it", own=False)
+    """Write a file whole, in UTF-8. Raises OSError, and then the file that was there stands as before."""
+    try:
+        put(disk or Disk(), path, text.encode("utf-8"), doing="write it", own=False)
+    except UnsureError:
+        raise
+    except DiskError as error:
+        raise OSError(error.cause.errno, error.cause.strerror or str(error.cause), str(path)) from error
     with suppress(OSError):
         sweep_dead(disk or Disk(), path)

@@ -136,11 +136,16 @@ TAKE_OVER = "Take over what it has with “wormbin store merge”; it is then mo
 
 def copies(disk: Disk, root: Path) -> tuple[Path, ...]:
     """The copies there are."""
-    found = [root / name for name in disk.names(root) if _is_farm_copy(name)]
+    found = list(farm_copies(disk, root))
     for book in books_on(disk, root):
         folder = folder_of(root, book)
         found += [folder / name for name in disk.names(folder) if copied_year(name) is not None]
     return tuple(found)
+
+
+def farm_copies(disk: Disk, root: Path) -> tuple[Path, ...]:
+    """Those of the farm's file and of the list of books."""
+    return tuple(root / name for name in disk.names(root) if _is_farm_copy(name))
 
 
 def place_of_copy(root: Path, path: Path) -> Place:

@@ -35,7 +35,9 @@ from wormbin.store.place import (
     FARM,
     Place,
     books_on,
+    copied_year,
     copies,
+    farm_copies,
     folder_name,
     folder_of,
     notice_of,
@@ -363,16 +365,17 @@ class Reading:
             found: list[tuple[str, Stamp | None]] = [(redo.NAME, self._stamp(self.folder / redo.NAME))]
             if bin_key is None:
                 found.append((FARM, self._stamp(self.folder / FARM)))
+                with told(self.folder, "read this folder"):
+                    found += [(path.name, self._stamp(path)) for path in farm_copies(self.disk, self.folder)]
             for book in (bin_key,) if bin_key is not None else self._books_on_disk():
                 folder = folder_of(self.folder, book)
                 with told(folder, "read this folder"):
                     names = self.disk.names(folder)
                 for name in names:
                     year = year_in(name.replace(".slip.", "."))
-                    if year is not None and (before is None or year < before):
+                    copied = bin_key is None and year is None and copied_year(name) is not None
+                    if copied or (year is not None and (before is None or year < before)):
                         found.append((f"{folder_name(book)}/{name}", self._stamp(folder / name)))
-            if bin_key is None:
-                found += [(str(path), self._stamp(path)) for path in copies(self.disk, self.folder)]
             import hashlib  # its own import is a third of the time that the store takes to start
 
             return hashlib.blake2b(repr(found).encode(), digest_size=12).hexdigest()

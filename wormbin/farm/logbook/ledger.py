@@ -25,7 +25,6 @@ from wormbin.records.entries import (
     Feeding,
     Harvest,
     Kind,
-    Move,
     Watering,
     What,
 )
@@ -34,7 +33,6 @@ from wormbin.records.ids import new_id
 from wormbin.records.kinds.fields import Of
 from wormbin.records.kinds.log import BY_KIND
 from wormbin.records.lots import lot_key, with_intakes
-from wormbin.records.moves import both_halves
 from wormbin.store.store import Store
 
 
@@ -141,13 +139,6 @@ class Ledger:
         if isinstance(what, Harvest) and what.lot:
             what = replace(what, lot=self.lot_name(what.lot))
         return one, head, self.entries(one, head, [what], oven)
-
-    def write(self, bin: str, kind: Kind, said: Mapping[str, str], heading: Heading) -> Recorded:
-        """Save one line of any kind, its fields said in words; worms moved are a line in both books, or in neither."""
-        one, head, entries = self.read(bin, kind, said, heading)
-        if isinstance(entries[0].what, Move):
-            entries = both_halves(entries[0])
-        return self.save(one, entries, self.line_id(head.replaces))
 
     def lot_name(self, words: str) -> str:
         """The name that a harvest into this lot is kept under: a lot's own spelling when there is such a lot."""

@@ -8,14 +8,14 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
-from wormbin.farm import recording
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Entry, Feeding, Harvest, Kind, Note
+from wormbin.records.entries import Entry, Feeding, Harvest, Kind, Move, Note, Survey, Weighing
+from wormbin.records.moves import both_halves
 
 if TYPE_CHECKING:
     from wormbin.farm.logbook.ledger import Ledger
@@ -52,17 +52,20 @@ def write(session: Session, bin: str, kind: Kind, said: Mapping[str, str], headi
     What was believed before a weighing, a survey or a harvest, and what is taken now, is told with it.
     """
     from wormbin.farm.lots import Lots
+    from wormbin.farm.recording.asked_first import survey_view
 
-    more = ""
-    if kind is Kind.SURVEY:
-        samples, area = said.get("samples", ""), said.get("area", "")
-        more = f"; {recording.preview_survey(session, bin, [samples], area, heading).words}"
-    recorded = _asking(session, heading).write(bin, kind, said, heading)
-    what = session.store.find(recorded.ids[0]).what
+    ledger, more = _asking(session, heading), ""
+    one, head, entries = ledger.read(bin, kind, said, heading)
+    what = entries[0].what
+    if isinstance(what, Move):
+        entries = both_halves(entries[0])
+    elif isinstance(what, Survey):  # refused before it is saved when it cannot be of this bin
+        more = f"; {survey_view(what, one, session.units).words}"
+    recorded = ledger.save(one, entries, ledger.line_id(head.replaces))
     if isinstance(what, Harvest) and what.lot:
         more = f"; {Lots(session).joined_words(what.lot)}"
     recorded = replace(recorded, sentence=recorded.sentence + more)
-    return _believed(session, bin, recorded) if kind in (Kind.WEIGHING, Kind.SURVEY, Kind.HARVEST) else recorded
+    return _believed(session, bin, recorded) if isinstance(what, Weighing | Survey | Harvest) else recorded
 
 
 def _asking(session: Session, heading: Heading) -> Ledger:

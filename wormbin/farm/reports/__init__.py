@@ -27,11 +27,12 @@ def write_page(name: str, lines: Sequence[str]) -> Path:
     from wormbin.store.handing import hand_out, named
 
     example = "~/worms.txt"
-    path = named(name, "file", example)
-    if path.exists():
-        raise RefusedError(Problem("file", name, "a name that is not taken: that file is there already", example))
     try:
+        path = named(name, "file", example)
+        if path.exists():
+            raise RefusedError(Problem("file", name, "a name that is not taken: that file is there already", example))
         hand_out(path, "\n".join(line.rstrip() for line in lines) + "\n")
-    except StoreError as error:
-        raise RefusedError(Problem("file", name, f"a place that can be written to ({error.what})", example)) from None
+    except (OSError, StoreError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise RefusedError(Problem("file", name, f"a place that can be written to ({reason})", example)) from None
     return path
