@@ -113,3 +113,8 @@ def test_what_is_not_clear_is_asked() -> None:
         find_lot("winter", LOTS)
     with pytest.raises(RefusedError, match="there is none yet"):
         find_lot("winter", ())
+
+
+def test_what_was_weighed_before_anything_came_in_is_no_castings() -> None:
+    (lot,) = lots([step("a", at(3, 1), LotStep.CURING, kg=9.0), came("b", at(3, 2), 10.0)])
+    assert (lot.kg, lot.changed_kg, lot.harvested_kg) == (10.0, 0.0, 10.0)
