@@ -32,6 +32,16 @@ def conflict_copy(farm: Session) -> None:
     shutil.copy(book, book.with_name(f"{book.stem} (conflicted copy).json"))
 
 
+def alien_slip(farm: Session) -> None:
+    write(farm, a_bin(farm).name, Kind.NOTE, {"words": "theirs"})
+    slip = newest(farm).with_suffix(".slip.json")
+    theirs = slip.read_bytes()
+    for number in range(70):
+        write(farm, a_bin(farm).name, Kind.NOTE, {"words": f"ours {number}"})
+    text = theirs.replace(b'"note": "theirs"', b'"note": "hers  "').split(b'"sum": ')
+    slip.write_bytes(text[0] + text[1].split(b", ", 1)[1].replace(b'"id": "', b'"id": "q', 1))
+
+
 def failed_backup(farm: Session) -> None:
     shutil.rmtree(farm.folder / "backups", ignore_errors=True)
     (farm.folder / "backups").write_text("in the way")
@@ -50,6 +60,7 @@ def damaged_register(farm: Session) -> None:
     ("spoil", "words"),
     [
         (conflict_copy, "this is a copy of a store file"),
+        (alien_slip, "was laid on another state of it"),
         (failed_backup, "backup of the day"),
         (damaged_note, "redo.json"),
         (damaged_register, "books.json"),

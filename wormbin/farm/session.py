@@ -61,6 +61,8 @@ class Logs:
         self._session = session
         self.unread: dict[str, StoreError] = {}
         """What could not be read, by the key of the bin ("castings" for the lots)."""
+        self.beside: tuple[Flaw, ...] = ()
+        """What was noticed by whoever worked bins out beside, in a session of its own."""
 
     def __iter__(self) -> Iterator[tuple[Bin, tuple[Entry, ...]]]:
         for one in self._session.bins():
@@ -89,7 +91,7 @@ class Logs:
             found.append(Flaw(error.path or session.folder, error.line, what, error.do))
         with suppress(StoreError):
             found += session.store.notices()
-        return tuple(found)
+        return tuple(dict.fromkeys([*found, *self.beside]))
 
 
 class Session:

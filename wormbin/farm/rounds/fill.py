@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.bins import Bin
-from wormbin.store.errors import StoreError
+from wormbin.store.errors import Flaw, StoreError
 from wormbin.store.outside import stamps
 
 if TYPE_CHECKING:
@@ -35,6 +35,7 @@ class Filling:
         self.cold: list[Bin] = []
         self.troubled: list[TroubledBin] = []
         self._tokens: dict[str, str] = {}
+        self._beside: tuple[Flaw, ...] | None = None
         for one in bins:
             if only and one.key != only:
                 continue
@@ -74,8 +75,11 @@ class Filling:
         from wormbin.farm.session import Session
 
         own = Session(self._farm.folder, clock=lambda: self._now, units=self._farm.asked_units, on=self._on)
-        for one in tuple(self.cold):
+        cold = tuple(self.cold)
+        for one in cold:
             yield one, _made(own, one, self._on)
+        if cold:
+            self._beside = own.logs.notices()
 
     def take(self, one: Bin, made: Made) -> RoundRow | TroubledBin:
         """Keep a row. A bin whose book cannot be read comes back as troubled."""
@@ -92,6 +96,8 @@ class Filling:
     def end(self) -> None:
         """Keep what was worked out, and today's whole round as the front page of the next start."""
         rows = self._farm.cache.rows
+        if self._beside is not None:
+            self._farm.logs.beside = (*(self._farm.logs.beside if self._only else ()), *self._beside)
         if not (self.cold or self.troubled or self._only or self._on is not None or self._farm.asked_units):
             settings, bins = self._farm.settings(), [row.bin for row in self.known]
             rows.keep_front(bins, settings.units.value, settings.theme, self._now, self._found)

@@ -260,7 +260,7 @@ class BinScreen(BinPlace):
         workings = []
         for code in [gauge.code for gauge in view.gauges]:
             try:
-                working = await self.ask(lambda farm, code=code: farm.working(self.key, code))  # type: ignore[misc]
+                working = await self.ask(partial(bins.working, bin=self.key, code=code))
             except RefusedError:
                 continue
             workings.append(working)
