@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import Words
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from tests.faults.disks import CHANGING, WatchedDisk
 from wormbin.cli import exits
 from wormbin.cli.program import main
@@ -76,7 +76,7 @@ def two_bins(tmp_path: Path) -> Path:
 
 
 def halves(store: Path) -> tuple[int, int]:
-    farm = farmstead(store)
+    farm = open_farm(store)
     return tuple(sum(entry.kind == "move" for entry in farm.entries(key)) for key in ("kitchen", "attic"))  # type: ignore[return-value]
 
 

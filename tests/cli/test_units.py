@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import farmstead, kitchen
+from tests.farm.a_farm import kitchen, open_farm
 from wormbin.farm import rounds
 from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import (
@@ -60,7 +60,7 @@ def said_in_both(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A log in which every kind of line was said once in metric and once in US units."""
     folder = tmp_path_factory.mktemp("units") / "store"
     kitchen(folder, days=15)
-    farm = farmstead(folder)
+    farm = open_farm(folder)
     for feed, bedding, water, weight, castings, worms, area, ruler, warm in (
         ("300 g", "50 g", "500 mL", "9 kg", "500 g", "20 g", "225 cm2", "20 cm", "21C"),
         ("9 oz", "2 oz", "1 pt", "19 lb", "1 lb", "1 oz", "36 in2", "8 in", "70F"),

@@ -27,14 +27,14 @@ def counted() -> Callable[[int], bytes]:
     return lambda size: blake2b(next(_NUMBERS).to_bytes(8, "big"), digest_size=size).digest()
 
 
-def farmstead(folder: Path, now: datetime = NOW, units: str = "") -> Session:
+def open_farm(folder: Path, now: datetime = NOW, units: str = "") -> Session:
     """The doorway to a folder, on a day that stands still."""
     return Session(folder, clock=lambda: now, units=units, random=counted())
 
 
 def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Session:
     """A kitchen bin started ``days`` ago, fed and looked at twice a week."""
-    farm = farmstead(folder, now)
+    farm = open_farm(folder, now)
     started = now.date() - timedelta(days=days)
     starts.start(farm,
         BinDraft(

@@ -20,7 +20,7 @@ def farm(tmp_path_factory: pytest.TempPathFactory) -> Session:
 
 
 def copied(folder: Path) -> Session:
-    return copy_sample("apartment", folder).farmstead()
+    return copy_sample("apartment", folder).session()
 
 
 def test_nothing_is_planned_before_the_day_until_which_the_feed_is_held(farm: Session) -> None:

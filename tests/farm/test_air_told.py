@@ -20,7 +20,7 @@ def _cm(words: str) -> float:
 
 
 def test_a_dense_bed_that_is_judged_with_care_has_one_figure_everywhere(tmp_path: Path) -> None:
-    farm = copy_sample("seller", tmp_path / "store").farmstead()
+    farm = copy_sample("seller", tmp_path / "store").session()
     scene = farm.scene("crate-2")
     limit, _level, share = judged_share(scene.case)
     assert limit is limits.AIR_CAREFUL, "else this bin no longer shows what is looked at here"

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import bins, feedings, recording
 from wormbin.farm.backups import care
 from wormbin.farm.errors import DoubtedError
@@ -43,7 +43,7 @@ def test_an_old_feeding_is_put_right_on_its_own_day(tmp_path: Path) -> None:
     view = feedings.preview(farm, "kitchen", ["200 g melon rind"], heading=Heading(when=when, replaces=wrong))
     assert view.waiting_days_after.p50 < 4
     assert bins.look(farm, "kitchen").gauges == now
-    assert bins.look(farmstead(tmp_path), "kitchen").gauges == now
+    assert bins.look(open_farm(tmp_path), "kitchen").gauges == now
 
 
 def test_an_amended_line_keeps_who_wrote_it_and_is_struck_by_its_right_one(tmp_path: Path) -> None:

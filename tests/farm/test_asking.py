@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import bins, feedings, log_files, logbook, mixes, recording, trials
 from wormbin.farm.backups import care
 from wormbin.farm.heading import Heading
@@ -208,7 +208,7 @@ def test_an_outlook_has_today_first_and_every_day_after(farm: Session) -> None:
 
 
 def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
-    farm = farmstead(tmp_path)
+    farm = open_farm(tmp_path)
     for name, words in (
         ("units", "US"),
         ("moisture", "70-80"),
@@ -245,12 +245,12 @@ def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
 )  # fmt: skip
 def test_a_setting_that_cannot_be_is_refused_and_nothing_is_made(tmp_path: Path, name: str, words: str) -> None:
     with pytest.raises(RefusedError):
-        change_setting(farmstead(tmp_path / "store"), name, words)
+        change_setting(open_farm(tmp_path / "store"), name, words)
     assert not (tmp_path / "store").exists()
 
 
 def test_own_values_are_used_from_then_on(tmp_path: Path) -> None:
-    farm = farmstead(tmp_path)
+    farm = open_farm(tmp_path)
     set_material(farm, "coffee grounds", ["moisture_pct=50"])
     set_material(
         farm, "office leaves", ["nitrogen_pct=0.9", "carbon_pct=45", "moisture_pct=12", "pace=fibre"], "Office leaves"
@@ -271,7 +271,7 @@ def test_a_look_at_two_futures_leaves_out_what_is_the_same_in_both(tmp_path: Pat
 
 
 def test_keepers_are_names_and_nothing_more(tmp_path: Path) -> None:
-    farm = farmstead(tmp_path)
+    farm = open_farm(tmp_path)
     add_keeper(farm, "Ana")
     with pytest.raises(RefusedError):
         add_keeper(farm, "Ana")
@@ -317,7 +317,7 @@ def test_a_folder_brought_in_and_out_again_is_the_same_farm(tmp_path: Path) -> N
     farm = kitchen(tmp_path / "one", days=15)
     add_keeper(farm, "Ana")
     log_files.write_out(farm, tmp_path / "files")
-    other = farmstead(tmp_path / "two")
+    other = open_farm(tmp_path / "two")
     tried = log_files.bring_in(other, tmp_path / "files", only_try=True)
     assert "nothing was saved" in tried.sentence
     assert not (tmp_path / "two").exists()
@@ -335,7 +335,7 @@ def test_a_farm_written_year_by_year_comes_back_whole(tmp_path: Path) -> None:
     farm = kitchen(tmp_path / "one", days=170)  # begun in the year before
     for year in (2025, 2026):
         log_files.write_out(farm, tmp_path / str(year), year)
-    other = farmstead(tmp_path / "two")
+    other = open_farm(tmp_path / "two")
     for year in (2025, 2026):
         assert log_files.bring_in(other, tmp_path / str(year)).ids
     assert other.entries("kitchen") == farm.entries("kitchen")
@@ -345,7 +345,7 @@ def test_a_farm_written_year_by_year_comes_back_whole(tmp_path: Path) -> None:
 def test_strikes_come_in_with_the_rest_in_one_change(tmp_path: Path) -> None:
     farm = kitchen(tmp_path / "one", days=15)
     log_files.write_out(farm, tmp_path / "before")
-    other = farmstead(tmp_path / "two")
+    other = open_farm(tmp_path / "two")
     log_files.bring_in(other, tmp_path / "before")
     recording.strike(farm, farm.entries("kitchen")[-1].id, "wrong bin", "Ana")
     write(farm, "kitchen", Kind.NOTE, {"words": "later"})

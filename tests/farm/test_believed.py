@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import farmstead, kitchen
+from tests.farm.a_farm import kitchen, open_farm
 from wormbin.farm import bins
 from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
@@ -30,7 +30,7 @@ def test_a_survey_far_off_is_told_beside_what_was_believed_and_what_is_taken(tmp
     found = re.search(r"(\S+ k?g) to (\S+ k?g) was expected; it counts (\d+)%, and (\S+ k?g) was taken", said.out)
     assert found is not None, said.out
     assert int(found[3]) < 75
-    farm = farmstead(tmp_path)
+    farm = open_farm(tmp_path)
     (judged,) = [each for each in farm.scene("kitchen").past.judged if each.quantity == "worms_kg"]
     assert judged.taken is not None
     assert judged.taken == pytest.approx(farm.scene("kitchen").past.today.worms_kg.p50, rel=0.02)
@@ -49,7 +49,7 @@ def test_a_survey_that_fits_says_what_was_believed_and_is_no_doubt(tmp_path: Pat
     farm = kitchen(tmp_path)
     said = run(tmp_path, "survey", "kitchen", *counted(farm, 1.1), "--sample", "225cm2", "--yes")
     assert "was expected; it counts 100%, and" in said.out
-    assert not any("survey" in doubt.words for doubt in bins.look(farmstead(tmp_path), "kitchen").doubts)
+    assert not any("survey" in doubt.words for doubt in bins.look(open_farm(tmp_path), "kitchen").doubts)
 
 
 @pytest.mark.parametrize(("percent", "told"), [("72%", False), ("40%", True)])

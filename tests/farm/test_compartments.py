@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import NOW, farmstead
+from tests.farm.a_farm import NOW, open_farm
 from wormbin.farm import bins, feedings, rounds, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
@@ -21,7 +21,7 @@ from wormbin.records.entries import Kind
 
 def stack(folder: Path, *, sideways: bool = False) -> Session:
     """Worms and feed in the lower tray for seven weeks; the upper holds bedding."""
-    farm = farmstead(folder)
+    farm = open_farm(folder)
     started = NOW.date() - timedelta(days=50)
     starts.start(farm,
         BinDraft(
@@ -95,7 +95,7 @@ def test_a_feeding_goes_into_the_tray_that_was_named(tmp_path: Path) -> None:
     before = state(farm)
     ran = run(tmp_path, "feed", "stack", "300 g melon rind", "--compartment", "2", "--yes")
     assert ran.code == 0, ran.err
-    after = state(farmstead(tmp_path))
+    after = state(open_farm(tmp_path))
     assert after[1]["feed_waiting_kg"].p50 > before[1]["feed_waiting_kg"].p50 + 0.25
     assert after[0]["feed_waiting_kg"].p50 == pytest.approx(before[0]["feed_waiting_kg"].p50, abs=0.02)
     assert after[1]["feed_here"]
@@ -107,7 +107,7 @@ def test_a_harvest_takes_from_the_tray_that_was_named_only(tmp_path: Path, sidew
     before = state(farm)
     ran = run(tmp_path, "harvest", "stack", "1 kg", "--compartment", "1")
     assert ran.code == 0, ran.err
-    after = state(farmstead(tmp_path))
+    after = state(open_farm(tmp_path))
     assert after[0]["castings_dry_kg"].p50 < before[0]["castings_dry_kg"].p50 - 0.1
     # What was weighed teaches a little about the other tray as well; nothing is taken from it.
     assert after[1]["castings_dry_kg"].p50 == pytest.approx(before[1]["castings_dry_kg"].p50, abs=0.01)

@@ -35,7 +35,7 @@ def farm(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     folder = tmp_path_factory.mktemp(request.param)
     if request.param == "trays":
         return stack(folder)
-    return copy_sample(request.param, folder, worked_out=False).farmstead()
+    return copy_sample(request.param, folder, worked_out=False).session()
 
 
 def last_day(farm: Session) -> date:
@@ -183,7 +183,7 @@ def test_a_step_that_comes_before_its_day_would_be_seen() -> None:
 
 
 def test_own_lots_set_the_days_of_curing_in_steps_findings_and_plan(tmp_path: Path) -> None:
-    farm = copy_sample("seller", tmp_path, worked_out=False).farmstead()
+    farm = copy_sample("seller", tmp_path, worked_out=False).session()
     own = farm.cache.cure_days()
     assert own is not None
     plan = Lots(farm).plan("5 kg", (farm.clock().date() + timedelta(days=90)).isoformat())

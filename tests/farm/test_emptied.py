@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import farmstead, kitchen
+from tests.farm.a_farm import kitchen, open_farm
 from wormbin.farm import bins, log_files, recording, rounds
 from wormbin.farm.bins.gauges import SHARES
 from wormbin.farm.bins.workings import CODES, HAS_NONE
@@ -21,7 +21,7 @@ from wormbin.problems import RefusedError
 def emptied(tmp_path: Path) -> Session:
     """A store whose import was taken back: the bin is there, and nothing is in it."""
     log_files.write_out(kitchen(tmp_path / "one"), tmp_path / "files")
-    farm = farmstead(tmp_path / "other")
+    farm = open_farm(tmp_path / "other")
     log_files.bring_in(farm, tmp_path / "files")
     recording.undo(farm)
     return farm

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import feedings, logbook
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
@@ -39,7 +39,7 @@ def test_what_was_fed_on_a_day_that_is_over_tells_what_it_was_and_is_never_held(
     farm = kitchen(tmp_path)
     heading = Heading(when="2026-05-20T09:00")
     view = feedings.preview(farm, "kitchen", ["9 kg melon rind"], heading=heading)
-    on_the_day = feedings.preview(farmstead(tmp_path, NOW.replace(month=5, day=20)), "kitchen", ["9 kg melon rind"])
+    on_the_day = feedings.preview(open_farm(tmp_path, NOW.replace(month=5, day=20)), "kitchen", ["9 kg melon rind"])
     assert view.level is on_the_day.level is Level.ACT
     assert on_the_day.too_much
     assert not view.too_much

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import log_files, recording
 from wormbin.farm.recording.lines import (
     record_caught_up,
@@ -45,7 +45,7 @@ def test_asking_for_causes_writes_nothing(tmp_path: Path) -> None:
 
 def test_forgotten_days_are_offered_and_caught_up_all_at_once(tmp_path: Path) -> None:
     kitchen(tmp_path)
-    farm = farmstead(tmp_path, NOW + timedelta(days=21))
+    farm = open_farm(tmp_path, NOW + timedelta(days=21))
     (gap,) = recording.forgotten(farm, "kitchen")
     assert gap.days[-1] == (NOW + timedelta(days=20)).date()
     assert gap.likely
@@ -67,7 +67,7 @@ def test_a_bucket_that_is_not_understood_catches_nothing_up(tmp_path: Path) -> N
 
 def test_not_known_is_written_as_a_note_that_invents_nothing_and_is_not_asked_again(tmp_path: Path) -> None:
     kitchen(tmp_path / "store")
-    farm = farmstead(tmp_path / "store", NOW + timedelta(days=21))
+    farm = open_farm(tmp_path / "store", NOW + timedelta(days=21))
     (gap,) = recording.forgotten(farm, "kitchen")
     (written,) = record_not_known(farm, "kitchen", gap).ids
     last = farm.store.find(written)
@@ -80,11 +80,11 @@ def test_not_known_is_written_as_a_note_that_invents_nothing_and_is_not_asked_ag
 
 def test_days_of_which_nothing_is_known_come_along_in_an_export(tmp_path: Path) -> None:
     kitchen(tmp_path / "store")
-    farm = farmstead(tmp_path / "store", NOW + timedelta(days=21))
+    farm = open_farm(tmp_path / "store", NOW + timedelta(days=21))
     (gap,) = recording.forgotten(farm, "kitchen")
     record_not_known(farm, "kitchen", gap)
     log_files.write_out(farm, tmp_path / "files")
-    other = farmstead(tmp_path / "other", NOW + timedelta(days=21))
+    other = open_farm(tmp_path / "other", NOW + timedelta(days=21))
     log_files.bring_in(other, tmp_path / "files")
     assert other.entries("kitchen") == farm.entries("kitchen")
     assert recording.forgotten(other, "kitchen") == ()
@@ -94,8 +94,8 @@ def test_every_gap_is_offered_the_newest_first_by_the_name_of_what_was_fed(tmp_p
     farm = kitchen(tmp_path)
     record_feeding(farm, "kitchen", ["300 g melon rind"], anyway=True)
     for days in (20, 45):
-        write(farmstead(tmp_path, NOW + timedelta(days=days)), "kitchen", Kind.CHECK, {"squeeze": "damp"})
-    gaps = recording.forgotten(farmstead(tmp_path, NOW + timedelta(days=70)), "kitchen")
+        write(open_farm(tmp_path, NOW + timedelta(days=days)), "kitchen", Kind.CHECK, {"squeeze": "damp"})
+    gaps = recording.forgotten(open_farm(tmp_path, NOW + timedelta(days=70)), "kitchen")
     assert [(gap.first - NOW.date()).days for gap in gaps] == [46, 21, 1]
     assert gaps[-1].bucket.endswith(" melon rind")
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead
+from tests.farm.a_farm import NOW, open_farm
 from wormbin.farm import log_files, recording, starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
@@ -24,7 +24,7 @@ from wormbin.records.lots import LotStep
 
 
 def begun(folder: Path, now: datetime = NOW) -> Session:
-    farm = farmstead(folder, now)
+    farm = open_farm(folder, now)
     for key in ("kitchen", "attic"):
         draft = BinDraft(key=key, name=key.title(), length="60 cm", width="40 cm", depth="30 cm", worms="500 g")
         starts.start(farm, draft)
@@ -37,7 +37,7 @@ def farm(tmp_path: Path) -> Session:
 
 
 def later(farm: Session, days: int) -> Session:
-    return farmstead(farm.folder, NOW + timedelta(days=days))
+    return open_farm(farm.folder, NOW + timedelta(days=days))
 
 
 def test_a_harvest_opens_a_lot_and_the_next_joins_it_by_its_name_in_any_capitals(farm: Session) -> None:
@@ -217,7 +217,7 @@ def test_a_day_in_the_past_shows_what_was_there_then(farm: Session) -> None:
 
 def test_two_programs_cannot_sell_the_same_castings(farm: Session) -> None:
     write(farm, "kitchen", Kind.HARVEST, {"castings": "4 kg", "lot": "may"})
-    other = farmstead(farm.folder)
+    other = open_farm(farm.folder)
     assert Lots(other).all()[0].kg == 4.0
     Lots(farm).write("may", LotKind.SALE, {"amount": "3 kg"})
     with pytest.raises(RefusedError, match="up to 1 kg"):
@@ -257,7 +257,7 @@ def test_an_export_is_brought_in_as_the_same_store(farm: Session, tmp_path: Path
     lots.write("may", LotKind.USE, {"amount": "2 L", "purpose": "pots"})
     said = log_files.write_out(farm, tmp_path / "out")
     assert "rows written" in said.sentence
-    other = farmstead(tmp_path / "other")
+    other = open_farm(tmp_path / "other")
     assert "5 lines of lots" in log_files.bring_in(other, tmp_path / "out").sentence
     assert other.store.lot_lines() == farm.store.lot_lines()
     assert other.store.entries("kitchen") == farm.store.entries("kitchen")
@@ -270,7 +270,7 @@ def test_an_export_is_brought_in_as_the_same_store(farm: Session, tmp_path: Path
 def test_what_two_machines_sold_too_much_of_is_shown_and_still_comes_in_by_files(farm: Session, tmp_path: Path) -> None:
     write(farm, "kitchen", Kind.HARVEST, {"castings": "4 kg", "lot": "may"})
     log_files.write_out(farm, tmp_path / "first")
-    laptop = farmstead(tmp_path / "laptop")
+    laptop = open_farm(tmp_path / "laptop")
     log_files.bring_in(laptop, tmp_path / "first")
     Lots(laptop).write("may", LotKind.SALE, {"amount": "3 kg"})
     Lots(farm).write("may", LotKind.SALE, {"amount": "3 kg"})
@@ -279,7 +279,7 @@ def test_what_two_machines_sold_too_much_of_is_shown_and_still_comes_in_by_files
     assert view.kg == 0.0
     assert view.short.startswith("more went out of lot may than was in it, by 2 kg: strike or amend the line")
     log_files.write_out(farm, tmp_path / "second")
-    third = farmstead(tmp_path / "third")
+    third = open_farm(tmp_path / "third")
     log_files.bring_in(third, tmp_path / "second")
     assert third.store.lot_lines() == farm.store.lot_lines()
 
@@ -288,7 +288,7 @@ def test_a_plan_takes_the_harvests_from_the_round_and_works_nothing_out_again(
     farm: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     fresh = Lots(farm).plan("5 kg", "2026-08-01")
-    again = farmstead(farm.folder)
+    again = open_farm(farm.folder)
     monkeypatch.setattr(Session, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
     assert Lots(again).plan("5 kg", "2026-08-01") == fresh
     with pytest.raises(pytest.fail.Exception):
@@ -297,19 +297,19 @@ def test_a_plan_takes_the_harvests_from_the_round_and_works_nothing_out_again(
 
 def test_a_plan_for_a_far_day_is_worked_out_once(farm: Session, monkeypatch: pytest.MonkeyPatch) -> None:
     far = Lots(farm).plan("5 kg", "2027-02-01")
-    again = farmstead(farm.folder)
+    again = open_farm(farm.folder)
     monkeypatch.setattr(Session, "scene", lambda *_a, **_k: pytest.fail("worked out again"))
     assert Lots(again).plan("5 kg", "2027-02-01") == far
     with pytest.raises(pytest.fail.Exception):
         Lots(again).plan("5 kg", "2027-02-02")
     monkeypatch.undo()
     write(farm, "kitchen", Kind.WATERING, {"amount": "1 L"})
-    other = Lots(farmstead(farm.folder)).plan("5 kg", "2027-02-01")
+    other = Lots(open_farm(farm.folder)).plan("5 kg", "2027-02-01")
     assert [each for each in other.bins if each.bin == "attic"] == [each for each in far.bins if each.bin == "attic"]
 
 
 def test_a_plan_beyond_the_round_s_look_ahead_says_of_the_near_days_what_the_round_says(tmp_path: Path) -> None:
-    lots = Lots(copy_sample("apartment", tmp_path / "apartment").farmstead())
+    lots = Lots(copy_sample("apartment", tmp_path / "apartment").session())
     near, far = (lots.plan("5 kg", by).bins[0] for by in ("2027-01-15", "2027-06-15"))
     assert near.earliest is not None
     assert (near.bin, near.earliest) == (far.bin, far.earliest)
@@ -317,7 +317,7 @@ def test_a_plan_beyond_the_round_s_look_ahead_says_of_the_near_days_what_the_rou
 
 def test_a_bin_that_cannot_be_read_is_left_out_of_a_plan_and_named(farm: Session) -> None:
     (farm.folder / "bins/kitchen/2026.json").write_bytes(b"{")
-    view = Lots(farmstead(farm.folder)).plan("5 kg", "2026-08-01")
+    view = Lots(open_farm(farm.folder)).plan("5 kg", "2026-08-01")
     assert [each.bin for each in view.bins] == ["attic"]
     assert any(words.startswith("Kitchen cannot be read and is left out: ") for words in view.words)
 

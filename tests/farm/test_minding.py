@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import farmstead, kitchen
+from tests.farm.a_farm import kitchen, open_farm
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import judge
 from wormbin.figures import Level
@@ -28,7 +28,7 @@ def test_a_finding_keeps_its_caution_apart_from_its_steps() -> None:
 
 def test_round_outlook_and_sheet_mind_it_in_a_line_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     kitchen(tmp_path, days=10)
-    plain = judge(farmstead(tmp_path).scene("kitchen").case)
+    plain = judge(open_farm(tmp_path).scene("kitchen").case)
     monkeypatch.setattr("wormbin.farm.bins.scene.judge", lambda case, until: replace(plain, findings=(SOUR,)))
     for command in (("round",), ("outlook", "kitchen", "--days", "5"), ("sheet", "kitchen")):
         lines = run(tmp_path, *command).out.splitlines()

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import farmstead
+from tests.farm.a_farm import open_farm
 from wormbin.farm import log_files, starts
 from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
@@ -33,7 +33,7 @@ ONLY_IN_FILES: dict[str, float] = {"1.500": 1.5, "1e3": 1000.0, "1E-3": 0.001}
 
 @pytest.fixture
 def farm(tmp_path: Path) -> Session:
-    made = farmstead(tmp_path / "store")
+    made = open_farm(tmp_path / "store")
     starts.start(
         made, BinDraft(key="kitchen", name="K", length="60 cm", width="40 cm", depth="30 cm", started="2026-05-01")
     )
@@ -42,7 +42,7 @@ def farm(tmp_path: Path) -> Session:
 
 def watered(farm: Session) -> list[float]:
     """The waterings in the store, read anew, but for the first one."""
-    lines = farmstead(farm.folder).entries("kitchen")
+    lines = open_farm(farm.folder).entries("kitchen")
     return [line.what.kg for line in lines if isinstance(line.what, Watering)][1:]
 
 

@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.benchmarks.made_logs import Kept, kept_bins
-from tests.farm.a_farm import farmstead, kitchen
+from tests.farm.a_farm import kitchen, open_farm
 from wormbin.farm import bins, log_files
 from wormbin.farm.bins import workings
 from wormbin.farm.bins.gauges import gauges
@@ -74,7 +74,7 @@ def sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
     log = SAMPLES / request.param
     last = max(line.split(",")[0] for line in (log / "log.csv").read_text(encoding="utf-8").splitlines()[1:])
     now = datetime.combine(datetime.fromisoformat(last).date(), time(20), UTC)
-    farm = farmstead(tmp_path_factory.mktemp(request.param), now)
+    farm = open_farm(tmp_path_factory.mktemp(request.param), now)
     log_files.bring_in(farm, log)
     return farm, now
 

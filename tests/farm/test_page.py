@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import bins, logbook, recording, rounds
 from wormbin.farm.cache import beliefs as memory
 from wormbin.farm.cache.rows import Rows
@@ -120,11 +120,11 @@ def _numbers(day: Day) -> list[float]:
 def test_what_was_kept_gives_the_same_as_a_replay_from_the_first_day(tmp_path: Path) -> None:
     bins.look(kitchen(tmp_path), "kitchen")
     later = NOW + timedelta(days=3)
-    warm = farmstead(tmp_path, later)
+    warm = open_farm(tmp_path, later)
     write(warm, "kitchen", Kind.CHECK, {"squeeze": "damp"}, Heading(when="yesterday"))
     past = warm.scene("kitchen").past
     forget(tmp_path)
-    fresh = farmstead(tmp_path, later).scene("kitchen").past
+    fresh = open_farm(tmp_path, later).scene("kitchen").past
     assert [day.on for day in past.days] == [day.on for day in fresh.days]
     assert all(nearly(one, other) for one, other in zip(past.days, fresh.days, strict=True))
     assert [(each.entry, each.quantity) for each in past.judged] == [
@@ -139,7 +139,7 @@ def test_a_line_struck_long_ago_is_replayed_away(tmp_path: Path) -> None:
     recording.strike(farm, first.id, "never happened")
     past = farm.scene("kitchen").past
     forget(tmp_path)
-    fresh = farmstead(tmp_path).scene("kitchen").past
+    fresh = open_farm(tmp_path).scene("kitchen").past
     assert all(nearly(one, other) for one, other in zip(past.days, fresh.days, strict=True))
 
 
@@ -150,7 +150,7 @@ def test_a_warm_round_replays_nothing(tmp_path: Path, monkeypatch: pytest.Monkey
         raise AssertionError("a warm round must not replay")
 
     monkeypatch.setattr(memory, "replay", never)
-    warm = rounds.view(farmstead(tmp_path))
+    warm = rounds.view(open_farm(tmp_path))
     assert [replace(row, findings=()) for row in warm.rows] == [replace(row, findings=()) for row in cold.rows]
     assert [finding.what for finding in warm.rows[0].findings] == [finding.what for finding in cold.rows[0].findings]
 
@@ -160,7 +160,7 @@ def test_a_damaged_cache_is_a_cache_that_is_not_there(tmp_path: Path, text: str)
     expected = rounds.view(kitchen(tmp_path, days=15)).rows[0].moisture
     for path in (tmp_path / "cache").iterdir():
         path.write_text(text)
-    assert rounds.view(farmstead(tmp_path)).rows[0].moisture == expected
+    assert rounds.view(open_farm(tmp_path)).rows[0].moisture == expected
 
 
 def test_a_bin_whose_book_is_damaged_is_named_and_the_others_are_shown(tmp_path: Path) -> None:
@@ -169,10 +169,10 @@ def test_a_bin_whose_book_is_damaged_is_named_and_the_others_are_shown(tmp_path:
         farm, BinDraft(key="attic", length="50 cm", width="40 cm", depth="30 cm", worms="300 g", started="2026-05-28")
     )
     (tmp_path / "bins" / "attic" / "2026.json").write_text("{ torn")
-    view = rounds.view(farmstead(tmp_path))
+    view = rounds.view(open_farm(tmp_path))
     assert [row.bin for row in view.rows] == ["kitchen"]
     assert [each.bin for each in view.troubled] == ["attic"]
-    assert [row.bin for row in rounds.rows(farmstead(tmp_path))] == ["kitchen"]
+    assert [row.bin for row in rounds.rows(open_farm(tmp_path))] == ["kitchen"]
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import bins, drafts, feedings, log_files, logbook, mixes, recording, rounds, starts
 from wormbin.farm.errors import DoubtedError, HeldBackError
 from wormbin.farm.heading import Heading
@@ -49,13 +49,13 @@ BOX = BinDraft(key="kitchen", name="Kitchen", length="60 cm", width="40 cm", dep
 
 @pytest.fixture
 def farm(tmp_path: Path) -> Session:
-    made = farmstead(tmp_path)
+    made = open_farm(tmp_path)
     starts.start(made, replace(BOX, started="2026-05-01"))
     return made
 
 
 def test_a_new_bin_is_written_with_its_bedding_water_and_worms(tmp_path: Path) -> None:
-    farm = farmstead(tmp_path)
+    farm = open_farm(tmp_path)
     recorded = starts.start(farm, BOX)
     kinds = [entry.kind.value for entry in farm.entries("kitchen")]
     assert kinds == ["bedding", "watering", "stocking"]
@@ -65,8 +65,8 @@ def test_a_new_bin_is_written_with_its_bedding_water_and_worms(tmp_path: Path) -
 
 def test_a_proposal_soaks_the_bedding_to_its_target_and_writes_nothing(tmp_path: Path) -> None:
     folder = tmp_path / "store"
-    proposal = starts.propose(farmstead(folder), BOX)
-    table = farmstead(folder).table
+    proposal = starts.propose(open_farm(folder), BOX)
+    table = open_farm(folder).table
     board = next(each for each in proposal.beddings if each.material == "shredded-cardboard")
     dry = board.kg * (1 - table.get("shredded-cardboard").moisture)
     assert 1 - dry / (board.kg + proposal.water_kg) == pytest.approx(0.78, abs=0.001)
@@ -204,7 +204,7 @@ def test_a_log_with_all_that_is_kept_out_replays_and_comes_back_from_its_files(t
     rounds.sheet(farm, "kitchen")
     feedings.preview(farm, "kitchen", feedings.last_bucket(farm, "kitchen"))
     log_files.write_out(farm, tmp_path / "files")
-    other = farmstead(tmp_path / "two")
+    other = open_farm(tmp_path / "two")
     log_files.bring_in(other, tmp_path / "files")
     assert [entry.what for entry in other.entries("kitchen")] == [entry.what for entry in farm.entries("kitchen")]
 
@@ -277,7 +277,7 @@ def test_what_another_program_wrote_is_noticed_and_own_writes_are_not(tmp_path: 
     assert not farm.changed()
     write(farm, "kitchen", Kind.FLUFF, {})
     assert not farm.changed()
-    other = farmstead(tmp_path, NOW + timedelta(hours=1))
+    other = open_farm(tmp_path, NOW + timedelta(hours=1))
     write(other, "kitchen", Kind.NOTE, {"words": "from the other program"})
     assert farm.changed()
     assert not farm.changed()
@@ -286,7 +286,7 @@ def test_what_another_program_wrote_is_noticed_and_own_writes_are_not(tmp_path: 
 
 def test_a_look_creates_nothing(tmp_path: Path) -> None:
     folder = tmp_path / "store"
-    farm = farmstead(folder)
+    farm = open_farm(folder)
     assert rounds.view(farm).rows == ()
     assert material_rows(farm, "coffee")
     assert drafts.read(farm, "check-kitchen") == {}
@@ -296,8 +296,8 @@ def test_a_look_creates_nothing(tmp_path: Path) -> None:
 
 
 def test_a_half_filled_form_outlives_the_program(tmp_path: Path) -> None:
-    drafts.save(farmstead(tmp_path), "check kitchen", {"moisture": "82", "temp": "", "note": "[b]ü[/b]"})
-    again = farmstead(tmp_path)
+    drafts.save(open_farm(tmp_path), "check kitchen", {"moisture": "82", "temp": "", "note": "[b]ü[/b]"})
+    again = open_farm(tmp_path)
     assert drafts.read(again, "check kitchen") == {"moisture": "82", "note": "[b]ü[/b]"}
     assert drafts.names(again) == ("check-kitchen",)
     drafts.drop(again, "check kitchen")
@@ -335,8 +335,8 @@ def test_a_day_without_a_time_is_kept_and_shown_as_one_and_stays_one_when_it_is_
 def test_a_line_is_put_right_at_its_very_second(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
     now = NOW + timedelta(seconds=7)
-    (line,) = write(farmstead(tmp_path, now), "kitchen", Kind.WATERING, {"amount": "500 mL"}).ids
-    farm = farmstead(tmp_path, now)
+    (line,) = write(open_farm(tmp_path, now), "kitchen", Kind.WATERING, {"amount": "500 mL"}).ids
+    farm = open_farm(tmp_path, now)
     assert logbook.typed_line(farm, line).fields["when"] == "2026-06-01T18:00:07+02:00"
 
 

@@ -17,7 +17,7 @@ from wormbin.pages.documents import document
 
 def figures(sample: SampleFarm, on: date | None = None) -> dict[str, Any]:
     """What ``round --json``, ``outlook --json`` and the charts of every bin hold, by a program just opened."""
-    farm = sample.farmstead()
+    farm = sample.session()
     keys = [one.key for one in rounds.living(farm, on)]
     return {
         "round": document(rounds.view(farm, on)),
@@ -32,7 +32,7 @@ def test_packed_gone_on_with_or_from_nothing_the_figures_are_the_same(name: str,
     cold = figures(sample(tmp_path / "cold"))
     assert figures(copy_sample(name, tmp_path / "packed")) == cold, "run: python -m tests.farm.work_out"
     kept = sample(tmp_path / "kept")
-    rounds.view(kept.farmstead(), (kept.clock() - timedelta(days=1)).date())
+    rounds.view(kept.session(), (kept.clock() - timedelta(days=1)).date())
     assert figures(kept) == cold, "gone on with after one more day"
 
 

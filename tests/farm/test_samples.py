@@ -24,7 +24,7 @@ def plain(one: RoundRow) -> Any:
 
 @pytest.mark.parametrize("name", ["apartment", "classroom", "seller"])
 def test_the_rows_shipped_are_what_the_program_says_today(name: str, tmp_path: Path) -> None:
-    farm = copy_sample(name, tmp_path / "store").farmstead()
+    farm = copy_sample(name, tmp_path / "store").session()
     for one in rounds.living(farm, None):
         shipped = farm.cache.rows.get(RoundRow, one.key, farm.cache.token(one, None))
         assert shipped is not None, WORK_OUT
@@ -38,7 +38,7 @@ def test_a_pack_of_other_logs_is_left_alone(tmp_path: Path) -> None:
     for each in (SAMPLE_LOGS / "apartment").glob("*.csv"):
         (source / each.name).write_bytes(each.read_bytes() + (b"\n" if each.name == "log.csv" else b""))
     pack_of(source).write_bytes(pack_of(SAMPLE_LOGS / "apartment").read_bytes())
-    farm = copy_sample("apartment", tmp_path / "store", worked_out=False).farmstead()
+    farm = copy_sample("apartment", tmp_path / "store", worked_out=False).session()
     assert not lay_out(farm, source)
     assert not (farm.folder / "cache").exists()
 
@@ -49,4 +49,4 @@ def test_a_damaged_pack_is_as_good_as_none(raw: bytes, tmp_path: Path) -> None:
     source.mkdir()
     pack_of(source).parent.mkdir()
     pack_of(source).write_bytes(raw)
-    assert not lay_out(copy_sample("apartment", tmp_path / "store", worked_out=False).farmstead(), source)
+    assert not lay_out(copy_sample("apartment", tmp_path / "store", worked_out=False).session(), source)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import recording
 from wormbin.farm.recording.lines import record_caught_up, record_not_known, write
 from wormbin.farm.session import Session
@@ -20,7 +20,7 @@ BACK = NOW + timedelta(days=21)
 
 def forgotten(folder: Path) -> Session:
     kitchen(folder)
-    return farmstead(folder, BACK)
+    return open_farm(folder, BACK)
 
 
 def test_catching_up_the_model_and_advice_mean_the_same_days(tmp_path: Path) -> None:
@@ -32,8 +32,8 @@ def test_catching_up_the_model_and_advice_mean_the_same_days(tmp_path: Path) -> 
     assert scene.case.silence == silence
     write(farm, "kitchen", Kind.CHECK, {"squeeze": "sponge"})
     assert farm.scene("kitchen").case.silence == silence
-    write(farmstead(tmp_path, BACK + timedelta(days=2)), "kitchen", Kind.CHECK, {"squeeze": "sponge"})
-    assert farmstead(tmp_path, BACK + timedelta(days=2)).scene("kitchen").case.silence is None
+    write(open_farm(tmp_path, BACK + timedelta(days=2)), "kitchen", Kind.CHECK, {"squeeze": "sponge"})
+    assert open_farm(tmp_path, BACK + timedelta(days=2)).scene("kitchen").case.silence is None
 
 
 def test_days_caught_up_are_no_silence_and_those_marked_unknown_stay_one(tmp_path: Path) -> None:
@@ -63,6 +63,6 @@ def test_an_absence_told_afterwards_makes_the_silence_known_and_taken_back_unkno
     assert gone.past.silences == ()
     assert gone.case.silence is None
     assert gone.past.today.feed_waiting_kg.p90 < 0.2 * before.feed_waiting_kg.p50
-    assert farmstead(tmp_path, BACK).scene("kitchen").past.today == gone.past.today
+    assert open_farm(tmp_path, BACK).scene("kitchen").past.today == gone.past.today
     change_setting(farm, "away", "")
     assert farm.scene("kitchen").past.today == before

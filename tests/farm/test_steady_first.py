@@ -18,7 +18,7 @@ from wormbin.figures import Level
 
 @pytest.fixture(scope="module")
 def farm(tmp_path_factory: pytest.TempPathFactory) -> Session:
-    return copy_sample("apartment", tmp_path_factory.mktemp("apartment"), worked_out=False).farmstead()
+    return copy_sample("apartment", tmp_path_factory.mktemp("apartment"), worked_out=False).session()
 
 
 def test_a_steady_bin_never_leads_with_what_is_only_to_come_or_only_asked_for(farm: Session) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import feedings, logbook, recording
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
@@ -21,7 +21,7 @@ def test_bedding_that_goes_in_is_taken_from_what_was_noted(tmp_path: Path) -> No
     farm = kitchen(tmp_path)
     change_setting(farm, "on-hand", "1 kg shredded cardboard")
     assert stock_words(farm) == ()
-    later = farmstead(tmp_path, NOW + timedelta(hours=2))
+    later = open_farm(tmp_path, NOW + timedelta(hours=2))
     wrong = write(later, "kitchen", Kind.BEDDING, {"portions": "700 g shredded cardboard"}).ids[0]
     assert stock_words(later) == ("shredded-cardboard: about 300 g left of 1 kg, as worked out",)
     assert later.scene("kitchen").settings.on_hand[0].kg == pytest.approx(0.3)
@@ -31,8 +31,8 @@ def test_bedding_that_goes_in_is_taken_from_what_was_noted(tmp_path: Path) -> No
     assert later.scene("kitchen").settings.on_hand[0].kg == 0.0
     # What is kept is what was said; noting it anew begins again.
     assert later.farm().settings.on_hand[0].kg == 1.0
-    change_setting(farmstead(tmp_path, NOW + timedelta(hours=3)), "on-hand", "2 kg shredded cardboard")
-    assert stock_words(farmstead(tmp_path, NOW + timedelta(hours=4))) == ()
+    change_setting(open_farm(tmp_path, NOW + timedelta(hours=3)), "on-hand", "2 kg shredded cardboard")
+    assert stock_words(open_farm(tmp_path, NOW + timedelta(hours=4))) == ()
 
 
 def test_bedding_from_before_it_was_noted_and_undated_stock_are_left_alone(tmp_path: Path) -> None:
@@ -66,7 +66,7 @@ def test_a_handful_is_asked_about_until_it_is_taught(tmp_path: Path) -> None:
     "words", ["fistful 40 g", "handful", "handful much", "handful of moonlight: 20 g", "handful 3 days"]
 )
 def test_a_measure_that_is_none_is_refused(tmp_path: Path, words: str) -> None:
-    farm = farmstead(tmp_path)
+    farm = open_farm(tmp_path)
     if words == "handful":
         assert change_setting(farm, "measure", words).sentence == "measure: none"
         return

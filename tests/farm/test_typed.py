@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.cli.running import run
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import logbook, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.logbook import ledger_of
@@ -163,7 +163,7 @@ def two_bins(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(entry=ENTRIES)
 def test_a_line_put_right_at_the_command_line_keeps_what_is_not_said(units: str, two_bins: Path, entry: Entry) -> None:
-    farm = farmstead(two_bins)
+    farm = open_farm(two_bins)
     with laid_down(farm, dataclasses.replace(entry, bin="trays")) as old:
         yes = () if old.kind in (Kind.WEIGHING, Kind.FLUFF, Kind.NOTE) else ("--yes",)
         ran = run(two_bins, "amend", old.id, "--by", "Ines", *yes, "--units", units)
@@ -177,7 +177,7 @@ def test_a_line_put_right_at_the_command_line_keeps_what_is_not_said(units: str,
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(entry=ENTRIES)
 def test_a_line_put_right_in_its_form_keeps_what_nobody_touched(units: str, two_bins: Path, entry: Entry) -> None:
-    farm = farmstead(two_bins, units=units)
+    farm = open_farm(two_bins, units=units)
     with laid_down(farm, dataclasses.replace(entry, bin="trays")) as old:
         said = dict(logbook.typed_line(farm, old.id).fields)
         head = Heading(said["when"], "Ines", said.get("note", ""), said.get("part", ""), old.id)
@@ -196,7 +196,7 @@ def test_an_amended_harvest_keeps_its_worms_its_moisture_and_its_part(two_bins: 
     store = tmp_path / "store"
     shutil.copytree(two_bins, store)
     run(store, "harvest", "trays", "2 kg", "--moisture", "71.5", "--worms-out", "22.5 g", "--compartment", "1", "--yes")
-    old = farmstead(store).entries("trays")[-1]
+    old = open_farm(store).entries("trays")[-1]
     for words in (("3 kg",), ("--mois", "65"), ("--worms-out", "")):
         assert run(store, "amend", old.id, *words, "--yes").code == 0
         new = right_one(store, old.id)
@@ -213,7 +213,7 @@ def test_an_amended_harvest_keeps_its_worms_its_moisture_and_its_part(two_bins: 
 
 
 def right_one(store: Path, wrong: str) -> Entry:
-    return next(each for each in farmstead(store).entries("trays") if each.replaces == wrong and each.struck is None)
+    return next(each for each in open_farm(store).entries("trays") if each.replaces == wrong and each.struck is None)
 
 
 def test_a_portion_said_anew_keeps_how_wet_it_was_and_another_one_does_not(tmp_path: Path) -> None:

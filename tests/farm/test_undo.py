@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import farmstead, kitchen
+from tests.farm.a_farm import kitchen, open_farm
 from wormbin.farm import bins, feedings, log_files, logbook, recording, rounds, starts
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
@@ -60,7 +60,7 @@ def test_every_page_is_shown_after_a_strike_of_an_old_line_was_taken_back_and_do
         turn()
         _all_pages(farm)
     assert farm.store.find(line).struck is None
-    _all_pages(farmstead(tmp_path))
+    _all_pages(open_farm(tmp_path))
 
 
 def test_every_page_is_shown_after_an_amended_line_a_move_and_a_harvest_into_a_lot_were_taken_back(
@@ -91,7 +91,7 @@ def test_every_page_is_shown_after_an_amended_line_a_move_and_a_harvest_into_a_l
 
 def test_a_change_of_many_lines_is_asked_about_and_taken_back_once_those_words_are_agreed_to(tmp_path: Path) -> None:
     log_files.write_out(kitchen(tmp_path / "one"), tmp_path / "files")
-    farm = farmstead(tmp_path / "other")
+    farm = open_farm(tmp_path / "other")
     log_files.bring_in(farm, tmp_path / "files")
     with pytest.raises(
         DoubtedError, match=r"takes back the import of 2026-06-01 as a whole: \d+ lines in 1 bin"

@@ -26,7 +26,7 @@ def farm(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
 
 
 def copied(folder: Path, units: str) -> Session:
-    return copy_sample("apartment", folder).farmstead(units)
+    return copy_sample("apartment", folder).session(units)
 
 
 def said(farm: Session) -> Iterator[str]:

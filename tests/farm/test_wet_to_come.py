@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead
+from tests.farm.a_farm import NOW, open_farm
 from wormbin.farm import bins, feedings, rounds, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding
@@ -24,7 +24,7 @@ def farm(tmp_path_factory: pytest.TempPathFactory) -> Session:
 
 
 def drowning(folder: Path) -> Session:
-    farm = farmstead(folder)
+    farm = open_farm(folder)
     started = NOW.date() - timedelta(days=42)
     starts.start(farm,
         BinDraft(

@@ -38,7 +38,7 @@ def main() -> None:
     for log in LOGS:
         source = SAMPLE_LOGS / log
         with tempfile.TemporaryDirectory() as folder:
-            raw = pack(copy_sample(log, Path(folder) / "store", worked_out=False).farmstead(), source)
+            raw = pack(copy_sample(log, Path(folder) / "store", worked_out=False).session(), source)
         pack_of(source).parent.mkdir(exist_ok=True)
         pack_of(source).write_bytes(raw)
         print(f"{pack_of(source)}: {len(raw) / 1000:.0f} kB")

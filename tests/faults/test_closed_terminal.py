@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import farmstead, kitchen
+from tests.farm.a_farm import kitchen, open_farm
 from wormbin.farm import drafts
 from wormbin.farm.backups import care
 
@@ -45,7 +45,7 @@ def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_sta
     else:
         os.kill(first.pid, getattr(signal, how))
     first.ended()
-    farm = farmstead(store)
+    farm = open_farm(store)
     assert drafts.read(farm, "check-kitchen") == FILLED
     assert farm.entries("kitchen") == before, "nothing half filled is saved"
     assert care(farm).check().sound
@@ -57,7 +57,7 @@ def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_sta
     second.waits_for("written down")
     second.presses("\x11")
     assert second.ended() == 0
-    (line,) = [entry for entry in farmstead(store).entries("kitchen") if entry not in before]
+    (line,) = [entry for entry in open_farm(store).entries("kitchen") if entry not in before]
     assert line.what == Check(squeeze=Squeeze.SPONGE, left=0.2)
-    assert drafts.names(farmstead(store)) == ()
+    assert drafts.names(open_farm(store)) == ()
     tally["terminals lost with a form half filled"] += 1

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import farmstead, kitchen
+from tests.farm.a_farm import kitchen, open_farm
 from wormbin.farm import log_files, rounds
 from wormbin.farm.lots import Lots
 from wormbin.farm.materials import set_material
@@ -180,7 +180,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
     a_store: Path, tmp_path: Path, long: bool, tally: Counter[str]
 ) -> None:
     dice = random.Random(12)
-    farm = farmstead(a_store)
+    farm = open_farm(a_store)
     log_files.write_out(farm, tmp_path / "files")
     files = {path.name: path.read_bytes() for path in (tmp_path / "files").iterdir()}
     assert set(files) >= {"bins.csv", "log.csv", "castings.csv", "materials.csv", "settings.csv"}
@@ -198,9 +198,9 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
             if turn % 2:
                 log_files.bring_in(farm, incoming, only_try=True)
             else:
-                new = farmstead(fresh)
+                new = open_farm(fresh)
                 log_files.bring_in(new, incoming)
-                again = farmstead(fresh)
+                again = open_farm(fresh)
                 assert all(again.entries(one.key) == new.entries(one.key) for one in again.bins())
                 assert Lots(again).all() == Lots(new).all()
                 assert log_files.bring_in(again, incoming).ids == (), "the same twice added something"

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import bins, log_files, recording, reports, rounds, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import (
@@ -198,7 +198,7 @@ def test_a_long_log_is_told_from_its_first_day(tmp_path: Path) -> None:
     """Only the last 200 days of a log are kept worked out; a school year is longer."""
     farm = kitchen(tmp_path / "store", days=240)
     rounds.view(farm)
-    again = farmstead(tmp_path / "store")
+    again = open_farm(tmp_path / "store")
     view = reports.report(again, "kitchen", "2020-01-01")
     days = [each.on for each in view.charts[0].past]
     assert days == [view.first + timedelta(days=n) for n in range(241)]
@@ -206,7 +206,7 @@ def test_a_long_log_is_told_from_its_first_day(tmp_path: Path) -> None:
 
 
 def test_words_of_keepers_cannot_break_out_of_the_page(tmp_path: Path) -> None:
-    farm = farmstead(tmp_path / "store")
+    farm = open_farm(tmp_path / "store")
     evil = '"><script>alert(1)</script><img src=x onerror=y>&amp;'
     started = (NOW.date() - timedelta(days=9)).isoformat()
     starts.start(farm,
@@ -232,7 +232,7 @@ def test_a_bin_with_nothing_in_its_log_has_a_report_too(tmp_path: Path) -> None:
     (files / "bins.csv").write_text(
         "bin,name,length_cm,width_cm,depth_cm,started\nbare,Bare,60,40,30,2026-05-01\n", "utf-8"
     )
-    farm = farmstead(tmp_path / "store")
+    farm = open_farm(tmp_path / "store")
     log_files.bring_in(farm, files)
     view = reports.report(farm, "bare")
     assert view.totals.lines == 0
@@ -243,7 +243,7 @@ def test_a_bin_with_nothing_in_its_log_has_a_report_too(tmp_path: Path) -> None:
 
 def test_us_measures_go_through_the_whole_page(tmp_path: Path) -> None:
     kitchen(tmp_path / "store")
-    view = reports.report(farmstead(tmp_path / "store", units="us"), "kitchen")
+    view = reports.report(open_farm(tmp_path / "store", units="us"), "kitchen")
     said = Page(report_page(view)).text
     assert "24 in x 16 in x 12 in" in said
     assert "°F" in said
@@ -262,7 +262,7 @@ def test_the_axes_are_in_the_keepers_unit(tmp_path: Path) -> None:
     kitchen(tmp_path / "store")
     ends = {}
     for units in ("metric", "us"):
-        view = reports.report(farmstead(tmp_path / "store", units=units), "kitchen")
+        view = reports.report(open_farm(tmp_path / "store", units=units), "kitchen")
         text = report_page(view)
         ends[units] = max(marks(text, "temp")), max(marks(text, "worms"))
     assert 20 <= ends["metric"][0] <= 30

@@ -34,7 +34,7 @@ def samples(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], SampleF
     def sample(name: str) -> SampleFarm:
         if name not in made:
             made[name] = copy_sample(name, tmp_path_factory.mktemp(name) / "store")
-            list(rounds.rows(made[name].farmstead()))
+            list(rounds.rows(made[name].session()))
         return made[name]
 
     return sample

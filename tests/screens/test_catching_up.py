@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from tests.screens.driving import added, at, comes, log_of, opened, shows, text_of, types
 from wormbin.farm import drafts
 from wormbin.farm.recording.lines import record_feeding, write
@@ -24,8 +24,8 @@ BACK = NOW + timedelta(days=70)
 def forgetful(tmp_path: Path) -> Session:
     """A kitchen bin whose log stops twice: after 1 June until 16 July, and from then until the day in August."""
     record_feeding(kitchen(tmp_path), "kitchen", ["300 g melon rind"], anyway=True)
-    write(farmstead(tmp_path, NOW + timedelta(days=45)), "kitchen", Kind.CHECK, {"squeeze": "damp"})
-    return farmstead(tmp_path, BACK)
+    write(open_farm(tmp_path, NOW + timedelta(days=45)), "kitchen", Kind.CHECK, {"squeeze": "damp"})
+    return open_farm(tmp_path, BACK)
 
 
 async def test_the_newest_days_come_first_and_the_arrows_go_to_older_ones(forgetful: Session) -> None:

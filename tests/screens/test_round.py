@@ -204,7 +204,7 @@ async def test_every_bin_is_listed_while_the_first_is_worked_out_and_can_be_writ
         return take(self, one, made)
 
     monkeypatch.setattr(Filling, "take", held_up)
-    farm = sample.farmstead()
+    farm = sample.session()
     for cached in (farm.folder / "cache").glob("*"):
         cached.unlink()
     app = Wormbin(farm)

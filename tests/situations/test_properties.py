@@ -11,7 +11,7 @@ from pathlib import Path
 from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
 
-from tests.farm.a_farm import NOW, farmstead
+from tests.farm.a_farm import NOW, open_farm
 from tests.situations.judging import moisture_read
 from tests.situations.kept import KEY, Base
 from tests.situations.laws import AMOUNT, broken
@@ -80,7 +80,7 @@ def rations(store: Path) -> Iterator[tuple[str, float]]:
     """What may be fed today, in kg, by each door; a door that names no amount today is left out."""
     row = ask(store, "round").bin
     yield "the round", row["feed_up_to_kg"]
-    farm = farmstead(store)
+    farm = open_farm(store)
     yield "the bin's page", bins.look(farm, KEY).feed_up_to_kg
     yield "the feeding form", document(store, "feed", KEY, "100 g melon rind", "--try")["feed_up_to_kg"]
     for number, step in enumerate(step for step in row["do"] if re.match("feed up to ", step)):

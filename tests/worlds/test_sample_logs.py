@@ -245,7 +245,7 @@ def test_the_weekdays_in_the_settings_are_those_on_which_most_is_fed(log: str) -
 
 
 def test_the_demo_opens_with_the_settings_of_its_log(tmp_path: Path) -> None:
-    shown = copy_sample("seller", tmp_path).farmstead().farm().settings
+    shown = copy_sample("seller", tmp_path).session().farm().settings
     assert shown.feed_days == ("TU", "SA")
     assert [each.material for each in shown.on_hand] == ["shredded-cardboard", "straw", "dry-leaves"]
     assert [each.name for each in shown.buckets] == ["market crate", "brew day", "rabbit shed"]

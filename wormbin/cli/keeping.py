@@ -163,6 +163,6 @@ def _demo(call: Call) -> Exit:
     with sample_farm(call.args.which) as sample:
         if call.screen is not None and not call.args.only_print and not call.output.json:
             return Exit(call.screen(sample.folder, call.on, sample.clock, call.args.which))
-        farm = sample.farmstead(getattr(call.args, "units", None) or "")
+        farm = sample.session(getattr(call.args, "units", None) or "")
         view = rounds.view(farm, call.on)
         return call.answer(whole_round(view), view)

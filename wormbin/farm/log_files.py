@@ -47,14 +47,14 @@ def write_out(session: Session, folder: Path, year: int | None = None, *, over: 
     return Recorded((), words, (*much, *bad))
 
 
-def _brought(farmstead: Session, folder: Path, only_try: bool, heard: Callable[[int], None]) -> Recorded:
+def _brought(session: Session, folder: Path, only_try: bool, heard: Callable[[int], None]) -> Recorded:
     """Read the folder's files and save what the store does not have. Raises RefusedError with every bad row.
 
     ``heard(lines)`` is called for every line that was read, and once more before anything is saved; what it raises
     goes through, and nothing is saved.
     """
     read = count(1)
-    store, farm, now = farmstead.store, farmstead.farm(), farmstead.clock()
+    store, farm, now = session.store, session.farm(), session.clock()
     known = {one.key: (one,) for one in farm.bins}
 
     def bin_door(one: Bin) -> Bin:
@@ -73,7 +73,7 @@ def _brought(farmstead: Session, folder: Path, only_try: bool, heard: Callable[[
         return admit_lot_line(line, tuple(chain.from_iterable(known.values())), now)
 
     def held() -> chain[Entry]:
-        return chain.from_iterable(log for _, log in farmstead.logs)
+        return chain.from_iterable(log for _, log in session.logs)
 
     found = read_folder(folder, farm, held, default_table(), Doors(bin_door, entry_door, lot_door), store.lot_lines)
     said = _sentence(found)

@@ -40,8 +40,8 @@ class SampleFarm:
     folder: Path
     clock: Callable[[], datetime]
 
-    def farmstead(self, units: str = "") -> Session:
-        """The doorway to it."""
+    def session(self, units: str = "") -> Session:
+        """It, opened."""
         from wormbin.farm.session import Session
 
         return Session(self.folder, clock=self.clock, units=units)

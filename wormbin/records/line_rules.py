@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -128,8 +128,7 @@ _OF_KIND: Mapping[type[Any], Sequence[tuple[_Rule, Field]]] = {
 def _check(line: Line, what: Check, known: _Known) -> Problems:
     if known.bin is not None:
         yield from _heap(what.contents_m, known.bin.depth_m * (1 if known.bin.sideways else known.bin.compartments))
-    readings = (what.moisture, what.squeeze, what.temp_c, what.left, what.contents_m, what.ph)
-    if all(each is None for each in readings) and not (what.smell or what.seen or line.note):
+    if replace(what, moisture_by=None) == Check() and not line.note:
         yield Problem("check", "", "at least one thing that was seen or measured", "--squeeze damp")
 
 

@@ -39,6 +39,6 @@ def open_program(folder: Path, *, on: date | None = None, clock: Clock | None = 
         from wormbin.farm.samples import sample_farm
 
         with sample_farm(DEMO) as sample:
-            app = Wormbin(sample.farmstead(), ascii=plain, demo=DEMO)
+            app = Wormbin(sample.session(), ascii=plain, demo=DEMO)
             app.run()
     return app.return_code or 0

@@ -1,8 +1,9 @@
 """What a description of a kind of line is made of: its fields, its command, its page among the forms.
 
 It is data, and knows nothing of who reads it. ``Of`` says what a field holds, and each floor has one reader for each
-member of it: ``records/line_rules`` holds it to its limits, ``exchange/field_cells`` reads and writes its cells,
-``farm/spoken`` reads its words, ``farm/typed`` types them again, ``farm/log_words`` tells it.
+member of it: ``records/line_rules`` holds it to its limits, ``exchange/row_reading`` and ``exchange/line_rows``
+read and write its cells, ``farm/words/spoken`` reads its words, ``farm/words/typed`` types them again,
+``farm/words/log`` tells it.
 """
 
 from __future__ import annotations
