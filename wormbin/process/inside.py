@@ -82,6 +82,7 @@ def bed_of(look: Look) -> Bed:
 
 def _inside(c: Sequence[float], row: Figures, flow: flows.Flow, bulk: float, look: Look) -> Inside:
     p = look.p
+    loose = (p.bulk_quick, p.bulk_steady, p.bulk_slow, p.bulk_aged)
     bedding, castings = p.bulk_fibre * (c[4] + c[22]), p.bulk_castings * (c[5] + c[23])
     return Inside(
         water_kg=c[WATER],
@@ -95,7 +96,8 @@ def _inside(c: Sequence[float], row: Figures, flow: flows.Flow, bulk: float, loo
         aged_fresh_kg=c[FRESH + AGED],
         carbon_kg=row[CARBON],
         nitrogen_kg=row[NITROGEN],
-        feed_m3=bulk * (pools.room(c, p) - bedding - castings),
+        # Grit, and ash whose pool is worked off, lies between the rest and takes no room of its own in the model.
+        feed_m3=bulk * sum(each * (c[i] + c[18 + i]) for i, each in enumerate(loose) if c[i] > 0.0),
         bedding_m3=bulk * bedding,
         castings_m3=bulk * castings,
         depth_m=row[DEPTH_M],
