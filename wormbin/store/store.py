@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import reduce
@@ -23,8 +22,6 @@ from wormbin.store.writing import Writing
 
 _MOST_GONE = 1000
 """Changes in a row, none of whose lines is there any more."""
-TAKEN_BACK = "taken back"
-"""Why a line is struck that undo takes back."""
 NOTHING_TO_REDO = "There is nothing to do again: no change was just taken back."
 
 
@@ -148,21 +145,26 @@ class Store(Writing):
         Lines that somebody took out by hand, and said that it was meant, are passed over.
         """
         changed: dict[Place, dict[str, Document]] = {}
+        turned: dict[Place, Change] = {}
         there = False
         for place, change in parts.items():
             documents = self.book(place).documents
+            there = there or any(entry_id in documents for entry_id in change.ids)
+            if back:  # an import brings lines in that are struck already: they stay so when it is done again
+                stood = tuple(each for each in change.wrote if not is_struck(documents.get(each, {})))
+                change = replace(change, wrote=stood)
+            turned[place] = replace(change, back=back)
             for entry_id in change.ids:
                 document = documents.get(entry_id)
                 if document is None:
                     continue
-                there = True
                 if (entry_id in change.struck) == back:
-                    if is_struck(document) and (back or entry_id not in change.wrote or _undone(document, change)):
+                    if is_struck(document):
                         changed.setdefault(place, {})[entry_id] = without_strike(document, by, at)
                 elif not is_struck(document):
-                    why = TAKEN_BACK if back and entry_id in change.wrote else last_reason(document)
+                    why = "taken back" if back and entry_id in change.wrote else last_reason(document)
                     changed.setdefault(place, {})[entry_id] = with_strike(document, why, by, at)
-        self.commit(changed, None, listed={place: replace(change, back=back) for place, change in parts.items()})
+        self.commit(changed, None, listed=turned)
         return there
 
     # Keeping it well
@@ -243,11 +245,3 @@ class Store(Writing):
     def merge_copies(self) -> merging.Merging:
         """Take over what the conflict copies have, and move them to ``set-aside``."""
         return merging.merge_copies(self)
-
-
-def _undone(document: Document, change: Change) -> bool:
-    """Whether it was undo that struck a line of this change: an import may have brought it in struck already."""
-    struck = document["struck"]
-    with suppress(ValueError, TypeError, KeyError):
-        return struck["why"] == TAKEN_BACK and datetime.fromisoformat(str(struck["at"])) >= change.at
-    return False
