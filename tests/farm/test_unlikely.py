@@ -122,7 +122,7 @@ def test_a_sale_before_the_lot_is_in_stock_is_asked_about(tmp_path: Path) -> Non
 
 
 def test_samples_that_dig_up_the_bin_say_so() -> None:
-    from wormbin.farm.recording.asked_first import survey_view
+    from wormbin.farm.recording.held_against import survey_view
     from wormbin.records.entries import Sample, Survey
 
     small = survey_view(Survey((Sample(0.0005, 0.01),) * 4), BOX, "metric")

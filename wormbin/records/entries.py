@@ -125,3 +125,15 @@ def standing(entries: tuple[Entry, ...] | list[Entry]) -> tuple[Entry, ...]:
     unstruck = [entry for entry in entries if entry.struck is None]
     replaced = {entry.replaces for entry in unstruck if entry.replaces}
     return in_time_order([entry for entry in unstruck if entry.id not in replaced])
+
+
+def worms_out_kg(what: What) -> float:
+    """Live kg that leave a bin by a line; 0 when none do."""
+    match what:
+        case Stocking(worms_kg=kg):
+            return max(0.0, -kg)
+        case Move(worms_kg=kg, into=into):
+            return 0.0 if into else kg
+        case Harvest(worms_out_kg=kg):
+            return kg or 0.0
+    return 0.0

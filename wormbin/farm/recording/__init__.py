@@ -37,7 +37,7 @@ def preview_survey(
     heading: Heading = NOW,
 ) -> SurveyView:
     """The interval so far, and how many samples more would halve it."""
-    from wormbin.farm.recording.asked_first import survey_view
+    from wormbin.farm.recording.held_against import survey_view
 
     ledger = ledger_of(session)
     said = {"samples": "; ".join(samples), "area": sample_area}

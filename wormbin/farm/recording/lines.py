@@ -51,18 +51,19 @@ def write(session: Session, bin: str, kind: Kind, said: Mapping[str, str], headi
 
     What was believed before a weighing, a survey or a harvest, and what is taken now, is told with it.
     """
-    from wormbin.farm.lots import Lots
-    from wormbin.farm.recording.asked_first import survey_view
-
     ledger, more = _asking(session, heading), ""
     one, head, entries = ledger.read(bin, kind, said, heading)
     what = entries[0].what
     if isinstance(what, Move):
         entries = both_halves(entries[0])
     elif isinstance(what, Survey):  # refused before it is saved when it cannot be of this bin
+        from wormbin.farm.recording.held_against import survey_view
+
         more = f"; {survey_view(what, one, session.units).words}"
     recorded = ledger.save(one, entries, ledger.line_id(head.replaces))
     if isinstance(what, Harvest) and what.lot:
+        from wormbin.farm.lots import Lots
+
         more = f"; {Lots(session).joined_words(what.lot)}"
     recorded = replace(recorded, sentence=recorded.sentence + more)
     return _believed(session, bin, recorded) if isinstance(what, Weighing | Survey | Harvest) else recorded

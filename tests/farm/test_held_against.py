@@ -13,7 +13,7 @@ from wormbin.farm import recording, rounds
 from wormbin.farm.bins import look
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.asked_first import against
+from wormbin.farm.recording.held_against import against
 from wormbin.farm.recording.lines import write
 from wormbin.materials.table import default_table
 from wormbin.process.replay import replay
