@@ -8,11 +8,11 @@ from datetime import timedelta
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.compartments import part_cases
 from wormbin.advice.finding import DOSES, Action, Doing, Finding
 from wormbin.advice.looks import Look, looks
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules.sightings import TABLE, Sighting, past_edge, said_of
+from wormbin.advice.trays import part_cases
 from wormbin.figures import Level
 from wormbin.records.entries import Check
 

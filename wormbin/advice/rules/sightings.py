@@ -14,7 +14,6 @@ from statistics import mean
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.compartments import part_cases
 from wormbin.advice.evidence import squeezed
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, chance_beyond
@@ -22,6 +21,7 @@ from wormbin.advice.looks import Look, agreeing, looks
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules import feeding, feedstock, harvest, moisture, warmth
 from wormbin.advice.rules.moisture import BRAKE
+from wormbin.advice.trays import part_cases
 from wormbin.advice.wording import day_words, down, length, percent, percent_band, temperature
 from wormbin.figures import Band, Level
 from wormbin.measures import counted
