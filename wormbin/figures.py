@@ -73,8 +73,8 @@ class Quantity:
 class Working:
     """A number opened: what went in, the formula, the source, how sure it is, and what it means in plain words.
 
-    ``formula`` is arithmetic over the names of ``inputs`` (operators, ``min``, ``max``, ``exp``, ``log``, ``sqrt``), so
-    that anyone can put the shown inputs in and get ``value`` to the shown digits.
+    ``formula`` is arithmetic over the names of ``inputs`` (see ``put_in``), so that anyone can put the shown inputs in
+    and get ``value`` to the shown digits.
     """
 
     title: str
@@ -105,7 +105,7 @@ def as_shown(working: Working, digits: int = SHOWN_DIGITS) -> Working:
 def put_in(formula: str, inputs: Iterable[Quantity]) -> float:
     """What a formula makes of its inputs. Raises ValueError for anything but arithmetic over them.
 
-    Allowed are + - * / **, ``min``, ``max``, ``exp``, ``log``, ``sqrt``, numbers and the names of the inputs.
+    Allowed are + - * / **, ``min``, ``max``, ``floor``, ``exp``, ``log``, ``sqrt``, numbers and names of inputs.
     """
     values: dict[str, float] = {}
     for each in inputs:
@@ -119,7 +119,7 @@ def put_in(formula: str, inputs: Iterable[Quantity]) -> float:
 
 
 _CALLS: Mapping[str, Callable[..., float]] = MappingProxyType(
-    {"min": min, "max": max, "exp": math.exp, "log": math.log, "sqrt": math.sqrt}
+    {"min": min, "max": max, "floor": math.floor, "exp": math.exp, "log": math.log, "sqrt": math.sqrt}
 )
 _SIGNS: Mapping[type[ast.operator], Callable[[float, float], float]] = MappingProxyType({
     ast.Add: lambda a, b: a + b, ast.Sub: lambda a, b: a - b, ast.Mult: lambda a, b: a * b,

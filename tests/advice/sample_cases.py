@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
-from functools import cache, partial
+from functools import cache
 from pathlib import Path
 
 from wormbin.advice.case import Case
-from wormbin.advice.clock import by_chart, kg_in, pace_kg_day
-from wormbin.advice.rations import interval_days
+from wormbin.advice.clock import by_chart
+from wormbin.advice.judgement import judge
 from wormbin.exchange.folders import Doors, read_folder
 from wormbin.materials.table import default_table
 from wormbin.process.outlook import look_ahead
@@ -79,10 +79,7 @@ def evening(bin_: Bin, on: date) -> Case:
     run, own = _run(bin_, on)
     unfed = look_ahead(run, (), AHEAD_DAYS)
     plain = charted(_case(bin_, on, run, own, NOTHING_AHEAD, unfed))
-    plan = planned(
-        bin_, own, plain.settings, plain.today, AHEAD_DAYS, room=partial(kg_in, plain),
-        pace_kg_day=pace_kg_day(plain, interval_days(plain)),
-    )  # fmt: skip
+    plan = planned(plain, judge(plain).ration, AHEAD_DAYS)
     return replace(plain, ahead=look_ahead(run, plan, AHEAD_DAYS))
 
 

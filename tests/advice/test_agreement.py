@@ -8,9 +8,8 @@ from datetime import timedelta
 import pytest
 
 from tests.advice.cases import CALM_LOG, TODAY, a_case, band, fed, looked, piled, stocked
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.agreement import agreed, together
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.judgement import findings
 from wormbin.figures import Level
 

@@ -8,8 +8,8 @@ from datetime import timedelta
 import pytest
 
 from tests.advice.cases import BIN, CALM_READINGS, TODAY, a_case, band, read
-from wormbin.advice.action import Doing
 from wormbin.advice.case import Case
+from wormbin.advice.finding import Doing
 from wormbin.advice.judgement import ASKS, findings, to_do
 from wormbin.advice.rules.readings import REST_DAYS, ask_reading, wanted
 from wormbin.figures import Band

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.advice.cases import CARDBOARD, LEAVES, SETTINGS, Shelf, a_case, band
-from wormbin.advice.action import Action, Doing
-from wormbin.advice.bedding import choices, dry, kg_for_cn, kg_of_water, kg_to_dry, wanted_kg
+from wormbin.advice.bedding import choices, dry, kg_for_cn, kg_of_water, kg_to_dry, spoken, wanted_kg
+from wormbin.advice.finding import Action, Doing
 from wormbin.figures import Band
 from wormbin.records.farms import OnHand, Settings, Units
 
@@ -110,6 +110,19 @@ def test_rich_unfinished_matter_gets_bedding_for_its_nitrogen_and_none_that_is_l
     assert dry(a_case(cn=band(104.0))).kind is Doing.COVER
 
 
+def test_rich_matter_is_brought_back_to_twenty_parts_of_carbon() -> None:
+    """By the balance: unfinished dry matter is 48 % carbon, and what is put in brings its own."""
+    case = a_case(moisture=Band(0.76, 0.77, 0.78), cn=band(13.0), castings_share=band(0.25))
+    kg = wanted_kg(case, choices(case)[0]) * (1 - CARDBOARD.moisture)
+    carbon = 0.48 * case.today.dry_kg.p50 * 0.75
+    reached = (carbon + kg * CARDBOARD.carbon) / (carbon / 13.0 + kg * CARDBOARD.nitrogen)
+    assert reached == pytest.approx(20.0)
+
+
 def test_amounts_are_said_in_the_keepers_units() -> None:
     case = a_case(settings=replace(SETTINGS, units=Units.US), moisture=Band(0.86, 0.87, 0.88))
     assert "lb" in dry(case).text or "oz" in dry(case).text
+
+
+def test_a_name_in_the_middle_of_a_sentence_begins_small_unless_it_is_all_capitals() -> None:
+    assert [spoken(name) for name in ("Dry leaves", "PAS", "oats")] == ["dry leaves", "PAS", "oats"]

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from tests.advice.cases import BIN, TODAY, a_case, a_day, ahead_of, band, fed, looked
-from wormbin.advice.action import Action, Doing, merged
 from wormbin.advice.case import Case
+from wormbin.advice.finding import Action, Doing, merged
 from wormbin.advice.judgement import findings, to_do
 from wormbin.advice.rules.sightings import sightings
-from wormbin.advice.trays import part_name, tray_to_feed, trays
+from wormbin.advice.trays import part_name, takes_feed, tray_to_feed, trays
 from wormbin.figures import Band, Level
 from wormbin.process.views import Layers, Part
 from wormbin.records.bins import Method
@@ -226,3 +226,10 @@ def test_the_harvest_of_a_tray_names_it_and_the_one_fed_after_it() -> None:
     assert [each.compartment for each in found] == [1]
     assert "off the lower tray" in found[0].do[0]
     assert "upper tray" in found[0].do[0]
+
+
+@pytest.mark.parametrize(("kg_m2", "fed_on"), [(2.45, True), (2.55, False)])
+def test_a_tray_is_fed_until_there_is_a_harvest_in_it_to_speak_of(kg_m2: float, fed_on: bool) -> None:
+    # About a centimetre of dry castings: ours.
+    ripe = a_part(2, castings_share=band(0.9), castings_dry_kg=band(kg_m2 * BIN.surface_m2))
+    assert takes_feed(stacked(a_part(1), ripe), ripe) is fed_on

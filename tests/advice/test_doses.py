@@ -31,10 +31,10 @@ from tests.advice.cases import (
 )
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen
-from wormbin.advice.action import Doing
 from wormbin.advice.bedding import kg_of_water
 from wormbin.advice.case import Case
 from wormbin.advice.doses import AT_MOST, drain, felt, take_out, take_out_kg, water
+from wormbin.advice.finding import Doing
 from wormbin.advice.judgement import findings
 from wormbin.advice.wording import poured, scooped
 from wormbin.figures import Band

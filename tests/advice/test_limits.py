@@ -34,6 +34,23 @@ def test_every_limit_names_its_source_and_is_left_on_the_calm_side(limit: Limit)
         assert side * limit.act.leave > side * limit.watch.leave
 
 
+EDGES = """
+    0.5 0.4 0.8 0.7 | 1 0.85 | 0.045 0.038 0.07 0.06 | 17 19 14 15.5 | 0.5 0.4 0.75 0.65 | 5.8 6 5 5.3 | 8.6 8.4 9 8.7
+    1 1.1 0.5 0.6 | 0.2 0.23 | 0.85 0.95 | 18 13 | 0.3 0.3 0.2 0.2 | 0.015 0.01 0.03 0.02 | 0.5 0.65 0.2 0.3
+    5 4.5 8 7.2 | 0.2 0.14 0.4 0.3 | 7 4 21 14 | 0 -1 42 41 | 0.92 0.88 1 0.97 | 10 9 | 1.5 1.25 2.5 2
+    28 27 30 29 | 30 29 32 31 | 30 29 32 31 | 25.5 24.5 28.5 27.5 | 8 9 4 5 | 17 18 12 13 | 15 16 11 12 | 7 8 3 4
+    0.87 0.855 0.9 0.88 | 0.67 0.69 0.62 0.645 | 6 4 12 9 | 7.5 5.5 15 12
+"""
+"""Where watch is entered and left, and act, in the order of the limits: changed on purpose or not at all."""
+
+
+def test_no_edge_of_a_limit_moves_unseen() -> None:
+    told = [[each.watch, *([each.act] if each.act else [])] for each in ALL]
+    found = [" ".join(f"{edge.enter:g} {edge.leave:g}" for edge in edges) for edges in told]
+    assert found == [row.strip() for line in EDGES.strip().splitlines() for row in line.split("|")]
+    assert list(limits.COMFORT_C.values()) == [(15, 25), (20, 28), (18, 28), (13, 23)]
+
+
 def test_feeding_stops_over_thirty_degrees_for_the_common_worm() -> None:
     hot = limits.too_hot(Species.EISENIA)
     assert hot.act is not None

@@ -94,15 +94,15 @@ def test_bedding_against_the_wet_makes_it_lean_and_that_is_no_fault() -> None:
     ("gives", "words"),
     [
         (
-            GivesWay(Goal.CN, (25.0, 30.0), 50.7, 0.0031, "nitrogen"),
+            GivesWay(Goal.CN, (25.0, 30.0), 50.7, 0.0031),
             "51, over the 25-30 aimed at: no harm, it is only slow (3.1 g more nitrogen would bring it there)",
         ),
         (
-            GivesWay(Goal.CN, (25.0, 30.0), 12.2, 0.082, "carbon"),
+            GivesWay(Goal.CN, (25.0, 30.0), 12.2, 0.082),
             "12, under the 25-30 aimed at: too rich; about 200 g more dry board or leaves would mend it",
         ),
         (
-            GivesWay(Goal.MOISTURE, (0.75, 0.85), 0.9, 0.3, "dry matter"),
+            GivesWay(Goal.MOISTURE, (0.75, 0.85), 0.9, 0.3),
             "90%, over the 75% to 85% aimed at: 300 g of water too much: give less of it, or let it drain",
         ),
     ],

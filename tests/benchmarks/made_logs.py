@@ -10,18 +10,18 @@ from datetime import UTC, datetime, time
 from tests.worlds.life import MadeBin
 from tests.worlds.study import DAYS, study_bins
 from tests.worlds.truth import Truth
-from wormbin.advice.clock import kg_in, pace_kg_day
-from wormbin.advice.rations import AT_ONCE_DAYS
+from wormbin.advice.case import Case
+from wormbin.advice.rations import ration
 from wormbin.exchange.amounts import Amounts
 from wormbin.exchange.bin_rows import read_bins
-from wormbin.exchange.identity import Known, contents
-from wormbin.exchange.log_reading import read_log
-from wormbin.exchange.row_pieces import RowReader
+from wormbin.exchange.identity import Known
+from wormbin.exchange.line_reading import LineReading
+from wormbin.exchange.row_reading import RowReader
 from wormbin.exchange.tables import Row
 from wormbin.materials.table import default_table
 from wormbin.problems import Problem
 from wormbin.process.replay import Replay
-from wormbin.process.views import Planned
+from wormbin.process.views import Ahead, Planned, Window
 from wormbin.records.bins import Bin
 from wormbin.records.door import admit_bin, admit_entry
 from wormbin.records.entries import Entry, in_time_order, standing
@@ -56,10 +56,11 @@ def kept(made: MadeBin) -> Kept:
     refused = 0
     while True:
         reader = RowReader(frozenset((one.key,)), Amounts(default_table()))
-        log = read_log(rows, reader, Known((), contents), lambda entry: admit_entry(entry, (one,), now))
+        reading = LineReading(reader.entry, Known(()), lambda entry: admit_entry(entry, (one,), now), reader.problems)
+        log = reading.lines(rows)
         bad = {_line_of(problem) for problem in reader.problems}
         if not bad:
-            return Kept(one, tuple(in_time_order(standing(log.entries))), refused, made.truth)
+            return Kept(one, tuple(in_time_order(standing(log.lines))), refused, made.truth)
         refused += len(bad)
         rows = [row for row in rows if row.line not in bad]
 
@@ -77,8 +78,9 @@ def kept_bins(n: int, seed: int, *, days: int = DAYS) -> Iterator[Kept]:
 
 def planned_for(run: Replay, entries: Sequence[Entry], settings: Settings, days: int) -> tuple[Planned, ...]:
     """What the look-ahead takes to be given, as the farm plans it."""
-    every = 7.0 / max(1, len(settings.feed_days))
-    return planned(
-        run.bin, entries, settings, run.today, days,
-        room=lambda span: kg_in(run, min(span, AT_ONCE_DAYS)), pace_kg_day=pace_kg_day(run, every),
+    nothing = Ahead((), Window(None, None, None), ())
+    case = Case(
+        run.bin, run.until, run.today, run.days, nothing, nothing, tuple(entries), run.judged, settings,
+        default_table(),
     )  # fmt: skip
+    return planned(case, ration(case), days)

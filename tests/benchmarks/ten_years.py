@@ -11,8 +11,9 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from tests.farm.a_farm import counted, kitchen
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import BinDraft
+from wormbin.farm import rounds, starts
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.records.entries import Check, Entry, Feeding, Portion, Squeeze
 
 DAYS = 3652
@@ -22,13 +23,13 @@ CHECK = Check(moisture=0.8, squeeze=Squeeze.DAMP, temp_c=21.5, left=0.2, smell="
 
 def ten_years(folder: Path, scratch: Path, bins: int, lines_a_bin: int, now: datetime) -> None:
     """A farm of ``bins`` bins, "Rack 1" and so on, each with so many lines evenly over ten years."""
-    farm = Farmstead(folder, clock=lambda: now, random=counted())
+    farm = Session(folder, clock=lambda: now, random=counted())
     started = now - timedelta(days=DAYS)
     draft = BinDraft(
         key="rack-1", name="Rack 1", length="60 cm", width="40 cm", depth="40 cm", worms="500 g",
         started=started.date().isoformat(),
     )  # fmt: skip
-    farm.start(draft)
+    starts.start(farm, draft)
     (first,) = farm.bins()
     others = [replace(first, key=f"rack-{number}", name=f"Rack {number}") for number in range(2, bins + 1)]
     gap = (now - started) / (lines_a_bin + 1)
@@ -38,17 +39,17 @@ def ten_years(folder: Path, scratch: Path, bins: int, lines_a_bin: int, now: dat
         for number in range(1, lines_a_bin + 1)
     ]
     farm.store.record(lines, farm=lambda held: replace(held, bins=(*held.bins, *others)))
-    lay_ready(Farmstead(folder, clock=lambda: now), scratch)
+    lay_ready(Session(folder, clock=lambda: now), scratch)
 
 
-def lay_ready(farm: Farmstead, scratch: Path) -> None:
+def lay_ready(farm: Session, scratch: Path) -> None:
     """Put a row for every bin into the cache, and the front page beside it."""
     # The young bin is fed this morning, also where it is not yet morning.
     young = kitchen(scratch, now=farm.clock().replace(hour=20))
-    (pattern,) = young.rows()
-    filling = farm.filling()
+    (pattern,) = rounds.rows(young)
+    filling = rounds.filling(farm)
     for cold in filling.cold:
-        row = replace(pattern, bin=cold.bin.key, name=cold.bin.name)
-        farm.kept_rows.put(cold.bin.key, cold.token, row)
-    farm.kept_rows.flush()
-    list(farm.rows())
+        row = replace(pattern, bin=cold.key, name=cold.name)
+        farm.cache.rows.put(cold.key, farm.cache.token(cold, None), row)
+    farm.cache.rows.flush()
+    list(rounds.rows(farm))

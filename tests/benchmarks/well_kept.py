@@ -15,10 +15,10 @@ from pathlib import Path
 from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS, csv_text, setting_rows
 from tests.worlds.plain_keeper import PlainBin, PlainDay, plain_bin
 from tests.worlds.plain_story import MISHAP_DAY, WATCHED, Mishap, plain_story
-from wormbin.advice.action import Doing
-from wormbin.advice.finding import Finding
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.views import RoundRow
+from wormbin.advice.finding import Doing, Finding
+from wormbin.farm import log_files, rounds
+from wormbin.farm.session import Session
+from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 
 SEED, MONTH_DAYS, HALF_YEAR = 1, 30.4, 183
@@ -130,11 +130,11 @@ def evenings(made: PlainBin, folder: Path, first: int, last: int) -> Iterator[tu
     ):
         (book / name).write_text(csv_text(columns, rows), encoding="utf-8", newline="")
     now = [datetime.combine(made.days[-1].on, time(20), UTC)]
-    farm = Farmstead(folder / "store", clock=lambda: now[0])
-    farm.import_folder(book)
+    farm = Session(folder / "store", clock=lambda: now[0])
+    log_files.bring_in(farm, book)
     for day in made.days[first : last + 1]:
         now[0] = datetime.combine(day.on, time(20), UTC)
-        (row,) = farm.round().rows
+        (row,) = rounds.view(farm).rows
         yield day, row
 
 

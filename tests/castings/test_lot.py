@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.castings.made_up import at, came, measured, sold, step, used
-from wormbin.castings.lot import lots
+from wormbin.castings.lot import find_lot, lots
+from wormbin.problems import RefusedError, UnclearError
 from wormbin.records.entries import Strike
 from wormbin.records.lots import LotLine, LotStep
 
@@ -93,3 +94,27 @@ def test_more_out_than_in_shows() -> None:
 def test_money_taken_adds_up() -> None:
     (lot,) = lots([came("a", at(3, 1), 4.0), sold("s", at(3, 2), 1.0, 6.5), sold("t", at(3, 3), 1.0)])
     assert lot.taken == 6.5
+
+
+LOTS = lots([replace(came(name, at(3, 1), 1.0), lot=name) for name in ("Spring 1", "Spring 2", "autumn")])
+
+
+def test_a_name_a_beginning_or_other_capitals_find_it() -> None:
+    assert [find_lot(words, LOTS).name for words in ("spring  1", "AUTUMN", "au")] == ["Spring 1", "autumn", "autumn"]
+
+
+def test_what_is_not_clear_is_asked() -> None:
+    with pytest.raises(UnclearError) as error:
+        find_lot("spr", LOTS)
+    assert error.value.choices == ("Spring 1", "Spring 2")
+    with pytest.raises(UnclearError, match="did you mean autumn"):
+        find_lot("autum n", LOTS)
+    with pytest.raises(RefusedError, match="one of your lots: Spring 1, Spring 2, autumn"):
+        find_lot("winter", LOTS)
+    with pytest.raises(RefusedError, match="there is none yet"):
+        find_lot("winter", ())
+
+
+def test_what_was_weighed_before_anything_came_in_is_no_castings() -> None:
+    (lot,) = lots([step("a", at(3, 1), LotStep.CURING, kg=9.0), came("b", at(3, 2), 10.0)])
+    assert (lot.kg, lot.changed_kg, lot.harvested_kg) == (10.0, 0.0, 10.0)

@@ -8,8 +8,7 @@ import pytest
 
 from tests.castings.made_up import KITCHEN, at, bedded, came, fed, harvest
 from wormbin.castings.lot import lots
-from wormbin.castings.origin import origins, went
-from wormbin.castings.yields import yield_of
+from wormbin.castings.origin import origins, went, yield_of
 
 LOG = (
     bedded("b1", at(1, 1, year=2025), 1.2),

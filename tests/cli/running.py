@@ -15,6 +15,7 @@ import pytest
 
 from tests.farm.a_farm import NOW, kitchen
 from wormbin.cli.program import main
+from wormbin.farm import rounds
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ def no_input() -> Iterator[None]:
 def a_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A kitchen bin forty days old, replayed once so that every copy of it starts warm."""
     folder = tmp_path_factory.mktemp("cli") / "store"
-    kitchen(folder).round()
+    rounds.view(kitchen(folder))
     return folder
 
 

@@ -34,7 +34,7 @@ def test_a_lot_from_harvest_to_buyer(store: Path) -> None:
     assert "not in stock yet" not in sold.err
     said(store, "castings", "use", "may", "1 L", "--for", "tomato pots")
     text = said(store, "castings")
-    assert "may: in stock since Fri 29 May 2026; 1 kg (about 1.4 L), moisture 60%" in text
+    assert "may in stock since Fri 29 May 2026 1 kg in it (about 1.4 L), moisture 60%" in text
     assert "harvested 4.5 kg from kitchen; sold 1 kg; used 0.7 kg; 1.8 kg less by the scale; leaves 1 kg" in text
     assert "in stock: 1 kg, about 1.4 L; on its way: 0 g" in said(store, "castings", "stock")
     page = said(store, "castings", "show", "may")
@@ -108,7 +108,7 @@ def test_the_list_does_not_load_the_model(store: Path) -> None:
     code = (
         "import sys\nfrom wormbin.cli.program import main\n"
         f"main(['--store', {str(store)!r}, 'castings'])\n"
-        "heavy = ('wormbin.process.replay', 'wormbin.farm.scenes', 'wormbin.advice.rules', 'textual')\n"
+        "heavy = ('wormbin.process.replay', 'wormbin.farm.bins.scene', 'wormbin.advice.rules', 'textual')\n"
         "print([name for name in sys.modules if name.startswith(heavy)])"
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
@@ -123,7 +123,7 @@ def test_more_worms_than_are_there_are_held_back_until_yes_is_said(store: Path) 
 
 
 def test_the_sum_of_a_lot_closes_as_it_is_printed() -> None:
-    from wormbin.cli.castings_text import closing
+    from wormbin.pages.lots import closing
 
     for units in ("metric", "us"):
         kg = (47.04, -25.36, -2.47, -16.57, -2.64)
@@ -134,6 +134,6 @@ def test_the_sum_of_a_lot_closes_as_it_is_printed() -> None:
 
 
 def test_json_carries_no_dust_of_sums() -> None:
-    from wormbin.cli.paper import as_json
+    from wormbin.pages.documents import document
 
-    assert as_json([0.1 + 0.2, 2.5999999999999996, 1e-9]) == [0.3, 2.6, 1e-9]
+    assert document([0.1 + 0.2, 2.5999999999999996, 1e-9]) == [0.3, 2.6, 1e-9]

@@ -12,7 +12,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PAGE = (ROOT / "DEVELOPERS.md").read_text("utf-8").partition("## Why each dependency")[2]
 ROWS = {
     name: (version, licence)
-    for name, version, licence in re.findall(r"^\| ([a-z-]+) \| (\S+) \| ([^|]+) \| [^|]+\|$", PAGE, re.MULTILINE)
+    for name, version, licence in re.findall(r"^\| ([a-z0-9-]+) \| (\S+) \| ([^|]+) \| [^|]+\|$", PAGE, re.MULTILINE)
     if name not in ("package", "---")
 }
 BROUGHT = dict(re.findall(r"\b([a-z][a-z-]+)\s\(([A-Za-z0-9.-]+)\)", PAGE.partition("bring with them:")[2]))

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from wormbin.cli.grammar import Parser, parser
+from wormbin.cli.commands import parser
+from wormbin.cli.grammar import Parser
 
 COMMANDS = {
     name: each

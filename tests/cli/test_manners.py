@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from wormbin.cli.paper import Paper, wants_colour
+from wormbin.cli.output import Output, wants_colour
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -34,7 +34,7 @@ def loaded(code: str) -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "module", ["wormbin.cli.program", "wormbin.cli.writing_words", "wormbin.farm.doorway", "wormbin.exchange.folders"]
+    "module", ["wormbin.cli.program", "wormbin.cli.commands", "wormbin.farm.session", "wormbin.exchange.folders"]
 )
 def test_nothing_but_the_screens_loads_textual(module: str) -> None:
     assert not {name for name in loaded(f"import {module}") if name.split(".")[0] == "textual"}
@@ -42,7 +42,7 @@ def test_nothing_but_the_screens_loads_textual(module: str) -> None:
 
 def test_help_loads_neither_store_nor_model_nor_screens() -> None:
     code = "from wormbin.cli.program import main; main(['--help'])"
-    heavy = {"tinydb", "rich", "textual", "filelock", "platformdirs", "dateutil", "wormbin.process", "wormbin.farm"}
+    heavy = {"tinydb", "rich", "textual", "platformdirs", "dateutil", "wormbin.process", "wormbin.farm.session"}
     assert not heavy & loaded(code)
 
 
@@ -104,12 +104,12 @@ def test_an_empty_store_says_how_to_begin_and_is_not_made(tmp_path: Path) -> Non
 
 
 def test_ctrl_c_is_130(store: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm import rounds
 
     def stopped(*_args: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(Farmstead, "round", stopped)
+    monkeypatch.setattr(rounds, "view", stopped)
     assert run(store, "round").code == 130
 
 
@@ -304,7 +304,7 @@ def test_the_paper_takes_a_terminal_that_knows_few_letters() -> None:
     import io
 
     raw = io.BytesIO()
-    paper = Paper(stream=io.TextIOWrapper(raw, encoding="ascii"))
+    paper = Output(stream=io.TextIOWrapper(raw, encoding="ascii"))
     paper.lines(["ü ●"])
     paper.close()
     assert raw.getvalue() == b"u @\n"
@@ -327,7 +327,7 @@ def test_what_is_wrong_is_told_in_ascii_where_nothing_else_can_be_written(store:
     plain = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "PYTHONIOENCODING": "ascii"}
     ran = wormbin("check", "kitchen", "--temp", "21", store=store, **plain)
     assert ran.returncode == 2
-    assert ran.stderr.startswith('wormbin: temp: "21" was read; allowed is a temperature from -60 to 100 deg C')
+    assert ran.stderr.startswith('wormbin: temperature: "21" was read; allowed is a temperature from -60 to 100 deg C')
 
 
 def test_a_closed_standard_output_is_no_fault(store: Path) -> None:
@@ -340,7 +340,7 @@ def test_a_closed_standard_output_is_no_fault(store: Path) -> None:
 def test_columns_that_are_said_are_kept_to(store: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for said, width in (("50", 50), ("9", 40), ("500", 120), ("", 80), ("many", 80)):
         monkeypatch.setenv("COLUMNS", said)
-        assert Paper().width == width
+        assert Output().width == width
     monkeypatch.setenv("COLUMNS", "44")
     for words in (
         ("log", "kitchen"), ("harvests",), ("away", "kitchen", "--from", "2026-06-03", "--for", "9 days"),

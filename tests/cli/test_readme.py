@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from wormbin.cli.grammar import parser
+from wormbin.cli.commands import parser
 
 README = Path(__file__).resolve().parents[2] / "README.md"
 SHOWN = sorted(

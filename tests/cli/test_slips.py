@@ -65,7 +65,7 @@ def test_what_only_asks_may_be_asked_as_of_a_day(store: Path) -> None:
 
 def test_a_bin_begins_on_the_day_that_is_said(store: Path) -> None:
     assert "Wed 20 May 2026" in run(store, "log", "kitchen").out or "2026-05-20" in run(store, "log", "kitchen").out
-    assert ", day 0" in run(store, "--on", "2026-05-20", "outlook", "kitchen", "--days", "5").out
+    assert "  day 0  " in run(store, "--on", "2026-05-20", "outlook", "kitchen", "--days", "5").out
 
 
 def test_an_empty_store_says_that_there_is_no_bin_to_harvest(tmp_path: Path) -> None:

@@ -8,9 +8,17 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm.proposals import CheckDraft
+from tests.farm.a_farm import kitchen, open_farm
+from wormbin.farm import rounds
+from wormbin.farm.lots import Lots
+from wormbin.farm.recording.lines import (
+    record_feeding,
+    write,
+)
+from wormbin.farm.settings import change_setting
 from wormbin.measures import system_of
+from wormbin.records.entries import Kind
+from wormbin.records.kinds.castings import LotKind
 
 _FIGURE = r"(?<![\w.#])\d[\d.,]*\s?"
 METRIC = re.compile(
@@ -52,33 +60,33 @@ def said_in_both(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A log in which every kind of line was said once in metric and once in US units."""
     folder = tmp_path_factory.mktemp("units") / "store"
     kitchen(folder, days=15)
-    farm = farmstead(folder)
+    farm = open_farm(folder)
     for feed, bedding, water, weight, castings, worms, area, ruler, warm in (
         ("300 g", "50 g", "500 mL", "9 kg", "500 g", "20 g", "225 cm2", "20 cm", "21C"),
         ("9 oz", "2 oz", "1 pt", "19 lb", "1 lb", "1 oz", "36 in2", "8 in", "70F"),
     ):
-        farm.record_feeding("kitchen", [f"{feed} melon rind", "1 cup coffee grounds"], anyway=True)
-        farm.record_bedding("kitchen", [f"{bedding} newspaper"])
-        farm.record_water("kitchen", water)
-        farm.record_drain("kitchen", water)
-        farm.record_weighing("kitchen", weight)
-        farm.record_harvest("kitchen", castings, worms_out=worms)
-        farm.record_stocking("kitchen", worms)
-        farm.record_survey("kitchen", [worms, worms], area)
-        farm.record_check("kitchen", CheckDraft(depth=ruler, temp=warm))
+        record_feeding(farm, "kitchen", [f"{feed} melon rind", "1 cup coffee grounds"], anyway=True)
+        write(farm, "kitchen", Kind.BEDDING, {"portions": "; ".join([f"{bedding} newspaper"])})
+        write(farm, "kitchen", Kind.WATERING, {"amount": water})
+        write(farm, "kitchen", Kind.DRAINING, {"amount": water})
+        write(farm, "kitchen", Kind.WEIGHING, {"amount": weight})
+        write(farm, "kitchen", Kind.HARVEST, {"castings": castings, "worms_out": worms})
+        write(farm, "kitchen", Kind.STOCKING, {"worms": worms})
+        write(farm, "kitchen", Kind.SURVEY, {"samples": "; ".join([worms, worms]), "area": area})
+        write(farm, "kitchen", Kind.CHECK, {"depth": ruler, "temp": warm})
     for castings in ("2 kg", "3 lb"):
-        farm.record_harvest("kitchen", castings, lot="may")
-    farm.castings().step("may", "stock")
+        write(farm, "kitchen", Kind.HARVEST, {"castings": castings, "lot": "may"})
+    Lots(farm).write("may", LotKind.STEP, {"step": "stock"})
     for amount in ("100 g", "3 oz"):
-        farm.castings().sell("may", amount)
-        farm.castings().use("may", amount)
+        Lots(farm).write("may", LotKind.SALE, {"amount": amount})
+        Lots(farm).write("may", LotKind.USE, {"amount": amount})
     for name, words in (
         ("on-hand", "1.2 kg newspaper"), ("on-hand", "2 lb straw"), ("tare", "tub: 240 g"), ("tare", "pail: 9 oz"),
         ("bucket", "a: 150 g kale, 2 cups coffee grounds"), ("bucket", "b: 5 oz kale"),
         ("measure", "handful 40 g"), ("measure", "scoop coffee grounds: 3 oz"),
     ):  # fmt: skip
-        farm.change_setting(name, words)
-    farm.round()
+        change_setting(farm, name, words)
+    rounds.view(farm)
     return folder
 
 

@@ -10,30 +10,27 @@ from datetime import date, timedelta
 from math import sin
 from pathlib import Path
 
-from wormbin.drawing.chart import Unit, chart, chart_key
-from wormbin.drawing.curve import Point
+from tests.drawing.shapes import one_part
+from wormbin.drawing.chart import chart, chart_key
 from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.gauge import Gauge, gauges
+from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Picture
-from wormbin.drawing.series import Reading, Series
+from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section
 from wormbin.figures import Band, Basis, Level
 from wormbin.records.bins import Cover
 
 FOLDER = Path(__file__).parent / "pictures"
 TODAY = date(2026, 4, 29)
-PERCENT = Unit(lambda value: f"{value * 100:.0f} %", 100.0)
+PERCENT = Measure(lambda value: f"{value * 100:.0f} %", 100.0)
 
-PLAIN_BIN = Cut(
-    0.03, 0.10, 0.08, 0.02, 0.30, Cover.LOOSE, 5.0, ruler_m=0.24, notes={"feed": "1.4 kg", "worm": "about 0.9 kg"}
+PLAIN_BIN = one_part(
+    0.03, 0.10, 0.08, 0.02, 0.30, Cover.LOOSE, worms=5.0, ruler_m=0.24, notes={"feed": "1.4 kg", "worm": "about 0.9 kg"}
 )
 TRAYS = Cut(
-    0.0,
-    0.0,
-    0.0,
-    0.0,
-    0.15,
-    Cover.CLOSED,
+    box_depth_m=0.15,
+    cover=Cover.CLOSED,
     parts=(
         Section(1, 0.0, 0.01, 0.11, 0.01, 1.0),
         Section(2, 0.0, 0.05, 0.06, 0.0, 3.0),
@@ -41,12 +38,8 @@ TRAYS = Cut(
     ),
 )
 HALVES = Cut(
-    0.0,
-    0.0,
-    0.0,
-    0.0,
-    0.35,
-    Cover.OPEN,
+    box_depth_m=0.35,
+    cover=Cover.OPEN,
     parts=(Section(1, 0.0, 0.05, 0.18, 0.01, 1.0), Section(2, 0.04, 0.14, 0.05, 0.0, 7.0)),
     sideways=True,
     drainage=False,
@@ -75,7 +68,7 @@ def moisture() -> Series:
         (*readings, Reading(on(30), 0.61, questioned=True)),
         target=(0.60, 0.85),
         today=TODAY,
-        events=tuple(on(i) for i in range(2, 90, 4)),
+        events=tuple(Event(on(i)) for i in range(2, 90, 4)),
     )
 
 
@@ -87,13 +80,51 @@ def block() -> tuple[Gauge, ...]:
 
     worked, read = Basis.WORKED_OUT, Basis.READ
     return (
-        Gauge("moisture", 0.81, 0.4, 0.95, (0.6, 0.85), Band(0.77, 0.81, 0.85), worked, Level.STEADY, percent, 100.0),
         Gauge(
-            "feed waiting", 1.4, 0, 3, (None, 1), Band(0.9, 1.4, 2.2), worked, Level.WATCH, lambda kg: f"{kg:.1f} kg"
+            "moisture",
+            0.81,
+            0.4,
+            0.95,
+            (0.6, 0.85),
+            Band(0.77, 0.81, 0.85),
+            worked,
+            Level.STEADY,
+            Measure(percent, 100.0),
         ),
-        Gauge("warmth", 22, 5, 35, (15, 27), Band(21, 22, 23), read, Level.STEADY, lambda c: f"{c:.0f} °C"),
-        Gauge("room for air", 0.08, 0, 0.6, (0.2, None), Band(0.05, 0.08, 0.12), worked, Level.ACT, percent, 100.0),
-        Gauge("feed days", 23, 0, 14, (None, 7), Band(16, 23, 30), worked, Level.ACT, lambda days: f"{days:.0f} days"),
+        Gauge(
+            "feed waiting",
+            1.4,
+            0,
+            3,
+            (None, 1),
+            Band(0.9, 1.4, 2.2),
+            worked,
+            Level.WATCH,
+            Measure(lambda kg: f"{kg:.1f} kg"),
+        ),
+        Gauge("warmth", 22, 5, 35, (15, 27), Band(21, 22, 23), read, Level.STEADY, Measure(lambda c: f"{c:.0f} °C")),
+        Gauge(
+            "room for air",
+            0.08,
+            0,
+            0.6,
+            (0.2, None),
+            Band(0.05, 0.08, 0.12),
+            worked,
+            Level.ACT,
+            Measure(percent, 100.0),
+        ),
+        Gauge(
+            "feed days",
+            23,
+            0,
+            14,
+            (None, 7),
+            Band(16, 23, 30),
+            worked,
+            Level.ACT,
+            Measure(lambda days: f"{days:.0f} days"),
+        ),
         Gauge("pH", None, 4, 9, (6, 8)),
     )
 
@@ -106,7 +137,7 @@ def pictures() -> Iterator[tuple[str, Picture]]:
         yield f"bin-small{mode}", cutaway(PLAIN_BIN, 24, 10, ascii=ascii)
         yield f"trays{mode}", cutaway(TRAYS, 54, 22, ascii=ascii)
         yield f"halves{mode}", cutaway(HALVES, 72, 14, ascii=ascii)
-        yield f"moisture{mode}", chart(series, 80, 16, unit=PERCENT, event_word="fed", ascii=ascii)
+        yield f"moisture{mode}", chart(series, 80, 16, measure=PERCENT, event_word="fed", ascii=ascii)
         yield f"gauges{mode}", gauges(block(), 80, ascii=ascii)
         yield f"gauges-narrow{mode}", gauges(block(), 34, two_lines=True, ascii=ascii)
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from wormbin.drawing.curve import Point
 from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.picture import Picture
-from wormbin.drawing.series import Reading, Series
+from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section
 from wormbin.figures import Band
 from wormbin.records.bins import Cover
@@ -46,18 +46,22 @@ def sections(number: int = 1) -> st.SearchStrategy[Section]:
     )
 
 
+def one_part(
+    feed: float, bedding: float, castings: float, water: float, box: float, cover: Cover = Cover.LOOSE, *,
+    worms: float = 0.0, ruler_m: float | None = None, notes: Mapping[str, str] | None = None,
+) -> Cut:  # fmt: skip
+    """A plain bin."""
+    part = Section(1, feed, bedding, castings, water, worms)
+    return Cut((part,), box, cover, ruler_m=ruler_m, notes=notes or {})
+
+
 cuts = st.builds(
     Cut,
-    feed_m=depths,
-    bedding_m=depths,
-    castings_m=depths,
-    water_m=depths,
     box_depth_m=st.floats(0.05, 1.0),
     cover=st.sampled_from(Cover),
-    worms_kg_m2=st.floats(0.0, 30.0),
     ruler_m=st.none() | depths,
     drainage=st.booleans(),
-    parts=st.integers(0, 5).flatmap(lambda n: st.tuples(*(sections(i + 1) for i in range(n)))),
+    parts=st.integers(1, 5).flatmap(lambda n: st.tuples(*(sections(i + 1) for i in range(n)))),
     sideways=st.booleans(),
     notes=st.dictionaries(st.sampled_from(["feed", "worm", "water"]), words),
 )
@@ -74,7 +78,7 @@ many_series = st.builds(
     what_if=courses,
     target=st.tuples(st.none() | numbers, st.none() | numbers),
     today=st.none() | days,
-    events=st.lists(days, max_size=6).map(tuple),
+    events=st.lists(st.builds(Event, days), max_size=6).map(tuple),
 )
 
 

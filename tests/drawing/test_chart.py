@@ -13,14 +13,14 @@ from rich.cells import cell_len
 
 from tests.drawing.shapes import DAY, bands, check, courses, days, many_series, numbers
 from wormbin.drawing.axes import date_marks, round_values, spread
-from wormbin.drawing.chart import Unit, chart, chart_key
-from wormbin.drawing.curve import Point, columns
+from wormbin.drawing.chart import chart, chart_key
+from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Picture
-from wormbin.drawing.series import Reading, Series
+from wormbin.drawing.series import Event, Point, Reading, Series, columns
 from wormbin.drawing.spark import spark
 from wormbin.figures import Band
 
-PERCENT = Unit(lambda value: f"{value * 100:.0f} %", 100.0)
+PERCENT = Measure(lambda value: f"{value * 100:.0f} %", 100.0)
 
 
 def course(first: date, count: int, value: float, half: float = 0.0) -> tuple[Point, ...]:
@@ -47,7 +47,7 @@ def test_any_part_of_it_is_drawn(
     series: Series, first: date, last: date, low: float | None, high: float | None, ascii: bool
 ) -> None:
     picture = chart(
-        series, 60, 12, first=first, last=last, low=low, high=high, unit=PERCENT, event_word="fed", ascii=ascii
+        series, 60, 12, first=first, last=last, low=low, high=high, measure=PERCENT, event_word="fed", ascii=ascii
     )
     check(picture, 60, 12, ascii=ascii)
 
@@ -61,7 +61,7 @@ def test_nothing_one_point_and_ten_years_are_drawn(width: int, height: int, asci
         Series(),
         Series(course(DAY, 1, 0.7)),
         Series(readings=(Reading(DAY, 0.5),)),
-        Series(events=(DAY,)),
+        Series(events=(Event(DAY),)),
         Series(today=DAY),
         ten_years,
     ):
@@ -122,7 +122,7 @@ def test_past_ahead_and_readings_differ_without_colour(ascii: bool) -> None:
 
 def test_today_and_targets_are_lines_and_their_words_are_at_the_edge() -> None:
     series = Series(course(DAY - timedelta(days=20), 20, 0.7), target=(0.6, 0.85), today=DAY)
-    picture = chart(series, 60, 14, unit=PERCENT)
+    picture = chart(series, 60, 14, measure=PERCENT)
     assert len({at for row, at in cells(picture, "today") if row < 12}) == 1
     assert len({row for row, _ in cells(picture, "target")}) == 2
     assert "85 %" in picture.text
@@ -135,7 +135,7 @@ def test_feedings_are_ticks_under_the_axis_and_planned_ones_lighter() -> None:
         course(DAY - timedelta(days=20), 20, 0.7),
         course(DAY, 20, 0.7),
         today=DAY,
-        events=(DAY - timedelta(days=9), DAY, DAY + timedelta(days=8)),
+        events=tuple(Event(DAY + timedelta(days=days)) for days in (-9, 0, 8)),
     )
     picture = chart(series, 60, 14, event_word="fed")
     assert picture.lines[12].count("╹") == 2
@@ -191,9 +191,9 @@ def test_marks_are_round_and_within_the_axis(low: float, span: float, most: int)
 
 
 def test_marks_are_round_in_the_keepers_unit() -> None:
-    fahrenheit = Unit(lambda c: f"{c * 1.8 + 32:.0f} °F", 1.8, 32.0)
+    fahrenheit = Measure(lambda c: f"{c * 1.8 + 32:.0f} °F", 1.8, 32.0)
     series = Series(tuple(Point(DAY + timedelta(days=i), Band.exactly(15.0 + i)) for i in range(10)))
-    text = chart(series, 60, 14, unit=fahrenheit).text
+    text = chart(series, 60, 14, measure=fahrenheit).text
     assert "60 °F" in text
     assert "70 °F" in text
 
@@ -227,7 +227,7 @@ def test_a_reading_past_a_limit_stands_past_its_line(over: float, height: int, a
         readings=(Reading(DAY + timedelta(days=9), over), Reading(DAY + timedelta(days=19), low)),
         target=(0.75, 0.85),
     )
-    picture = chart(series, 60, height, unit=PERCENT, ascii=ascii)
+    picture = chart(series, 60, height, measure=PERCENT, ascii=ascii)
     upper, lower = sorted({row for row, _ in cells(picture, "target")})
     first, second = sorted(row for row, _ in cells(picture, "reading"))
     assert first < upper
@@ -236,7 +236,7 @@ def test_a_reading_past_a_limit_stands_past_its_line(over: float, height: int, a
 
 def test_a_reading_within_the_limits_is_not_moved_out() -> None:
     series = Series(course(DAY, 30, 0.8), readings=(Reading(DAY + timedelta(days=9), 0.849),), target=(0.75, 0.85))
-    picture = chart(series, 60, 8, unit=PERCENT)
+    picture = chart(series, 60, 8, measure=PERCENT)
     ((row, _),) = cells(picture, "reading")
     assert row >= min(row for row, _ in cells(picture, "target"))
 
@@ -269,7 +269,7 @@ def test_an_inner_date_goes_before_one_that_must_be_moved_in_from_the_edge() -> 
 
 
 def test_a_chart_above_another_leaves_the_dates_to_it_and_uses_their_rows() -> None:
-    series = Series(course(DAY - timedelta(days=20), 20, 0.7), course(DAY, 20, 0.7), today=DAY, events=(DAY,))
+    series = Series(course(DAY - timedelta(days=20), 20, 0.7), course(DAY, 20, 0.7), today=DAY, events=(Event(DAY),))
     with_dates, without = (chart(series, 60, 10, event_word="fed", dates=dates) for dates in (True, False))
     rows = [len({row for row, at in cells(picture, "today")}) for picture in (with_dates, without)]
     assert rows == [7, 8]  # two rows more for the curve; the word stands under the first alone
@@ -283,24 +283,25 @@ def test_a_slip_of_the_hand_does_not_flatten_all_the_rest(ascii: bool) -> None:
     slip = Reading(DAY + timedelta(days=20), 0.21, questioned=True)
     odd = Series(calm.past, readings=(*calm.readings, slip), target=calm.target)
     rows = [
-        {row for row, _ in cells(chart(series, 60, 12, unit=PERCENT, ascii=ascii), "target")} for series in (calm, odd)
+        {row for row, _ in cells(chart(series, 60, 12, measure=PERCENT, ascii=ascii), "target")}
+        for series in (calm, odd)
     ]
     assert rows[0] == rows[1]
-    picture = chart(odd, 60, 12, unit=PERCENT, ascii=ascii)
+    picture = chart(odd, 60, 12, measure=PERCENT, ascii=ascii)
     ((row, at),) = cells(picture, "questioned")
     assert picture.lines[row][at] == "?"
     assert row == max(row for row, _ in cells(picture, "axis") if row < 10), "at the foot, below all else"
 
 
 def test_a_slip_that_stands_alone_is_still_drawn() -> None:
-    picture = chart(Series(readings=(Reading(DAY, 0.21, questioned=True),), today=DAY), 60, 12, unit=PERCENT)
+    picture = chart(Series(readings=(Reading(DAY, 0.21, questioned=True),), today=DAY), 60, 12, measure=PERCENT)
     assert len(cells(picture, "questioned")) == 1
 
 
 def test_no_mark_stands_beyond_what_can_be() -> None:
     whole = Series(past=course(DAY, 30, 1.0), target=(1.0, None), today=DAY + timedelta(days=29))
-    assert "110 %" in chart(whole, 60, 12, unit=PERCENT).text, "there is room above the line for it"
-    shares = Unit(PERCENT.say, PERCENT.factor, most=1.0)
-    text = chart(whole, 60, 12, unit=shares).text
+    assert "110 %" in chart(whole, 60, 12, measure=PERCENT).text, "there is room above the line for it"
+    shares = Measure(PERCENT.say, PERCENT.factor, most=1.0)
+    text = chart(whole, 60, 12, measure=shares).text
     assert "110 %" not in text
     assert "100 %" in text

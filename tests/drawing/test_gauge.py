@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from tests.drawing.shapes import bands, check, numbers, words
 from wormbin.drawing.gauge import TIGHT_BAR, Gauge, cell_of, gauge, gauges
+from wormbin.drawing.measure import Measure
 from wormbin.figures import Band, Basis, Level
 
 MOISTURE = Gauge(
@@ -21,13 +22,12 @@ MOISTURE = Gauge(
     Band(0.77, 0.81, 0.85),
     Basis.WORKED_OUT,
     Level.STEADY,
-    lambda value: f"{value * 100:.0f} %",
-    100.0,
+    Measure(lambda value: f"{value * 100:.0f} %", 100.0),
 )
 
 many_gauges = st.builds(
     Gauge,
-    name=words,
+    title=words,
     value=st.none() | numbers,
     low=numbers,
     high=numbers,
@@ -35,7 +35,7 @@ many_gauges = st.builds(
     band=st.none() | bands,
     basis=st.sampled_from(Basis),
     level=st.sampled_from(Level),
-    factor=st.sampled_from([1.0, 100.0, -1.0]),
+    measure=st.sampled_from([1.0, 100.0, -1.0]).map(lambda factor: Measure(factor=factor)),
 )
 
 
@@ -89,10 +89,12 @@ def test_a_value_off_the_scale_is_an_arrow() -> None:
 
 
 def test_bars_of_a_block_stand_under_each_other() -> None:
-    other = replace(MOISTURE, name="feed waiting", say=lambda value: f"{value * 10:.1f} kg", level=Level.ACT)
+    other = replace(
+        MOISTURE, title="feed waiting", measure=Measure(lambda value: f"{value * 10:.1f} t", 100.0), level=Level.ACT
+    )
     top, foot = gauges((MOISTURE, other), 80).lines
     assert top.index("[") == foot.index("[")
-    assert top.index("81 ±4 %") == foot.index("8.1 ±4 kg")
+    assert top.index("81 ±4 %") == foot.index("8.1 ±4 t")
 
 
 def test_what_is_not_known_has_no_mark() -> None:
@@ -111,7 +113,7 @@ def test_levels_show_as_shapes() -> None:
 
 
 def test_a_bar_gets_short_before_how_sure_a_value_is_goes_unsaid() -> None:
-    name, value = len(MOISTURE.name), len("81 ±4 %")
+    name, value = len(MOISTURE.title), len("81 ±4 %")
     least = 2 + name + 1 + TIGHT_BAR + 3 + value
     for width in (least, least + 1, least + 3, 40):
         assert "81 ±4 %" in gauge(MOISTURE, width).text, width
@@ -135,5 +137,7 @@ def test_a_bar_gets_short_before_how_sure_a_value_is_goes_unsaid() -> None:
 def test_the_spread_stands_before_the_unit_that_it_shares(
     value: float, half: float, factor: float, said: str, words: str
 ) -> None:
-    one = Gauge("x", value, 0.0, 10.0, band=Band(value - half, value, value + half), say=lambda _: said, factor=factor)
-    assert one.words() == words
+    one = Gauge(
+        "x", value, 0.0, 10.0, band=Band(value - half, value, value + half), measure=Measure(lambda _: said, factor)
+    )
+    assert one.said() == words

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as Xml
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
-from wormbin.drawing.curve import Point
-from wormbin.drawing.series import Reading, Series
-from wormbin.drawing.svg_chart import FOOT, HEIGHT, LEFT, RIGHT, TOP, WIDTH, Scale, in_view, svg_chart
+from wormbin.drawing.measure import Measure
+from wormbin.drawing.series import Event, Point, Reading, Series
+from wormbin.drawing.svg_chart import FOOT, HEIGHT, LEFT, RIGHT, TOP, WIDTH, in_view, svg_chart
 from wormbin.figures import Band
 from wormbin.measures import mass, percent
 
 FIRST, LAST, TODAY = date(2026, 3, 1), date(2026, 6, 28), date(2026, 5, 14)
-SHARE = Scale("%", percent, 100.0, least=0.0, most=1.0)
+SHARE = Measure(percent, 100.0, unit="%", least=0.0, most=1.0)
 
 
 def points(first: date, last: date, low: float, likely: float, high: float) -> tuple[Point, ...]:
@@ -29,14 +30,14 @@ def a_series(**more: object) -> Series:
         "readings": (Reading(date(2026, 4, 2), 0.80), Reading(date(2026, 4, 9), 0.21, questioned=True)),
         "target": (0.75, 0.85),
         "today": TODAY,
-        "events": (date(2026, 3, 3), date(2026, 5, 2)),
+        "events": (Event(date(2026, 3, 3)), Event(date(2026, 5, 2))),
     }
     return Series(**(given | more))  # type: ignore[arg-type]
 
 
-def drawn(series: Series, scale: Scale = SHARE, **more: object) -> Xml.Element:
+def drawn(series: Series, measure: Measure = SHARE, **more: object) -> Xml.Element:
     given = {"name": "moisture", "title": "moisture", "words": "words", "first": FIRST, "last": LAST}
-    return Xml.fromstring(svg_chart(series, scale, **(given | more)))  # type: ignore[arg-type]
+    return Xml.fromstring(svg_chart(series, measure, **(given | more)))  # type: ignore[arg-type]
 
 
 def of_class(chart: Xml.Element, kind: str) -> list[Xml.Element]:
@@ -59,7 +60,13 @@ def pairs(shape: Xml.Element) -> list[tuple[float, float]]:
     ids=["usual", "wild readings", "wild band", "flat", "nothing"],
 )
 def test_every_point_lies_in_the_box(series: Series) -> None:
-    chart = drawn(series, harvest=(date(2026, 5, 1), date(2026, 6, 1), None), planned=(LAST, date(2030, 1, 1)))
+    chart = drawn(
+        replace(
+            series,
+            harvest=(date(2026, 5, 1), date(2026, 6, 1), None),
+            events=(Event(LAST, "planned"), Event(date(2030, 1, 1), "planned")),
+        )
+    )
     floor, end = HEIGHT - FOOT, WIDTH - RIGHT
     for shape in (*chart.iter("polygon"), *chart.iter("polyline")):
         assert pairs(shape)
@@ -110,20 +117,20 @@ def test_a_reading_an_estimate_and_a_doubted_reading_differ_in_shape() -> None:
 
 
 def test_the_harvest_window_is_drawn_where_it_is_and_left_out_when_there_is_none() -> None:
-    chart = drawn(a_series(), harvest=(date(2026, 6, 1), date(2026, 6, 10), date(2026, 6, 20)))
+    chart = drawn(a_series(harvest=(date(2026, 6, 1), date(2026, 6, 10), date(2026, 6, 20))))
     (window,) = of_class(chart, "window")
     across = WIDTH - LEFT - RIGHT
     begins = LEFT + (date(2026, 6, 1) - FIRST).days / (LAST - FIRST).days * across
     assert float(window.get("x") or "") == pytest.approx(begins, abs=0.1)
     assert float(window.get("width") or "") == pytest.approx(19 / (LAST - FIRST).days * across, abs=0.2)
-    (wide,) = of_class(drawn(a_series(), harvest=(date(2020, 1, 1), None, date(2030, 1, 1))), "window")
+    (wide,) = of_class(drawn(a_series(harvest=(date(2020, 1, 1), None, date(2030, 1, 1)))), "window")
     assert (float(wide.get("x") or ""), float(wide.get("width") or "")) == (LEFT, across), "cut to the box"
     assert not of_class(drawn(a_series()), "window")
-    assert not of_class(drawn(a_series(), harvest=(date(2027, 1, 1), None, None)), "window")
+    assert not of_class(drawn(a_series(harvest=(date(2027, 1, 1), None, None))), "window")
 
 
 def test_a_target_far_away_is_left_out_and_said_to_be() -> None:
-    kg = Scale("kg", mass, least=0.0)
+    kg = Measure(mass, unit="kg", least=0.0)
     series = Series(past=points(FIRST, TODAY, 0.1, 0.2, 0.3), target=(None, 6.0))
     assert not in_view(6.0, series, kg, FIRST, LAST)
     assert not of_class(drawn(series, kg), "limit")

@@ -49,7 +49,7 @@ def test_the_file_is_read_by_an_independent_reader() -> None:
 
 
 def test_the_round_of_a_day_is_one_event_with_an_identity_of_its_day() -> None:
-    from wormbin.farm.dues import by_rounds
+    from wormbin.farm.rounds.week import by_rounds
 
     on = date(2026, 3, 5)
     every = [Due(on, key, "check", f"Check {key}") for key in ("a", "b", "c")]

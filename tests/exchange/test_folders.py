@@ -202,8 +202,8 @@ def test_every_bad_row_is_listed_with_its_place_and_nothing_is_taken(tmp_path: P
     places = [problem.where.removeprefix("log.csv ") for problem in caught.value.problems]
     assert places == [
         "line 2, column when", "line 3, column bin", "line 4, column material", "line 5, column amount",
-        "line 6, column unit", "line 8, column squeeze", "line 9, column moisture_pct", "line 10, column note",
-        "line 11, column kind", "line 7",
+        "line 6, column unit", "line 8, column squeeze", "line 9, column moisture_pct", "line 11, column kind",
+        "line 7", "line 10",
     ]  # fmt: skip
     assert all(problem.read or problem.field == "note" for problem in caught.value.problems)
     assert "“1,500” was read" in str(caught.value)

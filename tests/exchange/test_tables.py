@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from wormbin.exchange import tables
+from wormbin.exchange import columns, tables
 from wormbin.exchange.tables import CELL_LIMIT, ROW_LIMIT, read_rows, write_rows
 from wormbin.problems import RefusedError
 
@@ -129,3 +129,25 @@ def test_text_is_shielded_and_numbers_are_not(tmp_path: Path) -> None:
     assert write_rows(path, ("amount", "note"), [{"amount": "-5", "note": "-5"}], plain=("amount",)) == 1
     assert path.read_text().splitlines()[1] == "-5,'-5"
     assert list(tmp_path.iterdir()) == [path]
+
+
+SHIPPED = (
+    "when,bin,kind,material,amount,unit,moisture_pct,moisture_by,squeeze,temp_c,left_pct,contents_cm,smell,seen,"
+    "ph,compartment,by,note,entry,replaces,struck,struck_by,said,struck_at,count,worms_out_kg,left_behind_pct,lot,"
+    "unknown_from,unknown_until,offset,order,extra"
+)
+SHIPPED_LOTS = (
+    "when,lot,kind,source,amount,unit,moisture_pct,litres,step,for,price,by,note,entry,replaces,struck,struck_by,"
+    "said,struck_at,offset,order,extra"
+)
+
+
+@pytest.mark.parametrize(("now", "shipped"), [(columns.LOG, SHIPPED), (columns.CASTINGS, SHIPPED_LOTS)])
+def test_the_columns_stay_as_they_were_shipped(now: tuple[str, ...], shipped: str) -> None:
+    """Anyone may script against the files: a new kind may bring columns, and takes none away."""
+    assert [column for column in now if column in shipped.split(",")] == shipped.split(",")
+
+
+def test_only_words_of_a_keeper_are_shielded() -> None:
+    text = {"bin", "material", "smell", "seen", "by", "note", "entry", "replaces", "struck", "struck_by", "said", "lot"}
+    assert {*SHIPPED.split(",")} - {*columns.LOG_PLAIN} == text | {"extra"}

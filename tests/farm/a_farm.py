@@ -8,8 +8,12 @@ from hashlib import blake2b
 from itertools import count
 from pathlib import Path
 
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+from wormbin.farm import starts
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_feeding, write
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import BinDraft
+from wormbin.records.entries import Kind
 
 HERE = timezone(timedelta(hours=2))
 NOW = datetime(2026, 6, 1, 18, 0, tzinfo=HERE)
@@ -23,16 +27,16 @@ def counted() -> Callable[[int], bytes]:
     return lambda size: blake2b(next(_NUMBERS).to_bytes(8, "big"), digest_size=size).digest()
 
 
-def farmstead(folder: Path, now: datetime = NOW, units: str = "") -> Farmstead:
+def open_farm(folder: Path, now: datetime = NOW, units: str = "") -> Session:
     """The doorway to a folder, on a day that stands still."""
-    return Farmstead(folder, clock=lambda: now, units=units, random=counted())
+    return Session(folder, clock=lambda: now, units=units, random=counted())
 
 
-def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Farmstead:
+def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Session:
     """A kitchen bin started ``days`` ago, fed and looked at twice a week."""
-    farm = farmstead(folder, now)
+    farm = open_farm(folder, now)
     started = now.date() - timedelta(days=days)
-    farm.start(
+    starts.start(farm,
         BinDraft(
             key="kitchen", name="Kitchen", length="60 cm", width="40 cm", depth="30 cm", drainage="no", worms="500 g",
             started=started.isoformat(),
@@ -41,7 +45,7 @@ def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Farmstead:
     for number in range(3, days - 1, 7):
         day = started + timedelta(days=number)
         when = Heading(when=f"{day.isoformat()}T08:00", by="Ana")
-        farm.record_feeding("kitchen", ["300 g melon rind", "100 g coffee grounds"], heading=when, anyway=True)
+        record_feeding(farm, "kitchen", ["300 g melon rind", "100 g coffee grounds"], heading=when, anyway=True)
         check = Heading(when=f"{(day + timedelta(days=2)).isoformat()}T08:00", by="B")
-        farm.record_check("kitchen", CheckDraft(squeeze="sponge", temp="21C", left="20%"), check)
+        write(farm, "kitchen", Kind.CHECK, {"squeeze": "sponge", "temp": "21C", "left": "20%"}, check)
     return farm

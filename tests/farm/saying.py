@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from wormbin.farm.round_row import RoundRow
+from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 
 TWO_LINES = 160

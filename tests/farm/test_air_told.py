@@ -9,8 +9,9 @@ import pytest
 
 from wormbin.advice import limits
 from wormbin.advice.rules.air import judged_share, reach_words
+from wormbin.farm import bins, feedings
 from wormbin.farm.samples import copy_sample
-from wormbin.figures import Band
+from wormbin.figures import Band, put_in
 from wormbin.measures import percent
 
 
@@ -19,26 +20,25 @@ def _cm(words: str) -> float:
 
 
 def test_a_dense_bed_that_is_judged_with_care_has_one_figure_everywhere(tmp_path: Path) -> None:
-    farm = copy_sample("seller", tmp_path / "store").farmstead()
+    farm = copy_sample("seller", tmp_path / "store").session()
     scene = farm.scene("crate-2")
     limit, _level, share = judged_share(scene.case)
     assert limit is limits.AIR_CAREFUL, "else this bin no longer shows what is looked at here"
     assert share is not None
     finding = next(each for each in scene.findings if each.code == "air-short")
-    gauge = next(each for each in farm.look("crate-2").gauges if each.code == "air")
-    opened = farm.working("crate-2", "air")
+    gauge = next(each for each in bins.look(farm, "crate-2").gauges if each.code == "air")
+    opened = bins.working(farm, "crate-2", "air")
     told = re.search(r"(?:it reaches|gets down:) (\S+ cm) \((\S+ cm) to (\S+ cm)\) of (\S+ cm)", finding.what)
     assert told is not None, finding.what
     depth = _cm(told[4])
     for words, edge in zip(told.groups()[:3], (share.p50, share.p10, share.p90), strict=True):
         assert _cm(words) / depth == pytest.approx(min(1.0, edge), abs=0.03)
-    assert gauge.band.p50 == opened.value == min(1.0, share.p50)
+    assert gauge.value == opened.value == min(1.0, share.p50)
     assert gauge.words == reach_words(share, percent)
     assert "Millington" in opened.source
     assert re.search(rf"between {percent(min(1.0, share.p10))} and {percent(min(1.0, share.p90))}", opened.sure)
-    values = {each.name: each.value for each in opened.inputs}
-    assert values["reach"] * values["wet"] / values["depth"] == pytest.approx(opened.value)
-    line = next(each for each in farm.preview_feeding("crate-2", ["1 g melon rind"]).lines if "air reaches" in each)
+    assert put_in(opened.formula, opened.inputs) == pytest.approx(opened.value)
+    line = next(each for each in feedings.preview(farm, "crate-2", ["1 g melon rind"]).lines if "air reaches" in each)
     formed = float(re.search(r"air reaches (\d+)% \(", line)[1])  # type: ignore[index]
     assert formed / 100 == pytest.approx(share.p50, abs=0.06), line
 

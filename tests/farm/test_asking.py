@@ -9,18 +9,24 @@ from typing import Any
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm.doorway import Farmstead
+from tests.farm.a_farm import NOW, kitchen, open_farm
+from wormbin.farm import bins, feedings, log_files, logbook, mixes, recording, trials
+from wormbin.farm.backups import care
 from wormbin.farm.heading import Heading
+from wormbin.farm.materials import complete_portion, material_rows, set_material
+from wormbin.farm.recording.lines import write
+from wormbin.farm.session import Session
+from wormbin.farm.settings import add_keeper, change_setting, keepers, remove_keeper, setting_words, wrote_too
 from wormbin.farm.trials import TrialDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 from wormbin.records.farms import Away, Bucket, OnHand
 
 
 @pytest.fixture(scope="module")
-def farm(tmp_path_factory: pytest.TempPathFactory) -> Farmstead:
+def farm(tmp_path_factory: pytest.TempPathFactory) -> Session:
     return kitchen(tmp_path_factory.mktemp("farm"))
 
 
@@ -29,23 +35,23 @@ MADE_OF = ["grass-clippings.carbon_pct=45", "grass-clippings.nitrogen_pct=2.4", 
            "dry-leaves.nitrogen_pct=0.75", "grass-clippings.ash_pct=10", "dry-leaves.ash_pct=8"]  # fmt: skip
 
 
-def test_leaves_for_wet_grass_come_out_as_published(farm: Farmstead) -> None:
+def test_leaves_for_wet_grass_come_out_as_published(farm: Session) -> None:
     # Cornell Composting (Trautmann & Richard): 10 kg of grass at 77 % and leaves at 35 % for 60 % -> 6.8 kg of leaves.
-    view = farm.mix(["10 kg grass-clippings"], add=["dry-leaves"], moisture="60", sets=GRASS)
+    view = mixes.mix(farm, ["10 kg grass-clippings"], add=["dry-leaves"], moisture="60", sets=GRASS)
     assert [each.material for each in view.added] == ["dry-leaves"]
     assert view.added[0].kg == pytest.approx(6.8, abs=0.05)
     assert view.moisture == pytest.approx(0.60)
 
 
-def test_leaves_for_a_ratio_come_out_as_published(farm: Farmstead) -> None:
+def test_leaves_for_a_ratio_come_out_as_published(farm: Session) -> None:
     # The same grass (45 % C, 2.4 % N) and leaves (50 % C, 0.75 % N) for 30:1 -> 3.5 kg (composition from memory).
-    view = farm.mix(["10 kg grass-clippings"], add=["dry-leaves"], cn="30", sets=[*GRASS, *MADE_OF])
+    view = mixes.mix(farm, ["10 kg grass-clippings"], add=["dry-leaves"], cn="30", sets=[*GRASS, *MADE_OF])
     assert view.added[0].kg == pytest.approx(3.474, abs=0.001)
     assert view.cn == pytest.approx(30.0)
 
 
-def test_without_an_aim_both_bands_and_water_are_used(farm: Farmstead) -> None:
-    view = farm.mix(["1 kg coffee grounds"], add=["shredded-cardboard"])
+def test_without_an_aim_both_bands_and_water_are_used(farm: Session) -> None:
+    view = mixes.mix(farm, ["1 kg coffee grounds"], add=["shredded-cardboard"])
     assert 25 <= view.cn <= 30.001
     assert 0.7499 <= view.moisture <= 0.8501
     assert "water" in [each.material for each in view.added]
@@ -54,28 +60,28 @@ def test_without_an_aim_both_bands_and_water_are_used(farm: Farmstead) -> None:
 @pytest.mark.parametrize(
     "sets", [["dry-leaves"], ["dry-leaves.colour=3"], ["unobtainium.moisture_pct=3"], ["dry-leaves.moisture_pct=wet"]]
 )
-def test_a_value_that_cannot_be_laid_over_is_refused(farm: Farmstead, sets: list[str]) -> None:
+def test_a_value_that_cannot_be_laid_over_is_refused(farm: Session, sets: list[str]) -> None:
     with pytest.raises(RefusedError):
-        farm.mix(["1 kg dry-leaves"], sets=sets)
+        mixes.mix(farm, ["1 kg dry-leaves"], sets=sets)
 
 
-def test_a_material_that_nobody_knows_can_be_tried_by_its_composition_alone(farm: Farmstead) -> None:
+def test_a_material_that_nobody_knows_can_be_tried_by_its_composition_alone(farm: Session) -> None:
     name = "primary-sludge"
     made_of = ("nitrogen_pct=3", "carbon_pct=35", "ash_pct=30", "moisture_pct=80", "pace=aged")
     sets = tuple(f"{name}.{each}" for each in made_of)
     draft = TrialDraft(area="0.2", worms="300 g", start=(f"5 kg {name}",), days=3, hold_moisture="75", sets=sets)
-    assert farm.trial(draft)["put_in"]["dry_kg"] == pytest.approx(5 * 0.2 + 0.3 * 0.18)  # type: ignore[index]
+    assert trials.trial(farm, draft)["put_in"]["dry_kg"] == pytest.approx(5 * 0.2 + 0.3 * 0.18)  # type: ignore[index]
     with pytest.raises(RefusedError, match="pace"):
-        farm.trial(replace(draft, sets=sets[:-1]))
+        trials.trial(farm, replace(draft, sets=sets[:-1]))
     with pytest.raises(RefusedError, match="cattle-manure"):
-        farm.trial(replace(draft, sets=("catle-manure.nitrogen_pct=3",)))
+        trials.trial(farm, replace(draft, sets=("catle-manure.nitrogen_pct=3",)))
 
 
 TRIAL = TrialDraft(area="0.09", worms="46 g", start=("3.1 kg cattle-manure",), days=28, temp="27", hold_moisture="80")
 
 
-def test_a_trial_goes_day_by_day_by_the_names_of_the_json(farm: Farmstead) -> None:
-    result = farm.trial(TRIAL)
+def test_a_trial_goes_day_by_day_by_the_names_of_the_json(farm: Session) -> None:
+    result = trials.trial(farm, TRIAL)
     series = result["series"]
     assert isinstance(series, list)
     assert [each["day"] for each in series] == list(range(29))
@@ -84,8 +90,8 @@ def test_a_trial_goes_day_by_day_by_the_names_of_the_json(farm: Farmstead) -> No
     assert set(result) >= {"state", "series", "learned", "harvest"}
 
 
-def test_daily_feed_is_given_on_the_first_day_too(farm: Farmstead) -> None:
-    once = farm.trial(TrialDraft(area="0.24", daily=("100 g kale",), days=1))
+def test_daily_feed_is_given_on_the_first_day_too(farm: Session) -> None:
+    once = trials.trial(farm, TrialDraft(area="0.24", daily=("100 g kale",), days=1))
     put_in = once["put_in"]
     assert isinstance(put_in, dict)
     assert put_in["wet_kg"] == pytest.approx(0.1, rel=0.01)
@@ -102,61 +108,61 @@ def test_daily_feed_is_given_on_the_first_day_too(farm: Farmstead) -> None:
         (TrialDraft(area="0.1", start=("1 kg kale",), worms="many"), "worms"),
     ],
 )
-def test_a_trial_that_cannot_be_is_refused(farm: Farmstead, draft: TrialDraft, field: str) -> None:
+def test_a_trial_that_cannot_be_is_refused(farm: Session, draft: TrialDraft, field: str) -> None:
     with pytest.raises(RefusedError) as caught:
-        farm.trial(draft)
+        trials.trial(farm, draft)
     assert caught.value.problems[0].field == field
 
 
-def test_a_skipped_feeding_leaves_less_waiting(farm: Farmstead) -> None:
-    view = farm.what_if("kitchen", skip=2)
+def test_a_skipped_feeding_leaves_less_waiting(farm: Session) -> None:
+    view = bins.what_if(farm, "kitchen", skip=2)
     planned = sum(each.band.p50 for each in view.as_planned.feed_waiting_kg)
     other = sum(each.band.p50 for each in view.instead.feed_waiting_kg)
     assert other < planned
     assert any("feed waiting" in words for words in view.words)
 
 
-def test_a_cold_spell_slows_the_bin_and_bedding_dries_it(farm: Farmstead) -> None:
-    hot = farm.what_if("kitchen", spell="36C:9d")
+def test_a_cold_spell_slows_the_bin_and_bedding_dries_it(farm: Session) -> None:
+    hot = bins.what_if(farm, "kitchen", spell="36C:9d")
     assert hot.words[0].startswith("worms "), "what kills stands first"
     assert hot.words[0].endswith(", under half of them")
-    cold = farm.what_if("kitchen", spell="6C:10d")
+    cold = bins.what_if(farm, "kitchen", spell="6C:10d")
     after = [each.band.p50 for each in cold.instead.feed_waiting_kg][10]
     assert after > [each.band.p50 for each in cold.as_planned.feed_waiting_kg][10]
-    dry = farm.what_if("kitchen", bedding="500 g shredded-cardboard")
+    dry = bins.what_if(farm, "kitchen", bedding="500 g shredded-cardboard")
     assert dry.instead.moisture[1].band.p50 < dry.as_planned.moisture[1].band.p50
 
 
-def test_half_the_worms_taken_out_are_gone_from_the_other_future_only(farm: Farmstead) -> None:
-    view = farm.what_if("kitchen", split="50%")
+def test_half_the_worms_taken_out_are_gone_from_the_other_future_only(farm: Session) -> None:
+    view = bins.what_if(farm, "kitchen", split="50%")
     now, then = view.as_planned.worms_kg[1].band.p50, view.instead.worms_kg[1].band.p50
     assert then == pytest.approx(now / 2, rel=0.1)
-    assert all("worms out" not in line.words for line in farm.log("kitchen"))
+    assert all("worms out" not in line.words for line in logbook.lines(farm, "kitchen"))
 
 
 @pytest.mark.parametrize("change", [{}, {"spell": "30C"}, {"spell": "warm:5d"}, {"split": "150%"}, {"skip": -1}])
-def test_a_change_that_is_not_clear_is_refused(farm: Farmstead, change: dict[str, str]) -> None:
+def test_a_change_that_is_not_clear_is_refused(farm: Session, change: dict[str, str]) -> None:
     with pytest.raises(RefusedError):
-        farm.what_if("kitchen", **change)  # type: ignore[arg-type]
+        bins.what_if(farm, "kitchen", **change)  # type: ignore[arg-type]
 
 
-def test_changes_add_up_in_one_future(farm: Farmstead) -> None:
+def test_changes_add_up_in_one_future(farm: Session) -> None:
     """Bedding, worms out and a harvest today, a feeding left out, the next doubled, and a cold spell, all at once."""
     change: dict[str, Any] = {
         "skip": 1, "double": 1, "bedding": "500 g shredded-cardboard", "spell": "12C:5d", "split": "50%",
         "harvest": True,
     }  # fmt: skip
-    all_at_once = farm.what_if("kitchen", **change).instead
+    all_at_once = bins.what_if(farm, "kitchen", **change).instead
     assert len(all_at_once.title.split(", ")) == len(change)
     for name, value in change.items():
-        without = farm.what_if("kitchen", **{each: said for each, said in change.items() if each != name}).instead
+        without = bins.what_if(farm, "kitchen", **{each: said for each, said in change.items() if each != name}).instead
         assert without.title != all_at_once.title
         figures = ("moisture", "feed_waiting_kg", "worms_kg", "castings_dry_kg")
         assert any(getattr(without, each) != getattr(all_at_once, each) for each in figures), (name, value)
 
 
-def test_both_futures_are_told_with_their_bands(farm: Farmstead) -> None:
-    view = farm.what_if("kitchen", double=2)
+def test_both_futures_are_told_with_their_bands(farm: Session) -> None:
+    view = bins.what_if(farm, "kitchen", double=2)
     assert {row.figure for row in view.rows} == {"moisture", "feed waiting", "worms", "castings, dry"}
     (row,) = [row for row in view.rows if row.figure == "moisture" and row.days == 30]
     for future, words in ((view.as_planned, row.planned), (view.instead, row.instead)):
@@ -169,40 +175,40 @@ def test_both_futures_are_told_with_their_bands(farm: Farmstead) -> None:
         assert window.earliest <= window.likely <= (window.latest or date.max)
 
 
-def test_feedings_beyond_what_is_planned_are_no_fault(farm: Farmstead) -> None:
-    view = farm.what_if("kitchen", skip=10**9, double=10**9)
+def test_feedings_beyond_what_is_planned_are_no_fault(farm: Session) -> None:
+    view = bins.what_if(farm, "kitchen", skip=10**9, double=10**9)
     assert view.instead.feed_waiting_kg[-1].band.p50 < view.as_planned.feed_waiting_kg[-1].band.p50
 
 
-def test_an_absence_says_what_to_do_before_and_what_a_neighbour_does(farm: Farmstead) -> None:
-    plan = farm.away("kitchen", "2026-06-06", "2026-06-18")
+def test_an_absence_says_what_to_do_before_and_what_a_neighbour_does(farm: Session) -> None:
+    plan = bins.absence(farm, "kitchen", "2026-06-06", "2026-06-18")
     assert ((plan.last - plan.first).days, plan.first.isoformat()) == (12, "2026-06-06")
     assert plan.before
     assert any("Kitchen" in line for line in plan.neighbour)
     assert plan.steps[-1].on.isoformat() == "2026-06-19"
     with pytest.raises(RefusedError, match="until"):
-        farm.away("kitchen", "2026-06-06", "2026-06-01")
+        bins.absence(farm, "kitchen", "2026-06-06", "2026-06-01")
 
 
-def test_a_survey_says_its_interval_and_is_refused_when_larger_than_the_bin(farm: Farmstead) -> None:
-    view = farm.preview_survey("kitchen", ["12 g", "9 g", "25 worms"], "225 cm2")
+def test_a_survey_says_its_interval_and_is_refused_when_larger_than_the_bin(farm: Session) -> None:
+    view = recording.preview_survey(farm, "kitchen", ["12 g", "9 g", "25 worms"], "225 cm2")
     assert view.worms_kg.p10 < view.worms_kg.p50 < view.worms_kg.p90
     with pytest.raises(RefusedError, match="smaller than the bin"):
-        farm.preview_survey("kitchen", ["12 g"], "3 m2")
+        recording.preview_survey(farm, "kitchen", ["12 g"], "3 m2")
 
 
-def test_an_outlook_has_today_first_and_every_day_after(farm: Farmstead) -> None:
-    document = farm.outlook("kitchen", days=30)
+def test_an_outlook_has_today_first_and_every_day_after(farm: Session) -> None:
+    document = bins.outlook(farm, "kitchen", days=30)
     series = document["series"]
     assert isinstance(series, list)
     assert [each["date"] for each in series] == [NOW.date() + timedelta(days=day) for day in range(31)]
     assert set(document) >= {"state", "series", "learned", "harvest"}
     with pytest.raises(RefusedError, match="days"):
-        farm.outlook("kitchen", days=100_000)
+        bins.outlook(farm, "kitchen", days=100_000)
 
 
 def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
-    farm = farmstead(tmp_path)
+    farm = open_farm(tmp_path)
     for name, words in (
         ("units", "US"),
         ("moisture", "70-80"),
@@ -214,7 +220,7 @@ def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
         ("tare", "green tub: 240 g"),
         ("theme", "Day"),
     ):
-        farm.change_setting(name, words)
+        change_setting(farm, name, words)
     settings = farm.settings()
     assert (settings.units, settings.moisture_low, settings.moisture_high) == ("us", 0.7, 0.8)
     assert (settings.feed_days, settings.check_every_days, settings.theme) == (("WE", "SA"), 5, "wormbin-day")
@@ -223,9 +229,9 @@ def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
     assert settings.on_hand == (OnHand("shredded-cardboard", 1.2, noted=NOW),)
     assert settings.buckets == (Bucket("breakfast", ("150 g coffee-grounds", "80 g banana-peel")),)
     assert dict(settings.tares) == {"green tub": 0.24}
-    assert farm.bucket("Breakfast") == ("150 g coffee-grounds", "80 g banana-peel")
-    assert farm.setting_words()["feed-days"] == "wednesday, saturday"
-    farm.change_setting("away", "")
+    assert feedings.bucket(farm, "Breakfast") == ("150 g coffee-grounds", "80 g banana-peel")
+    assert setting_words(farm)["feed-days"] == "wednesday, saturday"
+    change_setting(farm, "away", "")
     assert farm.settings().away == ()
 
 
@@ -239,23 +245,23 @@ def test_settings_are_said_and_changed_in_words(tmp_path: Path) -> None:
 )  # fmt: skip
 def test_a_setting_that_cannot_be_is_refused_and_nothing_is_made(tmp_path: Path, name: str, words: str) -> None:
     with pytest.raises(RefusedError):
-        farmstead(tmp_path / "store").change_setting(name, words)
+        change_setting(open_farm(tmp_path / "store"), name, words)
     assert not (tmp_path / "store").exists()
 
 
 def test_own_values_are_used_from_then_on(tmp_path: Path) -> None:
-    farm = farmstead(tmp_path)
-    farm.set_material("coffee grounds", ["moisture_pct=50"])
-    farm.set_material(
-        "office leaves", ["nitrogen_pct=0.9", "carbon_pct=45", "moisture_pct=12", "pace=fibre"], "Office leaves"
+    farm = open_farm(tmp_path)
+    set_material(farm, "coffee grounds", ["moisture_pct=50"])
+    set_material(
+        farm, "office leaves", ["nitrogen_pct=0.9", "carbon_pct=45", "moisture_pct=12", "pace=fibre"], "Office leaves"
     )
-    assert farm.materials("coffee-grounds")[0].moisture == 0.5
-    assert farm.materials("office leaves")[0].own
-    assert farm.mix(["1 kg coffee grounds"]).moisture == pytest.approx(0.5)
+    assert material_rows(farm, "coffee-grounds")[0].moisture == 0.5
+    assert material_rows(farm, "office leaves")[0].own
+    assert mixes.mix(farm, ["1 kg coffee grounds"]).moisture == pytest.approx(0.5)
 
 
 def test_a_look_at_two_futures_leaves_out_what_is_the_same_in_both(tmp_path: Path) -> None:
-    view = kitchen(tmp_path, days=20).what_if("kitchen", skip=1)
+    view = bins.what_if(kitchen(tmp_path, days=20), "kitchen", skip=1)
     assert view.rows
     assert all(row.planned != row.instead for row in view.rows)
     for words in view.words:
@@ -265,62 +271,62 @@ def test_a_look_at_two_futures_leaves_out_what_is_the_same_in_both(tmp_path: Pat
 
 
 def test_keepers_are_names_and_nothing_more(tmp_path: Path) -> None:
-    farm = farmstead(tmp_path)
-    farm.add_keeper("Ana")
+    farm = open_farm(tmp_path)
+    add_keeper(farm, "Ana")
     with pytest.raises(RefusedError):
-        farm.add_keeper("Ana")
-    farm.remove_keeper("Ana")
-    assert farm.keepers() == ()
-    assert farm.wrote_too() == ()
+        add_keeper(farm, "Ana")
+    remove_keeper(farm, "Ana")
+    assert keepers(farm) == ()
+    assert wrote_too(farm) == ()
 
 
 def test_who_signed_a_line_and_is_not_on_the_list_is_named(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=3)
     for name in ("Mio", "Ana"):
-        farm.record_note("kitchen", "moved the bin", Heading(by=name))
-    farm.add_keeper("Ana")
-    assert farm.wrote_too() == ("Mio",)
+        write(farm, "kitchen", Kind.NOTE, {"words": "moved the bin"}, Heading(by=name))
+    add_keeper(farm, "Ana")
+    assert wrote_too(farm) == ("Mio",)
 
 
-def test_a_portion_half_typed_is_completed(farm: Farmstead) -> None:
-    assert farm.complete_portion("300 g melon r") == "300 g melon rind"
-    assert farm.complete_portion("300 g mel") == "300 g melon-rind"
-    assert farm.complete_portion("300 g") is None
-    assert farm.complete_portion("300 g qqqqq") is None
+def test_a_portion_half_typed_is_completed(farm: Session) -> None:
+    assert complete_portion(farm, "300 g melon r") == "300 g melon rind"
+    assert complete_portion(farm, "300 g mel") == "300 g melon-rind"
+    assert complete_portion(farm, "300 g") is None
+    assert complete_portion(farm, "300 g qqqqq") is None
 
 
-def test_what_is_completed_begins_with_what_was_typed(farm: Farmstead) -> None:
+def test_what_is_completed_begins_with_what_was_typed(farm: Session) -> None:
     for typed in ("lett", "Lett", "lettu", "lettuce", "coffee", "banana s", "peel", "straw", "tea b", "l"):
-        finished = farm.complete_portion(f"300 g {typed}")
+        finished = complete_portion(farm, f"300 g {typed}")
         assert finished is None or finished.startswith(f"300 g {typed}"), (typed, finished)
         if finished is not None:
             farm.table.find(finished.removeprefix("300 g "))  # raises when it is not one thing
-    assert farm.complete_portion("300 g leaf-lett") == "300 g leaf-lettuce"
-    assert farm.complete_portion("300 g leaf-lettuce") is None, "it is finished"
+    assert complete_portion(farm, "300 g leaf-lett") == "300 g leaf-lettuce"
+    assert complete_portion(farm, "300 g leaf-lettuce") is None, "it is finished"
 
 
 def test_a_feed_is_completed_before_a_bedding_where_feed_is_asked_for_and_after_it_where_bedding_is(
-    farm: Farmstead,
+    farm: Session,
 ) -> None:
-    assert farm.complete_portion("2 cups coffee", "feed") == "2 cups coffee-grounds"
-    assert farm.complete_portion("2 cups coffee", "bedding") == "2 cups coffee-filters"
-    assert farm.complete_portion("60 g shredded", "feed") == "60 g shredded-cardboard", "a bedding where no feed fits"
+    assert complete_portion(farm, "2 cups coffee", "feed") == "2 cups coffee-grounds"
+    assert complete_portion(farm, "2 cups coffee", "bedding") == "2 cups coffee-filters"
+    assert complete_portion(farm, "60 g shredded", "feed") == "60 g shredded-cardboard", "a bedding where no feed fits"
 
 
 def test_a_folder_brought_in_and_out_again_is_the_same_farm(tmp_path: Path) -> None:
     farm = kitchen(tmp_path / "one", days=15)
-    farm.add_keeper("Ana")
-    farm.export_folder(tmp_path / "files")
-    other = farmstead(tmp_path / "two")
-    tried = other.import_folder(tmp_path / "files", only_try=True)
+    add_keeper(farm, "Ana")
+    log_files.write_out(farm, tmp_path / "files")
+    other = open_farm(tmp_path / "two")
+    tried = log_files.bring_in(other, tmp_path / "files", only_try=True)
     assert "nothing was saved" in tried.sentence
     assert not (tmp_path / "two").exists()
-    other.import_folder(tmp_path / "files")
+    log_files.bring_in(other, tmp_path / "files")
     assert other.entries("kitchen") == farm.entries("kitchen")
     assert other.farm() == farm.farm()
-    again = other.import_folder(tmp_path / "files")
+    again = log_files.bring_in(other, tmp_path / "files")
     assert again.ids == ()
-    other.export_folder(tmp_path / "again")
+    log_files.write_out(other, tmp_path / "again")
     for name in ("bins.csv", "log.csv", "materials.csv", "settings.csv"):
         assert (tmp_path / "again" / name).read_bytes() == (tmp_path / "files" / name).read_bytes()
 
@@ -328,38 +334,38 @@ def test_a_folder_brought_in_and_out_again_is_the_same_farm(tmp_path: Path) -> N
 def test_a_farm_written_year_by_year_comes_back_whole(tmp_path: Path) -> None:
     farm = kitchen(tmp_path / "one", days=170)  # begun in the year before
     for year in (2025, 2026):
-        farm.export_folder(tmp_path / str(year), year)
-    other = farmstead(tmp_path / "two")
+        log_files.write_out(farm, tmp_path / str(year), year)
+    other = open_farm(tmp_path / "two")
     for year in (2025, 2026):
-        assert other.import_folder(tmp_path / str(year)).ids
+        assert log_files.bring_in(other, tmp_path / str(year)).ids
     assert other.entries("kitchen") == farm.entries("kitchen")
     assert other.farm() == farm.farm()
 
 
 def test_strikes_come_in_with_the_rest_in_one_change(tmp_path: Path) -> None:
     farm = kitchen(tmp_path / "one", days=15)
-    farm.export_folder(tmp_path / "before")
-    other = farmstead(tmp_path / "two")
-    other.import_folder(tmp_path / "before")
-    farm.strike(farm.entries("kitchen")[-1].id, "wrong bin", "Ana")
-    farm.record_note("kitchen", "later")
-    farm.export_folder(tmp_path / "after")
-    brought = other.import_folder(tmp_path / "after")
+    log_files.write_out(farm, tmp_path / "before")
+    other = open_farm(tmp_path / "two")
+    log_files.bring_in(other, tmp_path / "before")
+    recording.strike(farm, farm.entries("kitchen")[-1].id, "wrong bin", "Ana")
+    write(farm, "kitchen", Kind.NOTE, {"words": "later"})
+    log_files.write_out(farm, tmp_path / "after")
+    brought = log_files.bring_in(other, tmp_path / "after")
     assert "1 line struck or lifted" in brought.sentence
     assert other.entries("kitchen") == farm.entries("kitchen")
-    other.undo()
+    recording.undo(other)
     assert [entry.struck for entry in other.entries("kitchen")][:-1] == [None] * (len(farm.entries("kitchen")) - 1)
 
 
 def test_a_store_is_looked_over_copied_and_brought_back(tmp_path: Path) -> None:
     farm = kitchen(tmp_path / "one", days=8)
-    assert farm.care().check().sound
-    assert "copied" in farm.care().backup().lines[0]
+    assert care(farm).check().sound
+    assert "copied" in care(farm).backup().lines[0]
     name = farm.store.backups()[-1]
-    farm.record_note("kitchen", "later")
-    tried = farm.care().restore_plan(Path(name))
+    write(farm, "kitchen", Kind.NOTE, {"words": "later"})
+    tried = care(farm).restore_plan(Path(name))
     assert "nothing was changed" in tried.lines[-1]
-    farm.care().restore(Path(name))
-    assert all(line.words != "later" for line in farm.log("kitchen"))
+    care(farm).restore(Path(name))
+    assert all(line.words != "later" for line in logbook.lines(farm, "kitchen"))
     with pytest.raises(RefusedError, match="backup"):
-        farm.care().restore(Path("1999"))
+        care(farm).restore(Path("1999"))

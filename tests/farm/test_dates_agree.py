@@ -15,12 +15,14 @@ import pytest
 from tests.cli.running import run
 from tests.farm.saying import contradictions, oddities
 from tests.farm.test_compartments import stack
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.lot_views import DeliveryView
-from wormbin.farm.rounds import row
+from wormbin.farm import bins, rounds
+from wormbin.farm.bins.row import row
+from wormbin.farm.lots import Lots
 from wormbin.farm.samples import copy_sample
-from wormbin.farm.views import HarvestView
-from wormbin.measures.daywords import MONTHS
+from wormbin.farm.session import Session
+from wormbin.farm.views.lots import DeliveryView
+from wormbin.farm.views.round import HarvestView
+from wormbin.measures.dates import MONTHS
 from wormbin.schedule.days import is_away
 
 STRIDE_DAYS, LONG_STRIDE_DAYS = 83, 9
@@ -29,18 +31,18 @@ LOGS = ("apartment", "classroom", "seller")
 
 
 @pytest.fixture(scope="module", params=[*LOGS, "trays"])
-def farm(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Farmstead:
+def farm(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Session:
     folder = tmp_path_factory.mktemp(request.param)
     if request.param == "trays":
         return stack(folder)
-    return copy_sample(request.param, folder, worked_out=False).farmstead()
+    return copy_sample(request.param, folder, worked_out=False).session()
 
 
-def last_day(farm: Farmstead) -> date:
+def last_day(farm: Session) -> date:
     return max(farm.store.entries(one.key)[-1].when.date() for one in farm.bins())
 
 
-def days_of(farm: Farmstead, stride: int = STRIDE_DAYS) -> Iterator[tuple[str, date]]:
+def days_of(farm: Session, stride: int = STRIDE_DAYS) -> Iterator[tuple[str, date]]:
     last = last_day(farm)
     for one in farm.bins():
         on = one.started
@@ -72,7 +74,7 @@ def words_agree(said: str) -> None:
     assert said.count("about ") <= 1
 
 
-def test_every_day_of_every_log_says_one_set_of_days(farm: Farmstead, long: bool) -> None:
+def test_every_day_of_every_log_says_one_set_of_days(farm: Session, long: bool) -> None:
     """In order, none of them past, the steps around the one day to harvest on, and no feed on a day it has stopped."""
     seen = 0
     for key, on in days_of(farm, LONG_STRIDE_DAYS if long else STRIDE_DAYS):
@@ -83,7 +85,7 @@ def test_every_day_of_every_log_says_one_set_of_days(farm: Farmstead, long: bool
         assert list(oddities(made)) == [], (key, on)
         in_order(told, on)
         words_agree(told.words)
-        document: Any = farm.outlook(key, on=on)
+        document: Any = bins.outlook(farm, key, on=on)
         assert {name: document["harvest"][name] for name in ("earliest", "likely", "latest", "due_since", "on")} == {
             "earliest": told.earliest, "likely": told.likely, "latest": told.latest, "due_since": told.due_since,
             "on": told.on,
@@ -104,32 +106,34 @@ def test_every_day_of_every_log_says_one_set_of_days(farm: Farmstead, long: bool
     assert seen
 
 
-def at(farm: Farmstead, on: date) -> Farmstead:
+def at(farm: Session, on: date) -> Session:
     """The same farm with its clock on the evening of a day."""
     now = farm.clock()
-    return Farmstead(farm.folder, clock=lambda: now + timedelta(days=(on - now.date()).days))
+    return Session(farm.folder, clock=lambda: now + timedelta(days=(on - now.date()).days))
 
 
-def some_days(farm: Farmstead) -> list[date]:
+def some_days(farm: Session) -> list[date]:
     last = last_day(farm)
     first = max(one.started for one in farm.bins()) + timedelta(days=60)
     return [last, last - (last - first) / 3] if first < last else [last]
 
 
-def test_round_harvests_outlook_plan_sheet_and_calendar_say_the_same(farm: Farmstead) -> None:
+def test_round_harvests_outlook_plan_sheet_and_calendar_say_the_same(farm: Session) -> None:
     for on in some_days(farm):
         then = at(farm, on)
-        rows = {each.bin: each for each in then.round(on).rows}
-        assert {each.bin: each.harvest for each in then.harvests(on)} == {k: each.harvest for k, each in rows.items()}
-        assert then.castings().plan("1 kg", (on + timedelta(days=90)).isoformat(), on).cure_days == max(
+        rows = {each.bin: each for each in rounds.view(then, on).rows}
+        assert {each.bin: each.harvest for each in rounds.harvests(then, on)} == {
+            k: each.harvest for k, each in rows.items()
+        }
+        assert Lots(then).plan("1 kg", (on + timedelta(days=90)).isoformat(), on).cure_days == max(
             then.scene(key, on).own_cure_days or (28 if then.bin(key).site_temp_c >= 20 else 42) for key in rows
         )
         plan: dict[str, list[DeliveryView]] = {}
-        for each in then.castings().plan("1 kg", (on + timedelta(days=90)).isoformat(), on).bins:
+        for each in Lots(then).plan("1 kg", (on + timedelta(days=90)).isoformat(), on).bins:
             plan.setdefault(each.bin, []).append(each)
-        calendar = then.calendar(on, days=60).replace("\r\n ", "")
+        calendar = rounds.calendar(then, on, days=60).replace("\r\n ", "")
         for key, told in rows.items():
-            view = then.look(key, on)
+            view = bins.look(then, key, on)
             assert view.harvest == told.harvest
             own = [each for each in plan[key] if each.on == told.harvest.on]
             assert own, (key, plan[key], told.harvest)
@@ -137,7 +141,7 @@ def test_round_harvests_outlook_plan_sheet_and_calendar_say_the_same(farm: Farms
                 told.harvest.earliest, told.harvest.likely, told.harvest.latest,
             )  # fmt: skip
             week = [step.on for step in told.harvest.steps if step.on < on + timedelta(days=7)]
-            page = then.sheet(key, on)
+            page = rounds.sheet(then, key, on)
             assert told.harvest.on is not None or not week
             for step in {day for day in week if day >= on}:
                 at_day = next(n for n, line in enumerate(page) if re.match(rf"{step:%a} +{step.day} {step:%b}", line))
@@ -150,9 +154,9 @@ def test_round_harvests_outlook_plan_sheet_and_calendar_say_the_same(farm: Farms
                     assert f"DTSTART;VALUE=DATE:{step_view.on:%Y%m%d}" in calendar
 
 
-def test_the_command_line_says_what_the_farm_says(farm: Farmstead) -> None:
+def test_the_command_line_says_what_the_farm_says(farm: Session) -> None:
     on = last_day(farm)
-    rows = {each.bin: each.harvest for each in farm.round(on).rows}
+    rows = {each.bin: each.harvest for each in rounds.view(farm, on).rows}
     for command, of in (("harvests", "harvests"), ("round", "bins")):
         answer = json.loads(run(farm.folder, command, "--json", "--on", on.isoformat()).out)
         assert command == "round" or all(bool(each["steps"]) == bool(each["source"]) for each in answer[of])
@@ -179,13 +183,13 @@ def test_a_step_that_comes_before_its_day_would_be_seen() -> None:
 
 
 def test_own_lots_set_the_days_of_curing_in_steps_findings_and_plan(tmp_path: Path) -> None:
-    farm = copy_sample("seller", tmp_path, worked_out=False).farmstead()
-    own = farm.own_cure_days()
+    farm = copy_sample("seller", tmp_path, worked_out=False).session()
+    own = farm.cache.cure_days()
     assert own is not None
-    plan = farm.castings().plan("5 kg", (farm.clock().date() + timedelta(days=90)).isoformat())
+    plan = Lots(farm).plan("5 kg", (farm.clock().date() + timedelta(days=90)).isoformat())
     assert plan.cure_days == own
     assert {each.cure_days for each in plan.bins} == {own}
     steps = {step.code: step for step in farm.scene("barn-2").harvest_steps}
     assert (steps["cured"].on - steps["harvest"].on).days == own
-    assert "as your own lots took" in farm.look("barn-2").harvest.source
+    assert "as your own lots took" in bins.look(farm, "barn-2").harvest.source
     assert "as your own lots took" in run(tmp_path, "harvests", "--on", farm.clock().date().isoformat()).out

@@ -8,11 +8,13 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import farmstead
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import BinDraft
+from tests.farm.a_farm import open_farm
+from wormbin.farm import log_files, starts
+from wormbin.farm.recording.lines import write
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Watering
+from wormbin.records.entries import Kind, Watering
 
 TAKEN: dict[str, float] = {
     "1.5": 1.5, "1,5": 1.5, ".5": 0.5, ",5": 0.5, "5.": 5.0, "00012": 12.0, "+2": 2.0, "1/3": 1 / 3,
@@ -30,24 +32,26 @@ ONLY_IN_FILES: dict[str, float] = {"1.500": 1.5, "1e3": 1000.0, "1E-3": 0.001}
 
 
 @pytest.fixture
-def farm(tmp_path: Path) -> Farmstead:
-    made = farmstead(tmp_path / "store")
-    made.start(BinDraft(key="kitchen", name="K", length="60 cm", width="40 cm", depth="30 cm", started="2026-05-01"))
+def farm(tmp_path: Path) -> Session:
+    made = open_farm(tmp_path / "store")
+    starts.start(
+        made, BinDraft(key="kitchen", name="K", length="60 cm", width="40 cm", depth="30 cm", started="2026-05-01")
+    )
     return made
 
 
-def watered(farm: Farmstead) -> list[float]:
+def watered(farm: Session) -> list[float]:
     """The waterings in the store, read anew, but for the first one."""
-    lines = farmstead(farm.folder).entries("kitchen")
+    lines = open_farm(farm.folder).entries("kitchen")
     return [line.what.kg for line in lines if isinstance(line.what, Watering)][1:]
 
 
-def by_file(farm: Farmstead, tmp_path: Path, amount: str, unit: str = "kg") -> None:
+def by_file(farm: Session, tmp_path: Path, amount: str, unit: str = "kg") -> None:
     folder = tmp_path / "files"
     folder.mkdir()
     cell = f'"{amount}"' if "," in amount else amount
     (folder / "log.csv").write_text(f"when,bin,kind,amount,unit\n2026-05-30,kitchen,water,{cell},{unit}\n", "utf-8")
-    farm.import_folder(folder)
+    log_files.bring_in(farm, folder)
 
 
 def told(problems: tuple[Problem, ...], text: str) -> None:
@@ -63,13 +67,13 @@ def told(problems: tuple[Problem, ...], text: str) -> None:
 
 @pytest.mark.parametrize("gap", ["", " "], ids=["glued", "apart"])
 @pytest.mark.parametrize("text", TAKEN)
-def test_a_form_takes_it_exactly(farm: Farmstead, text: str, gap: str) -> None:
-    farm.record_water("kitchen", f"{text}{gap}kg")
+def test_a_form_takes_it_exactly(farm: Session, text: str, gap: str) -> None:
+    write(farm, "kitchen", Kind.WATERING, {"amount": f"{text}{gap}kg"})
     assert watered(farm) == [pytest.approx(TAKEN[text], rel=1e-14)]
 
 
 @pytest.mark.parametrize("text", TAKEN)
-def test_a_command_takes_it_exactly(farm: Farmstead, text: str) -> None:
+def test_a_command_takes_it_exactly(farm: Session, text: str) -> None:
     ran = run(farm.folder, "water", "kitchen", f"{text} kg", "--json", "--yes")
     assert ran.code == 0, ran.err
     assert json.loads(ran.out)
@@ -77,22 +81,22 @@ def test_a_command_takes_it_exactly(farm: Farmstead, text: str) -> None:
 
 
 @pytest.mark.parametrize("text", TAKEN | ONLY_IN_FILES)
-def test_a_file_takes_it_exactly(farm: Farmstead, tmp_path: Path, text: str) -> None:
+def test_a_file_takes_it_exactly(farm: Session, tmp_path: Path, text: str) -> None:
     by_file(farm, tmp_path, text)
     assert watered(farm) == [pytest.approx((TAKEN | ONLY_IN_FILES)[text], rel=1e-14)]
 
 
 @pytest.mark.parametrize("gap", ["", " "], ids=["glued", "apart"])
 @pytest.mark.parametrize("text", [*REFUSED, *ONLY_IN_FILES])
-def test_a_form_refuses_it_in_a_sentence(farm: Farmstead, text: str, gap: str) -> None:
+def test_a_form_refuses_it_in_a_sentence(farm: Session, text: str, gap: str) -> None:
     with pytest.raises(RefusedError) as refused:
-        farm.record_water("kitchen", f"{text}{gap}kg")
+        write(farm, "kitchen", Kind.WATERING, {"amount": f"{text}{gap}kg"})
     told(refused.value.problems, text or "kg")
     assert watered(farm) == []
 
 
 @pytest.mark.parametrize("text", [*REFUSED, *ONLY_IN_FILES])
-def test_a_command_refuses_it_in_a_sentence(farm: Farmstead, text: str) -> None:
+def test_a_command_refuses_it_in_a_sentence(farm: Session, text: str) -> None:
     ran = run(farm.folder, "water", "kitchen", "--", f"{text} kg")
     assert (ran.code, ran.out) == (2, "")
     assert "allowed is" in ran.err
@@ -101,7 +105,7 @@ def test_a_command_refuses_it_in_a_sentence(farm: Farmstead, text: str) -> None:
 
 
 @pytest.mark.parametrize("text", REFUSED)
-def test_a_file_refuses_it_with_its_place(farm: Farmstead, tmp_path: Path, text: str) -> None:
+def test_a_file_refuses_it_with_its_place(farm: Session, tmp_path: Path, text: str) -> None:
     with pytest.raises(RefusedError) as refused:
         by_file(farm, tmp_path, text)
     told(refused.value.problems, text)
@@ -110,7 +114,7 @@ def test_a_file_refuses_it_with_its_place(farm: Farmstead, tmp_path: Path, text:
 
 
 @pytest.mark.parametrize("text", ["1.5 kg", "1.5kg", "300 g"])
-def test_a_unit_in_the_column_of_amounts_is_refused_with_its_place(farm: Farmstead, tmp_path: Path, text: str) -> None:
+def test_a_unit_in_the_column_of_amounts_is_refused_with_its_place(farm: Session, tmp_path: Path, text: str) -> None:
     with pytest.raises(RefusedError) as refused:
         by_file(farm, tmp_path, text)
     told(refused.value.problems, text)

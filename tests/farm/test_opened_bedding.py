@@ -9,6 +9,7 @@ import pytest
 
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen
+from wormbin.farm import feedings
 
 
 @pytest.mark.parametrize("bucket", [["900 g melon rind"], ["1.5 kg melon rind"]])
@@ -28,7 +29,7 @@ def test_an_added_amount_comes_out_of_what_is_shown(tmp_path: Path, bucket: list
         assert opened["source"]
         assert opened["plain"]
     assert "add_opened" not in json.loads(run(tmp_path, "feed", "kitchen", *bucket, "--try", "--json").out)
-    assert farm.preview_feeding("kitchen", bucket).opened
+    assert feedings.preview(farm, "kitchen", bucket).opened
 
 
 def test_the_words_open_it_too(tmp_path: Path) -> None:

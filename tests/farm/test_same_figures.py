@@ -10,18 +10,19 @@ from typing import Any
 
 import pytest
 
-from wormbin.cli.round_text import document
+from wormbin.farm import bins, rounds
 from wormbin.farm.samples import SampleFarm, copy_sample
+from wormbin.pages.documents import document
 
 
 def figures(sample: SampleFarm, on: date | None = None) -> dict[str, Any]:
     """What ``round --json``, ``outlook --json`` and the charts of every bin hold, by a program just opened."""
-    farm = sample.farmstead()
-    keys = [one.key for one in farm.living(on)]
+    farm = sample.session()
+    keys = [one.key for one in rounds.living(farm, on)]
     return {
-        "round": document(farm.round(on)),
-        "outlook": {key: farm.outlook(key, on=on) for key in keys},
-        "charts": {key: farm.look(key, on).charts for key in keys},
+        "round": document(rounds.view(farm, on)),
+        "outlook": {key: bins.outlook(farm, key, on=on) for key in keys},
+        "charts": {key: bins.look(farm, key, on).charts for key in keys},
     }
 
 
@@ -31,7 +32,7 @@ def test_packed_gone_on_with_or_from_nothing_the_figures_are_the_same(name: str,
     cold = figures(sample(tmp_path / "cold"))
     assert figures(copy_sample(name, tmp_path / "packed")) == cold, "run: python -m tests.farm.work_out"
     kept = sample(tmp_path / "kept")
-    kept.farmstead().round((kept.clock() - timedelta(days=1)).date())
+    rounds.view(kept.session(), (kept.clock() - timedelta(days=1)).date())
     assert figures(kept) == cold, "gone on with after one more day"
 
 

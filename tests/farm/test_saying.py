@@ -9,8 +9,8 @@ import pytest
 
 from tests.farm.a_farm import kitchen
 from tests.farm.saying import contradictions, oddities
-from wormbin.farm.round_row import RoundRow
-from wormbin.farm.rounds import row
+from wormbin.farm.bins.row import row
+from wormbin.farm.views.round import RoundRow
 
 
 @pytest.fixture(scope="module")

@@ -10,18 +10,18 @@ import pytest
 
 from tests.farm.a_farm import kitchen
 from wormbin.advice.judgement import level
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.rounds import BEHIND, also, do_now, headline, row
+from wormbin.farm.bins.row import BEHIND, also, do_now, headline, row
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.figures import Level
 
 
 @pytest.fixture(scope="module")
-def farm(tmp_path_factory: pytest.TempPathFactory) -> Farmstead:
-    return copy_sample("apartment", tmp_path_factory.mktemp("apartment"), worked_out=False).farmstead()
+def farm(tmp_path_factory: pytest.TempPathFactory) -> Session:
+    return copy_sample("apartment", tmp_path_factory.mktemp("apartment"), worked_out=False).session()
 
 
-def test_a_steady_bin_never_leads_with_what_is_only_to_come_or_only_asked_for(farm: Farmstead) -> None:
+def test_a_steady_bin_never_leads_with_what_is_only_to_come_or_only_asked_for(farm: Session) -> None:
     one, seen = farm.bin("kitchen"), 0
     for n in range(5, 150, 12):
         scene = farm.scene(one.key, one.started + timedelta(days=n))

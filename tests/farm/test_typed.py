@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
@@ -15,16 +15,19 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.cli.running import run
-from tests.farm.a_farm import NOW, farmstead, kitchen
-from wormbin.farm.doorway import Farmstead
+from tests.farm.a_farm import NOW, kitchen, open_farm
+from wormbin.farm import logbook, starts
 from wormbin.farm.heading import Heading
-from wormbin.farm.proposals import BinDraft, CheckDraft
-from wormbin.farm.righting import put_right
-from wormbin.farm.spoken import Spoken
-from wormbin.farm.typed import read_typed, typed_line
-from wormbin.farm.views import Recorded
+from wormbin.farm.logbook import ledger_of
+from wormbin.farm.recording.lines import record_feeding, write
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import BinDraft
+from wormbin.farm.words.righting import put_right
+from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.typed import typed_line
 from wormbin.materials.table import default_table
 from wormbin.records.entries import (
+    LOG_KINDS,
     Bedding,
     Check,
     Draining,
@@ -47,7 +50,6 @@ from wormbin.records.entries import (
 )
 from wormbin.records.lots import with_intakes
 from wormbin.records.moves import both_halves
-from wormbin.tui.papers import paper_of
 
 TABLE = default_table()
 SPOKEN = Spoken(TABLE, {"handful": "40 g"})
@@ -104,7 +106,7 @@ UNITS = pytest.mark.parametrize("units", ["metric", "us"])
 @settings(max_examples=300, deadline=None)
 @given(ENTRIES)
 def test_the_words_of_a_line_read_back_as_what_is_in_the_log(units: str, entry: Entry) -> None:
-    read = read_typed(entry.kind, typed_line(entry, SPOKEN, units).fields, SPOKEN)
+    read = SPOKEN.read(LOG_KINDS[type(entry.what)], typed_line(entry, SPOKEN, units).fields)
     assert plain(read) == plain(entry.what)
 
 
@@ -127,9 +129,9 @@ def plain(what: What) -> object:
 
 
 @contextmanager
-def laid_down(farm: Farmstead, entry: Entry) -> Iterator[Entry]:
+def laid_down(farm: Session, entry: Entry) -> Iterator[Entry]:
     """The line in the store, taken back afterwards."""
-    entry = dataclasses.replace(entry, id=farm.ledger().random(8).hex()[:10])
+    entry = dataclasses.replace(entry, id=ledger_of(farm).random(8).hex()[:10])
     farm.store.record(with_intakes(both_halves(entry) if isinstance(entry.what, Move) else [entry]))
     yield farm.store.find(entry.id)
 
@@ -147,23 +149,21 @@ def two_bins(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("typed") / "store"
     farm = kitchen(folder)
     for key in ("other", "trays"):
-        farm.start(
+        starts.start(
+            farm,
             BinDraft(
                 key=key, name=key, length="60 cm", width="40 cm", depth="30 cm", compartments="2", started="2026-04-01"
-            )
+            ),
         )
-    farm.record_harvest("kitchen", "1 kg", lot="may", heading=Heading(when="2026-05-01"))
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "1 kg", "lot": "may"}, Heading(when="2026-05-01"))
     return folder
-
-
-COMMAND_KINDS = ["stocking", "bedding", "watering", "draining", "check", "weighing", "survey", "fluff", "note"]
 
 
 @UNITS
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(entry=ENTRIES.filter(lambda each: each.kind.value in COMMAND_KINDS or isinstance(each.what, Harvest)))
+@given(entry=ENTRIES)
 def test_a_line_put_right_at_the_command_line_keeps_what_is_not_said(units: str, two_bins: Path, entry: Entry) -> None:
-    farm = farmstead(two_bins)
+    farm = open_farm(two_bins)
     with laid_down(farm, dataclasses.replace(entry, bin="trays")) as old:
         yes = () if old.kind in (Kind.WEIGHING, Kind.FLUFF, Kind.NOTE) else ("--yes",)
         ran = run(two_bins, "amend", old.id, "--by", "Ines", *yes, "--units", units)
@@ -177,27 +177,16 @@ def test_a_line_put_right_at_the_command_line_keeps_what_is_not_said(units: str,
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(entry=ENTRIES)
 def test_a_line_put_right_in_its_form_keeps_what_nobody_touched(units: str, two_bins: Path, entry: Entry) -> None:
-    farm = farmstead(two_bins, units=units)
+    farm = open_farm(two_bins, units=units)
     with laid_down(farm, dataclasses.replace(entry, bin="trays")) as old:
-        said = dict(farm.typed_line(old.id).fields)
+        said = dict(logbook.typed_line(farm, old.id).fields)
         head = Heading(said["when"], "Ines", said.get("note", ""), said.get("part", ""), old.id)
-        made = WRITE.get(old.kind, on_paper)(farm, old, said, head)
+        if old.kind is Kind.FEEDING:
+            made = record_feeding(farm, "trays", said["bucket"].split("; "), heading=head, anyway=True)
+        else:
+            asked = LOG_KINDS[type(old.what)].asked
+            made = write(farm, "trays", old.kind, {each.name: said.get(each.name, "") for each in asked}, head)
         same(farm.store.find(made.ids[0]), old)
-
-
-def on_paper(farm: Farmstead, old: Entry, said: dict[str, str], head: Heading) -> Recorded:
-    paper = paper_of(old.kind)
-    return paper.write(farm, "trays", {line.name: said.get(line.name, "") for line in paper.lines}, head)
-
-
-WRITE: dict[Kind, Callable[[Farmstead, Entry, dict[str, str], Heading], Recorded]] = {
-    Kind.FEEDING: lambda farm, _, said, head: farm.record_feeding(
-        "trays", said["bucket"].split("\n"), heading=head, anyway=True
-    ),
-    Kind.CHECK: lambda farm, _, said, head: farm.record_check(
-        "trays", CheckDraft(**{name: said[name] for name in CheckDraft.__slots__ if name in said}), head
-    ),
-}
 
 
 # one thing said anew
@@ -207,7 +196,7 @@ def test_an_amended_harvest_keeps_its_worms_its_moisture_and_its_part(two_bins: 
     store = tmp_path / "store"
     shutil.copytree(two_bins, store)
     run(store, "harvest", "trays", "2 kg", "--moisture", "71.5", "--worms-out", "22.5 g", "--compartment", "1", "--yes")
-    old = farmstead(store).entries("trays")[-1]
+    old = open_farm(store).entries("trays")[-1]
     for words in (("3 kg",), ("--mois", "65"), ("--worms-out", "")):
         assert run(store, "amend", old.id, *words, "--yes").code == 0
         new = right_one(store, old.id)
@@ -224,7 +213,7 @@ def test_an_amended_harvest_keeps_its_worms_its_moisture_and_its_part(two_bins: 
 
 
 def right_one(store: Path, wrong: str) -> Entry:
-    return next(each for each in farmstead(store).entries("trays") if each.replaces == wrong and each.struck is None)
+    return next(each for each in open_farm(store).entries("trays") if each.replaces == wrong and each.struck is None)
 
 
 def test_a_portion_said_anew_keeps_how_wet_it_was_and_another_one_does_not(tmp_path: Path) -> None:
@@ -244,9 +233,9 @@ def test_a_portion_said_anew_keeps_how_wet_it_was_and_another_one_does_not(tmp_p
 
 def test_the_oven_stays_beside_a_moisture_that_nobody_touched_and_goes_with_one_that_is_new(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    (old,) = farm.record_check("kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.35 g", temp="21C")).ids
-    (new,) = farm.record_check("kitchen", CheckDraft(moisture="76.5%", moisture_by="oven", temp="22C"),
-                               Heading(replaces=old)).ids  # fmt: skip
+    (old,) = write(farm, "kitchen", Kind.CHECK, {"oven_wet": "10 g", "oven_dry": "2.35 g", "temp": "21C"}).ids
+    said = {"moisture": "76.5%", "moisture_by": "oven", "temp": "22C"}
+    (new,) = write(farm, "kitchen", Kind.CHECK, said, Heading(replaces=old)).ids
     assert dict(farm.store.find(new).extra) == {"oven_wet_g": 10.0, "oven_dry_g": 2.35}
-    (new,) = farm.record_check("kitchen", CheckDraft(moisture="70%"), Heading(replaces=new)).ids
+    (new,) = write(farm, "kitchen", Kind.CHECK, {"moisture": "70%"}, Heading(replaces=new)).ids
     assert not farm.store.find(new).extra

@@ -3,96 +3,109 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm.doorway import DoubtedError, Farmstead
-from wormbin.farm.proposals import BinDraft, CheckDraft, Heading
+from tests.farm.a_farm import kitchen, open_farm
+from wormbin.farm import bins, feedings, log_files, logbook, recording, rounds, starts
+from wormbin.farm.errors import DoubtedError
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import record_feeding, write
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import BinDraft
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 
 
 def test_a_strike_taken_back_says_that_the_line_stands_again_and_can_be_struck_again(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    line = farm.record_water("kitchen", "300 mL").ids[0]
-    farm.strike(line, "another bin")
-    assert farm.undo().sentence.startswith("the strike is taken back, the line stands again: watered 300 mL")
+    line = write(farm, "kitchen", Kind.WATERING, {"amount": "300 mL"}).ids[0]
+    recording.strike(farm, line, "another bin")
+    assert recording.undo(farm).sentence.startswith("the strike is taken back, the line stands again: watered 300 mL")
     assert farm.store.find(line).struck is None
-    assert farm.redo().sentence.startswith("struck through again: watered 300 mL")
+    assert recording.redo(farm).sentence.startswith("struck through again: watered 300 mL")
     assert farm.store.find(line).struck is not None
     with pytest.raises(RefusedError):
-        farm.redo()
+        recording.redo(farm)
 
 
 def test_a_line_taken_back_is_done_again(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    line = farm.record_water("kitchen", "300 mL").ids[0]
-    assert "taken back" in farm.undo().sentence
+    line = write(farm, "kitchen", Kind.WATERING, {"amount": "300 mL"}).ids[0]
+    assert "taken back" in recording.undo(farm).sentence
     assert farm.store.find(line).struck is not None
-    assert farm.redo().sentence.startswith("done again")
+    assert recording.redo(farm).sentence.startswith("done again")
     assert farm.store.find(line).struck is None
 
 
-def _all_pages(farm: Farmstead) -> None:
+def _all_pages(farm: Session) -> None:
     """Everything that is asked for when a screen is shown; each must come without an error."""
-    farm.round()
+    rounds.view(farm)
     for one in farm.bins():
-        farm.look(one.key)
-        assert len(list(farm.log(one.key))) > 0
-    farm.harvests()
-    farm.preview_feeding("kitchen", ["100 g melon rind"])
+        bins.look(farm, one.key)
+        assert len(list(logbook.lines(farm, one.key))) > 0
+    rounds.harvests(farm)
+    feedings.preview(farm, "kitchen", ["100 g melon rind"])
 
 
 def test_every_page_is_shown_after_a_strike_of_an_old_line_was_taken_back_and_done_again(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
     _all_pages(farm)
-    line = farm.log("kitchen")[-4].entry
-    farm.strike(line, "wrong bin")
+    line = logbook.lines(farm, "kitchen")[-4].entry
+    recording.strike(farm, line, "wrong bin")
     _all_pages(farm)
-    for turn in (farm.undo, farm.redo, farm.undo):
+    for turn in (partial(recording.undo, farm), partial(recording.redo, farm), partial(recording.undo, farm)):
         turn()
         _all_pages(farm)
     assert farm.store.find(line).struck is None
-    _all_pages(farmstead(tmp_path))
+    _all_pages(open_farm(tmp_path))
 
 
 def test_every_page_is_shown_after_an_amended_line_a_move_and_a_harvest_into_a_lot_were_taken_back(
     tmp_path: Path,
 ) -> None:
     farm = kitchen(tmp_path)
-    farm.start(BinDraft(key="shed", name="Shed", length="60 cm", width="40 cm", depth="30 cm", worms="300 g"))
-    old = farm.log("kitchen")[-4].entry
+    starts.start(farm, BinDraft(key="shed", name="Shed", length="60 cm", width="40 cm", depth="30 cm", worms="300 g"))
+    old = logbook.lines(farm, "kitchen")[-4].entry
     acts: list[Callable[[], object]] = [
-        lambda: farm.record_check("kitchen", CheckDraft(squeeze="damp"), Heading(when="2026-05-25", replaces=old)),
-        lambda: farm.record_move("kitchen", "shed", "100 g", Heading(when="2026-05-28")),
-        lambda: farm.record_harvest("kitchen", "2 kg", lot="may-26", heading=Heading(when="2026-05-29")),
-        lambda: farm.record_check("kitchen", CheckDraft(oven_wet="10 g", oven_dry="2.3 g"), Heading(when="2026-05-27")),
+        lambda: write(farm, "kitchen", Kind.CHECK, {"squeeze": "damp"}, Heading(when="2026-05-25", replaces=old)),
+        lambda: write(farm, "kitchen", Kind.MOVE, {"to": "shed", "worms": "100 g"}, Heading(when="2026-05-28")),
+        lambda: write(farm, "kitchen", Kind.HARVEST, {"castings": "2 kg", "lot": "may-26"}, Heading(when="2026-05-29")),
+        lambda: write(
+            farm, "kitchen", Kind.CHECK, {"oven_wet": "10 g", "oven_dry": "2.3 g"}, Heading(when="2026-05-27")
+        ),
     ]
     for act in acts:
         act()
-        for turn in (farm.undo, farm.redo, farm.undo, farm.redo):
+        for turn in (
+            partial(recording.undo, farm),
+            partial(recording.redo, farm),
+            partial(recording.undo, farm),
+            partial(recording.redo, farm),
+        ):
             turn()
             _all_pages(farm)
 
 
 def test_a_change_of_many_lines_is_asked_about_and_taken_back_once_those_words_are_agreed_to(tmp_path: Path) -> None:
-    kitchen(tmp_path / "one").export_folder(tmp_path / "files")
-    farm = farmstead(tmp_path / "other")
-    farm.import_folder(tmp_path / "files")
+    log_files.write_out(kitchen(tmp_path / "one"), tmp_path / "files")
+    farm = open_farm(tmp_path / "other")
+    log_files.bring_in(farm, tmp_path / "files")
     with pytest.raises(
         DoubtedError, match=r"takes back the import of 2026-06-01 as a whole: \d+ lines in 1 bin"
     ) as asked:
-        farm.undo(ask=True)
+        recording.undo(farm, ask=True)
     words = asked.value.questions[0].words
     with pytest.raises(DoubtedError):
-        farm.undo(ask=True, agreed="other words, as somebody wrote meanwhile")
+        recording.undo(farm, ask=True, agreed="other words, as somebody wrote meanwhile")
     assert any(entry.struck is None for entry in farm.entries("kitchen"))
-    farm.undo(ask=True, agreed=words)
+    recording.undo(farm, ask=True, agreed=words)
     assert all(entry.struck is not None for entry in farm.entries("kitchen"))
 
 
 def test_a_few_lines_are_taken_back_without_a_question(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.record_feeding("kitchen", ["100 g melon rind"], bedding=["20 g newspaper"], water="50 mL", anyway=True)
-    assert "taken back" in farm.undo(ask=True).sentence
+    record_feeding(farm, "kitchen", ["100 g melon rind"], bedding=["20 g newspaper"], water="50 mL", anyway=True)
+    assert "taken back" in recording.undo(farm, ask=True).sentence

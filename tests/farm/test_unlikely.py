@@ -10,11 +10,28 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import kitchen
+from wormbin.farm import starts
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.proposals import BinDraft, Heading
-from wormbin.farm.unlikely import unlikely
+from wormbin.farm.heading import Heading
+from wormbin.farm.lots import Lots
+from wormbin.farm.recording.lines import write
+from wormbin.farm.views.proposals import BinDraft
+from wormbin.farm.words.unlikely import unlikely
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Draining, Feeding, Harvest, Move, Note, Portion, Stocking, Watering, What
+from wormbin.records.entries import (
+    Bedding,
+    Draining,
+    Feeding,
+    Harvest,
+    Kind,
+    Move,
+    Note,
+    Portion,
+    Stocking,
+    Watering,
+    What,
+)
+from wormbin.records.kinds.castings import LotKind
 
 BOX = Bin(key="kitchen", name="Kitchen", length_m=0.6, width_m=0.4, depth_m=0.3, started=date(2026, 1, 1))
 DRAFT = BinDraft(key="attic", name="Attic", length="60 cm", width="40 cm", depth="30 cm", worms="100 g")
@@ -52,44 +69,60 @@ def test_usual_amounts_pass_in_silence(what: What) -> None:
     assert unlikely(what, BOX, "metric") == ()
 
 
+@pytest.mark.parametrize("times", [0.99, 1.01])
+def test_each_limit_lies_where_it_is_said_to(times: float) -> None:
+    """Of 72 L a quarter as water, all of it drained, castings of 900 kg/m3; on 0.24 m2 10 kg/m2 of worms or feed."""
+    for what in (
+        Watering(times * 18.0),
+        Draining(times * 72.0),
+        Harvest(times * 64.8),
+        Stocking(times * 2.4),
+        Feeding((Portion("melon-rind", times * 2.4),)),
+        Bedding((Portion("dry-leaves", times * 72.0),)),
+    ):
+        assert bool(unlikely(what, BOX, "metric")) is (times > 1), what
+
+
 def test_a_stack_of_trays_holds_more_than_one() -> None:
     assert unlikely(Harvest(70.0), replace(BOX, compartments=3), "metric") == ()
 
 
 def test_more_worms_out_than_there_are_is_asked_about_before_it_is_saved(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.start(replace(DRAFT, started="2026-05-01"))
+    starts.start(farm, replace(DRAFT, started="2026-05-01"))
     before = farm.entries("kitchen")
     writes: tuple[Callable[[Heading], object], ...] = (
-        lambda head: farm.record_move("kitchen", "attic", "2 kg", head),
-        lambda head: farm.record_stocking("kitchen", "2 kg", out=True, heading=head),
-        lambda head: farm.record_harvest("kitchen", "500 kg", heading=head),
-        lambda head: farm.record_survey("kitchen", ["2 worms", "1 worms", "0 worms"], "225 cm2", head),
+        lambda head: write(farm, "kitchen", Kind.MOVE, {"to": "attic", "worms": "2 kg"}, head),
+        lambda head: write(farm, "kitchen", Kind.STOCKING, {"worms": "2 kg", "out": "yes"}, head),
+        lambda head: write(farm, "kitchen", Kind.HARVEST, {"castings": "500 kg"}, head),
+        lambda head: write(
+            farm, "kitchen", Kind.SURVEY, {"samples": "2 worms; 1 worms; 0 worms", "area": "225 cm2"}, head
+        ),
     )
-    for write in writes:
+    for written in writes:
         with pytest.raises(DoubtedError, match="Keep it"):
-            write(Heading(ask=True))
+            written(Heading(ask=True))
         assert farm.entries("kitchen") == before
-    farm.record_move("kitchen", "attic", "100 g", Heading(ask=True))
-    gone = farm.record_move("kitchen", "attic", "2 kg")
+    write(farm, "kitchen", Kind.MOVE, {"to": "attic", "worms": "100 g"}, Heading(ask=True))
+    gone = write(farm, "kitchen", Kind.MOVE, {"to": "attic", "worms": "2 kg"})
     assert len(farm.entries("attic")) > 1
-    farm.record_move("kitchen", "attic", "100 g", Heading(ask=True, replaces=gone.ids[0]))
+    write(farm, "kitchen", Kind.MOVE, {"to": "attic", "worms": "100 g"}, Heading(ask=True, replaces=gone.ids[0]))
 
 
 def test_a_sale_before_the_lot_is_in_stock_is_asked_about(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
-    farm.record_harvest("kitchen", "2 kg", lot="may")
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "2 kg", "lot": "may"})
     with pytest.raises(DoubtedError, match="harvested, not in stock yet"):
-        farm.castings().sell("may", "1 kg", heading=Heading(ask=True))
-    assert farm.castings().lot("may").sold_kg == 0
-    farm.castings().sell("may", "1 kg")
-    farm.castings().step("may", "stock")
-    farm.castings().sell("may", "500 g", heading=Heading(ask=True))
-    assert farm.castings().lot("may").sold_kg == 1.5
+        Lots(farm).write("may", LotKind.SALE, {"amount": "1 kg"}, Heading(ask=True))
+    assert Lots(farm).lot("may").sold_kg == 0
+    Lots(farm).write("may", LotKind.SALE, {"amount": "1 kg"})
+    Lots(farm).write("may", LotKind.STEP, {"step": "stock"})
+    Lots(farm).write("may", LotKind.SALE, {"amount": "500 g"}, Heading(ask=True))
+    assert Lots(farm).lot("may").sold_kg == 1.5
 
 
 def test_samples_that_dig_up_the_bin_say_so() -> None:
-    from wormbin.farm.surveys import survey_view
+    from wormbin.farm.recording.held_against import survey_view
     from wormbin.records.entries import Sample, Survey
 
     small = survey_view(Survey((Sample(0.0005, 0.01),) * 4), BOX, "metric")

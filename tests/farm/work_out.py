@@ -8,22 +8,22 @@ import tempfile
 from pathlib import Path
 
 from tests.worlds.write import LOGS, SAMPLE_LOGS
-from wormbin.farm.answering import Answering
-from wormbin.farm.front import finite
-from wormbin.farm.memory import place_of
-from wormbin.farm.round_row import RoundRow
-from wormbin.farm.samples import copy_sample
-from wormbin.farm.shipped import mark_of, pack_of
+from wormbin.farm import rounds
+from wormbin.farm.cache.beliefs import place_of
+from wormbin.farm.cache.rows import finite
+from wormbin.farm.samples import copy_sample, mark_of, pack_of
+from wormbin.farm.session import Session
+from wormbin.farm.views.round import RoundRow
 from wormbin.records.shapes import shape_of
 
 
-def pack(farm: Answering, source: Path) -> bytes:
+def pack(farm: Session, source: Path) -> bytes:
     """Today's rows and the newest belief of every bin of a farm that holds the logs in ``source``."""
-    farm.round(None)
+    rounds.view(farm, None)
     bins = {}
-    for one in farm.living(None):
+    for one in rounds.living(farm, None):
         rests_on, held = farm.store.desk.kept(place_of(one.key))
-        row = farm.kept_rows.get(one.key, farm.row_token(one, None))
+        row = farm.cache.rows.get(RoundRow, one.key, farm.cache.token(one, None))
         bins[one.key] = {
             "rests_on": rests_on,
             "held": {**held, "beliefs": held["beliefs"][-1:]},
@@ -38,7 +38,7 @@ def main() -> None:
     for log in LOGS:
         source = SAMPLE_LOGS / log
         with tempfile.TemporaryDirectory() as folder:
-            raw = pack(copy_sample(log, Path(folder) / "store", worked_out=False).farmstead(), source)
+            raw = pack(copy_sample(log, Path(folder) / "store", worked_out=False).session(), source)
         pack_of(source).parent.mkdir(exist_ok=True)
         pack_of(source).write_bytes(raw)
         print(f"{pack_of(source)}: {len(raw) / 1000:.0f} kB")

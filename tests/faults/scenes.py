@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 from tests.faults.disks import MemoryDisk
-from tests.store.lines import AT, feeding, harvest, move, note, sale
-from wormbin.records.bins import Bin
+from tests.store.lines import AT, BINS, feeding, harvest, move, note, sale
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
 from wormbin.records.lots import LotLine
@@ -18,7 +17,6 @@ from wormbin.store.disk import Disk
 
 ROOT = Path("/data/worms")
 NOW = datetime(2026, 3, 3, 9, tzinfo=UTC)
-BINS = tuple(Bin(key, key, 0.6, 0.4, 0.3, date(2026, 1, 1)) for key in ("kitchen", "attic"))
 State = tuple[tuple[Entry, ...], tuple[Entry, ...], tuple[LotLine, ...], Farm]
 
 

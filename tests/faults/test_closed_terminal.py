@@ -1,4 +1,4 @@
-"""A closed terminal, SIGHUP and SIGTERM with a form half filled: it is offered again at the next start."""
+"""A terminal that goes away, by whatever way, with a form half filled: it is offered again at the next start."""
 
 from __future__ import annotations
 
@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import farmstead, kitchen
+from tests.farm.a_farm import kitchen, open_farm
+from wormbin.farm import drafts
+from wormbin.farm.backups import care
 
 if sys.platform == "win32":
     pytest.skip("needs a pseudo-terminal", allow_module_level=True)
@@ -18,10 +20,11 @@ if sys.platform == "win32":
 from tests.faults.terminals import Terminal
 from wormbin.records.entries import Check, Squeeze
 
+KEYS = {"ctrl-c": "\x03", "ctrl-backslash": "\x1c"}
 FILLED = {"squeeze": "sponge", "left": "20%"}
 
 
-@pytest.mark.parametrize("how", ["closed", "SIGHUP", "SIGTERM"])
+@pytest.mark.parametrize("how", ["closed", "SIGHUP", "SIGTERM", "SIGINT", "SIGQUIT", "ctrl-c", "ctrl-backslash"])
 def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_start(
     tmp_path: Path, how: str, tally: Counter[str]
 ) -> None:
@@ -37,13 +40,15 @@ def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_sta
     first.waits_for("[2 20]")
     if how == "closed":
         first.close()
+    elif how in KEYS:
+        first.presses(KEYS[how])
     else:
         os.kill(first.pid, getattr(signal, how))
     first.ended()
-    farm = farmstead(store)
-    assert farm.draft("check-kitchen") == FILLED
+    farm = open_farm(store)
+    assert drafts.read(farm, "check-kitchen") == FILLED
     assert farm.entries("kitchen") == before, "nothing half filled is saved"
-    assert farm.care().check().sound
+    assert care(farm).check().sound
     second = Terminal(store)
     second.waits_for("half-filled")
     second.presses("c")
@@ -52,7 +57,7 @@ def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_sta
     second.waits_for("written down")
     second.presses("\x11")
     assert second.ended() == 0
-    (line,) = [entry for entry in farmstead(store).entries("kitchen") if entry not in before]
+    (line,) = [entry for entry in open_farm(store).entries("kitchen") if entry not in before]
     assert line.what == Check(squeeze=Squeeze.SPONGE, left=0.2)
-    assert farmstead(store).drafts() == ()
+    assert drafts.names(open_farm(store)) == ()
     tally["terminals lost with a form half filled"] += 1

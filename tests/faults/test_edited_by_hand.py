@@ -16,11 +16,20 @@ from typing import Any
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import farmstead, kitchen
-from wormbin.farm.doorway import Farmstead
+from tests.farm.a_farm import kitchen, open_farm
+from wormbin.farm import log_files, rounds
+from wormbin.farm.lots import Lots
+from wormbin.farm.materials import set_material
+from wormbin.farm.recording.lines import (
+    write,
+)
+from wormbin.farm.session import Session
+from wormbin.farm.settings import add_keeper, change_setting
 from wormbin.problems import RefusedError
+from wormbin.records.entries import Kind
 from wormbin.records.farm_rules import VALUES as OWN_VALUES
-from wormbin.store.seal import unsealed
+from wormbin.records.kinds.castings import LotKind
+from wormbin.store.text import unsealed
 
 VALUES: tuple[Any, ...] = (
     0, -1, 1e308, -1e308, 1e-308, 1, True, None, "", "x", [], {}, "2026-13-45", "1e5", 10**30, -0.0, "kitchen", "attic",
@@ -46,26 +55,26 @@ CELLS = (
 )  # fmt: skip
 
 
-def everything(folder: Path) -> Farmstead:
+def everything(folder: Path) -> Session:
     """A farm with a line of nearly every kind, and every setting said."""
     farm = kitchen(folder, days=9)
-    farm.record_weighing("kitchen", "8 kg")
-    farm.record_survey("kitchen", ["12 g", "9 g"], "225 cm2")
-    farm.record_harvest("kitchen", "500 g", moisture="70", lot="may")
-    lots = farm.castings()
-    lots.step("may", "screened", mass="450 g", volume="1 L", moisture="60")
-    lots.sell("may", "100 g", "=market", "2.50")
-    lots.use("may", "100 mL", "pots")
-    farm.record_drain("kitchen", "1 cup")
-    farm.record_fluff("kitchen")
-    farm.record_note("kitchen", "=a note")
-    farm.set_material("coffee grounds", ["moisture_pct=50"])
-    farm.add_keeper("Ana")
+    write(farm, "kitchen", Kind.WEIGHING, {"amount": "8 kg"})
+    write(farm, "kitchen", Kind.SURVEY, {"samples": "12 g; 9 g", "area": "225 cm2"})
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "500 g", "moisture": "70", "lot": "may"})
+    lots = Lots(farm)
+    lots.write("may", LotKind.STEP, {"step": "screened", "mass": "450 g", "volume": "1 L", "moisture": "60"})
+    lots.write("may", LotKind.SALE, {"amount": "100 g", "purpose": "=market", "price": "2.50"})
+    lots.write("may", LotKind.USE, {"amount": "100 mL", "purpose": "pots"})
+    write(farm, "kitchen", Kind.DRAINING, {"amount": "1 cup"})
+    write(farm, "kitchen", Kind.FLUFF, {})
+    write(farm, "kitchen", Kind.NOTE, {"words": "=a note"})
+    set_material(farm, "coffee grounds", ["moisture_pct=50"])
+    add_keeper(farm, "Ana")
     for name, words in (
         ("feed-days", "monday"), ("moisture", "75-85"), ("on-hand", "1 kg shredded cardboard"), ("tare", "tub: 240 g"),
         ("bucket", "a: 150 g coffee grounds"), ("away", "2026-07-01 to 2026-07-05: x"),
     ):  # fmt: skip
-        farm.change_setting(name, words)
+        change_setting(farm, name, words)
     return farm
 
 
@@ -171,11 +180,11 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
     a_store: Path, tmp_path: Path, long: bool, tally: Counter[str]
 ) -> None:
     dice = random.Random(12)
-    farm = farmstead(a_store)
-    farm.export_folder(tmp_path / "files")
+    farm = open_farm(a_store)
+    log_files.write_out(farm, tmp_path / "files")
     files = {path.name: path.read_bytes() for path in (tmp_path / "files").iterdir()}
     assert set(files) >= {"bins.csv", "log.csv", "castings.csv", "materials.csv", "settings.csv"}
-    before = farm.revision()
+    before = farm.store.revision()
     incoming, fresh = tmp_path / "in", tmp_path / "fresh"
     incoming.mkdir()
     for turn in range(12_000 if long else 300):
@@ -187,16 +196,16 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
             (incoming / each).write_bytes(mutated if each == name else raw)
         try:
             if turn % 2:
-                farm.import_folder(incoming, only_try=True)
+                log_files.bring_in(farm, incoming, only_try=True)
             else:
-                new = farmstead(fresh)
-                new.import_folder(incoming)
-                again = farmstead(fresh)
+                new = open_farm(fresh)
+                log_files.bring_in(new, incoming)
+                again = open_farm(fresh)
                 assert all(again.entries(one.key) == new.entries(one.key) for one in again.bins())
-                assert again.castings().all() == new.castings().all()
-                assert again.import_folder(incoming).ids == (), "the same twice added something"
+                assert Lots(again).all() == Lots(new).all()
+                assert log_files.bring_in(again, incoming).ids == (), "the same twice added something"
                 if turn % 40 == 0:
-                    again.round()
+                    rounds.view(again)
         except RefusedError as refused:
             told_clearly(refused)
             assert not fresh.exists(), "refused, and something was written"
@@ -204,7 +213,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
         else:
             tally["log files taken"] += 1
         shutil.rmtree(fresh, ignore_errors=True)
-    assert farm.revision() == before
+    assert farm.store.revision() == before
 
 
 NUMBERS = [

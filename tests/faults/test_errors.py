@@ -69,3 +69,16 @@ def test_an_error_at_any_step_changes_nothing_or_everything(scene: Scene, long: 
         tally[f"in {name}"] += failed[name]
     tally["told to the keeper"] += counts["told"]
     tally["done all the same"] += counts["passed all the same"]
+
+
+def test_a_save_that_the_disk_did_not_confirm_says_that_it_may_be_saved() -> None:
+    disk, _before, after = prepared(SCENES[0])
+    fault = FailAt(1, EIO, only=frozenset({"sync_folder"}), on=False)
+    store = opened(WatchedDisk(disk, fault))
+    state(store)
+    fault.on = True
+    with pytest.raises(StoreError, match="did not confirm the save") as told:
+        SCENES[0].act(store)
+    assert "before you do it again" in told.value.do
+    SCENES[0].act(store)
+    assert state(opened(disk)) == after, "and done again it is one line, by its id"

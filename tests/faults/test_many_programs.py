@@ -15,8 +15,7 @@ import pytest
 from tests.faults.children import fork
 from tests.store.lines import AT, move, note
 from wormbin.store import BusyError, Store
-from wormbin.store.disk import Disk
-from wormbin.store.lock import held
+from wormbin.store.disk import Disk, held
 from wormbin.store.reading import LOCK
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs fork")

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wormbin.materials import Pace, Role, carbon_bound, default_table
-from wormbin.materials.composition import measured_carbon_bound
+from wormbin.materials.material import measured_carbon_bound
 from wormbin.problems import RefusedError
 from wormbin.records.farms import OwnMaterial
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import sqrt
 
-from wormbin.science.air import SECONDS_A_DAY
+from wormbin.science.constants import SECONDS_A_DAY
 from wormbin.science.response import (
     eating,
     microbes,

@@ -13,6 +13,7 @@ from wormbin.process import flows, pools
 from wormbin.process.flows import Box, Own, flow_now
 from wormbin.process.parameters import DEFAULT as P
 from wormbin.process.pools import RAW, RAW_FIBRE, WATER, WORMS, Compartment
+from wormbin.science.constants import FRESH_SCRAPS_KG_M3
 
 BOX = Box(0.24, 0.45, False)
 
@@ -73,7 +74,7 @@ def test_air_falls_short_in_a_dense_burning_bed_and_work_with_it() -> None:
 def test_a_heap_goes_as_slowly_as_its_thickness_of_fresh_feed_says(kg: float) -> None:
     c = a_compartment()
     pools.add(c, SCRAPS, kg, feed=True)
-    thick_m = (c[pools.FRESH] + c[pools.FRESH + 1]) / flows.FRESH_KG_M3 / BOX.area_m2
+    thick_m = (c[pools.FRESH] + c[pools.FRESH + 1]) / FRESH_SCRAPS_KG_M3 / BOX.area_m2
     assert flow_now(c, BOX, 20.0, BOOK, P)[flows.OPEN] == pytest.approx(
         plain.heap_pace(thick_m, P.heap_m, P.heap_open), rel=1e-9
     )

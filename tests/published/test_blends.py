@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from wormbin.science import blend as blending
-from wormbin.science.blend import Ingredient, blend
-from wormbin.science.composition import (
+from wormbin.science.blend import (
+    Ingredient,
+    blend,
     moisture_from_drying,
 )
 

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import pytest
 
-from wormbin.science import stocking
-from wormbin.science.stocking import feed_kg_day, first_worms_kg
+from wormbin.science import practice
+from wormbin.science.practice import feed_kg_day, first_worms_kg
 from wormbin.science.survey import survey
 
 POUND = 0.45359237
@@ -36,7 +36,7 @@ def test_four_clumped_samples_leave_a_factor_of_one_and_a_half_or_so(spread: flo
 @pytest.mark.parametrize(
     ("room", "name", "value", "check"),
     [
-        (stocking, "START_KG_M2", 1.55, test_best_castings_came_at_1_60_kg_a_square_metre),
+        (practice, "START_KG_M2", 1.55, test_best_castings_came_at_1_60_kg_a_square_metre),
     ],
 )  # fmt: skip
 def test_a_figure_a_few_percent_off_would_be_noticed(

@@ -11,10 +11,10 @@ from typing import Any
 from hypothesis import strategies as st
 
 from wormbin.records.bins import Bin, Cover, Method, Species
-from wormbin.records.entries import KIND_OF, Entry, Strike
+from wormbin.records.entries import LOG_KINDS, Entry, Strike
 from wormbin.records.farms import Away, Bucket, Farm, OnHand, OwnMaterial, Settings, Units
 from wormbin.records.ids import content_id
-from wormbin.records.lots import LOT_KIND_OF, LotLine
+from wormbin.records.lots import LOT_KINDS, LotLine
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 NUMBER = st.floats(allow_nan=False, allow_infinity=False)
@@ -54,7 +54,7 @@ def of_hint(hint: Any) -> st.SearchStrategy[Any]:
     return st.builds(hint, **{each.name: of_hint(hints[each.name]) for each in dataclasses.fields(hint)})
 
 
-WHATS = st.one_of([of_hint(kind) for kind in KIND_OF])
+WHATS = st.one_of([of_hint(kind) for kind in LOG_KINDS])
 ENTRIES = st.builds(
     Entry,
     st.uuids().map(lambda each: content_id({"id": each}, 0)),
@@ -73,7 +73,7 @@ LOT_LINES = st.builds(
     st.uuids().map(lambda each: content_id({"id": each}, 0)),
     TEXT,
     MOMENTS,
-    st.one_of([of_hint(kind) for kind in LOT_KIND_OF]),
+    st.one_of([of_hint(kind) for kind in LOT_KINDS]),
     TEXT,
     TEXT,
     st.sampled_from(["", "abc"]),

@@ -84,7 +84,7 @@ WRONG: list[tuple[What, str]] = [
     (Survey(()), "samples: nothing was read"),
     (Survey((Sample(0.0, 0.1),)), "area of sample 1: “0 cm2” was read; allowed is more than 0 to 2400 cm2"),
     (Survey((Sample(0.01),)), "a mass or a count of worms"),
-    (Move(0.1, "kitchen"), "a bin other than the one"),
+    (Move(0.1, "kitchen"), "another bin than kitchen"),
     (Move(0.1, "cellar"), "one of your bins: attic, kitchen"),
     (Note(), "note: nothing was read"),
     (Harvest(-1.0), "castings: “-1 kg” was read"),

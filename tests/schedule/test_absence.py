@@ -182,3 +182,9 @@ def test_a_bin_that_was_held_is_not_fed_before_that_is_over_and_then_half() -> N
     for never in (page(then, replace(late, held_until=None)), page(away(5, ahead(20)), late)):
         assert any("no feed" in line for line in never)
         assert not any("bury up to" in line for line in never)
+
+
+def test_less_than_a_handful_of_bedding_is_not_asked_for() -> None:
+    then = away(30, ahead(40))
+    assert not any("of dry bedding" in words for words in said(then, lay=0.0199))
+    assert any("of dry bedding" in words for words in said(then, lay=0.0201))

@@ -58,6 +58,12 @@ def test_curing_takes_four_weeks_and_longer_in_the_cool() -> None:
     assert (cool.on - FAR).days == 42
 
 
+def test_the_young_are_drawn_out_of_the_harvest_three_weeks_after_it() -> None:
+    # Cocoons hatch in 18-26 days at 25 C (from memory).
+    steps = {step.code: step.on for step in harvest_steps(BIN, likely(FAR), MONDAY, SETTINGS)}
+    assert (steps["re-bait"] - steps["harvest"]).days == 21
+
+
 def test_the_steps_move_when_the_likely_day_does() -> None:
     one = harvest_steps(BIN, likely(FAR), MONDAY, SETTINGS)
     two = harvest_steps(BIN, likely(FAR + timedelta(days=9)), MONDAY, SETTINGS)

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 
@@ -8,28 +7,34 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.advice.cases import a_case
 from tests.schedule.lines import BIN, MONDAY, a_day, fed, line, stocked
+from wormbin.advice.rations import ration
+from wormbin.figures import Band
 from wormbin.process.views import Day, Planned
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Bedding, Entry, Portion, Watering
+from wormbin.records.entries import Bedding, Entry, Harvest, Portion, Watering
 from wormbin.records.farms import Away, Settings
 from wormbin.records.habits import bedding_per_feed, water_kg_day
-from wormbin.schedule.plan import habit_kg_day
-from wormbin.schedule.plan import planned as planned_by_clock
+from wormbin.records.silences import Silence
+from wormbin.schedule.plan import habit_kg_day, likely_feedings
+from wormbin.schedule.plan import planned as plan_of
 
 SETTLED: tuple[Entry, ...] = (
     stocked(MONDAY - timedelta(days=90)),
     *(fed(0.7, MONDAY - timedelta(days=n)) for n in (25, 21, 18, 14, 11, 7, 4)),
 )
+WORMS_KG = 1.6
 TWICE = Settings(feed_days=("MO", "TH"))
 
 
-def planned(bin: Bin, entries: Sequence[Entry], settings: Settings, today: Day, days: int) -> tuple[Planned, ...]:
-    """The plan by a plain clock: a day's work may lie when it is fed again."""
+def planned(bin: Bin, entries: tuple[Entry, ...], settings: Settings, today: Day, days: int) -> tuple[Planned, ...]:
+    """The plan of a bin with worms enough, by a plain clock: a day's work may lie when it is fed again."""
     daily = today.appetite_kg_day.p50
-    return planned_by_clock(
-        bin, entries, settings, today, days, room=lambda span: daily * (span + 1), pace_kg_day=daily
-    )
+    dial = tuple((daily * (span + 1), float(span)) for span in range(2, 9))
+    today = replace(today, days_if_fed=dial, worms_kg=Band.exactly(WORMS_KG))
+    case = a_case((today,), bin=bin, entries=entries, settings=settings)
+    return plan_of(case, ration(case), days)
 
 
 def test_the_habit_is_planned_when_the_bin_can_take_it() -> None:
@@ -69,9 +74,31 @@ def test_a_new_bin_follows_its_ramp_whatever_was_given_first() -> None:
     log = (stocked(MONDAY), fed(2.0, MONDAY))
     plan = planned(BIN, log, TWICE, a_day(waiting=0.0, appetite=0.4), 40)
     by_day = {(each.on - MONDAY).days: each.feed_kg for each in plan}
-    assert by_day[3] == pytest.approx(0.4 * 5 * 0.25)
-    assert by_day[17] == pytest.approx(0.4 * 5 * 0.5 - 0.4 * 0.0, abs=0.4)
-    assert by_day[31] == pytest.approx(0.4 * 5, abs=0.4)
+    half_their_weight = 0.5 * WORMS_KG * 4
+    assert by_day[3] == pytest.approx(0.25 * half_their_weight)
+    assert by_day[3] < by_day[17] <= 0.5 * half_their_weight
+
+
+def harvested(days_ago: int) -> Entry:
+    return line(Harvest(castings_kg=2.0), MONDAY - timedelta(days=days_ago))
+
+
+def test_in_the_week_after_a_harvest_a_quarter_is_planned_as_the_ration_is() -> None:
+    """Thursday is the third day from Monday, and the seventh from the Thursday before."""
+    free = planned(BIN, SETTLED, TWICE, a_day(waiting=0.0, appetite=0.4), 7)
+    for ago, share in ((0, 0.25), (3, 0.25), (4, 1.0)):
+        plan = planned(BIN, (*SETTLED, harvested(ago)), TWICE, a_day(waiting=0.0, appetite=0.4), 7)
+        assert plan[0].feed_kg == pytest.approx(share * free[0].feed_kg)
+
+
+def test_what_slows_the_feed_today_slows_a_week_of_the_plan() -> None:
+    today = a_day(waiting=0.0, appetite=0.1)
+    case = a_case((today,), bin=BIN, entries=SETTLED, settings=TWICE)
+    free, slowed = (plan_of(case, replace(ration(case), slowed=share), 14) for share in (1.0, 0.5))
+    assert [two.feed_kg / one.feed_kg < 0.9 for one, two in zip(free[:3], slowed[:3], strict=True)] == [
+        True, False, False,
+    ]  # fmt: skip
+    assert slowed[0].feed_kg == pytest.approx(free[0].feed_kg / 2)
 
 
 def test_nothing_is_planned_without_worms_or_for_a_closed_bin_or_in_an_absence() -> None:
@@ -120,3 +147,15 @@ def test_a_bin_without_a_habit_is_planned_no_leap() -> None:
     held = (stocked(MONDAY - timedelta(days=12)), *(fed(0.1, MONDAY - timedelta(days=n)) for n in (9, 6, 3)))
     first = planned(BIN, held, TWICE, a_day(waiting=0.0, appetite=1.0), 60)
     assert max(each.feed_kg for each in first) == pytest.approx(2 * 0.1 / 0.25)
+
+
+LOG = (stocked(MONDAY), fed(0.5, MONDAY), fed(0.6, MONDAY + timedelta(days=3)), fed(0.7, MONDAY + timedelta(days=7)))
+
+
+def test_likely_feedings_are_the_usual_meal_on_the_feeding_days_of_the_gap() -> None:
+    gap = Silence(tuple(MONDAY + timedelta(days=n) for n in range(8, 29)))
+    likely = likely_feedings(BIN.key, LOG, Settings(), gap)
+    assert [each.kg for each in likely] == [0.6] * 6
+    assert {each.on.weekday() for each in likely} == {0, 3}
+    assert {each.material for each in likely} == {"scraps"}
+    assert likely_feedings(BIN.key, (), Settings(), gap) == ()

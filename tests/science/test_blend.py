@@ -14,8 +14,8 @@ from wormbin.materials.material import Material, Pace, Role
 from wormbin.science.blend import (
     Ingredient,
     blend,
+    moisture_from_drying,
 )
-from wormbin.science.composition import moisture_from_drying
 
 
 @st.composite
@@ -56,7 +56,7 @@ def test_a_ratio_lies_between_the_ratios_of_its_parts(parts: list[Ingredient]) -
 
 def test_nothing_at_all_is_no_error() -> None:
     empty = blend([])
-    assert (empty.wet_kg, empty.moisture, empty.volume_m3, empty.free_air_space) == (0.0, 0.0, 0.0, None)
+    assert (empty.wet_kg, empty.moisture, empty.bulk_density_kg_m3, empty.free_air_space) == (0.0, 0.0, None, None)
     assert isinf(empty.cn)
 
 
@@ -73,7 +73,8 @@ def test_room_and_air_are_not_known_when_one_density_is_not() -> None:
 def test_water_takes_air_not_room() -> None:
     dry = blend([BOARD])
     wet = blend([BOARD, Ingredient.water(3.0)])
-    assert wet.volume_m3 == dry.volume_m3
+    assert dry.bulk_density_kg_m3 is not None
+    assert wet.bulk_density_kg_m3 == pytest.approx(dry.bulk_density_kg_m3 * wet.wet_kg / dry.wet_kg)
     assert wet.free_air_space is not None
     assert dry.free_air_space is not None
     assert wet.free_air_space == pytest.approx(dry.free_air_space - 0.003 / (1.0 / 40.0))
@@ -82,8 +83,8 @@ def test_water_takes_air_not_room() -> None:
 def test_a_drowned_mix_has_no_air_and_swells() -> None:
     drowned = blend([BOARD, Ingredient.water(100.0)])
     assert drowned.free_air_space == pytest.approx(0.0, abs=1e-12)
-    assert drowned.volume_m3 is not None
-    assert drowned.volume_m3 > 0.1
+    assert drowned.bulk_density_kg_m3 is not None
+    assert drowned.wet_kg / drowned.bulk_density_kg_m3 > 0.1
 
 
 def test_soaking_keeps_dry_matter_and_room() -> None:

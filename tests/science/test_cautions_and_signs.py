@@ -8,23 +8,19 @@ from pathlib import Path
 import pytest
 
 from wormbin.figures import Level
-from wormbin.science.cautions import CAUTIONS, Moment, caution, cautions_for
+from wormbin.science.cautions import CAUTIONS, SELLING
 from wormbin.science.signs import EMERGENCY, SIGNS, sign
 
 
 def test_codes_are_unique_and_found() -> None:
-    assert len({each.code for each in CAUTIONS}) == len(CAUTIONS)
     assert len({each.code for each in SIGNS}) == len(SIGNS)
-    assert caution("dust").code == "dust"
     assert sign("ants").code == "ants"
-    with pytest.raises(KeyError):
-        caution("nothing")
     with pytest.raises(KeyError):
         sign("nothing")
 
 
 def test_every_caution_and_sign_has_a_source_and_every_sign_something_to_do() -> None:
-    assert all(each.text and each.source and each.when for each in CAUTIONS)
+    assert all(each.text and each.source for each in CAUTIONS.values())
     assert all(each.likely and each.do and each.source for each in SIGNS)
 
 
@@ -33,26 +29,23 @@ def test_an_extract_is_kept_off_food_as_the_readme_says() -> None:
     readme = " ".join((Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8").split())
     kept = "off anything that is eaten, above all raw"
     assert f"Keep both {kept}" in readme
-    assert f"keep it {kept}" in caution("extract").text
+    assert f"keep it {kept}" in CAUTIONS["extract"].text
 
 
 def test_a_planted_pot_is_dressed_a_centimetre_thick() -> None:
     across, thick = 0.20, 0.01
-    assert f"{1000 * thick * pi * across**2 / 4:.1f} L on a pot 20 cm across" in caution("dressing").text
-    assert "dressing" in {each.code for each in cautions_for(Moment.USE)}
+    assert f"{1000 * thick * pi * across**2 / 4:.1f} L on a pot 20 cm across" in CAUTIONS["dressing"].text
 
 
-def test_every_moment_has_cautions_and_ends_with_local_rules() -> None:
-    for moment in Moment:
-        shown = cautions_for(moment)
-        assert shown[-1].code == "rules"
-        assert moment is Moment.ALWAYS or len(shown) > 1
+def test_who_sells_is_sent_to_the_local_rules_last() -> None:
+    assert SELLING[-1] == "rules"
+    assert set(SELLING) <= CAUTIONS.keys()
 
 
 def test_signs_name_cautions_that_exist() -> None:
     for each in SIGNS:
         for code in each.cautions:
-            assert caution(code).text
+            assert CAUTIONS[code].text
 
 
 def test_only_dying_and_leaving_worms_open_the_five_steps() -> None:
@@ -76,12 +69,11 @@ def test_where_lime_is_advised_the_burning_kinds_are_ruled_out() -> None:
     for each in SIGNS:
         if "calcium carbonate" in " ".join(each.do):
             assert "lime" in each.cautions
-    assert "Never slaked" in caution("lime").text
+    assert "never slaked" in CAUTIONS["lime"].text
 
 
 def test_whoever_sells_is_sent_to_the_law_and_whoever_makes_an_extract_to_its_limits() -> None:
-    assert {"selling", "organic", "treated"} <= {each.code for each in cautions_for(Moment.SELL)}
-    extract = caution("extract").text
+    assert {"selling", "organic", "treated"} <= set(SELLING)
+    extract = CAUTIONS["extract"].text
     assert "24 h" in extract
     assert "raw" in extract
-    assert {"lift", "children", "hands"} <= {each.code for each in cautions_for(Moment.SCHOOL)}

@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from tests.screens.settling import counting, settled
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm import rounds
 from wormbin.farm.samples import SampleFarm, copy_sample
+from wormbin.farm.session import Session
 from wormbin.tui.desk import Desk
 
-Take = Callable[[str], Farmstead]
+Take = Callable[[str], Session]
 
 
 @pytest.fixture(autouse=True, scope="session")
@@ -33,32 +34,26 @@ def samples(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], SampleF
     def sample(name: str) -> SampleFarm:
         if name not in made:
             made[name] = copy_sample(name, tmp_path_factory.mktemp(name) / "store")
-            list(made[name].farmstead().rows())
+            list(rounds.rows(made[name].session()))
         return made[name]
 
     return sample
-
-
-@pytest.fixture(autouse=True)
-def one_hand(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No other processes: what is tested here is small, and starting them takes longer than the work."""
-    monkeypatch.setenv("WORMBIN_HANDS", "1")
 
 
 @pytest.fixture
 def take(samples: Callable[[str], SampleFarm], tmp_path: Path) -> Take:
     """A copy of a sample log that a test may write in."""
 
-    def taken(name: str) -> Farmstead:
+    def taken(name: str) -> Session:
         sample = samples(name)
         folder = tmp_path / name
         shutil.copytree(sample.folder, folder)
-        return Farmstead(folder, clock=sample.clock)
+        return Session(folder, clock=sample.clock)
 
     return taken
 
 
 @pytest.fixture
-def empty(tmp_path: Path) -> Farmstead:
+def empty(tmp_path: Path) -> Session:
     """A store that is not there yet."""
-    return Farmstead(tmp_path / "new", clock=lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC))
+    return Session(tmp_path / "new", clock=lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC))

@@ -10,7 +10,7 @@ from textual.events import Paste
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm.session import Session
 from wormbin.records.entries import Entry, standing
 from wormbin.tui.app import Wormbin
 
@@ -19,7 +19,7 @@ Driver = Pilot[str]
 
 
 @asynccontextmanager
-async def opened(farm: Farmstead, size: tuple[int, int] = (80, 24), **how: Any) -> AsyncIterator[Driver]:
+async def opened(farm: Session, size: tuple[int, int] = (80, 24), **how: Any) -> AsyncIterator[Driver]:
     """The program on a farm; the first screen has been filled."""
     app = Wormbin(farm, **how)
     async with app.run_test(size=size, notifications=True) as pilot:
@@ -73,9 +73,9 @@ def shows(pilot: Driver, words: str) -> bool:
     return words in " ".join(text_of(pilot).replace("│", " ").split())
 
 
-def log_of(farm: Farmstead, bin: str) -> tuple[Entry, ...]:
+def log_of(farm: Session, bin: str) -> tuple[Entry, ...]:
     """The standing lines in the store, read anew from the disk."""
-    return standing(Farmstead(farm.folder, clock=farm.clock).entries(bin))
+    return standing(Session(farm.folder, clock=farm.clock).entries(bin))
 
 
 def added(before: tuple[Entry, ...], after: tuple[Entry, ...]) -> tuple[Entry, ...]:

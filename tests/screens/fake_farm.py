@@ -2,37 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import sys
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 from tests.screens import made_views as made
-from wormbin.farm.catching_up import GapView
-from wormbin.farm.causes import Cause
-from wormbin.farm.doorway import NOW, Farmstead
-from wormbin.farm.errors import HeldBackError
-from wormbin.farm.feeding_view import AdvisedBucket
-from wormbin.farm.filling import Filling, Given
-from wormbin.farm.proposals import (
+from wormbin.farm import bins, drafts, feedings, logbook, materials, mixes, recording, rounds, settings, starts
+from wormbin.farm.bins.causes import Cause
+from wormbin.farm.errors import DoubtedError, HeldBackError
+from wormbin.farm.feedings import AdvisedBucket
+from wormbin.farm.heading import NOW, Heading
+from wormbin.farm.recording import lines
+from wormbin.farm.recording.gaps import GapView
+from wormbin.farm.rounds import minutes_left
+from wormbin.farm.rounds.fill import Filling, Made
+from wormbin.farm.session import Logs, Session
+from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundView
+from wormbin.farm.views.proposals import (
     Absence,
     BinDraft,
-    CheckDraft,
     FeedingPreview,
-    Heading,
     MixView,
     Question,
     StartProposal,
     SurveyView,
     WhatIfView,
 )
-from wormbin.farm.round_order import minutes_left
-from wormbin.farm.typed import TypedLine
-from wormbin.farm.views import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundRow, RoundView
+from wormbin.farm.views.round import RoundRow
+from wormbin.farm.words.typed import TypedLine
 from wormbin.figures import Level, Working
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Kind
+from wormbin.records.entries import LOG_KINDS, Check, Kind
 from wormbin.records.farms import Bucket, Farm, Settings
 
 TODAY = made.TODAY
@@ -49,18 +53,19 @@ class _Known(Filling):
     def is_long(self) -> bool:
         return False
 
-    def beside(self, least: int = 1) -> Iterator[Given]:
+    def beside(self) -> Iterator[tuple[Bin, Made]]:
         return iter(())
 
     def end(self) -> None:
         pass
 
 
-class FakeFarm(Farmstead):
+class FakeFarm(Session):
     """Holds rows; what is written is only kept in ``written`` as (what, bin, draft)."""
 
     def __init__(self, names: Sequence[str] = ("Kitchen bin",), *, lines: int = 30, question: bool = False) -> None:
         self.asked_on = None
+        self.logs = Logs(self)
         self.folder = Path("nowhere")
         self.clock = lambda: datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
         self.made = [made.row(f"bin-{at}", name, at) for at, name in enumerate(names)]
@@ -85,9 +90,6 @@ class FakeFarm(Farmstead):
 
     def moment(self, on: date | None) -> datetime:
         return self.clock()
-
-    def revision(self) -> str:
-        return str(len(self.written))
 
     def changed(self) -> bool:
         was, self.elsewhere = self.elsewhere, False
@@ -140,13 +142,6 @@ class FakeFarm(Farmstead):
 
     def last_bucket(self, bin: str) -> tuple[str, ...]:
         return ("250 g lettuce",)
-
-    def questions(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> tuple[Question, ...]:
-        if draft.moisture == "21":
-            return (Question("moisture", "21%", "21% moisture would be dry as dust. Keep it?"),)
-        if draft.moisture and not draft.moisture.isdigit():
-            raise RefusedError(Problem("moisture", draft.moisture, "a percentage from 0 to 100", "82"))
-        return ()
 
     def preview_survey(self, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> SurveyView:
         return made.survey(samples)
@@ -209,7 +204,7 @@ class FakeFarm(Farmstead):
     def sheet(self, bin: str, on: date | None = None) -> tuple[str, ...]:
         return ("Monday", "Tuesday")
 
-    def troubles(self, bin: str, draft: CheckDraft) -> tuple[Cause, ...]:
+    def troubles(self, bin: str, signs: Mapping[str, str]) -> tuple[Cause, ...]:
         return (Cause(made.finding(Level.WATCH), True, "speaks for it: wetter than it should be"),)
 
     def forgotten(self, bin: str) -> tuple[GapView, ...]:
@@ -223,7 +218,7 @@ class FakeFarm(Farmstead):
         return self._kept("not known", bin, gap.last)
 
     def typed_line(self, entry: str) -> TypedLine:
-        return TypedLine(entry, "check", {"squeeze": "damp"})
+        return TypedLine(entry, LOG_KINDS[Check], "kitchen", {"squeeze": "damp"})
 
     def _kept(self, what: str, bin: str, draft: object) -> Recorded:
         self.written.append((what, bin, draft))
@@ -244,26 +239,17 @@ class FakeFarm(Farmstead):
             raise HeldBackError(view)
         return self._kept("feeding", bin, (tuple(portions), tuple(bedding), water))
 
-    def record_check(self, bin: str, draft: CheckDraft, heading: Heading = NOW) -> Recorded:
-        self.made = [replace(row, checked_today=True) if row.bin == bin else row for row in self.made]
-        return self._kept("check", bin, draft)
-
-    def record_bedding(self, bin: str, portions: Sequence[str], heading: Heading = NOW) -> Recorded:
-        return self._kept("bedding", bin, tuple(portions))
-
-    def record_water(self, bin: str, amount: str, heading: Heading = NOW) -> Recorded:
-        if not amount[:1].isdigit():
+    def write(self, bin: str, kind: Kind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+        moisture, amount = said.get("moisture", ""), said.get("amount", "")
+        if kind is Kind.CHECK and moisture and not moisture.isdigit():
+            raise RefusedError(Problem("moisture", moisture, "a percentage from 0 to 100", "82"))
+        if kind is Kind.CHECK and moisture == "21" and heading.ask:
+            raise DoubtedError((Question("moisture", "21%", "21% moisture would be dry as dust. Keep it?"),))
+        if kind is Kind.WATERING and not amount[:1].isdigit():
             raise RefusedError(Problem("water", amount, "an amount with its unit", "0.5 L"))
-        return self._kept("water", bin, amount)
-
-    def record_note(self, bin: str, words: str, heading: Heading = NOW) -> Recorded:
-        return self._kept("note", bin, words)
-
-    def record_survey(self, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW) -> Recorded:
-        return self._kept("survey", bin, (tuple(samples), sample_area))
-
-    def record_fluff(self, bin: str, heading: Heading = NOW) -> Recorded:
-        return self._kept("fluff", bin, "")
+        if kind is Kind.CHECK:
+            self.made = [replace(row, checked_today=True) if row.bin == bin else row for row in self.made]
+        return self._kept(kind.value, bin, {name: words for name, words in said.items() if words})
 
     def start(self, draft: BinDraft) -> Recorded:
         self.made.append(made.row(draft.name.casefold().replace(" ", "-"), draft.name, len(self.made)))
@@ -288,6 +274,61 @@ class FakeFarm(Farmstead):
 
     def drop_draft(self, form: str) -> None:
         self.half_filled.pop(form, None)
+
+
+DOORS = {
+    bins: {
+        "look": "look",
+        "working": "working",
+        "emergency": "emergency",
+        "what_if": "what_if",
+        "absence": "away",
+        "next_absence": "next_absence",
+    },
+    drafts: {"save": "save_draft", "names": "drafts", "read": "draft", "drop": "drop_draft"},
+    feedings: {"preview": "preview_feeding", "advised_bucket": "advised_bucket", "last_bucket": "last_bucket"},
+    logbook: {"lines": "log", "typed_line": "typed_line"},
+    materials: {"complete_portion": "complete_portion", "material_rows": "materials"},
+    recording: {
+        "preview_survey": "preview_survey",
+        "troubles": "troubles",
+        "forgotten": "forgotten",
+        "strike": "strike",
+        "undo": "undo",
+    },
+    lines: {
+        "record_caught_up": "record_caught_up",
+        "record_not_known": "record_not_known",
+        "record_feeding": "record_feeding",
+        "write": "write",
+    },
+    rounds: {"view": "round", "rows": "rows", "filling": "filling", "harvests": "harvests", "sheet": "sheet"},
+    settings: {
+        "change_setting": "change_setting",
+        "wrote_too": "wrote_too",
+        "keepers": "keepers",
+        "setting_words": "setting_words",
+    },
+    starts: {"propose": "propose_start", "start": "start"},
+    mixes: {"mix": "mix"},
+}
+"""The functions that a fake farm answers itself, by its methods."""
+
+
+def _answered(real: Callable[..., Any], method: str) -> Callable[..., Any]:
+    def call(farm: Session, *args: Any, **said: Any) -> Any:
+        return getattr(farm, method)(*args, **said) if isinstance(farm, FakeFarm) else real(farm, *args, **said)
+
+    return call
+
+
+for _door, _functions in DOORS.items():
+    for _name, _method in _functions.items():
+        _real = getattr(_door, _name)
+        _call = _answered(_real, _method)
+        for _module in [each for name, each in sys.modules.items() if name.startswith("wormbin.")]:
+            for _known in [known for known, value in vars(_module).items() if value is _real]:
+                setattr(_module, _known, _call)
 
 
 HOSTILE = (

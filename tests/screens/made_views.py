@@ -5,9 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 
-from wormbin.advice.action import Action, Doing
-from wormbin.advice.finding import Finding
-from wormbin.farm.proposals import (
+from wormbin.advice.finding import Action, Doing, Finding
+from wormbin.drawing.cutaway import Cut
+from wormbin.drawing.gauge import Gauge
+from wormbin.drawing.measure import measure_of
+from wormbin.drawing.series import Event, Point, Reading, Series
+from wormbin.drawing.strata import Section
+from wormbin.farm.views.bin import BinView, LogLine, MaterialRow
+from wormbin.farm.views.proposals import (
     Absence,
     Added,
     FeedingPreview,
@@ -18,21 +23,7 @@ from wormbin.farm.proposals import (
     SurveyView,
     WhatIfView,
 )  # fmt: skip
-from wormbin.farm.views import (
-    BinView,
-    ChartView,
-    CutPart,
-    CutView,
-    Dated,
-    Event,
-    GaugeView,
-    HarvestView,
-    LogLine,
-    Mark,
-    MaterialRow,
-    RoundRow,
-    StepView,
-)  # fmt: skip
+from wormbin.farm.views.round import HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level, Quantity, Working
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Kind
@@ -103,24 +94,25 @@ def row(key: str, name: str, at: int) -> RoundRow:
 def gauge(
     code: str, title: str, value: float, unit: str, target: tuple[float | None, float | None],
     scale: tuple[float, float], level: Level = Level.STEADY, reading: float | None = None,
-) -> GaugeView:  # fmt: skip
-    return GaugeView(
-        code, title, band(value, 0.1), unit, target, scale, Basis.READ if reading is not None else Basis.WORKED_OUT,
-        level, f"{value:g}", "as it should be", reading, 0 if reading is not None else None,
+) -> Gauge:  # fmt: skip
+    return Gauge(
+        title, value, *scale, target, band(value, 0.1), Basis.READ if reading is not None else Basis.WORKED_OUT, level,
+        measure_of(unit, "metric"), code=code, words=f"{value:g}", target_words="as it should be", reading=reading,
+        age_days=0 if reading is not None else None,
     )  # fmt: skip
 
 
-def chart(code: str, title: str, unit: str, middle: float, target: tuple[float | None, float | None]) -> ChartView:
+def chart(code: str, title: str, unit: str, middle: float, target: tuple[float | None, float | None]) -> Series:
     def on(day: int) -> Band:
         return band(middle * (1 + 0.1 * ((day % 14) / 14)), 0.08)
 
-    return ChartView(
-        code, title, unit,
-        tuple(Dated(TODAY + timedelta(days=day), on(day)) for day in range(-89, 1)),
-        tuple(Dated(TODAY + timedelta(days=day), on(day)) for day in range(1, 121)),
-        tuple(Mark(TODAY + timedelta(days=day), middle, "ada", day == -10) for day in range(-80, 1, 10)),
-        target, tuple(Event(TODAY + timedelta(days=day), "feeding") for day in range(-88, 0, 4)), TODAY,
-        (None, TODAY + timedelta(days=20), None),
+    return Series(
+        tuple(Point(TODAY + timedelta(days=day), on(day)) for day in range(-89, 1)),
+        tuple(Point(TODAY + timedelta(days=day), on(day)) for day in range(1, 121)),
+        tuple(Reading(TODAY + timedelta(days=day), middle, day == -10, "ada") for day in range(-80, 1, 10)),
+        target=target, today=TODAY,
+        events=tuple(Event(TODAY + timedelta(days=day), "feeding") for day in range(-88, 0, 4)),
+        code=code, title=title, unit=unit, harvest=(None, TODAY + timedelta(days=20), None),
     )  # fmt: skip
 
 
@@ -146,7 +138,7 @@ def look(of: RoundRow) -> BinView:
     return BinView(
         bin=bin_of(of.bin, of.name), on=TODAY, day=90, level=of.level, headline=of.headline, findings=of.findings,
         do_now=of.do, emergency=(), gauges=gauges,
-        cut=CutView((CutPart(1, 0.3, 0.03, 0.08, 0.10, 0.01, 2.6, 0.2),), False, "loose", True), charts=charts,
+        cut=Cut((Section(1, 0.03, 0.08, 0.10, 0.01, 2.6),), 0.3, ruler_m=0.2), charts=charts,
         harvest=of.harvest, feed_up_to_kg=of.feed_up_to_kg, feed_up_to_words=of.feed_up_to_words,
         next_feeding=of.next_feeding, next_check=of.next_check, checked_today=of.checked_today, fed_today=of.fed_today,
         learned=("works 0.92 times as fast as the book says, from 31 readings",),
@@ -249,7 +241,7 @@ def blend(portions: Sequence[str]) -> MixView:
 
 def what_if(bin: str) -> WhatIfView:
     def future(title: str, by: float) -> Future:
-        course = tuple(Dated(TODAY + timedelta(days=day), band(0.8 * by)) for day in range(1, 60))
+        course = tuple(Point(TODAY + timedelta(days=day), band(0.8 * by)) for day in range(1, 60))
         return Future(title, course, course, course, course, harvest(0))
 
     return WhatIfView(bin, TODAY, future("as planned", 1.0), future("leave out a feeding", 0.9), ("worms 2% fewer",))

@@ -16,6 +16,7 @@ from textual.app import App
 from textual.widgets import Input
 
 from tests.screens.driving import Driver, comes, opened, types, until
+from wormbin.farm import rounds
 from wormbin.farm.samples import sample_farm
 
 FOLDER = Path(__file__).resolve().parents[2] / ".pictures"
@@ -54,8 +55,8 @@ def without_fonts(svg: str) -> str:
 async def taken(scene: Scene) -> str:
     """The picture of a scene as SVG."""
     with sample_farm(scene.sample) as sample:
-        list(sample.farmstead().rows())  # worked out beforehand, so that the screen has only to be painted
-        async with opened(sample.farmstead(), scene.size, demo=scene.sample) as pilot:
+        list(rounds.rows(sample.session()))  # worked out beforehand, so that the screen has only to be painted
+        async with opened(sample.session(), scene.size, demo=scene.sample) as pilot:
             await pilot.press(*scene.keys)
             await types(pilot, scene.typed)
             await comes(pilot, scene.words)

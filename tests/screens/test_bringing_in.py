@@ -10,9 +10,11 @@ from threading import Event
 import pytest
 
 from tests.screens.driving import at, comes, opened, types, until
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm import log_files
 from wormbin.farm.samples import copy_sample
-from wormbin.farm.views import Recorded
+from wormbin.farm.session import Session
+from wormbin.farm.views.bin import Recorded
+from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.welcome import WelcomeScreen
 
 NOW = datetime(2026, 10, 30, 20, 0, tzinfo=UTC)
@@ -23,13 +25,13 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
 ) -> None:
     copy_sample("apartment", tmp_path / "other")
     logs = tmp_path / "logs"
-    Farmstead(tmp_path / "other", clock=lambda: NOW).export_folder(logs)
-    farm = Farmstead(tmp_path / "store", clock=lambda: NOW)
+    log_files.write_out(Session(tmp_path / "other", clock=lambda: NOW), logs)
+    farm = Session(tmp_path / "store", clock=lambda: NOW)
     at_fifty, go_on = Event(), Event()
-    whole = Farmstead.import_folder
+    whole = log_files.bring_in
 
     def held_up(
-        self: Farmstead, folder: Path, *, only_try: bool = False, heard: Callable[[int], None] | None = None
+        farm: Session, folder: Path, *, only_try: bool = False, heard: Callable[[int], None] | None = None
     ) -> Recorded:
         def waiting(lines: int) -> None:
             assert heard is not None
@@ -38,9 +40,9 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
                 at_fifty.set()
                 assert go_on.wait(60)
 
-        return whole(self, folder, only_try=only_try, heard=waiting)
+        return whole(farm, folder, only_try=only_try, heard=waiting)
 
-    monkeypatch.setattr(Farmstead, "import_folder", held_up)
+    monkeypatch.setattr(log_files, "bring_in", held_up)
     async with opened(farm) as pilot:
         screen = await at(pilot, WelcomeScreen)
         await pilot.press("i")
@@ -51,10 +53,8 @@ async def test_an_import_says_how_far_it_is_and_stopped_leaves_nothing(
         await pilot.press("escape")
         go_on.set()
         await comes(pilot, "Stopped; nothing was saved.")
-        assert pilot.app.screen is screen
-        assert Farmstead(farm.folder).bins() == ()
+        assert pilot.app.screen_stack[-2] is screen
+        assert Session(farm.folder).bins() == ()
         await pilot.press("enter")
-        await until(pilot, lambda: pilot.app.screen is not screen, "the bin that was brought in")
-    assert [one.key for one in Farmstead(farm.folder).bins()] == [
-        one.key for one in Farmstead(tmp_path / "other").bins()
-    ]
+        await at(pilot, BinScreen)
+    assert [one.key for one in Session(farm.folder).bins()] == [one.key for one in Session(tmp_path / "other").bins()]

@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from tests.farm.a_farm import NOW, farmstead, kitchen
+from tests.farm.a_farm import NOW, kitchen, open_farm
 from tests.screens.driving import added, at, comes, log_of, opened, shows, text_of, types
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import CheckDraft
-from wormbin.records.entries import Feeding, Note
+from wormbin.farm import drafts
+from wormbin.farm.recording.lines import record_feeding, write
+from wormbin.farm.session import Session
+from wormbin.records.entries import Feeding, Kind, Note
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.catch_up import CatchUpForm
 from wormbin.tui.widgets.line_list import LineList
@@ -20,17 +21,17 @@ BACK = NOW + timedelta(days=70)
 
 
 @pytest.fixture
-def forgetful(tmp_path: Path) -> Farmstead:
+def forgetful(tmp_path: Path) -> Session:
     """A kitchen bin whose log stops twice: after 1 June until 16 July, and from then until the day in August."""
-    kitchen(tmp_path).record_feeding("kitchen", ["300 g melon rind"], anyway=True)
-    farmstead(tmp_path, NOW + timedelta(days=45)).record_check("kitchen", CheckDraft(squeeze="damp"))
-    return farmstead(tmp_path, BACK)
+    record_feeding(kitchen(tmp_path), "kitchen", ["300 g melon rind"], anyway=True)
+    write(open_farm(tmp_path, NOW + timedelta(days=45)), "kitchen", Kind.CHECK, {"squeeze": "damp"})
+    return open_farm(tmp_path, BACK)
 
 
-async def test_the_newest_days_come_first_and_the_arrows_go_to_older_ones(forgetful: Farmstead) -> None:
+async def test_the_newest_days_come_first_and_the_arrows_go_to_older_ones(forgetful: Session) -> None:
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "24 days without a line, 2026-07-17 to 2026-08-09. (1 of 2: Left older)")
         await pilot.press("left")
@@ -45,11 +46,11 @@ async def test_the_newest_days_come_first_and_the_arrows_go_to_older_ones(forget
         await comes(pilot, "No newer days are missing")
 
 
-async def test_ticked_days_are_written_with_the_bucket_and_no_others(forgetful: Farmstead) -> None:
+async def test_ticked_days_are_written_with_the_bucket_and_no_others(forgetful: Session) -> None:
     before = log_of(forgetful, "kitchen")
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "(1 of 2")
         await pilot.press("left")
@@ -65,10 +66,10 @@ async def test_ticked_days_are_written_with_the_bucket_and_no_others(forgetful: 
     assert all(isinstance(line.what, Feeding) and line.what.portions[0].material == "melon-rind" for line in new)
 
 
-async def test_spaces_in_the_bucket_are_words_and_tick_nothing(forgetful: Farmstead) -> None:
+async def test_spaces_in_the_bucket_are_words_and_tick_nothing(forgetful: Session) -> None:
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         form = await at(pilot, CatchUpForm)
         await comes(pilot, "(1 of 2")
         await pilot.press("shift+tab", "ctrl+u")
@@ -83,29 +84,29 @@ async def test_spaces_in_the_bucket_are_words_and_tick_nothing(forgetful: Farmst
         assert form.query_one(LineList).cursor == 1
 
 
-async def test_days_of_which_nothing_is_known_are_told_once(forgetful: Farmstead) -> None:
+async def test_days_of_which_nothing_is_known_are_told_once(forgetful: Session) -> None:
     before = log_of(forgetful, "kitchen")
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "(1 of 2")
         await pilot.press("ctrl+n")
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "44 days without a line, 2026-06-02 to 2026-07-15.")
         assert not shows(pilot, "1 of"), "only the older days are left"
         await pilot.press("ctrl+n")
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "No days are missing from this log.")
         await pilot.press("escape")
         await at(pilot, BinScreen)
         await pilot.press("u")
         await comes(pilot, "taken back")
-        await pilot.press("k")
+        await pilot.press("K")
         await at(pilot, CatchUpForm)
         await comes(pilot, "44 days without a line")
     (line,) = added(before, log_of(forgetful, "kitchen"))
@@ -113,10 +114,10 @@ async def test_days_of_which_nothing_is_known_are_told_once(forgetful: Farmstead
     assert str(line.what.unknown_from) == "2026-07-17"
 
 
-async def test_a_half_filled_list_is_offered_again_at_its_own_days(forgetful: Farmstead) -> None:
+async def test_a_half_filled_list_is_offered_again_at_its_own_days(forgetful: Session) -> None:
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         form = await at(pilot, CatchUpForm)
         await comes(pilot, "(1 of 2")
         await pilot.press("left")
@@ -125,9 +126,9 @@ async def test_a_half_filled_list_is_offered_again_at_its_own_days(forgetful: Fa
         assert form.ticked == {0}
         await form.keep_draft()
         await pilot.press("escape", "escape")
-        forgetful.save_draft(form.draft_name, {"days": "2026-06-03", "bucket": "1 kg apple cores"})
+        drafts.save(forgetful, form.draft_name, {"days": "2026-06-03", "bucket": "1 kg apple cores"})
         await at(pilot, BinScreen)
-        await pilot.press("k")
+        await pilot.press("K")
         form = await at(pilot, CatchUpForm)
         await comes(pilot, "carry on")
         assert shows(pilot, "(2 of 2")

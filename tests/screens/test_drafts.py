@@ -11,13 +11,17 @@ import pytest
 from tests.screens.conftest import Take
 from tests.screens.driving import Driver, added, at, comes, log_of, opened, shows, types, until
 from tests.screens.fake_farm import FakeFarm
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm import drafts
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import write
+from wormbin.farm.session import Session
+from wormbin.records.entries import Kind
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.fields import WordField
 
 
 async def test_a_resize_loses_nothing() -> None:
@@ -113,12 +117,12 @@ async def _fills_a_start(pilot: Driver, day: str = "") -> StartForm:
     return form
 
 
-async def test_a_bin_that_was_written_leaves_no_draft_when_the_program_ends_on_its_list(empty: Farmstead) -> None:
+async def test_a_bin_that_was_written_leaves_no_draft_when_the_program_ends_on_its_list(empty: Session) -> None:
     async with opened(empty) as pilot:
         await _fills_a_start(pilot)
         await pilot.app.action_quit()
     assert [one.name for one in empty.bins()] == ["Shed"]
-    assert empty.drafts() == ()
+    assert drafts.names(empty) == ()
 
 
 @pytest.mark.parametrize(
@@ -126,7 +130,7 @@ async def test_a_bin_that_was_written_leaves_no_draft_when_the_program_ends_on_i
     [("", "", "2026-03-02"), ("", "2026-02-20", "2026-02-20"), ("2026-02-11", "2026-02-20", "2026-02-11")],
 )
 async def test_a_bin_is_set_up_on_the_day_that_is_said_or_asked_for(
-    empty: Farmstead, said: str, asked_on: str, day: str
+    empty: Session, said: str, asked_on: str, day: str
 ) -> None:
     on = date.fromisoformat(day)
     async with opened(empty, on=date.fromisoformat(asked_on) if asked_on else None) as pilot:
@@ -163,3 +167,44 @@ async def test_a_line_of_a_form_stands_on_the_day_that_the_program_was_opened_fo
         await until(pilot, lambda: len(log_of(farm, "kitchen")) > len(before), "the line")
     (line,) = added(before, log_of(farm, "kitchen"))
     assert line.when.date() == today - timedelta(days=back)
+
+
+async def test_a_line_put_right_keeps_its_own_day_whatever_day_the_program_was_opened_for(take: Take) -> None:
+    farm = take("apartment")
+    written = {each.when.date() for each in log_of(farm, "kitchen")}
+    days = (farm.moment(None).date() - timedelta(days=back) for back in range(2, 60))
+    on = next(day for day in days if not written & {day, day - timedelta(days=1)})
+    its_own = on - timedelta(days=1)
+    (wrong,) = write(farm, "kitchen", Kind.CHECK, {"squeeze": "damp"}, Heading(when=its_own.isoformat())).ids
+    async with opened(farm, on=on) as pilot:
+        await pilot.press("l")
+        await comes(pilot, "newest first")
+        await until(pilot, lambda: shows(pilot, "squeeze damp"), "the line")
+        await pilot.press("r")
+        form = await at(pilot, CheckForm)
+        form.query_one("#when", WordField).value = ""
+        await pilot.press("3", "enter")
+        await pilot.pause()
+        if isinstance(pilot.app.screen, CheckForm):
+            await pilot.press("enter")
+        await until(pilot, lambda: any(each.replaces == wrong for each in log_of(farm, "kitchen")), "the right line")
+    right = next(each for each in log_of(farm, "kitchen") if each.replaces == wrong)
+    assert right.when.date() == its_own
+
+
+async def test_a_second_and_different_question_is_asked_as_well(take: Take) -> None:
+    farm = take("apartment")
+    before = log_of(farm, "kitchen")
+    async with opened(farm) as pilot:
+        await at(pilot, BinScreen)
+        await pilot.press("c")
+        form = await at(pilot, CheckForm)
+        form.query_one("#moisture", WordField).value = "58"
+        await pilot.press("3", "enter")
+        await comes(pilot, "58% moisture and a sponge squeeze do not go together")
+        form.query_one("#squeeze").focus()
+        await pilot.press("4", "enter")
+        await comes(pilot, "58% moisture and a dripping squeeze do not go together")
+        assert log_of(farm, "kitchen") == before
+        await pilot.press("enter")
+        await until(pilot, lambda: len(log_of(farm, "kitchen")) > len(before), "the line")

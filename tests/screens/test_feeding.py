@@ -9,14 +9,16 @@ import pytest
 from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.feeding_view import AdvisedBucket
-from wormbin.farm.proposals import FeedingPreview
+from wormbin.farm import bins, feedings, logbook, recording, rounds
+from wormbin.farm.feedings import AdvisedBucket
+from wormbin.farm.lots import Lots
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.fields import WordField
 
 
 class _FullBin(FakeFarm):
@@ -67,7 +69,7 @@ async def test_the_form_tells_of_the_day_that_the_program_was_opened_for(take: T
     today = farm.moment(None).date()
 
     def may_have(day: date) -> str:
-        view = farm.look("kitchen", day)
+        view = bins.look(farm, "kitchen", day)
         return f"Up to {view.feed_up_to_words} today" if view.feed_up_to_kg > 0 else "nothing"
 
     day = next(each for each in (today - timedelta(days=back) for back in range(2, 30)) if may_have(each) != "nothing")
@@ -84,19 +86,21 @@ async def test_every_page_is_asked_as_of_the_day_that_the_program_was_opened_for
     farm = take("apartment")
     today = farm.moment(None).date()
     day = today - timedelta(days=20)
-    sheet, gaps = farm.sheet("kitchen", day), farm.log("kitchen", until=day)
-    assert sheet != farm.sheet("kitchen")
-    then = Farmstead(farm.folder, clock=farm.clock, on=day)
-    assert then.sheet("kitchen") == sheet
-    assert len(then.log("kitchen")) == len(gaps) < len(farm.log("kitchen"))
-    assert then.harvests() == farm.harvests(day)
-    assert then.round() == farm.round(day)
-    assert then.away("kitchen", "tomorrow", "10 days") == farm.away("kitchen", "tomorrow", "10 days", day)
-    assert then.calendar() == farm.calendar(day)
-    assert then.emergency("kitchen") != ()
-    assert all(gap.last < day for gap in then.forgotten("kitchen"))
-    assert not then.preview_feeding("kitchen", ["2 kg kale"]).done
-    assert then.castings().plan("40 kg", "2026-12-24") == farm.castings().plan("40 kg", "2026-12-24", day)
+    sheet, gaps = rounds.sheet(farm, "kitchen", day), logbook.lines(farm, "kitchen", until=day)
+    assert sheet != rounds.sheet(farm, "kitchen")
+    then = Session(farm.folder, clock=farm.clock, on=day)
+    assert rounds.sheet(then, "kitchen") == sheet
+    assert len(logbook.lines(then, "kitchen")) == len(gaps) < len(logbook.lines(farm, "kitchen"))
+    assert rounds.harvests(then) == rounds.harvests(farm, day)
+    assert rounds.view(then) == rounds.view(farm, day)
+    assert bins.absence(then, "kitchen", "tomorrow", "10 days") == bins.absence(
+        farm, "kitchen", "tomorrow", "10 days", day
+    )
+    assert rounds.calendar(then) == rounds.calendar(farm, day)
+    assert bins.emergency(then, "kitchen") != ()
+    assert all(gap.last < day for gap in recording.forgotten(then, "kitchen"))
+    assert not feedings.preview(then, "kitchen", ["2 kg kale"]).done
+    assert Lots(then).plan("40 kg", "2026-12-24") == Lots(farm).plan("40 kg", "2026-12-24", day)
     async with opened(farm, (120, 40), on=day) as pilot:
         await at(pilot, BinScreen)
         await pilot.press("p")

@@ -9,11 +9,11 @@ from rich.cells import cell_len
 
 from tests.screens.driving import Driver, at, opened, text_of, until
 from tests.screens.fake_farm import HOSTILE, FakeFarm
-from wormbin.farm.views import LogLine
+from wormbin.farm.views.bin import LogLine
 from wormbin.tui.screens.round import RoundScreen
 
 KEYS: tuple[tuple[str, ...], ...] = (
-    (), ("enter",), ("c",), ("f",), ("e",), ("e", "b"), ("e", "v"), ("w", "1"), ("y",), ("t", "m"), ("k",), ("h",),
+    (), ("enter",), ("c",), ("f",), ("e",), ("e", "b"), ("e", "v"), ("w", "1"), ("y",), ("t", "m"), ("K",), ("h",),
     ("x",), ("g",), ("p",), ("comma",), ("b",), ("d",), ("i",), ("exclamation_mark",), ("question_mark",),
     ("enter", "a"), ("enter", "l"), ("enter", "l", "enter"), ("enter", "l", "r"), ("enter", "l", "z"), ("enter", "o"),
     ("enter", "enter"), ("ctrl+p",),

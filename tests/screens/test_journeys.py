@@ -9,8 +9,11 @@ from textual.events import Key
 
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import CheckDraft, Heading
+from wormbin.farm import bins, feedings
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import write
+from wormbin.farm.session import Session
+from wormbin.farm.settings import change_setting
 from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
@@ -20,7 +23,7 @@ from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.welcome import WelcomeScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
-from wormbin.tui.widgets.log_list import LogList
+from wormbin.tui.widgets.log_place import LogList
 
 sized = pytest.mark.parametrize("size", SIZES)
 BIN = "kitchen"
@@ -28,7 +31,7 @@ BIN = "kitchen"
 
 @sized
 async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
-    empty: Farmstead, size: tuple[int, int], tmp_path: Path
+    empty: Session, size: tuple[int, int], tmp_path: Path
 ) -> None:
     async with opened(empty, size) as pilot:
         await at(pilot, WelcomeScreen)
@@ -80,6 +83,15 @@ async def test_the_check_is_opened_filled_and_saved_in_eight_keys(take: Take, si
         await comes(pilot, "written down")
     (line,) = added(before, log_of(farm, BIN))
     assert line.what == Check(squeeze=Squeeze.SPONGE, left=0.2, smell="earthy", seen=("mites",))
+
+
+@sized
+async def test_every_place_of_a_bin_opens_on_a_farm_of_its_own(take: Take, size: tuple[int, int]) -> None:
+    async with opened(take("apartment"), size) as pilot:
+        await at(pilot, BinScreen)
+        for key, words in (("a", "castings"), ("l", "Jo"), ("o", "formula: "), ("n", "feed")):
+            await pilot.press(key)
+            await comes(pilot, words)
 
 
 @sized
@@ -158,7 +170,7 @@ async def test_a_name_is_finished_and_the_same_as_last_time_is_one_key(take: Tak
         assert form.query_one("#portion").value == "300 g melon-rind"
         await pilot.press("ctrl+u", "ctrl+l")
         await until(pilot, lambda: bool(form.bucket), "the last bucket")
-        assert tuple(form.bucket) == farm.last_bucket(BIN)
+        assert tuple(form.bucket) == feedings.last_bucket(farm, BIN)
 
 
 @sized
@@ -166,7 +178,7 @@ async def test_a_warning_stands_first_with_its_cause_in_numbers_and_what_to_do(
     take: Take, size: tuple[int, int]
 ) -> None:
     farm = take("apartment")
-    worst = farm.look(BIN).findings[0]
+    worst = bins.look(farm, BIN).findings[0]
     async with opened(farm, size) as pilot:
         await at(pilot, BinScreen)
         await comes(pilot, "feed")
@@ -185,7 +197,7 @@ async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
     take: Take, size: tuple[int, int], tmp_path: Path
 ) -> None:
     farm = take("apartment")
-    plan = farm.away(BIN, "saturday", "2026-11-12")
+    plan = bins.absence(farm, BIN, "saturday", "2026-11-12")
     async with opened(farm, size) as pilot:
         await pilot.press("y")
         await at(pilot, AwayForm)
@@ -207,7 +219,7 @@ async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
 
 async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -> None:
     farm = take("apartment")
-    farm.change_setting("away", "2026-11-06 to 2026-11-15: hills")
+    change_setting(farm, "away", "2026-11-06 to 2026-11-15: hills")
     async with opened(farm, SIZES[0]) as pilot:
         await pilot.press("y")
         await at(pilot, AwayForm)
@@ -215,7 +227,7 @@ async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -
         assert shows(pilot, "2026-11-15")
         await pilot.press("enter")
         await comes(pilot, "Before you leave")
-        await comes(pilot, "away Fri 6 Nov to Sun 15 Nov")
+        await comes(pilot, "away from Fri 6 Nov 2026 to Sun 15 Nov 2026")
 
 
 @sized
@@ -288,21 +300,21 @@ async def test_a_wrong_line_is_put_right_struck_and_undone(take: Take, size: tup
     assert len(log_of(farm, BIN)) == len(before) - 1
 
 
-ODD = CheckDraft(
-    moisture="76.55%", moisture_by="oven", squeeze="damp", temp="20.3C", left="35%", depth="17.8 cm", ph="6.85",
-    smell="like old socks", seen="mites, two slugs",
-)  # fmt: skip
+ODD = {
+    "moisture": "76.55%", "moisture_by": "oven", "squeeze": "damp", "temp": "20.3C", "left": "35%",
+    "depth": "17.8 cm", "ph": "6.85", "smell": "like old socks", "seen": "mites, two slugs",
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", [Kind.CHECK, Kind.SURVEY, Kind.WEIGHING])
 async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take, kind: Kind) -> None:
     farm = take("apartment")
     if kind is Kind.CHECK:
-        (wrong,) = farm.record_check(BIN, ODD).ids
+        (wrong,) = write(farm, BIN, Kind.CHECK, ODD).ids
     elif kind is Kind.SURVEY:
-        (wrong,) = farm.record_survey(BIN, ["0.675 g", "25 worms"], "22.5 cm2").ids
+        (wrong,) = write(farm, BIN, Kind.SURVEY, {"samples": "0.675 g; 25 worms", "area": "22.5 cm2"}).ids
     else:
-        (wrong,) = farm.record_weighing(BIN, "6.4375 kg", with_box=True).ids
+        (wrong,) = write(farm, BIN, Kind.WEIGHING, {"amount": "6.4375 kg", "box": "yes"}).ids
     old = farm.store.find(wrong)
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("l")
@@ -321,8 +333,8 @@ async def test_what_nobody_touched_of_a_line_put_right_is_not_rounded(take: Take
 
 async def test_striking_a_right_line_is_asked_first_on_the_screen(take: Take) -> None:
     farm = take("apartment")
-    (wrong,) = farm.record_water(BIN, "1 L").ids
-    (right,) = farm.record_water(BIN, "2 L", Heading(replaces=wrong)).ids
+    (wrong,) = write(farm, BIN, Kind.WATERING, {"amount": "1 L"}).ids
+    (right,) = write(farm, BIN, Kind.WATERING, {"amount": "2 L"}, Heading(replaces=wrong)).ids
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("l")
         await comes(pilot, "newest first")

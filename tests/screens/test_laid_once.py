@@ -10,7 +10,7 @@ from tests.screens.driving import at, opened
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
-from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.widgets.fields import Choice, ChoiceRow
 
 
 @pytest.mark.parametrize(("key", "kind"), [("c", CheckForm), ("f", FeedForm)])

@@ -14,10 +14,11 @@ from tests.screens.driving import at, comes, opened, shows, text_of, types, unti
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.views import BinView
-from wormbin.tui.messages import FarmChanged
-from wormbin.tui.round_lines import columns, row_pieces
+from wormbin.farm.session import Session
+from wormbin.farm.views.bin import BinView
+from wormbin.pages.lines import is_rule
+from wormbin.pages.round_table import columns, row_pieces
+from wormbin.tui.desk import FarmChanged
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
@@ -25,11 +26,10 @@ from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.survey import SurveyForm
 from wormbin.tui.screens.write import WriteForm
-from wormbin.tui.widgets.chart_wall import ChartWall
-from wormbin.tui.widgets.choice_row import ChoiceRow
+from wormbin.tui.widgets.charts import ChartWall
+from wormbin.tui.widgets.fields import ChoiceRow, WordField
 from wormbin.tui.widgets.gauges import Gauges
-from wormbin.tui.widgets.page_lines import PageLines, is_rule
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.page_lines import PageLines
 
 
 async def test_what_was_said_lies_over_the_keys_and_hides_nothing_else() -> None:
@@ -143,14 +143,14 @@ def test_a_stroke_across_a_page_is_cut_and_the_lines_of_a_list_hang_under_their_
     assert not is_rule([("aaaa", "")])
 
 
-async def test_every_gauge_is_in_sight_however_long_the_finding(take: Callable[[str], Farmstead]) -> None:
+async def test_every_gauge_is_in_sight_however_long_the_finding(take: Callable[[str], Session]) -> None:
     async with opened(take("apartment"), (80, 24)) as pilot:
         screen = await at(pilot, BinScreen)
         await comes(pilot, "castings:")
         panel = screen.query_one("#do")
         assert panel.size.height >= 6, "a long finding, or this test tells nothing"
         for gauge in screen.view.gauges:
-            assert any(f" {gauge.title} " in line[37:] for line in text_of(pilot).splitlines()), gauge.title
+            assert any(f" {gauge.name} " in line[37:] for line in text_of(pilot).splitlines()), gauge.title
 
 
 STEPS = tuple(f"step number {number} of those that are to be done at this bin today" for number in range(1, 7))
@@ -194,3 +194,17 @@ async def test_what_is_long_in_coming_is_said_to_be_worked_out() -> None:
         ready.set()
         await until(pilot, lambda: not shows(pilot, "working it out …"), "worked out")
         assert shows(pilot, farm_name := Slow().made[0].name), farm_name
+
+
+@pytest.mark.parametrize("keys", [(), ("enter",), ("c",), ("e",), ("N",)], ids=str)
+async def test_a_terminal_shrunk_to_nothing_and_back_ends_nothing(
+    take: Callable[[str], Session], keys: tuple[str, ...]
+) -> None:
+    farm = take("classroom")
+    async with opened(farm) as pilot:
+        await pilot.press(*keys)
+        before = type(pilot.app.screen)
+        for size in ((20, 6), (6, 3), (1, 1), (80, 24)):
+            await pilot.resize_terminal(*size)
+            await pilot.pause()
+        assert type(pilot.app.screen) is before

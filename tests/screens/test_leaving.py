@@ -8,11 +8,12 @@ from textual.screen import Screen
 
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import EIGHT, TODAY, FakeFarm
-from wormbin.farm.front import Front
-from wormbin.tui.place import Form, Place
+from wormbin.farm.cache.rows import Front
+from wormbin.tui.catalogue import SCREENS, loaded
+from wormbin.tui.place import Place
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
-from wormbin.tui.screens.help import HelpScreen
+from wormbin.tui.screens.reading import HelpScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.settings import SettingsScreen
 
@@ -34,7 +35,7 @@ async def test_two_escapes_in_a_row_leave_a_form_once_and_the_second_is_for_the_
         assert _stack(pilot) == [RoundScreen]
 
 
-@pytest.mark.parametrize("key", ["comma", "x", "g", "H", "w", "c", "f", "t", "k", "y"])
+@pytest.mark.parametrize("key", ["comma", "x", "g", "H", "w", "c", "f", "t", "K", "y"])
 async def test_two_dismissals_and_a_late_one_leave_what_lies_below(key: str) -> None:
     async with opened(FakeFarm(EIGHT)) as pilot:
         await pilot.press("enter", key)
@@ -79,16 +80,14 @@ async def test_the_only_bin_which_was_the_first_screen_of_all_is_left_for_the_ro
         lowest = pilot.app.screen
         assert isinstance(lowest, BinScreen)
         await pilot.press("escape", "escape", "e", "escape", "g", "escape")
-        assert _stack(pilot) == [RoundScreen]
+        assert _stack(pilot) == [BinScreen, RoundScreen]
         lowest.action_back()
         await pilot.pause()
-        assert _stack(pilot) == [RoundScreen], "a late key of the bin changes nothing"
+        assert _stack(pilot) == [BinScreen, RoundScreen], "a late key of the bin changes nothing"
 
 
-def test_every_screen_of_ours_is_a_place_or_a_form_which_are_left_once() -> None:
-    from wormbin.tui.leaves_once import LeavesOnce
-
-    assert issubclass(Place, LeavesOnce)
-    assert issubclass(Form, LeavesOnce)
-    assert Place.dismiss is LeavesOnce.dismiss
-    assert Form.dismiss is LeavesOnce.dismiss
+@pytest.mark.parametrize("name", SCREENS)
+def test_every_screen_that_can_be_opened_is_there_and_is_left_once(name: str) -> None:
+    kind = loaded(f"screens.{SCREENS[name]}")
+    assert issubclass(kind, Place)
+    assert kind.dismiss is Place.dismiss

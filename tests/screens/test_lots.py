@@ -8,22 +8,24 @@ import pytest
 
 from tests.farm.a_farm import kitchen
 from tests.screens.driving import at, comes, opened, shows, text_of, types
-from wormbin.farm.doorway import Farmstead
-from wormbin.tui.named_actions import named_actions
-from wormbin.tui.screens.lot_form import LotForm
-from wormbin.tui.screens.lot_plan import LotPlanForm
-from wormbin.tui.screens.lots import LotsScreen
+from wormbin.farm.lots import Lots
+from wormbin.farm.recording.lines import write
+from wormbin.farm.session import Session
+from wormbin.records.entries import Kind
+from wormbin.records.kinds.castings import LotKind
+from wormbin.tui.keys import named_actions
+from wormbin.tui.screens.castings import CastingsScreen, PlanForm
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.screens.write import WriteForm
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.screens.write import LotForm, WriteForm
+from wormbin.tui.widgets.fields import WordField
 
 
 @pytest.fixture
-def farm(tmp_path: Path) -> Farmstead:
+def farm(tmp_path: Path) -> Session:
     return kitchen(tmp_path / "s", days=12)
 
 
-async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Farmstead) -> None:
+async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Session) -> None:
     async with opened(farm) as pilot:
         await pilot.press("e", "h")
         await at(pilot, WriteForm)
@@ -36,7 +38,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Far
         await pilot.press("enter")
         await comes(pilot, "opens lot may")
         await pilot.press("H")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "on its way 4 kg")
         assert shows(pilot, "4 kg (100%) from Kitchen")
         await pilot.press("s")
@@ -45,7 +47,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Far
         await pilot.press("enter")
         await types(pilot, "3.5 kg")
         await pilot.press("enter", "enter", "enter")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 3.5 kg")
         await pilot.press("v")
         await at(pilot, LotForm)
@@ -58,28 +60,28 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Far
         await pilot.press("enter")
         await types(pilot, "market")
         await pilot.press("enter", "enter")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 2.5 kg")
         await pilot.press("escape")
-    (lot,) = farm.castings().all()
+    (lot,) = Lots(farm).all()
     assert (lot.sold_kg, lot.kg, lot.step) == (1.0, 2.5, "stock")
 
 
-async def test_without_a_lot_it_says_how_to_begin_one(farm: Farmstead) -> None:
+async def test_without_a_lot_it_says_how_to_begin_one(farm: Session) -> None:
     async with opened(farm, (60, 20)) as pilot:
         await pilot.press("H")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "No lot yet")
         await pilot.press("s", "v")
-        assert type(pilot.app.screen) is LotsScreen
+        assert type(pilot.app.screen) is CastingsScreen
 
 
-async def test_hostile_names_are_only_text(farm: Farmstead) -> None:
-    farm.record_harvest("kitchen", "4 kg", lot="[b]x[/b] 🪱ש")
-    farm.castings().sell("[b]", "1 kg", "[/red] \\[x")
+async def test_hostile_names_are_only_text(farm: Session) -> None:
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "4 kg", "lot": "[b]x[/b] 🪱ש"})
+    Lots(farm).write("[b]", LotKind.SALE, {"amount": "1 kg", "purpose": "[/red] \\[x"})
     async with opened(farm, (80, 24)) as pilot:
         await pilot.press("H")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await comes(pilot, "[b]x[/b]")
         await pilot.press("enter")
         await at(pilot, ReadingScreen)
@@ -87,12 +89,12 @@ async def test_hostile_names_are_only_text(farm: Farmstead) -> None:
         assert "Lot [b]x[/b]" in text_of(pilot)
 
 
-async def test_castings_by_a_day_are_planned_from_the_lots(farm: Farmstead) -> None:
+async def test_castings_by_a_day_are_planned_from_the_lots(farm: Session) -> None:
     async with opened(farm) as pilot:
         await pilot.press("H")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
         await pilot.press("p")
-        form = await at(pilot, LotPlanForm)
+        form = await at(pilot, PlanForm)
         await types(pilot, "lots")
         await pilot.press("enter")
         await types(pilot, "2026-07-30")
@@ -106,11 +108,11 @@ async def test_castings_by_a_day_are_planned_from_the_lots(farm: Farmstead) -> N
         await comes(pilot, "40 kg of finished castings by Thu 30 Jul 2026: ")
         await comes(pilot, "Kitchen: ready in time ")
         await pilot.press("escape")
-        await at(pilot, LotsScreen)
+        await at(pilot, CastingsScreen)
 
 
-async def test_no_key_of_the_lots_is_the_key_that_takes_a_change_back_elsewhere(farm: Farmstead) -> None:
+async def test_no_key_of_the_lots_is_the_key_that_takes_a_change_back_elsewhere(farm: Session) -> None:
     async with opened(farm) as pilot:
         await pilot.press("H")
-        lots = await at(pilot, LotsScreen)
+        lots = await at(pilot, CastingsScreen)
         assert "u" not in [named.keys for named in named_actions(lots)]

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import pytest
 
-from tests.screens.driving import at, comes, opened, shows, text_of, until
+from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.test_hostile import WALKS, back_at_the_round
-from wormbin.cli.grammar import parser
+from wormbin.cli.commands import parser
+from wormbin.records.kinds.log import WRITTEN
 from wormbin.tui.app import Wormbin
-from wormbin.tui.named_actions import named_actions, places_of
-from wormbin.tui.other_words import ELSEWHERE, OTHER_WORDS, PAPER_WORDS, Elsewhere
-from wormbin.tui.palette import PlaceCommands
-from wormbin.tui.papers import PAPERS
+from wormbin.tui.keys import named_actions, places_of
+from wormbin.tui.palette import ELSEWHERE, OTHER_WORDS, Elsewhere, PlaceCommands, name_of
 from wormbin.tui.place import Form
 from wormbin.tui.screens.bin import BinScreen
+from wormbin.tui.screens.castings import PlanForm
 from wormbin.tui.screens.catch_up import CatchUpForm
-from wormbin.tui.screens.help import HelpScreen
-from wormbin.tui.screens.lot_plan import LotPlanForm
+from wormbin.tui.screens.feed import FeedForm
+from wormbin.tui.screens.reading import HelpScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.write import WriteForm
 from wormbin.tui.themes import THEMES
@@ -36,21 +36,25 @@ async def test_help_and_palette_name_every_action_of_the_place(keys: tuple[str, 
         assert len(every) > 20
         commands = PlaceCommands(here)
         found = [str(hit.text) async for hit in commands.discover()]
-        helped = "\n".join("".join(text for text, _ in line) for line in HelpScreen.for_screen(here)._lines)
+        helped = "\n".join("".join(text for text, _ in line) for line in HelpScreen(here)._lines)
         for named in every:
             assert any(named.words in words for words in found), named
             assert named.words in helped, named
 
 
-async def test_the_palette_names_each_theme_that_is_not_on_and_puts_it_on() -> None:
-    async with opened(FakeFarm(EIGHT), (80, 24)) as pilot:
-        hits = {str(hit.text): hit async for hit in PlaceCommands(pilot.app.screen).discover()}
-        named = [words for words in hits if words.startswith("theme: ")]
-        assert named == [f"theme: {each.name.removeprefix('wormbin-')}" for each in THEMES[1:]]
-        await hits["theme: day"].command()
+async def test_the_palette_offers_the_frameworks_own_commands_and_a_theme_picked_there_is_kept() -> None:
+    async with opened(farm := FakeFarm(EIGHT), (80, 24)) as pilot:
+        app = pilot.app
+        commands = {each.title: each.callback for each in app.get_system_commands(app.screen)}
+        assert set(commands) == {"Keys", "Screenshot", "Theme"}
+        assert set(app.available_themes) == {each.name for each in THEMES}
+        commands["Theme"]()
         await pilot.pause()
-        assert pilot.app.theme == "wormbin-day"
-        assert "theme: day" not in [str(hit.text) async for hit in PlaceCommands(pilot.app.screen).discover()]
+        await types(pilot, "day")
+        await comes(pilot, "wormbin-day")
+        await pilot.press("down", "enter")
+        await until(pilot, lambda: app.theme == "wormbin-day", "the theme")
+        await until(pilot, lambda: farm.how_run.theme == "wormbin-day", "kept")
 
 
 @pytest.mark.parametrize("walk", WALKS, ids=["walk 1", "walk 2", "walk 3", "walk 4"])
@@ -85,6 +89,26 @@ async def test_the_footer_holds_six_to_eight_keys_and_all_of_them_are_seen(
         assert 6 <= len(line.shown) <= 8
         assert line.shown == line.keys
         assert all(shows(pilot, f"{key.shown} {key.words}") for key in line.shown)
+
+
+async def test_a_click_on_a_key_at_the_foot_of_a_form_presses_it() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        await pilot.press("f")
+        line = (await at(pilot, FeedForm)).query_one(KeyLine)
+        await until(pilot, lambda: len(line.laid(line.size.width)) == 2, "two lines of keys")
+        words = "".join(f" {key.shown} {key.words} " for key in line.laid(line.size.width)[1])
+        await pilot.click(line, offset=(words.index("Esc leave") + 1, 1))
+        await at(pilot, RoundScreen)
+
+
+async def test_lists_are_walked_with_j_and_k_beside_the_arrows() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        lines = pilot.app.screen.query_one(LineList)
+        seen = []
+        for key in ("j", "down", "k"):
+            await pilot.press(key)
+            seen.append(lines.cursor)
+        assert seen == [1, 2, 1]
 
 
 async def test_a_click_on_a_key_at_the_foot_presses_it() -> None:
@@ -128,8 +152,8 @@ async def test_no_size_crashes(size: tuple[int, int], bins: int) -> None:
 
 async def test_a_store_that_cannot_be_used_is_said_and_stays_until_it_is_answered() -> None:
     from wormbin.farm.errors import StoreError
-    from wormbin.farm.views import BinView
-    from wormbin.tui.screens.trouble import TroubleScreen
+    from wormbin.farm.views.bin import BinView
+    from wormbin.tui.screens.answers import TroubleScreen
 
     class Torn(FakeFarm):
         def look(self, bin: str, on: object = None, *, days: int = 120) -> BinView:
@@ -160,7 +184,7 @@ async def test_no_key_does_two_things_in_one_place(keys: tuple[str, ...]) -> Non
 
 async def test_k_on_the_round_catches_up_as_its_help_says() -> None:
     async with opened(FakeFarm(EIGHT)) as pilot:
-        await pilot.press("down", "k")
+        await pilot.press("down", "K")
         await at(pilot, CatchUpForm)
 
 
@@ -186,13 +210,13 @@ async def test_the_palette_finds_what_a_keeper_would_call_it(typed: str, found: 
 
 def test_every_other_word_belongs_to_something_that_can_be_done() -> None:
     actions = {
-        binding.action.removeprefix("app.")
+        name_of(binding.action)
         for kind in (*BinScreen.__mro__, *RoundScreen.__mro__, Wormbin)
         for binding in vars(kind).get("BINDINGS", ())
         if kind.__module__.startswith("wormbin")
     }
     assert set(OTHER_WORDS) <= actions
-    assert set(PAPER_WORDS) == {paper.title for paper in PAPERS}
+    assert all(each.page.also for each in WRITTEN)
 
 
 async def test_the_palette_opens_a_paper_and_the_plan_and_says_what_is_done_on_the_command_line() -> None:
@@ -200,10 +224,10 @@ async def test_the_palette_opens_a_paper_and_the_plan_and_says_what_is_done_on_t
         hits = {str(hit.text): hit async for hit in PlaceCommands(pilot.app.screen).discover()}
         hits["write down water: sprinkled or poured in"].command()
         form = await at(pilot, WriteForm)
-        assert form.paper.title == "water"
+        assert form.kind.page.title == "water"
         await pilot.press("escape")
         hits["plan castings: so much by a day"].command()
-        await at(pilot, LotPlanForm)
+        await at(pilot, PlanForm)
         await pilot.press("escape")
         hits["back up the store"].command()
         await comes(pilot, "wormbin store backup")

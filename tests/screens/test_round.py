@@ -12,11 +12,15 @@ from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, text_of, types, until
 from tests.screens.fake_farm import FORTY, FakeFarm
 from tests.screens.made_views import row as made_row
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import Heading
-from wormbin.farm.round_row import RoundRow
+from wormbin.farm import rounds
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import write
+from wormbin.farm.session import Session
+from wormbin.farm.views.bin import TroubledBin
+from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
-from wormbin.records.entries import Check, Squeeze
+from wormbin.records.bins import Bin
+from wormbin.records.entries import Check, Kind, Squeeze
 from wormbin.tui.app import LOOK_AGAIN_SECONDS, Wormbin
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
@@ -25,7 +29,7 @@ from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.widgets.line_list import LineList
 
 
-def _longer(farm: Farmstead, key: str, than: int) -> bool:
+def _longer(farm: Session, key: str, than: int) -> bool:
     return len(log_of(farm, key)) > than
 
 
@@ -35,7 +39,7 @@ sized = pytest.mark.parametrize("size", SIZES)
 @sized
 async def test_the_worst_bin_stands_first_with_what_to_do_and_how_much(take: Take, size: tuple[int, int]) -> None:
     farm = take("seller")
-    worst = farm.round().rows[0]
+    worst = rounds.view(farm).rows[0]
     async with opened(farm, size) as pilot:
         await at(pilot, RoundScreen)
         top = text_of(pilot).splitlines()[1]
@@ -66,7 +70,7 @@ async def test_a_bin_is_ticked_once_a_check_is_written(take: Take, size: tuple[i
         await until(pilot, lambda: screen.query_one(LineList).count == left - 1, "one bin fewer to do")
     (line,) = added(before, log_of(farm, hand.key))
     assert isinstance(line.what, Check)
-    assert next(row for row in farm.rows() if row.bin == hand.key).done
+    assert next(row for row in rounds.rows(farm) if row.bin == hand.key).done
 
 
 @sized
@@ -100,7 +104,7 @@ async def test_the_round_can_be_printed_as_a_checklist(take: Take, tmp_path: Pat
         await pilot.press("enter")
         await until(pilot, (tmp_path / "round.txt").exists, "the page")
     page = (tmp_path / "round.txt").read_text("utf-8")
-    for row in farm.rows():
+    for row in rounds.rows(farm):
         assert row.name in page
     assert "[x]" in page
     assert "[ ]" in page
@@ -120,7 +124,9 @@ async def test_somebody_elses_line_is_looked_for_within_two_seconds(take: Take) 
         await pilot.press("l")
         await comes(pilot, "newest first")
         await app._look_again()
-        Farmstead(farm.folder, clock=farm.clock).record_note("kitchen", "said meanwhile", Heading(by="Zed"))
+        write(
+            Session(farm.folder, clock=farm.clock), "kitchen", Kind.NOTE, {"words": "said meanwhile"}, Heading(by="Zed")
+        )
         await pilot.pause(0.05)
         assert not shows(pilot, "said meanwhile")
         await app._look_again()
@@ -135,7 +141,13 @@ async def test_somebody_elses_line_is_noticed(take: Take) -> None:
         await pilot.press("l")
         await comes(pilot, "newest first")
         await until(pilot, lambda: bool(farm._seen), "the first look at the store")
-        Farmstead(farm.folder, clock=farm.clock).record_note("kitchen", "said by another program", Heading(by="Zed"))
+        write(
+            Session(farm.folder, clock=farm.clock),
+            "kitchen",
+            Kind.NOTE,
+            {"words": "said by another program"},
+            Heading(by="Zed"),
+        )
         await comes(pilot, "said by another program")
 
 
@@ -150,7 +162,7 @@ async def test_the_round_is_walked_by_keys_and_every_line_lands_in_its_own_bin(
     take: Take, size: tuple[int, int]
 ) -> None:
     farm = take("seller")
-    before = {row.bin: log_of(farm, row.bin) for row in farm.rows()}
+    before = {row.bin: log_of(farm, row.bin) for row in rounds.rows(farm)}
     walked: list[str] = []
     async with opened(farm, size) as pilot:
         screen = await at(pilot, RoundScreen)
@@ -181,18 +193,18 @@ async def test_every_bin_is_listed_while_the_first_is_worked_out_and_can_be_writ
 ) -> None:
     from threading import Event
 
-    from wormbin.farm.filling import Filling
+    from wormbin.farm.rounds.fill import Filling, Made
     from wormbin.farm.samples import copy_sample
 
     sample = copy_sample("classroom", tmp_path / "store")
     go_on, take = Event(), Filling.take
 
-    def held_up(self: Filling, given: object) -> object:
+    def held_up(self: Filling, one: Bin, made: Made) -> RoundRow | TroubledBin:
         assert go_on.wait(60)
-        return take(self, given)  # type: ignore[arg-type]
+        return take(self, one, made)
 
     monkeypatch.setattr(Filling, "take", held_up)
-    farm = sample.farmstead()
+    farm = sample.session()
     for cached in (farm.folder / "cache").glob("*"):
         cached.unlink()
     app = Wormbin(farm)

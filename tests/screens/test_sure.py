@@ -7,9 +7,9 @@ import pytest
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, types, until
 from wormbin.records.entries import Harvest, Watering
+from wormbin.tui.screens.answers import SureScreen
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.round import RoundScreen
-from wormbin.tui.screens.sure import SureScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
 
 BIN = "kitchen"
@@ -67,7 +67,7 @@ async def test_what_can_hardly_be_is_asked_about_and_kept_by_a_second_enter(
         await pilot.press(key)
         form = await at(pilot, WriteForm)
         await types(pilot, words)
-        await pilot.press("enter", *(["enter"] * (len(form.paper.lines) - 1)))
+        await pilot.press("enter", *(["enter"] * (len(form.kind.asked) - 1)))
         await comes(pilot, "Enter again keeps it")
         assert shows(pilot, asked)
         assert log_of(farm, BIN) == before

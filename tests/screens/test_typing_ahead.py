@@ -10,12 +10,12 @@ from textual.widgets import Input
 
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import FakeFarm
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm.session import Session
+from wormbin.tui.catalogue import draft_words
 from wormbin.tui.screens.feed import FeedForm
-from wormbin.tui.screens.opening import draft_words
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.write import WriteForm
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.fields import WordField
 
 
 def _at_once(pilot: Driver, keys: str) -> None:
@@ -53,7 +53,7 @@ def test_a_half_filled_form_is_told_of_by_the_name_of_its_bin() -> None:
 
 
 async def test_the_field_for_feed_offers_feeds_and_the_one_for_bedding_beddings(
-    take: Callable[[str], Farmstead],
+    take: Callable[[str], Session],
 ) -> None:
     async with opened(take("apartment")) as pilot:
         await pilot.press("f")

@@ -8,19 +8,19 @@ from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import log
-from wormbin.farm.doorway import Farmstead
-from wormbin.tui.bin_lines import log_line_lines
+from wormbin.farm.session import Session
+from wormbin.pages.log import log_line
+from wormbin.pages.page import lines
+from wormbin.tui.place import Form
 from wormbin.tui.screens.bring_in import BringInForm
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
-from wormbin.tui.screens.help import HelpScreen
-from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.screens.reading import HelpScreen, ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.start import StartForm
-from wormbin.tui.side_page import SidePage
 
 
-async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Farmstead) -> None:
+async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Session) -> None:
     async with opened(empty) as pilot:
         await pilot.press("b")
         form = await at(pilot, StartForm)
@@ -68,7 +68,7 @@ def test_a_line_that_puts_another_right_names_it_by_its_day_and_kind(side: str) 
 
     (one, other) = (log("kitchen", 4)[0], log("kitchen", 4)[1])
     line = replace(one, **{side: other.entry})
-    words = ["".join(text for text, _ in each) for each in log_line_lines(line, {other.entry: other})]
+    words = ["".join(text for text, _ in each) for each in lines(log_line(line, {other.entry: other}))]
     (told,) = [each for each in words if each.startswith(("puts right", "put right"))]
     assert other.kind.value in told
     assert f"{other.when:%Y-%m-%d}" in told
@@ -99,9 +99,9 @@ async def test_the_numbers_of_the_feeding_panel_can_be_opened_and_the_form_stays
 async def test_the_page_beside_a_form_is_scrolled_by_a_key_while_its_lines_listen(key: str, take: Take) -> None:
     async with opened(take("apartment")) as pilot:
         await pilot.press(key)
-        await until(pilot, lambda: isinstance(pilot.app.screen, SidePage), "the form")
+        await until(pilot, lambda: bool(getattr(pilot.app.screen, "SIDE", "")), "the form")
         form = pilot.app.screen
-        assert isinstance(form, SidePage)
+        assert isinstance(form, Form)
         if key == "w":
             await pilot.press("1")
         side = form.query_one(form.SIDE)

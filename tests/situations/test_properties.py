@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import date, timedelta
 from itertools import count, pairwise
 from pathlib import Path
 
 from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
 
-from tests.farm.a_farm import NOW, farmstead
+from tests.farm.a_farm import NOW, open_farm
 from tests.situations.judging import moisture_read
 from tests.situations.kept import KEY, Base
 from tests.situations.laws import AMOUNT, broken
 from tests.situations.playing import Stage, UnwrittenError, ask, document, write
 from tests.situations.situation import Line
+from wormbin.farm import bins
 from wormbin.measures import mass
 
 FEW = settings(
@@ -59,6 +61,8 @@ LINES = st.lists(
 ).map(lambda lines: tuple(sorted(lines)))
 LEAVING: Line = (0, "17:00", "check --seen 'worms leaving'")
 HALF_LEFT: Line = (0, "17:00", "check --left 60%")
+HARVESTED: Line = (-1, "17:00", "harvest '2 kg'")
+WET = tuple((day, "17:00", "check --squeeze dripping") for day in (-3, 0))
 
 
 def written(stage: Stage, base: Base, lines: tuple[Line, ...]) -> Path:
@@ -76,8 +80,8 @@ def rations(store: Path) -> Iterator[tuple[str, float]]:
     """What may be fed today, in kg, by each door; a door that names no amount today is left out."""
     row = ask(store, "round").bin
     yield "the round", row["feed_up_to_kg"]
-    farm = farmstead(store)
-    yield "the bin's page", farm.look(KEY).feed_up_to_kg
+    farm = open_farm(store)
+    yield "the bin's page", bins.look(farm, KEY).feed_up_to_kg
     yield "the feeding form", document(store, "feed", KEY, "100 g melon rind", "--try")["feed_up_to_kg"]
     for number, step in enumerate(step for step in row["do"] if re.match("feed up to ", step)):
         yield f"step {number} of the round", first_kg(step)
@@ -85,12 +89,18 @@ def rations(store: Path) -> Iterator[tuple[str, float]]:
     due = re.search(r"\bfeed \(?(?:about|up to) [^)]*", " ".join(named[0].split())) if named else None
     if due:
         yield "the weekly sheet", first_kg(due[0])
-    event = ask(store, "calendar --out -").text.replace("\n ", "").split("BEGIN:VEVENT")
-    today = [each for each in event if f"DTSTART;VALUE=DATE:{NOW:%Y%m%d}" in each]
-    for each in today:
-        due = re.search(r"DESCRIPTION:.*?Feed Kitchen: [^\\\r\n]*", each)
-        if due:
-            yield "the calendar", first_kg(due[0])
+    for day, kg in calendar(store):
+        if day == NOW.date():
+            yield "the calendar", kg
+
+
+def calendar(store: Path) -> Iterator[tuple[date, float]]:
+    """The days on which the calendar says to feed, and how much, in kg."""
+    for event in ask(store, "calendar --out -").text.replace("\n ", "").split("BEGIN:VEVENT"):
+        day = re.search(r"DTSTART;VALUE=DATE:(\d{8})", event)
+        due = re.search(r"DESCRIPTION:.*?Feed Kitchen: [^\\\r\n]*", event)
+        if day and due and any(unit in ("kg", "g") for _number, unit in AMOUNT.findall(due[0])):
+            yield date.fromisoformat(day[1]), first_kg(due[0])
 
 
 def first_kg(words: str) -> float:
@@ -107,6 +117,21 @@ def first_kg(words: str) -> float:
 def test_every_door_gives_the_same_ration(stage: Stage, base: Base, lines: tuple[Line, ...]) -> None:
     found = dict(rations(written(stage, base, lines)))
     assert len({mass(kg, "metric") for kg in found.values()}) == 1, found
+
+
+@FEW
+@given(base=BASES, lines=LINES)
+@example(base=Base(), lines=())
+@example(base=Base(), lines=(HARVESTED,))
+@example(base=Base(), lines=WET)
+def test_no_more_is_planned_than_the_ration_of_that_day(stage: Stage, base: Base, lines: tuple[Line, ...]) -> None:
+    store = written(stage, base, lines)
+    for day, kg in calendar(store):
+        if NOW.date() < day <= NOW.date() + timedelta(days=4):
+            row = document(store, "round", "--on", day.isoformat())["bins"][0]
+            may, unseen = row["feed_up_to_kg"], any(each["code"] == "silence" for each in row["findings"])
+            # Who comes back on that day and has not looked in for long looks first: that is not known today.
+            assert unseen or kg <= 1.05 * may + 0.005, (day, kg, may)
 
 
 @FEW

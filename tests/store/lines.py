@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
+from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Feeding, Harvest, Move, Note, Portion
 from wormbin.records.lots import Line, LotLine, Sale, with_intakes
 from wormbin.records.moves import both_halves
 
 AT = datetime(2026, 3, 2, 18, 10, tzinfo=UTC)
+BINS = tuple(Bin(key, key, 0.6, 0.4, 0.3, date(2026, 1, 1)) for key in ("kitchen", "attic"))
 
 
 def note(entry_id: str, *, bin_key: str = "kitchen", when: datetime = AT, text: str = "") -> Entry:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from tests.store.lines import AT, harvest, note, sale
+from tests.store.lines import AT, BINS, harvest, note, sale
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Harvest, standing
 from wormbin.records.lots import Intake, Line, LotLine, standing_lots
 from wormbin.store import DamagedError, NewerError, Store
-from wormbin.store.seal import unsealed
+from wormbin.store.text import unsealed
 
 BOOK = "castings/2026.json"
 
@@ -19,6 +20,7 @@ BOOK = "castings/2026.json"
 @pytest.fixture
 def store(tmp_path: Path) -> Store:
     store = Store.open(tmp_path / "s", clock=lambda: AT)
+    store.change_farm(lambda farm: replace(farm, bins=BINS))
     store.record(harvest("h"))
     return store
 
@@ -236,7 +238,7 @@ def test_what_a_newer_program_added_survives_and_its_files_are_refused_unharmed(
     assert '"kind": "tasting"' in text
     assert len(stands(again(store))) == 71
     (store.folder / "castings/2026.slip.json").unlink()
-    newer = unsealed(text.replace('"format": 2', '"format": 3').encode())
+    newer = unsealed(text.replace('"format": 3', '"format": 4').encode())
     (store.folder / BOOK).write_bytes(newer)
     with pytest.raises(NewerError):
         again(store).record([sale("late")])

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.store.lines import AT, note
-from wormbin.records.entries import Check
+from wormbin.records.entries import Check, standing
 from wormbin.store import NewerError, Store
 from wormbin.store.formats import FORMAT, STEPS
 
@@ -48,13 +48,13 @@ def test_the_first_change_upgrades_the_file_after_a_backup(old: Path) -> None:
     store = Store.open(old)
     lines = store.entries("kitchen")
     store.record([note("new", when=AT.replace(year=2025))])
-    assert b'"format": 2' in (old / "bins/kitchen/2025.json").read_bytes()
+    assert b'"format": 3' in (old / "bins/kitchen/2025.json").read_bytes()
     assert Store.open(old).entries("kitchen")[1:] == lines
-    name = next(each for each in store.backups() if each.endswith("before-format-2"))
+    name = next(each for each in store.backups() if each.endswith("before-format-3"))
     kept = contents(old / "backups" / name)
     assert {file: kept[file] for file in before} == before
     store.change_farm(lambda farm: replace(farm, keepers=("Ana", "Bo")))
-    assert b'"format": 2' in (old / "farm.json").read_bytes()
+    assert b'"format": 3' in (old / "farm.json").read_bytes()
     assert Store.open(old).farm().bins[0].extra == {"lid": "oak"}
     assert sum("before-format" in each for each in store.backups()) == 1
     store.restore(name)
@@ -63,7 +63,7 @@ def test_the_first_change_upgrades_the_file_after_a_backup(old: Path) -> None:
 
 def test_a_newer_store_is_refused_unharmed(old: Path) -> None:
     for path in (old / "bins/kitchen/2025.json", old / "farm.json"):
-        path.write_text(path.read_text().replace('"format": 1', '"format": 3'))
+        path.write_text(path.read_text().replace('"format": 1', '"format": 4'))
     before = contents(old)
     store = Store.open(old)
     for act in (
@@ -95,3 +95,24 @@ def test_what_a_newer_program_added_survives(tmp_path: Path) -> None:
     flaws = [flaw.what for flaw in store.check().flaws]
     assert any("c1 is of the kind “curing”" in what for what in flaws)
     assert any("mood" in what for what in flaws)
+
+
+def test_a_store_of_the_second_format_is_read_with_its_slips_and_what_undo_took_back(tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(KEPT.with_name("format_2"), tmp_path / "s"))
+    before = contents(folder)
+    store = Store.open(folder, clock=lambda: AT)
+    stands = {entry.id for key in ("kitchen", "attic") for entry in standing(store.entries(key))}
+    assert stands == {"old", "m", "m~", "h", "b"}
+    assert [line.id for line in store.lot_lines()] == ["h~", "s"]
+    assert store.check().flaws == ()
+    assert [change.wrote for change in store.changes() if change.back] == [("c",)]
+    last = store.last_change()
+    assert last is not None
+    assert last.wrote == ("b",), "done again, so it is the last one"
+    assert contents(folder) == before
+    assert store.redo("Ana", AT).wrote == ("c",)
+    assert [store.undo("Ana", AT).ids for _ in range(3)] == [("c",), ("b",), ("a",)]
+    assert {entry.id for entry in standing(Store.open(folder).entries("kitchen"))} == {"a", "old", "m", "h"}
+    assert b'"format": 3' in (folder / "bins/kitchen/2026.json").read_bytes()
+    assert b'"format": 2' in (folder / "bins/kitchen/2025.json").read_bytes()
+    assert Store.open(folder).check().sound

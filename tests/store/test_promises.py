@@ -13,9 +13,9 @@ PROMISES = files("wormbin.store").joinpath("promises.md").read_text(encoding="ut
 def test_every_named_test_is_there() -> None:
     there = {
         name
-        for folder in ("store", "faults", "castings", "farm", "cli")
+        for folder in ("store", "faults", "castings", "farm", "cli", "screens")
         for path in (TESTS / folder).glob("test_*.py")
-        for name in re.findall(r"^def (test_\w+)\(", path.read_text(encoding="utf-8"), re.MULTILINE)
+        for name in re.findall(r"^(?:async )?def (test_\w+)\(", path.read_text(encoding="utf-8"), re.MULTILINE)
     }
     named = set(re.findall(r"`(test_\w+)`", PROMISES))
     assert len(named) >= 40

@@ -29,8 +29,7 @@ from wormbin.records.lots import Line as AnyLine
 from wormbin.records.lots import LotLine, standing_lots
 from wormbin.store import Store
 from wormbin.store.disk import Disk
-from wormbin.store.jsontext import parse
-from wormbin.store.seal import unsealed
+from wormbin.store.text import parse, unsealed
 
 ROOT = Path("/data/worms")
 BINS = ("kitchen", "attic")

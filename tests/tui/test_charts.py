@@ -6,30 +6,30 @@ from datetime import timedelta
 import pytest
 
 from tests.screens.made_views import TODAY
-from wormbin.farm.views import ChartView, Mark
+from wormbin.drawing.series import Reading, Series
 from wormbin.tui.widgets.charts import Range, futures_pieces, set_aside_words
 
-VIEW = ChartView("moisture", "moisture", "fraction", (), (), (), (0.75, 0.85), (), TODAY)
-ODD = Mark(TODAY - timedelta(days=9), 0.21, "Ana", questioned=True, weight=0.05)
+VIEW = Series(code="moisture", title="moisture", unit="fraction", target=(0.75, 0.85), today=TODAY)
+ODD = Reading(TODAY - timedelta(days=9), 0.21, questioned=True, by="Ana", weight=0.05)
 
 
 def test_a_question_mark_says_what_was_read_when_and_how_much_it_counts() -> None:
     day = ODD.on
-    words = set_aside_words(replace(VIEW, marks=(ODD,)), Range(), "metric")
+    words = set_aside_words(replace(VIEW, readings=(ODD,)), Range(), "metric")
     assert words == f"? set aside: 21% on {day.day} {day:%b} (counts 5%)"
 
 
 def test_the_newest_of_several_is_named_and_the_others_counted() -> None:
     older = replace(ODD, on=ODD.on - timedelta(days=3), value=0.3)
     plain = replace(ODD, questioned=False, weight=1.0)
-    words = set_aside_words(replace(VIEW, marks=(older, ODD, plain)), Range(), "metric")
+    words = set_aside_words(replace(VIEW, readings=(older, ODD, plain)), Range(), "metric")
     assert "21%" in words
     assert words.endswith(", and 1 more")
 
 
 @pytest.mark.parametrize("seen", [Range(14, 0.5), Range(120, 0.0)])
 def test_nothing_is_said_of_what_is_not_in_sight(seen: Range) -> None:
-    assert set_aside_words(replace(VIEW, marks=(ODD,)), seen, "metric") == ""
+    assert set_aside_words(replace(VIEW, readings=(ODD,)), seen, "metric") == ""
 
 
 @pytest.mark.parametrize("ascii", [False, True])

@@ -10,6 +10,7 @@ from contextlib import aclosing
 import pytest
 
 from tests.screens.fake_farm import FakeFarm
+from wormbin.farm import rounds
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import ASK, FILL, SAVE, Desk
 
@@ -17,7 +18,7 @@ from wormbin.tui.desk import ASK, FILL, SAVE, Desk
 async def test_an_answer_comes_back_from_another_thread() -> None:
     desk = Desk(FakeFarm())
     assert await desk.ask(lambda farm: threading.current_thread().name) == "farm"
-    assert [row.name for row in await desk.ask(lambda farm: list(farm.rows()))] == ["Kitchen bin"]
+    assert [row.name for row in await desk.ask(lambda farm: list(rounds.rows(farm)))] == ["Kitchen bin"]
     desk.close()
 
 
@@ -82,26 +83,24 @@ async def test_a_question_that_was_called_off_is_not_worked_on() -> None:
 
 
 async def test_work_beside_leaves_the_farms_thread_free_and_is_stopped_when_it_is_left() -> None:
-    desk, gate, stopped = Desk(FakeFarm()), threading.Event(), list[str]()
+    desk, gate, given = Desk(FakeFarm()), threading.Event(), list[int]()
 
     def work() -> Iterator[int]:
         yield 1
         gate.wait(10)
+        given.append(2)
         yield 2
+        given.append(3)
 
-    def stop() -> None:
-        stopped.append("stopped")
-        gate.set()
-
-    async with aclosing(desk.beside(work(), stop)) as made:
+    async with aclosing(desk.beside(work())) as made:
         async for each in made:
             assert each == 1
             # The work waits, and a save is done meanwhile.
             assert await desk.ask(lambda _: "saved", SAVE) == "saved"
             break
-    assert stopped == ["stopped"]
-    assert [each async for each in desk.beside(iter([1, 2, 3]), stop)] == [1, 2, 3]
-    assert stopped == ["stopped"]
+    gate.set()
+    assert [each async for each in desk.beside(iter([1, 2, 3]))] == [1, 2, 3]
+    assert 3 not in given, "it goes no further than what it was at"
     desk.close()
 
 
@@ -113,5 +112,5 @@ async def test_a_fault_in_work_beside_comes_back_to_whoever_waits() -> None:
         raise OSError("gone")
 
     with pytest.raises(OSError, match="gone"):
-        [each async for each in desk.beside(work(), lambda: None)]
+        [each async for each in desk.beside(work())]
     desk.close()

@@ -1,25 +1,28 @@
 from __future__ import annotations
 
-from wormbin.records.entries import Kind
-from wormbin.tui.named_actions import key_word
-from wormbin.tui.papers import PAPERS, paper_of
+from typing import Any
+
+from wormbin.pages.sums import amount
+from wormbin.records.entries import LOG_KINDS, Check, Kind
+from wormbin.records.kinds.castings import LOT_KINDS
+from wormbin.records.kinds.fields import Description
+from wormbin.records.kinds.log import WRITTEN
+from wormbin.tui.keys import key_word
 from wormbin.tui.screens.start import key_of
-from wormbin.tui.working_lines import amount
 
 
 def test_every_kind_of_entry_can_be_written() -> None:
     with_forms_of_their_own = {Kind.CHECK, Kind.FEEDING}
-    assert {paper.kind for paper in PAPERS} == set(Kind) - with_forms_of_their_own
-    for kind in set(Kind) - with_forms_of_their_own:
-        assert paper_of(kind).kind is kind
+    assert {each.kind for each in WRITTEN} == set(Kind) - with_forms_of_their_own
 
 
-def test_every_paper_has_a_key_of_its_own() -> None:
-    assert len({paper.key for paper in PAPERS}) == len(PAPERS)
+def test_every_kind_has_a_key_of_its_own() -> None:
+    assert len({each.page.key for each in WRITTEN}) == len(WRITTEN)
 
 
 def test_every_line_has_an_example() -> None:
-    assert all(line.example for paper in PAPERS for line in paper.lines)
+    kinds: tuple[Description[Any], ...] = (*WRITTEN, LOG_KINDS[Check], *LOT_KINDS.values())
+    assert all(each.example for kind in kinds for each in kind.asked)
 
 
 def test_keys_are_named_as_they_stand_on_the_keyboard() -> None:

@@ -4,9 +4,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wormbin.drawing.marks import plain, width_of
-from wormbin.tui.ascii_filter import only_ascii
-from wormbin.tui.showing import fitted, line_of, said, wrapped
-from wormbin.tui.widgets.page_lines import indent_of
+from wormbin.pages.lines import fitted, indent_of, said, wrapped
+from wormbin.tui.showing import line_of
+from wormbin.tui.terminal import only_ascii
 
 texts = st.text(max_size=80).map(plain)
 
@@ -48,7 +48,7 @@ def test_plain_letters_take_the_room_of_the_letters_they_stand_for(text: str) ->
 
 
 def test_a_line_that_goes_on_says_so_within_its_width() -> None:
-    from wormbin.tui.showing import cut_short
+    from wormbin.pages.lines import cut_short
 
     line = cut_short([("castings: about 7 July", "dim"), (" (now to 20 September)", "")], 30)
     words = "".join(text for text, _ in line)

@@ -6,7 +6,7 @@ import pytest
 from textual.color import Color
 from textual.theme import Theme
 
-from wormbin.farm import setting_words
+from wormbin.farm.words import settings as setting_words
 from wormbin.tui.showing import rich_styles
 from wormbin.tui.themes import ROLE_STYLES, THEMES
 

@@ -18,8 +18,9 @@ from tests.worlds.life import make_bin
 from tests.worlds.logbook import BIN_COLUMNS, SETTING_COLUMNS
 from tests.worlds.stories import Happened
 from tests.worlds.write import LOGS, SAMPLE_LOGS, log_columns, texts
-from wormbin.farm.doorway import Farmstead
+from wormbin.farm.lots import Lots
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.materials.material import Pace, Role
 from wormbin.materials.table import default_table
 from wormbin.measures import parse_amount_of
@@ -244,7 +245,7 @@ def test_the_weekdays_in_the_settings_are_those_on_which_most_is_fed(log: str) -
 
 
 def test_the_demo_opens_with_the_settings_of_its_log(tmp_path: Path) -> None:
-    shown = copy_sample("seller", tmp_path).farmstead().farm().settings
+    shown = copy_sample("seller", tmp_path).session().farm().settings
     assert shown.feed_days == ("TU", "SA")
     assert [each.material for each in shown.on_hand] == ["shredded-cardboard", "straw", "dry-leaves"]
     assert [each.name for each in shown.buckets] == ["market crate", "brew day", "rabbit shed"]
@@ -252,10 +253,10 @@ def test_the_demo_opens_with_the_settings_of_its_log(tmp_path: Path) -> None:
 
 def test_the_sellers_lots_add_up_and_every_harvest_named_is_there(tmp_path: Path) -> None:
     copy_sample("seller", tmp_path)
-    farm = Farmstead(tmp_path, clock=lambda: datetime(2026, 10, 30, 18, tzinfo=UTC))
-    lots = {view.name: view for view in farm.castings().all()}
+    farm = Session(tmp_path, clock=lambda: datetime(2026, 10, 30, 18, tzinfo=UTC))
+    lots = {view.name: view for view in Lots(farm).all()}
     assert {view.name for view in lots.values()} == set(seller_lots.LOT_OF.values())
-    assert sum(len(farm.castings().show(name).origins) for name in lots) == len(seller_lots.LOT_OF)
+    assert sum(len(Lots(farm).show(name).origins) for name in lots) == len(seller_lots.LOT_OF)
     assert [view.short for view in lots.values()] == ["", "", "", ""]
     assert {name: round(view.kg, 1) for name, view in lots.items()} == {
         "May sacks": 2.6, "July barn": 3.5, "August mix": 15.2, "Autumn": 84.9,

@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
-from wormbin.advice.limits import BEDDING_AT_ONCE_M, LOOSE_KG_M3, LOW_CN
+from wormbin.advice.finding import Action, Doing
+from wormbin.advice.limits import BEDDING_AT_ONCE_M, LOW_CN
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, poured, scooped
 from wormbin.materials.material import Material, Role
 from wormbin.process.views import Day
+from wormbin.science.constants import LOOSE_BEDDING_KG_M3
 
-LOOK_DAYS = 5
+WETTEST_OF_DAYS = 5
 """The wettest of the coming days counts: feed gives off its water as it breaks down."""
 ENOUGH_KG = 0.005
 INSIDE = 0.02
@@ -38,7 +39,7 @@ class Choice:
     def loose_kg_m3(self) -> float:
         """Bulk density when strewn loose, kg/m3: flat board and bales are denser in the table than in the bin."""
         density = self.material.bulk_density_kg_m3
-        return density if density is not None and density < 2 * LOOSE_KG_M3 else LOOSE_KG_M3
+        return density if density is not None and density < 2 * LOOSE_BEDDING_KG_M3 else LOOSE_BEDDING_KG_M3
 
 
 def choices(case: Case) -> tuple[Choice, ...]:
@@ -91,7 +92,7 @@ def kg_of_water(total_kg: float, moisture: float, target: float) -> float:
 
 def wettest(case: Case) -> tuple[float, float]:
     """Total kg and moisture of the wettest of today and the next days without feeding, standing water let out."""
-    coming: list[Day] = [case.today, *case.unfed.days[:LOOK_DAYS]]
+    coming: list[Day] = [case.today, *case.unfed.days[:WETTEST_OF_DAYS]]
     day = max(coming, key=lambda each: each.moisture.p50)
     total, water = day.total_kg.p50, day.total_kg.p50 * day.moisture.p50
     drained = min(day.standing_water_kg.p50, max(0.0, water - 0.5 * total))

@@ -23,6 +23,18 @@ def may_lie_kg(day: Day) -> float:
     return max(LEFT_DAYS * day.appetite_kg_day.p50, 1e-9)
 
 
+def crossing(today: Day, unfed: Sequence[Day]) -> tuple[int, float, float] | None:
+    """Where the look-ahead without feedings falls to what may lie: days until the evening before, kg then and after.
+
+    None where no more than that lies today, and where it does not get there.
+    """
+    aim = may_lie_kg(today)
+    course = (today.feed_waiting_kg.p50, *(day.feed_waiting_kg.p50 for day in unfed))
+    if course[0] <= aim:
+        return None
+    return next(((day, *kg) for day, kg in enumerate(pairwise(course)) if kg[1] <= aim), None)
+
+
 def by_chart(today: Day, unfed: Sequence[Day]) -> Day:
     """Today with its days of work as the look-ahead without feedings has them, so that clock and chart agree."""
     waits, held = today.feed_waiting_kg.p50, today.feed_waiting_days
@@ -30,12 +42,12 @@ def by_chart(today: Day, unfed: Sequence[Day]) -> Day:
     aim = may_lie_kg(today)
     if not unfed or waits <= aim or held.p50 <= 0:
         return today
-    course = [waits, *(day.feed_waiting_kg.p50 for day in unfed)]
-    found = max(held.p50, float(len(unfed)))
-    for day, (before, after) in enumerate(pairwise(course)):
-        if after <= aim:
-            found = max(day + (before - aim) / (before - after), min(LEFT_DAYS, waits / daily) if daily > 0 else 0.0)
-            break
+    crossed = crossing(today, unfed)
+    if crossed is None:
+        found = max(held.p50, float(len(unfed)))
+    else:
+        day, before, after = crossed
+        found = max(day + (before - aim) / (before - after), min(LEFT_DAYS, waits / daily) if daily > 0 else 0.0)
     ratio = found / held.p50
     fed = tuple((kg, days * ratio) for kg, days in today.days_if_fed)
     return replace(today, feed_waiting_days=held.times(ratio), days_if_fed=fed)

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import replace
-from typing import overload
 
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.rules import air, feeding, harvest, moisture
-from wormbin.advice.trays import following, last_fed, last_fed_on, tray_name, tray_to_feed, trays
+from wormbin.advice.trays import following, last_fed, last_fed_on, part_cases, tray_name, tray_to_feed
 from wormbin.advice.wording import length
-from wormbin.figures import Band, Level
-from wormbin.process.views import Ahead, Day
-from wormbin.records.bins import Bin
+from wormbin.figures import Level
 
 BY_PART: tuple[Callable[[Case], Finding | None], ...] = (
     moisture.too_wet, moisture.standing_water, moisture.too_dry, air.air_short, air.dense_castings,
@@ -23,55 +19,6 @@ BY_PART: tuple[Callable[[Case], Finding | None], ...] = (
 """Rules that a tray or half can fall under by itself."""
 OF_PARTS_ONLY = frozenset({"air-short", "dense", "thick-layer", "full", "harvest-near", "harvest-due", "harvest-late"})
 """What is not said of the whole of such a bin: its trays fill, are harvested, and get their air, each for itself."""
-
-
-class PartDays(Sequence[Day]):
-    """Days of a bin with the figures of one compartment in place of the whole's, each made when it is looked at."""
-
-    def __init__(self, days: Sequence[Day], number: int, depth_m: float) -> None:
-        self._days, self._at, self._depth_m = days, number - 1, depth_m
-
-    def __len__(self) -> int:
-        return len(self._days)
-
-    @overload
-    def __getitem__(self, at: int) -> Day: ...
-    @overload
-    def __getitem__(self, at: slice) -> tuple[Day, ...]: ...
-    def __getitem__(self, at: int | slice) -> Day | tuple[Day, ...]:
-        if isinstance(at, slice):
-            return tuple(of_part(day, self._at, self._depth_m) for day in self._days[at])
-        return of_part(self._days[at], self._at, self._depth_m)
-
-
-def of_part(day: Day, at: int, depth_m: float) -> Day:
-    """One day with the figures of its compartment number ``at + 1``, which is ``depth_m`` deep."""
-    if at >= len(day.parts):
-        return day
-    part = day.parts[at]
-    return replace(
-        day, moisture=part.moisture, feed_waiting_kg=part.feed_waiting_kg, worms_kg=part.worms_kg,
-        castings_share=part.castings_share, castings_dry_kg=part.castings_dry_kg, dry_kg=part.dry_kg,
-        total_kg=part.total_kg, free_air_space=part.free_air_space, standing_water_kg=part.standing_water_kg,
-        layers=part.layers, parts=(), air_reach_m=part.air_reach_m, contents_m=Band.exactly(part.layers.contents_m),
-        fullness=Band.exactly(part.layers.contents_m / depth_m if depth_m > 0 else 0.0),
-    )  # fmt: skip
-
-
-def _box(one: Bin) -> Bin:
-    """The box of one compartment: a tray has the whole surface, a half its part of it."""
-    return replace(one, compartments=1, area_m2=one.surface_m2)
-
-
-def part_cases(case: Case) -> Iterator[tuple[str, int, Case]]:
-    """The name, the number and a case for each compartment of a bin that has several; none for a plain bin."""
-    box, depth = _box(case.bin), case.bin.depth_m
-    for tray in trays(case):
-        days = PartDays(case.history, tray.number, depth)
-        unfed = Ahead(PartDays(case.unfed.days, tray.number, depth), case.unfed.harvest, case.unfed.plan)
-        ahead = Ahead(PartDays(case.ahead.days, tray.number, depth), tray.harvest, case.ahead.plan)
-        today = of_part(case.today, tray.number - 1, depth)
-        yield tray.name, tray.number, replace(case, bin=box, today=today, history=days, unfed=unfed, ahead=ahead)
 
 
 def by_part(case: Case, whole: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from datetime import timedelta
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import kg_of_water
 from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in, work_days
+from wormbin.advice.finding import Action, Doing
 from wormbin.advice.food import sour_share
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, down, poured, scooped
 from wormbin.materials.material import Pace
 from wormbin.records.entries import Check, Feeding
 from wormbin.records.habits import fed_kg, last_feeding
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY
 
 READ_DAYS = 5
 """A dose of water rests on a reading of moisture no older than this (ours)."""
@@ -21,7 +22,7 @@ AT_MOST = 0.10
 """Share of the contents' mass that is put in or let out in a day (ours)."""
 ENOUGH_DAYS = 5.0
 """Feed that is taken out leaves this many days of work behind (ours)."""
-FREEZE_KG, FRESH_DAYS = 0.5, 2
+FREEZE_KG, TAKE_OUT_DAYS = 0.5, 2
 """So much feed, so fresh, goes into a kitchen freezer; more or older stuff does not (ours)."""
 
 
@@ -94,10 +95,10 @@ def take_out_kg(case: Case) -> float:
     for day in (today, *case.unfed.days[: limits.HEAT_AHEAD_DAYS]):
         if day.temp_c.p50 >= limits.too_hot(case.bin.species).watch.enter:
             out = max(out, heat_out_kg(case, cool, day.temp_c.p50, day.heat_rise_c.p50))
-    given = fed_kg(case.entries, case.on - timedelta(days=FRESH_DAYS), case.on)
+    given = fed_kg(case.entries, case.on - timedelta(days=TAKE_OUT_DAYS), case.on)
     week = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
     worms = 7 * today.worms_kg.p50
-    out = max(out, given - limits.USUAL_KG_KG_DAY * worms, week - limits.BODY_WEIGHTS.watch.leave * worms)
+    out = max(out, given - USUAL_FEED_KG_KG_DAY * worms, week - limits.BODY_WEIGHTS.watch.leave * worms)
     sour, _share = sour_share(case.entries, case.table, case.on)
     if sour > limits.SOUR_HARMS * today.total_kg.p50:
         out = max(out, min(sour, given))
@@ -126,7 +127,7 @@ def _freezes(case: Case, kg: float) -> bool:
     fed = last_feeding(case.entries, case.on)
     if fed is None or not isinstance(fed.what, Feeding) or kg > FREEZE_KG:
         return False
-    if (case.on - fed.when.date()).days > FRESH_DAYS:
+    if (case.on - fed.when.date()).days > TAKE_OUT_DAYS:
         return False
     known = {material.key: material for material in case.table}
     return not any(known[each.material].pace is Pace.AGED for each in fed.what.portions if each.material in known)

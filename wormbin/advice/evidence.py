@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from math import inf
+from typing import Any
 
 from wormbin.advice.case import Case
-from wormbin.advice.levels import Limit, chance_beyond
+from wormbin.advice.finding import Action, Finding
+from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.wording import mass_band, one_in, percent
 from wormbin.figures import Band, Level
 from wormbin.measures import counted
-from wormbin.process.views import Judged
+from wormbin.process.views import FULL_WEIGHT, Day, Judged
 from wormbin.records.habits import fed_kg
-
-FULL_WEIGHT = 0.75
 
 _NAMES = {
     "moisture": "moisture reading",
@@ -109,3 +110,43 @@ def sure(
         parts.append(f"{one_in(chance_beyond(band, edge, above=limit.above))} that it is past the limit")
     parts.append(rests_on(case, *quantities))
     return "; ".join(part for part in parts if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A figure that is past its limit on the day asked about: how far, and how it is said."""
+
+    case: Case
+    limit: Limit
+    level: Level
+    band: Band | None
+    say: Callable[[float], str]
+
+    @property
+    def ground(self) -> str:
+        """The limit that it is past, with its source: "limit 28 °C, told until it is under 27 °C (...)"."""
+        return f"{against(self.limit, self.level, self.say)} ({self.limit.source})"
+
+    def finding(
+        self,
+        code: str,
+        what: str,
+        why: str,
+        *actions: Action,
+        said: str,
+        by: Sequence[str],
+        urgency: float,
+        **more: Any,
+    ) -> Finding:
+        """The finding of it: ``said`` is the band in words and ``by`` the readings that it rests on."""
+        return Finding(
+            code=code, level=self.level, what=what, why=why, actions=actions,
+            sure=sure(self.case, said, *by, band=self.band, limit=self.limit, level=self.level),
+            source=self.limit.source, urgency=urgency, **more,
+        )  # fmt: skip
+
+
+def past(case: Case, limit: Limit, band_of: Callable[[Day], Band | None], say: Callable[[float], str]) -> Past | None:
+    """Whether a figure is past its limit today, entered and left as the limit says; None while it is not."""
+    level = level_of(case.history, band_of, limit)
+    return Past(case, limit, level, band_of(case.today), say) if level is not Level.STEADY else None

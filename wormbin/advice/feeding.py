@@ -8,25 +8,24 @@ from datetime import date
 from math import inf
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import choices
 from wormbin.advice.case import Case
 from wormbin.advice.doses import FREEZE_KG, felt
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.food import food_of, sour_share
 from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings, judge
-from wormbin.advice.limits import CN_BAND
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
 from wormbin.advice.rules.air import judged_share, reach_words
 from wormbin.advice.rules.given import TOO_MUCH
-from wormbin.advice.wet_to_come import wet_to_come
+from wormbin.advice.rules.wet_to_come import wet_to_come
 from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, scooped, times, warmer
 from wormbin.figures import Band, Basis, Level
-from wormbin.materials.little import only_little
+from wormbin.materials.cautions import only_little
 from wormbin.records.entries import Portion
 from wormbin.science.addition import BandLimits
 from wormbin.science.blend import Ingredient, blend
+from wormbin.science.solver import CN_BAND
 
 HELD_FOR = frozenset({"too-dry"})
 """What a feeding is held back for, too, when it harms: bedding goes in faster than it comes out."""

@@ -53,13 +53,13 @@ def food_log(entries: Sequence[Entry], table: Known) -> tuple[Entry, ...]:
     return tuple(out)
 
 
-SOUR_DAYS = 14
+SOUR_SINCE_DAYS = 14
 
 
 def sour_share(entries: Iterable[Entry], table: Known, on: date) -> tuple[float, float]:
     """Sour feed given in the two weeks up to ``on``: kg, and as a share of all feed given then."""
     sour = total = 0.0
-    since = on - timedelta(days=SOUR_DAYS - 1)
+    since = on - timedelta(days=SOUR_SINCE_DAYS - 1)
     for entry in entries:
         if isinstance(entry.what, Feeding) and since <= entry.when.date() <= on:
             for portion in entry.what.portions:

@@ -6,18 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from wormbin.advice.action import Action, Doing, merged
-from wormbin.advice.agreement import agreed, together
+from wormbin.advice.agreement import against_the_model, agreed, together, unseen_milder
 from wormbin.advice.case import Case
 from wormbin.advice.compartments import by_part
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding, merged
 from wormbin.advice.rations import Ration, ration, with_amount
 from wormbin.advice.rules import EMPTY_RULES, FED_RULES, RULES
-from wormbin.advice.rules.denials import against_the_model, unseen_milder
-from wormbin.advice.rules.emptied import is_empty
 from wormbin.advice.rules.given import OVER_FED
 from wormbin.advice.rules.sightings import sightings
-from wormbin.advice.rules.silence import only_look
+from wormbin.advice.rules.silence import is_empty, only_look
 from wormbin.figures import Level
 from wormbin.measures import told
 

@@ -8,11 +8,10 @@ from math import erfc, sqrt
 from typing import TypeVar
 
 from wormbin.figures import Band, Level
+from wormbin.science.constants import TENTH_SD
 
 T = TypeVar("T")
 
-# A tenth of a normal distribution lies beyond 1.2816 standard deviations.
-_TENTH = 1.2815515655446004
 LIKELY = 0.5
 
 
@@ -46,11 +45,11 @@ class Limit:
 def chance_over(band: Band, value: float) -> float:
     """Chance (0-1) that the true figure is ``value`` or more: each half of the band is taken as half a normal curve."""
     if value <= band.p50:
-        spread = (band.p50 - band.p10) / _TENTH
+        spread = (band.p50 - band.p10) / TENTH_SD
         if spread <= 0:
             return 1.0
     else:
-        spread = (band.p90 - band.p50) / _TENTH
+        spread = (band.p90 - band.p50) / TENTH_SD
         if spread <= 0:
             return 0.0
     return 0.5 * erfc((value - band.p50) / (spread * sqrt(2)))

@@ -15,8 +15,6 @@ PRACTICE = "common practice, no source"
 OURS = "a margin of our own"
 REACH = "air reach: Papendick & Campbell 1981, with zero-order oxygen uptake (textbook diffusion, from memory)"
 NEW_BIN = PRACTICE
-CN_BAND = (25.0, 30.0)
-"""C:N for what is put in together (common practice, no source)."""
 
 LEFT_SHARE = Limit(
     "share of the last feeding left", "fraction", True, Edge(0.50, 0.40), Edge(0.80, 0.70),
@@ -34,6 +32,8 @@ BODY_WEIGHTS = Limit(
 )  # fmt: skip
 SURE_OF_DAYS = 2.5
 """Nine times in ten at least this much work must wait before it is called overfeeding; else a look is asked for."""
+HOLD_DAYS = 3
+"""No feed for so long at least, once a bin is far too wet, hot, cold or short of air, or shows a sign of it (ours)."""
 HOLD_ABOVE_LEFT = 1 / 3
 """Never feed while over this share of the last feeding remains (common practice, no source)."""
 TRIFLE_KG_M2 = 0.5
@@ -93,21 +93,17 @@ FEW_WORMS = Limit(
     "worms to the square metre", "kg/m2", False, Edge(0.5, 0.65), Edge(0.20, 0.30),
     "start with 1.6-2.5 kg/m2 (NC State Extension AG-473-18; Ndegwa, Thompson & Das 2000)",
 )  # fmt: skip
-STOCK_KG_M2 = 1.6
 CROWDED = Limit(
     "worms to the square metre", "kg/m2", True, Edge(5.0, 4.5), Edge(8.0, 7.2),
     "do not plan above 5 kg/m2 (NC State Extension AG-473-18); crowded old stock eats about its own weight a week "
     "(Reeh 1992)",
 )  # fmt: skip
-PLAN_AT_MOST_KG_M2 = 5.0
 FALLING = Limit(
     "share of the worms lost in four weeks", "fraction", True, Edge(0.20, 0.14), Edge(0.40, 0.30),
     f"a herd that is kept well holds or grows ({OURS})",
 )  # fmt: skip
 BARE_KG_M2 = 0.15
 """Feed waiting under this is next to none (ours)."""
-USUAL_KG_KG_DAY = 0.5
-"""Fresh feed a day per kg of worms (extension rule: half to one body weight)."""
 HUNGRY = Limit(
     "days with next to no feed waiting", "days", True, Edge(7.0, 4.0), Edge(21.0, 14.0),
     "worms with nothing fall about 0.8 % a day (worked out from the model); they live on bedding for a while",
@@ -129,19 +125,8 @@ RAMP_OVER = Limit(
 )
 LIME_KG_M2 = 0.05
 """A light dusting of crushed eggshell or calcium carbonate (common practice, no source)."""
-LIME_CAUTION = "never slaked or caustic lime: it burns hands and worms"
-BURIED_M = 0.03
-"""Bedding over what is fed, so that flies do not find it (common practice, no source)."""
 BEDDING_AT_ONCE_M = 0.05
 """No more loose dry bedding than this in one go (ours)."""
-BED_M = 0.10
-"""A first bed, loose and damp, m (common practice, no source)."""
-LOOSE_KG_M3 = 40.0
-"""Shredded dry board or paper, loose (from memory)."""
-CASTINGS_KG_M3 = 700.0
-"""Fresh castings as taken off (from memory)."""
-LIFT_KG = 20.0
-"""Share a load over this (common practice, no source)."""
 
 _HOT: Mapping[Species, tuple[Edge, Edge]] = MappingProxyType({
     Species.EISENIA: (Edge(28.0, 27.0), Edge(30.0, 29.0)),

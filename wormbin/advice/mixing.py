@@ -6,16 +6,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf, isinf
 
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import Choice, spoken
-from wormbin.advice.finding import Finding
-from wormbin.advice.limits import CN_BAND, MIX_AIR
+from wormbin.advice.finding import Action, Doing, Finding
+from wormbin.advice.limits import MIX_AIR
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, percent, poured, scooped
 from wormbin.figures import Level
+from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import density
 from wormbin.science.addition import Addition, BandLimits, GivesWay, Goal, Offer
 from wormbin.science.blend import Blend, Ingredient
-from wormbin.science.solver import least_addition
+from wormbin.science.solver import CN_BAND, least_addition
 
 DRIEST_MIX = 0.65
 """What goes in is never made drier than this, however wet the bin: worms leave dry feed alone (ours)."""
@@ -23,6 +23,8 @@ WETTEST_MIX = 0.96
 """No feed is wetter than this (melon 92 %, lettuce 95 %: USDA SR28)."""
 BOARD_CARBON = 0.41
 """Kg of carbon in a kg of dry board, straw or leaves: 45 % of what is dry (from memory), with 8 % of moisture."""
+RICH_CN = 15.0
+"""Under this the surplus nitrogen leaves as ammonia (a model choice of ours)."""
 CORNELL = "balances of water, carbon and nitrogen (Cornell Composting)"
 
 
@@ -105,10 +107,6 @@ def _only_slow(gives: GivesWay) -> bool:
     return gives.goal is Goal.CN and gives.reached > gives.wanted[1]
 
 
-SOAKS_UP = 3.0
-"""Kg of water that a kg of dry bedding soaks up overnight: corrugated board 2-4, newspaper 3 (from memory)."""
-
-
 def _words(beddings: Sequence[ToAdd], water_kg: float, units: str) -> str:
     if not beddings:
         return f"add {poured(water_kg, units)} of water" if water_kg > 0 else "no bedding needed with it: just cover it"
@@ -162,58 +160,62 @@ def mix_findings(
     if blend.dry_kg <= 0:
         return ()
     do = (Action(Doing.BEDDING, proposal.words),) if proposal is not None and not proposal.nothing else ()
-    sums = "a sum over the materials' book values: as sure as their moisture, carbon and nitrogen are"
-    found = []
-    if blend.cn < cn[0] or (blend.cn > cn[1] and not (added and not isinf(blend.cn))):
-        rich = blend.cn < cn[0]
-        shown = "no nitrogen at all" if isinf(blend.cn) else f"C:N {blend.cn:.1f}"
-        found.append(
-            Finding(
-                code="mix-rich" if rich else "mix-lean",
-                level=Level.ACT if blend.cn < 15 else Level.WATCH,
-                what=f"{shown} is {'under' if rich else 'over'} the {cn[0]:g}-{cn[1]:g} aimed at",
-                why=(
-                    f"{mass(blend.carbon_kg, units)} of carbon to {mass(blend.nitrogen_kg, units)} of nitrogen; "
-                    f"{CORNELL}"
-                ),
-                actions=do
-                or (
-                    Action(Doing.BEDDING, "add dry bedding" if rich else "add something richer: scraps, coffee, grass"),
-                ),
-                sure=sums,
-                source=f"{CORNELL}; 25-30 for what is put in together is common practice",
-                urgency=2.0,
-            )
-        )
-    if not moisture[0] <= round(blend.moisture, 6) <= moisture[1]:
-        wet = blend.moisture > moisture[1]
-        found.append(
-            Finding(
-                code="mix-wet" if wet else "mix-dry",
-                level=Level.WATCH,
-                what=f"moisture {percent(blend.moisture)} is {'over' if wet else 'under'} "
-                f"{percent(moisture[1] if wet else moisture[0])}",
-                why=f"{mass(blend.water_kg, units)} of water in {mass(blend.wet_kg, units)}",
-                actions=do or (Action(Doing.BEDDING, "add dry bedding") if wet else Action(Doing.WATER, "add water"),),
-                sure=sums,
-                source="Cornell Composting; 60-90 % is borne (Edwards ed., Earthworm Ecology 2004, Table 18.3)",
-                urgency=1.5,
-            )
-        )
-    space = blend.free_air_space
-    if space is not None and space < MIX_AIR.watch.enter:
-        limit = MIX_AIR.watch.enter
-        act = MIX_AIR.act is not None and space < MIX_AIR.act.enter
-        found.append(
-            Finding(
-                code="mix-dense",
-                level=Level.ACT if act else Level.WATCH,
-                what=f"free air space {percent(max(0.0, space))}: too dense for air",
-                why=f"{density(blend.bulk_density_kg_m3 or 0.0, units)}, limit {percent(limit)} ({MIX_AIR.source})",
-                actions=(Action(Doing.BEDDING, "add something coarse: shredded board, straw, leaves"), *do),
-                sure="bulk densities are book values: a bucket test would settle it",
-                source=MIX_AIR.source,
-                urgency=1.0,
-            )
-        )
-    return tuple(sorted(found, key=lambda each: (-each.level.rank, -each.urgency)))
+    only_slow = added and not isinf(blend.cn)
+    found = (_ratio(blend, cn, only_slow, do, units), _wetness(blend, moisture, do, units), _pores(blend, do, units))
+    return tuple(sorted(filter(None, found), key=lambda each: (-each.level.rank, -each.urgency)))
+
+
+_SUMS = "a sum over the materials' book values: as sure as their moisture, carbon and nitrogen are"
+
+
+def _ratio(blend: Blend, cn: BandLimits, only_slow: bool, do: tuple[Action, ...], units: str) -> Finding | None:
+    """C:N out of its band; over it is passed over where that is ``only_slow``."""
+    rich = blend.cn < cn[0]
+    if not rich and (blend.cn <= cn[1] or only_slow):
+        return None
+    shown = "no nitrogen at all" if isinf(blend.cn) else f"C:N {blend.cn:.1f}"
+    other = "add dry bedding" if rich else "add something richer: scraps, coffee, grass"
+    return Finding(
+        code="mix-rich" if rich else "mix-lean",
+        level=Level.ACT if blend.cn < RICH_CN else Level.WATCH,
+        what=f"{shown} is {'under' if rich else 'over'} the {cn[0]:g}-{cn[1]:g} aimed at",
+        why=f"{mass(blend.carbon_kg, units)} of carbon to {mass(blend.nitrogen_kg, units)} of nitrogen; {CORNELL}",
+        actions=do or (Action(Doing.BEDDING, other),),
+        sure=_SUMS,
+        source=f"{CORNELL}; 25-30 for what is put in together is common practice",
+        urgency=2.0,
+    )
+
+
+def _wetness(blend: Blend, aim: BandLimits, do: tuple[Action, ...], units: str) -> Finding | None:
+    """Moisture out of its band."""
+    if aim[0] <= round(blend.moisture, 6) <= aim[1]:
+        return None
+    wet = blend.moisture > aim[1]
+    return Finding(
+        code="mix-wet" if wet else "mix-dry",
+        level=Level.WATCH,
+        what=f"moisture {percent(blend.moisture)} is {'over' if wet else 'under'} {percent(aim[1] if wet else aim[0])}",
+        why=f"{mass(blend.water_kg, units)} of water in {mass(blend.wet_kg, units)}",
+        actions=do or (Action(Doing.BEDDING, "add dry bedding") if wet else Action(Doing.WATER, "add water"),),
+        sure=_SUMS,
+        source="Cornell Composting; 60-90 % is borne (Edwards ed., Earthworm Ecology 2004, Table 18.3)",
+        urgency=1.5,
+    )
+
+
+def _pores(blend: Blend, do: tuple[Action, ...], units: str) -> Finding | None:
+    """Too dense for air."""
+    space, limit = blend.free_air_space, MIX_AIR.watch.enter
+    if space is None or space >= limit:
+        return None
+    return Finding(
+        code="mix-dense",
+        level=Level.ACT if space < MIX_AIR.edge(Level.ACT) else Level.WATCH,
+        what=f"free air space {percent(max(0.0, space))}: too dense for air",
+        why=f"{density(blend.bulk_density_kg_m3 or 0.0, units)}, limit {percent(limit)} ({MIX_AIR.source})",
+        actions=(Action(Doing.BEDDING, "add something coarse: shredded board, straw, leaves"), *do),
+        sure="bulk densities are book values: a bucket test would settle it",
+        source=MIX_AIR.source,
+        urgency=1.0,
+    )

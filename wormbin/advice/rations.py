@@ -8,30 +8,32 @@ from datetime import date, timedelta
 from math import floor
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in, may_lie_kg, pace_kg_day
 from wormbin.advice.evidence import age_days, latest
-from wormbin.advice.finding import Finding
-from wormbin.advice.left import left_read
+from wormbin.advice.finding import Action, Doing, Finding
+from wormbin.advice.looks import left_read
 from wormbin.advice.trays import tray_to_feed
 from wormbin.advice.wording import day_words, length, mass, percent
 from wormbin.figures import Level
 from wormbin.measures import counted
 from wormbin.records.entries import Harvest
 from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
-from wormbin.science import ramp
+from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SURVEY_HOLDS_DAYS
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY, ramp_ends_in
+from wormbin.science.practice import ramp_share as share_of_age
 
 AT_ONCE_DAYS = 5
 """Never more than so many days' work at once, however far the next feeding is: more heats and sours (ours)."""
-FEED_KG_M3 = 500.0
-"""Kitchen scraps as they lie in the bin (from memory)."""
 NOTHING_KG_M2 = 0.25
 """A week's ration under this is not worth giving (ours)."""
 NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
 """After a harvest worms get a quarter of the usual for a week (common practice, no source)."""
-SURVEY_HOLDS_DAYS = 90
-"""A herd may double in two or three months (ours)."""
+SLOWED_DAYS = 7
+"""What slows the feeding of today slows those of a week; by then it is looked at anew (ours)."""
+
+WAITING_COUNTS = ("can_take", "new_bin")
+"""Bounds of a ration from which what still waits is taken off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +53,15 @@ class Ration:
     held: str = ""
     held_until: date | None = None
     used_to_kg: float = 0.0
+    bounds: tuple[tuple[str, float, str], ...] = ()
+    """What bounds it, the least of which counts: name, fresh kg, in words. Less what waits: ``WAITING_COUNTS``."""
+    waits_kg: float = 0.0
+    part: float = 0.0
+    """What of that is left in a new bed and under what was found; ``kg`` is so much of it, down to whole 10 g."""
     level: Level = Level.STEADY
     """How grave what holds the feed back is."""
+    slowed: float = 1.0
+    """What is left of the feedings of the coming week while it stays as it is."""
 
 
 def interval_days(case: Case) -> float:
@@ -64,13 +73,13 @@ def interval_days(case: Case) -> float:
 def ramp_share(case: Case, on: date) -> float:
     """Share of the usual ration for a bin as young as it is on ``on``; 1 once it is settled, 0 before worms went in."""
     stocked = stocked_on(case.entries)
-    return ramp.ramp_share((on - stocked).days if stocked is not None else None)
+    return share_of_age((on - stocked).days if stocked is not None else None)
 
 
 def ramp_ends(case: Case, on: date) -> date | None:
     """The day on which the share of a new bin's ration ends that holds on ``on``; None when settled or not stocked."""
     stocked = stocked_on(case.entries)
-    left = ramp.ramp_ends_in((on - stocked).days if stocked is not None else None)
+    left = ramp_ends_in((on - stocked).days if stocked is not None else None)
     return on + timedelta(days=left) if left is not None else None
 
 
@@ -118,20 +127,21 @@ def _room(case: Case, until: date, share: float) -> Ration:
     """What the bin takes when nothing is the matter with it."""
     today, units = case.today, case.settings.units
     span = min(float(max(1, (until - case.on).days)), AT_ONCE_DAYS)
-    capacity, daily = kg_in(case, span), pace_kg_day(case, min(interval_days(case), AT_ONCE_DAYS))
+    capacity, daily = _capacity_kg(case, span), pace_kg_day(case, min(interval_days(case), AT_ONCE_DAYS))
     given = fed_kg(case.entries, case.on, case.on)
     if given > 0 and len(case.history) > 1 and today.appetite_kg_day.p50 > 0:
         # A bin does not take more for having been fed: it is counted on as it was the evening before.
         capacity *= min(1.0, case.history[-2].appetite_kg_day.p50 / today.appetite_kg_day.p50)
-    own = limits.BODY_WEIGHTS.watch.leave * today.worms_kg.p50
-    capacity, daily = min(capacity, own * (span + 1)), min(daily, own)
+    daily = min(daily, _own_weight_kg(case))
     because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
     if (until - case.on).days > AT_ONCE_DAYS:
         because.append(f"{counted(AT_ONCE_DAYS, 'day')}' work is the most at once")
     waits = _waits_kg(case)
     kg = capacity - waits
+    bounds = [("can_take", capacity, f"may wait in all, to be worked off by {until.isoformat()}")]
     if share < 1:
-        daily = min(daily, share * limits.USUAL_KG_KG_DAY * today.worms_kg.p50)
+        daily = min(daily, _ramped_kg_day(case, share))
+        bounds.append(("new_bin", daily * span, f"a new bin's ration until {until.isoformat()}"))
         kg = min(kg, daily * span - waits)
         because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
     if waits > 0.1 * capacity:
@@ -139,6 +149,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
     layer = _layer_kg(case)
     if layer < kg:
         kg = layer
+        bounds.append(("layer", kg, f"until it lies {length(limits.LAYER_MAX_M, units)} thick"))
         because.append(f"feed lies no thicker than {length(limits.LAYER_MAX_M, units)}")
     # What was given today is not yet a habit: it is a part of the step.
     step, most = step_up_kg(case.entries, case.on - timedelta(days=1), span), max(0.0, kg)
@@ -146,11 +157,23 @@ def _room(case: Case, until: date, share: float) -> Ration:
         daily = min(daily, step / interval_days(case))
         if step - given < kg:
             kg = step - given
+            bounds.append(("step", kg, "twice what it usually gets, less what it got today"))
             because.append("at most twice what it usually gets: raise it step by step, or count the worms")
-    if _harvested(case):
-        kg, daily = NEW_BED_SHARE * kg, NEW_BED_SHARE * daily
+    part = new_bed_share(case.on, _harvests(case))
+    kg, daily = part * kg, part * daily
+    if part < 1:
         because.append(f"a quarter for {counted(NEW_BED_DAYS, 'day')} after a harvest")
-    return Ration(max(0.0, kg), until, tuple(because), capacity, max(kg, 7 * daily), used_to_kg=most)
+    return Ration(
+        max(0.0, kg),
+        until,
+        tuple(because),
+        capacity,
+        max(kg, 7 * daily),
+        used_to_kg=most,
+        bounds=tuple(bounds),
+        waits_kg=waits,
+        part=part,
+    )
 
 
 def _waits_kg(case: Case) -> float:
@@ -161,13 +184,45 @@ def _waits_kg(case: Case) -> float:
     return read.kg * (min(1.0, waits / read.taken_kg) if read.taken_kg > 0 else 1.0)
 
 
-def _harvested(case: Case) -> bool:
-    """Whether the whole bin was harvested within the last days."""
-    since = case.on - timedelta(days=NEW_BED_DAYS)
-    return any(
-        isinstance(each.what, Harvest) and not each.compartment and since < each.when.date() <= case.on
-        for each in case.entries
-    )
+def _own_weight_kg(case: Case) -> float:
+    """The most fresh kg a day that these worms ever take."""
+    return limits.BODY_WEIGHTS.watch.leave * case.today.worms_kg.p50
+
+
+def _capacity_kg(case: Case, span: float) -> float:
+    """Fresh kg that may wait in all, to be worked off in ``span`` days."""
+    return min(kg_in(case, span), _own_weight_kg(case) * (span + 1))
+
+
+def _ramped_kg_day(case: Case, share: float) -> float:
+    """Fresh kg a day of a new bin that gets this share of the usual."""
+    return share * USUAL_FEED_KG_KG_DAY * case.today.worms_kg.p50
+
+
+def new_bed_share(day: date, harvests: Iterable[date]) -> float:
+    """Share of the usual that is given on ``day``: a part of it in the week after a harvest of the whole bin."""
+    return NEW_BED_SHARE if any(0 <= (day - on).days < NEW_BED_DAYS for on in harvests) else 1.0
+
+
+def _harvests(case: Case) -> list[date]:
+    """The days on which the whole bin was harvested."""
+    return [each.when.date() for each in case.entries if isinstance(each.what, Harvest) and not each.compartment]
+
+
+def takes_later(case: Case, day: date, span: float, waits_kg: float) -> float:
+    """The most that the bin takes on a later day, fresh kg, to last ``span`` days, with so much waiting then.
+
+    The sums of today's ration carried on: the clock, the worms' own weight, a new bin's share; may be negative.
+    """
+    span, share = min(span, AT_ONCE_DAYS), ramp_share(case, day)
+    most = _capacity_kg(case, span)
+    return (min(most, _ramped_kg_day(case, share) * span) if share < 1 else most) - waits_kg
+
+
+def share_later(case: Case, can: Ration, day: date) -> float:
+    """What is left of the usual on a later day: of a new bed, and under what slows the feed by today's ration."""
+    slowed = can.slowed if (day - case.on).days < SLOWED_DAYS else 1.0
+    return slowed * new_bed_share(day, _harvests(case))
 
 
 def _layer_kg(case: Case) -> float:
@@ -177,7 +232,7 @@ def _layer_kg(case: Case) -> float:
         lies_m, area = case.today.parts[tray - 1].layers.feed_m, case.bin.surface_m2
     else:
         lies_m, area = case.today.layers.feed_m, case.bin.footprint_m2
-    return (limits.LAYER_MAX_M - lies_m) * area * FEED_KG_M3
+    return (limits.LAYER_MAX_M - lies_m) * area * FRESH_SCRAPS_KG_M3
 
 
 def _braked(case: Case, found: Iterable[Finding], free: Ration) -> Ration:
@@ -185,19 +240,22 @@ def _braked(case: Case, found: Iterable[Finding], free: Ration) -> Ration:
     brakes = [each for each in found if each.brake < 1.0]
     because = (*free.because, *dict.fromkeys(each.short or each.what for each in brakes))
     factor = min((each.brake for each in brakes), default=1.0)
-    kg = floor(free.kg * factor * 100 + 1e-9) / 100
-    week = free.week_kg * (factor or 1.0)
+    # A hint is of today; what is a watch or graver is not over by the next feeding.
+    slowed = min((each.brake for each in brakes if each.brake > 0 and each.level is not Level.STEADY), default=1.0)
+    kg = floor(free.kg * factor * 100 + 0.001) / 100
+    week = free.week_kg * (factor or slowed)
     stops = [each for each in brakes if each.brake <= 0.0]
+    free = replace(free, kg=kg, part=free.part * factor, week_kg=week, slowed=slowed)
     if not stops:
         until = no_feed_until(case) if kg <= 0 else None
-        return replace(free, kg=kg, because=because, week_kg=week, held_until=until)
+        return replace(free, because=because, held_until=until)
     gravest = max(stops, key=lambda each: (each.emergency, each.level.rank, each.urgency))
     kinds = (Doing.STOP, Doing.EMERGENCY)
     untils = [step.until for each in stops for step in each.actions if step.until is not None and step.kind in kinds]
     until = max(filter(None, (*untils, no_feed_until(case))), default=None)
     held = gravest.short or gravest.what
     last = (*(why for why in because if why != held), held)
-    return replace(free, kg=0.0, because=last, week_kg=week, held=held, held_until=until, level=gravest.level)
+    return replace(free, because=last, held=held, held_until=until, level=gravest.level)
 
 
 def _surveyed(case: Case) -> bool:

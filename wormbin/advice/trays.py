@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import overload
 
 from wormbin.advice.case import Case
 from wormbin.figures import Band
-from wormbin.process.views import Day, Part, Window
+from wormbin.process.views import Ahead, Day, Part, Window
+from wormbin.records.bins import Bin
 from wormbin.records.entries import Feeding
+from wormbin.science.constants import LEAST_CASTINGS_KG_M2
 
-LEAST_CASTINGS_KG_M2 = 2.5
-"""Dry castings that make a harvest of a tray worth it, as for a whole bin (ours)."""
-NEARLY_FULL = 0.9
-BACK_DAYS = 90
+TAKES_FEED_UNDER = 0.9
+DUE_BACK_DAYS = 90
 """How far back the day is looked for on which a tray fell due."""
 
 
@@ -59,7 +60,7 @@ def part_window(history: Sequence[Day], ahead: Sequence[Day], number: int, share
 def _first(history: Sequence[Day], ahead: Sequence[Day], reached: Callable[[Day], bool]) -> date | None:
     if reached(history[-1]):
         at = len(history) - 1
-        while at > 0 and len(history) - at < BACK_DAYS and reached(history[at - 1]):
+        while at > 0 and len(history) - at < DUE_BACK_DAYS and reached(history[at - 1]):
             at -= 1
         return history[at].on
     return next((day.on for day in ahead if reached(day)), None)
@@ -136,7 +137,7 @@ def takes_feed(case: Case, part: Part) -> bool:
         part.castings_share.p50 >= case.bin.harvest_share
         and part.castings_dry_kg.p50 >= LEAST_CASTINGS_KG_M2 * case.bin.surface_m2
     )
-    return not ripe and part.layers.contents_m < NEARLY_FULL * case.bin.depth_m
+    return not ripe and part.layers.contents_m < TAKES_FEED_UNDER * case.bin.depth_m
 
 
 def first_due(found: Sequence[Tray]) -> Tray | None:
@@ -148,3 +149,52 @@ def first_due(found: Sequence[Tray]) -> Tray | None:
         return window.due_since or window.likely or far, window.earliest or far, tray.number
 
     return min(found, key=turn, default=None)
+
+
+class PartDays(Sequence[Day]):
+    """Days of a bin with the figures of one compartment in place of the whole's, each made when it is looked at."""
+
+    def __init__(self, days: Sequence[Day], number: int, depth_m: float) -> None:
+        self._days, self._at, self._depth_m = days, number - 1, depth_m
+
+    def __len__(self) -> int:
+        return len(self._days)
+
+    @overload
+    def __getitem__(self, at: int) -> Day: ...
+    @overload
+    def __getitem__(self, at: slice) -> tuple[Day, ...]: ...
+    def __getitem__(self, at: int | slice) -> Day | tuple[Day, ...]:
+        if isinstance(at, slice):
+            return tuple(of_part(day, self._at, self._depth_m) for day in self._days[at])
+        return of_part(self._days[at], self._at, self._depth_m)
+
+
+def of_part(day: Day, at: int, depth_m: float) -> Day:
+    """One day with the figures of its compartment number ``at + 1``, which is ``depth_m`` deep."""
+    if at >= len(day.parts):
+        return day
+    part = day.parts[at]
+    return replace(
+        day, moisture=part.moisture, feed_waiting_kg=part.feed_waiting_kg, worms_kg=part.worms_kg,
+        castings_share=part.castings_share, castings_dry_kg=part.castings_dry_kg, dry_kg=part.dry_kg,
+        total_kg=part.total_kg, free_air_space=part.free_air_space, standing_water_kg=part.standing_water_kg,
+        layers=part.layers, parts=(), air_reach_m=part.air_reach_m, contents_m=Band.exactly(part.layers.contents_m),
+        fullness=Band.exactly(part.layers.contents_m / depth_m if depth_m > 0 else 0.0),
+    )  # fmt: skip
+
+
+def _box(one: Bin) -> Bin:
+    """The box of one compartment: a tray has the whole surface, a half its part of it."""
+    return replace(one, compartments=1, area_m2=one.surface_m2)
+
+
+def part_cases(case: Case) -> Iterator[tuple[str, int, Case]]:
+    """The name, the number and a case for each compartment of a bin that has several; none for a plain bin."""
+    box, depth = _box(case.bin), case.bin.depth_m
+    for tray in trays(case):
+        days = PartDays(case.history, tray.number, depth)
+        unfed = Ahead(PartDays(case.unfed.days, tray.number, depth), case.unfed.harvest, case.unfed.plan)
+        ahead = Ahead(PartDays(case.ahead.days, tray.number, depth), tray.harvest, case.ahead.plan)
+        today = of_part(case.today, tray.number - 1, depth)
+        yield tray.name, tray.number, replace(case, bin=box, today=today, history=days, unfed=unfed, ahead=ahead)

@@ -9,41 +9,21 @@ from math import inf
 from wormbin.figures import Band
 from wormbin.measures import area as surface
 from wormbin.measures import counted, length, mass, percent, poured, scooped, temperature, volume
-from wormbin.measures.daywords import day_words
-from wormbin.measures.daywords import days_words as days
+from wormbin.measures.dates import day_words
+from wormbin.measures.dates import days_words as days
+from wormbin.measures.units import INCH_M, LB_FT2
 from wormbin.process.views import Window
 from wormbin.records.farms import Settings
+from wormbin.science.constants import CASTINGS_KG_M3
 
 __all__ = [
-    "LEAST_DRY_KG",
-    "LEAST_WATER_L",
-    "day_words",
-    "days",
-    "degrees",
-    "down",
-    "layer",
-    "length",
-    "mass",
-    "mass_band",
-    "one_in",
-    "percent",
-    "percent_band",
-    "poured",
-    "scooped",
-    "spread",
-    "stocking",
-    "surface",
-    "temperature",
-    "times",
-    "top",
-    "volume",
-    "warmer",
-    "window_words",
-]
+    "LEAST_DRY_KG", "LEAST_WATER_L", "day_words", "days", "degrees", "down", "layer", "length", "loosened", "mass",
+    "mass_band", "one_in", "percent", "percent_band", "poured", "scooped", "spread", "stocking", "surface",
+    "temperature", "times", "top", "volume", "warmer", "weeks", "window_words",
+]  # fmt: skip
 
-LB_FT2 = 0.2048161
 HAND_M = 0.10
-"""1 kg/m2 in lb/ft2."""
+"""What a hand lifts at the top."""
 
 
 LEAST_WATER_L, LEAST_DRY_KG = 0.05, 0.02
@@ -84,7 +64,7 @@ def times(share: float) -> str:
 def layer(metres: float, units: str) -> str:
     """How thick a layer lies, as a hand can tell: "under 1 cm", "2.5 cm", "4 cm"; "under half an inch", "1.5 in"."""
     if units == "us":
-        inches = round(metres / 0.0254 * 2) / 2
+        inches = round(metres / INCH_M * 2) / 2
         return f"{inches:g} in" if inches >= 0.5 else "under half an inch"
     if metres < 0.0095:
         return "under 1 cm"
@@ -150,3 +130,13 @@ def window_words(window: Window, on: date, days_ahead: int) -> str:
 def one_in(chance: float) -> str:
     """A chance in words: "9 in 10"; never nought and never certain."""
     return f"{min(9, max(1, round(chance * 10)))} in 10"
+
+
+def weeks(count_days: int) -> str:
+    """ "4 weeks", or days where they make no whole weeks."""
+    return counted(count_days // 7, "week") if count_days % 7 == 0 else counted(count_days, "day")
+
+
+def loosened(castings_kg: float, units: str) -> str:
+    """How much room castings take: "5.7 L once loosened"."""
+    return f"{volume(castings_kg / CASTINGS_KG_M3 * 1000, units)} once loosened"

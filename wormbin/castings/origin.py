@@ -1,4 +1,4 @@
-"""Where a bag comes from: the bins, harvests and feedstocks behind a lot; and back, where a bin's castings went."""
+"""Where a bag comes from, where a bin's castings went, and what it gave for what it was given."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from wormbin.castings.lot import Lot
+from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Entry, Feeding, Harvest, standing
 from wormbin.records.lots import Intake
 from wormbin.records.moves import partner_id
@@ -52,48 +53,36 @@ def origins(lot: Lot, entries: Mapping[str, Sequence[Entry]], started: Mapping[s
         what, harvest_id = move.line.what, partner_id(move.line.id)
         assert isinstance(what, Intake)
         log = standing(list(entries.get(what.source, ())))
-        harvest = next((each for each in log if each.id == harvest_id), None)
         on, share = move.line.when.date(), what.kg / lot.harvested_kg
-        fed, bedded = _given(log, harvest)
-        first = _since(log, harvest) or started.get(what.source, on)
+        since, given = _since_before(log, next((each for each in log if each.id == harvest_id), None))
+        first = since or started.get(what.source, on)
+        fed, bedded = (_most_first(_given(given, kind)) for kind in (Feeding, Bedding))
         found.append(Origin(what.source, on, harvest_id, what.kg, share, first, fed, bedded))
     return tuple(found)
 
 
-def _before(log: Sequence[Entry], harvest: Entry | None) -> tuple[Entry | None, int, int]:
-    """The harvest before this one from the same part of the bin, and the places in the log between the two."""
+def _since_before(log: Sequence[Entry], harvest: Entry | None) -> tuple[date | None, Sequence[Entry]]:
+    """The day of the harvest before this one from the same part of the bin, and the lines of that part since then."""
     if harvest is None:
-        return None, 0, 0
-    place = log.index(harvest)
+        return None, ()
+    here = [each for each in log if not (each.compartment and harvest.compartment)
+            or each.compartment == harvest.compartment]  # fmt: skip
+    place = here.index(harvest)
     for at in range(place - 1, -1, -1):
-        each = log[at]
-        same = not each.compartment or not harvest.compartment or each.compartment == harvest.compartment
-        apart = (harvest.when.date() - each.when.date()).days >= ONE_HARVEST_DAYS
-        if isinstance(each.what, Harvest) and same and apart:
-            return each, at + 1, place
-    return None, 0, place
+        on = here[at].when.date()
+        if isinstance(here[at].what, Harvest) and (harvest.when.date() - on).days >= ONE_HARVEST_DAYS:
+            return on, here[at + 1 : place]
+    return None, here[:place]
 
 
-def _since(log: Sequence[Entry], harvest: Entry | None) -> date | None:
-    before = _before(log, harvest)[0]
-    return before.when.date() if before is not None else None
-
-
-def _given(
-    log: Sequence[Entry], harvest: Entry | None
-) -> tuple[tuple[tuple[str, float], ...], tuple[tuple[str, float], ...]]:
-    _harvest, first, last = _before(log, harvest)
-    fed: defaultdict[str, float] = defaultdict(float)
-    bedded: defaultdict[str, float] = defaultdict(float)
-    for entry in log[first:last]:
-        part = harvest.compartment if harvest is not None else 0
-        if entry.compartment and part and entry.compartment != part:
-            continue
-        if isinstance(entry.what, Feeding | Bedding):
-            into = fed if isinstance(entry.what, Feeding) else bedded
+def _given(log: Sequence[Entry], kind: type[Feeding] | type[Bedding]) -> dict[str, float]:
+    """What was put in by lines of one kind, fresh kg a material."""
+    kg: defaultdict[str, float] = defaultdict(float)
+    for entry in log:
+        if isinstance(entry.what, kind):
             for portion in entry.what.portions:
-                into[portion.material] += portion.kg
-    return _most_first(fed), _most_first(bedded)
+                kg[portion.material] += portion.kg
+    return kg
 
 
 def _most_first(kg: Mapping[str, float]) -> tuple[tuple[str, float], ...]:
@@ -109,3 +98,57 @@ def went(bin_key: str, lots: Sequence[Lot]) -> tuple[Went, ...]:
         if isinstance(move.line.what, Intake) and move.line.what.source == bin_key
     ]
     return tuple(sorted(found, key=lambda each: (each.on, each.lot.name)))
+
+
+YEAR_DAYS = 365.25
+
+
+@dataclass(frozen=True, slots=True)
+class Yield:
+    """One bin, from its start to its latest harvest. Wet kg of castings, fresh kg of feed and of bedding as put in.
+
+    What was fed after the latest harvest does not count; what lay finished in the bin by then does not either, so that
+    a bin's first harvests say too little. ``per_feed`` is None without any feed, ``per_m2_year`` without a harvest.
+    """
+
+    bin: str
+    harvests: int
+    castings_kg: float
+    feed_kg: float
+    bedding_kg: float
+    surface_m2: float
+    since: date
+    until: date | None
+
+    @property
+    def per_feed(self) -> float | None:
+        """Wet kg of castings per fresh kg of feed."""
+        return self.castings_kg / self.feed_kg if self.feed_kg > 0 and self.harvests else None
+
+    @property
+    def per_m2(self) -> float | None:
+        """Wet kg of castings per square metre of the bin's footprint."""
+        return self.castings_kg / self.surface_m2 if self.surface_m2 > 0 and self.harvests else None
+
+    @property
+    def per_m2_year(self) -> float | None:
+        """The same a year; None for less than a month, which says nothing of a year."""
+        days = (self.until - self.since).days if self.until is not None else 0
+        return self.per_m2 * YEAR_DAYS / days if self.per_m2 is not None and days >= 30 else None
+
+
+def yield_of(one: Bin, entries: Sequence[Entry], until: date | None = None) -> Yield:
+    """What one bin has yielded up to a day (included)."""
+    log = [each for each in standing(list(entries)) if until is None or each.when.date() <= until]
+    last = max((place for place, each in enumerate(log) if isinstance(each.what, Harvest)), default=-1)
+    counted = log[: last + 1]
+    return Yield(
+        bin=one.key,
+        harvests=sum(isinstance(each.what, Harvest) for each in counted),
+        castings_kg=sum(each.what.castings_kg for each in counted if isinstance(each.what, Harvest)),
+        feed_kg=sum(_given(counted, Feeding).values()),
+        bedding_kg=sum(_given(counted, Bedding).values()),
+        surface_m2=one.footprint_m2,
+        since=one.started,
+        until=log[last].when.date() if last >= 0 else None,
+    )

@@ -2,202 +2,179 @@
 
 from __future__ import annotations
 
-from wormbin.cli.desk import Desk
-from wormbin.cli.exits import Exit, tell
-from wormbin.cli.grammar import Commands
+from wormbin.cli.call import Call
+from wormbin.cli.exits import Exit, complain, tell
+from wormbin.cli.grammar import BIN, Commands, one_of, option
+from wormbin.farm import bins, logbook, rounds
 from wormbin.measures import counted
 
-
-def add_commands(commands: Commands) -> None:
-    """Round, log, outlook, harvests, materials, away, calendar, sheet."""
-    commands.add(
-        "round", _round, "what each bin needs today, worst first", examples=["round", "round --on yesterday --json"]
-    )
-
-    log = commands.add(
-        "log",
-        _log,
-        "a bin's log, newest last",
-        examples=["log kitchen --last 20", "log kitchen --kind check --word mites"],
-    )
-    log.add_argument("bin", metavar="BIN", help="which bin")
-    log.add_argument("--last", metavar="N", type=int, default=20, help="how many lines (20); 0 for all")
-    log.add_argument("--kind", metavar="KIND", default="", help="only entries of this kind: feeding, check ...")
-    log.add_argument("--word", metavar="WORD", default="", help="only lines with this word in them")
-    log.add_argument("--struck", action="store_true", help="show struck and replaced lines too")
-
-    outlook = commands.add(
-        "outlook",
-        _outlook,
-        "state today, day by day ahead, and when there are castings",
-        examples=["outlook kitchen --days 60", "outlook kitchen --json", "outlook kitchen --explain moisture"],
-    )
-    outlook.add_argument("bin", metavar="BIN", help="which bin")
-    outlook.add_argument("--days", metavar="N", type=int, default=120, help="how far to look (120)")
-    outlook.add_argument(
-        "--explain", metavar="FIGURE", default="", help="open one figure: its inputs, formula and source"
-    )
-
-    commands.add(
-        "harvests", _harvests, "when each bin gives castings, and the steps to take before", examples=["harvests"]
-    )
-
-    materials = commands.add(
-        "materials",
-        _materials,
-        "the material table with its sources",
-        examples=["materials coffee", "materials --json"],
-    )
-    materials.add_argument("word", metavar="WORD", nargs="?", default="", help="only materials with this word")
-
-    away = commands.add(
-        "away",
-        _away,
-        "what to do before an absence, and what may go wrong in it",
-        examples=["away kitchen --from saturday --until 2026-08-14", 'away kitchen --from saturday --for "12 days"'],
-    )
-    away.add_argument("bin", metavar="BIN", help="which bin")
-    away.add_argument("--from", dest="first", metavar="DATE", default="today", help="the first day away (today)")
-    until = away.add_mutually_exclusive_group(required=True)
-    until.add_argument("--until", metavar="DATE", help="the last day away, or how long: 2026-08-14, 12 days")
-    until.add_argument("--for", dest="length", metavar="TIME", help="how long, the first day counted: 12 days, 2 weeks")
-
-    calendar = commands.add(
-        "calendar", _calendar, "everything due as an iCalendar file", examples=["calendar --out bins.ics"]
-    )
-    calendar.add_argument("--out", metavar="FILE", required=True, help="the file to write (- for standard output)")
-    calendar.add_argument("--days", metavar="N", type=int, default=60, help="how far to look (60)")
-
-    sheet = commands.add(
-        "sheet", _sheet, "the weekly sheet to print and hang beside the bin", examples=["sheet kitchen"]
-    )
-    sheet.add_argument("bin", metavar="BIN", help="which bin")
+COMMANDS = Commands()
 
 
-def without_command(desk: Desk) -> Exit:
+def without_command(call: Call) -> Exit:
     """The full-screen program for a person at a terminal; for anyone else the round."""
-    if desk.screen is None or desk.paper.json:
-        return _round(desk)
-    return Exit(desk.screen(desk.folder, desk.on, desk.clock, ""))
+    if call.screen is None or call.output.json:
+        return _round(call)
+    return Exit(call.screen(call.folder, call.on, call.clock, ""))
 
 
-def _round(desk: Desk) -> Exit:
-    from wormbin.cli.round_text import document, lines
+@COMMANDS.add(
+    "round",
+    "what each bin needs today, worst first",
+    examples=["round", "round --on yesterday --json"],
+)
+def _round(call: Call) -> Exit:
+    from wormbin.pages.round import whole_round
 
-    view = desk.farm.round(desk.on)
-    if desk.paper.json:
-        desk.paper.document(document(view))
-    else:
-        desk.paper.lines(lines(view, desk.paper))
-    return Exit.DONE
+    view = rounds.view(call.farm, call.on)
+    return call.answer(whole_round(view), view)
 
 
-def _log(desk: Desk) -> Exit:
-    from wormbin.cli.log_text import document, lines
+@COMMANDS.add(
+    "log",
+    "a bin's log, newest last",
+    BIN,
+    option("--last", metavar="N", type=int, default=20, help="how many lines (20); 0 for all"),
+    option("--kind", metavar="KIND", default="", help="only entries of this kind: feeding, check ..."),
+    option("--word", metavar="WORD", default="", help="only lines with this word in them"),
+    option("--struck", action="store_true", help="show struck and replaced lines too"),
+    examples=["log kitchen --last 20", "log kitchen --kind check --word mites"],
+)
+def _log(call: Call) -> Exit:
+    from wormbin.pages.log import log
 
-    args = desk.args
-    found = desk.farm.log(
-        args.bin, kind=args.kind, word=args.word, until=desk.on, struck=args.struck or desk.paper.json
+    args = call.args
+    found = logbook.lines(
+        call.farm, args.bin, kind=args.kind, word=args.word, until=call.on, struck=args.struck or call.output.json
     )
     shown = found[-args.last :] if args.last > 0 else found
-    if desk.paper.json:
-        every = [document(line) for line in shown]
-        desk.paper.document({"bin": desk.farm.bin(args.bin).key, "entries": every, "of": len(found)})
-    else:
-        desk.paper.lines(text for line in shown for text in lines(line, desk.paper))
-        if not shown:
-            tell("No line of the log fits.")
-        elif len(shown) < len(found):
-            tell(f"The last {len(shown)} of {len(found)} lines; --last 0 shows all.")
+    call.answer(log(shown), {"bin": call.farm.bin(args.bin).key, "entries": shown, "of": len(found)})
+    if not call.output.json and not shown:
+        tell("No line of the log fits.")
+    elif not call.output.json and len(shown) < len(found):
+        tell(f"The last {len(shown)} of {len(found)} lines; --last 0 shows all.")
     return Exit.DONE
 
 
-def _outlook(desk: Desk) -> Exit:
-    args = desk.args
+@COMMANDS.add(
+    "outlook",
+    "state today, day by day ahead, and when there are castings",
+    BIN,
+    option("--days", metavar="N", type=int, default=120, help="how far to look (120)"),
+    option("--explain", metavar="FIGURE", default="", help="open one figure: its inputs, formula and source"),
+    examples=["outlook kitchen --days 60", "outlook kitchen --json", "outlook kitchen --explain moisture"],
+)
+def _outlook(call: Call) -> Exit:
+    args = call.args
     if args.explain:
-        from wormbin.cli.working_text import document as opened
-        from wormbin.cli.working_text import lines as sums
+        from wormbin.pages.sums import sums
 
-        working = desk.farm.working(args.bin, args.explain, desk.on)
-        desk.paper.document(opened(working)) if desk.paper.json else desk.paper.lines(sums(working, desk.paper.width))
+        working = bins.working(call.farm, args.bin, args.explain, call.on)
+        return call.answer(sums(working), working)
+    if call.output.json:
+        call.output.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
-    if desk.paper.json:
-        desk.paper.document(desk.farm.outlook(args.bin, on=desk.on, days=args.days))
-        return Exit.DONE
-    from wormbin.cli.outlook_text import lines
+    from wormbin.pages.bin import whole_bin
 
-    desk.paper.lines(lines(desk.farm.look(args.bin, desk.on, days=args.days), desk.paper, desk.farm.units))
+    view = bins.look(call.farm, args.bin, call.on, days=args.days)
+    return call.answer(whole_bin(view, call.farm.units, ascii=call.output.ascii), view)
+
+
+@COMMANDS.add(
+    "harvests",
+    "when each bin gives castings, and the steps to take before",
+    examples=["harvests"],
+)
+def _harvests(call: Call) -> Exit:
+    from wormbin.pages.harvests import harvests
+
+    rows = rounds.harvests(call.farm, call.on)
+    return call.answer(harvests(rows, tuple(call.farm.logs.unread)), {"harvests": rows})
+
+
+@COMMANDS.add(
+    "materials",
+    "the material table with its sources",
+    option("word", metavar="WORD", nargs="?", default="", help="only materials with this word"),
+    examples=["materials coffee", "materials --json"],
+)
+def _materials(call: Call) -> Exit:
+    from wormbin.farm.materials import material_rows
+    from wormbin.pages.materials import materials
+
+    rows = material_rows(call.farm, call.args.word)
+    call.answer(materials(rows, call.farm.units, opened=bool(call.args.word)), {"materials": rows})
+    if not rows and not call.output.json:
+        tell("No material fits that word.")
     return Exit.DONE
 
 
-def _harvests(desk: Desk) -> Exit:
-    from wormbin.cli.harvest_text import document, lines
-    from wormbin.cli.layout import wrapped
-
-    rows = desk.farm.harvests(desk.on)
-    if desk.paper.json:
-        desk.paper.document({"harvests": [document(row) for row in rows]})
-    elif not rows:
-        desk.paper.lines(["No bins yet. Begin one: wormbin start kitchen --length 60cm --width 40cm --depth 30cm"])
-    else:
-        desk.paper.lines(text for row in rows for text in lines(row, desk.paper.width))
-        for source in dict.fromkeys(row.harvest.source for row in rows if row.harvest.source):
-            desk.paper.lines(wrapped(source, desk.paper.width, "source: "))
-    return Exit.DONE
-
-
-def _materials(desk: Desk) -> Exit:
-    from wormbin.cli.material_text import document, lines
-
-    rows = desk.farm.materials(desk.args.word)
-    if desk.paper.json:
-        desk.paper.document({"materials": [document(row) for row in rows]})
-    else:
-        desk.paper.lines(lines(rows, desk.farm.units, desk.paper.width, whole=bool(desk.args.word)))
-        if not rows:
-            tell("No material fits that word.")
-    return Exit.DONE
-
-
-def _away(desk: Desk) -> Exit:
-    from wormbin.cli.future_text import absence_document, absence_lines
+@COMMANDS.add(
+    "away",
+    "what to do before an absence, and what may go wrong in it",
+    BIN,
+    option("--from", dest="first", metavar="DATE", default="today", help="the first day away (today)"),
+    one_of(
+        option("--until", metavar="DATE", help="the last day away, or how long: 2026-08-14, 12 days"),
+        option("--for", dest="length", metavar="TIME", help="how long, the first day counted: 12 days, 2 weeks"),
+    ),
+    examples=["away kitchen --from saturday --until 2026-08-14", 'away kitchen --from saturday --for "12 days"'],
+)
+def _away(call: Call) -> Exit:
     from wormbin.measures import shown
+    from wormbin.pages.futures import absence
     from wormbin.problems import Problem, RefusedError
 
-    args = desk.args
+    args = call.args
     try:
-        plan = desk.farm.away(args.bin, args.first, args.until or args.length, desk.on)
+        plan = bins.absence(call.farm, args.bin, args.first, args.until or args.length, call.on)
     except RefusedError as refused:
         if args.until or any(each.field != "until" for each in refused.problems):
             raise
         allowed = "how many days or weeks, within 180 days, with the unit"
         raise RefusedError(Problem("for", shown(args.length), allowed, "12 days")) from None
-    desk.paper.document(absence_document(plan)) if desk.paper.json else desk.paper.lines(
-        absence_lines(plan, desk.paper.width)
-    )
+    return call.answer(absence(plan), plan)
+
+
+@COMMANDS.add(
+    "calendar",
+    "everything due as an iCalendar file",
+    option("--out", metavar="FILE", required=True, help="the file to write (- for standard output)"),
+    option("--days", metavar="N", type=int, default=60, help="how far to look (60)"),
+    option("--yes", action="store_true", help="write over a file that is no calendar of bins"),
+    examples=["calendar --out bins.ics"],
+)
+def _calendar(call: Call) -> Exit:
+    from wormbin.exchange.calendar import PRODUCT
+    from wormbin.store.handing import hand_out, in_the_way, named
+
+    text = rounds.calendar(call.farm, call.on, days=call.args.days)
+    if call.args.out == "-" and call.output.json:
+        call.output.document({"file": "-", "events": text.count("BEGIN:VEVENT"), "calendar": text})
+    elif call.args.out == "-":
+        call.output.raw(text)
+    else:
+        path = named(call.args.out, "--out", "bins.ics")
+        if not call.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
+            complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
+            return Exit.HELD_BACK
+        hand_out(path, text)
+        tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {call.args.out}")
+        if call.output.json:
+            call.output.document({"file": call.args.out, "events": text.count("BEGIN:VEVENT")})
     return Exit.DONE
 
 
-def _calendar(desk: Desk) -> Exit:
-    from pathlib import Path
-
-    text = desk.farm.calendar(desk.on, days=desk.args.days)
-    if desk.args.out == "-" and desk.paper.json:
-        desk.paper.document({"file": "-", "events": text.count("BEGIN:VEVENT"), "calendar": text})
-    elif desk.args.out == "-":
-        desk.paper.raw(text)
+@COMMANDS.add(
+    "sheet",
+    "the weekly sheet to print and hang beside the bin",
+    BIN,
+    examples=["sheet kitchen"],
+)
+def _sheet(call: Call) -> Exit:
+    lines = rounds.sheet(call.farm, call.args.bin, call.on)
+    if call.output.json:
+        call.output.document({"bin": call.farm.bin(call.args.bin).key, "lines": lines})
     else:
-        Path(desk.args.out).write_bytes(text.encode("utf-8"))
-        tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {desk.args.out}")
-        if desk.paper.json:
-            desk.paper.document({"file": desk.args.out, "events": text.count("BEGIN:VEVENT")})
-    return Exit.DONE
-
-
-def _sheet(desk: Desk) -> Exit:
-    lines = desk.farm.sheet(desk.args.bin, desk.on)
-    if desk.paper.json:
-        desk.paper.document({"bin": desk.farm.bin(desk.args.bin).key, "lines": lines})
-    else:
-        desk.paper.lines(lines)
+        call.output.lines(lines)
     return Exit.DONE

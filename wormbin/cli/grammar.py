@@ -1,39 +1,18 @@
-"""The command line's grammar: the program, its shared options (before or after the command), and how help reads."""
+"""The command line's grammar: how words are refused, the options everywhere, and how a command is described."""
 
 from __future__ import annotations
 
 import argparse
 import re
+from argparse import Namespace
 from collections.abc import Callable, Sequence
-from typing import NoReturn
+from dataclasses import dataclass
+from typing import Any, NoReturn
 
-from wormbin.cli.desk import Desk
+from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 
-Handler = Callable[[Desk], Exit]
-
-HELP = """\
-wormbin keeps a worm bin's log, works out what is going on inside, warns in time, and says when there are castings.
-
-Without a command it opens the full-screen program on your store (standard output must be a terminal; else it prints
-the round)."""
-
-EPILOG = """\
-examples:
-  wormbin demo seller                              look round a made-up farm of eight bins
-  wormbin start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --worms "500 g" --yes
-  wormbin feed kitchen "300 g melon rind" "2 cups coffee grounds" --bedding "60 g shredded cardboard"
-  wormbin check kitchen --squeeze sponge --temp 21C --left 30%
-  wormbin round                                    what each bin needs today, worst first
-
-amounts   300 g, 1.5 kg, 2 cups, 1/2 lb, 3 qt, 5 gal, 72F, 21C, 18 cm: always with their unit
-days      2026-03-02, today, yesterday, saturday; times 2026-03-02T18:10 (10/11 is asked about, never guessed)
-store     --store, else WORMBIN_STORE, else your user data folder; WORMBIN_KEEPER says who writes
-exit      0 done · 1 held back, nothing saved (--yes saves it) · 2 not understood · 3 store not usable · 130 stopped
-"""
-
-
-_VALUED = ("--store", "--on", "--units")
+Handler = Callable[[Call], Exit]
 
 
 class RefusedWordsError(Exception):
@@ -82,79 +61,93 @@ def shared(*, top: bool) -> Parser:
     return options
 
 
-class _Elsewhere:
-    """Stands for a command that is not the one asked for: takes its options and forgets them, since they cost time."""
-
-    def add_argument(self, *_words: object, **_named: object) -> None:
-        """Forget an option."""
-
-    def add_mutually_exclusive_group(self, **_named: object) -> _Elsewhere:
-        """Forget a group."""
-        return self
-
-    def set_defaults(self, **_named: object) -> None:
-        """Forget defaults."""
+Added = tuple[tuple[str, ...], dict[str, Any]]
 
 
-Options = Parser | _Elsewhere
+@dataclass(frozen=True, slots=True)
+class OneOf:
+    """Options of which exactly one must be said."""
+
+    options: tuple[Added, ...]
 
 
-class Commands:
-    """Adds commands to the program, each with its help, its examples and its handler.
+def option(*words: str, **named: Any) -> Added:
+    """An option or argument of a command, as ``argparse`` takes it."""
+    return words, named
 
-    With ``only`` the other commands are listed by name and line alone.
+
+def one_of(*options: Added) -> OneOf:
+    """Options of which exactly one must be said."""
+    return OneOf(options)
+
+
+BIN = option("bin", metavar="BIN", help="which bin")
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A command: ``what`` is its line in the list, ``more`` explains it, ``examples`` show it.
+
+    ``writes`` is whether it changes the store, or what tells that from its arguments.
     """
 
-    def __init__(self, top: Parser, only: str | None = None) -> None:
-        self._sub = top.add_subparsers(title="commands", metavar="COMMAND", dest="command", parser_class=Parser)
-        self._shared = shared(top=False)
-        self._only = only
+    name: str
+    what: str
+    run: Handler
+    options: tuple[Added | OneOf, ...]
+    examples: Sequence[str]
+    more: str
+    writes: bool | Callable[[Namespace], bool]
+    verbs: Commands | None = None
+    """The words that it may be followed by, each a command of its own; without one it runs itself."""
 
-    def add(self, name: str, run: Handler, what: str, *, examples: Sequence[str] = (), more: str = "") -> Options:
-        """A command: ``what`` is its line in the list, ``more`` explains it, ``examples`` show it."""
-        if self._only is not None and name != self._only:
-            self._sub.add_parser(name, help=what, add_help=False)
-            return _Elsewhere()
-        shown = "".join(f"\n  wormbin {example}" for example in examples)
-        command: Parser = self._sub.add_parser(
-            name,
-            parents=[self._shared],
-            help=what,
-            description=what[:1].upper() + what[1:] + "." + (f"\n\n{more}" if more else ""),
+    def put(self, parsers: Any) -> Parser:
+        """Add it with all its options to the parsers of the program, or of the command that it is a word of."""
+        shown = "".join(f"\n  wormbin {example}" for example in self.examples)
+        parser: Parser = parsers.add_parser(
+            self.name,
+            parents=[shared(top=False)],
+            help=self.what,
+            description=self.what[:1].upper() + self.what[1:] + "." + (f"\n\n{self.more}" if self.more else ""),
             epilog=f"examples:{shown}" if shown else None,
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
-        command.set_defaults(run=run)
-        return command
+        parser.set_defaults(run=self.run, writes=self.writes)
+        for each in self.options:
+            if isinstance(each, OneOf):
+                group = parser.add_mutually_exclusive_group(required=True)
+                for words, named in each.options:
+                    group.add_argument(*words, **named)
+            else:
+                parser.add_argument(*each[0], **each[1])
+        if self.verbs is not None:
+            what, none = "what to look at or to write", f"without a word: {self.verbs.all[0].what.partition(':')[0]}"
+            after = parser.add_subparsers(title=what, metavar="WHAT", dest="what", help=none)
+            for verb in self.verbs.all:
+                verb.put(after)
+        return parser
 
 
-def command_in(words: Sequence[str]) -> str:
-    """The first word that is neither an option nor an option's value; "" when there is none."""
-    skip = False
-    for word in words:
-        if skip:
-            skip = False
-        elif word in _VALUED:
-            skip = True
-        elif not word.startswith("-"):
-            return word
-    return ""
+class Commands:
+    """The commands of one module, in the order in which help lists them: each registers itself by ``add``."""
 
+    def __init__(self) -> None:
+        self.all: list[Command] = []
 
-def parser(words: Sequence[str] | None = None) -> Parser:
-    """The program's parser: whole, or with the options of the one command that ``words`` hold."""
-    from wormbin import __version__
-    from wormbin.cli import asking, castings_words, keeping, report_words, store_words, trying, writing_words
+    def add(
+        self,
+        name: str,
+        what: str,
+        *options: Added | OneOf,
+        examples: Sequence[str] = (),
+        more: str = "",
+        writes: bool | Callable[[Namespace], bool] = False,
+        verbs: Commands | None = None,
+    ) -> Callable[[Handler], Handler]:
+        """Register the function below as a command."""
 
-    top = Parser(
-        prog="wormbin",
-        description=HELP,
-        epilog=EPILOG,
-        parents=[shared(top=True)],
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    top.add_argument("--version", action="version", version=f"wormbin {__version__}")
-    commands = Commands(top, None if words is None else command_in(words))
-    for group in (asking, report_words, writing_words, castings_words, trying, keeping, store_words):
-        group.add_commands(commands)
-    return top
+        def register(run: Handler) -> Handler:
+            self.all.append(Command(name, what, run, options, examples, more, writes, verbs))
+            return run
+
+        return register

@@ -2,9 +2,20 @@
 
 from __future__ import annotations
 
-from wormbin.cli.desk import Desk
+from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, tell
-from wormbin.cli.grammar import Commands
+from wormbin.cli.grammar import Commands, option
+from wormbin.farm import rounds
+from wormbin.farm.settings import (
+    add_keeper,
+    change_setting,
+    remove_keeper,
+    setting_word,
+    setting_words,
+    stock_words,
+    wrote_too,
+)
+from wormbin.farm.settings import keepers as keepers_now
 
 DEMOS = ("apartment", "classroom", "seller")
 
@@ -27,110 +38,63 @@ log.csv, one row a line of the log; what does not fit a kind stays empty, and co
   note      2026-06-03,kitchen,note                      (the words in the column note)
 stock, feed, water, drain and weigh are understood as kinds, too. All columns: wormbin export writes them."""
 
+COMMANDS = Commands()
 
-def add_commands(commands: Commands) -> None:
-    """Settings, keepers, import, export, demo."""
-    settings = commands.add(
+
+@COMMANDS.add(
+    "settings",
+    "how this farm is run: units, targets, days off, beddings on hand, instruments",
+    option("name", metavar="SETTING", nargs="?", default="", help="which one; all are shown without"),
+    option("value", metavar="VALUE", nargs="?", default=None, help="its new value; empty clears"),
+    examples=[
         "settings",
-        _settings,
-        "how this farm is run: units, targets, days off, beddings on hand, instruments",
-        examples=[
-            "settings",
-            "settings units us",
-            'settings feed-days "monday, thursday"',
-            "settings moisture 75-85",
-            'settings on-hand "1.2 kg shredded cardboard"',
-            'settings bucket "breakfast: 150 g coffee grounds, 80 g banana peel"',
-            'settings tare "green tub: 240 g"',
-            'settings measure "handful 40 g"',
-            'settings away "2026-07-20 to 2026-08-03: summer"',
-        ],
-        more="Lists (away, on-hand, bucket, tare) gain or replace one item; an empty value clears them.",
-    )
-    settings.add_argument("name", metavar="SETTING", nargs="?", default="", help="which one; all are shown without")
-    settings.add_argument("value", metavar="VALUE", nargs="?", default=None, help="its new value; empty clears")
-    settings.set_defaults(writes=lambda args: args.value is not None)
+        "settings units us",
+        'settings feed-days "monday, thursday"',
+        "settings moisture 75-85",
+        'settings on-hand "1.2 kg shredded cardboard"',
+        'settings bucket "breakfast: 150 g coffee grounds, 80 g banana peel"',
+        'settings tare "green tub: 240 g"',
+        'settings measure "handful 40 g"',
+        'settings away "2026-07-20 to 2026-08-03: summer"',
+    ],
+    more="Lists (away, on-hand, bucket, tare) gain or replace one item; an empty value clears them.",
+    writes=lambda args: args.value is not None,
+)
+def _settings(call: Call) -> Exit:
+    from wormbin.pages.page import Rows
 
-    keepers = commands.add(
-        "keepers",
-        _keepers,
-        "who writes: first names or initials, nothing more",
-        examples=["keepers", "keepers --add Ana"],
-    )
-    keepers.add_argument("--add", metavar="NAME", help="one more who writes")
-    keepers.add_argument("--remove", metavar="NAME", help="take a name off the list; what they wrote stays")
-    keepers.set_defaults(writes=lambda args: args.add is not None or args.remove is not None)
-
-    bring = commands.add(
-        "import",
-        _import,
-        "bring log files (bins.csv, log.csv, castings.csv) in, all or nothing",
-        examples=["import ./my-log --try", "import ./my-log"],
-        more="Every bad row is listed, and with any bad row nothing is written. The same twice adds nothing twice.\n"
-        "A time without an offset keeps its wall clock; a day without a time is shown without one, and stands\n"
-        "at noon. Rows of one moment stand in the order of the file, but what was seen before what was done.\n"
-        "Cells may be parted by commas, semicolons or tabs, in UTF-8 or UTF-16. A file holds up to 250,000 rows\n"
-        "and 200 MB; a longer log is brought in year by year, the oldest first (export --year writes it so).\n\n"
-        + _COLUMNS,
-    )
-    bring.add_argument("folder", metavar="FOLDER", help="where bins.csv and log.csv lie")
-    bring.add_argument("--try", dest="only_try", action="store_true", help="say what would come in and save nothing")
-    bring.set_defaults(writes=True)
-    export = commands.add(
-        "export",
-        _export,
-        "write the log files, to be read by a spreadsheet or by import",
-        examples=["export ./my-log", "export ./my-log/2025 --year 2025"],
-    )
-    export.add_argument("folder", metavar="FOLDER", help="where to write them")
-    export.add_argument("--year", metavar="YEAR", type=int, default=None, help="only the lines of this year")
-
-    demo = commands.add(
-        "demo",
-        _demo,
-        "look round a throw-away copy of a made-up farm",
-        examples=["demo", "demo seller"],
-        more="In a terminal it opens the full-screen program, else it prints the round; on the log's last day.",
-    )
-    demo.add_argument(
-        "which", metavar="WHICH", nargs="?", default="apartment", choices=DEMOS, help="apartment, classroom or seller"
-    )
-    demo.add_argument("--print", dest="only_print", action="store_true", help="print the round even in a terminal")
-
-
-def _settings(desk: Desk) -> Exit:
-    from wormbin.drawing.marks import plain
-
-    args = desk.args
+    args = call.args
     if args.name and args.value is not None:
-        desk.recorded(desk.farm.change_setting(args.name, args.value))
+        call.recorded(change_setting(call.farm, args.name, args.value))
         return Exit.DONE
-    shown = desk.farm.setting_words()
+    shown = setting_words(call.farm)
     if args.name:
-        shown = {args.name: desk.farm.setting_word(args.name)}
-    if desk.paper.json:
-        desk.paper.document({"settings": shown})
-    else:
-        width = max((len(name) for name in shown), default=0)
-        desk.paper.lines(f"{name.ljust(width)}  {plain(words) or '-'}" for name, words in shown.items())
-        if "on-hand" in shown and (left := desk.farm.stock_words()):
-            tell(left)
+        shown = {args.name: setting_word(call.farm, args.name)}
+    call.answer([Rows([(name, words or "-") for name, words in shown.items()])], {"settings": shown})
+    if not call.output.json and "on-hand" in shown and (left := stock_words(call.farm)):
+        tell(left)
     return Exit.DONE
 
 
-def _keepers(desk: Desk) -> Exit:
+@COMMANDS.add(
+    "keepers",
+    "who writes: first names or initials, nothing more",
+    option("--add", metavar="NAME", help="one more who writes"),
+    option("--remove", metavar="NAME", help="take a name off the list; what they wrote stays"),
+    examples=["keepers", "keepers --add Ana"],
+    writes=lambda args: args.add is not None or args.remove is not None,
+)
+def _keepers(call: Call) -> Exit:
     from wormbin.drawing.marks import plain
+    from wormbin.pages.page import Sentence
 
-    if desk.args.add is not None:
-        desk.recorded(desk.farm.add_keeper(desk.args.add))
-    if desk.args.remove is not None:
-        desk.recorded(desk.farm.remove_keeper(desk.args.remove))
-    if desk.args.add is None and desk.args.remove is None:
-        names, others = desk.farm.keepers(), desk.farm.wrote_too()
-        if desk.paper.json:
-            desk.paper.document({"keepers": names, "in_the_log": others})
-        else:
-            desk.paper.lines(plain(name) for name in names)
+    if call.args.add is not None:
+        call.recorded(add_keeper(call.farm, call.args.add))
+    if call.args.remove is not None:
+        call.recorded(remove_keeper(call.farm, call.args.remove))
+    if call.args.add is None and call.args.remove is None:
+        names, others = keepers_now(call.farm), wrote_too(call.farm)
+        call.answer([Sentence(name) for name in names], {"keepers": names, "in_the_log": others})
         if not names:
             tell("Nobody is on the list; entries may still carry any name. Add one: wormbin keepers --add Ana")
         if others:
@@ -138,28 +102,67 @@ def _keepers(desk: Desk) -> Exit:
     return Exit.DONE
 
 
-def _import(desk: Desk) -> Exit:
+@COMMANDS.add(
+    "import",
+    "bring log files (bins.csv, log.csv, castings.csv) in, all or nothing",
+    option("folder", metavar="FOLDER", help="where bins.csv and log.csv lie"),
+    option("--try", dest="only_try", action="store_true", help="say what would come in and save nothing"),
+    examples=["import ./my-log --try", "import ./my-log"],
+    more="Every bad row is listed, and with any bad row nothing is written. The same twice adds nothing twice.\n"
+    "A time without an offset keeps its wall clock; a day without a time is shown without one, and stands\n"
+    "at noon. Rows of one moment stand in the order of the file, but what was seen before what was done.\n"
+    "Cells may be parted by commas, semicolons or tabs, in UTF-8 or UTF-16. A file holds up to 250,000 rows\n"
+    "and 200 MB; a longer log is brought in year by year, the oldest first (export --year writes it so).\n\n"
+    + _COLUMNS,
+    writes=True,
+)
+def _import(call: Call) -> Exit:
     from pathlib import Path
 
-    desk.recorded(desk.farm.import_folder(Path(desk.args.folder), only_try=desk.args.only_try))
+    from wormbin.farm import log_files
+
+    call.recorded(log_files.bring_in(call.farm, Path(call.args.folder), only_try=call.args.only_try))
     return Exit.DONE
 
 
-def _export(desk: Desk) -> Exit:
+@COMMANDS.add(
+    "export",
+    "write the log files, to be read by a spreadsheet or by import",
+    option("folder", metavar="FOLDER", help="where to write them"),
+    option("--year", metavar="YEAR", type=int, default=None, help="only the lines of this year"),
+    option("--yes", action="store_true", help="write over files that are no export without asking"),
+    examples=["export ./my-log", "export ./my-log/2025 --year 2025"],
+)
+def _export(call: Call) -> Exit:
     from pathlib import Path
 
-    desk.recorded(desk.farm.export_folder(Path(desk.args.folder), desk.args.year))
+    from wormbin.farm import log_files
+    from wormbin.problems import Problem, RefusedError
+
+    args = call.args
+    if not args.folder.strip() or "\0" in args.folder:
+        raise RefusedError(Problem("export", args.folder, "the folder to write into", "./my-log"))
+    call.recorded(log_files.write_out(call.farm, Path(args.folder), args.year, over=args.yes))
     return Exit.DONE
 
 
-def _demo(desk: Desk) -> Exit:
-    from wormbin.cli.round_text import document, lines
+@COMMANDS.add(
+    "demo",
+    "look round a throw-away copy of a made-up farm",
+    option(
+        "which", metavar="WHICH", nargs="?", default="apartment", choices=DEMOS, help="apartment, classroom or seller"
+    ),
+    option("--print", dest="only_print", action="store_true", help="print the round even in a terminal"),
+    examples=["demo", "demo seller"],
+    more="In a terminal it opens the full-screen program, else it prints the round; on the log's last day.",
+)
+def _demo(call: Call) -> Exit:
     from wormbin.farm.samples import sample_farm
+    from wormbin.pages.round import whole_round
 
-    with sample_farm(desk.args.which) as sample:
-        if desk.screen is not None and not desk.args.only_print and not desk.paper.json:
-            return Exit(desk.screen(sample.folder, desk.on, sample.clock, desk.args.which))
-        farm = sample.farmstead(getattr(desk.args, "units", None) or "")
-        view = farm.round(desk.on)
-        desk.paper.document(document(view)) if desk.paper.json else desk.paper.lines(lines(view, desk.paper))
-    return Exit.DONE
+    with sample_farm(call.args.which) as sample:
+        if call.screen is not None and not call.args.only_print and not call.output.json:
+            return Exit(call.screen(sample.folder, call.on, sample.clock, call.args.which))
+        farm = sample.session(getattr(call.args, "units", None) or "")
+        view = rounds.view(farm, call.on)
+        return call.answer(whole_round(view), view)

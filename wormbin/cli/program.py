@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wormbin.cli.desk import Clock, Desk, Screen
+from wormbin.cli.asking import without_command
+from wormbin.cli.call import Call, Clock, Screen
+from wormbin.cli.commands import parser
 from wormbin.cli.exits import Exit, complain, tell
-from wormbin.cli.grammar import RefusedWordsError, parser
-from wormbin.cli.paper import Paper
+from wormbin.cli.grammar import RefusedWordsError
 
 if TYPE_CHECKING:
+    from argparse import Namespace
+
     from wormbin.problems import Problem
 
 
@@ -34,31 +37,55 @@ def main(argv: Sequence[str] | None = None, *, clock: Clock | None = None, scree
 def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None) -> Exit:
     try:
         words = sys.argv[1:] if argv is None else argv
-        args = parser(words).parse_args(words)
+        call = Call(words, lambda said: parser(said).parse_args(said), clock, screen)
     except RefusedWordsError as error:
         complain(*error.args)
         return Exit.NOT_UNDERSTOOD
     except SystemExit as leave:
         sys.stdout.flush()
         return Exit(leave.code if isinstance(leave.code, int) else 0)
-    desk = Desk(args, Paper(json=args.json), clock, screen)
-    from wormbin.cli import asking
+    if unreadable := next(_no_letters(call.args), ""):
+        complain(
+            f"“{unreadable}” holds bytes that are no letters in UTF-8, which is what this terminal is said to write",
+            "Set the terminal, or LC_ALL, to the letters that it really writes, then say it again.",
+        )
+        return Exit.NOT_UNDERSTOOD
     from wormbin.problems import RefusedError
 
     try:
-        code = desk.run() if args.command else asking.without_command(desk)
-        desk.paper.close()
+        code = call.run() if call.args.command else without_command(call)
+        call.tell_what_is_left_out()
+        call.output.close()
         return code
     except RefusedWordsError as error:  # an amendment's words are another command's
         complain(*error.args)
         return Exit.NOT_UNDERSTOOD
     except RefusedError as error:
-        complain(str(error) if desk.units != "us" else str(RefusedError(map(_in_us, error.problems))))
+        complain(str(error) if call.units != "us" else str(RefusedError(map(_in_us, error.problems))))
         return Exit.NOT_UNDERSTOOD
     except BrokenPipeError:
         raise
+    except OSError as error:
+        if not call.saved:
+            return _failed(error)
+        complain(
+            f"saved, but the answer could not be written out: {(error.strerror or str(error)).lower()}",
+            f"Do not do it again. What was done: {'; '.join(call.saved)}",
+        )
+        return Exit.DONE
     except Exception as error:
         return _failed(error)
+
+
+def _no_letters(args: Namespace) -> Iterator[str]:
+    """The words that hold bytes which are no letters. Paths may: a file system knows only bytes."""
+    words = [os.environ.get("WORMBIN_KEEPER", "")]
+    for name, said in vars(args).items():
+        if name not in ("store", "folder", "out", "accept"):
+            words += said if isinstance(said, list) else [said] if isinstance(said, str) else []
+    for word in words:
+        if any("\ud800" <= letter <= "\udfff" for letter in word):
+            yield word.encode("utf-8", "replace").decode("utf-8")
 
 
 def _in_us(problem: Problem) -> Problem:
@@ -80,7 +107,7 @@ def _failed(error: Exception) -> Exit:
         complain(str(error))
         return Exit.NO_STORE
     if isinstance(error, OSError):
-        place = f"{error.filename}: " if error.filename else ""
+        place = f"{str(error.filename)[:600]}: " if error.filename else ""
         complain(f"{place}{(error.strerror or str(error)).lower()}", "Nothing was written there. Choose another place.")
         return Exit.NO_STORE
     raise error

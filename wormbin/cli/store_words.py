@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wormbin.cli.desk import Desk
+from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
-from wormbin.cli.grammar import Commands
+from wormbin.cli.grammar import Commands, option
 
 if TYPE_CHECKING:
-    from wormbin.farm.care import CareReport
+    from wormbin.farm.backups import CareReport
 
 _MORE = """\
 check    reads every file and backup, says what it looked at, and finds what is torn, double, out of place or unknown;
@@ -21,45 +21,34 @@ restore  shows first what would change, then asks; --yes brings it back without 
 merge    takes over the lines that another copy of this store has; without FOLDER the copies that a sync service left
          beside the files. Lines are known by their ids, so nothing comes twice. `undo` takes a merge back."""
 
+COMMANDS = Commands()
 
-def add_commands(commands: Commands) -> None:
-    """Store."""
-    store = commands.add(
-        "store",
-        _store,
-        "look the store over, copy it, bring a copy back, join two copies",
-        examples=[
-            "store check",
-            "store check --accept bins/kitchen/2026.json",
-            "store backup",
-            "store restore 2026-03-02 --try",
-            "store restore 2026-03-02T081500-01-daily --bin kitchen --yes",
-            "store merge ../laptop-copy --try",
-            "store merge",
-        ],
-        more=_MORE,
-    )
-    store.add_argument(
+
+@COMMANDS.add(
+    "store",
+    "look the store over, copy it, bring a copy back, join two copies",
+    option(
         "what", choices=("check", "backup", "restore", "merge"), metavar="WHAT", help="check, backup, restore or merge"
-    )
-    store.add_argument(
-        "folder",
-        metavar="COPY",
-        nargs="?",
-        default="",
-        help="the backup to restore, or the copy to merge",
-    )
-    store.add_argument("--accept", metavar="FILE", default="", help="check: take this file as it was mended by hand")
-    store.add_argument(
-        "--bin", metavar="BIN", default="", help="restore: only this bin, its log and its own particulars"
-    )
-    store.add_argument("--try", dest="only_try", action="store_true", help="say what would change and change nothing")
-    store.add_argument("--yes", action="store_true", help="restore: bring it back without asking")
-    store.set_defaults(writes=lambda args: not args.only_try and (args.what != "check" or args.accept))
-
-
-def _store(desk: Desk) -> Exit:
-    args = desk.args
+    ),
+    option("folder", metavar="COPY", nargs="?", default="", help="the backup to restore, or the copy to merge"),
+    option("--accept", metavar="FILE", default="", help="check: take this file as it was mended by hand"),
+    option("--bin", metavar="BIN", default="", help="restore: only this bin, its log and its own particulars"),
+    option("--try", dest="only_try", action="store_true", help="say what would change and change nothing"),
+    option("--yes", action="store_true", help="restore: bring it back without asking"),
+    examples=[
+        "store check",
+        "store check --accept bins/kitchen/2026.json",
+        "store backup",
+        "store restore 2026-03-02 --try",
+        "store restore 2026-03-02T081500-01-daily --bin kitchen --yes",
+        "store merge ../laptop-copy --try",
+        "store merge",
+    ],
+    more=_MORE,
+    writes=lambda args: not args.only_try and (args.what != "check" or args.accept),
+)
+def _store(call: Call) -> Exit:
+    args = call.args
     for name, fits in (("accept", "check"), ("bin", "restore"), ("yes", "restore")):
         if getattr(args, name) and args.what != fits:
             complain(f"--{name} goes with store {fits}", f"Try: wormbin store {fits} --{name} ...")
@@ -70,66 +59,74 @@ def _store(desk: Desk) -> Exit:
     if args.folder and args.what in ("check", "backup"):
         complain(f"store {args.what}: “{args.folder}” is too much", f"Try: wormbin store {args.what}")
         return Exit.NOT_UNDERSTOOD
-    return {"check": _check, "backup": _backup, "restore": _restore, "merge": _merge}[args.what](desk)
+    return {"check": _check, "backup": _backup, "restore": _restore, "merge": _merge}[args.what](call)
 
 
-def _say(desk: Desk, report: CareReport, *, done: bool) -> Exit:
-    if desk.paper.json:
-        desk.paper.document(
-            {"what": desk.args.what, "sound": report.sound, "changed": done and report.changes, "lines": report.lines}
+def _say(call: Call, report: CareReport, *, done: bool) -> Exit:
+    if call.output.json:
+        call.output.document(
+            {"what": call.args.what, "sound": report.sound, "changed": done and report.changes, "lines": report.lines}
         )
     else:
         from wormbin.drawing.marks import plain
 
-        desk.paper.lines(plain(line) for line in report.lines)
+        call.output.lines(plain(line) for line in report.lines)
     return Exit.DONE if report.sound else Exit.NO_STORE
 
 
-def _check(desk: Desk) -> Exit:
+def _check(call: Call) -> Exit:
     from pathlib import Path
 
-    care = desk.farm.care()
-    return _say(desk, care.accept(Path(desk.args.accept)) if desk.args.accept else care.check(), done=True)
+    from wormbin.farm.backups import care as care_now
+
+    care = care_now(call.farm)
+    return _say(call, care.accept(Path(call.args.accept)) if call.args.accept else care.check(), done=True)
 
 
-def _backup(desk: Desk) -> Exit:
-    return _say(desk, desk.farm.care().backup(), done=True)
+def _backup(call: Call) -> Exit:
+    from wormbin.farm.backups import care as care_now
+
+    return _say(call, care_now(call.farm).backup(), done=True)
 
 
-def _restore(desk: Desk) -> Exit:
+def _restore(call: Call) -> Exit:
     from pathlib import Path
 
-    args, care = desk.args, desk.farm.care()
+    from wormbin.farm.backups import care as care_now
+
+    args, care = call.args, care_now(call.farm)
     if not args.folder:
         known = care.backups()[-10:]
         there = "The newest are: " + ", ".join(known) if known else "There is none yet: wormbin store backup"
         complain("store restore: which backup?", there)
         return Exit.NOT_UNDERSTOOD
-    copy, bins = Path(args.folder), (desk.farm.bin(args.bin).key,) if args.bin else None
+    copy, bins = Path(args.folder), (call.farm.bin(args.bin).key,) if args.bin else None
     plan = care.restore_plan(copy, bins)
     if args.only_try or not plan.changes:
-        return _say(desk, plan, done=False)
+        return _say(call, plan, done=False)
     if not args.yes:
         tell([*plan.lines[:-1]])
         if not ask("Bring it back? What is there now is kept as a backup."):
-            if desk.paper.json:
-                _say(desk, plan, done=False)
+            if call.output.json:
+                _say(call, plan, done=False)
             complain("nothing was changed", "--yes brings the backup back; a copy of what is there now is kept.")
             return Exit.HELD_BACK
-    return _say(desk, care.restore(copy, bins), done=True)
+    return _say(call, care.restore(copy, bins), done=True)
 
 
-def _merge(desk: Desk) -> Exit:
+def _merge(call: Call) -> Exit:
     from pathlib import Path
 
-    args, care = desk.args, desk.farm.care()
+    from wormbin.farm.backups import care as care_now
+
+    args, care = call.args, care_now(call.farm)
     if args.folder:
         folder = Path(args.folder)
-        return _say(desk, care.merge_plan(folder) if args.only_try else care.merge(folder), done=not args.only_try)
+        return _say(call, care.merge_plan(folder) if args.only_try else care.merge(folder), done=not args.only_try)
     if not care.copies():
         complain(
             "store merge: which copy? Beside the store's files there is none",
             "Give the folder of the other copy: wormbin store merge FOLDER",
         )
         return Exit.NOT_UNDERSTOOD
-    return _say(desk, care.merge_copies_plan() if args.only_try else care.merge_copies(), done=not args.only_try)
+    return _say(call, care.merge_copies_plan() if args.only_try else care.merge_copies(), done=not args.only_try)

@@ -2,135 +2,110 @@
 
 from __future__ import annotations
 
-from wormbin.cli.desk import Desk
+from typing import Any
+
+from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
-from wormbin.cli.grammar import Commands
+from wormbin.cli.grammar import BIN, Commands, option
+from wormbin.farm import bins
 
 _SET = "MATERIAL.FIELD=VALUE; fields: nitrogen_pct, carbon_pct, ash_pct, moisture_pct, bulk_density_kg_m3, pace"
 
+COMMANDS = Commands()
 
-def add_commands(commands: Commands) -> None:
-    """Mix, trial, what-if."""
-    mix = commands.add(
-        "mix",
-        _mix,
-        "C:N, moisture and air of a blend; with --add the least amount that brings it where it is wanted",
-        examples=[
-            'mix "10 kg grass-clippings" "6.8 kg dry-leaves"',
-            'mix "2 kg coffee grounds" --add shredded-cardboard --cn 25-30 --moisture 70-80',
-            'mix "10 kg grass-clippings" --add dry-leaves --moisture 60 --set grass-clippings.moisture_pct=77',
-        ],
-    )
-    mix.add_argument("portions", metavar="AMOUNT_OF", nargs="+", help='what is in it: "10 kg grass-clippings"')
-    mix.add_argument("--add", metavar="MATERIAL", action="append", default=[], help="what may be added (may repeat)")
-    mix.add_argument("--cn", metavar="LOW-HIGH", default="", help="C:N to reach, 25-30 or 30 (25-30 with --add alone)")
-    mix.add_argument("--moisture", metavar="PER_CENT", default="", help="moisture to reach, 60 or 75-85")
-    mix.add_argument("--set", metavar="VALUE", dest="sets", action="append", default=[], help=_SET)
 
-    trial = commands.add(
-        "trial",
-        _trial,
-        "a bin that does not exist: what would become of it, day by day",
-        examples=[
-            'trial --area 0.09 --depth 30cm --worms "46 g" --start "3.1 kg cattle-manure" --days 28 --temp 27',
-            'trial --area 0.24 --worms "500 g" --bedding "1.2 kg shredded-cardboard" --daily "300 g kale" --json',
-            'trial --area 900cm2 --start "2 kg cattle-manure" --every "20 d: 20 g cattle-manure" --hold-moisture 80',
-        ],
-    )
-    trial.add_argument("--area", metavar="M2", required=True, help="surface: 0.09 is square metres, or 900cm2")
-    trial.add_argument("--depth", metavar="LENGTH", default="30cm", help="depth of the box (30cm)")
-    trial.add_argument("--worms", metavar="AMOUNT", default="0", help='"46 g", "10 worms", "10 worms of 90 mg" or 0')
-    trial.add_argument(
-        "--bedding", metavar="AMOUNT_OF", action="append", default=[], help="bedding at the start (may repeat)"
-    )
-    trial.add_argument(
-        "--start", metavar="AMOUNT_OF", action="append", default=[], help="feed at the start (may repeat)"
-    )
-    trial.add_argument("--daily", metavar="AMOUNT_OF", action="append", default=[], help="feed every day (may repeat)")
-    trial.add_argument(
+@COMMANDS.add(
+    "mix",
+    "C:N, moisture and air of a blend; with --add the least amount that brings it where it is wanted",
+    option("portions", metavar="AMOUNT_OF", nargs="+", help='what is in it: "10 kg grass-clippings"'),
+    option("--add", metavar="MATERIAL", action="append", default=[], help="what may be added (may repeat)"),
+    option("--cn", metavar="LOW-HIGH", default="", help="C:N to reach, 25-30 or 30 (25-30 with --add alone)"),
+    option("--moisture", metavar="PER_CENT", default="", help="moisture to reach, 60 or 75-85"),
+    option("--set", metavar="VALUE", dest="sets", action="append", default=[], help=_SET),
+    examples=[
+        'mix "10 kg grass-clippings" "6.8 kg dry-leaves"',
+        'mix "2 kg coffee grounds" --add shredded-cardboard --cn 25-30 --moisture 70-80',
+        'mix "10 kg grass-clippings" --add dry-leaves --moisture 60 --set grass-clippings.moisture_pct=77',
+    ],
+)
+def _mix(call: Call) -> Exit:
+    from wormbin.farm import mixes
+    from wormbin.pages.feeding import mix
+
+    args = call.args
+    view = mixes.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
+    return call.answer(mix(view), view)
+
+
+@COMMANDS.add(
+    "trial",
+    "a bin that does not exist: what would become of it, day by day",
+    option("--area", metavar="M2", required=True, help="surface: 0.09 is square metres, or 900cm2"),
+    option("--depth", metavar="LENGTH", default="30cm", help="depth of the box (30cm)"),
+    option("--worms", metavar="AMOUNT", default="0", help='"46 g", "10 worms", "10 worms of 90 mg" or 0'),
+    option("--bedding", metavar="AMOUNT_OF", action="append", default=[], help="bedding at the start (may repeat)"),
+    option("--start", metavar="AMOUNT_OF", action="append", default=[], help="feed at the start (may repeat)"),
+    option("--daily", metavar="AMOUNT_OF", action="append", default=[], help="feed every day (may repeat)"),
+    option(
         "--every",
         metavar="N_d:AMOUNT_OF",
         action="append",
         default=[],
         help='feed every so many days: "20 d: 20 g cattle-manure"',
-    )
-    trial.add_argument("--days", metavar="N", type=int, default=90, help="how long (90)")
-    trial.add_argument(
-        "--temp", metavar="TEMPERATURE", default="20", help="temperature of the bin, held: 27 is degrees C, or 80F"
-    )
-    trial.add_argument(
-        "--hold-moisture", metavar="PER_CENT", default="", help="water is given so that moisture stays here"
-    )
-    trial.add_argument("--water", metavar="AMOUNT", default="", help="water at the start")
-    trial.add_argument("--cover", metavar="COVER", default="loose", help="open, loose or closed")
-    trial.add_argument("--drainage", metavar="YES_NO", default="yes", help="yes or no")
-    trial.add_argument(
-        "--species", metavar="SPECIES", default="eisenia", help="eisenia, eudrilus, perionyx or dendrobaena"
-    )
-    trial.add_argument("--set", metavar="VALUE", dest="sets", action="append", default=[], help=_SET)
+    ),
+    option("--days", metavar="N", type=int, default=90, help="how long (90)"),
+    option("--temp", metavar="TEMPERATURE", default="20", help="temperature of the bin, held: 27 is degrees C, or 80F"),
+    option("--hold-moisture", metavar="PER_CENT", default="", help="water is given so that moisture stays here"),
+    option("--water", metavar="AMOUNT", default="", help="water at the start"),
+    option("--cover", metavar="COVER", default="loose", help="open, loose or closed"),
+    option("--drainage", metavar="YES_NO", default="yes", help="yes or no"),
+    option("--species", metavar="SPECIES", default="eisenia", help="eisenia, eudrilus, perionyx or dendrobaena"),
+    option("--set", metavar="VALUE", dest="sets", action="append", default=[], help=_SET),
+    examples=[
+        'trial --area 0.09 --depth 30cm --worms "46 g" --start "3.1 kg cattle-manure" --days 28 --temp 27',
+        'trial --area 0.24 --worms "500 g" --bedding "1.2 kg shredded-cardboard" --daily "300 g kale" --json',
+        'trial --area 900cm2 --start "2 kg cattle-manure" --every "20 d: 20 g cattle-manure" --hold-moisture 80',
+    ],
+)
+def _trial(call: Call) -> Exit:
+    from dataclasses import fields
 
-    what_if = commands.add(
-        "what-if",
-        _what_if,
-        "two futures of a bin side by side: as planned, and with something changed",
-        examples=[
-            "what-if kitchen --skip 1",
-            "what-if kitchen --spell 30C:5d",
-            'what-if kitchen --skip 2 --bedding "200 g shredded-cardboard"',
-        ],
-    )
-    what_if.add_argument("bin", metavar="BIN", help="which bin")
-    what_if.add_argument("--skip", metavar="N", type=int, default=0, help="leave out the next N feedings")
-    what_if.add_argument(
-        "--double", metavar="N", type=int, default=0, help="double the next N feedings (after those left out)"
-    )
-    what_if.add_argument("--bedding", metavar="AMOUNT_OF", default="", help="add this bedding today")
-    what_if.add_argument("--spell", metavar="TEMP:DAYS", default="", help="a warm or cold spell: 30C:5d")
-    what_if.add_argument("--split", metavar="PER_CENT", default="", help="take this share of the worms out today")
-    what_if.add_argument("--harvest", action="store_true", help="harvest today")
-
-
-def _mix(desk: Desk) -> Exit:
-    from wormbin.cli.mix_text import document, lines
-
-    args = desk.args
-    view = desk.farm.mix(args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
-    desk.paper.document(document(view)) if desk.paper.json else desk.paper.lines(lines(view, desk.paper.width))
-    return Exit.DONE
-
-
-def _trial(desk: Desk) -> Exit:
-    from wormbin.cli.outlook_text import trial_lines
+    from wormbin.farm import trials
     from wormbin.farm.trials import TrialDraft
+    from wormbin.pages.futures import trial
 
-    args = desk.args
-    draft = TrialDraft(
-        area=args.area,
-        depth=args.depth,
-        worms=args.worms,
-        bedding=tuple(args.bedding),
-        start=tuple(args.start),
-        daily=tuple(args.daily),
-        every=tuple(args.every),
-        days=args.days,
-        temp=args.temp,
-        hold_moisture=args.hold_moisture,
-        water=args.water,
-        cover=args.cover,
-        drainage=args.drainage,
-        species=args.species,
-        sets=tuple(args.sets),
-    )
-    result = desk.farm.trial(draft)
-    desk.paper.document(result) if desk.paper.json else desk.paper.lines(trial_lines(result, desk.farm.units))
-    return Exit.DONE
+    args = call.args
+    said: dict[str, Any] = {}
+    for field in fields(TrialDraft):
+        value = getattr(args, field.name)
+        said[field.name] = tuple(value) if isinstance(value, list) else value
+    draft = TrialDraft(**said)
+    result = trials.trial(call.farm, draft)
+    return call.answer(trial(result, call.farm.units), result)
 
 
-def _what_if(desk: Desk) -> Exit:
-    from wormbin.cli.future_text import what_if_document, what_if_lines
+@COMMANDS.add(
+    "what-if",
+    "two futures of a bin side by side: as planned, and with something changed",
+    BIN,
+    option("--skip", metavar="N", type=int, default=0, help="leave out the next N feedings"),
+    option("--double", metavar="N", type=int, default=0, help="double the next N feedings (after those left out)"),
+    option("--bedding", metavar="AMOUNT_OF", default="", help="add this bedding today"),
+    option("--spell", metavar="TEMP:DAYS", default="", help="a warm or cold spell: 30C:5d"),
+    option("--split", metavar="PER_CENT", default="", help="take this share of the worms out today"),
+    option("--harvest", action="store_true", help="harvest today"),
+    examples=[
+        "what-if kitchen --skip 1",
+        "what-if kitchen --spell 30C:5d",
+        'what-if kitchen --skip 2 --bedding "200 g shredded-cardboard"',
+    ],
+)
+def _what_if(call: Call) -> Exit:
+    from wormbin.pages.futures import what_if
 
-    args = desk.args
-    view = desk.farm.what_if(
+    args = call.args
+    view = bins.what_if(
+        call.farm,
         args.bin,
         skip=args.skip,
         double=args.double,
@@ -138,9 +113,6 @@ def _what_if(desk: Desk) -> Exit:
         spell=args.spell,
         split=args.split,
         harvest=args.harvest,
-        on=desk.on,
+        on=call.on,
     )
-    desk.paper.document(what_if_document(view)) if desk.paper.json else desk.paper.lines(
-        what_if_lines(view, desk.paper.width)
-    )
-    return Exit.DONE
+    return call.answer(what_if(view), view)

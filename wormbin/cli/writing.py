@@ -2,216 +2,294 @@
 
 from __future__ import annotations
 
-from wormbin.cli.desk import Desk
+import re
+from collections.abc import Mapping, Sequence
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
+from wormbin.cli.grammar import BIN, Added, Commands, option
+from wormbin.farm import logbook, recording
+from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.recording.lines import write as write_line
+from wormbin.records.kinds.castings import LotKind
+from wormbin.records.kinds.fields import SEVERAL, Description, Of
+from wormbin.records.kinds.log import LOG_KINDS, Kind
+
+if TYPE_CHECKING:
+    from wormbin.farm.views.proposals import FeedingPreview
 
 
-def feed(desk: Desk) -> Exit:
+COMMANDS = Commands()
+_BIN_FIELDS = (
+    ("name", "NAME", "what people call it"),
+    ("length", "60cm", "inside length"),
+    ("width", "40cm", "inside width"),
+    ("depth", "30cm", "inside depth of the box"),
+    ("area", "0.24m2", "surface, instead of length and width"),
+    ("litres", "70L", "volume, with the depth, instead of length and width"),
+    ("compartments", "1", "trays or halves, 1 to 5"),
+    ("drainage", "no", "yes or no: holes at the base"),
+    ("cover", "loose", "open, loose or closed"),
+    ("species", "eisenia", "eisenia, eudrilus, perionyx or dendrobaena"),
+    ("site-temp", "20C", "the room's usual temperature"),
+    ("method", "sort", "how castings come off: sort, sideways, upward, bait, screen or flow"),
+    ("tare", "2.1kg", "weight of the empty box"),
+    ("worms", "500g", "worms to begin with, by weight or number"),
+    ("started", "DATE", "the day it begins (today)"),
+    ("keeper", "NAME", "who keeps it"),
+)
+HEADING = (
+    option("--when", metavar="WHEN", help="when it was: 2026-03-02T18:10, yesterday, today 7:30 (now)"),
+    option("--by", metavar="NAME", help="who writes (else WORMBIN_KEEPER)"),
+    option("--note", metavar="TEXT", help="anything else worth keeping"),
+    option("--replaces", metavar="ENTRY", help="the id of the line that this one amends"),
+)  # fmt: skip
+"""When, who, a note, which line it amends: of every command that writes a line."""
+_PART = option("--compartment", dest="part", metavar="N", help="which tray or half, 1 the lowest or leftmost")
+_TRY = option("--try", dest="only_try", action="store_true", help="show the sum and save nothing")
+_ENTRY = option("entry", metavar="ENTRY", help="the line's id, or the first letters of it (see log)")
+
+
+def options_of(kind: Description[Any]) -> tuple[Added, ...]:
+    """The words and options of the command for one kind of line, its ``--yes`` and its heading."""
+    found: list[Added] = []
+    for each in kind.fields:
+        if each.option and each.of in (Of.SWITCH, Of.OUTWARDS):
+            found.append(option(each.option, dest=each.name, action="store_true", help=each.help))
+        elif each.option:
+            metavar = each.metavar or each.example.partition(" or ")[0].replace(" ", "").upper()
+            found.append(option(each.option, dest=each.name, metavar=metavar, help=each.help))
+        elif each.metavar:
+            found.append(option(each.name, metavar=each.metavar, nargs=each.many or None, help=each.help))
+    if kind.command is not None and kind.command.yes:
+        found.append(option("--yes", action="store_true", help=kind.command.yes))
+    return (*found, *HEADING)
+
+
+@COMMANDS.add(
+    "feed",
+    "show what a feeding does to the bin, and save it",
+    BIN,
+    option("portions", metavar="AMOUNT_OF", nargs="*", help='what goes in: "300 g melon rind"'),
+    option("--bedding", metavar="AMOUNT_OF", action="append", default=[], help="bedding that goes in with it"),
+    option("--water", metavar="AMOUNT", default="", help="water that goes in with it"),
+    option("--same", action="store_true", help="the same as last time"),
+    option("--bucket", metavar="NAME", default="", help="one of the usual buckets (see settings)"),
+    option("--yes", action="store_true", help="save it even when it is too much"),
+    option("--try", dest="only_try", action="store_true", help="show what it does and save nothing"),
+    option("--explain", action="store_true", help="open the amounts to add: inputs, formula and source"),
+    *HEADING,
+    _PART,
+    examples=[
+        'feed kitchen "300 g melon rind" "2 cups coffee grounds" --bedding "60 g shredded cardboard"',
+        "feed kitchen --same --try",
+    ],
+    more="Too much is held back: it asks, or ends with 1 when nobody is there to answer.",
+    writes=True,
+)
+def feed(call: Call) -> Exit:
     """Show what a feeding does, hold it back when it is too much, save it."""
-    args, farm = desk.args, desk.farm
+    from wormbin.farm import feedings
+
+    args, farm = call.args, call.farm
     portions = list(args.portions)
     if args.bucket:
-        portions += farm.bucket(args.bucket)
+        portions += feedings.bucket(farm, args.bucket)
     if args.same:
-        portions += farm.last_bucket(args.bin)
-    preview = farm.preview_feeding(args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading)
-    from wormbin.cli.feeding_text import document, lines
-
+        portions += feedings.last_bucket(farm, args.bin)
+    preview = feedings.preview(farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading)
     if args.only_try:
-        desk.paper.document(document(preview, (), explain=args.explain)) if desk.paper.json else desk.paper.lines(
-            lines(preview, desk.paper, explain=args.explain)
-        )
-        return Exit.DONE
-    anyway = args.yes or not preview.too_much
-    if not anyway:
-        if desk.paper.json:
-            desk.paper.document(document(preview, (), explain=args.explain))
-        else:
-            desk.paper.lines(lines(preview, desk.paper, explain=args.explain))
+        return _told(call, preview)
+    if preview.too_much and not args.yes:
+        _told(call, preview)
         if not ask("Save it all the same?"):
             complain(preview.verdict, "Nothing was saved. --yes saves it all the same.")
             return Exit.HELD_BACK
-    recorded = farm.record_feeding(
-        args.bin, portions, bedding=args.bedding, water=args.water, heading=desk.heading, anyway=True
+    recorded = record_feeding(
+        farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading, anyway=True
     )
-    if desk.paper.json:
-        desk.paper.document(document(preview, recorded.ids, explain=args.explain))
-    else:
-        desk.paper.lines(lines(preview, desk.paper, explain=args.explain))
-        desk.recorded(recorded)
+    _told(call, preview, recorded.ids)
+    if not call.output.json:
+        call.recorded(recorded)
     return Exit.DONE
 
 
-def check(desk: Desk) -> Exit:
-    """Save a check, once unlikely values are asked about."""
-    from dataclasses import fields
+def _told(call: Call, preview: FeedingPreview, ids: Sequence[str] = ()) -> Exit:
+    """What the feeding does; with ``--explain`` what to add is opened below."""
+    from wormbin.pages.documents import document
+    from wormbin.pages.feeding import bucket, feeding
+    from wormbin.pages.page import GAP
+    from wormbin.pages.sums import sums
 
-    from wormbin.farm.proposals import CheckDraft
-
-    args, farm, heading = desk.args, desk.farm, desk.heading
-    draft = CheckDraft(**{field.name: getattr(args, field.name) or "" for field in fields(CheckDraft)})
-    questions = () if args.yes else farm.questions(args.bin, draft, heading)
-    for question in questions:
-        if not ask(question.words):
-            complain(question.words, f"Nothing was saved. Put {question.field} right or leave it out, or add --yes.")
-            return Exit.HELD_BACK
-    desk.recorded(farm.record_check(args.bin, draft, heading))
-    return Exit.DONE
+    opened = preview.opened if call.args.explain else ()
+    page = [*bucket(preview, bedding=True), *feeding(preview), *(b for each in opened for b in (GAP, *sums(each)))]
+    more = {"add_opened": opened} if call.args.explain else {}
+    return call.answer(page, {**document(preview), "entries": ids, **more})
 
 
-def bedding(desk: Desk) -> Exit:
-    """Save bedding."""
-    return desk.asked(lambda head: desk.farm.record_bedding(desk.args.bin, desk.args.portions, head))
+def said_in(call: Call, kind: Description[Any]) -> dict[str, str]:
+    """What the words of the command say of a kind's fields; nothing of those that nobody said."""
+    found = {}
+    for each in kind.fields:
+        value = getattr(call.args, each.name, None)
+        if value is not None and value is not False:
+            found[each.name] = "yes" if value is True else value if isinstance(value, str) else "; ".join(value)
+    return found
 
 
-def water(desk: Desk) -> Exit:
-    """Save water put in."""
-    return desk.asked(lambda head: desk.farm.record_water(desk.args.bin, desk.args.amount, head))
+def _write(call: Call, kind: Description[Kind]) -> Exit:
+    """Save one line of a kind; what can hardly be is asked about first."""
+    said = said_in(call, kind)
+    if kind.kind is Kind.SURVEY and call.args.only_try:
+        return _try_survey(call, said)
+    return call.asked(lambda head: write_line(call.farm, call.args.bin, kind.kind, said, head))
 
 
-def drain(desk: Desk) -> Exit:
-    """Save water let out."""
-    return desk.asked(lambda head: desk.farm.record_drain(desk.args.bin, desk.args.amount, head))
-
-
-def weigh(desk: Desk) -> Exit:
-    """Save a weighing."""
-    args = desk.args
-    desk.recorded(desk.farm.record_weighing(args.bin, args.amount, with_box=args.with_box, heading=desk.heading))
-    return Exit.DONE
-
-
-def stock(desk: Desk) -> Exit:
-    """Save worms put in or taken out."""
-    args = desk.args
-    return desk.asked(lambda head: desk.farm.record_stocking(args.bin, args.amount, out=args.out, heading=head))
-
-
-def survey(desk: Desk) -> Exit:
-    """Save a survey, with what it says."""
+def _try_survey(call: Call, said: Mapping[str, str]) -> Exit:
     from wormbin.drawing.marks import plain
 
-    args, sample = desk.args, desk.args.sample or ""
-    if args.only_try:
-        view = desk.farm.preview_survey(args.bin, args.samples, sample, desk.heading)
-        if desk.paper.json:
-            desk.paper.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
-        else:
-            desk.paper.lines([plain(view.words)])
-        return Exit.DONE
-
-    return desk.asked(lambda head: desk.farm.record_survey(args.bin, args.samples, sample, head))
-
-
-def move(desk: Desk) -> Exit:
-    """Save worms moved."""
-    return desk.asked(lambda head: desk.farm.record_move(desk.args.bin, desk.args.to, desk.args.amount, head))
-
-
-def harvest(desk: Desk) -> Exit:
-    """Save castings taken off."""
-    args = desk.args
-    return desk.asked(
-        lambda head: desk.farm.record_harvest(
-            args.bin,
-            args.amount,
-            moisture=args.moisture or "",
-            worms_out=args.worms_out or "",
-            left_behind=args.left_behind or "",
-            lot=args.lot,
-            heading=head,
-        )
-    )
-
-
-def fluff(desk: Desk) -> Exit:
-    """Save that it was loosened."""
-    desk.recorded(desk.farm.record_fluff(desk.args.bin, desk.heading))
+    view = recording.preview_survey(call.farm, call.args.bin, [said["samples"]], said.get("area", ""), call.heading)
+    if call.output.json:
+        call.output.document({"worms_kg": view.worms_kg, "more_samples": view.more_samples})
+    else:
+        call.output.lines([plain(view.words)])
     return Exit.DONE
 
 
-def note(desk: Desk) -> Exit:
-    """Save words."""
-    desk.recorded(desk.farm.record_note(desk.args.bin, desk.args.words, desk.heading))
-    return Exit.DONE
+for described in LOG_KINDS.values():
+    if described.command is not None and described.kind is not Kind.FEEDING:
+        COMMANDS.add(
+            described.command.name,
+            described.command.does,
+            option("bin", metavar="BIN", help=described.command.bin),
+            *options_of(described),
+            _PART,
+            *([_TRY] if described.kind is Kind.SURVEY else []),
+            examples=described.command.examples,
+            more=described.command.more,
+            writes=True,
+        )(partial(_write, kind=described))
 
 
-def start(desk: Desk) -> Exit:
+@COMMANDS.add(
+    "start",
+    "begin a new bin: proposes its first bedding, water, worms and feedings",
+    option("bin", metavar="BIN", help="its name in commands: letters, digits, hyphens"),
+    *(option(f"--{name}", metavar=example.upper(), default="", help=what) for name, example, what in _BIN_FIELDS),
+    option("--yes", action="store_true", help="write it"),
+    examples=[
+        'start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --cover loose --worms "500 g"',
+        "start kitchen --length 60cm --width 40cm --depth 30cm --yes",
+    ],
+    more="Shows the proposal; --yes writes the bin with its bedding, water and worms.",
+    writes=lambda args: bool(args.yes),
+)
+def start(call: Call) -> Exit:
     """Propose a new bin, or write it."""
     from dataclasses import fields
 
-    from wormbin.cli.layout import wrapped
-    from wormbin.drawing.marks import plain
-    from wormbin.farm.proposals import BinDraft
+    from wormbin.farm import starts
+    from wormbin.farm.views.proposals import BinDraft
+    from wormbin.pages.starts import to_begin
 
-    args = desk.args
+    args = call.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}
-    if not said["started"].strip() and desk.on is not None:
-        said["started"] = desk.on.isoformat()
+    if not said["started"].strip() and call.on is not None:
+        said["started"] = call.on.isoformat()
     draft = BinDraft(key=args.bin, **said)
     if args.yes:
-        desk.recorded(desk.farm.start(draft))
+        call.recorded(starts.start(call.farm, draft))
         return Exit.DONE
-    proposal = desk.farm.propose_start(draft)
-    if desk.paper.json:
-        desk.paper.document(
-            {
-                "bin": proposal.bin,
-                "bedding": [{"material": each.material, "kg": each.kg} for each in proposal.beddings],
-                "water_kg": proposal.water_kg,
-                "worms_kg": proposal.worms_kg,
-                "feed_kg_week": proposal.feed_kg_week,
-                "cautions": proposal.cautions,
-            }
-        )
-        return Exit.DONE
-    desk.paper.lines(text for line in proposal.lines for text in wrapped(line, desk.paper.width, rest="   "))
-    desk.paper.lines(["", "To have ready:", *(f"  [ ] {plain(line)}" for line in proposal.shopping), ""])
-    desk.paper.lines(text for line in proposal.cautions for text in wrapped(line, desk.paper.width))
-    tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
+    proposal = starts.propose(call.farm, draft)
+    call.answer(to_begin(proposal), proposal)
+    if not call.output.json:
+        tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
     return Exit.DONE
 
 
-def strike(desk: Desk) -> Exit:
+@COMMANDS.add(
+    "strike",
+    "strike a line through; it stays, with the reason",
+    _ENTRY,
+    option("--why", metavar="TEXT", required=True, help="the reason"),
+    option("--by", metavar="NAME", help="who strikes it (else WORMBIN_KEEPER)"),
+    option("--yes", action="store_true", help="without asking when another line stands again for it"),
+    examples=['strike 7k2f9q --why "wrong bin"'],
+    writes=True,
+)
+def strike(call: Call) -> Exit:
     """Strike a line through."""
-    args = desk.args
-    return desk.agreed(lambda asks: desk.farm.strike(args.entry, args.why, desk.keeper, ask=asks), "--yes strikes it.")
+    args = call.args
+    return call.agreed(
+        lambda asks: recording.strike(call.farm, args.entry, args.why, call.keeper, ask=asks), "--yes strikes it."
+    )
 
 
-def undo(desk: Desk) -> Exit:
-    """Take the last change back."""
-    desk.recorded(desk.farm.undo(desk.keeper))
-    return Exit.DONE
-
-
-def redo(desk: Desk) -> Exit:
-    """Do again what was taken back."""
-    desk.recorded(desk.farm.redo(desk.keeper))
-    return Exit.DONE
-
-
-def amend(desk: Desk) -> Exit:
+@COMMANDS.add(
+    "amend",
+    "write a right line for a wrong one, which stays readable",
+    _ENTRY,
+    option("rest", metavar="...", nargs="...", help="what is right"),
+    examples=["amend 7k2f9q --moisture 72", 'amend 9ab3cd "200 g melon rind"'],
+    more="What follows ENTRY is what the command of its kind takes; what is not said again stays as it was.",
+)
+def amend(call: Call) -> Exit:
     """Write a right line for a wrong one; what is not said again the command itself takes from the wrong one."""
-    from wormbin.cli.grammar import parser
-
-    line = desk.farm.right_line(desk.args.entry)
-    command, words = line.command, line.words
-    rest = list(desk.args.rest)
+    line = logbook.typed_line(call.farm, call.args.entry)
+    command = line.kind.command
+    if command is None:  # the half of a harvest, which typed_line refuses
+        raise ValueError(f"no command writes {line.kind.kind}")
+    rest = list(call.args.rest)
     if not rest:
         complain(
             f"amend {line.entry}: what is right instead?",
-            f"Give what {command[0]} takes: wormbin amend {line.entry} ... (wormbin {command[0]} --help)",
+            f"Give what {command.name} takes: wormbin amend {line.entry} ... (wormbin {command.name} --help)",
         )
         return Exit.NOT_UNDERSTOOD
-    everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(desk.args, name))]
-    everywhere += ["--json"] if desk.paper.json else []
+    words = [
+        part
+        for each in line.kind.fields
+        if not each.option and (said := line.fields.get(each.name))
+        for part in (re.split("; *", said) if each.of in SEVERAL else [said])
+    ]
+    everywhere = [f"--{name}={value}" for name in ("store", "on", "units") if (value := getattr(call.args, name))]
+    everywhere += ["--json"] if call.output.json else []
     amounts = [word for word in rest if not word.startswith("-")]
-    if command[0] == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
+    if command.name == "move" and len(amounts) == 1 and amounts[0] == rest[0]:  # they went where they went
         rest = [words[0], *rest]
     elif rest[0].startswith("-"):
         # Words with a hyphen first would be taken for options, but after the sign that there are none any more.
         rest = [*rest, "--", *words] if any(word.startswith("-") for word in words) else [*words, *rest]
-    argv = [*everywhere, *command[:-1], f"--replaces={line.entry}", command[-1], *rest]
-    again = desk.again(parser(argv).parse_args(argv))
+    castings = ["castings"] if isinstance(line.kind.kind, LotKind) else []
+    argv = [*everywhere, *castings, command.name, f"--replaces={line.entry}", line.about, *rest]
+    again = call.again(argv)
     run: Exit = again.run()
     return run
+
+
+@COMMANDS.add(
+    "undo",
+    "take the last change back (it is struck, not lost)",
+    option("--by", metavar="NAME", help="who takes it back (else WORMBIN_KEEPER)"),
+    examples=["undo"],
+    writes=True,
+)
+def undo(call: Call) -> Exit:
+    """Take the last change back."""
+    call.recorded(recording.undo(call.farm, call.keeper))
+    return Exit.DONE
+
+
+@COMMANDS.add(
+    "redo",
+    "do again what undo took back last",
+    option("--by", metavar="NAME", help="who does it again (else WORMBIN_KEEPER)"),
+    examples=["redo"],
+    writes=True,
+)
+def redo(call: Call) -> Exit:
+    """Do again what was taken back."""
+    call.recorded(recording.redo(call.farm, call.keeper))
+    return Exit.DONE

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from wormbin.drawing.filling import Room
 from wormbin.drawing.picture import Canvas
 from wormbin.drawing.strata import depth
+from wormbin.measures.units import INCH_M
 from wormbin.records.bins import Cover
 
 WALL, LID, DRAIN, RULE, RULER = "wall", "cover", "drain", "scale", "ruler"
@@ -26,7 +27,7 @@ class Scale:
 
 
 CENTIMETRES = Scale()
-INCHES = Scale(0.0254, "in")
+INCHES = Scale(INCH_M, "in")
 
 
 @dataclass(frozen=True, slots=True)

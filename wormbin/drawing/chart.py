@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from wormbin.drawing.axes import date_marks, even_days, round_values, spread
-from wormbin.drawing.curve import day_number, drawable
 from wormbin.drawing.marks import plain, width_of
+from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Canvas, Picture
 from wormbin.drawing.plotting import AXIS, EVENT, PLANNED, TODAY, Plot, draw_courses, draw_levels, draw_readings
-from wormbin.drawing.series import Series
+from wormbin.drawing.series import Series, drawable
 
 KEY = (("●", "read"), ("━━", "worked out"), ("⠒⠒", "ahead"), ("⢌⢌", "8 in 10 within"), ("╌╌", "target"))
 KEY_ASCII = (("@", "read"), ("**", "worked out"), ("++", "ahead"), ("::", "8 in 10 within"), ("--", "target"))
@@ -20,18 +18,6 @@ KEY_ASCII = (("@", "read"), ("**", "worked out"), ("++", "ahead"), ("::", "8 in 
 
 ROOM_BEYOND = 1.2
 """Rows that are left above a limit which a reading passed, so that the reading stands above its line."""
-
-
-@dataclass(frozen=True, slots=True)
-class Unit:
-    """How values are told to the keeper: ``say`` prints one; ``factor`` and ``offset`` give the number it prints, so
-    that marks fall on round numbers of the keeper's unit (degF: 1.8 and 32; percent of a fraction: 100 and 0). Nothing
-    is larger than ``most``, so no mark is either."""
-
-    say: Callable[[float], str] = "{:g}".format
-    factor: float = 1.0
-    offset: float = 0.0
-    most: float = math.inf
 
 
 def chart(
@@ -43,7 +29,7 @@ def chart(
     last: date | None = None,
     low: float | None = None,
     high: float | None = None,
-    unit: Unit | None = None,
+    measure: Measure | None = None,
     event_word: str = "",
     least_gutter: int = 0,
     dates: bool = True,
@@ -63,7 +49,7 @@ def chart(
     span = series.span()
     start = _day(first) or (span[0] if span else None)
     end = _day(last) or (span[1] if span else None)
-    unit = unit or Unit()
+    measure = measure or Measure()
     if start is None or end is None:
         canvas.write(max((width - 12) // 2, 0), (height - 1) // 2, "nothing yet", AXIS)
         return canvas.picture()
@@ -71,7 +57,7 @@ def chart(
     below = 0 if height < 3 else 1 if height == 3 or not dates else 3 if height >= 8 and series.events else 2
     rows = height - below
     bottom, top = _range(series, start, end, low, high, rows)
-    wanted = _marks(series.target, bottom, top, rows, unit) if width >= 16 and height >= 3 else []
+    wanted = _marks(series.target, bottom, top, rows, measure) if width >= 16 and height >= 3 else []
     gutter = max([width_of(text) for _, text in wanted] + [width_of(plain(event_word)) if below == 3 else 0])
     gutter = max(gutter, min(least_gutter, width // 6))
     if not wanted or gutter + 2 > width // 3:
@@ -128,21 +114,23 @@ def _range(
 
 
 def _marks(
-    target: tuple[float | None, float | None], low: float, high: float, rows: int, unit: Unit
+    target: tuple[float | None, float | None], low: float, high: float, rows: int, measure: Measure
 ) -> list[tuple[float, str]]:
     """Values to mark at the left with their words: the edges of the target, then round ones not too near to them."""
     kept: list[tuple[float, str]] = []
     edges = [edge for edge in target if edge is not None and low <= edge <= high]
-    sign = 1.0 if unit.factor >= 0.0 else -1.0
-    foot, roof = sorted((low * unit.factor + unit.offset, high * unit.factor + unit.offset))
-    rounds = [(shown - unit.offset) / (unit.factor or sign) for shown in round_values(foot, roof, max(rows // 3, 2))]
+    sign = 1.0 if measure.factor >= 0.0 else -1.0
+    foot, roof = sorted((low * measure.factor + measure.offset, high * measure.factor + measure.offset))
+    rounds = [
+        (shown - measure.offset) / (measure.factor or sign) for shown in round_values(foot, roof, max(rows // 3, 2))
+    ]
     near = 1.5 * (high - low) / max(rows, 1)
     for value in edges:
         if all(abs(value - other) >= near / 1.5 for other, _ in kept):
-            kept.append((value, plain(unit.say(value))))
+            kept.append((value, plain(measure.say(value))))
     for value in rounds:
-        text = plain(unit.say(value))
-        if value <= unit.most * (1.0 + 1e-9) and all(
+        text = plain(measure.say(value))
+        if value <= (math.inf if measure.most is None else measure.most) * (1.0 + 1e-9) and all(
             abs(value - other) >= near and text != said for other, said in kept
         ):
             kept.append((value, text))
@@ -177,11 +165,11 @@ def _days_axis(canvas: Canvas, plot: Plot, series: Series, below: int, event_wor
             canvas.set(plot.left + column, axis, "-" if ascii else "─", AXIS)
         for column, _ in marks:
             canvas.set(plot.left + column, axis, "+" if ascii else "┬", AXIS)
-        for day in series.events if below > 1 else ():
-            if plot.sees(day):
-                planned = today is not None and day_number(day) > day_number(today) + 1.0 - 1e-9
+        for event in series.events if below > 1 else ():
+            if plot.sees(event.on):
+                planned = series.is_planned(event)
                 sign = ("," if planned else "'") if ascii else ("╵" if planned else "╹")
-                canvas.set(plot.left + plot.cell(day), axis + (below == 3), sign, PLANNED if planned else EVENT)
+                canvas.set(plot.left + plot.cell(event.on), axis + (below == 3), sign, PLANNED if planned else EVENT)
         if below == 3 and plot.left:
             canvas.right(plot.left - 1, axis + 1, event_word, EVENT)
     for start, text in spread(named, plot.columns, len(named) - len(marks)) if dates else ():

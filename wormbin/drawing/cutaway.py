@@ -35,35 +35,19 @@ NAME_AT_MOST = 16
 class Cut:
     """What the cutaway draws. Depths in m, worms in kg per m2 of surface.
 
-    ``box_depth_m`` is the inside depth of one compartment. ``ruler_m`` is a depth of contents read from a ruler, drawn
-    apart from the estimate. ``parts`` are the compartments when there is more than one (trays one above another, or
-    halves side by side when ``sideways``); they are drawn instead of the single layers. ``named`` layers are drawn
-    and labelled however thin. ``notes`` adds words to a
-    label, by role (``feed``, ``bedding``, ``castings``, ``water``, ``worm``).
+    ``parts`` are the compartments by number, lowest or leftmost first: one of a plain bin, else trays one above
+    another, or halves side by side when ``sideways``. ``box_depth_m`` is the inside depth of one. ``ruler_m`` is a
+    depth of contents read from a ruler, drawn apart from the estimate. ``notes`` adds words to a label, by role
+    (``feed``, ``bedding``, ``castings``, ``water``, ``worm``).
     """
 
-    feed_m: float
-    bedding_m: float
-    castings_m: float
-    water_m: float
+    parts: tuple[Section, ...]
     box_depth_m: float
     cover: Cover = Cover.LOOSE
-    worms_kg_m2: float = 0.0
     ruler_m: float | None = None
     drainage: bool = True
-    parts: tuple[Section, ...] = ()
     sideways: bool = False
-    named: tuple[str, ...] = ()
     notes: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
-
-    @property
-    def sections(self) -> tuple[Section, ...]:
-        """The compartments by number, lowest or leftmost first; one when the bin is plain."""
-        if self.parts:
-            return tuple(sorted(self.parts, key=lambda part: part.number))
-        return (
-            Section(1, self.feed_m, self.bedding_m, self.castings_m, self.water_m, self.worms_kg_m2, "", self.named),
-        )
 
 
 def cutaway(
@@ -78,7 +62,7 @@ def cutaway(
     canvas = Canvas(width, height, ascii=ascii)
     if width < 1 or height < 1:
         return canvas.picture()
-    sections = cut.sections
+    sections = cut.parts
     lid = height >= 6 and cut.cover is not Cover.OPEN
     floor = height >= 4
     deep = height - lid - floor

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
-from wormbin.drawing.curve import in_order
 from wormbin.drawing.marks import basis_mark, beside_mark, level_mark, plain, to_ascii, width_of
+from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Canvas, Picture
+from wormbin.drawing.series import in_order
 from wormbin.figures import Band, Basis, Level
 
 NAME, BAR, BAND, VALUE, TARGET, BASIS, ENDS = "name", "bar", "band", "value", "target", "basis", "scale"
@@ -20,16 +21,17 @@ TIGHT_BAR = 6
 
 @dataclass(frozen=True, slots=True)
 class Gauge:
-    """One quantity in its SI unit; ``say`` prints a value in the keeper's unit.
+    """One quantity in its SI unit against its target, told as ``measure`` says.
 
     ``value`` is what to mark (None: not known). ``band`` is the 10-90 band around it, ``target`` the band to be in
-    (either end may be None), ``low`` and ``high`` the ends of the scale. ``factor`` turns a difference into the unit
-    in which ``say`` prints the value, for the figure after the plus-minus sign. ``beside`` is "below" or "above" for a
-    value outside the target: it never wears the mark of steady. ``note`` stands after the value where there is room
-    ("read 78% today"); ``read`` is that reading, marked on the bar beside the estimate.
+    (either end may be None), ``low`` and ``high`` the ends of the scale. ``beside`` is "below" or "above" for a value
+    outside the target, whatever the level says: it never wears the mark of steady. ``reading`` is the last one taken
+    and ``age_days`` its age; one of today is told in ``read_words`` ("read 78% today"), where there is room, and
+    marked on the bar beside the estimate. ``words`` is the value with its range as text, ``likely`` the likely value
+    alone, ``target_words`` the band to be in.
     """
 
-    name: str
+    title: str
     value: float | None
     low: float
     high: float
@@ -37,11 +39,31 @@ class Gauge:
     band: Band | None = None
     basis: Basis = Basis.WORKED_OUT
     level: Level = Level.STEADY
-    say: Callable[[float], str] = "{:g}".format
-    factor: float = 1.0
+    measure: Measure = field(default_factory=Measure)
     beside: str = ""
-    note: str = ""
-    read: float | None = None
+    code: str = ""
+    words: str = ""
+    target_words: str = ""
+    reading: float | None = None
+    age_days: int | None = None
+    likely: str = ""
+    read_words: str = ""
+
+    @property
+    def name(self) -> str:
+        """The title; of a figure that is only ever read with the day of the reading."""
+        if self.basis is not Basis.READ or self.age_days is None:
+            return self.title
+        return f"{self.title}, {f'{self.age_days} d ago' if self.age_days else 'today'}"
+
+    @property
+    def read(self) -> float | None:
+        """The reading that is marked beside the estimate."""
+        return self.reading if self.read_words else None
+
+    def say(self, value: float) -> str:
+        """A value of it in the keeper's unit."""
+        return self.measure.say(value)
 
     @property
     def known(self) -> bool:
@@ -66,7 +88,7 @@ class Gauge:
         """ "steady", "watch", "act", or "below" and "above" for what lies beside its target with no finding on it."""
         return self.beside if self.level is Level.STEADY and self.beside else self.level.value
 
-    def words(self, spread: bool = True) -> str:
+    def said(self, spread: bool = True) -> str:
         """The value, with half the width of its band before the unit of both: ``81 ±4 %``, ``570 ±200 g``."""
         if self.value is None or not math.isfinite(self.value):
             return "not known"
@@ -84,9 +106,9 @@ NUMBER = re.compile(r"-?[\d.,]+")
 def _half(gauge: Gauge) -> str:
     """Half the width of the band, to one digit, or two where the first is a one; nothing where it is not to be seen."""
     band = in_order(gauge.band) if gauge.band else None
-    if band is None:
+    if band is None or gauge.value is None:
         return ""
-    half = band.width / 2 * abs(gauge.factor)
+    half = band.width / 2 * abs(gauge.measure.difference(gauge.value))
     if not math.isfinite(half) or not 0.001 <= half < 1e9:
         return ""
     power = math.floor(math.log10(half))
@@ -161,7 +183,7 @@ def _widths(many: Sequence[Gauge], layout: _Layout, ascii: bool) -> tuple[int, i
     return (
         most([one.say(one.low) for one in many]) if layout.ends else 0,
         most([one.say(one.high) for one in many]) if layout.ends else 0,
-        most([one.words(layout.spread) for one in many]) + 2,
+        most([one.said(layout.spread) for one in many]) + 2,
         most([one.basis.value if one.known else "" for one in many]) if layout.basis else 0,
         most([one.level_word for one in many]) if layout.word else 0,
     )
@@ -187,7 +209,7 @@ def _one(
     if one.known:
         canvas.write(x + 1, row, basis_mark(one.basis, ascii=ascii), BASIS)
     room = max(min(value - 3, canvas.width - x - 3), 0)
-    canvas.write(x + 3, row, plain(one.words(layout.spread), room, ascii=ascii), VALUE)
+    canvas.write(x + 3, row, plain(one.said(layout.spread), room, ascii=ascii), VALUE)
     x += value
     if layout.basis:
         canvas.write(x + 1, row, one.basis.value if one.known else "", BASIS)
@@ -200,8 +222,8 @@ def _two(canvas: Canvas, row: int, one: Gauge) -> None:
     """Name and value over a bar as wide as there is room for."""
     ascii, width = canvas.ascii, canvas.width
     name = to_ascii(one.name) if ascii else one.name
-    value = f"{basis_mark(one.basis, ascii=ascii)} {one.words()}" if one.known else one.words()
-    noted = f"; {one.note}" if one.note else ""
+    value = f"{basis_mark(one.basis, ascii=ascii)} {one.said()}" if one.known else one.said()
+    noted = f"; {one.read_words}" if one.read_words else ""
     full = f" {one.basis.value}, {one.level_word}"
     for more in (noted + full, full, f" {one.basis.value}", ""):
         text = plain(value + (more if one.known else ""), ascii=ascii)

@@ -6,9 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-from wormbin.drawing.curve import Column, columns, day_number, drawable
 from wormbin.drawing.picture import Canvas, Dots
-from wormbin.drawing.series import Series
+from wormbin.drawing.series import Column, Series, columns, day_number, drawable
 
 PAST, AHEAD, BAND, WHAT_IF = "past", "ahead", "band", "what-if"
 READING, QUESTIONED, TARGET, TODAY = "reading", "questioned", "target", "today"

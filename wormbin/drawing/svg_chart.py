@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from wormbin.drawing.axes import date_marks, day_month, round_values
-from wormbin.drawing.curve import Point, drawable
 from wormbin.drawing.marks import plain
-from wormbin.drawing.series import Reading, Series
+from wormbin.drawing.measure import Measure
+from wormbin.drawing.series import Point, Reading, Series, drawable
 
 WIDTH, HEIGHT = 720, 250
 LEFT, RIGHT, TOP, FOOT = 62, 14, 30, 44
@@ -21,25 +21,6 @@ AIR = 0.06
 """Room above the highest and below the lowest value, as a share of what they span."""
 MOST_STRETCH = 1.0
 """A target limit is drawn when the axis grows by no more than this share for it; else it is told in words."""
-
-
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """How SI values are told: ``factor`` and ``offset`` give the number in the keeper's unit, ``say`` prints a value.
-
-    ``least`` and ``most`` are the ends beyond which there is no such value (a share ends at 1).
-    """
-
-    unit: str
-    say: Callable[[float], str]
-    factor: float = 1.0
-    offset: float = 0.0
-    least: float | None = None
-    most: float | None = None
-
-    def shown(self, value: float) -> float:
-        """An SI value in the keeper's unit."""
-        return value * self.factor + self.offset
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,34 +50,32 @@ class Frame:
 
 def svg_chart(
     series: Series,
-    scale: Scale,
+    measure: Measure,
     *,
     name: str,
     title: str,
     words: str,
     first: date,
     last: date,
-    harvest: tuple[date | None, date | None, date | None] = (None, None, None),
-    planned: Sequence[date] = (),
 ) -> str:
     """The chart from ``first`` to ``last`` as one ``svg`` element; ``name`` is unique on its page (letters only).
 
-    ``words`` say the same to whoever cannot see it. ``series.events`` are strokes at the foot, ``planned`` open ones.
-    Text is escaped here; ``harvest`` is the window's earliest, likely and latest day.
+    ``words`` say the same to whoever cannot see it. What was done is a stroke at the foot, what is planned an open
+    mark. Text is escaped here.
     """
-    frame = Frame(first, last, *_ends(series, scale, first, last))
+    frame = Frame(first, last, *_ends(series, measure, first, last))
     parts = [
         f'<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-labelledby="{name}-t {name}-d">',
         f'<title id="{name}-t">{_said(title)}</title><desc id="{name}-d">{_said(words)}</desc>',
         f'<defs><pattern id="{name}-h" width="7" height="7" patternUnits="userSpaceOnUse">',
         '<path d="M0 7L7 0" class="hatch"/></pattern></defs>',
-        *_window(frame, harvest, name),
-        *_axes(frame, scale),
+        *_window(frame, series.harvest, name),
+        *_axes(frame, measure),
         *_course(frame, series.past, "past"),
         *_course(frame, series.ahead, "ahead"),
-        *_limits(frame, scale, series.target),
+        *_limits(frame, measure, series.target),
         *_today(frame, series.today),
-        *_foot(frame, series.events, planned),
+        *_foot(frame, series),
         *(_reading(frame, each) for each in series.readings if frame.holds(each.on) and drawable(each.value)),
         "</svg>",
     ]
@@ -107,7 +86,7 @@ def _said(text: str) -> str:
     return html.escape(plain(text))
 
 
-def _ends(series: Series, scale: Scale, first: date, last: date) -> tuple[float, float]:
+def _ends(series: Series, measure: Measure, first: date, last: date) -> tuple[float, float]:
     """The ends of the value axis: everything to be seen, and the target's limits where they are near."""
     values = [value for value in series.values(first, last) if drawable(value)]
     low, high = min(values, default=0.0), max(values, default=0.0)
@@ -119,25 +98,25 @@ def _ends(series: Series, scale: Scale, first: date, last: date) -> tuple[float,
             low, high = min(low, limit), max(high, limit)
     room = (high - low) * AIR or max(abs(high) * 0.1, 1e-3)
     low, high = low - room, high + room
-    if scale.least is not None:
-        low = max(low, scale.least)
-    if scale.most is not None:
-        high = min(high, scale.most)
+    if measure.least is not None:
+        low = max(low, measure.least)
+    if measure.most is not None:
+        high = min(high, measure.most)
     return (low, high) if high > low else (low, low + max(abs(low) * 0.1, 1e-3))
 
 
-def in_view(limit: float, series: Series, scale: Scale, first: date, last: date) -> bool:
+def in_view(limit: float, series: Series, measure: Measure, first: date, last: date) -> bool:
     """Whether a limit has its line in the chart; where it has not it must be told in words."""
-    low, high = _ends(series, scale, first, last)
+    low, high = _ends(series, measure, first, last)
     return low <= limit <= high
 
 
-def _axes(frame: Frame, scale: Scale) -> Iterator[str]:
+def _axes(frame: Frame, measure: Measure) -> Iterator[str]:
     floor, end = HEIGHT - FOOT, WIDTH - RIGHT
-    low, high = sorted((scale.shown(frame.low), scale.shown(frame.high)))
-    yield f'<text x="{LEFT - 6}" y="{TOP - 14}" class="mark" text-anchor="end">{_said(scale.unit)}</text>'
+    low, high = sorted((measure.shown(frame.low), measure.shown(frame.high)))
+    yield f'<text x="{LEFT - 6}" y="{TOP - 14}" class="mark" text-anchor="end">{_said(measure.unit)}</text>'
     for mark in round_values(low, high, LEVELS):
-        y = frame.y((mark - scale.offset) / scale.factor)
+        y = frame.y((mark - measure.offset) / measure.factor)
         yield f'<path d="M{LEFT} {y}H{end}" class="grid"/>'
         yield f'<text x="{LEFT - 6}" y="{y + 4:.1f}" class="mark" text-anchor="end">{mark:.6g}</text>'
     yield f'<path d="M{LEFT} {TOP}V{floor}H{end}" class="axis"/>'
@@ -164,14 +143,14 @@ def _course(frame: Frame, points: Sequence[Point], kind: str) -> Iterator[str]:
     yield f'<polyline points="{" ".join(likely)}" class="likely {kind}"/>'
 
 
-def _limits(frame: Frame, scale: Scale, target: tuple[float | None, float | None]) -> Iterator[str]:
+def _limits(frame: Frame, measure: Measure, target: tuple[float | None, float | None]) -> Iterator[str]:
     for limit, words, under in zip(target, ("from", "up to"), (-4, 12), strict=True):
         if limit is not None and drawable(limit) and frame.low <= limit <= frame.high:
             y = frame.y(limit)
             # The words keep to the inner side of the box where the limit lies at its very end.
             beside = y + (12 if y - TOP < 12 else -4 if HEIGHT - FOOT - y < 14 else under)
             yield f'<path d="M{LEFT} {y}H{WIDTH - RIGHT}" class="limit"/>'
-            told = _said(f"target {words} {scale.say(limit)}")
+            told = _said(f"target {words} {measure.say(limit)}")
             yield f'<text x="{LEFT + 5}" y="{beside:.1f}" class="mark halo">{told}</text>'
 
 
@@ -201,12 +180,14 @@ def _window(frame: Frame, harvest: tuple[date | None, date | None, date | None],
     yield f'<text x="{middle:.1f}" y="{TOP - 16}" class="mark" text-anchor="middle">harvest window</text>'
 
 
-def _foot(frame: Frame, done: Sequence[date], planned: Sequence[date]) -> Iterator[str]:
+def _foot(frame: Frame, series: Series) -> Iterator[str]:
     floor = HEIGHT - FOOT + 7
-    for on in dict.fromkeys(each for each in done if frame.holds(each)):
-        yield f'<path d="M{frame.x(on)} {floor}v9" class="done"/>'
-    for on in dict.fromkeys(each for each in planned if frame.holds(each)):
-        yield f'<circle cx="{frame.x(on)}" cy="{floor + 4.5}" r="2.6" class="planned"/>'
+    seen = {(series.is_planned(event), event.on): None for event in series.events if frame.holds(event.on)}
+    for planned, on in seen:
+        if planned:
+            yield f'<circle cx="{frame.x(on)}" cy="{floor + 4.5}" r="2.6" class="planned"/>'
+        else:
+            yield f'<path d="M{frame.x(on)} {floor}v9" class="done"/>'
 
 
 def _reading(frame: Frame, each: Reading) -> str:

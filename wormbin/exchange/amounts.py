@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from wormbin.exchange.cells import NumberError, number
 from wormbin.exchange.tables import Row
-from wormbin.materials.portions import kg_of
-from wormbin.materials.table import MaterialTable
+from wormbin.materials.table import MaterialTable, kg_of
 from wormbin.measures import Amount, Dimension, parse_amount
 from wormbin.problems import RefusedError
 from wormbin.records.worms import WORM_KG

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from wormbin.exchange.cells import NumberError, day, number, scaled, written
 from wormbin.exchange.tables import Row
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.bins import Bin, Cover, Method, Species
+from wormbin.records.bins import HARVEST_SHARE, USUAL_SITE_C, Bin, Cover, Method, Species
 from wormbin.records.ids import KEY_RULE, is_key
 
 E = TypeVar("E", bound=StrEnum)
@@ -101,8 +101,8 @@ class _Reading:
         one = Bin(
             key=key, name=row.text("name") or key, length_m=length, width_m=width, depth_m=depth, started=started,
             area_m2=area, compartments=int(compartments), drainage=bool(drainage), cover=cover, species=species,
-            site_temp_c=20.0 if site is None else site, method=method, tare_kg=tare, keeper=row.text("keeper"),
-            ended=ended, harvest_share=0.80 if share is None else share, **({"extra": extra} if extra else {}),
+            site_temp_c=USUAL_SITE_C if site is None else site, method=method, tare_kg=tare, keeper=row.text("keeper"),
+            ended=ended, harvest_share=HARVEST_SHARE if share is None else share, **({"extra": extra} if extra else {}),
         )  # fmt: skip
         return one, []
 

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from itertools import chain
 from pathlib import Path
 
 from wormbin.exchange import columns
 from wormbin.exchange.amounts import Amounts
 from wormbin.exchange.bin_rows import read_bins, row_of
-from wormbin.exchange.entry_rows import rows_of
 from wormbin.exchange.farm_rows import material_row, read_materials, read_settings, settings_rows
-from wormbin.exchange.identity import Known, contents
-from wormbin.exchange.log_reading import LogRead, read_log
-from wormbin.exchange.lot_reading import LotReader, LotsRead, lot_contents, read_lots, with_their_harvests
-from wormbin.exchange.lot_rows import lot_row
-from wormbin.exchange.row_pieces import RowReader
+from wormbin.exchange.identity import Known
+from wormbin.exchange.line_reading import LineReading, LinesRead, complete_log, complete_lots
+from wormbin.exchange.line_rows import rows_of
+from wormbin.exchange.row_reading import RowReader
 from wormbin.exchange.tables import Row, header_of, read_rows, write_rows
 from wormbin.materials.table import MaterialTable
 from wormbin.problems import Problem, RefusedError
@@ -23,6 +22,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Harvest
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.lots import Line, LotLine
+from wormbin.records.moves import is_half
 
 SHOWN_PROBLEMS = 10_000
 LOTS = "castings.csv"
@@ -93,20 +93,21 @@ def read_folder(
             new.append(one)
         elif there != one:
             notes.append(f"the bin {one.key} is here already and was left as it is")
-    log, lots = LogRead(), LotsRead()
+    log: LinesRead[Entry] = LinesRead()
+    lots: LinesRead[LotLine] = LinesRead()
     by_key = {one.key: one for one in (*bins, *farm.bins)}
     own = {each.key: each for each in (*farm.materials, *materials)}
     laid = _laid(table, own, problems)
     if (folder / "log.csv").is_file():
         log = _log(folder / "log.csv", by_key, laid, held, doors, problems)
-    if (folder / LOTS).is_file() or any(isinstance(each.what, Harvest) and each.what.lot for each in log.entries):
+    if (folder / LOTS).is_file() or any(isinstance(each.what, Harvest) and each.what.lot for each in log.lines):
         lots = _lots(folder / LOTS, log, laid, held, held_lots, doors, problems)
     if problems:
         raise RefusedError(_bounded(problems))
     there_already = {each.key: each for each in farm.materials}
     return Incoming(
         bins=tuple(new),
-        entries=tuple(log.entries),
+        entries=tuple(log.lines),
         strikes=tuple(log.strikes),
         materials=tuple(each for each in materials if there_already.get(each.key) != each),
         settings=settings,
@@ -172,36 +173,52 @@ def _log(
     held: Callable[[], Iterable[Entry]],
     doors: Doors,
     problems: list[Problem],
-) -> LogRead:
-    reader = RowReader(frozenset(bins), Amounts(table))
-    reader.said_column = "said" in header_of(path)
-    rows = _rows(path, columns.LOG, columns.LOG_NEEDED, problems)
-    known = Known(held(), contents)
-    log = read_log(rows, reader, known, lambda entry: doors.entry(entry, bins[entry.bin]))
+) -> LinesRead[Entry]:
+    reader = RowReader(frozenset(bins), Amounts(table), "said" in header_of(path))
+    reading = LineReading(
+        reader.entry, Known(held()), lambda entry: doors.entry(entry, bins[entry.bin]), reader.problems
+    )
+    log = reading.lines(_rows(path, columns.LOG, columns.LOG_NEEDED, problems))
+    complete_log(log, reading.known, reader.problems)
     problems.extend(reader.problems)
     return log
 
 
 def _lots(
     path: Path,
-    log: LogRead,
+    log: LinesRead[Entry],
     table: MaterialTable,
     held: Callable[[], Iterable[Entry]],
     held_lots: Callable[[], Iterable[LotLine]],
     doors: Doors,
     problems: list[Problem],
-) -> LotsRead:
-    reader = LotReader(Amounts(table))
-    known = Known(held_lots(), lot_contents)
-    found = LotsRead()
+) -> LinesRead[LotLine]:
+    reader = RowReader(frozenset(), Amounts(table), "said" in header_of(path))
+    reading = LineReading(reader.lot_line, Known(held_lots()), doors.lot_line, reader.problems)
+    found: LinesRead[LotLine] = LinesRead()
     if path.is_file():
-        reader.said_column = "said" in header_of(path)
-        rows = _rows(path, columns.CASTINGS, columns.CASTINGS_NEEDED, problems)
-        found = read_lots(rows, reader, known, doors.lot_line)
-    harvests = {entry.id: entry for entry in held()} if any(line.id.endswith("~") for line in found.lines) else {}
-    with_their_harvests(found, log.entries, harvests, known.ids, reader)
+        found = reading.lines(_rows(path, columns.CASTINGS, columns.CASTINGS_NEEDED, problems))
+    harvests = {entry.id: entry for entry in held()} if any(is_half(line.id) for line in found.lines) else {}
+    complete_lots(found, log.lines, harvests, reading.known, reader.problems)
     problems.extend(reader.problems)
     return found
+
+
+def _nothing_in_the_way(folder: Path) -> None:
+    for name, wanted in (
+        ("bins.csv", columns.BINS),
+        ("log.csv", columns.LOG),
+        (LOTS, columns.CASTINGS),
+        ("materials.csv", columns.MATERIALS),
+        ("settings.csv", columns.SETTINGS),
+    ):
+        path = folder / name
+        if path.is_symlink() or (path.is_file() and header_of(path) != tuple(wanted)):
+            whole = (
+                f"{path} is there already, and not as an export writes it: nothing was written. Choose another folder,"
+                " or write over it with --yes."
+            )
+            raise RefusedError(Problem("folder", str(folder), "a folder of an export, or a new one", whole=whole))
 
 
 def write_folder(
@@ -210,12 +227,17 @@ def write_folder(
     entries: Callable[[str], Iterable[Entry]],
     year: int | None = None,
     lots: Iterable[LotLine] = (),
+    *,
+    over: bool = False,
 ) -> int:
     """Write the farm as log files into ``folder`` (made if need be); returns the number of rows of the log and of lots.
 
     ``entries`` gives every line of one bin's log, ``lots`` the castings book, struck ones too; with ``year`` only those
-    of that year are written. There is no ``castings.csv`` while there are no lots.
+    of that year are written. There is no ``castings.csv`` while there are no lots. Raises RefusedError for a file in
+    the way that is not of an export, unless it is to be written ``over``.
     """
+    if not over:
+        _nothing_in_the_way(folder)
     folder.mkdir(parents=True, exist_ok=True)
     write_rows(folder / "bins.csv", columns.BINS, map(row_of, farm.bins), columns.BINS_PLAIN)
     rows = (
@@ -228,7 +250,9 @@ def write_folder(
     count = write_rows(folder / "log.csv", columns.LOG, rows, columns.LOG_PLAIN)
     lines = [line for line in lots if year is None or line.when.year == year]
     if lines or (folder / LOTS).is_file():
-        count += write_rows(folder / LOTS, columns.CASTINGS, map(lot_row, lines), columns.CASTINGS_PLAIN)
+        count += write_rows(
+            folder / LOTS, columns.CASTINGS, chain.from_iterable(map(rows_of, lines)), columns.CASTINGS_PLAIN
+        )
     write_rows(folder / "materials.csv", columns.MATERIALS, map(material_row, farm.materials))
     write_rows(folder / "settings.csv", columns.SETTINGS, settings_rows(farm.settings, farm.keepers))
     return count

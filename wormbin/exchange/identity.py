@@ -3,32 +3,32 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Generic, TypeVar
 
-from wormbin.exchange.entry_rows import Cells, rows_of
-from wormbin.records.entries import Bedding, Entry, Feeding, Move, Survey, What
+from wormbin.exchange.line_rows import Cells, rows_of
+from wormbin.records.entries import Move
 from wormbin.records.ids import content_id
-from wormbin.records.lots import Line
+from wormbin.records.kinds.fields import SEVERAL
+from wormbin.records.lots import Line, described
 
 L = TypeVar("L", bound=Line)
 Content = tuple[tuple[str, str], ...]
 _NOT_CONTENT = ("entry", "replaces", "struck", "struck_by", "struck_at", "order", "extra")
 
 
-def contents(entry: Entry) -> Iterator[Content]:
-    """The content of each row that the entry would be written as.
+def contents(line: Line) -> Iterator[Content]:
+    """The content of each row that the line would be written as.
 
     An amount counts as it was said ("2 cups"), so that a better density later does not make a new row of an old one;
     the note of rows that may be grouped does not count, since the group shares one. A day alone counts as its
     noon: a log that does not tell the two apart kept it so.
     """
-    if isinstance(entry.what, Move) and entry.what.into:
+    if isinstance(line.what, Move) and line.what.into:
         return
-    grouped = isinstance(entry.what, Feeding | Bedding | Survey)
-    for cells in rows_of(replace(entry, day_only=False)):
-        yield content_of(cells, grouped=grouped)
+    for cells in rows_of(replace(line, day_only=False)):
+        yield content_of(cells, grouped=described(line.what).grouped)
 
 
 def content_of(cells: Cells, *, grouped: bool) -> Content:
@@ -49,7 +49,7 @@ def content_of(cells: Cells, *, grouped: bool) -> Content:
 class Known(Generic[L]):
     """The rows that a store holds already, counted; and how often each has been met in the file being read."""
 
-    def __init__(self, lines: Iterable[L], contents: Callable[[L], Iterator[Content]]) -> None:
+    def __init__(self, lines: Iterable[L]) -> None:
         self.ids = {line.id: line for line in lines}
         self._held: Counter[Content] = Counter()
         for line in self.ids.values():
@@ -72,15 +72,13 @@ class Known(Generic[L]):
         return made
 
 
-def merged(parts: list[What]) -> What:
-    """Rows of one entry put together again."""
+def merged(parts: list[L]) -> L:
+    """Rows of one line put together again, with the notes of them all."""
     first = parts[0]
-    match first:
-        case Feeding():
-            return Feeding(tuple(each for part in parts if isinstance(part, Feeding) for each in part.portions))
-        case Bedding():
-            return Bedding(tuple(each for part in parts if isinstance(part, Bedding) for each in part.portions))
-        case Survey():
-            return Survey(tuple(each for part in parts if isinstance(part, Survey) for each in part.samples))
-        case _:
-            return first
+    if len(parts) == 1:
+        return first
+    notes = "; ".join(dict.fromkeys(each.note for each in parts if each.note.strip()))
+    several = next(field.at for field in described(first.what).fields if field.of in SEVERAL)
+    together = tuple(each for part in parts for each in getattr(part.what, several))
+    what = described(first.what).what(**{several: together})
+    return replace(first, note=notes, what=what)

@@ -24,13 +24,6 @@ class CellReader:
     """Reads the cells of rows; faults are collected, never the first one only."""
 
     problems: list[Problem] = field(default_factory=list, init=False)
-    said_column: bool = field(default=False, init=False)
-    """Whether the file has a ``said`` column; without it the amount and unit of a row are what was said."""
-
-    def _said(self, row: Row) -> str:
-        if self.said_column:
-            return row.text("said")
-        return f"{row.get('amount').strip()} {row.get('unit').strip()}".strip()
 
     def _too_wide(self, row: Row) -> None:
         if "" in row.cells:

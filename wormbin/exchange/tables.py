@@ -6,10 +6,12 @@ import codecs
 import csv
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from io import StringIO
 from pathlib import Path
 
 from wormbin.exchange.cells import shield, unshield
 from wormbin.problems import Problem, RefusedError
+from wormbin.store.handing import hand_out
 
 CELL_LIMIT = 100_000
 ROW_LIMIT = 250_000
@@ -191,20 +193,16 @@ def _by_column(file: str, line: int, header: list[str], cells: list[str]) -> dic
 
 
 def write_rows(path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]], plain: Sequence[str] = ()) -> int:
-    """Write a CSV file whole (a temporary one, then renamed); text cells are shielded, ``plain`` columns are not.
+    """Write a CSV file whole; text cells are shielded, ``plain`` columns are not. Raises OSError.
 
     Returns the number of rows. ``plain`` names the columns that hold numbers, dates and words of the program.
     """
-    spare = path.with_name(path.name + ".part")
     count = 0
-    try:
-        with spare.open("w", encoding="utf-8", newline="") as file:
-            writer = csv.writer(file)
-            writer.writerow(columns)
-            for row in rows:
-                writer.writerow([row.get(c, "") if c in plain else shield(row.get(c, "")) for c in columns])
-                count += 1
-        spare.replace(path)
-    finally:
-        spare.unlink(missing_ok=True)
+    file = StringIO(newline="")
+    writer = csv.writer(file)
+    writer.writerow(columns)
+    for row in rows:
+        writer.writerow([row.get(c, "") if c in plain else shield(row.get(c, "")) for c in columns])
+        count += 1
+    hand_out(path, file.getvalue())
     return count

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wormbin.store.errors import StoreError
+from wormbin.store.errors import Flaw, StoreError
 
 if TYPE_CHECKING:
-    from wormbin.farm.proposals import FeedingPreview, Question
+    from wormbin.farm.views.proposals import FeedingPreview, Question
 
-__all__ = ["DoubtedError", "HeldBackError", "StoppedError", "StoreError"]
+__all__ = ["DoubtedError", "Flaw", "HeldBackError", "StoppedError", "StoreError"]
 
 
 class StoppedError(Exception):

@@ -7,26 +7,25 @@ from datetime import date, timedelta
 
 from wormbin.castings.lot import Lot
 from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept
-from wormbin.farm.answering import Answering
-from wormbin.farm.hands import comings_of
-from wormbin.farm.lot_views import DeliveryView, PlanView
-from wormbin.farm.opening import AHEAD_DAYS
-from wormbin.farm.round_row import ComingRow
-from wormbin.farm.rounds import coming_rows
-from wormbin.farm.row_cache import FAR, ComingRows, RowCache
-from wormbin.farm.views import TroubledBin
+from wormbin.farm import rounds
+from wormbin.farm.bins.row import coming_rows
+from wormbin.farm.cache.rows import ComingRows
+from wormbin.farm.session import AHEAD_DAYS, Session
+from wormbin.farm.views.bin import TroubledBin
+from wormbin.farm.views.lots import DeliveryView, PlanView
+from wormbin.farm.views.round import ComingRow
 from wormbin.figures import Band
 from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.lots import Intake
-from wormbin.science.curing import COOL_C, CURE_DAYS, cure_days
+from wormbin.science.practice import COOL_C, CURE_DAYS, cure_days
 from wormbin.store.errors import StoreError
 
 FARTHEST_DAYS = 366
 
 
-def plan(farm: Answering, lots: Sequence[Lot], amount: str, by: str, on: date | None) -> PlanView:
+def plan(farm: Session, lots: Sequence[Lot], amount: str, by: str, on: date | None) -> PlanView:
     """Whether ``amount`` of finished castings can be there ``by`` a day, as of ``on``."""
     today = on or farm.clock().date()
     wanted = parse_amount(amount, "kg", expect=Dimension.MASS).kg()
@@ -84,37 +83,29 @@ def plan(farm: Answering, lots: Sequence[Lot], amount: str, by: str, on: date | 
     return PlanView(wanted, day, in_stock, coming, found.brings, likelihood, cures[-1], kept.p50, tuple(views), words)
 
 
-def _to_come(farm: Answering, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
+def _to_come(farm: Session, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
     """The harvests to come by bin, and the bins that cannot be read; from the round's rows as far as these reach."""
     if days <= AHEAD_DAYS:
-        filling = farm.filling(on)
-        return {row.bin: row.coming for row in farm.filled(filling)}, filling.troubled
+        filling = rounds.filling(farm, on)
+        return {row.bin: row.coming for row in rounds.filled(farm, filling)}, filling.troubled
     return _far(farm, on, days)
 
 
-def _far(farm: Answering, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
-    """The same beyond the round's look-ahead: kept in a file of its own, worked out side by side where it is new."""
-    kept: RowCache[ComingRows] = RowCache(farm.store.desk, ComingRows, FAR)
-    tokens = {one.key: f"{farm.row_token(one, on)}/{days}" for one in farm.living(on)}
+def _far(farm: Session, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
+    """The same beyond the round's look-ahead: kept beside the rows of the round."""
+    kept = farm.cache.rows
     found, troubled = {}, []
-    cold = []
-    for one in farm.living(on):
-        held = kept.get(one.key, tokens[one.key])
+    for one in rounds.living(farm, on):
+        token = f"{farm.cache.token(one, on)}/{days}"
+        held = kept.get(ComingRows, one.key, token)
         if held is None:
-            cold.append(one)
-        else:
-            found[one.key] = held.rows
-    made = comings_of(farm.folder, [one.key for one in cold], farm.clock(), on, days)
-    for one, each in zip(cold, made, strict=True):
-        try:
-            here = each or ComingRows(coming_rows(farm.scene(one.key, on, days)))
-            if isinstance(here, StoreError):
-                raise here
-        except StoreError as error:
-            troubled.append(TroubledBin(one.key, one.name, str(error)))
-        else:
-            kept.put(one.key, tokens[one.key], here)
-            found[one.key] = here.rows
+            try:
+                held = ComingRows(coming_rows(farm.scene(one.key, on, days)))
+            except StoreError as error:
+                troubled.append(TroubledBin(one.key, one.name, str(error)))
+                continue
+            kept.put(one.key, token, held)
+        found[one.key] = held.rows
     kept.flush()
     return found, troubled
 

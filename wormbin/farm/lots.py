@@ -1,20 +1,20 @@
-"""Castings after the harvest, for whoever asks: lots, stock, where a bag came from; steps, sales and uses written."""
+"""Castings after the harvest: lots, stock, where a bag came from; steps, sales and uses written."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
-from wormbin.castings.lot import Lot, lots
-from wormbin.castings.names import find_lot
-from wormbin.castings.origin import origins, went
-from wormbin.castings.yields import yield_of
+from wormbin.castings.lot import Lot, find_lot, lots
+from wormbin.castings.origin import origins, went, yield_of
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.heading import NOW, Heading
-from wormbin.farm.headings import read_moment
-from wormbin.farm.lot_views import (
+from wormbin.farm.heading import NOW, Heading, read_moment
+from wormbin.farm.logbook import ledger_of
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.lots import (
     Given,
     LotLineView,
     LotPage,
@@ -24,33 +24,34 @@ from wormbin.farm.lot_views import (
     WentView,
     YieldView,
 )
-from wormbin.farm.lot_words import STEP_WORDS, line_words, lot_name, short_words
-from wormbin.farm.proposals import Question
-from wormbin.farm.spoken import CASTINGS, Faults, choice
-from wormbin.farm.views import Recorded
-from wormbin.materials.portions import kg_of
-from wormbin.measures import Dimension, mass, parse_amount, parse_number, parse_percent, shown, tidy
+from wormbin.farm.views.proposals import Question
+from wormbin.farm.words.log import STEP_WORDS, words_of
+from wormbin.farm.words.spoken import CASTINGS
+from wormbin.farm.words.typed import typed_fields
+from wormbin.materials.table import kg_of
+from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.door import admit_lot_line
 from wormbin.records.ids import new_id
+from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
 from wormbin.records.lots import (
     STEPS,
     Intake,
     LotLine,
     LotStep,
     LotWhat,
-    Measured,
     Sale,
     Stepped,
     Use,
     lot_key,
 )
-from wormbin.science.cautions import Moment, caution, cautions_for
+from wormbin.science.cautions import CAUTIONS, SELLING
+from wormbin.science.constants import CASTINGS_KG_M3
 
 if TYPE_CHECKING:
-    from wormbin.farm.answering import Answering
-    from wormbin.farm.lot_views import PlanView
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.lots import PlanView
 
 _ALL = ("all", "rest", "all of it", "the rest")
 _BEFORE_SALE = (
@@ -59,14 +60,13 @@ _BEFORE_SALE = (
 _USING = ("salt", "dressing", "own-trial", "dust", "hands")
 _BREWED = ("tea", "extract", "brew")
 """Words for what is made with water; "extract" is what is to be minded then."""
-_MOST_PRICE = 1e9
 
 
 @dataclass(frozen=True, slots=True)
 class Lots:
     """The castings book of one farm. ``on`` looks at a day: what was written for later days does not count then."""
 
-    farm: Answering
+    farm: Session
 
     def _lots(self, on: date | None = None) -> tuple[Lot, ...]:
         on = on or self.farm.asked_on
@@ -86,7 +86,7 @@ class Lots:
     def _density(self, lot: Lot) -> float:
         """kg a litre: as measured on this lot, else that of the material table."""
         book = self.farm.table.get(CASTINGS).bulk_density_kg_m3
-        return lot.kg_per_litre or (book or 700.0) / 1000.0
+        return lot.kg_per_litre or (book or CASTINGS_KG_M3) / 1000.0
 
     def _view(self, lot: Lot) -> LotView:
         units = self.farm.units
@@ -112,7 +112,7 @@ class Lots:
                 dict.fromkeys(each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake))
             ),
             words=f"{left}, {STEP_WORDS[lot.step]} since {lot.step_on.isoformat()}",
-            short=short_words(lot, units),
+            short=_short_words(lot, units),
         )
 
     def show(self, words: str, on: date | None = None, *, struck: bool = False) -> LotPage:
@@ -120,7 +120,7 @@ class Lots:
         lot = self.lot(words, on)
         bins = {one.key: one for one in self.farm.bins()}
         logs = {
-            what.source: self.farm.store.entries(what.source)
+            what.source: self.farm.logs.get(what.source) or ()
             for each in lot.intakes
             if isinstance(what := each.line.what, Intake)
         }
@@ -142,7 +142,7 @@ class Lots:
                 for each in found
             ),
             self._lines(lot, struck),
-            tuple(each.text for each in cautions_for(Moment.SELL)),
+            tuple(CAUTIONS[code].text for code in SELLING),
         )
 
     def _given(self, given: Sequence[tuple[str, float]]) -> tuple[Given, ...]:
@@ -156,7 +156,7 @@ class Lots:
                 move.line.id,
                 move.line.when.date(),
                 move.line.kind.value,
-                line_words(move.line.what, units),
+                words_of(move.line.what, units),
                 move.line.by,
                 move.line.note,
                 move.after_kg,
@@ -168,7 +168,7 @@ class Lots:
         counted = {line.entry for line in stands}
         gone = [
             LotLineView(
-                line.id, line.when.date(), line.kind.value, line_words(line.what, units), line.by, line.note, 0.0, True,
+                line.id, line.when.date(), line.kind.value, words_of(line.what, units), line.by, line.note, 0.0, True,
                 line.struck.why if line.struck else "amended",
             )
             for line in self.farm.store.lot_lines()
@@ -193,8 +193,8 @@ class Lots:
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
         found = []
-        for one in self.farm.bins():
-            each = yield_of(one, self.farm.store.entries(one.key), on or self.farm.asked_on)
+        for one, log in self.farm.logs:
+            each = yield_of(one, log, on or self.farm.asked_on)
             found.append(
                 YieldView(
                     one.key, one.name, each.harvests, each.castings_kg, each.feed_kg, each.bedding_kg, each.per_feed,
@@ -211,70 +211,40 @@ class Lots:
 
     # writing
 
-    def step(
-        self, lot: str, step: str, mass: str = "", volume: str = "", moisture: str = "", heading: Heading = NOW
-    ) -> Recorded:
-        """Save that a lot reached a step, with what it weighed then if it was weighed."""
-        reached = choice(LotStep, step, "step")
-        if reached is None or reached is LotStep.HARVESTED:
-            raise RefusedError(Problem("step", shown(step), ", ".join(STEPS[1:]), "curing"))
-        kg, litres, wet = self._readings(mass, volume, moisture)
-        minding = ("dust", "lift") if reached is LotStep.SCREENED else ()
-        return self._write(lot, Stepped(reached, kg, litres, wet, tidy(mass)), heading, minding)
-
-    def weigh(self, lot: str, mass: str = "", volume: str = "", moisture: str = "", heading: Heading = NOW) -> Recorded:
-        """Save what a lot weighs, how much room it takes, how wet it is."""
-        kg, litres, wet = self._readings(mass, volume, moisture)
-        return self._write(lot, Measured(kg, litres, wet, tidy(mass)), heading, ())
-
-    def sell(self, lot: str, amount: str, purpose: str = "", price: str = "", heading: Heading = NOW) -> Recorded:
-        """Save castings sold; ``price`` in the keeper's own money."""
-        faults = Faults()
-        kg = faults.read(lambda: self._out(lot, amount, heading.replaces), (0.0, ""))
-        money = faults.read(
-            lambda: parse_number(price, "price", low=0.0, high=_MOST_PRICE, example="24.50") if price.strip() else None,
-            None,
-        )
-        faults.settle()
+    def write(self, lot: str, kind: LotKind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+        """Save one line of a lot, its fields in the keeper's words, by their names in the table of kinds."""
+        spoken = replace(ledger_of(self.farm).spoken, out_of_lot=partial(self._out, lot, heading.replaces))
+        wrong = self.farm.store.find_line(heading.replaces) if heading.replaces.strip() else None
+        if wrong is not None and wrong.kind is kind:  # what is unsaid of a line put right stays
+            said = {**typed_fields(wrong.what, spoken, self.farm.units), **said}
+        what = spoken.read(LOT_BY_KIND[kind], said)
+        minding: tuple[str, ...] = ()
+        if isinstance(what, Stepped):
+            if what.step is LotStep.HARVESTED:
+                raise RefusedError(Problem("step", shown(said["step"]), ", ".join(STEPS[1:]), "curing"))
+            minding = ("dust", "lift") if what.step is LotStep.SCREENED else ()
+        elif isinstance(what, Use):
+            minding = (*(("extract",) if any(word in what.purpose.casefold() for word in _BREWED) else ()), *_USING)
         if heading.ask and not heading.replaces:
-            self._ask_green(lot)
-        return self._write(lot, Sale(kg[0], tidy(purpose), money, kg[1]), heading, ())
+            self._ask_early(lot, what)
+        return self._write(lot, what, heading, minding)
 
-    def _ask_green(self, words: str) -> None:
-        """Raise DoubtedError for a sale out of a lot that is not in stock yet."""
+    def _ask_early(self, words: str, what: LotWhat) -> None:
+        """Raise DoubtedError for a sale out of a lot that is not in stock yet, and for a use of what has not cured.
+
+        A sieved one may go onto the own beds.
+        """
         lot = self.lot(words)
-        if lot.step is not LotStep.STOCK:
-            said = f"lot {lot.name} is {STEP_WORDS[lot.step]}, not in stock yet. Sell from it all the same?"
+        early = ""
+        if isinstance(what, Sale) and lot.step is not LotStep.STOCK:
+            early = "in stock yet. Sell"
+        elif isinstance(what, Use) and lot.step in (LotStep.HARVESTED, LotStep.CURING):
+            early = "cured yet. Use"
+        if early:
+            said = f"lot {lot.name} is {STEP_WORDS[lot.step]}, not {early} from it all the same?"
             raise DoubtedError((Question("lot", lot.name, said),))
 
-    def _ask_raw(self, words: str) -> None:
-        """Raise DoubtedError for a use out of a lot that has not cured yet; a sieved one may go onto the own beds."""
-        lot = self.lot(words)
-        if lot.step in (LotStep.HARVESTED, LotStep.CURING):
-            said = f"lot {lot.name} is {STEP_WORDS[lot.step]}, not cured yet. Use from it all the same?"
-            raise DoubtedError((Question("lot", lot.name, said),))
-
-    def use(self, lot: str, amount: str, purpose: str = "", heading: Heading = NOW) -> Recorded:
-        """Save castings used."""
-        kg, said = self._out(lot, amount, heading.replaces)
-        if heading.ask and not heading.replaces:
-            self._ask_raw(lot)
-        brewed = ("extract",) if any(word in purpose.casefold() for word in _BREWED) else ()
-        return self._write(lot, Use(kg, tidy(purpose), said), heading, (*brewed, *_USING))
-
-    def _readings(self, mass: str, volume: str, moisture: str) -> tuple[float | None, float | None, float | None]:
-        faults = Faults()
-        kg = faults.read(lambda: parse_amount(mass, "mass", expect=Dimension.MASS).kg() if mass.strip() else None, None)
-        litres = faults.read(
-            lambda: parse_amount(volume, "volume", expect=Dimension.VOLUME).litres() if volume.strip() else None, None
-        )
-        wet = faults.read(
-            lambda: parse_percent(moisture, "moisture", low=0.1, high=0.95) if moisture.strip() else None, None
-        )
-        faults.settle()
-        return kg, litres, wet
-
-    def _out(self, words: str, amount: str, instead_of: str) -> tuple[float, str]:
+    def _out(self, words: str, instead_of: str, amount: str) -> tuple[float, str]:
         """Wet kg that are to go out of a lot, and the words; "all" is what is in it, but for the line put right."""
         lot = self.lot(words)
         wrong = self.farm.store.find_line(instead_of) if instead_of.strip() else None
@@ -294,7 +264,7 @@ class Lots:
         if head.replaces:
             head = replace(head, by=head.by or farm.store.find_line(head.replaces).by)
         line = LotLine(
-            new_id(farm.ledger().random(8)), lot.name, head.when, what, head.by, head.note, day_only=head.day_only
+            new_id(ledger_of(farm).random(8)), lot.name, head.when, what, head.by, head.note, day_only=head.day_only
         )
         line = admit_lot_line(line, farm.farm().bins, now)
         if head.replaces:
@@ -310,16 +280,11 @@ class Lots:
         before = (_BEFORE_SALE.format(lot=lot.name),) if isinstance(what, Sale) else ()
         return Recorded(
             (line.id,),
-            f"lot {lot.name}{day}: {line_words(what, farm.units)} - {done}; {left}",
-            (*unready, *before, *(caution(code).text for code in minding)),
+            f"lot {lot.name}{day}: {words_of(what, farm.units)} - {done}; {left}",
+            (*unready, *before, *(CAUTIONS[code].text for code in minding)),
         )
 
     # a harvest into a lot
-
-    def name_for(self, words: str) -> str:
-        """The name that a harvest into this lot is kept under: a lot's own spelling when there is such a lot."""
-        name = lot_name(words)
-        return next((lot.name for lot in self._lots() if lot_key(lot.name) == lot_key(name)), name)
 
     def joined_words(self, name: str) -> str:
         """What a lot holds after a harvest went into it."""
@@ -331,7 +296,17 @@ class Lots:
 
     def line_words(self, line: LotLine) -> str:
         """A line of the castings book in words, with its lot."""
-        return f"lot {line.lot}: {line_words(line.what, self.farm.units)}"
+        return f"lot {line.lot}: {words_of(line.what, self.farm.units)}"
+
+
+def _short_words(lot: Lot, units: str) -> str:
+    """What is wrong with a lot out of which more went than was in it; empty for a lot that adds up."""
+    if not lot.short_kg:
+        return ""
+    return (
+        f"more went out of lot {lot.name} than was in it, by {mass(lot.short_kg, units)}:"
+        " strike or amend the line that is wrong (castings show)"
+    )
 
 
 def _name(bins: dict[str, Bin], key: str) -> str:

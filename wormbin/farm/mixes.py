@@ -7,8 +7,10 @@ from math import inf, isinf
 
 from wormbin.advice.finding import Finding
 from wormbin.advice.mixing import gives_way_words, mix_findings
-from wormbin.farm.proposals import Added, MixView
-from wormbin.farm.spoken import Spoken
+from wormbin.farm.materials import laid_over
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import Added, MixView
+from wormbin.farm.words.spoken import Spoken
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import density, mass, parse_number, parse_percent, percent, shown
 from wormbin.problems import Problem, RefusedError
@@ -45,7 +47,7 @@ def _upright(field: str, words: str, low: float, high: float, example: str) -> t
     return low, high
 
 
-def mix(
+def mixed(
     portions: Sequence[str], add: Sequence[str], cn: str, moisture: str, table: MaterialTable, settings: Settings
 ) -> MixView:
     """The blend of what is said. With ``add`` the least of those materials that reaches the bands asked for.
@@ -117,3 +119,17 @@ def _view(
         findings=findings,
         lines=tuple(lines),
     )
+
+
+def mix(
+    session: Session,
+    portions: Sequence[str],
+    *,
+    add: Sequence[str] = (),
+    cn: str = "",
+    moisture: str = "",
+    sets: Sequence[str] = (),
+) -> MixView:
+    """C:N, moisture and air of a blend; with ``add`` the least amounts that reach ``cn`` and ``moisture``."""
+    table = laid_over(session.table, session.farm().materials, sets)
+    return mixed(portions, add, cn, moisture, table, session.settings())

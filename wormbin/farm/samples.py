@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import gzip
+import json
 import shutil
 import tempfile
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -14,12 +17,20 @@ from typing import TYPE_CHECKING
 from wormbin.exchange import columns
 from wormbin.exchange.cells import moment
 from wormbin.exchange.tables import read_rows
+from wormbin.farm import log_files, rounds
+from wormbin.farm.cache.beliefs import FORM, place_of
+from wormbin.farm.cache.rows import MARK
+from wormbin.farm.views.round import RoundRow
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.shapes import shape_of
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.session import Session
 
 EVENING = time(20, 0)
+FOLDER = "worked_out"
+"""Beside the sample logs lies what they come to, written by ``python -m tests.farm.work_out``, so that a demo opens at
+once. It is a cache like any other: it holds only for these very logs and this very model."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +40,11 @@ class SampleFarm:
     folder: Path
     clock: Callable[[], datetime]
 
-    def farmstead(self, units: str = "") -> Farmstead:
-        """The doorway to it."""
-        from wormbin.farm.doorway import Farmstead
+    def session(self, units: str = "") -> Session:
+        """It, opened."""
+        from wormbin.farm.session import Session
 
-        return Farmstead(self.folder, clock=self.clock, units=units)
+        return Session(self.folder, clock=self.clock, units=units)
 
 
 def sample_logs() -> Path:
@@ -60,8 +71,7 @@ def copy_sample(name: str, folder: Path, *, worked_out: bool = True) -> SampleFa
 
     ``worked_out`` lays what the logs come to beside them, where the pack that was shipped still fits.
     """
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.shipped import lay_out
+    from wormbin.farm.session import Session
 
     source = sample_logs() / name
     if not source.is_dir():
@@ -69,8 +79,36 @@ def copy_sample(name: str, folder: Path, *, worked_out: bool = True) -> SampleFa
     last = max(moment(row.get("when")).date() for row in read_rows(source / "log.csv", columns.LOG, columns.LOG_NEEDED))
     evening = datetime.combine(last, EVENING, tzinfo=UTC)
     sample = SampleFarm(folder, lambda: evening)
-    farm = Farmstead(folder, clock=sample.clock)
-    farm.import_folder(source)
+    farm = Session(folder, clock=sample.clock)
+    log_files.bring_in(farm, source)
     if worked_out:
         lay_out(farm, source)
     return sample
+
+
+def pack_of(source: Path) -> Path:
+    """Where the pack of the sample logs in ``source`` lies."""
+    return source.parent / FOLDER / f"{source.name}.json.gz"
+
+
+def mark_of(source: Path) -> str:
+    """What a pack of the sample logs in ``source`` must bear to hold."""
+    read = b"".join(path.name.encode() + path.read_bytes() for path in sorted(source.glob("*.csv")))
+    return f"{MARK}/{FORM}/{zlib.crc32(read):08x}"
+
+
+def lay_out(farm: Session, source: Path) -> bool:
+    """Lay the pack into the farm's cache; False where there is none that fits."""
+    try:
+        page = json.loads(gzip.decompress(pack_of(source).read_bytes()))
+        if page["mark"] != mark_of(source):
+            return False
+        rows = {key: shape_of(RoundRow).read(each["row"], "", {}) for key, each in page["bins"].items()}
+        for one in rounds.living(farm, None):
+            each = page["bins"][one.key]
+            farm.store.desk.keep_worked_out(place_of(one.key), each["rests_on"], each["held"])
+            farm.cache.rows.put(one.key, farm.cache.token(one, None), rows[one.key])
+    except Exception:  # whatever is wrong with it: it is a cache
+        return False
+    farm.cache.rows.flush()
+    return True

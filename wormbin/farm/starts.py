@@ -1,4 +1,4 @@
-"""How to begin a bin: the box as it is typed, its first bedding and water, the worms it can carry, the first weeks."""
+"""A bin begun: the box as it is typed, its first bedding and water, the worms it can carry, the first weeks."""
 
 from __future__ import annotations
 
@@ -6,27 +6,42 @@ from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
 from math import inf
+from typing import TYPE_CHECKING
 
 from wormbin.advice.wording import layer
-from wormbin.farm.proposals import BinDraft, PortionView, StartProposal
-from wormbin.farm.spoken import Faults, Spoken, choice, yes_no
+from wormbin.farm.heading import Heading
+from wormbin.farm.logbook import ledger_of
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.proposals import BinDraft, PortionView, StartProposal
+from wormbin.farm.words.spoken import Faults, Spoken, choice, yes_no
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy, told, volume
 from wormbin.measures import area as surface
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.bins import Bin, Cover, Method, Species
+from wormbin.records.bins import USUAL_SITE_C, Bin, Cover, Method, Species
 from wormbin.records.door import admit_bin
 from wormbin.records.entries import Bedding, Portion, Stocking, Watering, What
 from wormbin.records.farms import Farm, Settings
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.science.blend import Ingredient
-from wormbin.science.first_bed import BOX_KG, bed_depth_m, first_bed, rations
-from wormbin.science.stocking import first_worms_kg, most_worms_kg
+from wormbin.science.constants import LEAST_BEDDING_KG
+from wormbin.science.practice import (
+    BOX_KG,
+    bed_depth_m,
+    feed_kg_day,
+    first_bed,
+    first_worms_kg,
+    most_worms_kg,
+    ramp_share,
+)
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.proposals import BinDraft, StartProposal
 
 BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
 TORN = {"flattened-cardboard": BOARD}
 """Beddings that are torn up before use, and what they then lie as."""
-LEAST_KG = 0.02
 NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
 CAUTIONS = (
     "Wash hands afterwards. Damp dry paper and board before tearing it: mould and dust are bad for asthma.",
@@ -73,7 +88,7 @@ def read_bin(draft: BinDraft, farm: Farm, now: datetime) -> Bin:
         drainage=drainage,
         cover=cover,
         species=species,
-        site_temp_c=20.0 if site is None else site,
+        site_temp_c=USUAL_SITE_C if site is None else site,
         method=method or (Method.SORT if parts == 1 else Method.UPWARD),
         tare_kg=tare,
         keeper=tidy(draft.keeper),
@@ -129,7 +144,7 @@ def _beddings(one: Bin, settings: Settings, table: MaterialTable) -> list[tuple[
     for key, most in (*((held.material, held.kg) for held in settings.on_hand), (BOARD, inf)):
         loose = table.get(TORN.get(key, key)).bulk_density_kg_m3 if key in table else None
         room = min(left, most / loose) if loose else 0.0
-        if loose and room * loose >= LEAST_KG:
+        if loose and room * loose >= LEAST_BEDDING_KG:
             had = rooms[key][1] if key in rooms else 0.0
             made_of = replace(Ingredient.of(table.get(key), 0.0), name=key, bulk_density_kg_m3=loose)
             rooms[key] = (made_of, had + room)
@@ -147,8 +162,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     worms_kg = said.worms_kg if said else carries
     # More worms than the surface bears eat no more than those that it does bear.
     most_kg = most_worms_kg(one.footprint_m2)
-    steps = rations(min(worms_kg, most_kg))
-    ramp = tuple(next(step.kg_week for step in reversed(steps) if step.first_day <= number * 7) for number in range(6))
+    ramp = tuple(7 * feed_kg_day(min(worms_kg, most_kg)) * ramp_share(7 * number) for number in range(6))
     named = [(each, table.get(each.material).name, mass(each.kg, units)) for each in bedding.portions]
     views = tuple(
         PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named
@@ -189,3 +203,26 @@ def _size(one: Bin, units: str) -> str:
     if one.length_m is not None and one.width_m is not None:
         return f"{length(one.length_m, units)} x {length(one.width_m, units)} x {length(one.depth_m, units)}"
     return f"{surface(one.surface_m2, units)}, {length(one.depth_m, units)} deep"
+
+
+def propose(session: Session, draft: BinDraft) -> StartProposal:
+    """First bedding, water, worms and ramp for a bin that is not written yet."""
+    one = read_bin(draft, session.farm(), session.clock())
+    settings = session.cache.settings()
+    return proposal(one, first_entries(one, draft.worms, session.table, settings), session.table, settings)
+
+
+def start(session: Session, draft: BinDraft) -> Recorded:
+    """Write a new bin with its first bedding, water and worms as proposed: all of it or nothing."""
+    from wormbin.farm.heading import read_heading
+
+    farm, now = session.farm(), session.clock()
+    one = read_bin(draft, farm, now)
+    first = first_entries(one, draft.worms, session.table, session.cache.settings())
+    grown = replace(farm, bins=(*farm.bins, one))
+    ledger = replace(ledger_of(session), farm=grown)
+    when = "" if one.started == now.date() else one.started.isoformat()
+    entries = ledger.entries(one, read_heading(Heading(when=when, by=draft.keeper), one, now), first)
+    session.store.record(entries, did="started", farm=lambda held: replace(held, bins=(*held.bins, one)))
+    said = "; ".join(ledger.words(entry) for entry in entries)
+    return Recorded(tuple(entry.id for entry in entries), f"{one.name} started: {said}")

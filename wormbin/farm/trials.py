@@ -7,20 +7,21 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
-from wormbin.farm.outlooks import day_document
-from wormbin.farm.spoken import Faults, Spoken, choice, worm_mass, yes_no
+from wormbin.farm.bins.ahead import TRIED, day_document, fields_of
+from wormbin.farm.materials import laid_over
+from wormbin.farm.session import Session
+from wormbin.farm.words.spoken import Faults, Spoken, choice, worm_mass, yes_no
 from wormbin.figures import Band
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import Dimension, parse_amount, parse_number, parse_percent, shown, tidy
 from wormbin.problems import Problem, RefusedError
-from wormbin.process.trial import Rhythm, Setup, Trial, TrialDay, trial
+from wormbin.process import trial as model
+from wormbin.process.trial import Rhythm, Setup, Trial, TrialDay
 from wormbin.process.views import Day
-from wormbin.records.bins import Cover, Species
-from wormbin.records.entries import Portion
+from wormbin.records.bins import HARVEST_SHARE, Cover, Species
+from wormbin.records.entries import LOG_KINDS, Portion, Watering
 
-LONGEST_DAYS = 3660
-SHARE = 0.80
-"""Of dry matter as castings: when a bin is ready to harvest, unless its keeper chose another share."""
+LONGEST_TRIAL_DAYS = 3660
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,9 @@ def read_setup(draft: TrialDraft, table: MaterialTable) -> Setup:
         ),
         None,
     )
-    water = faults.read(lambda: spoken.water(draft.water)[0] if draft.water.strip() else None, None)
+    water = faults.read(
+        lambda: spoken.read(LOG_KINDS[Watering], {"amount": draft.water}).kg if draft.water.strip() else None, None
+    )
     bedding = faults.read(lambda: _portions(spoken, draft.bedding, "bedding"), ())
     start = faults.read(lambda: _portions(spoken, draft.start, "start"), ())
     daily = faults.read(lambda: _portions(spoken, draft.daily, "daily"), ())
@@ -67,8 +70,8 @@ def read_setup(draft: TrialDraft, table: MaterialTable) -> Setup:
     cover = faults.read(lambda: choice(Cover, draft.cover, "cover"), None) or Cover.LOOSE
     drainage = faults.read(lambda: yes_no(draft.drainage, "drainage", True), True)
     species = faults.read(lambda: choice(Species, draft.species, "species"), None) or Species.EISENIA
-    if not 1 <= draft.days <= LONGEST_DAYS:
-        faults.read(partial(_refuse, Problem("days", str(draft.days), f"1 to {LONGEST_DAYS}", "28")), None)
+    if not 1 <= draft.days <= LONGEST_TRIAL_DAYS:
+        faults.read(partial(_refuse, Problem("days", str(draft.days), f"1 to {LONGEST_TRIAL_DAYS}", "28")), None)
     for name, value, most in (("area", area, 10_000.0), ("depth", depth, 5.0)):
         if not 0 < value <= most:
             faults.read(partial(_refuse, Problem(name, f"{value:g}", f"more than 0, at most {most:g}", "0.09")), None)
@@ -125,14 +128,14 @@ def _rhythm(spoken: Spoken, text: str) -> Rhythm:
     if not colon:
         raise RefusedError(problem)
     number = tidy(days).casefold().removesuffix("days").removesuffix("day").removesuffix("d").strip()
-    if not number.isdecimal() or not 1 <= int(number) <= LONGEST_DAYS:
+    if not number.isdecimal() or not 1 <= int(number) <= LONGEST_TRIAL_DAYS:
         raise RefusedError(problem)
     return Rhythm(int(number), spoken.portions([rest], "every"))
 
 
 def trial_document(setup: Setup, table: MaterialTable) -> Mapping[str, object]:
     """The trial by the names of the command line's JSON: ``state`` at the end, ``series``, ``learned``, ``harvest``."""
-    tried = trial(setup, table)
+    tried = model.trial(setup, table)
     series = [_day(each) for each in tried.days]
     return {
         "state": series[-1],
@@ -157,19 +160,7 @@ def _share(tried: Trial, name: str) -> float:
 
 
 def _day(each: TrialDay) -> dict[str, object]:
-    return day_document(each.day) | {
-        "castings_wet_kg": each.castings_wet_kg,
-        "burned_kg": each.burned_kg,
-        "carbon_lost_kg": each.carbon_lost_kg,
-        "nitrogen_lost_kg": each.nitrogen_lost_kg,
-        "evaporated_kg": each.evaporated_kg,
-        "drained_kg": each.drained_kg,
-        "put_in_dry_kg": each.put_in_dry_kg,
-        "put_in_wet_kg": each.put_in_wet_kg,
-        "worms_dry_kg": each.worms_dry_kg,
-        "cn_all": each.cn_all,
-        "nitrogen_all": each.nitrogen_all,
-    }
+    return day_document(each.day) | fields_of(each, TRIED)
 
 
 def _harvest(days: Sequence[TrialDay]) -> dict[str, object]:
@@ -178,8 +169,14 @@ def _harvest(days: Sequence[TrialDay]) -> dict[str, object]:
 
     plain = [each.day for each in days[1:]]
     return {
-        "earliest": first([day for day in plain if day.castings_share.p90 >= SHARE]),
-        "likely": first([day for day in plain if day.castings_share.p50 >= SHARE]),
-        "latest": first([day for day in plain if day.castings_share.p10 >= SHARE]),
+        "earliest": first([day for day in plain if day.castings_share.p90 >= HARVEST_SHARE]),
+        "likely": first([day for day in plain if day.castings_share.p50 >= HARVEST_SHARE]),
+        "latest": first([day for day in plain if day.castings_share.p10 >= HARVEST_SHARE]),
         "method": "sort",
     }
+
+
+def trial(session: Session, draft: TrialDraft) -> Mapping[str, object]:
+    """A bin that does not exist, by the names of the command line's JSON."""
+    table = laid_over(session.table, session.farm().materials, draft.sets)
+    return trial_document(read_setup(draft, table), table)

@@ -1,9 +1,7 @@
 """Floor 2: the sourced material table: what each bedding, feed and amendment is made of, and what is kept out."""
 
-from wormbin.materials.composition import Composition, carbon_bound, from_proximate
-from wormbin.materials.material import Material, Pace, Role
-from wormbin.materials.portions import kg_of, read_portion
-from wormbin.materials.table import MaterialTable, default_table
+from wormbin.materials.material import Composition, Material, Pace, Role, carbon_bound, from_proximate
+from wormbin.materials.table import MaterialTable, default_table, kg_of, read_portion
 
 __all__ = [
     "Composition",

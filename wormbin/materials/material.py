@@ -1,4 +1,4 @@
-"""One material: its composition, pace, and where each value comes from."""
+"""One material: its composition, its pace, where each value comes from, and what to do with what is kept out."""
 
 from __future__ import annotations
 
@@ -7,7 +7,63 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
-from wormbin.materials.kept_out import KeptOut
+# Volatile solids over carbon: Adams et al. 1951 (New Zealand Engineering); used by Cornell Composting.
+SOLIDS_PER_CARBON = 1.8
+
+SOAKS_UP = 3.0
+"""Kg of water that a kg of dry board or paper takes up overnight, and a bedding of which nobody says: newspaper 3
+(University of Illinois Extension); corrugated board 2-4 (from memory)."""
+
+# Carbon of lignin's building block C9H10O3, by its formula: no plant matter without fat or charcoal holds more.
+MOST_CARBON = 0.65
+
+
+@dataclass(frozen=True, slots=True)
+class Composition:
+    """Fractions of dry matter, and ``moisture`` wet basis."""
+
+    nitrogen: float
+    carbon: float
+    ash: float
+    moisture: float
+
+    @property
+    def cn(self) -> float:
+        """Carbon to nitrogen by mass; infinite without nitrogen."""
+        return self.carbon / self.nitrogen if self.nitrogen > 0 else float("inf")
+
+
+# Carbon of starch and cellulose C6H10O5, by the formula; of protein and of fat, from memory.
+STARCH_CARBON, PROTEIN_CARBON, FAT_CARBON = 0.444, 0.53, 0.77
+
+
+def carbon_bound(ash: float) -> float:
+    """The most carbon that dry matter with this ash (fraction) is taken to hold: (1 - ash)/1.8."""
+    return (1.0 - ash) / SOLIDS_PER_CARBON
+
+
+def measured_carbon_bound(ash: float) -> float:
+    """The most carbon believed where carbon and ash of dry matter were both measured: all its organic matter lignin."""
+    return (1.0 - ash) * MOST_CARBON
+
+
+def from_proximate(
+    water: float, protein: float, ash: float, factor: float = 6.25, fat: float | None = None
+) -> Composition:
+    """Composition from a food table's row, all in g per 100 g as eaten; ``factor`` is g protein per g nitrogen.
+
+    Nitrogen is protein / factor (factors of USDA SR28; 6.25 for most), carbon (1 - ash of dry matter)/1.8, which
+    overstates sugary and starchy food by 20-25 %: where ``fat`` is given, it is that of starch, protein and fat.
+    ValueError when the row leaves no dry matter or cannot be.
+    """
+    dry = 100.0 - water
+    starch = dry - protein - ash - (fat or 0.0)
+    if not 0.0 <= water < 100.0 or not 0.0 <= ash <= dry or not 0.0 <= protein <= dry or factor <= 0.0 or starch < 0.0:
+        raise ValueError(f"no such food: water {water}, protein {protein}, ash {ash} g per 100 g, factor {factor}")
+    carbon = carbon_bound(ash / dry)
+    if fat is not None:
+        carbon = (STARCH_CARBON * starch + PROTEIN_CARBON * protein + FAT_CARBON * fat) / dry
+    return Composition(protein / factor / dry, carbon, ash / dry, water / 100.0)
 
 
 class Role(StrEnum):
@@ -27,6 +83,43 @@ class Pace(StrEnum):
     SLOW = "slow"
     AGED = "aged"
     FIBRE = "fibre"
+
+
+_PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class KeptOut:
+    """What it brings, in a few words; what to do when it went in; the source of that."""
+
+    brings: str
+    do: str
+    source: str
+
+
+KEPT_OUT = {
+    "vermin": KeptOut(
+        "rats, flies and stench", "take it out today with gloves, and lay dry bedding over the place", _PRACTICE
+    ),
+    "disease": KeptOut(
+        "disease", "take it out today with gloves, wash your hands, and keep the castings off food crops",
+        "Hill et al. 2013: eggs of Ascaris survived 90 days in a worm bin; the rest is common practice, no source",
+    ),
+    "blight": KeptOut(
+        "plant disease", "take it out today, and keep the castings away from plants of its kind", _PRACTICE
+    ),
+    "burns": KeptOut(
+        "salt, lye or ammonia that burns worms", "take it out today with gloves, and look for worms that leave",
+        "over pH 9 worms die within a week (Kaplan et al. 1980); the rest is common practice, no source",
+    ),
+    "residue": KeptOut(
+        "poison that stays in the castings", "take it out today with gloves, and keep the castings off food crops",
+        _PRACTICE,
+    ),
+    "pieces": KeptOut("scraps that never rot", "pick the pieces out as you find them", _PRACTICE),
+}  # fmt: skip
+"""By the mark that a row of the table carries."""
+UNSAID = KeptOut("what the keeper keeps out", "take it out today", "the keeper's own material")
 
 
 _EMPTY: Mapping[str, str] = MappingProxyType({})

@@ -9,9 +9,16 @@ from math import isfinite
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-from wormbin.materials.composition import carbon_bound, measured_carbon_bound
-from wormbin.materials.kept_out import UNSAID
-from wormbin.materials.material import Material, Pace, Role
+from wormbin.materials.material import (
+    SOAKS_UP,
+    SOLIDS_PER_CARBON,
+    UNSAID,
+    Material,
+    Pace,
+    Role,
+    carbon_bound,
+    measured_carbon_bound,
+)
 from wormbin.measures.numbers import parse_number, written
 from wormbin.measures.words import shown, tidy
 from wormbin.problems import Problem, RefusedError
@@ -85,7 +92,7 @@ def _balanced(own: OwnMaterial, given: dict[str, Any], made: Material, sources: 
         )
         raise RefusedError(Problem(f"{own.key}.carbon_pct", written(made.carbon * 100), allowed, "45"))
     if "carbon" in given:
-        ash = max(0.0, 1.0 - made.carbon * 1.8)
+        ash = max(0.0, 1.0 - made.carbon * SOLIDS_PER_CARBON)
         sources["ash"] = f"worked out from own carbon by (1 - ash)/1.8, {sources['carbon']}"
         return replace(made, ash=ash)
     sources["carbon"] = f"held to (1 - ash)/1.8 with ash by {sources['ash']}; was {sources.get('carbon', 'not said')}"
@@ -116,7 +123,7 @@ def laid_over(row: Material | None, own: OwnMaterial) -> Material:
     changed = _balanced(own, given, changed, sources)
     if changed.role is Role.BEDDING and changed.water_holding is None:
         sources["water_holding"] = "3 kg water per kg dry matter, a middle value for fibre, from memory"
-        changed = replace(changed, water_holding=3.0)
+        changed = replace(changed, water_holding=SOAKS_UP)
     if changed.role is Role.KEEP_OUT and not changed.kept_out_because:
         changed = replace(changed, kept_out_because="the keeper keeps it out", kept_out=UNSAID)
     return replace(changed, sources=MappingProxyType(sources))
@@ -132,7 +139,7 @@ def _blank(own: OwnMaterial, given: dict[str, Any]) -> Material:
         needs = "nitrogen_pct, moisture_pct, pace, and carbon_pct or ash_pct"
         allowed = f"a new material with {needs}; missing {', '.join(missing)}"
         raise RefusedError(Problem(own.key, shown(said), allowed, f"{missing[0]}={_example(missing[0])}"))
-    ash = given.get("ash", max(0.0, 1.0 - given.get("carbon", 0.0) * 1.8))
+    ash = given.get("ash", max(0.0, 1.0 - given.get("carbon", 0.0) * SOLIDS_PER_CARBON))
     name = own.key.replace("-", " ").capitalize()
     return Material(
         own.key, name, Role.FEED, given["pace"], given["nitrogen"], carbon_bound(ash), ash, given["moisture"], own=True

@@ -2,15 +2,71 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import csv
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
 
-from wormbin.materials.material import Material, Role
+from wormbin.materials.cautions import CAUTIONS
+from wormbin.materials.material import KEPT_OUT, Composition, Material, Pace, Role, from_proximate
 from wormbin.materials.names import Names, normal
 from wormbin.materials.own import laid_over
+from wormbin.measures.amounts import Amount, Dimension, parse_amount_of
 from wormbin.measures.words import shown
 from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.records.entries import Portion
 from wormbin.records.farms import OwnMaterial
+
+SOURCED = ("nitrogen", "carbon", "ash", "moisture", "bulk_density_kg_m3", "water_holding")
+
+
+def _words(cell: str) -> tuple[str, ...]:
+    return tuple(cell.split(";")) if cell else ()
+
+
+def _optional(cell: str) -> float | None:
+    return float(cell) if cell else None
+
+
+def _composition(row: dict[str, str]) -> Composition:
+    """From the raw proximate figures of a food table where the row has them, else from its percentages."""
+    if row["proximate"]:
+        return from_proximate(*map(float, row["proximate"].split(";")))
+    nitrogen, carbon, ash, moisture = (
+        float(row[name]) / 100.0 for name in ("nitrogen_pct", "carbon_pct", "ash_pct", "moisture_pct")
+    )
+    return Composition(nitrogen, carbon, ash, moisture)
+
+
+def _material(row: dict[str, str]) -> Material:
+    made_of, marks = _composition(row), _words(row["marks"])
+    return Material(
+        key=row["key"],
+        name=row["name"],
+        role=Role(row["role"]),
+        pace=Pace(row["pace"]),
+        nitrogen=made_of.nitrogen,
+        carbon=made_of.carbon,
+        ash=made_of.ash,
+        moisture=made_of.moisture,
+        bulk_density_kg_m3=_optional(row["bulk_density_kg_m3"]),
+        water_holding=_optional(row["water_holding"]),
+        acid="acid" in marks,
+        rich="rich" in marks,
+        cautions=tuple(CAUTIONS[code] for code in _words(row["cautions"])),
+        aliases=_words(row["aliases"]),
+        kept_out_because=row["kept_out_because"],
+        kept_out=next((KEPT_OUT[mark] for mark in marks if mark in KEPT_OUT), None),
+        sources=MappingProxyType({name: row[f"source_{name}"] for name in SOURCED if row[f"source_{name}"]}),
+    )
+
+
+def read_materials() -> tuple[Material, ...]:
+    """All rows of the table that comes with the program, in its own order."""
+    text = Path(__file__).with_name("materials.csv").read_text(encoding="utf-8")
+    return tuple(_material(row) for row in csv.DictReader(text.splitlines()))
+
 
 _EXAMPLE = "coffee grounds"
 
@@ -120,6 +176,45 @@ def _listed(keys: tuple[str, ...]) -> str:
 @lru_cache(maxsize=1)
 def default_table() -> MaterialTable:
     """The table that comes with the program, read once."""
-    from wormbin.materials.reading import read_materials
+    from wormbin.materials.table import read_materials
 
     return MaterialTable(read_materials())
+
+
+_NO_MEASURES: Mapping[str, str] = {}
+_MASS_OR_VOLUME = (Dimension.MASS, Dimension.VOLUME)
+
+
+def kg_of(amount: Amount, material: Material, field: str = "amount") -> float:
+    """Fresh mass, kg, of a mass or a volume of ``material`` as it is measured out (volume x bulk density).
+
+    UnclearError, asking for a weight, when the material has no bulk density or the amount is neither.
+    """
+    if amount.dimension is Dimension.MASS:
+        return amount.kg()
+    density = material.bulk_density_kg_m3
+    if amount.dimension is Dimension.VOLUME and density is not None:
+        return amount.litres() / 1000.0 * density
+    why = "no bulk density is known for it" if amount.dimension is Dimension.VOLUME else "of a mass or a volume"
+    allowed = f"a weight of {material.name} in g, kg, oz or lb, as {why}"
+    if amount.dimension is not Dimension.VOLUME:
+        allowed = f"a weight or a volume of {material.name}"
+    raise UnclearError(Problem(field, shown(amount.said), allowed, f"200 g {material.key}"))
+
+
+def read_portion(
+    text: str,
+    table: MaterialTable,
+    field: str = "portion",
+    *,
+    usual: Mapping[str, str] = _NO_MEASURES,
+    kept_out: bool = False,
+) -> Portion:
+    """Read "2 cups coffee grounds" into a portion: the material's key, kg, and the amount as it was said.
+
+    ``usual`` holds the keeper's own measures ("handful": "40 g"). RefusedError or UnclearError, and nothing guessed,
+    for an amount or a material that is not clear, or not allowed: what is kept out of worm bins, unless ``kept_out``.
+    """
+    amount, words = parse_amount_of(text, field, expect=_MASS_OR_VOLUME, usual=usual)
+    material = table.find(words, field, kept_out=kept_out)
+    return Portion(material.key, kg_of(amount, material, field), amount.said)

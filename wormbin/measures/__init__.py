@@ -20,9 +20,9 @@ from wormbin.measures.printing import (
     poured,
     scooped,
     temperature,
+    told,
     volume,
 )
-from wormbin.measures.telling import told
 from wormbin.measures.units import system_of
 from wormbin.measures.words import counted, shown, tidy
 

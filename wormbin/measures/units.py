@@ -35,7 +35,12 @@ class Unit:
 
 POUND_KG = 0.45359237
 INCH_M = 0.0254
+FOOT_M = 12 * INCH_M
 GALLON_L = 3.785411784
+LB_FT2 = FOOT_M**2 / POUND_KG
+"""A kg/m2 in lb/ft2."""
+LB_FT3 = FOOT_M**3 / POUND_KG
+"""A kg/m3 in lb/ft3."""
 
 _M, _V, _L, _A = Dimension.MASS, Dimension.VOLUME, Dimension.LENGTH, Dimension.AREA
 
@@ -58,18 +63,18 @@ _TABLE: tuple[tuple[Unit, str], ...] = (
     (Unit("pt", _V, GALLON_L / 8), "pt pts pint pints"),
     (Unit("qt", _V, GALLON_L / 4), "qt qts quart quarts"),
     (Unit("gal", _V, GALLON_L), "gal gals gallon gallons"),
-    (Unit("ft3", _V, (12 * INCH_M) ** 3 * 1000), "ft3 cu_ft cuft cubic_foot cubic_feet"),
+    (Unit("ft3", _V, FOOT_M**3 * 1000), "ft3 cu_ft cuft cubic_foot cubic_feet"),
     (Unit("yd3", _V, (36 * INCH_M) ** 3 * 1000), "yd3 cu_yd cubic_yard cubic_yards"),
     (Unit("mm", _L, 1e-3), "mm millimetre millimetres millimeter millimeters"),
     (Unit("cm", _L, 1e-2), "cm cms centimetre centimetres centimeter centimeters"),
     (Unit("m", _L, 1.0), "m metre metres meter meters"),
     (Unit("in", _L, INCH_M), 'in ins inch inches "'),
-    (Unit("ft", _L, 12 * INCH_M), "ft foot feet '"),
+    (Unit("ft", _L, FOOT_M), "ft foot feet '"),
     (Unit("yd", _L, 36 * INCH_M), "yd yds yard yards"),
     (Unit("cm2", _A, 1e-4), "cm2 sq_cm sqcm square_centimetre square_centimetres square_centimeters"),
     (Unit("m2", _A, 1.0), "m2 sq_m sqm square_metre square_metres square_meter square_meters"),
     (Unit("in2", _A, INCH_M**2), "in2 sq_in sqin square_inch square_inches"),
-    (Unit("ft2", _A, (12 * INCH_M) ** 2), "ft2 sq_ft sqft square_foot square_feet"),
+    (Unit("ft2", _A, FOOT_M**2), "ft2 sq_ft sqft square_foot square_feet"),
     (Unit("°C", Dimension.TEMPERATURE, 1.0), "°c celsius deg_c degc degrees_c degrees_celsius centigrade"),
     (Unit("°F", Dimension.TEMPERATURE, 5 / 9, -32.0), "f °f fahrenheit deg_f degf degrees_f degrees_fahrenheit"),
     (Unit("worms", Dimension.COUNT, 1.0), "worm worms"),

@@ -13,6 +13,7 @@ from typing import Final
 from wormbin.figures import Band
 from wormbin.process.course import Course
 from wormbin.process.pools import WATER, WORMS, dry, empty, scale_pool
+from wormbin.science.constants import TENTH_SD
 
 COMPANIONS: Final = 8
 _A = (1, -1, 1, -1, 1, -1, 1, -1)
@@ -26,7 +27,6 @@ DAMP: Final = tuple(a * b for a, b in zip(_A, _B, strict=True))
 FEED: Final = tuple(a * c for a, c in zip(_A, _C, strict=True))
 MADE: Final = tuple(b * c for b, c in zip(_B, _C, strict=True))
 
-TO_P90: Final = 1.2815515655446004
 _SMALL: Final = 1e-12
 HERD_WITHIN: Final = 2.5
 
@@ -63,20 +63,20 @@ def spread(values: Sequence[float]) -> float:
 
 def band(values: Sequence[float], extra_sd: float = 0.0) -> Band:
     """The 10/50/90 band of a quantity without bounds, from its nine values."""
-    half = TO_P90 * sqrt(spread(values) ** 2 + extra_sd**2)
+    half = TENTH_SD * sqrt(spread(values) ** 2 + extra_sd**2)
     return Band(values[0] - half, values[0], values[0] + half)
 
 
 def mass_band(values: Sequence[float], small: float = 1e-6, extra_sd: float = 0.0) -> Band:
     """The band of something that cannot fall below zero; ``small`` is an amount that hardly counts, same unit."""
-    half = TO_P90 * sqrt(spread([log(max(value, 0.0) + small) for value in values]) ** 2 + extra_sd**2)
+    half = TENTH_SD * sqrt(spread([log(max(value, 0.0) + small) for value in values]) ** 2 + extra_sd**2)
     middle = values[0] + small
     return _around(max(0.0, middle * exp(-half) - small), values[0], middle * exp(half) - small)
 
 
 def share_band(values: Sequence[float], extra_sd: float = 0.0) -> Band:
     """The band of a fraction between 0 and 1; ``extra_sd`` is a doubt on the logit scale."""
-    half = TO_P90 * sqrt(spread([logit(value) for value in values]) ** 2 + extra_sd**2)
+    half = TENTH_SD * sqrt(spread([logit(value) for value in values]) ** 2 + extra_sd**2)
     middle = logit(values[0])
     return _around(from_logit(middle - half), values[0], from_logit(middle + half))
 

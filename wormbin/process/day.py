@@ -31,6 +31,7 @@ from wormbin.process.look import (
     appetite,
 )
 from wormbin.process.views import FED_DAYS, Day, Layers, Part
+from wormbin.science.constants import TENTH_SD
 
 LEAST_APPETITE = 1e-6
 """Of the feed waiting and the herd: an appetite under this share of them is none."""
@@ -70,7 +71,7 @@ def day_of(look: Look) -> Day:
     ]
     rise_band = companions.band(rise)
     cn = [_ratio(sum(p[CARBON] for p in row), sum(p[NITROGEN] for p in row)) for row in rows]
-    air = _worst_air(rows[0])
+    air = worst_air(rows[0])
     total = [d + w + m for d, w, m in zip(dry, water, worms, strict=True)]
     return Day(
         on=look.on,
@@ -140,7 +141,7 @@ def _share(castings: Sequence[float], dry: Sequence[float]) -> Band:
 def _free_air(values: Sequence[float], bulk_sd: float) -> Band:
     """Pores left over: doubt about the room taken counts as doubt about what is solid and water."""
     filled = [log(max(1e-6, 1.0 - each)) for each in values]
-    half = companions.TO_P90 * sqrt(companions.spread(filled) ** 2 + bulk_sd**2)
+    half = TENTH_SD * sqrt(companions.spread(filled) ** 2 + bulk_sd**2)
     full = 1.0 - values[0]
     return Band(max(0.0, 1.0 - full * exp(half)), values[0], max(0.0, 1.0 - full * exp(-half)))
 
@@ -160,7 +161,7 @@ def _depth(row: Sequence[Figures], sideways: bool) -> float:
     return sum(depths) / len(depths) if sideways else sum(depths)
 
 
-def _worst_air(row: Sequence[Figures]) -> int:
+def worst_air(row: Sequence[Figures]) -> int:
     """The compartment in which air reaches the smallest share of the depth."""
     return min(range(len(row)), key=lambda i: row[i][REACH_M] / row[i][DEPTH_M] if row[i][DEPTH_M] > 1e-6 else inf)
 

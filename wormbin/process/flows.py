@@ -16,7 +16,8 @@ from typing import Final, NamedTuple
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import FRESH, HEADS, RAW, RAW_FIBRE, RISE, WATER, WORMS
 from wormbin.science import response
-from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED, SECONDS_A_DAY
+from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED
+from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SECONDS_A_DAY
 
 COLD_C: Final = -15.0
 PER_DEGREE: Final = 4
@@ -34,11 +35,9 @@ FlowOf = Callable[[float, float, float, float, float, float, float, float, float
 # HEAT in W over LOSS in W/K is where the rise goes, STORE (W day/K) how slowly; AIR is the share of the work that air
 # allows; FREE, DEPTH and REACH_M the layer's free air space, depth and air reach; CAPACITY kg dry a day at most;
 # SOFTENS the share of raw quick and steady feed that softens a day; OPEN how far a heap of quick and steady feed goes
-# at the pace of a thin layer, 0-1: their pull and decay are times that.
+# at the pace of a thin layer, 0-1: their pull and decay are times that. NEEDS is what would burn with air enough.
 PULL, DECAY, GAIN, DEATH, BURN, DRIES, RUNS, HEAT, LOSS, STORE, AIR, FREE, DEPTH, REACH_M, CAPACITY, SOFTENS = range(16)
-OPEN = 16
-FRESH_KG_M3: Final = 600.0
-"""Fresh scraps as they lie in a bin (from memory)."""
+OPEN, NEEDS = 16, 17
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +223,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
     per_nitrogen = 0.95 / (p.worm_dry * p.worm_nitrogen)
     per_burn = 0.9 / p.worm_dry
     room_m2, room_kg = p.room_m2 * area, p.room_kg
-    heap = FRESH_KG_M3 * area * p.heap_m
+    heap = FRESH_SCRAPS_KG_M3 * area * p.heap_m
     heap0, heap1 = c[FRESH] / (c[0] * heap) if c[0] > 0.0 else 0.0, c[FRESH + 1] / (c[1] * heap) if c[1] > 0.0 else 0.0
     heap_low, heap_more = p.heap_open, 1.0 - p.heap_open
     evaporation, runs_out = area * box.evaporation * drying, p.runs_out
@@ -296,7 +295,8 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
         by_worms = pull * (w0 * u0 + w1 * u1 + w2 * v2 + w3 * v3 + w4 * u4)
         by_microbes = decay * (d0 * u0 + d1 * u1 + d2 * v2 + d3 * v3 + d4 * u4 + d5 * v5)
         # What lies deeper than oxygen reaches works at a fraction; worms do with the upper half of it.
-        reaches = reach * free * sqrt(volume / (by_worms + by_microbes + 1e-15))
+        needs = by_worms + by_microbes
+        reaches = reach * free * sqrt(volume / (needs + 1e-15))
         if reaches < depth * aired:
             aired = reaches / depth
         air = airless + with_air * aired
@@ -335,7 +335,7 @@ def flow_of(c: Sequence[float], box: Box, site_c: float, own: Own, p: Parameters
         return (
             pull, decay, gain, upkeep * (living + place * living1) + harm + place * harm1 + drown
             + part * drown1, burn, dries, runs, heat, loss, store, air, free, depth, reaches, capacity * above, ripens,
-            opens,
+            opens, needs,
         )  # fmt: skip
 
     return flow

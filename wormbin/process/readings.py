@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from math import exp, log, sqrt
 
 from wormbin.records.entries import Check, Entry, Harvest, MoistureBy, Squeeze, Survey, Weighing
+from wormbin.records.worms import WORM_KG
+from wormbin.science.constants import SPONGE_MOISTURE, TENTH_SD
 from wormbin.science.survey import survey
 
-SQUEEZES = {Squeeze.DRY: 0.55, Squeeze.DAMP: 0.68, Squeeze.SPONGE: 0.78, Squeeze.DRIPPING: 0.87}
+SQUEEZES = {Squeeze.DRY: 0.55, Squeeze.DAMP: 0.68, Squeeze.SPONGE: SPONGE_MOISTURE, Squeeze.DRIPPING: 0.87}
 """Moisture that a squeeze stands for: dry under 60 %, damp about 68, sponge about 78, dripping over 85."""
 SQUEEZE_SD = 0.06
 METER_SD = 0.10
@@ -28,9 +30,6 @@ STAYED_SD = 0.10
 """The eye's doubt about the share of the castings that stayed behind, where it is a half; less towards none. Ours."""
 LEAST_STAYED = 0.03
 """No sorting gets the last of the castings; our choice."""
-YOUNG_TO_POUND = 1000.0
-WORM_KG = 0.4536 / YOUNG_TO_POUND
-"""A worm of a mixed herd: about 1,000 a pound (500 adults to 2,000 young)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +124,7 @@ def _survey(samples: Survey, area_m2: float) -> tuple[float, float] | None:
     if found.p50 <= 0.0:
         return None
     # The band is wide and leans; the log-normal with its middle and its upper edge stands in for it.
-    return log(found.p50), max(0.02, log(found.p90 / found.p50) / 1.2816)
+    return log(found.p50), max(0.02, log(found.p90 / found.p50) / TENTH_SD)
 
 
 @dataclass(frozen=True, slots=True)

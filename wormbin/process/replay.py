@@ -25,10 +25,8 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Harvest, standing
 from wormbin.records.farms import Away
 from wormbin.records.silences import Silence, silences
+from wormbin.science.constants import LEAST_CASTINGS_KG_M2, SURVEY_HOLDS_DAYS, TENTH_SD
 
-SURVEY_HOLDS_DAYS = 120.0
-LEAST_CASTINGS_KG_M2 = 2.5
-"""Dry castings under which there is no harvest to speak of, kg/m2: about a centimetre. Our choice."""
 NEARLY_FULL = 0.95
 
 
@@ -93,7 +91,7 @@ class Replay:
 
 
 def _factor(values: Sequence[float]) -> Band:
-    half = companions.TO_P90 * companions.spread(values)
+    half = TENTH_SD * companions.spread(values)
     return Band(exp(values[0] - half), exp(values[0]), exp(values[0] + half))
 
 

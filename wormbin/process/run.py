@@ -32,6 +32,7 @@ from wormbin.records.entries import (
     Stocking,
     Watering,
 )
+from wormbin.science.constants import SECONDS_A_DAY
 
 BULK_SD = 0.20
 AGE_EVERY_DAYS = 2.9
@@ -315,7 +316,7 @@ class Run:
 
 def moment(when: datetime) -> float:
     """A moment by its own wall clock, in days."""
-    return when.date().toordinal() + (when.hour * 3600 + when.minute * 60 + when.second) / 86400.0
+    return when.date().toordinal() + (when.hour * 3600 + when.minute * 60 + when.second) / SECONDS_A_DAY
 
 
 def _usual_feed() -> Compartment:

@@ -15,6 +15,7 @@ from wormbin.process.run import Run
 from wormbin.process.views import FULL_WEIGHT, Judged
 from wormbin.process.warmth import READING_SD_C
 from wormbin.records.entries import Entry, Harvest
+from wormbin.science.constants import TENTH_SD
 
 LEFT_TELLS_DAYS = 28.0
 """How long after a feeding its remains can still be told from the rest."""
@@ -215,7 +216,7 @@ def _see_temperature(run: Run, group: list[Reading]) -> None:
     at = run.active
     expected = run.site_c + run.nine[0].parts[at][pools.RISE]
     var = run.warmth.sd_c**2 + 0.5**2
-    half = companions.TO_P90 * sqrt(var)
+    half = TENTH_SD * sqrt(var)
     weights = []
     for reading in group:
         verdict = learning.judge(reading.value, expected, var, reading.sd**2)

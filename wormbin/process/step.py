@@ -69,7 +69,7 @@ def advance(
     dries_before = runs_before = heat_before = opens_before = -1.0
     for number in range(steps):
         u0, u1, u4 = v0 - raw0, v1 - raw1, v4 - raw4
-        pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens, opens = flow(
+        pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens, opens, _ = flow(
             v0, v1, v2, v3, v4, v5, w, m, rise, u0, u1, u4
         )
         at_start = pull, decay, gain, death, dries, runs, heat, opens
@@ -112,7 +112,7 @@ def advance(
             a4 = (u4 + share * softer * raw4) * exp(-half * (l4 * pull + d4 * decay))
             b4 = raw4 * (1.0 - share * softer) if share * softer < 1.0 else 0.0
             share = 1.0 - share if share < 1.0 else 0.0
-            pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens, opens = flow(
+            pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens, opens, _ = flow(
                 a0 + share * raw0, a1 + share * raw1,
                 v2 * exp(-half * (l2 * pull + d2 * decay)), v3 * exp(-half * (l3 * pull + d3 * decay)),
                 a4 + b4, v5 * (1.0 - half * d5 * decay) + castings,

@@ -14,16 +14,15 @@ from wormbin.process.course import forward, housing_of, put_in
 from wormbin.process.day import day_of
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import BURNED, CARBON, CARBON_OUT, HEADS, NITROGEN, WATER, WORMS, Materials
-from wormbin.process.readings import WORM_KG
 from wormbin.process.run import Doubts, Run
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Day
 from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin, Cover, Species
 from wormbin.records.entries import Portion
+from wormbin.records.worms import WORM_KG
+from wormbin.science.constants import SPONGE_MOISTURE
 
-SOAKED = 0.78
-"""Moisture that bedding is soaked to when nothing is said about water."""
 HOLD_EVERY_DAYS = 0.25
 YOUNG_UNDER = 0.8
 """Worms count as young under this share of the weight of a grown herd's."""
@@ -135,7 +134,7 @@ def _set_up(run: Run, setup: Setup) -> None:
     if water is None:
         wet = sum(portion.kg for portion in setup.bedding)
         dry = sum(portion.kg * (1.0 - _moisture_of(run, portion)) for portion in setup.bedding)
-        water = max(0.0, dry / (1.0 - SOAKED) - wet)
+        water = max(0.0, dry / (1.0 - SPONGE_MOISTURE) - wet)
     before = pools.mass(run.nine[0].parts, run.p)
     for course in run.nine:
         course.parts[0][WATER] += water

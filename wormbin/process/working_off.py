@@ -13,6 +13,7 @@ from wormbin.process import flows
 from wormbin.process.flows import Flow, Own
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import FRESH, RAW, RAW_FIBRE, WORMS
+from wormbin.science.constants import FRESH_SCRAPS_KG_M3
 
 LEFT_DAYS = 2.0
 """Feed counts as worked off once it may be fed again: when no more than so many days' feed lies there (ours). A bin
@@ -99,7 +100,7 @@ class _Heap:
         self.ripens = flow[flows.SOFTENS]
         self.raw0, self.raw1 = c[RAW], c[RAW + 1]
         self.soft0, self.soft1, self.v3 = c[0] - c[RAW], c[1] - c[RAW + 1], c[3]
-        self.heap, self.low = flows.FRESH_KG_M3 * area_m2 * p.heap_m, p.heap_open
+        self.heap, self.low = FRESH_SCRAPS_KG_M3 * area_m2 * p.heap_m, p.heap_open
         # Slow things and fibre share the worms' time, and hardly change meanwhile.
         self.rest = likes[2] * c[2] + likes[4] * (c[4] - c[RAW_FIBRE])
         self.fresh0 = c[FRESH] / c[0] if c[0] > 0.0 else 0.0

@@ -6,7 +6,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
-from typing import Any, NoReturn
+from typing import Any, Final, NoReturn
+
+USUAL_SITE_C: Final = 20.0
+"""The warmth of a place of which nobody says another."""
+HARVEST_SHARE: Final = 0.80
+"""Of dry matter as castings: when a bin is ready to harvest, unless its keeper chose another share."""
 
 
 class _Nothing(Mapping[str, Any]):
@@ -84,12 +89,12 @@ class Bin:
     drainage: bool = True
     cover: Cover = Cover.LOOSE
     species: Species = Species.EISENIA
-    site_temp_c: float = 20.0
+    site_temp_c: float = USUAL_SITE_C
     method: Method = Method.SORT
     tare_kg: float | None = None
     keeper: str = ""
     ended: date | None = None
-    harvest_share: float = 0.80
+    harvest_share: float = HARVEST_SHARE
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
     @property

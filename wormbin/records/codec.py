@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from enum import StrEnum
 from typing import Any, Generic, TypeVar
 
-from wormbin.records.entries import KIND_OF, Entry
+from wormbin.records.entries import LOG_KINDS, Entry
 from wormbin.records.farms import Farm, Settings
-from wormbin.records.lots import LOT_KIND_OF, Line, LotLine
+from wormbin.records.kinds.fields import Description
+from wormbin.records.lots import LOT_KINDS, Line, LotLine
 from wormbin.records.shapes import Loose, Reader, Shape, UnreadableError, put_back, shape_of, take, unreadable
 
 __all__ = [
@@ -36,10 +36,10 @@ _Plan = tuple[dict[str, Reader], tuple[str, ...], tuple[str, ...]]
 class _Lines(Generic[L]):
     """How the lines of one sort of book stand in JSON: a flat dict of envelope, ``kind``, and what was seen or done."""
 
-    def __init__(self, envelope: type[L], kind_of: Mapping[Any, StrEnum], first: tuple[str, ...]) -> None:
+    def __init__(self, envelope: type[L], kinds: Mapping[type[Any], Description[Any]], first: tuple[str, ...]) -> None:
         self.envelope: Any = envelope
         self.first = first
-        self.what_of: dict[str, type[Any]] = {kind.value: what for what, kind in kind_of.items()}
+        self.what_of: dict[str, type[Any]] = {each.kind.value: each.what for each in kinds.values()}
         self.allowed = "one of " + ", ".join(self.what_of)
         self.plans: dict[type[Any], _Plan] = {}
 
@@ -85,8 +85,8 @@ class _Lines(Generic[L]):
         return known
 
 
-_ENTRIES = _Lines(Entry, KIND_OF, ("id", "bin", "when"))
-_LOTS = _Lines(LotLine, LOT_KIND_OF, ("id", "lot", "when"))
+_ENTRIES = _Lines(Entry, LOG_KINDS, ("id", "bin", "when"))
+_LOTS = _Lines(LotLine, LOT_KINDS, ("id", "lot", "when"))
 
 
 def entry_from_json(document: Any) -> Entry:

@@ -11,10 +11,9 @@ from typing import Any
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
-from wormbin.records.entry_rules import entry_problems
 from wormbin.records.farm_rules import bin_problems, farm_problems, material_problems, settings_problems
 from wormbin.records.farms import OwnMaterial, Settings
-from wormbin.records.lot_rules import lot_line_problems
+from wormbin.records.line_rules import line_problems
 from wormbin.records.lots import LotLine
 from wormbin.records.text import cleaned
 
@@ -25,9 +24,8 @@ __all__ = [
     "admit_material",
     "admit_settings",
     "bin_problems",
-    "entry_problems",
     "farm_problems",
-    "lot_line_problems",
+    "line_problems",
     "material_problems",
     "settings_problems",
 ]
@@ -59,14 +57,14 @@ def _let_in(value: Any, problems: Callable[[Any], Iterable[Problem]]) -> Any:
 def admit_entry(
     entry: Entry, bins: Sequence[Bin] | None, now: datetime, materials: Collection[str] | None = None
 ) -> Entry:
-    """The line with its text cleaned. Raises RefusedError with all that is wrong; see ``entry_problems``."""
-    admitted: Entry = _let_in(entry, lambda each: entry_problems(each, bins, now, materials))
+    """The line with its text cleaned. Raises RefusedError with all that is wrong; see ``line_problems``."""
+    admitted: Entry = _let_in(entry, lambda each: line_problems(each, bins, now, materials))
     return admitted
 
 
 def admit_lot_line(line: LotLine, bins: Sequence[Bin] | None, now: datetime) -> LotLine:
-    """The line of the castings book with its text cleaned. Raises RefusedError; see ``lot_line_problems``."""
-    admitted: LotLine = _let_in(line, lambda each: lot_line_problems(each, bins, now))
+    """The line of the castings book with its text cleaned. Raises RefusedError; see ``line_problems``."""
+    admitted: LotLine = _let_in(line, lambda each: line_problems(each, bins, now))
     return admitted
 
 

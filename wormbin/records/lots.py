@@ -1,103 +1,46 @@
-"""The lines of the castings book, what happens to castings after the harvest: one frozen class a kind."""
+"""The lines of the castings book in their ``LotLine`` envelope, and the half of a harvest that stands there."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from enum import StrEnum
 from typing import Any
 
 from wormbin.records.bins import NOTHING_MORE
-from wormbin.records.entries import Entry, Harvest, Move, Strike
+from wormbin.records.entries import LOG_KINDS, Entry, Harvest, Move, Strike, What
+from wormbin.records.kinds.castings import (
+    LOT_KINDS as LOT_KINDS,
+)
+from wormbin.records.kinds.castings import (
+    STEPS as STEPS,
+)
+from wormbin.records.kinds.castings import (
+    Intake as Intake,
+)
+from wormbin.records.kinds.castings import (
+    LotKind as LotKind,
+)
+from wormbin.records.kinds.castings import (
+    LotStep as LotStep,
+)
+from wormbin.records.kinds.castings import (
+    LotWhat as LotWhat,
+)
+from wormbin.records.kinds.castings import (
+    Measured as Measured,
+)
+from wormbin.records.kinds.castings import (
+    Sale as Sale,
+)
+from wormbin.records.kinds.castings import (
+    Stepped as Stepped,
+)
+from wormbin.records.kinds.castings import (
+    Use as Use,
+)
+from wormbin.records.kinds.fields import Description
 from wormbin.records.moves import MARK, partner_id
-
-
-class LotKind(StrEnum):
-    """The kinds of lines in the castings book, for records, commands and files."""
-
-    INTAKE = "intake"
-    STEP = "step"
-    MEASURED = "measured"
-    SALE = "sale"
-    USE = "use"
-
-
-class LotStep(StrEnum):
-    """How far the castings of a lot are: as they came off, resting, sieved, ready in the bag."""
-
-    HARVESTED = "harvested"
-    CURING = "curing"
-    SCREENED = "screened"
-    STOCK = "stock"
-
-
-STEPS = tuple(LotStep)
-"""The steps in their order."""
-
-
-@dataclass(frozen=True, slots=True)
-class Intake:
-    """Castings put into the lot by a harvest of the bin ``source``, wet kg, with their moisture (fraction) if known.
-
-    It is the other half of that harvest: the two share an id but for a trailing ``~`` on this one.
-    """
-
-    source: str
-    kg: float
-    moisture: float | None = None
-    said: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Stepped:
-    """The lot reached a step; with what it weighed then (wet kg), its room in litres and its moisture, if known."""
-
-    step: LotStep
-    kg: float | None = None
-    litres: float | None = None
-    moisture: float | None = None
-    said: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """The lot was weighed (wet kg), its room measured or its moisture read; at least one of them."""
-
-    kg: float | None = None
-    litres: float | None = None
-    moisture: float | None = None
-    said: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Sale:
-    """Wet kg sold; what for or on which occasion, and the money taken in the keeper's own currency, if said."""
-
-    kg: float
-    purpose: str = ""
-    price: float | None = None
-    said: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Use:
-    """Wet kg used by the keeper, and what for."""
-
-    kg: float
-    purpose: str = ""
-    said: str = ""
-
-
-LotWhat = Intake | Stepped | Measured | Sale | Use
-
-LOT_KIND_OF: Mapping[type[LotWhat], LotKind] = {
-    Intake: LotKind.INTAKE,
-    Stepped: LotKind.STEP,
-    Measured: LotKind.MEASURED,
-    Sale: LotKind.SALE,
-    Use: LotKind.USE,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,19 +67,21 @@ class LotLine:
     @property
     def kind(self) -> LotKind:
         """The line's kind, as written in files and commands."""
-        return LOT_KIND_OF[type(self.what)]
+        return LOT_KINDS[type(self.what)].kind
 
 
 Line = Entry | LotLine
 """A line of either book: a bin's log or the castings book."""
 
 
+def described(what: What | LotWhat) -> Description[Any]:
+    """The description of what a line of either book says."""
+    return LOG_KINDS.get(type(what)) or LOT_KINDS[type(what)]
+
+
 def lot_key(name: str) -> str:
     """What makes two names of lots one lot."""
     return " ".join(name.split()).casefold()
-
-
-_LOT_RANK = {LotKind.INTAKE: 0, LotKind.MEASURED: 1, LotKind.STEP: 1, LotKind.SALE: 1, LotKind.USE: 1}
 
 
 def lots_in_order(lines: tuple[LotLine, ...] | list[LotLine]) -> tuple[LotLine, ...]:
@@ -145,7 +90,7 @@ def lots_in_order(lines: tuple[LotLine, ...] | list[LotLine]) -> tuple[LotLine, 
     Ties (lines not written down yet, copies joined) go by id.
     """
     return tuple(
-        sorted(lines, key=lambda line: (line.when.date(), _LOT_RANK[line.kind], line.when, line.order, line.id))
+        sorted(lines, key=lambda line: (line.when.date(), described(line.what).rank, line.when, line.order, line.id))
     )
 
 

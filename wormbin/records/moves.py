@@ -9,9 +9,14 @@ from wormbin.records.entries import Entry, Move
 MARK = "~"
 
 
+def is_half(entry_id: str) -> bool:
+    """Whether a line is the receiving half of a move, or a harvest's in the castings book."""
+    return entry_id.endswith(MARK)
+
+
 def partner_id(entry_id: str) -> str:
     """The id of the other half of a move: with ``~`` for the receiving half, without it for the giving one."""
-    return entry_id[: -len(MARK)] if entry_id.endswith(MARK) else entry_id + MARK
+    return entry_id[: -len(MARK)] if is_half(entry_id) else entry_id + MARK
 
 
 def both_halves(giving: Entry) -> tuple[Entry, Entry]:
@@ -21,7 +26,7 @@ def both_halves(giving: Entry) -> tuple[Entry, Entry]:
     go where its bin's keeper says, in an entry of that bin.
     """
     what = giving.what
-    if not isinstance(what, Move) or what.into or giving.id.endswith(MARK):
+    if not isinstance(what, Move) or what.into or is_half(giving.id):
         raise ValueError("only the giving half of a move has a receiving half")
     receiving = replace(
         giving,

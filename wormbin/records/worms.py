@@ -2,5 +2,7 @@
 
 from __future__ import annotations
 
-WORM_KG = 0.45359237 / 1000
+from wormbin.measures.units import POUND_KG
+
+WORM_KG = POUND_KG / 1000
 """Live mass of a worm in a mixed bin: about 1,000 to the pound (500 adults ... 2,000 young), as growers count them."""

@@ -7,21 +7,24 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
 
+from wormbin.advice.limits import too_wet
 from wormbin.figures import Level
-from wormbin.materials.little import left_out
+from wormbin.materials.cautions import left_out
+from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import mass, percent, poured, scooped, temperature
-from wormbin.measures.daywords import MONTHS, day_words, days_words, on_day
+from wormbin.measures.dates import MONTHS, day_words, days_words, on_day
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Settings
-from wormbin.schedule.harvest import LOOSE_KG_M3, SOAK, Step
+from wormbin.schedule.harvest import Step
+from wormbin.science.constants import LEAST_BEDDING_KG, LOOSE_BEDDING_KG_M3
 
 BARE_DAYS = 0.3
 LOSS_PER_DAY = 0.008
 DRY_MARGIN = 0.05
-HOT_C = 28.0
-COLD_C = 6.0
-VISIT_DAYS = 10
+AWAY_HOT_C = 28.0
+AWAY_COLD_C = 6.0
+UNSEEN_FOR_DAYS = 10
 VISIT_SHARE = 0.75
 """A neighbour gives no more than this part of what the bin works off, who does not see how it takes it (ours)."""
 HELD_SHARE = 0.5
@@ -29,7 +32,6 @@ HELD_SHARE = 0.5
 LEAST_BARE_DAYS = 3
 """Fewer days without feed than this need no bedding of their own (ours)."""
 BED_M = 0.05
-LEAST_BEDDING_KG = 0.02
 SOURCE = (
     "with nothing to eat worms fall about 0.8 % a day (worked out from the model); "
     "the last feeding is the one that is planned, never a double ration before leaving (ours)"
@@ -94,7 +96,7 @@ class Meanwhile:
     def short(self) -> tuple[date, str] | None:
         """What runs short first, so that somebody should look in, and from when on; None for nothing."""
         dry = [(self.dry, "it gets too dry")] if self.dry is not None else []
-        bare = [(self.bare, "feed runs out")] if self.bare is not None and self.bare_days > VISIT_DAYS else []
+        bare = [(self.bare, "feed runs out")] if self.bare is not None and self.bare_days > UNSEEN_FOR_DAYS else []
         return min([*dry, *bare], default=None)
 
     @property
@@ -107,7 +109,7 @@ class Meanwhile:
 
         Below nought where there is more than enough already.
         """
-        return bin.footprint_m2 * (BED_M - lies_m) * LOOSE_KG_M3 if self.bare_days >= LEAST_BARE_DAYS else 0.0
+        return bin.footprint_m2 * (BED_M - lies_m) * LOOSE_BEDDING_KG_M3 if self.bare_days >= LEAST_BARE_DAYS else 0.0
 
 
 def meanwhile(ahead: Sequence[Day], settings: Settings, first: date, last: date) -> Meanwhile:
@@ -115,7 +117,7 @@ def meanwhile(ahead: Sequence[Day], settings: Settings, first: date, last: date)
     if last < first:
         raise ValueError("the last day away lies before the first")
     away = [day for day in ahead if first <= day.on <= last]
-    dry_under, wet_over = settings.moisture_low - DRY_MARGIN, settings.moisture_high + 0.02
+    dry_under, wet_over = settings.moisture_low - DRY_MARGIN, too_wet(settings).watch.enter
     return Meanwhile(
         first=first,
         last=last,
@@ -150,7 +152,7 @@ def before(
     wanted, given = bedding
     lay = wanted - amiss.bedding_kg
     if lay >= LEAST_BEDDING_KG:
-        soaked = f", soaked in {poured(lay * SOAK, units)} of water, on top"
+        soaked = f", soaked in {poured(lay * SOAKS_UP, units)} of water, on top"
         wetted = ", as it is, on top, to take up the wet" if amiss.wet else soaked
         more = " more" if amiss.bedding_kg >= LEAST_BEDDING_KG else ""
         said.append(Prepared(f"{day}lay {scooped(lay, units)}{more} of dry bedding{wetted}: food for weeks"))
@@ -186,7 +188,7 @@ def steps(on: date, settings: Settings, then: Meanwhile, moisture: float, *, wet
         do = "squeeze a handful, and water only if it crumbles" if wet else "somebody should squeeze it, and water"
         said.append(Step(then.dry, "water-short", f"{now} {percent(low)}: {do}"))
     if then.wet is not None:
-        said.append(Step(then.wet, "too-wet", f"moisture rises over {percent(settings.moisture_high + 0.02)}"))
+        said.append(Step(then.wet, "too-wet", f"moisture rises over {percent(too_wet(settings).watch.enter)}"))
     back = "back: open it, squeeze, judge what is left; under a third of the feed: feed half of the usual"
     return (*sorted(said, key=lambda step: step.on), Step(then.last + timedelta(days=1), "back", back))
 
@@ -203,9 +205,9 @@ def risks(on: date, settings: Settings, then: Meanwhile, amiss: Amiss) -> tuple[
         said.append(f"too dry from {about(then.dry, on)}")
     if then.wet is not None:
         said.append(f"too wet from {about(then.wet, on)}: put in dry bedding before you leave")
-    if then.hottest_c > HOT_C:
+    if then.hottest_c > AWAY_HOT_C:
         said.append(f"it may reach {temperature(then.hottest_c, units)}: stand it in the coolest room")
-    if then.coldest_c < COLD_C:
+    if then.coldest_c < AWAY_COLD_C:
         said.append(f"it may fall to {temperature(then.coldest_c, units)}: wrap it")
     return tuple(said) or ("nothing is likely to go wrong",)
 
@@ -223,7 +225,7 @@ def dated(day: date) -> str:
 def visits(then: Meanwhile, amiss: Amiss) -> tuple[date, ...]:
     """The days on which a neighbour looks in, evenly through the absence; one where the bin was amiss when we left."""
     away = (then.last - then.first).days + 1
-    count = max(ceil(away / VISIT_DAYS) - 1, 1 if amiss.held or then.dry is not None else 0)
+    count = max(ceil(away / UNSEEN_FOR_DAYS) - 1, 1 if amiss.held or then.dry is not None else 0)
     return tuple(then.first + timedelta(days=round(away * (n + 1) / (count + 1))) for n in range(count))
 
 
@@ -246,7 +248,7 @@ def neighbour(
     never, others = left_out()
     held = [day for day in when if amiss.held and (amiss.held_until is None or day < amiss.held_until)]
     # Who is not away for long needs nobody to feed, even where somebody looks in for another reason.
-    unfed = held if (then.last - then.first).days + 1 > VISIT_DAYS else list(when)
+    unfed = held if (then.last - then.first).days + 1 > UNSEEN_FOR_DAYS else list(when)
     fed = [day for day in when if day not in unfed]
     each = by_hand(most_kg * VISIT_SHARE * (HELD_SHARE if amiss.held else 1.0))
     said = [f"Worm bin {bin.name}: {dated(then.first)} to {dated(then.last)}"]

@@ -10,7 +10,7 @@ from wormbin.records.farms import Away, Settings, long_absences
 from wormbin.records.habits import LOOKED_IN, fed_kg, last_looked
 
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
-LOOK_DAYS, WEEK_DAYS = 400, 7
+SEARCH_DAYS, WEEK_DAYS = 400, 7
 WEEKEND: frozenset[int] = frozenset({5, 6})
 NEVER_OFF: frozenset[int] = frozenset()
 LOOKED_DAYS, LEAST_LOOKED_DAYS = 20, 12
@@ -86,7 +86,7 @@ def next_feeding(
     first = on + timedelta(days=1) if fed_on(entries, on) else on
     if not_before is not None:
         first = max(first, not_before)
-    return next(iter(feeding_days(settings, first, first + timedelta(days=LOOK_DAYS), bin_key)), None)
+    return next(iter(feeding_days(settings, first, first + timedelta(days=SEARCH_DAYS), bin_key)), None)
 
 
 def feeding_after(bin_key: str, settings: Settings, day: date) -> date:
@@ -98,7 +98,7 @@ def feeding_after(bin_key: str, settings: Settings, day: date) -> date:
     usual = 7 // max(1, len(settings.feed_days))
     planned = WEEKDAYS[day.weekday()] in settings.feed_days
     first = day + timedelta(days=1 if planned else max(1, usual))
-    found = feeding_days(settings, first, first + timedelta(days=LOOK_DAYS), bin_key)
+    found = feeding_days(settings, first, first + timedelta(days=SEARCH_DAYS), bin_key)
     return found[0] if found else day + timedelta(days=7)
 
 

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from types import MappingProxyType
 
-from wormbin.measures import counted, mass, volume
+from wormbin.advice.wording import loosened, weeks
+from wormbin.materials.material import SOAKS_UP
+from wormbin.measures import mass, volume
 from wormbin.process.views import Window
 from wormbin.records.bins import Bin, Method
 from wormbin.records.farms import Settings
 from wormbin.schedule.days import NEVER_OFF, back_on, is_away
-from wormbin.science.curing import SOURCE as CURING
-from wormbin.science.curing import cure_days
+from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M, REBAIT_DAYS
+from wormbin.science.practice import CURING, cure_days
 
 LEADS = "lead times: common practice, no source, with light sorting 1-3 h for a household bin (from memory)"
 
@@ -21,16 +23,6 @@ LEADS = "lead times: common practice, no source, with light sorting 1-3 h for a 
 def source(own_cure_days: int | None = None) -> str:
     """Where the days of the steps come from."""
     return f"{LEADS}; curing: {CURING if own_cure_days is None else 'as your own lots took'}"
-
-
-CASTINGS_KG_M3 = 700.0
-LOOSE_KG_M3 = 40.0
-NEW_BED_M = 0.10
-SOAK = 3.0
-"""Kg of water to soak a kg of dry board or paper (University of Illinois Extension)."""
-LIFT_KG = 20.0
-REBAIT_DAYS = 21
-"""Days after the harvest on which the young that have hatched in it are drawn out (as cocoons hatch)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,11 +209,21 @@ def harvest_steps(
     day = harvest_day(bin, window, on, settings, last_fed=last_fed, apart=apart, off=off)
     if day is None:
         return ()
-    units = settings.units
-    bed_kg = (bin.surface_m2 if apart else bin.footprint_m2) * NEW_BED_M * LOOSE_KG_M3
-    bed = mass(bed_kg, units)
-    part, following = (apart.name, apart.next_name) if apart else ("", "")
-    steps = []
+    bed_kg = (bin.surface_m2 if apart else bin.footprint_m2) * NEW_BED_M * LOOSE_BEDDING_KG_M3
+    steps = [
+        *_prepared(bin, window, on, day, settings, bed_kg, castings_kg, apart),
+        *_new_bed(window, on, day, settings.units, bed_kg, apart),
+        *_cured(day, cure_days(bin.site_temp_c, own_cure_days), own=own_cure_days is not None),
+    ]
+    return tuple(sorted(steps, key=lambda step: step.on))
+
+
+def _prepared(
+    bin: Bin, window: Window, on: date, day: date, settings: Settings, bed_kg: float, castings_kg: float | None,
+    apart: Apart | None,
+) -> Iterator[Step]:  # fmt: skip
+    """The steps of this way of harvesting, up to the harvest itself."""
+    units, (part, following) = settings.units, (apart.name, apart.next_name) if apart else ("", "")
     for number, (before, code, what) in enumerate((_APART if apart else _STEPS)[bin.method]):
         due = day - timedelta(days=before)
         if apart is not None and apart.left and number == 0 and code != "look":
@@ -231,33 +233,34 @@ def harvest_steps(
         due = max(on, due)
         if before and is_away(settings.away, due, bin.key) is not None:
             due = max(on, _before_away(settings, due, bin.key))
-        words = what.format(bed=bed, part=part, next=following)
+        words = what.format(bed=mass(bed_kg, units), part=part, next=following)
         if code == "harvest" and castings_kg:
-            litres = castings_kg / CASTINGS_KG_M3 * 1000
-            words += f": about {mass(castings_kg, units)}, {volume(litres, units)} once loosened"
+            words += f": about {mass(castings_kg, units)}, {loosened(castings_kg, units)}"
             if castings_kg > LIFT_KG:
                 words += f"; share the lifting over {mass(LIFT_KG, units)}"
-        steps.append(Step(due, code, words))
-    long = "for some hours" if day == on else "overnight"
-    soaked = f"soak {bed} of dry bedding in {volume(bed_kg * SOAK, units)} of water {long} for the new bed"
-    eve = max(on, day - timedelta(days=1))
+        yield Step(due, code, words)
+
+
+def _new_bed(window: Window, on: date, day: date, units: str, bed_kg: float, apart: Apart | None) -> Iterator[Step]:
+    """The bed that is soaked on the eve, and what goes back on the day."""
+    long, eve = "for some hours" if day == on else "overnight", max(on, day - timedelta(days=1))
+    soaked = f"soak {mass(bed_kg, units)} of dry bedding in {volume(bed_kg * SOAKS_UP, units)} of water {long}"
     ready = "; if one is soaked already, harvest today" if window.due_since is not None and eve == on < day else ""
-    steps.append(Step(eve, "soak-bedding", soaked + ready))
-    back = (
-        f"put the worms that are left into the {following}, and the new bed into the empty {part}"
-        if apart
-        else "put the worms and the new bed back, and feed a quarter of the usual"
-    )
-    steps.append(Step(day, "return-worms", back))
-    again = "bait the harvest with a melon slice for the worms that have hatched"
-    cure = cure_days(bin.site_temp_c, own_cure_days)
+    yield Step(eve, "soak-bedding", f"{soaked} for the new bed{ready}")
+    back = "put the worms and the new bed back, and feed a quarter of the usual"
+    if apart:
+        back = f"put the worms that are left into the {apart.next_name}, and the new bed into the empty {apart.name}"
+    yield Step(day, "return-worms", back)
+
+
+def _cured(day: date, cure: int, *, own: bool) -> Iterator[Step]:
+    """What is done with the castings until they go into the bag."""
     if cure > REBAIT_DAYS:
-        steps.append(Step(day + timedelta(days=REBAIT_DAYS), "re-bait", again))
-    kept = f"{cure // 7} weeks" if cure % 7 == 0 else counted(cure, "day")
-    as_usual = ", as your own lots took," if own_cure_days is not None else ""
-    cured = f"cured: {kept}{as_usual} damp; screen, store with air, use or bag it"
-    steps.append(Step(day + timedelta(days=cure), "cured", cured))
-    return tuple(sorted(steps, key=lambda step: step.on))
+        again = "bait the harvest with a melon slice for the worms that have hatched"
+        yield Step(day + timedelta(days=REBAIT_DAYS), "re-bait", again)
+    as_usual = ", as your own lots took," if own else ""
+    cured = f"cured: {weeks(cure)}{as_usual} damp; screen, store with air, use or bag it"
+    yield Step(day + timedelta(days=cure), "cured", cured)
 
 
 def _before_away(settings: Settings, day: date, bin_key: str) -> date:

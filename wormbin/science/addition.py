@@ -33,14 +33,13 @@ class Offer:
 class GivesWay:
     """An aim that cannot be met: what was wanted, the best reachable, and how much is missing.
 
-    ``missing_kg`` of ``missing``: "water", "dry matter" (as water that would have to go), "carbon" or "nitrogen".
+    ``missing_kg`` of water, or of water that would have to go as dry matter is missing; of carbon, or of nitrogen.
     """
 
     goal: Goal
     wanted: BandLimits
     reached: float
     missing_kg: float
-    missing: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,60 +90,69 @@ def amount_working(addition: Addition, name: str) -> Working:
     chosen = next((part for part in parts if part.name == name), None)
     if chosen is None:
         raise ValueError(f"{name} is not in the addition")
-    place = parts.index(chosen)
-    if addition.at_limit[place]:
-        return Working(
-            title=f"How much {name}",
-            value=chosen.kg,
-            unit="kg",
-            formula="on_hand",
-            inputs=(Quantity("on_hand", chosen.kg, "kg", Basis.SAID, f"all the {name} there is"),),
-            source="what is on hand",
-            sure="exact, as far as the amount on hand is",
-            plain="All of it is used, and it is still not too much.",
-        )
     free = [part for part, full in zip(parts, addition.at_limit, strict=True) if not full]
+    if chosen not in free:
+        return _all_of_it(chosen)
     others = [part for part in free if part is not chosen]
-    rest = blend([*addition.parts[: len(addition.parts) - len(parts)], *(p for p in parts if p not in free)])
     edges = _edges(addition)
-    if len(free) > len(edges) or len(free) > 2:
+    if len(free) > len(edges) or len(others) > 1:
         raise ValueError("the amounts do not follow from the bands")
+    rest = blend([*addition.parts[: len(addition.parts) - len(parts)], *(p for p in parts if p not in free)])
+    formula = _solved(chosen, others, edges)
     sums = (
         Quantity("rest_wet", rest.wet_kg, "kg", Basis.WORKED_OUT, "all else in the mix"),
         Quantity("rest_water", rest.water_kg, "kg", Basis.WORKED_OUT),
         Quantity("rest_carbon", rest.carbon_kg, "kg", Basis.WORKED_OUT),
         Quantity("rest_nitrogen", rest.nitrogen_kg, "kg", Basis.WORKED_OUT),
     )
-    aims = tuple(
+    aims = (
         Quantity("aim_moisture" if goal is Goal.MOISTURE else "aim_cn", edge, "", Basis.SAID, "edge of the band")
         for goal, edge in edges
     )
-    need = {Goal.MOISTURE: "(rest_water - aim_moisture * rest_wet)", Goal.CN: "(aim_cn * rest_nitrogen - rest_carbon)"}
-
-    def pull(goal: Goal, number: int) -> str:
-        if goal is Goal.MOISTURE:
-            return f"(aim_moisture - moisture_{number})"
-        return f"((1 - moisture_{number}) * (carbon_{number} - aim_cn * nitrogen_{number}))"
-
-    if not others:
-        goal = next(goal for goal, edge in edges if _bites(goal, edge, chosen))
-        formula = f"{need[goal]} / {pull(goal, 1)}"
-    else:
-        one, two = edges[0][0], edges[1][0]
-        above = f"{need[one]} * {pull(two, 2)} - {need[two]} * {pull(one, 2)}"
-        formula = f"({above}) / ({pull(one, 1)} * {pull(two, 2)} - {pull(two, 1)} * {pull(one, 2)})"
-    shown = tuple(q for q in (*sums, *aims, *_makeup([chosen, *others])) if q.name in formula)
+    balances = "balance of water" if [goal for goal, _edge in edges] == [Goal.MOISTURE] else _ALL_BALANCES
     return Working(
         title=f"How much {name}",
         value=chosen.kg,
         unit="kg",
         formula=formula,
-        inputs=shown,
-        source="balance of water (Cornell Composting)" if len(edges) == 1 and edges[0][0] is Goal.MOISTURE
-        else "balances of water, carbon and nitrogen (Cornell Composting)",
+        inputs=tuple(q for q in (*sums, *aims, *_makeup([chosen, *others])) if q.name in formula),
+        source=f"{balances} (Cornell Composting)",
         sure="as sure as the moistures and make-up that go in",
         plain=f"The least {name} that brings the mix to the edge of its band.",
-    )  # fmt: skip
+    )
+
+
+_ALL_BALANCES = "balances of water, carbon and nitrogen"
+_NEED = {Goal.MOISTURE: "(rest_water - aim_moisture * rest_wet)", Goal.CN: "(aim_cn * rest_nitrogen - rest_carbon)"}
+"""What the mix lacks of each aim without the amounts that are solved for."""
+_PULL = {
+    Goal.MOISTURE: "(aim_moisture - moisture_{0})",
+    Goal.CN: "((1 - moisture_{0}) * (carbon_{0} - aim_cn * nitrogen_{0}))",
+}
+"""How far a kg of the numbered ingredient brings it there."""
+
+
+def _solved(chosen: Ingredient, others: Sequence[Ingredient], edges: Sequence[tuple[Goal, float]]) -> str:
+    """The formula of an amount: one balance, or two solved together (Cramer's rule)."""
+    if not others:
+        goal = next(goal for goal, edge in edges if _bites(goal, edge, chosen))
+        return f"{_NEED[goal]} / {_PULL[goal].format(1)}"
+    one, two = edges[0][0], edges[1][0]
+    (a, b), (c, d) = ([_PULL[goal].format(number) for number in (1, 2)] for goal in (one, two))
+    return f"({_NEED[one]} * {d} - {_NEED[two]} * {b}) / ({a} * {d} - {c} * {b})"
+
+
+def _all_of_it(part: Ingredient) -> Working:
+    return Working(
+        title=f"How much {part.name}",
+        value=part.kg,
+        unit="kg",
+        formula="on_hand",
+        inputs=(Quantity("on_hand", part.kg, "kg", Basis.SAID, f"all the {part.name} there is"),),
+        source="what is on hand",
+        sure="exact, as far as the amount on hand is",
+        plain="All of it is used, and it is still not too much.",
+    )
 
 
 def _bites(goal: Goal, edge: float, part: Ingredient) -> bool:

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wormbin.science.constants import WATER_KG_M3
+
 
 @dataclass(frozen=True, slots=True)
 class Particles:
@@ -22,20 +24,19 @@ COMPOST_PARTICLES = Particles(
     1600.0, 2500.0, "Richard et al. 2004; Ahn, Richard & Glanville 2008 for the densities (from memory)"
 )
 
-WATER_DENSITY_KG_M3 = 1000.0
+AIR_SOURCE = "Papendick & Campbell 1981 for pores; even uptake, textbook diffusion, from memory"
 OXYGEN_DIFFUSIVITY_M2_S = 2.0e-5
 """Oxygen in free air near 20 C, from memory (textbook value)."""
 OXYGEN_IN_AIR_KG_M3 = 0.28
 """Kg oxygen per m3 of air at 20 C: 0.2095 x 1.204 x 32.00 / 28.97, worked out."""
 OXYGEN_PER_BURNED = 1.2
 """Kg oxygen per kg dry matter burned: C6H10O5 + 6 O2 is 192/162 = 1.19, worked out and rounded."""
-SECONDS_A_DAY = 86400.0
 
 
 def _filled_m3_kg(moisture: float, ash: float, particles: Particles) -> float:
     """Room taken by the solids and water of 1 kg wet, m3/kg."""
     solids = (1.0 - ash) / particles.volatile_kg_m3 + ash / particles.ash_kg_m3
-    return (1.0 - moisture) * solids + moisture / WATER_DENSITY_KG_M3
+    return (1.0 - moisture) * solids + moisture / WATER_KG_M3
 
 
 def free_air_space(bulk_density: float, moisture: float, ash: float, particles: Particles = COMPOST_PARTICLES) -> float:

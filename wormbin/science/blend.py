@@ -9,10 +9,49 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import inf
+from typing import Protocol
 
 from wormbin.figures import Basis
 from wormbin.science.air import COMPOST_PARTICLES, free_air_space
-from wormbin.science.composition import Composition
+from wormbin.science.constants import WATER_KG_M3
+
+
+class Composition(Protocol):
+    """Anything with the make-up of a material: ``moisture`` wet basis, the rest of dry matter."""
+
+    @property
+    def name(self) -> str:
+        """The material in the keeper's words."""
+
+    @property
+    def moisture(self) -> float:
+        """Fraction, wet basis."""
+
+    @property
+    def carbon(self) -> float:
+        """Fraction of dry matter."""
+
+    @property
+    def nitrogen(self) -> float:
+        """Fraction of dry matter."""
+
+    @property
+    def ash(self) -> float:
+        """Fraction of dry matter."""
+
+    @property
+    def bulk_density_kg_m3(self) -> float | None:
+        """Loose, as measured out; None where unknown."""
+
+
+def moisture_from_drying(wet_g: float, dry_g: float) -> float:
+    """Moisture, wet basis, of a sample weighed wet and again when dried to a steady weight, any one unit of mass.
+
+    Raises ValueError when the dry weight is not between 0 and the wet weight.
+    """
+    if not 0 <= dry_g <= wet_g or wet_g <= 0:
+        raise ValueError("the dry weight must lie between 0 and the wet weight")
+    return (wet_g - dry_g) / wet_g
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +144,7 @@ class Ingredient:
 class Blend:
     """What ingredients come to together, kg, m3 and fractions.
 
-    ``volume_m3``, ``bulk_density_kg_m3`` and ``free_air_space`` are None when an ingredient with dry matter has no
+    ``bulk_density_kg_m3`` and ``free_air_space`` are None when an ingredient with dry matter has no
     bulk density. ``cn`` is infinite without nitrogen; ``moisture`` is 0 for nothing at all.
     """
 
@@ -118,7 +157,6 @@ class Blend:
     ash_kg: float
     cn: float
     bulk_density_kg_m3: float | None
-    volume_m3: float | None
     free_air_space: float | None
 
 
@@ -141,7 +179,7 @@ def blend(ingredients: Iterable[Ingredient]) -> Blend:
     if density is not None:
         air = free_air_space(density, moisture, ash / dry if dry > 0 else 0.0)
     cn = carbon / nitrogen if nitrogen > 0 else inf
-    return Blend(wet, dry, water, moisture, carbon, nitrogen, ash, cn, density, volume, air)
+    return Blend(wet, dry, water, moisture, carbon, nitrogen, ash, cn, density, air)
 
 
 def _volume_m3(parts: tuple[Ingredient, ...], dry: float, ash: float, water: float) -> float | None:
@@ -153,4 +191,4 @@ def _volume_m3(parts: tuple[Ingredient, ...], dry: float, ash: float, water: flo
         elif part.dry_kg > 0:
             return None
     solid = (dry - ash) / COMPOST_PARTICLES.volatile_kg_m3 + ash / COMPOST_PARTICLES.ash_kg_m3
-    return max(loose, solid + water / 1000.0)
+    return max(loose, solid + water / WATER_KG_M3)

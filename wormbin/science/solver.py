@@ -117,15 +117,15 @@ def _gives_way(reached: Blend, cn: BandLimits, moisture: BandLimits, first: Goal
     low, high = cn
     if reached.carbon_kg < low * reached.nitrogen_kg - dust * max(1.0, low):
         short = low * reached.nitrogen_kg - reached.carbon_kg
-        missed.append(GivesWay(Goal.CN, cn, reached.cn, short, "carbon"))
+        missed.append(GivesWay(Goal.CN, cn, reached.cn, short))
     elif high < inf and reached.carbon_kg > high * reached.nitrogen_kg + dust * max(1.0, high):
         short = reached.carbon_kg / high - reached.nitrogen_kg if high > 0 else inf
-        missed.append(GivesWay(Goal.CN, cn, reached.cn, short, "nitrogen"))
+        missed.append(GivesWay(Goal.CN, cn, reached.cn, short))
     low, high = moisture
     if reached.water_kg < low * reached.wet_kg - dust:
         short = (low * reached.wet_kg - reached.water_kg) / (1.0 - low) if low < 1 else inf
-        missed.append(GivesWay(Goal.MOISTURE, moisture, reached.moisture, short, "water"))
+        missed.append(GivesWay(Goal.MOISTURE, moisture, reached.moisture, short))
     elif reached.water_kg > high * reached.wet_kg + dust:
         short = (reached.water_kg - high * reached.wet_kg) / (1.0 - high)
-        missed.append(GivesWay(Goal.MOISTURE, moisture, reached.moisture, short, "dry matter"))
+        missed.append(GivesWay(Goal.MOISTURE, moisture, reached.moisture, short))
     return tuple(sorted(missed, key=lambda miss: miss.goal is first))

@@ -26,16 +26,12 @@ and that is 1/sqrt(2 df) at df 8. Worked out."""
 class Surveyed:
     """What a survey says: live kg/m2 and kg in the bin as 10/50/90 bands.
 
-    ``log_sd`` is the standard deviation of the logarithm of the mass; ``df`` its degrees of freedom. ``spread`` is the
-    standard deviation over the mean that was used. ``more_samples`` would halve the width (None when the bin has no
-    room for so many, or when nothing was found).
+    ``spread`` is the standard deviation over the mean that was used. ``more_samples`` would halve the width (None when
+    the bin has no room for so many, or when nothing was found).
     """
 
     samples: int
-    mean_kg_m2: float
     spread: float
-    df: float
-    log_sd: float
     kg_m2: Band
     bin_kg: Band
     more_samples: int | None
@@ -64,11 +60,10 @@ def survey(samples_kg: Sequence[float], sample_m2: float, bin_m2: float) -> Surv
     own = sum((kg - mean) ** 2 for kg in samples_kg) / mean**2
     df = QUOTED_WORTH + count - 1
     spread = sqrt((QUOTED_WORTH * QUOTED_SPREAD**2 + own) / df)
-    log_sd = _log_sd(spread, count, known)
-    away = t_quantile(0.9, df) * log_sd
+    away = t_quantile(0.9, df) * _log_sd(spread, count, known)
     kg_m2 = Band(per_m2 * exp(-away), per_m2, per_m2 * exp(away))
     more = more_samples_to_halve(spread, count, sample_m2 / bin_m2)
-    return Surveyed(count, per_m2, spread, df, log_sd, kg_m2, kg_m2.times(bin_m2), more)
+    return Surveyed(count, spread, kg_m2, kg_m2.times(bin_m2), more)
 
 
 def _log_sd(spread: float, count: int, known: float) -> float:
@@ -108,5 +103,4 @@ def _none_found(count: int, sample_m2: float, bin_m2: float) -> Surveyed:
     k = 1.0 / QUOTED_SPREAD**2
     p10, p50, p90 = (k * (chance ** (-1.0 / (k * count)) - 1.0) * WORM_KG / sample_m2 for chance in (0.9, 0.5, 0.1))
     band = Band(p10, p50, p90)
-    df = QUOTED_WORTH + count - 1
-    return Surveyed(count, 0.0, QUOTED_SPREAD, df, _log_sd(QUOTED_SPREAD, count, 0.0), band, band.times(bin_m2), None)
+    return Surveyed(count, QUOTED_SPREAD, band, band.times(bin_m2), None)

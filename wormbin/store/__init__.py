@@ -9,8 +9,16 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from wormbin.store.change import Change
-    from wormbin.store.errors import BusyError, ChangedError, DamagedError, DiskError, NewerError, StoreError
-    from wormbin.store.flaws import Flaw
+    from wormbin.store.errors import (
+        BusyError,
+        ChangedError,
+        DamagedError,
+        DiskError,
+        Flaw,
+        MissingError,
+        NewerError,
+        StoreError,
+    )
     from wormbin.store.store import Store
 
 _HOMES = {
@@ -19,9 +27,10 @@ _HOMES = {
     "ChangedError": "errors",
     "DamagedError": "errors",
     "DiskError": "errors",
+    "MissingError": "errors",
     "NewerError": "errors",
     "StoreError": "errors",
-    "Flaw": "flaws",
+    "Flaw": "errors",
     "Store": "store",
 }
 
@@ -32,6 +41,7 @@ __all__ = [
     "DamagedError",
     "DiskError",
     "Flaw",
+    "MissingError",
     "NewerError",
     "Store",
     "StoreError",

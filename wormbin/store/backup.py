@@ -14,13 +14,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from wormbin.store import farmfile
 from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import DamagedError, DiskError, StoreError
-from wormbin.store.flaws import Flaw, flaw_of
-from wormbin.store.formats import HEADER
-from wormbin.store.jsontext import parse, render
-from wormbin.store.place import books_on, folder_name, folder_of, year_in
+from wormbin.store.errors import DamagedError, DiskError, Flaw, StoreError, flaw_of
+from wormbin.store.place import FARM, books_on, folder_name, folder_of, year_in
+from wormbin.store.text import HEADER, parse, render
 from wormbin.store.whole import make_folder, put
 
 FOLDER = "backups"
@@ -43,7 +40,7 @@ class Backup:
 
 def live_files(disk: Disk, root: Path) -> tuple[str, ...]:
     """The files that make up a store, relative to its folder."""
-    found = [farmfile.NAME] if disk.stamp(root / farmfile.NAME) is not None else []
+    found = [FARM] if disk.stamp(root / FARM) is not None else []
     for book in books_on(disk, root):
         inside = disk.names(folder_of(root, book))
         found += [f"{folder_name(book)}/{name}" for name in inside if year_in(name.replace(".slip.", ".")) is not None]
@@ -120,6 +117,9 @@ def make(disk: Disk, root: Path, now: datetime, why: str, spare: str = "") -> Ba
     if not files:
         return None
     base = root / FOLDER
+    stamp = disk.stamp(base)
+    if stamp is not None and not stamp.is_folder:
+        raise StoreError("this is a link or a file, not a folder", "Move it out of the way.", path=base)
     before = names(disk, root)
     moment = f"{now:%Y-%m-%dT%H%M%S}"
     taken = [int(each[len(moment) + 1 : len(moment) + 3]) for each in before if each.startswith(moment)]

@@ -1,9 +1,4 @@
-"""A year-book, of a bin or of the castings: the file of the year, and the slip that keeps every save small.
-
-``2026.json`` holds the year. New and changed lines go to ``2026.slip.json`` until it holds 64; then they are folded
-into the book. Either file is always replaced as a whole. The slip counts only while its sequence number is above the
-book's, so that a fold is one replacement too. A line in the slip stands over the line with the same id in the book.
-"""
+"""A year-book, of a bin or of the castings: a TinyDB with tables of lines and changes, and its lines as records."""
 
 from __future__ import annotations
 
@@ -12,27 +7,27 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
-from wormbin.problems import Problem
+from tinydb import TinyDB, where
+from tinydb.queries import QueryInstance
+from tinydb.table import Table
+
+from wormbin.measures import counted
 from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json, lot_line_from_json
-from wormbin.records.entries import Entry
-from wormbin.records.entry_rules import entry_problems
 from wormbin.records.limits import FAR_OFF
-from wormbin.records.lot_rules import lot_line_problems
+from wormbin.records.line_rules import line_problems
 from wormbin.records.lots import Line
-from wormbin.store.bookpart import Part, read_part
-from wormbin.store.change import KEPT, Change, change_to_json, changes_from_json
-from wormbin.store.disk import UNKNOWN, Disk, Stamp
-from wormbin.store.errors import ChangedError, DamagedError, DiskError, NewerError, told
-from wormbin.store.formats import FORMAT, HEADER
-from wormbin.store.jsontext import REPAIR, line_of_id
+from wormbin.store.change import RESTORED, Change, change_to_json, changes_from_json, settled, trimmed
+from wormbin.store.disk import Disk, Stamp
+from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError
+from wormbin.store.formats import FORMAT
+from wormbin.store.lines import Document, holds_all_of, joined, order_of, same
 from wormbin.store.place import Place
-from wormbin.store.storage import WholeFile
-from wormbin.store.strikes import Document, order_of
+from wormbin.store.storage import CHANGES, LINES, Slipped, WholeFile, changes_in, sum_of
+from wormbin.store.text import REPAIR
 
-SLIP_LINES = 64
-_TRIES = 20
+STANDS = ~where("struck").test(bool)
+"""Finds the lines that are not struck through."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,27 +40,19 @@ class Unknown:
 
 
 class Book:
-    """A year-book in memory, as last read or saved.
+    """A year-book in memory, as last read or saved: ``shelf`` is its TinyDB, ``lines`` the table of its lines.
 
-    ``documents`` are its lines by id; ``seq`` rises with every save; ``stamps`` tell whether the files are still the
-    ones that were read. After a failed save the book must be read again.
+    ``documents`` are the same lines by id. After a failed save the book must be read again.
     """
 
     def __init__(self, disk: Disk, root: Path, place: Place) -> None:
-        self.disk = disk
-        self.root = root
         self.place = place
-        self.documents: dict[str, Document] = {}
-        self.seq = 0
-        self.was_format = FORMAT
-        self.stamps: tuple[Stamp | None, Stamp | None] = (None, None)
-        self.behind = False
-        self.by_hand = False
+        self.path = place.path(root)
+        self.shelf = TinyDB(self.path, disk, storage=Slipped(WholeFile))
+        self.lines: Table = self.shelf.table(LINES)
+        self.kept_up = 0
         self.unknown: tuple[Unknown, ...] = ()
-        self._book: Part | None = None
-        self._slip: Part | None = None
-        self._numbers: dict[str, int] = {}
-        self._next_number = 1
+        self._changes: dict[int, Change] | None = None
         self._typed: dict[str, Line] | None = None
         self._last_order: int | None = None  # counted when first asked for: a save looks at no line but its own
 
@@ -73,48 +60,55 @@ class Book:
     def load(cls, disk: Disk, root: Path, place: Place) -> Book:
         """Read the book. Raises DamagedError, NewerError or DiskError; no files at all is an empty book."""
         book = cls(disk, root, place)
-        for _ in range(_TRIES):
-            # The slip first: if it is folded between the two readings, the book already holds what it held.
-            slip = read_part(disk, place.slip(root), place)
-            whole = read_part(disk, place.path(root), place)
-            book._take(whole, slip)
-            if book.is_fresh():
-                break
+        _ = book.storage.tables
         return book
 
-    def _take(self, whole: Part | None, slip: Part | None) -> None:
-        self.stamps = (slip.stamp if slip else None, whole.stamp if whole else None)
-        self._typed = self._last_order = None
-        self._book = whole
-        base = whole.seq if whole else 0
-        counts = slip is not None and slip.seq > base
-        self._slip = slip if counts else None
-        self.documents = dict(whole.documents) if whole else {}
-        self._numbers = dict(whole.numbers) if whole else {}
-        if slip is not None and counts:
-            self.documents.update(slip.documents)
-            self._numbers.update(slip.numbers)
-        self.seq = slip.seq if slip is not None and counts else base
-        self.was_format = min((part.was_format for part in (whole, self._slip) if part is not None), default=FORMAT)
-        # The slip was laid on a newer book than the one that is here: an older copy of the book was put back.
-        self.behind = bool(slip is not None and counts and slip.header.get("onto", 0) != base)
-        self.by_hand = any(part is not None and part.by_hand for part in (whole, self._slip))
-        self._next_number = max(self._numbers.values(), default=0) + 1
-        if len(set(self._numbers.values())) != len(self._numbers):
-            self._numbers = {entry_id: number for number, entry_id in enumerate(self.documents, 1)}
-            self._next_number = len(self._numbers) + 1
+    @property
+    def storage(self) -> Slipped:
+        """Where the book stands on the disk: its two files as one."""
+        storage = self.shelf.storage
+        assert isinstance(storage, Slipped)
+        return storage
+
+    @property
+    def documents(self) -> dict[str, Document]:
+        """The lines by id: for a save, which must not look through a year for each line that it writes."""
+        return self.storage.documents
+
+    @property
+    def seq(self) -> int:
+        """Rises with every save."""
+        return self.storage.seq
+
+    @property
+    def stamps(self) -> tuple[Stamp | None, Stamp | None]:
+        """Those of the files that were read."""
+        return self.storage.stamps
 
     def is_fresh(self) -> bool:
         """Whether the files are still the ones that were read."""
-        slip, path = self.place.slip(self.root), self.place.path(self.root)
-        with told(path, "look at this book"):
-            return self.stamps == (self.disk.stamp(slip), self.disk.stamp(path))
+        return self.storage.is_fresh()
+
+    def find(self, wanted: QueryInstance) -> list[Line]:
+        """The lines that fit, as TinyDB's query finds them; those of an unknown kind are left out."""
+        found = []
+        for document in self.lines.search(wanted):
+            with suppress(UnknownKindError):
+                found.append(line_from_json(self.place, document))
+        return found
+
+    @property
+    def changes(self) -> dict[int, Change]:
+        """The newest changes by their numbers."""
+        if self._changes is None:
+            listed = changes_in(self.storage.tables)
+            self._changes = settled(changes_from_json(list(listed.values())))
+        return self._changes
 
     @property
     def last_number(self) -> int:
         """The highest number of a change in the book; 0 when there is none."""
-        headers = [part.header.get("changes", []) for part in (self._book, self._slip) if part is not None]
-        return max((int(each["number"]) for header in headers for each in header), default=0)
+        return max(self.changes, default=0)
 
     @property
     def last_order(self) -> int:
@@ -123,25 +117,63 @@ class Book:
             self._last_order = max(map(order_of, self.documents.values()), default=0)
         return self._last_order
 
-    @property
-    def changes(self) -> tuple[Change, ...]:
-        """The newest changes, oldest first."""
-        found: tuple[Change, ...] = ()
-        for part in (self._book, self._slip):
-            if part is not None:
-                found += changes_from_json(part.header.get("changes"))
-        return found
+    def keep_up(self, known: Book) -> int:
+        """Keep the lines that an older copy, put back under the open program, lacks; how many.
 
-    def line(self, entry_id: str) -> tuple[Path, int | None]:
-        """The file and line on which an entry stands."""
-        for part in (self._slip, self._book):
-            if part is not None and entry_id in part.documents:
-                try:
-                    raw, _ = self.disk.read(part.path)
-                except OSError:
-                    return part.path, None
-                return part.path, line_of_id(raw.decode("utf-8", "replace"), entry_id)
-        return self.place.path(self.root), None
+        The next save writes them again.
+        """
+        ours = self.documents
+        restored = any(each.did == RESTORED and each.number > known.last_number for each in self.changes.values())
+        if self.storage.by_hand or restored:  # it is meant that lines are gone
+            return 0
+        for entry_id, document in known.documents.items():
+            there = ours.get(entry_id)
+            if there is None:
+                self.storage.lay_in(document)
+            elif there != document and same(there, document) and not holds_all_of(ours, [document]):
+                self.storage.lay_in(joined(there, document))
+            else:
+                continue
+            self.kept_up += 1
+        return self.kept_up
+
+    def odd(self) -> Flaw | None:
+        """What is odd about the book as it was read, though nothing of it is lost; None when nothing is."""
+        storage = self.storage
+        if self.kept_up:
+            what = f"an older copy of this book was put back; {counted(self.kept_up, 'line')} that it lacks are kept"
+            return Flaw(
+                self.path, None, what, "The next save writes them again. To go back: wormbin store restore.", True
+            )
+        if storage.differing:
+            what = f"the slip beside this book says something else of {', '.join(storage.differing[:5])}"
+            return Flaw(
+                storage.slip.path, None, what, "The next save keeps it as a copy beside: look at it then.", True
+            )
+        if storage.laid_on_another:
+            what = "the slip beside this book was laid on another state of it, of another machine or another day"
+            do = "The lines of both are shown. If some are missing: wormbin store check, wormbin store merge."
+            return Flaw(storage.slip.path, None, what, do, harm=True)
+        return None
+
+    def hold_to(self, held: int) -> None:
+        """Raise MissingError when there are fewer lines than the book ``held``, and nobody said that this is meant."""
+        storage = self.storage
+        there = len(storage.documents)
+        if storage.by_hand or (there >= held and (self.kept_up or not storage.bookless)):
+            return
+        if not storage.parts:
+            what = f"this book is missing; it held {counted(held, 'line')}"
+        elif storage.bookless:
+            what = "the book of this slip is missing"
+        else:
+            what = f"{counted(held - there, 'line')} that this book held are missing: it, or its slip, is an older one"
+        raise MissingError(
+            what,
+            "A synced folder may still be bringing it. If not: wormbin store restore, or wormbin store merge; or, if it"
+            f" is meant: wormbin store check --accept {self.place}.",
+            path=self.path,
+        )
 
     def entries(self) -> tuple[Line, ...]:
         """Every line as a record, in the order of writing. Lines of an unknown kind are left out (see ``unknown``).
@@ -163,13 +195,13 @@ class Book:
         assert self._typed is not None
         try:
             entry = line_from_json(self.place, document)
-            if self.by_hand and (problems := _problems(entry)):
+            if self.storage.by_hand and (problems := line_problems(entry, None, FAR_OFF)):
                 raise UnreadableError(problems[:1])
             self._typed[entry_id] = entry
         except UnknownKindError as error:
             self.unknown = (*self.unknown, Unknown(entry_id, str(document.get("kind")), error))
         except UnreadableError as error:
-            path, line = self.line(entry_id)
+            path, line = self.storage.line(entry_id)
             raise DamagedError(f"in the line {entry_id}, {error}".rstrip("."), REPAIR, path=path, line=line) from None
 
     def save(
@@ -179,99 +211,42 @@ class Book:
         *,
         seq: int | None = None,
         whole: bool = False,
-    ) -> None:
+    ) -> bool:
         """Put these lines in, by id, durably. With ``whole`` they are all that the book will hold.
 
-        Call it with the store's lock held. Raises ChangedError when the files are not the ones that were read.
+        Call it with the store's lock held; whether the book was folded or a slip begun.
+        Raises ChangedError when the files are not the ones that were read.
         """
-        if not self.is_fresh():
-            raise ChangedError(
-                "another program changed this book meanwhile", "Do it again.", path=self.place.path(self.root)
-            )
-        if self.was_format > FORMAT:
-            raise NewerError("a newer wormbin wrote this", "Use it instead.", path=self.place.path(self.root))
         if not whole:
             self.entries()  # a book with a line that cannot be read is not built upon
-        seq = self.seq + 1 if seq is None else seq
-        recent = [change_to_json(change)] if change is not None else []
-        slip_lines = self._slip.documents if self._slip is not None else {}
-        fold = (
-            whole
-            or self._book is None
-            or self.was_format != FORMAT
-            or self.behind
-            or len({*slip_lines, *changed}) > SLIP_LINES
-        )
+        known = {} if whole else dict(self.changes)
+        if change is not None:
+            known[change.number] = change
+        forget, forgot = trimmed(known)
         try:
-            if fold:
-                self._save_book(changed, recent, seq, whole=whole)
-            else:
-                self._save_slip(slip_lines, changed, recent, seq)
+            far = self.storage.save(
+                changed,
+                {} if change is None else {change.number: change_to_json(change)},
+                seq=seq,
+                whole=whole,
+                fold=bool(self.kept_up),
+                forget=forget,
+                forgot=forgot,
+            )
         except BaseException:
-            self._typed = None
-            self.stamps = (UNKNOWN, UNKNOWN)
+            self._typed = self._changes = None
             raise
-
-    def _number(self, documents: Mapping[str, Document]) -> dict[str, Document]:
-        numbered = {}
-        for entry_id, document in documents.items():
-            if entry_id not in self._numbers:
-                self._numbers[entry_id] = self._next_number
-                self._next_number += 1
-            numbered[str(self._numbers[entry_id])] = document
-        return numbered
-
-    def _write(self, path: Path, header: dict[str, Any], lines: Mapping[str, Document]) -> Stamp | None:
-        storage = WholeFile(self.disk, path)
-        storage.write({HEADER: {"1": header}, "entries": self._number(lines)})
-        return storage.stamp
-
-    def _save_slip(
-        self, slip_lines: Mapping[str, Document], changed: Mapping[str, Document], recent: list[Document], seq: int
-    ) -> None:
-        path = self.place.slip(self.root)
-        before = self._slip.header if self._slip is not None else self._own_header()
-        header = {**before, "seq": seq, "onto": self._book.seq if self._book else 0}
-        header["changes"] = [*before.get("changes", []), *recent][-KEPT:] if self._slip else recent
-        lines = {**slip_lines, **changed}
-        stamp = self._write(path, header, lines)
-        numbers = {entry_id: self._numbers[entry_id] for entry_id in lines}
-        self._slip = Part(header, lines, numbers, stamp, path, FORMAT)
-        self._saved(changed, (stamp, self.stamps[1]), seq)
-
-    def _save_book(self, changed: Mapping[str, Document], recent: list[Document], seq: int, *, whole: bool) -> None:
-        path = self.place.path(self.root)
-        known = self._book.header if self._book is not None else self._own_header()
-        changes = [] if whole else [change_to_json(each) for each in self.changes]
-        header = {**known, "format": FORMAT, "seq": seq, "changes": [*changes, *recent][-KEPT:]}
-        lines = dict(changed) if whole else {**self.documents, **changed}
-        stamp = self._write(path, header, lines)
+        self._changes = {number: each for number, each in known.items() if number not in forget}
+        self.kept_up = 0
+        self.lines.clear_cache()
         if whole:
-            self.documents, self._typed, self._last_order = {}, None, None
-            self._numbers = {entry_id: self._numbers[entry_id] for entry_id in lines}
-        self._book = Part(header, lines, dict(self._numbers), stamp, path, FORMAT)
-        self._slip = None
-        self.was_format, self.behind = FORMAT, False
-        # The slip no longer counts, whether or not it can be taken away.
-        slip = self.place.slip(self.root)
-        left: Stamp | None = UNKNOWN
-        with suppress(OSError):
-            with suppress(FileNotFoundError):
-                self.disk.unlink(slip)
-            left = self.disk.stamp(slip)
-        self._saved(changed, (left, stamp), seq)
-
-    def _own_header(self) -> dict[str, Any]:
-        return {"format": FORMAT, **self.place.header()}
-
-    def _saved(self, changed: Mapping[str, Document], stamps: tuple[Stamp | None, Stamp | None], seq: int) -> None:
-        self.documents.update(changed)
+            self._typed = self._last_order = None
         if self._last_order is not None:
             self._last_order = max([self._last_order, *map(order_of, changed.values())])
-        self.stamps, self.seq = stamps, seq
         if self._typed is not None:
             for entry_id in changed:
                 self._type(entry_id, changed[entry_id])
+        return far
 
 
 def line_from_json(place: Place, document: Document) -> Line:
@@ -279,28 +254,32 @@ def line_from_json(place: Place, document: Document) -> Line:
     return entry_from_json(document) if place.bin else lot_line_from_json(document)
 
 
-def _problems(line: Line) -> tuple[Problem, ...]:
-    if isinstance(line, Entry):
-        return entry_problems(line, None, FAR_OFF)
-    return lot_line_problems(line, None, FAR_OFF)
+def listed_changes(disk: Disk, root: Path, place: Place) -> tuple[dict[int, Change], int]:
+    """The newest changes of a book, and the newest that it forgot; from the ends of its files if they stand as written.
 
-
-def recent_changes(disk: Disk, root: Path, place: Place) -> tuple[Change, ...]:
-    """The newest changes of a book, oldest first, from its headers alone if they stand as written here."""
-    found: tuple[Change, ...] = ()
-    base = 0
+    So undo need not read every line of every year.
+    """
+    found: dict[int, Document] = {}
+    forgot, spent = 0, ""
     for path in (place.path(root), place.slip(root)):
         try:
             raw, _ = disk.read(path)
             header = json.loads(b"{" + raw.split(b"\n", 3)[2] + b"}")["1"]
-            seq, changes = int(header["seq"]), header["changes"]
+            if header["format"] != FORMAT or not isinstance(header.get("forgot", 0), int):
+                raise ValueError("another format")
+            if spent and spent == sum_of(raw):
+                continue
+            table, spent = json.loads(raw[raw.rindex(_CHANGES) + len(_CHANGES) : -2]), header.get("spent", "")
+            found |= changes_in({CHANGES: table})
+            forgot = max(forgot, header.get("forgot", 0))
         except FileNotFoundError:
             continue
-        except (ValueError, LookupError, TypeError, OverflowError, RecursionError):
-            return Book.load(disk, root, place).changes
+        except (ValueError, LookupError, TypeError, AttributeError, OverflowError, RecursionError):
+            book = Book.load(disk, root, place)
+            return book.changes, book.storage.forgot
         except OSError as error:
             raise DiskError(error, path, "read this file") from error
-        if seq > base:
-            found += changes_from_json(changes)
-            base = seq
-    return found
+    return settled(changes_from_json(list(found.values()))), forgot
+
+
+_CHANGES = b'\n"changes": '

@@ -1,22 +1,32 @@
-"""What one act of a keeper did to the log: which lines it wrote, struck or lifted, by whom and when; undo reads it."""
+"""What one act of a keeper did to the log: which lines it wrote, struck or lifted, by whom and when; undo reads it.
+
+Each book lists the changes that touched it. A change that was taken back stays listed as ``back``, so that it can be
+done again, until something new is written; so undo does not use up the list. A book lists its newest 60 changes, and
+the number of the newest one that it forgot: what is not younger than that, in any book, can no longer be taken back
+in its turn.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.shapes import UnreadableError, shape_of
 
-KEPT = 30
+KEPT = 60
 RESTORED = "restored"
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One act. Numbers rise through the whole store; ``undoes`` is the number of the change that this one took back."""
+    """One act. Numbers rise through the whole store; ``back`` while it is taken back.
+
+    ``parts`` is how many books list it (0: not said, as in older stores); ``undoes`` is the number of the change that
+    this one took back, in older stores.
+    """
 
     number: int
     did: str
@@ -26,6 +36,8 @@ class Change:
     struck: tuple[str, ...] = ()
     lifted: tuple[str, ...] = ()
     undoes: int = 0
+    back: bool = False
+    parts: int = 0
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
     @property
@@ -35,40 +47,31 @@ class Change:
 
     def within(self, ids: Mapping[str, Any]) -> Change:
         """The part of the change that concerns one book, whose lines touched are ``ids``."""
-        return Change(
-            self.number,
-            self.did,
-            self.by,
-            self.at,
-            tuple(each for each in self.wrote if each in ids),
-            tuple(each for each in self.struck if each in ids),
-            tuple(each for each in self.lifted if each in ids),
-            self.undoes,
-            self.extra,
+        return replace(
+            self,
+            wrote=tuple(each for each in self.wrote if each in ids),
+            struck=tuple(each for each in self.struck if each in ids),
+            lifted=tuple(each for each in self.lifted if each in ids),
         )
 
     def joined(self, other: Change) -> Change:
         """The same change, with the part that stands in another book."""
-        return Change(
-            self.number,
-            self.did,
-            self.by,
-            self.at,
-            tuple(sorted({*self.wrote, *other.wrote})),
-            tuple(sorted({*self.struck, *other.struck})),
-            tuple(sorted({*self.lifted, *other.lifted})),
-            self.undoes,
-            self.extra,
+        return replace(
+            self,
+            wrote=tuple(sorted({*self.wrote, *other.wrote})),
+            struck=tuple(sorted({*self.struck, *other.struck})),
+            lifted=tuple(sorted({*self.lifted, *other.lifted})),
+            back=self.back or other.back,
         )
 
 
 def change_to_json(change: Change) -> dict[str, Any]:
-    """A change as it stands in a book's header."""
+    """A change as it stands in a book."""
     return shape_of(Change).write(change)
 
 
 def changes_from_json(documents: Any) -> tuple[Change, ...]:
-    """The changes that a header lists; ones that cannot be read are passed over, since only undo needs them."""
+    """The changes that are listed; ones that cannot be read are passed over, since only undo needs them."""
     found = []
     for document in documents if isinstance(documents, list) else ():
         try:
@@ -78,29 +81,38 @@ def changes_from_json(documents: Any) -> tuple[Change, ...]:
     return tuple(found)
 
 
-def not_taken_back(changes: Sequence[Change]) -> tuple[Change, ...]:
-    """The changes that count, oldest first: without those taken back, but with one whose taking back was taken back."""
-    cancelled: set[int] = set()
-    left = []
-    for change in reversed(changes):
-        if change.did == RESTORED:  # what was before is another history
-            break
-        if change.number not in cancelled:
-            left.append(change)
-            cancelled.add(change.undoes)
-    return tuple(reversed(left))
+def settled(changes: Iterable[Change]) -> dict[int, Change]:
+    """The changes of one book by their numbers; in an older store one that was taken back is marked by a later one."""
+    found: dict[int, Change] = {}
+    marks: dict[int, int] = {}
+    for change in sorted(changes, key=lambda each: each.number):
+        if not change.undoes:
+            found[change.number] = change
+            continue
+        first = marks.get(change.undoes, change.undoes)  # taken back, done again, taken back: all of one change
+        marks[change.number] = first
+        if first in found:
+            found[first] = replace(found[first], back=not found[first].back)
+    return found
 
 
-def taken_back(changes: Sequence[Change]) -> tuple[Change, ...]:
-    """The undoings that may be done again, the latest last: those since the last change that was no undoing itself."""
-    known = {change.number: change for change in changes}
-    left: list[Change] = []
-    for change in changes:
-        of = known.get(change.undoes)
-        if of is None:  # a change of its own, or the undoing of one that is too long ago
-            left.clear()
-        elif of.undoes:
-            left = [each for each in left if each.number != of.number]
-        else:
-            left.append(change)
-    return tuple(left)
+def trimmed(changes: Mapping[int, Change]) -> tuple[list[int], int]:
+    """The numbers of changes that a book need not list any longer, and the newest that it so forgets (0: none)."""
+    standing = sorted(number for number, change in changes.items() if not change.back)
+    newest = standing[-1] if standing else 0
+    over = [number for number, change in changes.items() if change.back and number < newest]
+    forgotten = standing[:-KEPT]
+    return [*over, *forgotten], max(forgotten, default=0)
+
+
+def last_standing(changes: Iterable[Change]) -> Change | None:
+    """The newest change that is not taken back."""
+    return max((each for each in changes if not each.back), key=lambda each: each.number, default=None)
+
+
+def first_taken_back(changes: Iterable[Change]) -> Change | None:
+    """The change that was taken back last, when nothing was changed since."""
+    held = tuple(changes)
+    newest = last_standing(held)
+    after = [each for each in held if each.back and (newest is None or each.number > newest.number)]
+    return min(after, key=lambda each: each.number, default=None)

@@ -11,13 +11,20 @@ from wormbin.records.entries import Entry, Harvest, Move
 from wormbin.records.ids import is_key
 from wormbin.records.lots import Intake, Line, intake_of, is_one_of_two
 from wormbin.records.moves import partner_id
-from wormbin.store import backup, farmfile, redo
+from wormbin.store import backup, redo
 from wormbin.store.book import Book
-from wormbin.store.copies import copies, flaw_of_copy
-from wormbin.store.errors import StoreError
-from wormbin.store.farmfile import FarmFile
-from wormbin.store.flaws import Flaw, flaw_of
-from wormbin.store.place import CASTINGS, Place, books_on, folder_of, places_on, year_in
+from wormbin.store.errors import Flaw, StoreError, flaw_of
+from wormbin.store.farmfile import Register
+from wormbin.store.place import (
+    BOOKS,
+    CASTINGS,
+    FARM,
+    Place,
+    copies,
+    flaw_of_copy,
+    folder_of,
+    year_in,
+)
 from wormbin.store.whole import is_part, previous_of
 from wormbin.store.writing import Writing
 
@@ -26,7 +33,7 @@ _BACK = "Bring it back with “wormbin store restore”, or mend the line by han
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """What was looked at, and what was found; ``sound`` when nothing found keeps a line from being read."""
+    """What was looked at, and what was found; ``sound`` when every line can be read, and counts as it should."""
 
     files: int
     lines: int
@@ -37,7 +44,7 @@ class Report:
 
     @property
     def sound(self) -> bool:
-        """Whether every line can be read."""
+        """Whether every line can be read, and counts as it should."""
         return not any(flaw.harm for flaw in self.flaws)
 
     def looked_at(self) -> str:
@@ -52,25 +59,21 @@ def look_over(store: Writing) -> Report:
     """Read every file of the store and its backups. Raises nothing but DiskError for a folder that cannot be listed."""
     flaws: list[Flaw] = []
     books: list[tuple[Book, tuple[Line, ...]]] = []
+    unread: set[Path] = set()
     known = _farm(store, flaws)
     flaws.extend(_around(store))
     folders = [name for name in store.disk.names(store.folder / "bins") if not is_part(name)]
     for key in folders:
+        path = store.folder / "bins" / key
         if not is_key(key):
-            path = store.folder / "bins" / key
             flaws.append(Flaw(path, None, "this is not the folder of a bin", "Move it out of the store."))
-            continue
-        if known is not None and key not in known:
-            path = store.folder / "bins" / key
-            flaws.append(
-                Flaw(path, None, "the farm knows no bin with this key", f"Add the bin “{key}”, or move it out.")
-            )
+        elif known is not None and key not in known:
+            do = f"Add the bin “{key}”, or move it out."
+            flaws.append(Flaw(path, None, "the farm knows no bin with this key", do))
+    for key in (*store.bins_with_books(), CASTINGS):
         flaws.extend(_odd_names(store, key))
-        books.extend(_books(store, key, flaws))
-    if CASTINGS in books_on(store.disk, store.folder):
-        flaws.extend(_odd_names(store, CASTINGS))
-        books.extend(_books(store, CASTINGS, flaws))
-    flaws.extend(_lines(books, {flaw.path.parent for flaw in flaws if flaw.harm}, store.folder))
+        books.extend(_books(store, key, flaws, unread))
+    flaws.extend(_lines(books, unread, store.folder))
     backups = backup.names(store.disk, store.folder)
     for name in backups:
         flaws.extend(backup.verify(store.disk, backup.Backup(name, store.folder / backup.FOLDER / name, ())))
@@ -87,11 +90,14 @@ def look_over(store: Writing) -> Report:
 
 def _farm(store: Writing, flaws: list[Flaw]) -> set[str] | None:
     try:
-        file = FarmFile.load(store.disk, store.folder)
+        Register.load(store.disk, store.folder)
     except StoreError as error:
-        flaws.append(flaw_of(error, store.folder / farmfile.NAME))
+        flaws.append(flaw_of(error, store.folder / BOOKS))
+    try:
+        return {each.key for each in store.farm().bins}
+    except StoreError as error:
+        flaws.append(flaw_of(error, store.folder / FARM))
         return None
-    return {each.key for each in file.farm.bins} if file.stamp is not None else None
 
 
 def _around(store: Writing) -> Iterator[Flaw]:
@@ -119,19 +125,19 @@ def _odd_names(store: Writing, key: str) -> Iterator[Flaw]:
             yield Flaw(folder / name, None, "this file is not one of the store's", "Move it out of the store.")
 
 
-def _books(store: Writing, key: str, flaws: list[Flaw]) -> Iterator[tuple[Book, tuple[Line, ...]]]:
-    for place in places_on(store.disk, store.folder, key):
+def _books(store: Writing, key: str, flaws: list[Flaw], unread: set[Path]) -> Iterator[tuple[Book, tuple[Line, ...]]]:
+    for place in store.places_of(key):
         try:
-            book = Book.load(store.disk, store.folder, place)
+            book = store.book(place)
             entries = book.entries()
         except StoreError as error:
+            unread.add(place.folder(store.folder))
             flaws.append(_with_way_out(flaw_of(error, place.path(store.folder)), store, place))
             continue
-        if book.behind:
-            path = place.path(store.folder)
-            flaws.append(Flaw(path, None, "this book is older than the slip beside it", _BACK))
+        if (odd := book.odd()) is not None:
+            flaws.append(odd)
         for unknown in book.unknown:
-            path, line = book.line(unknown.entry_id)
+            path, line = book.storage.line(unknown.entry_id)
             what = f"the line {unknown.entry_id} is of the kind “{unknown.kind[:40]}”, which only a newer wormbin knows"
             flaws.append(Flaw(path, line, what, "It is kept as it is."))
         yield book, entries
@@ -151,9 +157,11 @@ def _lines(books: list[tuple[Book, tuple[Line, ...]]], unread: set[Path], root: 
     for book, entries in books:
         for entry_id in book.documents:
             if entry_id in homes:
-                path, line = book.line(entry_id)
+                path, line = book.storage.line(entry_id)
                 other = homes[entry_id].place
-                yield Flaw(path, line, f"the id {entry_id} also stands in {other}", "Take one of the two lines out.")
+                yield Flaw(
+                    path, line, f"the id {entry_id} also stands in {other}", "Take one of the two lines out.", harm=True
+                )
             homes[entry_id] = book
         everything.update((entry.id, entry) for entry in entries)
     gone = {entry.id for entry in everything.values() if entry.struck is not None}
@@ -164,36 +172,37 @@ def _lines(books: list[tuple[Book, tuple[Line, ...]]], unread: set[Path], root: 
             if entry.replaces and entry.struck is None:
                 other_right = right.setdefault(entry.replaces, entry.id)
                 if other_right != entry.id:  # two copies put one line right, each in its own way, and were joined
-                    path, line = book.line(entry.id)
+                    path, line = book.storage.line(entry.id)
                     what = f"the lines {other_right} and {entry.id} both put {entry.replaces} right, and both count"
-                    yield Flaw(path, line, what, "Strike the one that is wrong.")
-            for what, do in _out_of_place(entry, book, everything, gone, unread, root):
-                path, line = book.line(entry.id)
-                yield Flaw(path, line, f"the line {entry.id} {what}", do)
+                    yield Flaw(path, line, what, "Strike the one that is wrong.", harm=True)
+            for what, do, harm in _out_of_place(entry, book, everything, gone, unread, root):
+                path, line = book.storage.line(entry.id)
+                yield Flaw(path, line, f"the line {entry.id} {what}", do, harm)
 
 
 def _out_of_place(
     entry: Line, book: Book, everything: dict[str, Line], gone: set[str], unread: set[Path], root: Path
-) -> Iterator[tuple[str, str]]:
+) -> Iterator[tuple[str, str, bool]]:
     if entry.when.year != book.place.year:
         yield (
             f"is of {entry.when.year}, and stands in the book of {book.place.year}",
             "Move it to the book of its year.",
+            False,
         )
     if entry.replaces and entry.replaces not in everything:
-        yield f"replaces {entry.replaces}, which is not there", "Look for that line in a backup."
+        yield f"replaces {entry.replaces}, which is not there", "Look for that line in a backup.", True
     if is_one_of_two(entry) and folder_of(root, _home_of_half(entry)) not in unread:
         pair = "a move" if isinstance(entry.what, Move) else "a harvest into a lot"
         other = everything.get(partner_id(entry.id))
         if other is None:
-            yield f"is one half of {pair}, and the other half is missing", _BACK
+            yield f"is one half of {pair}, and the other half is missing", _BACK, True
         elif (other.id in gone) != (entry.id in gone):
-            yield f"is one half of {pair}, and only one half is struck", "Strike it again, or undo."
+            yield f"is one half of {pair}, and only one half is struck", "Strike it again, or undo.", True
         elif isinstance(entry, Entry) and isinstance(entry.what, Harvest) and not _agree(entry, other):
-            yield "is a harvest, and its line in the castings book says something else", "Amend the harvest."
+            yield "is a harvest, and its line in the castings book says something else", "Amend the harvest.", True
     odd = [name for name in entry.extra if name != "history"]
     if odd:
-        yield f"has fields that this wormbin does not know: {', '.join(sorted(odd))[:80]}", "They are kept."
+        yield f"has fields that this wormbin does not know: {', '.join(sorted(odd))[:80]}", "They are kept.", False
 
 
 def _home_of_half(line: Line) -> str:

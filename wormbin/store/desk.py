@@ -13,8 +13,9 @@ from typing import Any
 from wormbin.records.ids import is_key
 from wormbin.store.disk import Disk
 from wormbin.store.errors import DiskError, StoreError
-from wormbin.store.formats import FORMAT, HEADER
+from wormbin.store.formats import FORMAT
 from wormbin.store.storage import WholeFile
+from wormbin.store.text import HEADER
 
 FORMS = "drafts"
 WORKED_OUT = "cache"
@@ -34,13 +35,13 @@ class Desk:
 
     def _read(self, path: Path) -> Any:
         with suppress(StoreError, LookupError):
-            tables = WholeFile(self.disk, path).read()
+            tables = WholeFile(path, self.disk).read()
             return None if tables is None else tables["held"]["1"]["value"]
         return None
 
     def _write(self, path: Path, value: Any) -> None:
         tables = {HEADER: {"1": {"format": FORMAT, "seq": 1}}, "held": {"1": {"value": value}}}
-        WholeFile(self.disk, path).write(tables)
+        WholeFile(path, self.disk).write(tables)
 
     def keep_form(self, name: str, fields: Mapping[str, str]) -> None:
         """Keep a half-filled form, durably. Raises StoreError."""

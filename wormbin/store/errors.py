@@ -1,10 +1,11 @@
-"""What can go wrong with a store: the path, the line if one is known, what is the matter, and how to put it right."""
+"""What can go wrong with a store, as an error or as a finding: where, what is the matter, and how to put it right."""
 
 from __future__ import annotations
 
 import errno
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 _IN_WORDS = {
@@ -59,6 +60,10 @@ class DamagedError(StoreError):
     """A file cannot be read as what it should be. It is left as it is, and is never taken for empty."""
 
 
+class MissingError(DamagedError):
+    """A file that must be there is not, or is older than what was there: its lines are gone, not empty."""
+
+
 class NewerError(StoreError):
     """A file is of a format that only a newer program knows. It is left as it is."""
 
@@ -83,6 +88,17 @@ class DiskError(StoreError):
         )
 
 
+class UnsureError(DiskError):
+    """The last step of a save failed: it may be saved all the same."""
+
+    def __init__(self, cause: OSError, path: Path, doing: str) -> None:
+        super().__init__(cause, path, doing)
+        words = self.what.partition(": ")[2]
+        what = f"the disk did not confirm the save ({words}), so it may be saved or not"
+        do = "Look whether it is there before you do it again."
+        StoreError.__init__(self, what, do, path=path)
+
+
 @contextmanager
 def told(path: Path, doing: str) -> Iterator[None]:
     """Turn the system's errors within into a DiskError that names the path (the system's, if it says one)."""
@@ -90,3 +106,24 @@ def told(path: Path, doing: str) -> Iterator[None]:
         yield
     except OSError as error:
         raise DiskError(error, Path(error.filename) if isinstance(error.filename, str) else path, doing) from error
+
+
+@dataclass(frozen=True, slots=True)
+class Flaw:
+    """One finding. ``line`` is 1-based or None; ``harm`` is whether lines cannot be read, or count wrongly."""
+
+    path: Path
+    line: int | None
+    what: str
+    do: str
+    harm: bool = False
+
+    def sentence(self) -> str:
+        """Path, line, what and what to do, as one piece of text."""
+        place = str(self.path) if self.line is None else f"{self.path}, line {self.line}"
+        return f"{place}: {self.what}. {self.do}".strip()
+
+
+def flaw_of(error: StoreError, fallback: Path) -> Flaw:
+    """A store error as a finding."""
+    return Flaw(error.path or fallback, error.line, error.what, error.do, harm=True)

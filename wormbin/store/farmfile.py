@@ -1,4 +1,8 @@
-"""``farm.json``: bins, keepers, own materials and settings, each in a table of its own."""
+"""What the farm knows: ``farm.json`` (bins, keepers, materials, settings), and ``books.json``, which books there are.
+
+The register of books says how many lines each held when it was last folded, or its slip begun, so that a missing file
+is not taken for an empty one. It is a lower bound: written after the books, never needed to read them.
+"""
 
 from __future__ import annotations
 
@@ -13,11 +17,11 @@ from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.limits import FAR_OFF
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import ChangedError, DamagedError, told
-from wormbin.store.formats import FORMAT, HEADER, to_current
-from wormbin.store.jsontext import REPAIR, Tables, line_of
+from wormbin.store.formats import FORMAT, to_current
+from wormbin.store.place import BOOKS, FARM, Place, place_in
 from wormbin.store.storage import WholeFile
+from wormbin.store.text import HEADER, REPAIR, Tables, line_of
 
-NAME = "farm.json"
 _LISTS = ("bins", "materials")
 
 
@@ -39,10 +43,19 @@ def _plain(tables: Tables) -> dict[str, Any]:
     return farm
 
 
+def _is_a_farm(header: Mapping[str, Any], tables: Tables, path: Path) -> None:
+    """Refuse a file of another sort in the place of the farm's, and a header with odd things in it."""
+    if header.get("part", "farm") != "farm" or "year" in header or "settings" not in tables:
+        what = "this is another file of the store, and stands in the place of the farm's"
+        raise DamagedError(what, "Bring the farm's back with “wormbin store restore”.", path=path, line=3)
+    if not isinstance(header.get("more", {}), dict):
+        raise DamagedError("in the header, “more” is not an object", REPAIR, path=path, line=3)
+
+
 class FarmFile:
     """The farm in memory, as last read or saved. No file is an empty farm, with sequence number 0."""
 
-    def __init__(self, disk: Disk, root: Path, name: str = NAME) -> None:
+    def __init__(self, disk: Disk, root: Path, name: str = FARM) -> None:
         self.disk = disk
         self.path = root / name
         self.farm = Farm()
@@ -53,10 +66,10 @@ class FarmFile:
         self._others: Tables = {}
 
     @classmethod
-    def load(cls, disk: Disk, root: Path, name: str = NAME) -> FarmFile:
+    def load(cls, disk: Disk, root: Path, name: str = FARM) -> FarmFile:
         """Read it, or a copy of it by its name. Raises DamagedError, NewerError or DiskError."""
         file = cls(disk, root, name)
-        storage = WholeFile(disk, file.path)
+        storage = WholeFile(file.path, disk)
         tables = storage.read()
         if tables is None:
             return file
@@ -64,6 +77,7 @@ class FarmFile:
         header = dict(tables[HEADER]["1"])
         if not isinstance(header.get("seq"), int) or isinstance(header["seq"], bool):
             raise DamagedError("the header has no sequence number", REPAIR, path=file.path, line=2)
+        _is_a_farm(header, tables, file.path)
         try:
             farm = farm_from_json(_plain(tables))
         except UnreadableError as error:
@@ -101,8 +115,66 @@ class FarmFile:
         if not self.is_fresh():
             raise ChangedError("another program changed the farm meanwhile", "Do it again.", path=self.path)
         seq = self.seq + 1 if seq is None else seq
-        header = {**self._header, "format": FORMAT, "seq": seq}
-        storage = WholeFile(self.disk, self.path)
+        header = {**self._header, "format": FORMAT, "part": "farm", "seq": seq}
+        storage = WholeFile(self.path, self.disk)
         storage.write({**_tables(farm_to_json(farm), header), **self._others})
         self.farm, self.seq, self.stamp, self.was_format = farm, seq, storage.stamp, FORMAT
         self._header = header
+
+
+_TABLE = "books"
+
+
+class Register:
+    """The register in memory, as last read or saved: ``lines`` by place."""
+
+    def __init__(self, disk: Disk, root: Path) -> None:
+        self.storage = WholeFile(root / BOOKS, disk)
+        self.lines: dict[Place, int] = {}
+        self._header: dict[str, Any] = {}
+        self._others: Tables = {}
+
+    @classmethod
+    def load(cls, disk: Disk, root: Path) -> Register:
+        """Read it. Raises DamagedError, NewerError or DiskError."""
+        register = cls(disk, root)
+        tables = register.storage.read()
+        if tables is None:
+            return register
+        path = register.storage.path
+        tables, _ = to_current(tables, path)
+        register._header = dict(tables[HEADER]["1"])
+        register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
+        for document in tables.get(_TABLE, {}).values():
+            lines = document.get("lines")
+            try:
+                place = place_in(document)
+            except ValueError as error:
+                raise DamagedError(f"the list of books cannot be read ({error})", REPAIR, path=path) from None
+            if not isinstance(lines, int) or isinstance(lines, bool) or lines < 0:
+                raise DamagedError(f"the list of books says no number of lines for {place}", REPAIR, path=path)
+            register.lines[place] = lines
+        return register
+
+    def _seq(self) -> int:
+        seq = self._header.get("seq", 0)
+        return seq if isinstance(seq, int) else 0
+
+    @property
+    def stamp(self) -> Stamp | None:
+        """That of the file that was read."""
+        return self.storage.stamp
+
+    def say(self, lines: Mapping[Place, int | None]) -> None:
+        """Write down how many lines these books hold; None for a book that is no more. Call it with the lock held."""
+        wanted = {**self.lines, **lines}
+        left = {place: count for place, count in wanted.items() if count is not None}
+        if left == self.lines:
+            return
+        header = {**self._header, "format": FORMAT, "part": "books", "seq": self._seq() + 1}
+        rows = {
+            str(number): {**place.header(), "lines": left[place]}
+            for number, place in enumerate(sorted(left, key=str), 1)
+        }
+        self.storage.write({HEADER: {"1": header}, _TABLE: rows, **self._others})
+        self.lines, self._header = left, header

@@ -8,10 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from wormbin.store.errors import DamagedError, NewerError
-from wormbin.store.jsontext import REPAIR, Tables
+from wormbin.store.text import HEADER, REPAIR, Tables
 
-FORMAT = 2
-HEADER = "store"
+FORMAT = 3
 
 
 def _percent_to_fraction(document: dict[str, Any], old: str, new: str) -> None:
@@ -32,8 +31,22 @@ def _from_1(tables: Tables) -> Tables:
     return {HEADER: {"1": header}, **tables}
 
 
+def _from_2(tables: Tables) -> Tables:
+    """Format 2 listed the changes in the header, and a slip named the number of its book, not the state."""
+    header = dict(tables.get(HEADER, {}).get("1", {}))
+    header["format"] = 3
+    changes = header.pop("changes", None)
+    if "onto" in header:
+        header["onto"] = str(header["onto"])
+    elif "year" in header:
+        header["mark"] = str(header.get("seq"))
+    listed = [each for each in changes if isinstance(each, dict)] if isinstance(changes, list) else []
+    numbered = {str(each["number"]): each for each in listed if type(each.get("number")) is int and each["number"] >= 0}
+    return {**tables, HEADER: {"1": header}, **({"changes": numbered} if numbered else {})}
+
+
 # From each older format to the next one. A step gets the tables of one file, book or farm, and returns new ones.
-STEPS: Mapping[int, Callable[[Tables], Tables]] = {1: _from_1}
+STEPS: Mapping[int, Callable[[Tables], Tables]] = {1: _from_1, 2: _from_2}
 
 
 def format_of(tables: Tables) -> object:

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime
+from operator import attrgetter
 from pathlib import Path
+from typing import Any
 
-from wormbin.records.farms import Farm
-from wormbin.store.aside import set_aside
-from wormbin.store.bookpart import read_copy
+from wormbin.records.farms import Farm, Settings
 from wormbin.store.change import Change
-from wormbin.store.copies import copies, place_of_copy
 from wormbin.store.errors import StoreError
 from wormbin.store.farmfile import FarmFile
-from wormbin.store.laying import laid_out
-from wormbin.store.place import Place
+from wormbin.store.lines import Document, is_struck, joined, laid_out, same
+from wormbin.store.place import Place, copies, place_of_copy
 from wormbin.store.reading import Reading, stamp_of
-from wormbin.store.strikes import Document, joined, same
+from wormbin.store.storage import read_part
+from wormbin.store.whole import set_aside
 from wormbin.store.writing import Writing
 
 
@@ -27,7 +27,8 @@ class Merging:
     """What a merge does, or would do.
 
     ``new`` are ids that only the other copy has; ``joined`` are ids whose strikes are put together; ``differing`` are
-    ids (or bins and materials) that say something else in the two copies: ours stays, and the other copy is kept.
+    ids (or bins, materials, settings) that say something else in the two copies: ours stays, the other copy is kept.
+    ``settings`` is whether settings that only the other copy has are taken over.
     """
 
     new: tuple[str, ...] = ()
@@ -37,11 +38,12 @@ class Merging:
     materials: tuple[str, ...] = ()
     keepers: tuple[str, ...] = ()
     copies: tuple[Path, ...] = ()
+    settings: bool = False
 
     @property
     def changes_anything(self) -> bool:
         """Whether our copy changes at all."""
-        return bool(self.new or self.joined or self.bins or self.materials or self.keepers)
+        return bool(self.new or self.joined or self.bins or self.materials or self.keepers or self.settings)
 
 
 def _own_place(document: Document, place: Place) -> Place:
@@ -73,8 +75,36 @@ def _weigh(
 
 def _lines(store: Reading) -> Iterator[tuple[Place, Document]]:
     for place in store.all_places():
-        for document in store.book(place).documents.values():
+        for document in store.book(place, short=True).documents.values():
             yield place, document
+
+
+def _settings(ours: Settings, theirs: Settings) -> tuple[Settings, tuple[str, ...]]:
+    """Our settings with what only theirs say, and the names of those that both say otherwise: ours stay."""
+    changed: dict[str, Any] = {}
+    differing = []
+    for each in fields(Settings):
+        mine, other = getattr(ours, each.name), getattr(theirs, each.name)
+        if mine == other or other == each.default:
+            continue
+        if mine == each.default:
+            changed[each.name] = other
+        elif isinstance(mine, Mapping):
+            changed[each.name] = {**other, **mine}
+            differing += [f"{each.name} {key}" for key in other if mine.get(key, other[key]) != other[key]]
+        elif each.name in _BY_NAME:
+            name = attrgetter(_BY_NAME[each.name])
+            known = {name(one): one for one in mine}
+            changed[each.name] = (*mine, *(one for one in other if name(one) not in known))
+            differing += [f"{each.name} {name(one)}" for one in other if known.get(name(one), one) != one]
+        elif each.name == "away":
+            changed[each.name] = tuple(dict.fromkeys((*mine, *other)))
+        else:
+            differing.append(each.name)
+    return replace(ours, **changed), tuple(f"setting {name.replace('_', ' ')}" for name in differing)
+
+
+_BY_NAME = {"on_hand": "material", "buckets": "name"}
 
 
 def _farms(ours: Farm, theirs: Farm) -> tuple[Merging, Farm]:
@@ -85,8 +115,10 @@ def _farms(ours: Farm, theirs: Farm) -> tuple[Merging, Farm]:
     new_keepers = tuple(each for each in theirs.keepers if each not in ours.keepers)
     differing = [f"bin {each.key}" for each in theirs.bins if bins.get(each.key, each) != each]
     differing += [f"material {each.key}" for each in theirs.materials if materials.get(each.key, each) != each]
+    settings, otherwise = _settings(ours.settings, theirs.settings)
     merging = Merging(
-        differing=tuple(differing),
+        differing=(*differing, *otherwise),
+        settings=settings != ours.settings,
         bins=tuple(each.key for each in new_bins),
         materials=tuple(each.key for each in new_materials),
         keepers=new_keepers,
@@ -96,7 +128,7 @@ def _farms(ours: Farm, theirs: Farm) -> tuple[Merging, Farm]:
         bins=(*ours.bins, *new_bins),
         materials=(*ours.materials, *new_materials),
         keepers=(*ours.keepers, *new_keepers),
-        settings=theirs.settings if ours == Farm() else ours.settings,
+        settings=settings,
     )
     return merging, farm
 
@@ -110,6 +142,7 @@ def _both(lines: Merging, farms: Merging, copies: tuple[Path, ...] = ()) -> Merg
         farms.materials,
         farms.keepers,
         copies,
+        farms.settings,
     )
 
 
@@ -149,9 +182,29 @@ def merge(store: Writing, folder: Path) -> Merging:
 def _commit(
     store: Writing, number: int, merging: Merging, changed: dict[Place, dict[str, Document]], farm: Farm
 ) -> None:
-    if merging.changes_anything or farm != store.farm():
-        change = Change(number, "merged", "", store.clock(), wrote=merging.new)
-        store.commit(changed, change, farm=farm if farm != store.farm() else None, ask=False)
+    for place in store.all_places():
+        book = store.book(place, short=True)
+        if book.kept_up or book.storage.apart:  # not in the book on the disk yet, as a copy that is moved away may be
+            changed.setdefault(place, {})
+    struck, lifted = _turned(store, merging, changed)
+    change = Change(number, "merged", "", store.clock(), wrote=merging.new, struck=struck, lifted=lifted)
+    new_farm = farm if farm != store.farm() else None
+    if changed or new_farm is not None:
+        store.commit(changed, change if change.ids else None, farm=new_farm, ask=False, short=True)
+
+
+def _turned(
+    store: Writing, merging: Merging, changed: dict[Place, dict[str, Document]]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The ids of our own lines that a merge strikes, and of those that it lets stand again."""
+    struck: list[str] = []
+    lifted: list[str] = []
+    for place, lines in changed.items():
+        ours = store.book(place, short=True).documents
+        for key in lines.keys() & set(merging.joined):
+            if is_struck(lines[key]) != is_struck(ours[key]):
+                (struck if is_struck(lines[key]) else lifted).append(key)
+    return tuple(sorted(struck)), tuple(sorted(lifted))
 
 
 def _from_copies(store: Writing) -> tuple[Merging, dict[Place, dict[str, Document]], Farm]:
@@ -160,10 +213,13 @@ def _from_copies(store: Writing) -> tuple[Merging, dict[Place, dict[str, Documen
     farm, farms = store.farm(), Merging()
     for path in found:
         if path.parent == store.folder:
+            if path.name.startswith("books"):  # what it says of the books is seen by looking at them
+                continue
             farms, farm = _farms(farm, FarmFile.load(store.disk, store.folder, path.name).farm)
             continue
         place = place_of_copy(store.folder, path)
-        theirs += [(place, document) for document in read_copy(store.disk, path, place)]
+        part = read_part(store.disk, path, place)
+        theirs += [(place, document) for document in part.documents.values()] if part is not None else []
     ours = {str(document["id"]): (place, document) for place, document in _lines(store)}
     lines, changed = _weigh(ours, theirs)
     return _both(lines, farms, found), changed, farm

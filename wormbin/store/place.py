@@ -1,4 +1,4 @@
-"""Where a year-book stands: its bin and year, its two files, and which file names belong to it."""
+"""Where a year-book stands: its bin and year, its two files, and the copies that sync services leave beside them."""
 
 from __future__ import annotations
 
@@ -10,12 +10,15 @@ from typing import Any
 
 from wormbin.records.ids import is_key
 from wormbin.store.disk import Disk
+from wormbin.store.errors import Flaw, StoreError
 
 _YEAR = re.compile(r"([0-9]{4})\.json\Z")
 _OWN = re.compile(r"[0-9]{4}(?:\.slip)?\.json(?:\.previous)?\Z")
 _COPY = re.compile(r"([0-9]{4})[^0-9].*\.json\Z|([0-9]{4})\.json[ ._~-].+\Z")
 
 
+FARM = "farm.json"
+BOOKS = "books.json"
 CASTINGS = ""
 """Stands for the castings book where a bin's key stands for its log; no key of a bin is empty."""
 _CASTINGS_FOLDER = "castings"
@@ -53,6 +56,11 @@ class Place:
         """Whether a line belongs into a book like this: of the bin, or of a lot."""
         return document.get("bin") == self.bin if self.bin else isinstance(document.get("lot"), str)
 
+    @property
+    def slip_name(self) -> str:
+        """The path of its slip within the store."""
+        return f"{folder_name(self.bin)}/{self.year:04d}.slip.json"
+
     def __str__(self) -> str:
         return f"{folder_name(self.bin)}/{self.year:04d}.json"
 
@@ -77,6 +85,21 @@ def place_in(header: Mapping[str, Any]) -> Place:
     if not isinstance(year, int) or isinstance(year, bool) or not 0 < year < 10000:
         raise ValueError(f"{year!r} is no year of a book")
     return Place(key, year)
+
+
+def place_at(path: Path) -> tuple[Path, Place]:
+    """The folder of the store, and the book, to which the path of a year-book belongs. Raises StoreError."""
+    year, folder = year_in(path.name), path.parent
+    if year is not None and folder.name == _CASTINGS_FOLDER and folder.parent.name != "bins":
+        return folder.parent, Place(CASTINGS, year)
+    if year is None or folder.parent.name != "bins" or not is_key(folder.name):
+        raise StoreError("this is not the path of a year-book", "Give one like bins/kitchen/2026.json.", path=path)
+    return folder.parent.parent, Place(folder.name, year)
+
+
+def part_of(name: str) -> str:
+    """Whether a name is that of a book or of a slip; "" for that of a copy."""
+    return "" if not _OWN.match(name) else "slip" if ".slip." in name else "book"
 
 
 def year_in(name: str) -> int | None:
@@ -106,3 +129,47 @@ def places_on(disk: Disk, root: Path, book: str) -> tuple[Place, ...]:
     """The year-books of a bin, or of the castings, oldest first."""
     years = {year_in(name.replace(".slip.", ".")) for name in disk.names(folder_of(root, book))}
     return tuple(Place(book, year) for year in sorted(each for each in years if each is not None))
+
+
+TAKE_OVER = "Take over what it has with “wormbin store merge”; it is then moved to set-aside."
+
+
+def copies(disk: Disk, root: Path) -> tuple[Path, ...]:
+    """The copies there are."""
+    found = list(farm_copies(disk, root))
+    for book in books_on(disk, root):
+        folder = folder_of(root, book)
+        found += [folder / name for name in disk.names(folder) if copied_year(name) is not None]
+    return tuple(found)
+
+
+def farm_copies(disk: Disk, root: Path) -> tuple[Path, ...]:
+    """Those of the farm's file and of the list of books."""
+    return tuple(root / name for name in disk.names(root) if _is_farm_copy(name))
+
+
+def place_of_copy(root: Path, path: Path) -> Place:
+    """The book that a copy is one of."""
+    return Place(path.parent.name if path.parent.parent != root else CASTINGS, copied_year(path.name) or 0)
+
+
+def _is_farm_copy(name: str) -> bool:
+    begins = name.startswith(("farm", "books")) and name.removesuffix(".previous") not in (FARM, BOOKS)
+    return begins and ".json" in name and not name.endswith(".part")
+
+
+def flaw_of_copy(path: Path) -> Flaw:
+    """One copy as a finding."""
+    return Flaw(
+        path, None, "this is a copy of a store file, made when two machines wrote at once or by hand", TAKE_OVER
+    )
+
+
+def notice_of(found: tuple[Path, ...]) -> Flaw | None:
+    """All of them as one notice; None when there are none."""
+    if not found:
+        return None
+    more = f"; there are {len(found) - 1} more such copies" if len(found) > 1 else ""
+    what = f"this is a copy of a store file, made when two machines wrote at once; its lines are not shown{more}"
+    do = "See what it has with “wormbin store merge --try”, take it over with “wormbin store merge”."
+    return Flaw(found[0], None, what, do)

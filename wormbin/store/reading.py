@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import datetime
@@ -13,24 +13,38 @@ from operator import is_
 from pathlib import Path
 from typing import Self, cast
 
+from tinydb import where
+
 from wormbin.problems import Problem, RefusedError, UnclearError
 from wormbin.records.codec import UnknownKindError, farm_from_json
 from wormbin.records.entries import Entry, in_time_order
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.lots import Line, LotLine, lots_in_order
-from wormbin.store import backup, farmfile, redo
-from wormbin.store.aside import set_aside
+from wormbin.store import backup, redo
 from wormbin.store.book import Book, line_from_json
-from wormbin.store.copies import copies, notice_of
-from wormbin.store.desk import Desk
-from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import DamagedError, DiskError, StoreError, told
-from wormbin.store.farmfile import FarmFile
-from wormbin.store.flaws import Flaw, flaw_of
-from wormbin.store.lock import held_if_free
-from wormbin.store.place import CASTINGS, Place, books_on, folder_name, folder_of, places_on, year_in
-from wormbin.store.whole import sweep
+from wormbin.store.change import Change
+from wormbin.store.desk import FORMS, WORKED_OUT, Desk
+from wormbin.store.disk import Disk, Stamp, held_if_free
+from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError, StoreError, flaw_of, told
+from wormbin.store.farmfile import FarmFile, Register
+from wormbin.store.lines import Document
+from wormbin.store.place import (
+    BOOKS,
+    CASTINGS,
+    FARM,
+    Place,
+    books_on,
+    copied_year,
+    copies,
+    farm_copies,
+    folder_name,
+    folder_of,
+    notice_of,
+    places_on,
+    year_in,
+)
+from wormbin.store.whole import set_aside, sweep
 
 LOCK = ".lock"
 A_LONG_LOG = 20_000
@@ -60,6 +74,8 @@ class Reading:
         self._alone = threading.RLock()
         self._books: dict[Place, Book] = {}
         self._farm_file: FarmFile | None = None
+        self._register: Register | None = None
+        self._came_far: set[Place] = set()
         self._note: redo.Note | None = None
         self._ordered: dict[Place, tuple[object, tuple[Line, ...]]] = {}
         self._joined: dict[tuple[str, int | None], tuple[tuple[tuple[Line, ...], ...], tuple[Line, ...]]] = {}
@@ -88,11 +104,13 @@ class Reading:
             if lock is None:
                 return
             try:
-                for folder in (self.folder, *(folder_of(self.folder, book) for book in self._books_on_disk())):
+                books = (folder_of(self.folder, book) for book in self._books_on_disk())
+                for folder in (self.folder, self.folder / FORMS, self.folder / WORKED_OUT, *books):
                     sweep(self.disk, folder)
                 with suppress(OSError):
                     backup.sweep(self.disk, self.folder)
                 self._complete()
+                self._say_how_far()
             except StoreError as error:
                 self._notice(error)
 
@@ -115,21 +133,58 @@ class Reading:
         """Bins, keepers, own materials and settings; an empty farm when nothing has been saved."""
         with self._alone:
             note = self._pending()
-            file = self._fresh_farm()
-            if note is not None and note.farm is not None and note.farm_seq > file.seq:
+            if note is not None and note.farm is not None and note.farm_seq > self._farm_on_disk().seq:
                 return farm_from_json(note.farm)
-            return file.farm
+            return self._fresh_farm().farm
 
     def _fresh_farm(self) -> FarmFile:
+        """The farm on the disk. Raises MissingError where there are books and no farm."""
+        file = self._farm_on_disk()
+        if file.stamp is None and (books := self.bins_with_books()):
+            raise MissingError(
+                f"the farm's file is missing, though there are books of {', '.join(books[:5])}",
+                "Bring it back with “wormbin store restore”; or, to begin a new one and say the bins' sizes again:"
+                f" wormbin store check --accept {FARM}.",
+                path=file.path,
+            )
+        return file
+
+    def _farm_on_disk(self) -> FarmFile:
         if self._farm_file is None or not self._farm_file.is_fresh():
             self._farm_file = FarmFile.load(self.disk, self.folder)
         return self._farm_file
+
+    def _fresh_register(self) -> Register:
+        """Which books there must be; one that cannot be read is told of, and says nothing."""
+        known = self._register
+        if known is None or known.stamp != self._stamp(self.folder / BOOKS):
+            try:
+                known = Register.load(self.disk, self.folder)
+            except StoreError as error:
+                self._notice(error)
+                known = Register(self.disk, self.folder)
+            self._register = known
+        return known
+
+    def _say_how_far(self) -> None:
+        """Write into the register how far the books came that were folded. A failure never undoes what is saved."""
+        far, self._came_far = self._came_far, set()
+        try:
+            register = self._fresh_register()
+            register.say({place: self._reach(place, register.lines.get(place, 0)) for place in far})
+        except StoreError as error:
+            self._notice(error)
+
+    def _reach(self, place: Place, said: int) -> int:
+        book = self._books[place]
+        return len(book.documents) if book.storage.by_hand else max(said, len(book.documents))
 
     def bins_with_books(self) -> tuple[str, ...]:
         """The keys of the bins that have lines on disk, whether or not the farm knows them."""
         with self._alone:
             note = self._pending()
             more = {part.place.bin for part in note.parts} if note is not None else set()
+            more |= {place.bin for place in self._fresh_register().lines}
             return tuple(sorted({*self._books_on_disk(), *more} - {CASTINGS}))
 
     def _books_on_disk(self) -> tuple[str, ...]:
@@ -145,9 +200,10 @@ class Reading:
     def _places_of_bin(self, bin_key: str) -> tuple[Place, ...]:
         if not is_key(bin_key):
             raise RefusedError(Problem("bin", bin_key, KEY_RULE, "kitchen"))
-        return self._places(bin_key)
+        return self.places_of(bin_key)
 
-    def _places(self, book: str) -> tuple[Place, ...]:
+    def places_of(self, book: str) -> tuple[Place, ...]:
+        """The year-books of a bin or of the castings that there are, or must be, oldest first."""
         folder = folder_of(self.folder, book)
         try:
             years = {place.year for place in places_on(self.disk, self.folder, book)}
@@ -156,6 +212,7 @@ class Reading:
         note = self._pending()
         if note is not None:
             years |= {part.place.year for part in note.parts if part.place.bin == book}
+        years |= {place.year for place in self._fresh_register().lines if place.bin == book}
         return tuple(Place(book, year) for year in sorted(years))
 
     def entries(self, bin_key: str, *, since: int | None = None) -> tuple[Entry, ...]:
@@ -170,7 +227,7 @@ class Reading:
     def lot_lines(self) -> tuple[LotLine, ...]:
         """Every line of the castings book, struck and replaced ones too, in order; kept in memory as logs are."""
         with self._alone:
-            return cast(tuple[LotLine, ...], self._log(self._places(CASTINGS), CASTINGS, None))
+            return cast(tuple[LotLine, ...], self._log(self.places_of(CASTINGS), CASTINGS, None))
 
     def _log(self, all_years: tuple[Place, ...], book: str, since: int | None) -> tuple[Line, ...]:
         note = self._pending()
@@ -201,22 +258,33 @@ class Reading:
         self._ordered[place] = (state, lines)
         return lines
 
-    def book(self, place: Place) -> Book:
-        """One book as it is on the disk, without a redo note that waits; read again only if a file has changed."""
-        known = self._books.get(place)
-        if known is not None and known.is_fresh():
-            return known
-        book = Book.load(self.disk, self.folder, place)
-        path = place.path(self.folder)
-        if book.behind or (known is not None and known.seq > book.seq):
-            self._notices[path] = Flaw(
-                path,
-                None,
-                "an older copy of this book was put back; lines written since may be missing",
-                "Look with “wormbin store check”, and bring them back with “wormbin store merge” from a backup.",
-            )
-        self._books[place] = book
+    def book(self, place: Place, *, short: bool = False) -> Book:
+        """One book as it is on the disk, without a redo note that waits; read again only if a file has changed.
+
+        Raises MissingError when lines are gone that it held, unless it may be ``short``.
+        """
+        self._plain_folders(place)
+        held = self._fresh_register().lines.get(place, 0)  # first, since it is written last
+        book = self._books.get(place)
+        if book is None or not book.is_fresh():
+            known, book = book, Book.load(self.disk, self.folder, place)
+            if known is not None:
+                book.keep_up(known)
+            self._forget_notices(book)
+            if (flaw := book.odd()) is not None:
+                self._notices[flaw.path] = flaw
+            self._books[place] = book
+        if not short:
+            book.hold_to(held)
         return book
+
+    def _plain_folders(self, place: Place) -> None:
+        """Refuse a link in the place of a folder: what it leads to is not the store's."""
+        for folder in dict.fromkeys((self.folder / place.folder(Path()).parts[0], place.folder(self.folder))):
+            stamp = self._stamp(folder)
+            if stamp is not None and not stamp.is_folder:
+                what = "this is a link or a file, and the store keeps plain folders only"
+                raise DamagedError(what, "Put the folder itself in its place.", path=folder)
 
     def _pending(self) -> redo.Note | None:
         path = self.folder / redo.NAME
@@ -259,16 +327,17 @@ class Reading:
 
     def all_places(self) -> list[Place]:
         """Every book, the newest year first."""
-        places = [place for book in (*self.bins_with_books(), CASTINGS) for place in self._places(book)]
+        places = [place for book in (*self.bins_with_books(), CASTINGS) for place in self.places_of(book)]
         return sorted(places, key=lambda place: (-place.year, place.bin))
 
     def _with_beginning(self, place: Place, wanted: str) -> list[Line]:
         note = self._pending()
         waiting = note is not None and note.part(place) is not None
-        known = self._books.get(place)
-        if known is None and not waiting and not self._mentions(place, f'"{wanted}'.encode()):
+        if waiting:
+            return [line for line in self.lines_of(place) if line.id.startswith(wanted)]
+        if self._books.get(place) is None and not self._mentions(place, f'"{wanted}'.encode()):
             return []
-        return [line for line in self.lines_of(place) if line.id.startswith(wanted)]
+        return self.book(place).find(where("id").test(lambda key: str(key).startswith(wanted)))
 
     def _mentions(self, place: Place, needle: bytes) -> bool:
         # Much cheaper than parsing: most books of past years do not hold the letters at all.
@@ -295,14 +364,17 @@ class Reading:
         with self._alone:
             found: list[tuple[str, Stamp | None]] = [(redo.NAME, self._stamp(self.folder / redo.NAME))]
             if bin_key is None:
-                found.append((farmfile.NAME, self._stamp(self.folder / farmfile.NAME)))
+                found.append((FARM, self._stamp(self.folder / FARM)))
+                with told(self.folder, "read this folder"):
+                    found += [(path.name, self._stamp(path)) for path in farm_copies(self.disk, self.folder)]
             for book in (bin_key,) if bin_key is not None else self._books_on_disk():
                 folder = folder_of(self.folder, book)
                 with told(folder, "read this folder"):
                     names = self.disk.names(folder)
                 for name in names:
                     year = year_in(name.replace(".slip.", "."))
-                    if year is not None and (before is None or year < before):
+                    copied = bin_key is None and year is None and copied_year(name) is not None
+                    if copied or (year is not None and (before is None or year < before)):
                         found.append((f"{folder_name(book)}/{name}", self._stamp(folder / name)))
             import hashlib  # its own import is a third of the time that the store takes to start
 
@@ -312,6 +384,18 @@ class Reading:
         with told(path, "look at the store"):
             return self.disk.stamp(path)
 
+    def _save(
+        self, book: Book, lines: Mapping[str, Document], change: Change | None, *, seq: int | None = None, whole: bool
+    ) -> None:
+        if book.save(lines, change, seq=seq, whole=whole):
+            self._came_far.add(book.place)
+        if book.odd() is None:
+            self._forget_notices(book)
+
+    def _forget_notices(self, book: Book) -> None:
+        for path in (book.path, book.storage.slip.path):
+            self._notices.pop(path, None)
+
     def _complete(self, note: redo.Note | None = None) -> None:
         """Finish the change in a redo note, the one on the disk if none is given. Call it with the lock held."""
         note = note or redo.read(self.disk, self.folder)
@@ -319,26 +403,26 @@ class Reading:
             return
         for part in note.parts:
             try:
-                book = self.book(part.place)
+                book = self.book(part.place, short=True)
             except DamagedError:
                 if not part.whole:
                     raise
                 for path in (part.place.slip(self.folder), part.place.path(self.folder)):
                     set_aside(self.disk, self.folder, path, self.clock())
                 self._books.pop(part.place, None)
-                book = self.book(part.place)
+                book = self.book(part.place, short=True)
             if part.change is not None:
                 self._last_number = max(self._last_number, part.change.number)
             if book.seq < part.seq:
-                book.save(part.documents, part.change, seq=part.seq, whole=part.whole)
+                self._save(book, part.documents, part.change, seq=part.seq, whole=part.whole)
         if note.farm is not None:
             try:
-                file = self._fresh_farm()
+                file = self._farm_on_disk()
             except DamagedError:
                 if not note.over_damage:
                     raise
-                set_aside(self.disk, self.folder, self.folder / farmfile.NAME, self.clock())
-                file = self._fresh_farm()
+                set_aside(self.disk, self.folder, self.folder / FARM, self.clock())
+                file = self._farm_on_disk()
             if file.seq < note.farm_seq:
                 file.save(farm_from_json(note.farm), seq=note.farm_seq)
         redo.remove(self.disk, self.folder)

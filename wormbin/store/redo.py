@@ -18,10 +18,11 @@ from wormbin.store.book import line_from_json
 from wormbin.store.change import Change, change_to_json, changes_from_json
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError
-from wormbin.store.formats import FORMAT, HEADER, to_current
+from wormbin.store.formats import FORMAT, to_current
+from wormbin.store.lines import Document
 from wormbin.store.place import Place, place_in
 from wormbin.store.storage import WholeFile
-from wormbin.store.strikes import Document
+from wormbin.store.text import HEADER
 
 NAME = "redo.json"
 _DO = (
@@ -73,13 +74,13 @@ def write(disk: Disk, root: Path, note: Note) -> None:
     tables = {HEADER: {"1": header}, "parts": documents}
     if note.farm is not None:
         tables["farm"] = {"1": {"seq": note.farm_seq, "over_damage": note.over_damage, "farm": dict(note.farm)}}
-    WholeFile(disk, root / NAME).write(tables)
+    WholeFile(root / NAME, disk).write(tables)
 
 
 def read(disk: Disk, root: Path) -> Note | None:
     """The note that waits, or None. Raises DamagedError, NewerError, DiskError."""
     path = root / NAME
-    storage = WholeFile(disk, path)
+    storage = WholeFile(path, disk)
     tables = storage.read()
     if tables is None:
         return None

@@ -12,9 +12,8 @@ from wormbin.store.book import Book
 from wormbin.store.change import RESTORED, Change
 from wormbin.store.errors import DamagedError, StoreError
 from wormbin.store.farmfile import FarmFile
-from wormbin.store.laying import has_half
+from wormbin.store.lines import Document, has_half
 from wormbin.store.place import Place, books_on, places_on
-from wormbin.store.strikes import Document
 from wormbin.store.writing import Writing
 
 

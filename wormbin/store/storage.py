@@ -1,17 +1,40 @@
-"""A TinyDB storage instead of its own, which rewrites in place: strict when reading, all or nothing when writing."""
+"""TinyDB on the disk: its storage, which replaces a file as a whole, and its middleware, which lays a slip on a book.
+
+``TinyDB(path, storage=WholeFile)`` opens any file of a store, ``TinyDB(path, storage=Slipped(WholeFile))`` a year-book
+with its slip. Both read strictly, write all or nothing, and show a file as it was when it was first read.
+
+``2026.json`` holds the year. New and changed lines go to ``2026.slip.json`` until it holds 64; then they are folded
+into the book, so that every save stays small. The slip names the state of the book that it is laid on (``mark``). A
+slip that was laid on another state is one of another machine, or of another day: the lines that only it has are
+joined to the book, told of, and folded in by the next save.
+"""
 
 from __future__ import annotations
 
+import json
+import zlib
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
+from tinydb.middlewares import Middleware
 from tinydb.storages import Storage
 
-from wormbin.store import seal
-from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import DiskError, StoreError
-from wormbin.store.jsontext import Tables, parse, render
+from wormbin.records.ids import is_id
+from wormbin.store.disk import UNKNOWN, Disk, Stamp
+from wormbin.store.errors import ChangedError, DamagedError, DiskError, NewerError, StoreError, told
+from wormbin.store.formats import FORMAT, to_current
+from wormbin.store.lines import ORDER, Document, holds_all_of, joined, same
+from wormbin.store.place import Place, part_of, place_at
+from wormbin.store.text import HEADER, REPAIR, Tables, check_seal, line_of_id, parse, render, sealed, unsealed
 from wormbin.store.whole import put
+
+LINES = "entries"
+CHANGES = "changes"
+SLIP_LINES = 64
+_TRIES = 20
 
 
 class WholeFile(Storage):
@@ -20,13 +43,14 @@ class WholeFile(Storage):
     ``by_hand`` is whether it was read without a checksum: a person may have changed it, past the door for records.
     """
 
-    def __init__(self, disk: Disk, path: Path) -> None:
+    def __init__(self, path: Path | str, disk: Disk | None = None) -> None:
         super().__init__()
-        self.disk = disk
-        self.path = path
+        self.disk = disk or Disk()
+        self.path = Path(path)
         self.stamp: Stamp | None = None
         self.text = ""
         self.by_hand = False
+        self.sum = ""
 
     def read(self) -> Tables | None:
         """The tables, or None when there is no file; an empty or damaged file raises DamagedError instead."""
@@ -38,15 +62,437 @@ class WholeFile(Storage):
         except OSError as error:
             raise DiskError(error, self.path, "read this file") from error
         tables, self.text = parse(raw, self.path)
-        self.by_hand = not seal.check(raw, tables, self.path)
+        self.by_hand = not check_seal(raw, tables, self.path)
+        self.sum = sum_of(raw)
         return tables
 
     def write(self, data: dict[str, dict[str, Any]]) -> None:
         """Replace the file by these tables, durably."""
         try:
-            raw = seal.sealed(render(data))
+            raw = render(data)
+            self.stamp = put(self.disk, self.path, sealed(raw))
+            self.sum = sum_of(raw)
         except ValueError as error:
             raise StoreError(
                 f"this cannot be written down ({error})", "Take the odd letter or number out of it.", path=self.path
             ) from None
-        self.stamp = put(self.disk, self.path, raw)
+
+
+def sum_of(raw: bytes) -> str:
+    """The checksum of a file's text."""
+    return f"{zlib.crc32(unsealed(raw)):08x}"
+
+
+@dataclass(slots=True)
+class Part:
+    """One of the two files of a year-book as read, in the current format, and checked line by line."""
+
+    header: dict[str, Any]
+    documents: dict[str, Document]
+    numbers: dict[str, int]
+    path: Path
+    changes: dict[int, Document] = field(default_factory=dict)
+    stamp: Stamp | None = None
+    was_format: int = FORMAT
+    by_hand: bool = False
+    sum: str = ""
+
+    @property
+    def seq(self) -> int:
+        """The file's sequence number."""
+        return int(self.header["seq"])
+
+
+class Slipped(Middleware):
+    """The two files of a year-book as one: see the module. After a failed write it must be opened again."""
+
+    storage: WholeFile
+    slip: WholeFile
+
+    def __init__(self, storage_cls: type[WholeFile] = WholeFile) -> None:
+        super().__init__(storage_cls)
+
+    def __call__(self, path: Path | str, disk: Disk | None = None) -> Self:
+        """Made by TinyDB: the path of the book, and the disk."""
+        self.disk = disk or Disk()
+        self.path = Path(path)
+        self.root, self.place = place_at(self.path)
+        self.storage = WholeFile(self.path, self.disk)
+        self.slip = WholeFile(self.place.slip(self.root), self.disk)
+        self.stamps: tuple[Stamp | None, Stamp | None] = (None, None)
+        self.documents: dict[str, Document] = {}
+        self.apart = 0
+        self.differing: tuple[str, ...] = ()
+        self._tables: Tables | None = None
+        self._book: Part | None = None
+        self._slip: Part | None = None
+        self._numbers: dict[str, int] = {}
+        self._next_number = 1
+        return self
+
+    # Reading
+
+    def read(self) -> Tables | None:
+        """The tables of both files, as they were when they were first asked for; None when there is none.
+
+        TinyDB changes what it is given in place, so these are copies.
+        """
+        tables = self.tables
+        if not self.documents and not self.parts:
+            return None
+        return {name: {key: dict(each) for key, each in table.items()} for name, table in tables.items()}
+
+    def _load(self) -> None:
+        for _ in range(_TRIES):
+            # The slip first: if it is folded between the two readings, the book already holds what it held.
+            slip = read_part(self.disk, self.slip.path, self.place)
+            whole = read_part(self.disk, self.path, self.place)
+            self.stamps = (slip.stamp if slip else None, whole.stamp if whole else None)
+            if self.is_fresh():
+                break
+        self._take(whole, slip)
+
+    def _take(self, whole: Part | None, slip: Part | None) -> None:
+        self._book, self._slip = whole, slip
+        self.documents = dict(whole.documents) if whole else {}
+        self.apart, self.differing = 0, ()
+        if whole is not None and slip is not None:
+            if slip.sum == whole.header.get("spent") or holds_all_of(whole.documents, slip.documents.values()):
+                self._slip = None  # a crash left it behind, or another machine folded it
+            elif slip.header.get("onto") == whole.header.get("mark"):
+                self.documents.update(slip.documents)
+            else:
+                self._join(slip)
+        self._count()
+
+    def _join(self, slip: Part) -> None:
+        """Put the lines of a slip that was laid on another state of the book to ours."""
+        differing = []
+        for entry_id, theirs in slip.documents.items():
+            ours = self.documents.get(entry_id)
+            if ours is not None and not same(ours, theirs):
+                differing.append(entry_id)
+                continue
+            both = theirs if ours is None else joined(ours, theirs)
+            self.apart += both != ours
+            self.documents[entry_id] = both
+        self.differing = tuple(differing)
+
+    def _count(self) -> None:
+        """Give each line its number in the tables: the book's, the slip's, or a new one where two would be equal."""
+        self._numbers = {}
+        taken: set[int] = set()
+        self._next_number = max((max(part.numbers.values(), default=0) for part in self.parts), default=0) + 1
+        for part in self.parts:
+            for entry_id, number in part.numbers.items():
+                if entry_id in self.documents and entry_id not in self._numbers:
+                    number = self._new_number() if number in taken else number
+                    self._numbers[entry_id] = number
+                    taken.add(number)
+        self._tables = {
+            HEADER: {"1": self._header()},
+            LINES: {str(self._number(entry_id)): document for entry_id, document in self.documents.items()},
+            CHANGES: {str(number): each for part in self.parts for number, each in part.changes.items()},
+        }
+
+    def _new_number(self) -> int:
+        self._next_number += 1
+        return self._next_number - 1
+
+    def _number(self, entry_id: str) -> int:
+        if entry_id not in self._numbers:
+            self._numbers[entry_id] = self._new_number()
+        return self._numbers[entry_id]
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The book, and the slip where it counts."""
+        return tuple(part for part in (self._book, self._slip) if part is not None)
+
+    @property
+    def tables(self) -> Tables:
+        """The tables in memory, empty ones when there is no file."""
+        if self._tables is None:
+            self._load()
+        assert self._tables is not None
+        return self._tables
+
+    @property
+    def seq(self) -> int:
+        """Rises with every save; 0 when there is no file."""
+        return max((part.seq for part in self.parts), default=0)
+
+    @property
+    def forgot(self) -> int:
+        """The number of the newest change that is no longer listed; 0 while every one is."""
+        return max((int(part.header.get("forgot", 0)) for part in self.parts), default=0)
+
+    @property
+    def was_format(self) -> int:
+        """The older format of the two files."""
+        return min((part.was_format for part in self.parts), default=FORMAT)
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether one of the files was read without its checksum."""
+        return any(part.by_hand for part in self.parts)
+
+    @property
+    def bookless(self) -> bool:
+        """Whether there is a slip without the book that it was laid on."""
+        return self._book is None and self._slip is not None
+
+    @property
+    def laid_on_another(self) -> bool:
+        """Whether the slip was laid on another state of the book than the one that is here."""
+        slip, book = self._slip, self._book
+        return slip is not None and book is not None and slip.header.get("onto") != book.header.get("mark")
+
+    def is_fresh(self) -> bool:
+        """Whether the files are still the ones that were read."""
+        with told(self.path, "look at this book"):
+            return self.stamps == (self.disk.stamp(self.slip.path), self.disk.stamp(self.path))
+
+    def line(self, entry_id: str) -> tuple[Path, int | None]:
+        """The file and line on which an entry stands."""
+        for part in reversed(self.parts):
+            if entry_id in part.documents:
+                try:
+                    raw, _ = self.disk.read(part.path)
+                except OSError:
+                    return part.path, None
+                return part.path, line_of_id(raw.decode("utf-8", "replace"), entry_id)
+        return self.path, None
+
+    def lay_in(self, document: Document) -> None:
+        """Put a line to those in memory; the next fold writes it."""
+        self.documents[document["id"]] = document
+        self.tables[LINES][str(self._number(document["id"]))] = document
+
+    def _header(self) -> dict[str, Any]:
+        newest = self.parts[-1].header if self.parts else {}
+        known = self._book.header if self._book is not None else {}
+        kept = {**known, **newest, "format": FORMAT, "part": "book", **self.place.header(), "seq": self.seq}
+        return {name: value for name, value in kept.items() if name not in ("onto", CHANGES)}
+
+    # Writing
+
+    def write(self, data: Tables) -> None:
+        """What TinyDB's tables write: the lines that differ go to the slip, or the book is folded, durably."""
+        tables = self.tables
+        wanted = _checked(data, self.path, self.place)
+        changed = {key: each for key, each in wanted.documents.items() if self.documents.get(key) != each}
+        changes = {n: each for n, each in wanted.changes.items() if tables[CHANGES].get(str(n)) != each}
+        if wanted.documents.keys() >= self.documents.keys():
+            self._numbers.update(wanted.numbers)
+            self.save(changed, changes)
+        else:
+            self.save(wanted.documents, wanted.changes, whole=True)
+
+    def save(
+        self,
+        changed: Mapping[str, Document],
+        changes: Mapping[int, Document],
+        *,
+        seq: int | None = None,
+        whole: bool = False,
+        fold: bool = False,
+        forget: Iterable[int] = (),
+        forgot: int = 0,
+    ) -> bool:
+        """Put lines in by their ids, and changes by their numbers; whether the book was folded, or a slip begun.
+
+        With ``whole`` they are all that the book will hold. ``forget`` are numbers of changes that go. This does what
+        ``write`` does for the lines that a save touches alone: for a year of 5,000 lines TinyDB's own way of changing
+        a table copies it twice, which takes as long as making a save durable does.
+        Raises ChangedError when the files are not the ones that were read.
+        """
+        tables = self.tables
+        if not self.is_fresh():
+            raise ChangedError("another program changed this book meanwhile", "Do it again.", path=self.path)
+        if self.was_format > FORMAT:
+            raise NewerError("a newer wormbin wrote this", "Use it instead.", path=self.path)
+        seq = self.seq + 1 if seq is None else seq
+        lines = self._slip.documents if self._slip is not None else {}
+        fold = fold or whole or self._book is None or self.was_format != FORMAT or self.laid_on_another
+        fold = fold or len({*lines, *changed}) > SLIP_LINES
+        gone = set(forget)
+        begun = self._slip is None
+        try:
+            if fold:
+                self._fold(changed, changes, seq, gone, max(forgot, self.forgot), whole=whole)
+            else:
+                self._save_slip({**lines, **changed}, changes, seq, gone, forgot)
+        except BaseException:
+            self.stamps = (UNKNOWN, UNKNOWN)
+            raise
+        if whole:
+            self.documents = dict(changed)
+            tables[LINES], tables[CHANGES] = {}, {}
+        self.documents.update(changed)
+        tables[HEADER]["1"] = self._header()
+        tables[LINES].update({str(self._number(entry_id)): document for entry_id, document in changed.items()})
+        tables[CHANGES].update({str(number): each for number, each in changes.items()})
+        for number in gone:
+            tables[CHANGES].pop(str(number), None)
+        return fold or begun
+
+    def _save_slip(
+        self, lines: dict[str, Document], changes: Mapping[int, Document], seq: int, gone: set[int], forgot: int
+    ) -> None:
+        book = self._book
+        assert book is not None
+        before = self._slip.header if self._slip is not None else self.place.header()
+        header = {**before, "format": FORMAT, "part": "slip", "seq": seq, "onto": book.header["mark"]}
+        if forgot:
+            header["forgot"] = max(forgot, int(header.get("forgot", 0)))
+        known = self._slip.changes if self._slip is not None else {}
+        kept = {**known, **changes}
+        for number in gone - book.changes.keys():  # what the book says of a change, the slip must go on to unsay
+            kept.pop(number, None)
+        part = self._write(self.slip, header, lines, kept)
+        self._slip = part
+        self.stamps = (part.stamp, self.stamps[1])
+
+    def _fold(
+        self,
+        changed: Mapping[str, Document],
+        changes: Mapping[int, Document],
+        seq: int,
+        gone: set[int],
+        forgot: int,
+        *,
+        whole: bool,
+    ) -> None:
+        lines = dict(changed) if whole else {**self.documents, **changed}
+        slip = self._slip.documents if self._slip is not None else {}
+        known = {} if whole else {int(number): each for number, each in self.tables[CHANGES].items()}
+        news = changed if whole or self._book is None else {**slip, **changed}
+        mark = self._book.header["mark"] if self._book is not None else ""
+        header = {**self._header(), "seq": seq, "mark": _mark(mark, seq, news), "spent": self._slip_sum()}
+        if forgot:
+            header["forgot"] = forgot
+        kept = {number: each for number, each in {**known, **changes}.items() if number not in gone}
+        part = self._write(self.storage, header, lines, dict(sorted(kept.items())))
+        self._book, self._slip = part, None
+        left: Stamp | None = UNKNOWN
+        with suppress(OSError):  # the slip no longer counts, whether or not it can be taken away
+            with suppress(FileNotFoundError):
+                self._drop_slip()
+            left = self.disk.stamp(self.slip.path)
+        self.stamps = (left, part.stamp)
+        self.apart, self.differing = 0, ()
+
+    def _slip_sum(self) -> str:
+        if self.stamps[0] is None:
+            return ""
+        with suppress(OSError):
+            return sum_of(self.disk.read(self.slip.path)[0])
+        return ""
+
+    def _drop_slip(self) -> None:
+        if self.differing:  # it says something else of a line: kept as a copy, to be looked at
+            kept = self.slip.path.with_name(f"{self.place.year:04d}.slip.kept-{self._slip_sum()}.json")
+            self.disk.replace(self.slip.path, kept)
+        else:
+            self.disk.unlink(self.slip.path)
+
+    def _write(
+        self, storage: WholeFile, header: dict[str, Any], lines: dict[str, Document], changes: dict[int, Document]
+    ) -> Part:
+        numbers = {entry_id: self._number(entry_id) for entry_id in lines}
+        storage.write(
+            {
+                HEADER: {"1": header},
+                LINES: {str(numbers[entry_id]): document for entry_id, document in lines.items()},
+                CHANGES: {str(number): each for number, each in changes.items()},
+            }
+        )
+        return Part(header, lines, numbers, storage.path, changes, storage.stamp, sum=storage.sum)
+
+
+def _mark(before: str, seq: int, lines: Mapping[str, Document]) -> str:
+    """The name of a state of a book: of the state before it, and what was folded into it."""
+    text = json.dumps([before, seq, lines], sort_keys=True, ensure_ascii=True)
+    return f"{zlib.crc32(text.encode()):08x}"
+
+
+def read_part(disk: Disk, path: Path, place: Place | None) -> Part | None:
+    """A file of the book at ``place`` (None: of any), or None if there is no file. Raises StoreError."""
+    storage = WholeFile(path, disk)
+    tables = storage.read()
+    if tables is None:
+        return None
+    tables, was_format = to_current(tables, path)
+    part = _checked(tables, path, place, storage.text)
+    part.stamp, part.was_format, part.by_hand, part.sum = storage.stamp, was_format, storage.by_hand, storage.sum
+    return part
+
+
+def _checked(tables: Tables, path: Path, place: Place | None, text: str = "") -> Part:
+    header = dict(tables.get(HEADER, {}).get("1") or (place.header() | {"seq": 1, "format": FORMAT} if place else {}))
+    for name in ("seq", "forgot"):
+        value = header.get(name, 0 if name == "forgot" else None)
+        if not isinstance(value, int) or isinstance(value, bool) or value < (name == "seq"):
+            raise DamagedError("the header has no sequence number", REPAIR, path=path, line=2)
+    if place is not None:
+        _holds_place(header, path, place)
+    documents: dict[str, Document] = {}
+    numbers: dict[str, int] = {}
+    for number, document in tables.get(LINES, {}).items():
+        entry_id = document.get("id")
+        if not isinstance(entry_id, str) or not is_id(entry_id):
+            raise DamagedError(
+                f"line {number} of the log has no usable id", REPAIR, path=path, line=_line_of_number(text, number)
+            )
+        if entry_id in documents:
+            raise DamagedError(
+                f"two lines have the id {entry_id}", "Take one of them out.", path=path, line=line_of_id(text, entry_id)
+            )
+        if place is not None and not place.holds(document):
+            raise DamagedError(
+                f"the line {entry_id} is of the bin “{document.get('bin')}”, and stands in the book of “{place.name}”",
+                "Move it to the other book, or mend it by hand.",
+                path=path,
+                line=line_of_id(text, entry_id),
+            )
+        if ORDER not in document:  # written by a program that did not count them, or by hand: the file's own count
+            document[ORDER] = int(number)
+        documents[entry_id] = document
+        numbers[entry_id] = int(number)
+    if len(set(numbers.values())) != len(numbers):
+        raise DamagedError("two lines have the same number", REPAIR, path=path)
+    return Part(header, documents, numbers, path, changes_in(tables))
+
+
+def _holds_place(header: Mapping[str, Any], path: Path, place: Place) -> None:
+    part = part_of(path.name)
+    if part and header.get("part", part) != part:
+        raise DamagedError(
+            f"this is a {header['part']}, and stands in the place of a {part}",
+            "Bring the right file back with “wormbin store restore”, or from its “.previous” neighbour.",
+            path=path,
+            line=3,
+        )
+    if any(header.get(name) != value for name, value in place.header().items()):
+        raise DamagedError(
+            f"this is the book of “{header.get('bin', header.get('book'))}”, {header.get('year')}, and stands in the"
+            f" place of “{place.name}”, {place.year}",
+            "Move it to where it belongs, or mend its header by hand.",
+            path=path,
+            line=2,
+        )
+
+
+def changes_in(tables: Mapping[str, Any]) -> dict[int, Document]:
+    """The changes that a file lists, by their numbers."""
+    listed = tables.get(CHANGES)
+    return {int(number): each for number, each in listed.items()} if isinstance(listed, dict) else {}
+
+
+def _line_of_number(text: str, number: str) -> int | None:
+    """The line on which the document with this number stands."""
+    for place, line in enumerate(text.splitlines(), 1):
+        if line.lstrip().startswith(f'"{number}": {{') and place > 3:
+            return place
+    return None

@@ -2,24 +2,46 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import reduce
 from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
-from wormbin.store import backup, checking, merging, restoring, seal
-from wormbin.store.book import recent_changes
-from wormbin.store.change import RESTORED, Change, not_taken_back, taken_back
-from wormbin.store.copies import copies
-from wormbin.store.errors import StoreError, told
-from wormbin.store.jsontext import parse
-from wormbin.store.laying import laid_out
-from wormbin.store.place import Place
-from wormbin.store.strikes import Document, is_struck, last_reason, with_strike, without_strike
+from wormbin.records.farms import Farm
+from wormbin.store import backup, checking, merging, restoring
+from wormbin.store.book import listed_changes
+from wormbin.store.change import RESTORED, Change, first_taken_back, last_standing
+from wormbin.store.errors import DamagedError, NewerError, StoreError, told
+from wormbin.store.lines import Document, is_struck, last_reason, with_strike, without_strike
+from wormbin.store.place import FARM, Place, copies
+from wormbin.store.text import parse, unsealed
 from wormbin.store.whole import put
 from wormbin.store.writing import Writing
 
+_MOST_GONE = 1000
+"""Changes in a row, none of whose lines is there any more."""
 NOTHING_TO_REDO = "There is nothing to do again: no change was just taken back."
+
+
+@dataclass(frozen=True, slots=True)
+class _Listing:
+    """The changes that can be taken back in their turn: the part of each that every book lists, by their numbers."""
+
+    parts: Mapping[int, Mapping[Place, Change]]
+    forgotten: int
+    unread: tuple[StoreError, ...]
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """Each of them whole, oldest first."""
+        return tuple(reduce(Change.joined, parts.values()) for parts in self.parts.values())
+
+    def whole(self, change: Change) -> None:
+        """Raise the error of a book that cannot be read when a part of this change may stand in it."""
+        if self.unread and len(self.parts[change.number]) != change.parts:
+            raise self.unread[0]
 
 
 class Store(Writing):
@@ -30,19 +52,37 @@ class Store(Writing):
     """
 
     def changes(self) -> tuple[Change, ...]:
-        """The newest changes of the log, oldest first, each whole even when it touched several books."""
+        """The newest changes of the log, oldest first, each whole even when it touched several books.
+
+        Those that another book has forgotten the like of are not among them: undo goes strictly backwards.
+        """
         with self._alone:
-            found: dict[int, Change] = {}
-            for place in self.all_places():
-                for change in recent_changes(self.disk, self.folder, place):
-                    known = found.get(change.number)
-                    found[change.number] = change if known is None else known.joined(change)
-            return tuple(found[number] for number in sorted(found))
+            return self._listing().changes
 
     def last_change(self) -> Change | None:
         """The change that ``undo`` would take back, so that it can be shown first; None when there is none."""
-        left = [change for change in not_taken_back(self.changes()) if change.ids and not change.undoes]
-        return left[-1] if left else None
+        last = last_standing(self.changes())
+        return None if last is None or last.did == RESTORED else last
+
+    def _listing(self) -> _Listing:
+        parts: dict[int, dict[Place, Change]] = {}
+        unread: list[StoreError] = []
+        forgotten = 0
+        for place in self.all_places():
+            known = self._books.get(place)
+            try:
+                if known is not None and known.is_fresh():
+                    found, forgot = known.changes, known.storage.forgot
+                else:
+                    found, forgot = listed_changes(self.disk, self.folder, place)
+            except (DamagedError, NewerError) as error:
+                unread.append(error)
+                continue
+            forgotten = max(forgotten, forgot)
+            for number, change in found.items():
+                parts.setdefault(number, {})[place] = change
+        left = {number: parts[number] for number in sorted(parts) if number > forgotten}
+        return _Listing(left, forgotten, tuple(unread))
 
     def undo(self, by: str, at: datetime) -> Change:
         """Take the last change back: what it wrote is struck, what it struck stands again; the change taken back.
@@ -52,19 +92,26 @@ class Store(Writing):
         done: list[Change] = []
 
         def act(number: int) -> None:
-            change = self.last_change()
-            if change is None:
-                raise RefusedError(Problem("undo", "", "a change", whole=self._nothing_left()))
-            self._invert(change, number, by, at)
-            done.append(change)
+            del number  # what is taken back keeps the number that it has
+            for _ in range(_MOST_GONE):
+                listing = self._listing()
+                change = last_standing(listing.changes)
+                if change is None or change.did == RESTORED:
+                    raise RefusedError(Problem("undo", "", "a change", whole=self._nothing_left(listing)))
+                listing.whole(change)
+                if self._turn(listing.parts[change.number], by, at, back=True):
+                    done.append(change)
+                    return
 
         self.again(act)
         return done[-1]
 
-    def _nothing_left(self) -> str:
+    def _nothing_left(self, listing: _Listing) -> str:
         """Why there is nothing to take back; after a restore, where what it replaced lies."""
-        changes = self.changes()
-        if not changes or changes[-1].did != RESTORED:
+        last = last_standing(listing.changes)
+        if last is None and listing.forgotten:
+            return "Undo reaches no further back: older changes are not listed any more. Strike a line by its id."
+        if last is None or last.did != RESTORED:
             return "There is no change left to take back."
         kept = [name for name in self.backups() if "before-restore" in name]
         where = f": wormbin store restore {kept[-1]}" if kept else ""
@@ -78,31 +125,47 @@ class Store(Writing):
         done: list[Change] = []
 
         def act(number: int) -> None:
-            changes = self.changes()
-            undone = taken_back(changes)
-            if not undone:
-                raise RefusedError(Problem("redo", "", "a change", whole=NOTHING_TO_REDO))
-            self._invert(undone[-1], number, by, at)
-            done.append(next(change for change in changes if change.number == undone[-1].undoes))
+            del number
+            for _ in range(_MOST_GONE):
+                listing = self._listing()
+                change = first_taken_back(listing.changes)
+                if change is None:
+                    raise RefusedError(Problem("redo", "", "a change", whole=NOTHING_TO_REDO))
+                listing.whole(change)
+                if self._turn(listing.parts[change.number], by, at, back=False):
+                    done.append(change)
+                    return
 
         self.again(act)
         return done[-1]
 
-    def _invert(self, change: Change, number: int, by: str, at: datetime) -> None:
-        strike: list[tuple[Place, Document]] = []
-        lift: list[tuple[Place, Document]] = []
-        for entry_id in change.ids:
-            place, document = self._line(entry_id)
-            if entry_id in change.struck:
-                if is_struck(document):
-                    lift.append((place, without_strike(document, by, at)))
-            elif not is_struck(document):
-                why = "taken back" if entry_id in change.wrote else last_reason(document)
-                strike.append((place, with_strike(document, why, by, at)))
-        struck = tuple(document["id"] for _, document in strike)
-        lifted = tuple(document["id"] for _, document in lift)
-        inverse = Change(number, "undone", by, at, struck=struck, lifted=lifted, undoes=change.number)
-        self.commit(laid_out([*strike, *lift]), inverse)
+    def _turn(self, parts: Mapping[Place, Change], by: str, at: datetime, *, back: bool) -> bool:
+        """Take a change back in all its books, or do it again; False when none of its lines is there any more.
+
+        Lines that somebody took out by hand, and said that it was meant, are passed over.
+        """
+        changed: dict[Place, dict[str, Document]] = {}
+        turned: dict[Place, Change] = {}
+        there = False
+        for place, change in parts.items():
+            documents = self.book(place).documents
+            there = there or any(entry_id in documents for entry_id in change.ids)
+            if back:  # an import brings lines in that are struck already: they stay so when it is done again
+                stood = tuple(each for each in change.wrote if not is_struck(documents.get(each, {})))
+                change = replace(change, wrote=stood)
+            turned[place] = replace(change, back=back)
+            for entry_id in change.ids:
+                document = documents.get(entry_id)
+                if document is None:
+                    continue
+                if (entry_id in change.struck) == back:
+                    if is_struck(document):
+                        changed.setdefault(place, {})[entry_id] = without_strike(document, by, at)
+                elif not is_struck(document):
+                    why = "taken back" if back and entry_id in change.wrote else last_reason(document)
+                    changed.setdefault(place, {})[entry_id] = with_strike(document, why, by, at)
+        self.commit(changed, None, listed=turned)
+        return there
 
     # Keeping it well
 
@@ -111,19 +174,35 @@ class Store(Writing):
         with self._alone, told(self.folder, "look the store over"):
             return checking.look_over(self)
 
+    def missing_files(self) -> tuple[Path, ...]:
+        """The files that must be there and are not."""
+        with self._alone:
+            wanted = [place.path(self.folder) for place in self._fresh_register().lines]
+            if self.bins_with_books():
+                wanted.append(self.folder / FARM)
+            return tuple(path for path in wanted if self._stamp(path) is None)
+
     def accept(self, path: Path) -> None:
-        """Take a file that was edited by hand as it is: its checksum is taken out, and the next change puts a new one.
+        """Take a file as it is: edited by hand, an older one, or gone. The next change puts a new checksum.
 
         Raises DamagedError when it cannot be read even so.
         """
         inside = path.relative_to(self.folder).as_posix() if path.is_relative_to(self.folder) else ""
-        if inside not in backup.live_files(self.disk, self.folder):
+        place = next((each for each in self._fresh_register().lines if inside in (str(each), each.slip_name)), None)
+        there = inside in backup.live_files(self.disk, self.folder)
+        if not there and path not in self.missing_files():
             raise StoreError("this is not one of the store's files", "Give the path that was reported.", path=path)
         with told(path, "read this file"), self.writing():
-            raw, _ = self.disk.read(path)
-            opened = seal.unsealed(raw)
-            parse(opened, path)
-            put(self.disk, path, opened)
+            if there:
+                raw, _ = self.disk.read(path)
+                opened = unsealed(raw)
+                parse(opened, path)
+                put(self.disk, path, opened)
+            elif inside == FARM:
+                self._farm_on_disk().save(Farm())
+            if place is not None:
+                self._fresh_register().say({place: None})
+                self._books.pop(place, None)
 
     def backup(self, why: str = "by-hand") -> backup.Backup | None:
         """A verified copy now; None when there is nothing to copy. The first change of a day makes one by itself."""

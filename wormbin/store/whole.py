@@ -1,21 +1,21 @@
-"""Replace a file as a whole: whoever looks, at any moment and after any crash, sees the old one or the new one."""
+"""Replace a file as a whole, or move it aside: whoever looks, at any moment and after any crash, sees old or new."""
 
 from __future__ import annotations
 
 import errno
-import itertools
 import os
 import re
+import sys
 from contextlib import suppress
+from datetime import datetime
 from pathlib import Path
 
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
-from wormbin.store.errors import DiskError
+from wormbin.store.errors import DiskError, UnsureError
 
 PREVIOUS = ".previous"
-_PART = re.compile(r"\..+\.\d+-\d+\.part\Z")
+_PART = re.compile(r"\..+\.(\d+)-[0-9a-f]+\.part\Z")
 _NO_LINKS = frozenset({errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EXDEV})
-_numbers = itertools.count(1)
 
 
 def previous_of(path: Path) -> Path:
@@ -73,19 +73,21 @@ def _keep_previous(disk: Disk, path: Path, old: Stamp | None) -> bool:
     return True
 
 
-def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save") -> Stamp:
+def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save", own: bool = True) -> Stamp:
     """Write ``data`` to ``path``, durably, in one step; the state before is kept under ``previous_of(path)``.
 
     Temporary file in the same folder, fsync, second name for the old file, rename, fsync of the folder. On any error
-    the old file stands as before and DiskError is raised. Returns the stamp of the new file.
+    the old file stands as before and DiskError is raised. Returns the stamp of the new file. A file that is not the
+    store's ``own`` is handed out: no folder is made for it, and no state before is kept.
     """
-    part = path.with_name(f".{path.name}.{os.getpid()}-{next(_numbers)}.part")
+    part = path.with_name(f".{path.name[:80]}.{os.getpid()}-{os.urandom(8).hex()}.part")
     try:
-        make_folder(disk, path.parent)
+        if own:
+            make_folder(disk, path.parent)
         old = disk.stamp(path)
         try:
             _write(disk, part, data, _mode(disk, path, old))
-            kept = _keep_previous(disk, path, old)
+            kept = own and _keep_previous(disk, path, old)
             disk.replace(part, path)
         except BaseException:
             with suppress(OSError):
@@ -93,8 +95,10 @@ def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save") -> Stamp:
             raise
         try:
             disk.sync_folder(path.parent)
-        except BaseException:
+        except BaseException as error:
             _take_back(disk, path, old is not None, kept)
+            if isinstance(error, OSError):
+                raise UnsureError(error, path, doing) from error
             raise
     except OSError as error:
         raise DiskError(error, path, doing) from error
@@ -123,3 +127,43 @@ def sweep(disk: Disk, folder: Path) -> int:
                     disk.unlink(folder / name)
                     swept += 1
     return swept
+
+
+def sweep_dead(disk: Disk, path: Path) -> None:
+    """Take away what killed programs left half written of one file that is not under the store's lock."""
+    for name in disk.names(path.parent):
+        if name.startswith(f".{path.name[:80]}.") and (part := _PART.match(name)) and not _runs(int(part[1])):
+            disk.unlink(path.parent / name)
+
+
+def _runs(process: int) -> bool:
+    if sys.platform == "win32":
+        return True  # there the same call would end it
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
+
+
+SET_ASIDE = "set-aside"
+
+
+def set_aside(disk: Disk, root: Path, path: Path, now: datetime) -> Path | None:
+    """Move a file below ``set-aside``, in a folder named by the moment; where it went, or None if not there."""
+    target = root / SET_ASIDE / f"{now:%Y-%m-%dT%H%M%S}" / path.relative_to(root)
+    name, number = target.name, 2
+    try:
+        if disk.stamp(path) is None:
+            return None
+        while disk.stamp(target) is not None:
+            target, number = target.with_name(f"{number}-{name}"), number + 1
+        make_folder(disk, target.parent)
+        disk.replace(path, target)
+        disk.sync_folder(target.parent)
+        disk.sync_folder(path.parent)
+    except OSError as error:
+        raise DiskError(error, path, "move this file aside") from error
+    return target

@@ -8,6 +8,8 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TypeVar
 
+from tinydb import where
+
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import UnknownKindError, farm_to_json, line_to_json, lot_line_from_json
 from wormbin.records.entries import Entry
@@ -16,14 +18,29 @@ from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.lots import Line, LotLine, lots_in_order
 from wormbin.records.moves import partner_id
 from wormbin.store import backup, redo
+from wormbin.store.book import STANDS
 from wormbin.store.change import Change
+from wormbin.store.disk import held
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError, told
 from wormbin.store.formats import FORMAT
-from wormbin.store.laying import by_place, documents_of, has_half, laid_out, place_new, place_of
-from wormbin.store.lock import held
+from wormbin.store.lines import (
+    Document,
+    by_place,
+    documents_of,
+    has_half,
+    is_struck,
+    joined,
+    laid_out,
+    order_of,
+    place_new,
+    place_of,
+    placed,
+    same,
+    with_strike,
+    without_strike,
+)
 from wormbin.store.place import Place
 from wormbin.store.reading import LOCK, Reading
-from wormbin.store.strikes import Document, is_struck, joined, order_of, placed, same, with_strike, without_strike
 from wormbin.store.whole import make_folder
 
 _AGAIN = 4
@@ -62,7 +79,11 @@ class Writing(Reading):
                 with suppress(OSError):
                     self.disk.write_note(lock, b"%020d" % number)
                 with self.watched():
-                    yield number
+                    try:
+                        yield number
+                    finally:
+                        if self._came_far:
+                            self._say_how_far()
 
     def again(self, act: Callable[[int], None]) -> None:
         """Do ``act`` under the lock; when an editor changed a file meanwhile, once more on what is there now."""
@@ -82,35 +103,42 @@ class Writing(Reading):
         farm: Farm | None = None,
         *,
         ask: bool = True,
+        short: bool = False,
+        listed: Mapping[Place, Change] | None = None,
     ) -> None:
         """Put lines into their books, and a farm into its file, all or nothing. Call it inside ``writing``.
 
-        With ``ask`` a change of the castings book is held to ``lots_hold`` first.
+        With ``ask`` a change of the castings book is held to ``lots_hold`` first. ``short`` lets lines into a book of
+        which some are missing. ``listed`` are the books' own parts of a change that is listed already: taken back, or
+        done again.
         """
         if ask:
             self._ask(changed)
-        books = {place: self.book(place) for place in changed}
+        books = {place: self.book(place, short=short) for place in {**changed, **(listed or {})}}
+        parts_of = dict(listed or {})
         if change is not None:
             # The clock may have been set back, and the hint in the lock file may be lost.
             least = max((book.last_number for book in books.values()), default=0) + 1
-            change = replace(change, number=max(change.number, least))
+            change = replace(change, number=max(change.number, least), parts=len(books))
             self._last_number = max(self._last_number, change.number)
-        if any(book.was_format < FORMAT for book in books.values()):
+            parts_of = {place: change.within(changed[place]) for place in books}
+        if any(book.storage.was_format < FORMAT for book in books.values()):
             self._before_upgrade()
+        file = self._fresh_farm()
+        if farm is None and file.stamp is None:
+            farm = file.farm  # from its first line on a store has a farm file, so that a missing one is noticed
         if len(books) == 1 and farm is None:
             ((place, book),) = books.items()
-            book.save(changed[place], change.within(changed[place]) if change else None)
+            self._save(book, changed.get(place, {}), parts_of.get(place), whole=False)
         elif not books and farm is not None:
             self._save_farm(farm)
         elif books:
-            parts = [
-                redo.Part(place, book.seq + 1, changed[place], change.within(changed[place]) if change else None)
+            parts = tuple(
+                redo.Part(place, book.seq + 1, changed.get(place, {}), parts_of.get(place))
                 for place, book in books.items()
-            ]
-            if farm is None:
-                self._commit_note(redo.Note(tuple(parts)))
-            else:
-                self._commit_note(redo.Note(tuple(parts), farm_to_json(farm), self._fresh_farm().seq + 1))
+            )
+            plain = None if farm is None else farm_to_json(farm)
+            self._commit_note(redo.Note(parts, plain, 0 if farm is None else file.seq + 1))
 
     def _ask(self, changed: Mapping[Place, Mapping[str, Document]]) -> None:
         documents = {key: each for place, lines in changed.items() if not place.bin for key, each in lines.items()}
@@ -134,7 +162,7 @@ class Writing(Reading):
         parts = []
         for place, documents in wanted.items():
             try:
-                seq = self.book(place).seq + 1
+                seq = self.book(place, short=True).seq + 1
             except DamagedError:
                 known = self._books.get(place)
                 seq = 1 if known is None else known.seq + 1
@@ -142,7 +170,9 @@ class Writing(Reading):
         plain = None if farm is None else farm_to_json(farm)
         farm_seq = 1
         with suppress(DamagedError):
-            farm_seq = self._fresh_farm().seq + 1
+            farm_seq = self._farm_on_disk().seq + 1
+        # First, as the register says how many lines must be there; a crash in between only lets it say less.
+        self._fresh_register().say(dict.fromkeys(wanted))
         self._commit_note(redo.Note(tuple(parts), plain, farm_seq, over_damage=True))
 
     def _commit_note(self, note: redo.Note) -> None:
@@ -338,9 +368,8 @@ class Writing(Reading):
         """The id of the line that stands in the place of this one; "" for none: two would both count."""
         for place in self.all_places():
             if place.bin == bin_key:
-                for key, document in self.book(place).documents.items():
-                    if document.get("replaces") == entry_id and not is_struck(document):
-                        return key
+                for line in self.book(place).find((where("replaces") == entry_id) & STANDS):
+                    return line.id
         return ""
 
     def _amended_by(self, lines: Mapping[str, tuple[Place, Document]]) -> dict[str, tuple[Place, Document]]:

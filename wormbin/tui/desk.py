@@ -14,16 +14,31 @@ import threading
 from collections.abc import AsyncGenerator, Callable, Iterator
 from typing import TYPE_CHECKING, TypeVar
 
+from textual.message import Message
+
 if TYPE_CHECKING:
     from datetime import date
 
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import Recorded
 
 T = TypeVar("T")
 Job = tuple[int, int, Callable[[], None]]
 
 SAVE, ASK, FILL = 0, 1, 2
 """Ranks: lower goes first; within a rank, first come first served."""
+
+
+class EntryRecorded(Message):
+    """Something was saved to the log of a bin, or to the farm."""
+
+    def __init__(self, recorded: Recorded) -> None:
+        super().__init__()
+        self.recorded = recorded
+
+
+class FarmChanged(Message):
+    """Somebody else wrote to the store, or an entry was saved here: what is shown may be old."""
 
 
 class Desk:
@@ -33,18 +48,17 @@ class Desk:
     ``on`` is the day that all of it is asked of; None is today.
     """
 
-    def __init__(self, farm: Farmstead | Callable[[], Farmstead], on: date | None = None) -> None:
+    def __init__(self, farm: Session | Callable[[], Session], on: date | None = None) -> None:
         self._given = farm
         self._on = on
-        self._farm: Farmstead | None = None
-        self._stops: list[Callable[[], None]] = []
+        self._farm: Session | None = None
         self._jobs: queue.PriorityQueue[Job] = queue.PriorityQueue()
         self._order = itertools.count()
         self._closing = threading.Event()
         self._thread = threading.Thread(target=self._work, name="farm", daemon=True)
         self._thread.start()
 
-    async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
+    async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run ``job(farm)`` on the farm's thread; its value or its exception comes back here."""
         loop = asyncio.get_running_loop()
         answer: asyncio.Future[T] = loop.create_future()
@@ -73,17 +87,17 @@ class Desk:
         self._jobs.put((rank, next(self._order), run))
         return await answer
 
-    def _opened(self) -> Farmstead:
+    def _opened(self) -> Session:
         if self._farm is None:
             self._farm = self._given() if callable(self._given) else self._given
             if self._on is not None:
                 self._farm.asked_on = self._on
         return self._farm
 
-    async def beside(self, work: Iterator[T], stop: Callable[[], None]) -> AsyncGenerator[T, None]:
+    async def beside(self, work: Iterator[T]) -> AsyncGenerator[T, None]:
         """What ``work`` gives, made on a thread of its own, so that the farm's stays free for looks and saves.
 
-        ``stop`` is called when nobody waits for the rest any more: it ends whatever ``work`` is waiting for.
+        When nobody waits for the rest any more, it ends with what it is at.
         """
         loop = asyncio.get_running_loop()
         given: asyncio.Queue[tuple[T | None, BaseException | None, bool]] = asyncio.Queue()
@@ -103,7 +117,6 @@ class Desk:
             except BaseException as error:
                 say(None, error, False)
 
-        self._stops.append(stop)
         threading.Thread(target=make, name="beside the farm", daemon=True).start()
         ended = False
         try:
@@ -115,16 +128,11 @@ class Desk:
                 if more:
                     yield value  # type: ignore[misc]
         finally:
-            self._stops.remove(stop)
-            if not ended:
-                left.set()
-                stop()
+            left.set()
 
     def close(self) -> None:
         """Finish the saves that wait, drop the rest, and stop the thread."""
         self._closing.set()
-        for stop in tuple(self._stops):
-            stop()
         self._jobs.put((FILL, next(self._order), lambda: None))
         if self._thread is not threading.current_thread():
             self._thread.join(timeout=30)

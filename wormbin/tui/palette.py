@@ -11,13 +11,73 @@ from functools import partial
 from typing import Any
 
 from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.dom import DOMNode
 
-from wormbin.tui.bin_actions import BinActions
-from wormbin.tui.named_actions import NamedAction, named_actions, places_of
-from wormbin.tui.other_words import ELSEWHERE, OTHER_WORDS, PAPER_WORDS, PLAN_WORDS, Elsewhere, called
-from wormbin.tui.papers import PAPERS, Paper
-from wormbin.tui.themes import THEMES
+from wormbin.records.kinds.fields import Description
+from wormbin.records.kinds.log import WRITTEN, Kind
+from wormbin.tui.bin_place import BinPlace
+from wormbin.tui.catalogue import screen
+from wormbin.tui.keys import NamedAction, named_actions, places_of
 
+OTHER_WORDS: dict[str, tuple[str, ...]] = {
+    "check": ("smell", "moisture", "squeeze", "temperature", "warmth", "ph", "reading", "measure", "look inside"),
+    "feed": ("food", "scraps", "waste", "bucket", "give"),
+    "write": ("log entry", "write down", "record"),
+    "emergency": ("dying", "escaping", "leaving", "stink", "smell", "dead worms"),
+    "what_if": ("forecast", "heat wave", "cold spell", "compare", "scenario", "plan"),
+    "away": ("holiday", "vacation", "trip", "travel", "absence", "neighbour", "neighbor", "plan"),
+    "troubles": ("smell", "flies", "mites", "ants", "mould", "mold", "pests", "problem", "signs", "diagnosis"),
+    "catch_up": ("forgot", "missed days", "forgotten days"),
+    "harvests": ("plan", "castings ready", "when to harvest", "ripe", "compost ready"),
+    "castings": ("sell", "sale", "stock", "lots", "bags", "label", "buyer", "use", "tea", "extract", "price", "sieve"),
+    "mix": ("blend", "ratio", "carbon and nitrogen", "c:n", "recipe"),
+    "materials": ("what may be fed", "what never goes in", "foods", "citrus", "table", "own material"),
+    "sheet": ("paper", "hang up", "print"),
+    "settings": ("units", "options", "preferences", "days off", "holiday", "feeding days", "us measures", "scale"),
+    "start": ("new bin", "add a bin", "set up", "begin"),
+    "bring_in": ("import", "load", "read files", "csv", "spreadsheet"),
+    "undo": ("take back", "mistake", "revert", "wrong"),
+    "redo": ("again", "undo the undo"),
+    "checklist": ("print", "paper", "walk"),
+    "tab('ahead')": ("forecast", "chart", "graph", "curves", "future"),
+    "tab('log')": ("history", "diary", "amend", "correct", "put right", "strike", "delete"),
+    "tab('sums')": ("why", "formula", "source", "working"),
+    "details": ("why", "advice", "warnings"),
+    "next_theme": ("colours", "colors", "dark", "light", "contrast"),
+    "next_keeper": ("sign", "initials", "who am i"),
+    "quit": ("exit", "close", "leave"),
+    "help": ("keys", "manual", "marks"),
+}
+"""By the action; each is found by its first letters, or those of a word in it."""
+
+PLAN_WORDS = ("plan", "order", "how much by when", "delivery", "market")
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """Something that is done on the command line: what, what else it is called, and the command."""
+
+    words: str
+    also: tuple[str, ...]
+    command: str
+
+
+ELSEWHERE: tuple[Elsewhere, ...] = (
+    Elsewhere(
+        "export the log as files", ("save", "spreadsheet", "csv", "copy out", "download"), "wormbin export ./my-log"
+    ),
+    Elsewhere("back up the store", ("backup", "copy", "save", "safe"), "wormbin store backup"),
+    Elsewhere("bring a backup back", ("restore", "backup"), "wormbin store restore 2026-03-02 --try"),
+    Elsewhere(
+        "join two copies of the store", ("merge", "sync", "laptop", "phone"), "wormbin store merge ../laptop-copy --try"
+    ),
+    Elsewhere("look the store over", ("damaged", "repair", "check files"), "wormbin store check"),
+    Elsewhere(
+        "calendar of what is due", ("remind", "ical", "ics", "dates", "phone"), "wormbin calendar --out bins.ics"
+    ),
+    Elsewhere("try a bin that does not exist", ("trial", "simulate", "plan a bin"), "wormbin trial --help"),
+    Elsewhere("look round a made-up farm", ("demo", "example", "sample"), "wormbin demo seller"),
+)
 BY_OTHER_WORD = 100.0
 """More than any letters of a name score."""
 TELL_SECONDS = 20.0
@@ -45,20 +105,17 @@ class PlaceCommands(Provider):
     def _offers(self) -> Iterator[Offer]:
         for place in (*places_of(self.screen), self.app):
             for named in named_actions(place):
-                also = OTHER_WORDS.get(named.action.removeprefix("app."), ())
+                also = OTHER_WORDS.get(name_of(named.action), ())
                 yield Offer(named.words, named.keys, also, partial(self._run, named, place))
-        if isinstance(self.screen, BinActions):
+        if isinstance(self.screen, BinPlace):
             yield Offer("plan castings: so much by a day", "H, then p", PLAN_WORDS, self._plan)
             if self.screen.in_hand() is not None:
-                for paper in PAPERS:
-                    words = f"write down {paper.title}: {paper.about}"
-                    yield Offer(words, f"e, then {paper.key}", PAPER_WORDS[paper.title], partial(self._write, paper))
+                for kind in WRITTEN:
+                    page = kind.page
+                    words = f"write down {page.title}: {page.about}"
+                    yield Offer(words, f"e, then {page.key}", page.also, partial(self._write, kind))
         for each in ELSEWHERE:
             yield Offer(each.words, "", each.also, partial(self._tell, each))
-        for theme in THEMES:
-            if theme.name != self.app.theme:
-                short = f"theme: {theme.name.removeprefix('wormbin-')}"
-                yield Offer(short, "", OTHER_WORDS["next_theme"], partial(self._put_on, theme.name))
 
     async def discover(self) -> Hits:
         """Everything, before a letter is typed."""
@@ -76,21 +133,29 @@ class PlaceCommands(Provider):
             elif (score := matcher.match(offer.words)) > 0:
                 yield Hit(score, matcher.highlight(offer.shown()), offer.run)
 
-    async def _put_on(self, theme: str) -> None:
-        await self.app.run_action(f"theme_named({theme!r})")
+    async def _run(self, named: NamedAction, place: DOMNode) -> None:
+        await self.app.run_action(named.action, default_namespace=place)
 
-    async def _run(self, named: NamedAction, place: object) -> None:
-        await self.app.run_action(named.action, default_namespace=place)  # type: ignore[arg-type]
-
-    def _write(self, paper: Paper) -> None:
-        if isinstance(self.screen, BinActions):
-            self.screen.open_paper(paper)
+    def _write(self, kind: Description[Kind]) -> None:
+        if isinstance(self.screen, BinPlace):
+            self.screen.open_kind(kind)
 
     def _plan(self) -> None:
-        from wormbin.tui.screens.lot_plan import LotPlanForm
-
-        self.app.push_screen(LotPlanForm())
+        self.app.push_screen(screen("plan"))
 
     def _tell(self, each: Elsewhere) -> None:
         """What is done on the command line cannot be begun from here: say how."""
         self.app.notify(f"On the command line:\n{each.command}", title=each.words, markup=False, timeout=TELL_SECONDS)
+
+
+def name_of(action: str) -> str:
+    """What an action does, without where it is done: ``check`` for ``go('check')``, ``quit`` for ``app.quit``."""
+    return action.removeprefix("app.").removeprefix("go('").removesuffix("')") if "tab" not in action else action
+
+
+def called(query: str, also: tuple[str, ...]) -> str:
+    """The first of the other words that ``query`` begins, or a word in it; empty when none does."""
+    begun = " ".join(query.casefold().split())
+    if not begun:
+        return ""
+    return next((word for word in also if f" {word}".find(f" {begun}") >= 0), "")

@@ -1,33 +1,44 @@
-"""A screen of ours knows the program by its type; its ``HELP`` says in plain sentences what the place is for."""
+"""A screen of ours: it asks the farm through the program, opens others by their names, and says what it is for.
+
+A ``Place`` is a whole screen, a ``Form`` is laid over one. Each is laid out once when it comes up and left once.
+"""
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Awaitable, Callable
+from asyncio import sleep
+from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
 from contextlib import aclosing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
-from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
-from textual.app import ScreenError
+from textual import on
+from textual.app import ComposeResult, ScreenError
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
+from textual.containers import Vertical
 from textual.content import Content
 from textual.css.query import NoMatches
-from textual.events import Mount
-from textual.screen import ModalScreen
+from textual.events import Compose, Mount, Resize, ScreenResume
+from textual.geometry import Size
+from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
+from wormbin.pages.lines import Line, said
 from wormbin.problems import Problem, RefusedError
+from wormbin.tui.app import Wormbin
+from wormbin.tui.catalogue import screen
 from wormbin.tui.desk import ASK, FILL
-from wormbin.tui.laid_once import LaidOnce
-from wormbin.tui.leaves_once import LeavesOnce
+from wormbin.tui.showing import line_of, lines_of
+from wormbin.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
-    from wormbin.farm.filling import Filling, Given
-    from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import TroubledBin
-    from wormbin.tui.app import Wormbin
+    from wormbin.farm.rounds.fill import Filling, Made
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import TroubledBin
+    from wormbin.farm.views.round import RoundRow
+    from wormbin.records.bins import Bin
 
 R = TypeVar("R")
 T = TypeVar("T")
@@ -56,42 +67,45 @@ WORKING = " working it out … "
 TITLES = "#head, .sheet-title"
 
 
-class _AtTheDesk:
-    """What every screen may ask of the program."""
+class Place(Screen[R], Generic[R]):
+    """A whole screen; ``R`` is what it answers when it is left, ``HELP`` says in plain sentences what it is for."""
 
+    AUTO_FOCUS = ""
+    listens = True
+    """Whether keys reach it; what is typed before is kept for it."""
+    answers_at_once = True
+    """Whether it answers a key before the next one is looked at."""
     _waiting_for = 0
-
-    @cached_property
-    def _plain(self) -> dict[Static, Content]:
-        """What the first lines said before."""
-        return {}
-
-    def day_meant(self, said: str = "", replaces: str = "") -> str:
-        """The day that was typed; where none was, the day that the program was opened for, or "" for now.
-
-        A line that ``replaces`` another keeps that one's day.
-        """
-        on = self.wormbin.on
-        return said or (on.isoformat() if on is not None and not replaces else "")
+    _laid: Size | None = None
+    _answered = False
+    _answer_kept: tuple[R | None, ...] = ()
 
     @property
     def wormbin(self) -> Wormbin:
         """The program that this screen belongs to."""
-        from wormbin.tui.app import Wormbin
-
-        app = self.app  # type: ignore[attr-defined]
+        app: object = self.app
         if not isinstance(app, Wormbin):
             raise ScreenError("this screen belongs to another program")
         return app
 
-    async def ask(self, job: Callable[[Farmstead], T], rank: int = ASK) -> T:
+    def open(self, name: str, /, *given: Any, then: Callable[[Any], None] | None = None, **how: Any) -> None:
+        """Lay the screen of that name over this one; ``then`` gets its answer."""
+        self.app.push_screen(screen(name, *given, **how), then)
+
+    def day_meant(self, said: str = "") -> str:
+        """The day that was typed, or that a line put right had; else the day the program was opened for, "" for now."""
+        on = self.wormbin.on
+        return said or (on.isoformat() if on is not None else "")
+
+    # the farm
+    async def ask(self, job: Callable[[Session], T], rank: int = ASK) -> T:
         """Run a job on the farm's thread and await its answer.
 
         What a keeper can put right in the form comes back as ``RefusedError``. A store that cannot be used, or a fault
         of the program, is laid over the screen until it is answered, and comes back as ``RefusedError`` as well, so
         that no form is lost by it. An answer that is long in coming is told of: what stands there may be old.
         """
-        timer = self.set_timer(A_MOMENT, self._say_working)  # type: ignore[attr-defined]
+        timer = self.set_timer(A_MOMENT, self._say_working)
         self._waiting_for += 1
         try:
             return await self.wormbin.ask(job, rank)
@@ -107,9 +121,14 @@ class _AtTheDesk:
             if not self._waiting_for:
                 self._say_worked()
 
+    @cached_property
+    def _plain(self) -> dict[Static, Content]:
+        """What the first lines said before."""
+        return {}
+
     def _say_working(self) -> None:
         """The first line of the place says that it is worked out anew."""
-        for title in self.query(TITLES).results(Static) if self._waiting_for else ():  # type: ignore[attr-defined]
+        for title in self.query(TITLES).results(Static) if self._waiting_for else ():
             if isinstance(title.content, Content) and "…" not in title.content.plain:
                 self._plain[title] = title.content
                 title.update(Content.assemble((WORKING, "dim"), title.content))
@@ -122,16 +141,13 @@ class _AtTheDesk:
         self._plain.clear()
 
     async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | TroubledBin]:
-        """The rows of a round that are not known yet, as other hands make them; the farm's thread stays free.
+        """The rows of a round that are not known yet, made beside the farm's thread, so that this stays free.
 
         Leaving it at any time does no harm: what is done is kept, the rest is done when it is asked for again.
         """
-        from wormbin.farm.hands import LEAST_BINS, send_hands_away
-
-        least = 1 if filling.is_long else LEAST_BINS
-        async with aclosing(self.wormbin.desk.beside(filling.beside(least), send_hands_away)) as made:
-            async for given in made:
-                taken: RoundRow | TroubledBin = await self.ask(partial(_taken, filling, given), FILL)
+        async with aclosing(self.wormbin.desk.beside(filling.beside())) as made:
+            async for one, row in made:
+                taken: RoundRow | TroubledBin = await self.ask(partial(_taken, filling, one, row), FILL)
                 yield taken
 
     def in_background(self, work: Callable[[], Awaitable[object]], group: str = "") -> None:
@@ -141,50 +157,145 @@ class _AtTheDesk:
         in it is laid over the screen; it is never silent.
         """
 
-        async def watched() -> None:
+        async def watched() -> Any:
             try:
                 await work()
             except NoMatches:
                 pass  # the screen was left meanwhile
             except RefusedError as refused:
-                self.wormbin.notify(str(refused), severity="warning", markup=False)
+                self.warn(str(refused))
             except Exception as fault:
                 self.wormbin.tell_trouble(f"{type(fault).__name__}: {fault}", ours=True)
 
-        start = self.run_worker  # type: ignore[attr-defined]
-        start(watched, exclusive=bool(group), group=group or "default", exit_on_error=False)
+        self.run_worker(watched, exclusive=bool(group), group=group or "default", exit_on_error=False)
+
+    def warn(self, words: str) -> None:
+        """Say what could not be done."""
+        self.notify(words, severity="warning", markup=False)
+
+    # Textual styles, lays out and paints a screen three times over: when it comes to the top, when it is told its size,
+    # and when that size turns out to be narrow or wide. On a small computer that is time in which no key is heard.
+    @on(Compose)
+    def sized(self) -> None:
+        """What depends on the size is known to every part from the first."""
+        for size, breakpoints in (
+            (self.app.size.width, self.app.HORIZONTAL_BREAKPOINTS or []),
+            (self.app.size.height, self.app.VERTICAL_BREAKPOINTS or []),
+        ):
+            self.add_class(*[name for least, name in breakpoints if size >= least][-1:], update=False)
+
+    @on(ScreenResume)
+    async def come_up(self, event: ScreenResume) -> None:
+        """All parts have just been styled; whatever else waits gets its turn before they are laid out."""
+        if self._laid is None:
+            event.refresh_styles = False
+            self._laid = self.app.size
+            await sleep(0)
+        if self._answer_kept:  # what lay over it is gone
+            self.dismiss(*self._answer_kept)
+
+    @on(Resize)
+    def resized(self, event: Resize) -> None:
+        """The first time it is told the size at which it has been laid out a moment ago."""
+        if self._laid is not None and event.size == self._laid:
+            event.stop()
+            event.prevent_default()
+        self._laid = Size()
+
+    # Textual takes away whatever screen is on top, so that a second leaving would take away the place below.
+    def dismiss(self, result: R | None = None) -> AwaitComplete:
+        """Leave with ``result``, the first that was given; one that something lies over is left when it comes to the
+        top again. Nothing happens when it was left already or lies at the bottom."""
+        stack = self.app.screen_stack
+        if self._answered or self not in stack or self is stack[0]:
+            return AwaitComplete()
+        if self is not stack[-1]:
+            self._answer_kept = self._answer_kept or (result,)
+            return AwaitComplete()
+        self._answered = True
+        return super().dismiss(self._answer_kept[0] if self._answer_kept else result)
 
 
-def _taken(filling: Filling, given: Given, _farm: Farmstead) -> RoundRow | TroubledBin:
-    return filling.take(given)
+def _taken(filling: Filling, one: Bin, made: Made, _farm: Session) -> RoundRow | TroubledBin:
+    return filling.take(one, made)
 
 
-class Place(_AtTheDesk, LeavesOnce[R], LaidOnce[R], Generic[R]):
-    """A whole screen; ``R`` is what it answers when it is left."""
+class Form(Place[R], ModalScreen[R], Generic[R]):
+    """A form over another screen; ``R`` is what it answers, None when it was left without saving.
 
-    AUTO_FOCUS = ""
-
-
-class Form(_AtTheDesk, LeavesOnce[R], LaidOnce[R], ModalScreen[R], Generic[R]):
-    """A form over another screen; ``R`` is what it answers, None when it was left without saving."""
+    ``SIDE`` names what stands beside its lines and is scrolled by two keys, while the lines keep all the others.
+    """
 
     AUTO_FOCUS = "Input, ChoiceRow, LineList"
     """What listens as soon as the form is laid out, before anything that it asks for has come: the first of these."""
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark", "app.help", "help", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("question_mark", "app.help", "help", show=False),
+        Binding("pageup", "scroll_side(-1)", "the page beside it up", show=False, priority=True),
+        Binding("pagedown", "scroll_side(1)", "more", priority=True),
+        Binding("f1", "app.help", "help", priority=True),
+    ]
+    heading = ""
+    """What stands over it."""
+    SHEET = ""
+    """How large its sheet is: classes of the style sheet."""
+    SIDE = ""
+    KEYS: Sequence[tuple[str, str]] = ()
+    """Keys that a line of it answers, as they are called, and what they do here."""
     listens = False
-    """Whether keys reach it; what is typed before is kept for it."""
+    answers_at_once = False
 
-    def _watch_focused(self) -> None:
-        super()._watch_focused()  # type: ignore[no-untyped-call]
+    def parts(self) -> ComposeResult:
+        """What stands on its sheet between the heading and what is said."""
+        raise NotImplementedError
+
+    def compose(self) -> ComposeResult:
+        """A sheet: heading, parts, what is wrong or asked, the keys."""
+        with Vertical(classes=f"sheet {self.SHEET}"):
+            yield Static(line_of([said(self.heading, "title")]), classes="sheet-title")
+            yield from self.parts()
+            yield Static(id="trouble", classes="trouble")
+            yield KeyLine(self.KEYS, rows=2, id="keys")
+
+    def watch_focused(self) -> None:
+        """Something in it has come to listen."""
         if self.focused is not None:
             self._listen()
 
-    def _on_mount(self, event: Mount) -> None:
+    @on(Mount)
+    def stands(self) -> None:
         """A form in which nothing can be typed listens when it stands."""
-        super()._on_mount(event)
         self._listen()
 
     def _listen(self) -> None:
         if not self.listens:
             self.listens = True
             self.wormbin.form_listens()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """The keys that scroll what stands beside it are for forms where something does."""
+        return bool(self.SIDE) if action == "scroll_side" else super().check_action(action, parameters)
+
+    def action_scroll_side(self, by: int) -> None:
+        """Scroll by nearly a page."""
+        side = self.query_one(self.SIDE)
+        side.scroll_relative(y=by * max(side.size.height - 1, 1), animate=False)
+
+    def say(self, *sentences: str, role: str = "watch") -> None:
+        """What is wrong, asked or done, until the next thing is said."""
+        lines: list[Line] = [[said(words, role)] for words in sentences if words]
+        self.query_one("#trouble", Static).update(lines_of(lines))
+
+    def refuse(self, refused: RefusedError) -> None:
+        """Say all that was refused, each by the label that its line has here."""
+        self.say(*(replace(each, field=self.label_of(each.field)).sentence() for each in refused.problems))
+
+    def label_of(self, field: str) -> str:
+        """What a line is called in this form; a field that has no line here keeps its name."""
+        name = field.replace("-", "_").replace(" ", "_")
+        for line in self.query(f"#{name}") if name.isidentifier() else ():
+            return str(getattr(line, "label", field))
+        return field
+
+    def action_leave(self) -> Any:
+        """Back to what was there."""
+        self.dismiss(None)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wormbin.tui.widgets.choice_row import Choice
+from wormbin.tui.widgets.fields import Choice
 
 SMELL = (
     Choice("e", "earthy", "earthy"), Choice("s", "sour", "sour"), Choice("r", "rotten", "rotten"),

@@ -5,11 +5,11 @@ from typing import Any
 
 import pytest
 
-from tests.advice.cases import TODAY, a_case, band, days, read
-from wormbin.advice.air import air_share, careful_share
+from tests.advice.cases import TODAY, a_case, a_day, band, days, read
 from wormbin.advice.case import Case
 from wormbin.advice.rules import air
-from wormbin.figures import Level
+from wormbin.advice.rules.air import air_share, careful_share
+from wormbin.figures import Band, Level
 
 
 @pytest.mark.parametrize(
@@ -113,3 +113,9 @@ def test_a_guess_about_air_asks_for_ruler_and_scale_until_it_has_them() -> None:
     assert known is not None
     assert not any("would settle" in step for step in known.do)
     assert "a ruler reading today and a weighing yesterday" in known.sure
+
+
+def test_the_careful_relation_judges_only_under_two_fifths_of_air() -> None:
+    under, at = (careful_share(a_day(free_air_space=Band.exactly(free)), 0.2) for free in (0.399, 0.4))
+    assert under is not None
+    assert at is None

@@ -6,9 +6,8 @@ from typing import Any
 import pytest
 
 from tests.advice.cases import BIN, CALM_LOG, SETTINGS, TODAY, a_case, band, days, looked
-from wormbin.advice.action import Doing
 from wormbin.advice.case import Case
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Doing, Finding
 from wormbin.advice.rules import moisture
 from wormbin.figures import Band, Level
 from wormbin.process.views import Layers

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.advice.cases import CALM_LOG, SETTINGS, TODAY, a_case, band, entry, looked, read
+from tests.advice.cases import CALM_LOG, SETTINGS, TODAY, a_case, a_day, band, entry, looked, read
 from wormbin.advice.rules import readings
 from wormbin.figures import Band, Level
 from wormbin.records.entries import Note
@@ -104,3 +104,17 @@ def test_an_old_question_is_let_rest() -> None:
     old = TODAY - timedelta(days=12)
     log = (*CALM_LOG, looked(old))
     assert readings.questioned(a_case(entries=log, judged=(read("moisture", 0.2, old, questioned=True),))) is None
+
+
+@pytest.mark.parametrize(("quantity", "rests"), [("moisture", 3), ("left", 3), ("temp_c", 3), ("worms_kg", 60)])
+def test_a_reading_is_not_asked_for_again_at_once(quantity: str, rests: int) -> None:
+    """In a bin of which nothing is sure the reading that tells most is asked for, unless it was taken of late."""
+    day = a_day(
+        moisture=Band(0.5, 0.8, 0.95), feed_waiting_days=Band(0.5, 6.0, 20.0), temp_c=Band(2.0, 15.0, 35.0),
+        air_reach_m=Band(0.01, 0.2, 0.5), worms_kg=Band(0.02, 0.3, 2.0),
+    )  # fmt: skip
+    others = {"moisture", "left", "temp_c", "contents_m", "total_kg", "worms_kg"} - {quantity}
+    for ago, asked in ((rests, True), (rests - 1, False)):
+        taken = (*(read(each, 0.5, TODAY) for each in others), read(quantity, 0.5, TODAY - timedelta(days=ago)))
+        want = readings.wanted(a_case((day,), judged=taken))
+        assert (want is not None) is asked, (quantity, ago)

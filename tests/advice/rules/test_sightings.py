@@ -15,12 +15,12 @@ from rich.cells import cell_len
 from tests.advice.cases import BIN, CALM_LOG, SETTINGS, TODAY, a_case, band, entry, fed, looked, piled, stocked
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen
-from wormbin.advice.action import Doing
 from wormbin.advice.case import Case
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Doing, Finding
 from wormbin.advice.judgement import findings, judge
 from wormbin.advice.looks import LOOK_BACK_DAYS
 from wormbin.advice.rules.sightings import TABLE, sightings
+from wormbin.farm import rounds
 from wormbin.figures import Band, Level
 from wormbin.records.bins import Species
 from wormbin.records.entries import Bedding, Entry, MoistureBy, Portion, Squeeze
@@ -445,7 +445,7 @@ def test_contradicting_readings_are_told_for_two_days_and_take_the_place_of_wet_
 @pytest.fixture(scope="module")
 def store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("sightings") / "store"
-    kitchen(folder).round()
+    rounds.view(kitchen(folder))
     return folder
 
 

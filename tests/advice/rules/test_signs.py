@@ -7,8 +7,8 @@ import pytest
 from rich.cells import cell_len
 
 from tests.advice.cases import BIN, CALM_LOG, TODAY, a_case, band, looked, stocked
-from wormbin.advice.action import Doing
 from wormbin.advice.case import Case
+from wormbin.advice.finding import Doing
 from wormbin.advice.judgement import findings
 from wormbin.advice.rules import signs
 from wormbin.figures import Band, Level
@@ -115,7 +115,7 @@ def test_every_sign_fits_its_line_and_fills_its_amounts() -> None:
         "hunters": "centipede", "ants": "ants", "mould": "mould", "pale-worms": "pale", "pot-worms": "springtails",
         "water-base": "standing water",
     }  # fmt: skip
-    assert set(words) == set(signs.WORDS)
+    assert set(words) == set(signs.TABLE)
     for code, word in words.items():
         found = signs.seen_and_smelt(seeing(word))
         assert found is not None

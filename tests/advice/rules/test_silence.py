@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from tests.advice.cases import CALM_LOG, TODAY, a_case, entry, looked, piled
-from wormbin.advice.action import DOSES, Doing
 from wormbin.advice.case import Case
+from wormbin.advice.finding import DOSES, Doing
 from wormbin.advice.judgement import findings, judge
 from wormbin.figures import Level
 from wormbin.records.entries import Entry, Note, Squeeze

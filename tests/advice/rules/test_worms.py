@@ -53,6 +53,13 @@ def test_a_herd_that_shrinks_by_itself() -> None:
     assert falling_from(0.4, 0.5) is None
 
 
+def test_a_fall_counts_for_four_weeks() -> None:
+    """The herd was largest on the last day before it fell: that day counts for 28 days, and on the 29th it is over."""
+    for ago, counts in ((28, True), (29, False)):
+        rows = days([{"worms_kg": band(0.5)}] * 10 + [{"worms_kg": band(0.35)}] * ago)
+        assert (worms.lost_share(a_case(rows))[-1][1] > 0.29) is counts
+
+
 def test_worms_taken_out_or_recounted_are_no_fall() -> None:
     def case(what: Harvest | Stocking | Survey) -> object:
         on = TODAY - timedelta(days=5)

@@ -9,17 +9,16 @@ from wormbin.advice.finding import Finding
 from wormbin.advice.rations import Ration
 from wormbin.advice.rules import (
     air,
-    back,
-    emptied,
     feeding,
     feedstock,
-    forecast,
     given,
     harvest,
     moisture,
     readings,
     signs,
+    silence,
     warmth,
+    wet_to_come,
     worms,
 )
 
@@ -36,7 +35,7 @@ RULES: tuple[Rule, ...] = (
     feedstock.sour,
     feedstock.kept_out,
     feeding.new_bin,
-    back.back,
+    given.back,
     air.air_short,
     air.dense_castings,
     moisture.too_wet,
@@ -44,7 +43,7 @@ RULES: tuple[Rule, ...] = (
     moisture.too_dry,
     moisture.beside_the_aim,
     moisture.no_bedding,
-    forecast.wet_ahead,
+    wet_to_come.wet_ahead,
     warmth.too_hot,
     warmth.too_cold,
     warmth.heat_to_come,
@@ -61,5 +60,5 @@ RULES: tuple[Rule, ...] = (
 FED_RULES: tuple[FedRule, ...] = (feeding.hungry, given.over_fed)
 """Those that hold the bin against what it may be fed, which comes of the others."""
 
-EMPTY_RULES: tuple[Rule, ...] = (signs.emergency, signs.seen_and_smelt, emptied.nothing_in)
+EMPTY_RULES: tuple[Rule, ...] = (signs.emergency, signs.seen_and_smelt, silence.nothing_in)
 """Those of a bin in which nothing is by the log; the others judge what is not there."""

@@ -5,24 +5,54 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
-from wormbin.advice.air import air_share, careful_share, heap_kg_m2
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import against, latest, sure
-from wormbin.advice.finding import Finding
+from wormbin.advice.evidence import Past, against, latest, past, sure
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, chance_beyond, level_of
+from wormbin.advice.limits import AIR_HEAP_REACH, FEW_PORES
 from wormbin.advice.rations import hold
 from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import length, mass, percent, percent_band
 from wormbin.figures import Band, Level
 from wormbin.process.views import Day
+from wormbin.science.constants import WATER_KG_M3
+
+
+def air_share(day: Day) -> Band | None:
+    """Reach of air over depth of the contents (1 is air to the bottom); None when there is nothing in the bin.
+
+    Depth is the smaller doubt of the two (a ruler settles it), so the band is the reach's own over the likely depth.
+    """
+    depth = day.contents_m.p50
+    return day.air_reach_m.times(1.0 / depth) if depth > 0.01 else None
+
+
+def careful_share(day: Day, area_m2: float) -> Band | None:
+    """The same by Millington & Quirk 1961 (from memory) where air is under ``FEW_PORES`` of the contents; else None.
+
+    Sources differ on how far air gets through wet pores. Theirs is FAS^(10/3) / pores^2 in place of FAS^2, about half
+    the reach in a dense bed; in a loose one they agree. ``area_m2`` is the surface of the bin.
+    """
+    share, free = air_share(day), day.free_air_space.p50
+    if share is None or free >= FEW_PORES or area_m2 <= 0.0:
+        return None
+    water = day.total_kg.p50 * day.moisture.p50 / WATER_KG_M3 / (area_m2 * day.contents_m.p50)
+    return share.times(min(1.0, free ** (2.0 / 3.0) / min(1.0, max(1e-9, free + water))))
+
+
+def heap_kg_m2(day: Day, area_m2: float) -> Band | None:
+    """Feed waiting, kg fresh a square metre; None where air reaches so deep that it gets into a heap as well."""
+    share = air_share(day)
+    if share is None or share.p50 >= AIR_HEAP_REACH or area_m2 <= 0.0:
+        return None
+    return day.feed_waiting_kg.times(1.0 / area_m2)
+
 
 SURE = 0.8
 """Chance of being short of air from which it is said aloud (ours)."""
 WIDE = 0.3
 """A band wider than this part of the depth is told with the figure (ours)."""
-WAIT_DAYS = 3
 
 
 def judged_share(case: Case) -> tuple[Limit, Level, Band | None]:
@@ -66,66 +96,38 @@ def air_short(case: Case) -> Finding | None:
     ask: tuple[Action, ...] = ()
     if level is Level.STEADY and (latest(case, "contents_m") is None or latest(case, "total_kg") is None):
         ask = (Action(Doing.MEASURE, "a ruler reading and a weighing would settle whether this bin has air"),)
-    return Finding(
-        code="air-short",
-        level=level,
-        what=(
-            f"{may}short of air: it reaches {reach} of {depth}"
-            if level is not Level.STEADY
-            else f"air may not get down: it reaches {reach} of {depth}"
-        ),
-        why=(
-            f"the oxygen in use lets air reach {reach} into {depth} of contents, "
-            f"{against(limit, level, percent)} of the depth; free air space "
-            f"{percent(today.free_air_space.p50)}, moisture {percent(today.moisture.p50)} ({limit.source})"
-        ),
-        actions=(
-            Action(Doing.FLUFF, "lift and fluff to the base today, again in three days", 1.0),
-            dry(case),
-            *((hold(case, WAIT_DAYS),) if level is Level.ACT else ()),
-            *ask,
-        ),
-        sure=sure(
-            case, f"free air space {percent_band(today.free_air_space)}", "contents_m", "total_kg", "moisture",
-            band=share, limit=limit, level=level,
-        ),
-        source=limit.source,
-        urgency=12.0 * (1.0 - min(1.0, share.p50)) + 6.0,
-        feed=BRAKE[level],
-        short="air is short",
+    short = f"{may}short of air" if level is not Level.STEADY else "air may not get down"
+    free, moist = percent(today.free_air_space.p50), percent(today.moisture.p50)
+    return Past(case, limit, level, share, percent).finding(
+        "air-short",
+        f"{short}: it reaches {reach} of {depth}",
+        f"the oxygen in use lets air reach {reach} into {depth} of contents, "
+        f"{against(limit, level, percent)} of the depth; free air space {free}, moisture {moist} ({limit.source})",
+        Action(Doing.FLUFF, "lift and fluff to the base today, again in three days", 1.0), dry(case),
+        *((hold(case, limits.HOLD_DAYS),) if level is Level.ACT else ()), *ask,
+        said=f"free air space {percent_band(today.free_air_space)}", by=("contents_m", "total_kg", "moisture"),
+        urgency=12.0 * (1.0 - min(1.0, share.p50)) + 6.0, feed=BRAKE[level], short="air is short",
     )  # fmt: skip
 
 
 def _under_a_heap(case: Case) -> Finding | None:
     """Feed lies so thick that it shuts out the air that it needs itself."""
-    limit, units, today, area = limits.AIR_HEAP, case.settings.units, case.today, case.bin.footprint_m2
-    heap = heap_kg_m2(today, area)
-    level = level_of(case.history, lambda d: heap_kg_m2(d, area), limit)
-    if level is Level.STEADY or heap is None:
+    units, today, area = case.settings.units, case.today, case.bin.footprint_m2
+    told = past(case, limits.AIR_HEAP, lambda d: heap_kg_m2(d, area), lambda kg: f"{kg:.0f} kg/m2")
+    if told is None or told.band is None:
         return None
     waiting = today.feed_waiting_kg
-    reach, depth = today.air_reach_m, today.contents_m.p50
-    return Finding(
-        code="air-short",
-        level=level,
-        what="may be short of air under the heap of feed",
-        why=(
-            f"{mass(waiting.p50, units)} of feed lies on {area:.2g} m2, {heap.p50:.0f} kg/m2, "
-            f"{against(limit, level, lambda kg: f'{kg:.0f} kg/m2')} ({limit.source}); by the whole of the contents "
-            f"air would reach {length(reach.p50, units)} into {length(depth, units)} of them"
-        ),
-        actions=(
-            Action(Doing.FLUFF, "spread the heap out, and lift and fluff under it today, again in three days", 1.0),
-            dry(case),
-            hold(case, WAIT_DAYS),
-        ),
-        sure=sure(
-            case, f"feed waiting {mass(waiting.p10, units)} to {mass(waiting.p90, units)}", "left", band=heap,
-            limit=limit, level=level,
-        ),
-        source=limit.source,
-        urgency=6.0 + min(6.0, heap.p50 / limit.watch.enter),
-        short="the feed lies in a heap",
+    low, likely, high = (mass(kg, units) for kg in (waiting.p10, waiting.p50, waiting.p90))
+    return told.finding(
+        "air-short",
+        "may be short of air under the heap of feed",
+        f"{likely} of feed lies on {area:.2g} m2, {told.band.p50:.0f} kg/m2, {told.ground}; "
+        f"by the whole of the contents air would reach {length(today.air_reach_m.p50, units)} into "
+        f"{length(today.contents_m.p50, units)} of them",
+        Action(Doing.FLUFF, "spread the heap out, and lift and fluff under it today, again in three days", 1.0),
+        dry(case), hold(case, limits.HOLD_DAYS),
+        said=f"feed waiting {low} to {high}", by=("left",),
+        urgency=6.0 + min(6.0, told.band.p50 / told.limit.watch.enter), short="the feed lies in a heap",
     )  # fmt: skip
 
 

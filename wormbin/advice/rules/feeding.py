@@ -7,21 +7,22 @@ from datetime import timedelta
 from math import isfinite
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.clock import backlog, worked_a_day
 from wormbin.advice.doses import take_out
-from wormbin.advice.evidence import against, sure, waiting_words
-from wormbin.advice.finding import Finding
-from wormbin.advice.left import left_now, left_read
+from wormbin.advice.evidence import Past, past, sure, waiting_words
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
+from wormbin.advice.looks import left_now, left_read
 from wormbin.advice.rations import WEEK, Ration, hold, interval_days, ramp_ends, ramp_share
 from wormbin.advice.trays import into
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, scooped, surface, top
 from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.habits import fed_kg, stocked_on
+from wormbin.science.constants import COVER_M
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY
 
 A_TASTE_KG_M2 = 0.1
 """So little harms no bin, and shows whether anybody is there to eat it (ours)."""
@@ -36,37 +37,21 @@ def days_of(count: float) -> str:
 
 def overfed(case: Case) -> Finding | None:
     """More work waits than the bin gets through before the next feeding, by a margin."""
-    limit = limits.overfed(interval_days(case))
-    days_waiting = backlog(case)
-    level, work = level_of(case.history, days_waiting, limit), days_waiting(case.today)
-    if level is Level.STEADY or work is None:
+    told = past(case, limits.overfed(interval_days(case)), backlog(case), days_of)
+    if told is None or told.band is None:
         return over_the_book(case)
-    settings, waiting = case.settings, case.today.feed_waiting_kg
-    pace = worked_a_day(case.today)
-    return Finding(
-        code="overfed",
-        level=level,
-        what=f"about {mass(waiting.p50, settings.units)} still waiting, {days(work.p50)}' work for these worms",
-        why=(
-            f"{mass(waiting.p50, settings.units)} of feed waits and the bin works about "
-            f"{mass(pace, settings.units)} a day: {days(work.p50)} until it may be fed again, "
-            f"{against(limit, level, days_of)} ({limit.source})"
-        ),
-        actions=(
-            *take_out(case),
-            hold(case),
-            Action(
-                Doing.FLUFF,
-                f"lift and fluff {top(case.today.contents_m.p50, settings.units)}, and bury what is bare",
-                0.10,
-            ),
-            dry(case),
-        ),
-        sure=sure(case, waiting_words(case), "left", "worms_kg", band=work, limit=limit, level=level),
-        source=limit.source,
-        urgency=min(20.0, work.p50) if isfinite(work.p50) else 20.0,
-        short=f"{days(work.p50)} of work still wait",
-    )
+    units, waiting, work = case.settings.units, mass(case.today.feed_waiting_kg.p50, case.settings.units), told.band.p50
+    pace = mass(worked_a_day(case.today), units)
+    fluff = f"lift and fluff {top(case.today.contents_m.p50, units)}, and bury what is bare"
+    return told.finding(
+        "overfed",
+        f"about {waiting} still waiting, {days(work)}' work for these worms",
+        f"{waiting} of feed waits and the bin works about {pace} a day: {days(work)} until it may be fed again, "
+        f"{told.ground}",
+        *take_out(case), hold(case), Action(Doing.FLUFF, fluff, 0.10), dry(case),
+        said=waiting_words(case), by=("left", "worms_kg"), urgency=min(20.0, work) if isfinite(work) else 20.0,
+        short=f"{days(work)} of work still wait",
+    )  # fmt: skip
 
 
 def over_the_book(case: Case) -> Finding | None:
@@ -147,31 +132,20 @@ def left_waits(case: Case) -> Finding | None:
 
 def thick_layer(case: Case) -> Finding | None:
     """The feed lies thicker than air and worms get into."""
-    limit, units = limits.LAYER, case.settings.units
-    level = level_of(case.history, lambda d: Band.exactly(d.layers.feed_m), limit)
-    if level is Level.STEADY:
+    units, today = case.settings.units, case.today
+    told = past(case, limits.LAYER, lambda d: Band.exactly(d.layers.feed_m), lambda metres: length(metres, units))
+    if told is None:
         return None
-    thick, area = case.today.layers.feed_m, case.bin.footprint_m2
-    return Finding(
-        code="thick-layer",
-        level=level,
-        what=f"feed lies about {length(thick, units)} thick; {length(limits.LAYER_MAX_M, units)} is the most",
-        why=(
-            f"{mass(case.today.feed_waiting_kg.p50, units)} on {surface(area, units)} makes a layer of "
-            f"{length(thick, units)}, "
-            f"{against(limit, level, lambda metres: length(metres, units))} ({limit.source})"
-        ),
-        actions=(
-            Action(Doing.FLUFF, "spread the feed out and mix some in", 0.12),
-            *take_out(case),
-            hold(case),
-            dry(case),
-        ),
-        sure=sure(case, waiting_words(case), "left", "contents_m"),
-        source=limit.source,
-        urgency=5.0 + 100 * thick,
-        short=f"feed lies {length(thick, units)} thick already",
-    )
+    thick = length(today.layers.feed_m, units)
+    return replace(told, band=None).finding(
+        "thick-layer",
+        f"feed lies about {thick} thick; {length(limits.LAYER_MAX_M, units)} is the most",
+        f"{mass(today.feed_waiting_kg.p50, units)} on {surface(case.bin.footprint_m2, units)} makes a layer of "
+        f"{thick}, {told.ground}",
+        Action(Doing.FLUFF, "spread the feed out and mix some in", 0.12), *take_out(case), hold(case), dry(case),
+        said=waiting_words(case), by=("left", "contents_m"), urgency=5.0 + 100 * today.layers.feed_m,
+        short=f"feed lies {thick} thick already",
+    )  # fmt: skip
 
 
 def new_bin(case: Case) -> Finding | None:
@@ -180,12 +154,12 @@ def new_bin(case: Case) -> Finding | None:
     if ends is None or share <= 0:
         return None
     limit = limits.RAMP_OVER
-    usual = case.today.worms_kg.times(limits.USUAL_KG_KG_DAY * 7)
+    usual = case.today.worms_kg.times(USUAL_FEED_KG_KG_DAY * 7)
     ration = usual.p50 * share
 
     def over(day: Day) -> Band | None:
         part = ramp_share(case, day.on)
-        week = day.worms_kg.p50 * limits.USUAL_KG_KG_DAY * 7 * part
+        week = day.worms_kg.p50 * USUAL_FEED_KG_KG_DAY * 7 * part
         given = fed_kg(case.entries, day.on - timedelta(days=6), day.on)
         trifle = limits.TRIFLE_KG_M2 * case.bin.footprint_m2
         return Band.exactly(given / week) if 0 < part < 1 and week > 0 and given > trifle else None
@@ -243,8 +217,9 @@ def hungry(case: Case, can: Ration) -> Finding | None:
     level = level_of((bare,), lambda count: Band.exactly(float(count)), limit)
     if level is Level.STEADY:
         return None
+    told = Past(case, limit, level, None, days_of)
     step = A_TASTE_KG_M2 * case.bin.footprint_m2
-    under = f"under {length(limits.BURIED_M, units)} of bedding"
+    under = f"under {length(COVER_M, units)} of bedding"
     taste = f"feed a taste{into(case)} {under}, about {scooped(step, units)}, and look in three days whether it is gone"
     action = Action(Doing.FEED, taste, step)
     if can.held:
@@ -253,17 +228,12 @@ def hungry(case: Case, can: Ration) -> Finding | None:
         action = Action(Doing.THEN, f"once the castings are off, feed a quarter of the usual {under}")
     elif can.kg >= step:
         action = Action(Doing.FEED, f"feed up to {mass(can.kg, units)}{into(case)} now, {under}", can.kg)
-    return Finding(
-        code="hungry",
-        level=level,
-        what=f"next to no feed waiting for {days(bare)}"
-        + (": feed now" if action.kind is Doing.FEED else ", and not to be fed yet" if can.held else ""),
-        why=(
-            f"under {mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)} has waited for {days(bare)}, "
-            f"{against(limit, level, days_of)} ({limit.source})"
-        ),
-        actions=(action,),
-        sure=sure(case, waiting_words(case), "left"),
-        source=limit.source,
-        urgency=2.0 + bare / 10,
-    )
+    then = ": feed now" if action.kind is Doing.FEED else ", and not to be fed yet" if can.held else ""
+    bare_kg = mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)
+    return told.finding(
+        "hungry",
+        f"next to no feed waiting for {days(bare)}{then}",
+        f"under {bare_kg} has waited for {days(bare)}, {told.ground}",
+        action,
+        said=waiting_words(case), by=("left",), urgency=2.0 + bare / 10,
+    )  # fmt: skip

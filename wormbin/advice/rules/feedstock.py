@@ -1,28 +1,27 @@
-"""Rules on what is fed: too rich in nitrogen, too sour."""
+"""Rules on what is fed: too rich in nitrogen, too sour, kept out; and what is done about a bed's pH."""
 
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.doses import take_out
-from wormbin.advice.evidence import against, sure
-from wormbin.advice.finding import Finding
+from wormbin.advice.evidence import against, past
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.food import sour_share
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
-from wormbin.advice.rules.acidity import lime
-from wormbin.advice.wording import day_words, mass, percent
+from wormbin.advice.wording import day_words, mass, percent, scooped
 from wormbin.figures import Band, Level
-from wormbin.materials.kept_out import UNSAID
-from wormbin.materials.material import Material, Role
+from wormbin.materials.material import UNSAID, Material, Role
 from wormbin.problems import RefusedError
 from wormbin.process.views import Day
 from wormbin.records.entries import Bedding, Feeding
+from wormbin.science.cautions import CAUTIONS
 
 
 def _waits(case: Case, day: Day) -> bool:
@@ -32,26 +31,18 @@ def _waits(case: Case, day: Day) -> bool:
 
 def nitrogen_rich(case: Case) -> Finding | None:
     """Unfinished matter has too little carbon to hold its nitrogen; judged on the low side only."""
-    limit = limits.LOW_CN
-    level = level_of(case.history, lambda d: d.cn if _waits(case, d) else None, limit)
-    if level is Level.STEADY:
+    told = past(case, limits.LOW_CN, lambda d: d.cn if _waits(case, d) else None, "{:g}".format)
+    if told is None:
         return None
     cn = case.today.cn
-    return Finding(
-        code="nitrogen-rich",
-        level=level,
-        what=f"unfinished feed is rich in nitrogen: {cn.p50:.0f} parts of carbon to one (C:N)",
-        why=f"C:N of unfinished matter is {cn.p50:.1f}, {against(limit, level, '{:g}'.format)}: {limit.source}",
-        actions=(
-            dry(case),
-            hold(case),
-            Action(Doing.FLUFF, "lift and fluff", 0.10),
-            Action(Doing.THEN, "then no manure, grass or beans for two weeks"),
-        ),
-        sure=sure(case, f"C:N {cn.p10:.0f}-{cn.p90:.0f}", "left", band=cn, limit=limit, level=level),
-        source=limit.source,
-        urgency=5.0 + max(0.0, 20.0 - cn.p50),
-    )
+    return replace(told, band=cn).finding(
+        "nitrogen-rich",
+        f"unfinished feed is rich in nitrogen: {cn.p50:.0f} parts of carbon to one (C:N)",
+        f"C:N of unfinished matter is {cn.p50:.1f}, {told.ground}",
+        dry(case), hold(case), Action(Doing.FLUFF, "lift and fluff", 0.10),
+        Action(Doing.THEN, "then no manure, grass or beans for two weeks"),
+        said=f"C:N {cn.p10:.0f}-{cn.p90:.0f}", by=("left",), urgency=5.0 + max(0.0, 20.0 - cn.p50),
+    )  # fmt: skip
 
 
 def sour(case: Case) -> Finding | None:
@@ -133,3 +124,37 @@ def _known(case: Case, key: str) -> Material | None:
         return case.table.get(key)
     except RefusedError:
         return None
+
+
+LEAVES_KG_M2 = 0.5
+"""Moist leaves mixed in (ours)."""
+SOUR_HOLD_DAYS = 4
+
+
+def lime(case: Case) -> tuple[Action, ...]:
+    """Ground eggshell or calcium carbonate, a light dusting, with its caution."""
+    kg = limits.LIME_KG_M2 * case.bin.footprint_m2
+    words = f"dust with {scooped(kg, case.settings.units)} of crushed eggshell or calcium carbonate"
+    return (Action(Doing.LIME, words, kg), Action(Doing.CAUTION, CAUTIONS["lime"].text))
+
+
+def sour_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Action, ...]:
+    """What is done about a bed that is too sour."""
+    stop = (
+        (hold(case, SOUR_HOLD_DAYS - age),)
+        if level is Level.ACT
+        else (Action(Doing.THEN, "no fruit, citrus or bread for now"),)
+    )
+    return (*lime(case), Action(Doing.FLUFF, "lift and fluff", 0.05), *stop)
+
+
+def alkaline_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Action, ...]:
+    """What is done about a bed that is too alkaline."""
+    kg = LEAVES_KG_M2 * case.bin.footprint_m2
+    stop = (hold(case, SOUR_HOLD_DAYS - age),) if level is Level.ACT else ()
+    return (
+        Action(Doing.BEDDING, f"mix in {scooped(kg, case.settings.units)} of moist leaves", kg),
+        Action(Doing.THEN, "no manure and no lime until it is back"),
+        Action(Doing.FLUFF, "lift and fluff", 0.05),
+        *stop,
+    )

@@ -1,21 +1,23 @@
-"""What was given today against what the bin could take: what the form said before it was saved stands afterwards."""
+"""What was given today against what the bin could take, and what is given first after a long absence."""
 
 from __future__ import annotations
 
 from datetime import timedelta
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in
 from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import sure, waiting_words, worms_words
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.rations import AT_ONCE_DAYS, Ration, hold, ramp_share
 from wormbin.advice.wording import day_words, days, mass
 from wormbin.figures import Level
-from wormbin.records.habits import fed_kg
+from wormbin.measures.dates import days_words
+from wormbin.records.farms import long_absences
+from wormbin.records.habits import fed_kg, last_check
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY
 
 OVER_FED = "fed-over"
 TOO_MUCH = 0.50
@@ -55,7 +57,7 @@ def _at_once(case: Case) -> Finding | None:
     units = case.settings.units
     given = fed_kg(case.entries, case.on - timedelta(days=1), case.on)
     share = ramp_share(case, case.on)
-    week = 7 * limits.USUAL_KG_KG_DAY * case.today.worms_kg.p50 * share
+    week = 7 * USUAL_FEED_KG_KG_DAY * case.today.worms_kg.p50 * share
     if given <= week or given <= limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
         return None
     return Finding(
@@ -73,4 +75,33 @@ def _at_once(case: Case) -> Finding | None:
         source="half to one body weight a day (extension rule; NYC Compost Project 2012)",
         urgency=6.5,
         short=f"{mass(given, units)} went in at once",
+    )
+
+
+BACK_DAYS = 7
+"""So long after a long absence the first feeding is a small one (ours)."""
+BACK_SHARE = 0.5
+"""What the first feeding after it is of the usual: worms that went short get through less (ours)."""
+
+
+def back(case: Case) -> Finding | None:
+    """Half the ration until it is fed again after a long absence, and a look before."""
+    spans = [span for span in long_absences(case.settings.away, case.bin.key) if span[0] <= case.on]
+    first, last = spans[-1] if spans else (case.on, case.on)
+    if not 0 < (case.on - last).days <= BACK_DAYS or fed_kg(case.entries, last + timedelta(days=1), case.on) > 0:
+        return None
+    look = Action(Doing.MEASURE, "open it, squeeze a handful, judge what is left of the feed, and write it down", 4.0)
+    check = last_check(case.entries, case.on)
+    seen = check is not None and check.when.date() > last
+    return Finding(
+        code="back",
+        level=Level.STEADY,
+        what=f"back again: {'' if seen else 'look first, then '}feed half of the usual",
+        why=f"nobody was here for {days_words((last - first).days + 1)}; worms that went short get through less",
+        actions=() if seen else (look,),
+        sure="by the days away in the settings",
+        source="half of the usual after an absence (ours)",
+        urgency=3.0,
+        feed=BACK_SHARE,
+        short="back again: half of the usual",
     )

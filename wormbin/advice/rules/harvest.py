@@ -3,28 +3,28 @@
 from __future__ import annotations
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import against, rests_on, sure
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import (
     day_words,
     days,
     length,
+    loosened,
     mass,
     mass_band,
     percent,
     percent_band,
     scooped,
-    volume,
+    weeks,
     window_words,
 )
 from wormbin.figures import Band, Level
-from wormbin.measures import counted
-from wormbin.measures.daywords import on_day
+from wormbin.measures.dates import on_day
 from wormbin.records.bins import Method
-from wormbin.science.curing import cure_days
+from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M
+from wormbin.science.practice import cure_days
 
 HOW = {
     Method.SORT: "sort by light and heap",
@@ -58,9 +58,8 @@ def all_wet_kg(castings_dry_kg: Band, moisture: float) -> Band:
 
 
 def _amount(case: Case) -> str:
-    kg = to_take_kg(case).p50
-    litres = kg / limits.CASTINGS_KG_M3 * 1000
-    return f"about {mass(kg, case.settings.units)} of castings ({volume(litres, case.settings.units)} once loosened)"
+    kg, units = to_take_kg(case).p50, case.settings.units
+    return f"about {mass(kg, units)} of castings ({loosened(kg, units)})"
 
 
 def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
@@ -115,12 +114,13 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
 
 def _bedding(case: Case) -> tuple[Action, ...]:
     """The step that renews the bed: as much fresh, soaked bedding as fills 10 cm loosely."""
-    kg = case.bin.footprint_m2 * 0.10 * limits.LOOSE_KG_M3
+    kg = case.bin.footprint_m2 * NEW_BED_M * LOOSE_BEDDING_KG_M3
     cure = cure_days(case.bin.site_temp_c, case.own_cure_days)
-    weeks = counted(cure // 7, "week") if cure % 7 == 0 else counted(cure, "day")
-    words = f"soak {mass(kg, case.settings.units)} of dry bedding for the new bed; keep the harvest damp for {weeks}"
-    heavy = to_take_kg(case).p50 > limits.LIFT_KG
-    lift = f"over {mass(limits.LIFT_KG, case.settings.units)} to lift: share the load"
+    words = (
+        f"soak {mass(kg, case.settings.units)} of dry bedding for the new bed; keep the harvest damp for {weeks(cure)}"
+    )
+    heavy = to_take_kg(case).p50 > LIFT_KG
+    lift = f"over {mass(LIFT_KG, case.settings.units)} to lift: share the load"
     return (Action(Doing.NEW_BED, words, kg), *((Action(Doing.CAUTION, lift),) if heavy else ()))
 
 

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import INSIDE, choices, dry, kg_to_dry, name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.doses import drain, felt, squeeze_first, water
-from wormbin.advice.evidence import against, sure
-from wormbin.advice.finding import Finding
-from wormbin.advice.levels import level_of
+from wormbin.advice.evidence import Past, past, sure
+from wormbin.advice.finding import Action, Doing, Finding
+from wormbin.advice.levels import Limit
 from wormbin.advice.rations import hold
+from wormbin.advice.rules.wet_to_come import standing_m
 from wormbin.advice.wording import length, mass, percent, percent_band, spread, surface, volume
 from wormbin.figures import Band, Level
-from wormbin.process.views import Day
+from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M
 
-WATER_KG_M3 = 1000.0
-WAIT_DAYS = 3
 BRAKE = {Level.STEADY: 1.0, Level.WATCH: 0.5, Level.ACT: 0.0}
 """What is left of a ration while a bin is wet, hot, cold or short of air (ours)."""
 
@@ -33,7 +33,7 @@ def wet_steps(case: Case, level: Level, moisture: float, age: int = 0) -> tuple[
     held = min(moisture, 0.92)
     kg = kg_to_dry(today.dry_kg.p50 / (1.0 - held), held, high - INSIDE, bedding_moisture(case))
     stop = (
-        hold(case, WAIT_DAYS - age)
+        hold(case, limits.HOLD_DAYS - age)
         if level is Level.ACT
         else Action(Doing.THEN, "feed drier things or nothing until it is back inside the aim")
     )
@@ -51,30 +51,26 @@ def dry_steps(case: Case, level: Level, moisture: float, age: int = 0) -> tuple[
 
 def too_wet(case: Case) -> Finding | None:
     """The bedding holds more water than the animals are at ease in, by what the log makes likely."""
-    limit = limits.too_wet(case.settings)
-    level = level_of(case.history, lambda d: d.moisture, limit)
-    if level is Level.STEADY:
+    told = _past_moisture(case, limits.too_wet(case.settings))
+    if told is None:
         return None
-    level = level if felt(case) else Level.WATCH
     today, high = case.today, case.settings.moisture_high
-    return Finding(
-        code="too-wet",
-        level=level,
-        what=f"too wet: moisture about {percent(today.moisture.p50)}, the aim is at most {percent(high)}",
-        why=(
-            f"moisture {percent(today.moisture.p50)}, {against(limit, level, percent)} ({limit.source}); "
-            f"free air space {percent(today.free_air_space.p50)}"
-        ),
-        actions=wet_steps(case, level, today.moisture.p50),
-        sure=sure(
-            case, f"moisture {percent_band(today.moisture)}", "moisture", band=today.moisture, limit=limit, level=level
-        ),
-        source=limit.source,
-        urgency=8.0 + 100 * (today.moisture.p50 - high),
-        feed=BRAKE[level],
-        short=f"it is wet ({percent(today.moisture.p50)})",
+    moist = percent(today.moisture.p50)
+    return told.finding(
+        "too-wet",
+        f"too wet: moisture about {moist}, the aim is at most {percent(high)}",
+        f"moisture {moist}, {told.ground}; free air space {percent(today.free_air_space.p50)}",
+        *wet_steps(case, told.level, today.moisture.p50),
+        said=f"moisture {percent_band(today.moisture)}", by=("moisture",),
+        urgency=8.0 + 100 * (today.moisture.p50 - high), feed=BRAKE[told.level], short=f"it is wet ({moist})",
         bars=(Doing.WATER,),
-    )
+    )  # fmt: skip
+
+
+def _past_moisture(case: Case, limit: Limit) -> Past | None:
+    """Past a limit on moisture; at most a watch where nobody felt it."""
+    told = past(case, limit, lambda d: d.moisture, percent)
+    return told if told is None or felt(case) else replace(told, level=Level.WATCH)
 
 
 def bedding_moisture(case: Case) -> float:
@@ -88,44 +84,26 @@ def standing_water(case: Case) -> Finding | None:
     area, units = case.bin.footprint_m2, case.settings.units
     if area <= 0:
         return None
-    limit = limits.STANDING
-
-    def depth(day: Day) -> Band:
-        return day.standing_water_kg.times(1.0 / (WATER_KG_M3 * area))
-
-    level = level_of(case.history, depth, limit)
-    if level is Level.STEADY:
+    told = past(case, limits.STANDING, lambda day: standing_m(case, day), lambda metres: length(metres, units))
+    if told is None:
         return None
     # Nobody saw it: by the sums alone it is a reason to look, and no alarm.
-    level, standing = Level.WATCH, case.today.standing_water_kg
-    heavy = case.today.total_kg.p50 + (case.bin.tare_kg or 0.0) > limits.LIFT_KG
-    return Finding(
-        code="standing-water",
-        level=level,
-        what=f"water may stand at the base, about {volume(standing.p50, units)} by the sums",
-        why=(
-            f"{volume(standing.p50, units)} over {surface(area, units)} is "
-            f"{length(depth(case.today).p50, units)} of water, "
-            f"{against(limit, level, lambda metres: length(metres, units))} ({limit.source})"
-        ),
-        actions=(
-            drain(case, seen=False),
-            *((Action(Doing.CAUTION, f"over {mass(limits.LIFT_KG, units)}: two people lift it"),) if heavy else ()),
-            Action(Doing.CAUTION, "leachate is not tea: pour it on soil away from food crops"),
-        ),
-        sure=sure(
-            case,
-            _litres(case, standing),
-            "moisture",
-            "total_kg",
-            band=depth(case.today),
-            limit=limit,
-            level=level,
-        ),
-        source=limit.source,
-        urgency=7.0 + 100 * depth(case.today).p50,
-        bars=(Doing.WATER,),
+    told, deep, likely = (
+        replace(told, level=Level.WATCH),
+        standing_m(case, case.today).p50,
+        case.today.standing_water_kg.p50,
     )
+    heavy = case.today.total_kg.p50 + (case.bin.tare_kg or 0.0) > LIFT_KG
+    return told.finding(
+        "standing-water",
+        f"water may stand at the base, about {volume(likely, units)} by the sums",
+        f"{volume(likely, units)} over {surface(area, units)} is {length(deep, units)} of water, {told.ground}",
+        drain(case, seen=False),
+        *((Action(Doing.CAUTION, f"over {mass(LIFT_KG, units)}: two people lift it"),) if heavy else ()),
+        Action(Doing.CAUTION, "leachate is not tea: pour it on soil away from food crops"),
+        said=_litres(case, case.today.standing_water_kg), by=("moisture", "total_kg"), urgency=7.0 + 100 * deep,
+        bars=(Doing.WATER,),
+    )  # fmt: skip
 
 
 def _litres(case: Case, water: Band) -> str:
@@ -137,24 +115,17 @@ def _litres(case: Case, water: Band) -> str:
 
 def too_dry(case: Case) -> Finding | None:
     """The bedding holds too little water for worms to breathe and eat."""
-    limit = limits.too_dry(case.settings)
-    level = level_of(case.history, lambda d: d.moisture, limit)
-    if level is Level.STEADY:
+    told = _past_moisture(case, limits.too_dry(case.settings))
+    if told is None:
         return None
-    level = level if felt(case) else Level.WATCH
-    today, low = case.today, case.settings.moisture_low
-    return Finding(
-        code="too-dry",
-        level=level,
-        what=f"too dry: moisture about {percent(today.moisture.p50)}, the aim is at least {percent(low)}",
-        why=f"moisture {percent(today.moisture.p50)}, {against(limit, level, percent)} ({limit.source})",
-        actions=dry_steps(case, level, today.moisture.p50),
-        sure=sure(
-            case, f"moisture {percent_band(today.moisture)}", "moisture", band=today.moisture, limit=limit, level=level
-        ),
-        source=limit.source,
-        urgency=8.0 + 100 * (low - today.moisture.p50),
-    )
+    value, low = case.today.moisture.p50, case.settings.moisture_low
+    return told.finding(
+        "too-dry",
+        f"too dry: moisture about {percent(value)}, the aim is at least {percent(low)}",
+        f"moisture {percent(value)}, {told.ground}",
+        *dry_steps(case, told.level, value),
+        said=f"moisture {percent_band(case.today.moisture)}", by=("moisture",), urgency=8.0 + 100 * (low - value),
+    )  # fmt: skip
 
 
 SIDE = 0.005
@@ -201,7 +172,7 @@ def no_bedding(case: Case) -> Finding | None:
     layers = case.today.layers
     if layers.bedding_m >= NO_BED_M or layers.castings_m >= NO_CASTINGS_M:
         return None
-    kg = case.bin.footprint_m2 * limits.BED_M * limits.LOOSE_KG_M3
+    kg = case.bin.footprint_m2 * NEW_BED_M * LOOSE_BEDDING_KG_M3
     return Finding(
         code="no-bedding",
         level=Level.WATCH,

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
-from wormbin.advice.air import air_share
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import latest, name_of, rests_on, squeezed, waiting_words, worms_words
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, chance_beyond
 from wormbin.advice.rations import interval_days
+from wormbin.advice.rules.air import air_share
 from wormbin.advice.wording import day_words, days, down, length, mass, one_in, percent, percent_band, temperature
 from wormbin.figures import Band, Level
 from wormbin.records.habits import last_looked

@@ -13,16 +13,15 @@ from datetime import timedelta
 from statistics import mean
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
-from wormbin.advice.compartments import part_cases
 from wormbin.advice.evidence import squeezed
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, chance_beyond
 from wormbin.advice.looks import Look, agreeing, looks
 from wormbin.advice.rations import interval_days
-from wormbin.advice.rules import acidity, feeding, harvest, moisture, warmth
+from wormbin.advice.rules import feeding, feedstock, harvest, moisture, warmth
 from wormbin.advice.rules.moisture import BRAKE
+from wormbin.advice.trays import part_cases
 from wormbin.advice.wording import day_words, down, length, percent, percent_band, temperature
 from wormbin.figures import Band, Level
 from wormbin.measures import counted
@@ -99,11 +98,11 @@ TABLE: tuple[Sighting, ...] = (
     ),
     Sighting(
         "too-sour", "ph", "too sour", lambda _case: limits.PH_LOW, (_S, _W, _W), (_W, _A, _A),
-        acidity.sour_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=45,
+        feedstock.sour_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=45,
     ),
     Sighting(
         "too-alkaline", "ph", "too alkaline", lambda _case: limits.PH_HIGH, (_S, _W, _W), (_W, _A, _A),
-        acidity.alkaline_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=45,
+        feedstock.alkaline_steps, "read the pH again tomorrow, with a fresh strip", within_days=21, speaks_days=45,
         bars=(Doing.LIME,),
     ),
     Sighting(

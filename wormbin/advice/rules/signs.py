@@ -4,32 +4,30 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from types import MappingProxyType
 
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.doses import drain
-from wormbin.advice.finding import Finding
-from wormbin.advice.limits import LIME_CAUTION, LIME_KG_M2, LOOSE_KG_M3
+from wormbin.advice.finding import Action, Doing, Finding
+from wormbin.advice.limits import HOLD_DAYS, LIME_KG_M2
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import days, mass, percent, percent_band, scooped, temperature
 from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
+from wormbin.science.cautions import CAUTIONS
+from wormbin.science.constants import COVER_M, LOOSE_BEDDING_KG_M3
 from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, Sign, sign
 
-FRESH_DAYS = 3
+SIGN_DAYS = 3
 """A sign counts for this long unless a later check does not mention it."""
 SETTLING_DAYS = 7
 """Worms wander in the first nights of a new bin."""
 REFUGE_KG_M2 = 2.0
 """Fresh bedding, soaked, for a refuge in half the bin (ours)."""
-COVER_M = 0.03
-HOLD_DAYS, WEEK_DAYS = 3, 7
-_A_WEEK = frozenset({"smell-rotten"})
-"""Signs after which nothing is fed for a week at least."""
+HOLD_LONG_DAYS = 7
 
 _DYING = re.compile(
     r"\b(dead|dying|died|dies|killed|lifeless|limp|mushy|stringy)\b.{0,20}\bworms?\b|"
@@ -40,68 +38,79 @@ _LEAVING = re.compile(
 )
 _DENIED = re.compile(r"\b(no|not|none|never|without|few)\b[^,;.]{0,15}$")
 
-WORDS: Mapping[str, str] = MappingProxyType({
-    "smell-rotten": r"rotten|rotting|sulphur|sulfur|sewage|bad eggs?|putrid|foul|stinks?|stinking",
-    "smell-ammonia": r"ammonia|urine|sharp|window cleaner",
-    "smell-sour": r"sour|vinegar|acid smell|yeasty|fermented|alcohol",
-    "red-mites": r"red mites?",
-    "swollen-worms": r"lumpy|swollen|string of pearls|beaded",
-    "mites": r"mites?",
-    "soldier-flies": r"soldier ?fl(y|ies)|bsf|larvae|gnats?|cockroach(es)?|roach(es)?",
-    "water-base": r"(water|liquid) .{0,20}(base|bottom|floor)|(standing|pooled|pooling) water|puddles?|leachate",
-    "flies": r"fruit ?fl(y|ies)|fl(y|ies)|maggots?",
-    "rodents": r"rats?|mouse|mice|rodents?|slugs?",
-    "hunters": r"centipedes?|flatworms?|planaria",
-    "ants": r"ants?",
-    "mould": r"mou?ld|mou?ldy|fungus",
-    "pale-worms": r"pale|small worms|thin worms|no cocoons",
-    "pot-worms": r"pot ?worms?|springtails?|white worms",
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A sign as it is told in a check: the ``words`` that tell it, the kind of each of its steps (``science.signs``).
+
+    ``own`` are the steps, by their place, that this bin's amounts are put into; ``within`` is a stronger sign that
+    includes it, ``bars`` what it holds back, ``feed`` what is left of the ration.
+    """
+
+    words: str
+    kinds: tuple[Doing, ...]
+    own: Mapping[int, str] = field(default_factory=dict)
+    within: str = ""
+    bars: tuple[Doing, ...] = ()
+    feed: float = 1.0
+    hold_days: int = HOLD_DAYS
+
+
+TABLE: Mapping[str, _Row] = MappingProxyType({
+    "smell-rotten": _Row(
+        r"rotten|rotting|sulphur|sulfur|sewage|bad eggs?|putrid|foul|stinks?|stinking",
+        (Doing.STOP, Doing.TAKE_OUT, Doing.FLUFF, Doing.BEDDING), {0: "{hold}", 3: "{dry}"}, bars=(Doing.WATER,),
+        hold_days=HOLD_LONG_DAYS,
+    ),
+    "smell-ammonia": _Row(
+        r"ammonia|urine|sharp|window cleaner", (Doing.TAKE_OUT, Doing.BEDDING, Doing.FLUFF), {1: "{dry}"},
+    ),
+    "smell-sour": _Row(
+        r"sour|vinegar|acid smell|yeasty|fermented|alcohol", (Doing.STOP, Doing.FLUFF, Doing.LIME),
+        {0: "{hold}", 2: "dust with {lime} of ground eggshell or calcium carbonate"},
+    ),
+    "red-mites": _Row(
+        r"red mites?", (Doing.STOP, Doing.PESTS), {0: "{hold}, and less water; air and light at once"},
+    ),
+    "swollen-worms": _Row(
+        r"lumpy|swollen|string of pearls|beaded", (Doing.TAKE_OUT, Doing.LIME, Doing.FLUFF),
+        {1: "dust with {lime} of calcium carbonate"},
+    ),
+    "mites": _Row(
+        r"mites?", (Doing.STOP, Doing.FLUFF, Doing.PESTS), {0: "{hold}, and less water"}, within="red-mites",
+    ),
+    "soldier-flies": _Row(
+        r"soldier ?fl(y|ies)|bsf|larvae|gnats?|cockroach(es)?|roach(es)?", (Doing.COVER, Doing.PESTS, Doing.STOP),
+        {0: "bury the feed and lay {cover} of bedding over it", 2: "{hold}"},
+    ),
+    "water-base": _Row(
+        r"(water|liquid) .{0,20}(base|bottom|floor)|(standing|pooled|pooling) water|puddles?|leachate",
+        (Doing.DRAIN, Doing.BEDDING, Doing.THEN), {0: "{drain}", 1: "{dry}"}, bars=(Doing.WATER,), feed=0.5,
+    ),
+    "flies": _Row(
+        r"fruit ?fl(y|ies)|fl(y|ies)|maggots?", (Doing.COVER, Doing.COVER, Doing.PESTS),
+        {1: "cover it 3 cm deep with {cover} of bedding"}, within="soldier-flies",
+    ),
+    "rodents": _Row(
+        r"rats?|mouse|mice|rodents?|slugs?", (Doing.THEN, Doing.PESTS, Doing.PESTS),
+    ),
+    "hunters": _Row(
+        r"centipedes?|flatworms?|planaria", (Doing.PESTS, Doing.PESTS),
+    ),
+    "ants": _Row(
+        r"ants?", (Doing.WATER, Doing.PESTS, Doing.CAUTION),
+    ),
+    "mould": _Row(
+        r"mou?ld|mou?ldy|fungus", (Doing.COVER, Doing.STOP, Doing.CAUTION), {1: "{hold}"},
+    ),
+    "pale-worms": _Row(
+        r"pale|small worms|thin worms|no cocoons", (Doing.HARVEST, Doing.FEED, Doing.WORMS),
+    ),
+    "pot-worms": _Row(
+        r"pot ?worms?|springtails?|white worms", (Doing.THEN, Doing.THEN),
+    ),
 })  # fmt: skip
-"""The words that tell each sign; what it means and what to do stands in ``science.signs``."""
-_STRONGER: Mapping[str, str] = MappingProxyType({"mites": "red-mites", "flies": "soldier-flies"})
-"""A sign that a stronger one includes."""
-_WITH_AMOUNTS: Mapping[str, Mapping[int, str]] = MappingProxyType({
-    "smell-rotten": {0: "{hold}", 3: "{dry}"},
-    "smell-ammonia": {1: "{dry}"},
-    "smell-sour": {0: "{hold}", 2: "dust with {lime} of ground eggshell or calcium carbonate"},
-    "flies": {1: "cover it 3 cm deep with {cover} of bedding"},
-    "mites": {0: "{hold}, and less water"},
-    "red-mites": {0: "{hold}, and less water; air and light at once"},
-    "soldier-flies": {0: "bury the feed and lay {cover} of bedding over it", 2: "{hold}"},
-    "mould": {1: "{hold}"},
-    "swollen-worms": {1: "dust with {lime} of calcium carbonate"},
-    "water-base": {0: "{drain}", 1: "{dry}"},
-})  # fmt: skip
-"""Steps of the table that this bin's own amounts are put into, by their place."""
-KINDS: Mapping[str, tuple[Doing, ...]] = MappingProxyType({
-    "smell-rotten": (Doing.STOP, Doing.TAKE_OUT, Doing.FLUFF, Doing.BEDDING),
-    "smell-ammonia": (Doing.TAKE_OUT, Doing.BEDDING, Doing.FLUFF),
-    "smell-sour": (Doing.STOP, Doing.FLUFF, Doing.LIME),
-    "flies": (Doing.COVER, Doing.COVER, Doing.PESTS),
-    "mites": (Doing.STOP, Doing.FLUFF, Doing.PESTS),
-    "red-mites": (Doing.STOP, Doing.PESTS),
-    "pot-worms": (Doing.THEN, Doing.THEN),
-    "ants": (Doing.WATER, Doing.PESTS, Doing.CAUTION),
-    "soldier-flies": (Doing.COVER, Doing.PESTS, Doing.STOP),
-    "rodents": (Doing.THEN, Doing.PESTS, Doing.PESTS),
-    "hunters": (Doing.PESTS, Doing.PESTS),
-    "mould": (Doing.COVER, Doing.STOP, Doing.CAUTION),
-    "pale-worms": (Doing.HARVEST, Doing.FEED, Doing.WORMS),
-    "swollen-worms": (Doing.TAKE_OUT, Doing.LIME, Doing.FLUFF),
-    "water-base": (Doing.DRAIN, Doing.BEDDING, Doing.THEN),
-})  # fmt: skip
-"""What kind of step each of a sign's is, by its place."""
-_BARS: Mapping[str, tuple[Doing, ...]] = MappingProxyType(
-    {"water-base": (Doing.WATER,), "smell-rotten": (Doing.WATER,)}
-)
-"""Kinds of step that a sign holds back, whoever asks for them."""
-_CAUTIONS: Mapping[str, str] = MappingProxyType({
-    "hands": "gloves on, wash your hands afterwards",
-    "dust": "damp it first: dust and mould hurt lungs, with asthma let somebody else do it",
-    "lime": LIME_CAUTION,
-    "leachate": "what runs out is leachate, not tea: pour it on soil away from food crops",
-})  # fmt: skip
-"""What a sign's cautions come to in a few words, beside its steps."""
+"""What each sign means and what to do stands in ``science.signs``."""
 
 
 def five_steps(refuge: str = "") -> tuple[str, ...]:
@@ -127,7 +136,7 @@ def _told(pattern: re.Pattern[str], pieces: tuple[str, ...]) -> bool:
 def _fresh_checks(case: Case) -> tuple[Entry, ...]:
     """The checks of the latest day with one, if it is near enough to count."""
     checks = [entry for entry in case.entries if isinstance(entry.what, Check) and entry.when.date() <= case.on]
-    if not checks or (case.on - checks[-1].when.date()).days > FRESH_DAYS:
+    if not checks or (case.on - checks[-1].when.date()).days > SIGN_DAYS:
         return ()
     last = checks[-1].when.date()
     return tuple(entry for entry in checks if entry.when.date() == last)
@@ -159,7 +168,7 @@ def emergency(case: Case) -> Finding | None:
         what=f"worms are {name}: five steps now, sums after",
         why=f"seen {_when(case, entry)}; likely {likely} ({known.source})",
         actions=tuple(
-            Action(Doing.EMERGENCY, step, float(-number), until=case.on + timedelta(days=WEEK_DAYS))
+            Action(Doing.EMERGENCY, step, float(-number), until=case.on + timedelta(days=HOLD_LONG_DAYS))
             for number, step in enumerate(five_steps(mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)))
         ),
         sure=f"seen in a check {_when(case, entry)}; worked out: moisture {percent_band(today.moisture)}, {warmth}",
@@ -179,8 +188,8 @@ def emergency(case: Case) -> Finding | None:
 def seen_and_smelt(case: Case) -> Finding | None:
     """The gravest other sign of the latest check, with its likely cause and what to do."""
     pieces = tuple(piece for entry in _fresh_checks(case) for piece in _said(entry))
-    codes = [code for code, words in WORDS.items() if _told(re.compile(rf"\b({words})\b"), pieces)]
-    found = [sign(code) for code in codes if _STRONGER.get(code) not in codes]
+    codes = [code for code, row in TABLE.items() if _told(re.compile(rf"\b({row.words})\b"), pieces)]
+    found = [sign(code) for code in codes if TABLE[code].within not in codes]
     if not found:
         return None
     gravest = max(found, key=lambda each: each.level.rank)
@@ -199,9 +208,9 @@ def seen_and_smelt(case: Case) -> Finding | None:
         sure=f"from one check, {when}; a sign points to a cause and does not prove it",
         source=gravest.source,
         urgency=5.0 + len(found),
-        feed=0.5 if gravest.code == "water-base" else 1.0,
+        feed=TABLE[gravest.code].feed,
         short=f"{gravest.seen} was noticed {when}",
-        bars=_BARS.get(gravest.code, ()),
+        bars=TABLE[gravest.code].bars,
         seen=True,
     )
 
@@ -214,18 +223,18 @@ def _dry(case: Case) -> bool:
 def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
     """What to do about a sign, with this bin's amounts, and what to mind while doing it."""
     units, area = case.settings.units, case.bin.footprint_m2
-    stop, bedding = hold(case, WEEK_DAYS if seen.code in _A_WEEK else HOLD_DAYS), dry(case)
+    row, bedding = TABLE[seen.code], dry(case)
+    stop = hold(case, row.hold_days)
     amounts = {
         "hold": stop.text,
         "dry": bedding.text,
         "drain": drain(case, seen=True).text,
-        "cover": scooped(area * COVER_M * LOOSE_KG_M3, units),
+        "cover": scooped(area * COVER_M * LOOSE_BEDDING_KG_M3, units),
         "lime": scooped(LIME_KG_M2 * area, units),
     }
-    own = _WITH_AMOUNTS.get(seen.code, {})
     steps = []
-    for place, (kind, step) in enumerate(zip(KINDS[seen.code], seen.do, strict=True)):
-        text = own[place].format(**amounts) if place in own else step
+    for place, (kind, step) in enumerate(zip(row.kinds, seen.do, strict=True)):
+        text = row.own.get(place, step).format(**amounts)
         if seen.code == "ants" and kind is Doing.WATER and not _dry(case):
             kind, text = Doing.COVER, "bury the feed; moisten the bedding only where it is dry to the touch"
         if kind is Doing.STOP:
@@ -234,5 +243,5 @@ def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
             strength = bedding.strength if kind is Doing.BEDDING else LIME_KG_M2 * area if kind is Doing.LIME else 0.02
             steps.append(Action(kind, text, strength))
     said = {action.text for action in steps if action.kind is Doing.CAUTION}
-    steps += [Action(Doing.CAUTION, _CAUTIONS[code]) for code in seen.cautions if code in _CAUTIONS and not said]
+    steps += [Action(Doing.CAUTION, CAUTIONS[code].brief or CAUTIONS[code].text) for code in seen.cautions if not said]
     return tuple(steps)

@@ -6,16 +6,16 @@ from datetime import timedelta
 from math import exp, log
 
 from wormbin.advice import limits
-from wormbin.advice.action import Action, Doing
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import against, latest, rests_on, sure, worms_words
-from wormbin.advice.finding import Finding
+from wormbin.advice.evidence import Past, against, latest, past, rests_on, worms_words
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import ramp_share, week
 from wormbin.advice.wording import mass, percent, stocking, surface
 from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
+from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
 
 FALL_DAYS, RISING_DAYS = 28, 7
 LEAST_HERD_KG = 0.001
@@ -23,38 +23,31 @@ LEAST_HERD_KG = 0.001
 HANDLED = frozenset({Kind.STOCKING, Kind.MOVE, Kind.SURVEY})
 
 
-def _limit(case: Case, limit: Limit, level: Level) -> str:
-    return against(limit, level, lambda kg_m2: stocking(kg_m2, case.settings.units))
-
-
-def _density(case: Case, day: Day) -> Band | None:
+def _past_density(case: Case, limit: Limit) -> Past | None:
     area = case.bin.footprint_m2
-    return day.worms_kg.times(1.0 / area) if area > 0 and ramp_share(case, day.on) > 0 else None
+
+    def density(day: Day) -> Band | None:
+        return day.worms_kg.times(1.0 / area) if area > 0 and ramp_share(case, day.on) > 0 else None
+
+    return past(case, limit, density, lambda kg_m2: stocking(kg_m2, case.settings.units))
 
 
 def too_few(case: Case) -> Finding | None:
     """Fewer worms than the surface carries, so that feed is soon too much."""
-    limit, units = limits.FEW_WORMS, case.settings.units
-    level = level_of(case.history, lambda d: _density(case, d), limit)
-    density = _density(case, case.today)
-    if level is Level.STEADY or density is None:
+    told = _past_density(case, limits.FEW_WORMS)
+    if told is None or told.band is None:
         return None
-    worms = case.today.worms_kg
-    more = max(0.0, limits.STOCK_KG_M2 * case.bin.footprint_m2 - worms.p50)
-    return Finding(
-        code="few-worms",
-        level=level,
-        what=f"few worms: about {mass(worms.p50, units)} on {surface(case.bin.footprint_m2, units)}",
-        why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
-        actions=(
-            Action(Doing.WORMS, f"add up to {mass(more, units)} of worms, or go on gently with these", more),
-            week("with so few"),
-            *_count_first(case),
-        ),
-        sure=sure(case, worms_words(case), "worms_kg", band=density, limit=limit, level=level),
-        source=limit.source,
-        urgency=3.0 + max(0.0, 1.0 - density.p50),
-    )
+    worms, units, area = case.today.worms_kg.p50, case.settings.units, case.bin.footprint_m2
+    more = max(0.0, START_KG_M2 * area - worms)
+    return told.finding(
+        "few-worms",
+        f"few worms: about {mass(worms, units)} on {surface(area, units)}",
+        f"{told.say(told.band.p50)}, {told.ground}",
+        Action(Doing.WORMS, f"add up to {mass(more, units)} of worms, or go on gently with these", more),
+        week("with so few"),
+        *_count_first(case),
+        said=worms_words(case), by=("worms_kg",), urgency=3.0 + max(0.0, 1.0 - told.band.p50),
+    )  # fmt: skip
 
 
 def _count_first(case: Case) -> tuple[Action, ...]:
@@ -66,28 +59,20 @@ def _count_first(case: Case) -> tuple[Action, ...]:
 
 def too_crowded(case: Case) -> Finding | None:
     """More worms than the surface carries: growth and laying stop."""
-    limit, units, area = limits.CROWDED, case.settings.units, case.bin.footprint_m2
-    level = level_of(case.history, lambda d: _density(case, d), limit)
-    density = _density(case, case.today)
-    if level is Level.STEADY or density is None:
+    told = _past_density(case, limits.CROWDED)
+    if told is None or told.band is None:
         return None
-    worms = case.today.worms_kg
-    out = max(0.0, worms.p50 - 0.6 * limits.PLAN_AT_MOST_KG_M2 * area)
-    return Finding(
-        code="crowded",
-        level=level,
-        what=f"crowded: about {mass(worms.p50, units)} of worms on {surface(area, units)}",
-        why=f"{stocking(density.p50, units)}, {_limit(case, limit, level)} ({limit.source})",
-        actions=(
-            Action(
-                Doing.WORMS, f"take out about {mass(out, units)} of worms: split the bin, stock another, or sell", out
-            ),
-            *_count_first(case),
-        ),
-        sure=sure(case, worms_words(case), "worms_kg", band=density, limit=limit, level=level),
-        source=limit.source,
-        urgency=3.0 + density.p50 / 10,
-    )
+    worms, units, area = case.today.worms_kg.p50, case.settings.units, case.bin.footprint_m2
+    out = max(0.0, worms - 0.6 * PLAN_AT_MOST_KG_M2 * area)
+    words = f"take out about {mass(out, units)} of worms: split the bin, stock another, or sell"
+    return told.finding(
+        "crowded",
+        f"crowded: about {mass(worms, units)} of worms on {surface(area, units)}",
+        f"{told.say(told.band.p50)}, {told.ground}",
+        Action(Doing.WORMS, words, out),
+        *_count_first(case),
+        said=worms_words(case), by=("worms_kg",), urgency=3.0 + told.band.p50 / 10,
+    )  # fmt: skip
 
 
 def _herd(day: Day) -> float:

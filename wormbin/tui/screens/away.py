@@ -7,16 +7,18 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
-from textual.widgets import Input, Static
+from textual.containers import VerticalScroll
+from textual.widgets import Input
 
-from wormbin.farm.proposals import Absence
+from wormbin.farm import bins
+from wormbin.farm.views.proposals import Absence
+from wormbin.pages.futures import absence
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.future_lines import absence_lines
 from wormbin.tui.place import Form, Hand
-from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.showing import said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 
 class AwayForm(Form[None]):
@@ -27,6 +29,7 @@ class AwayForm(Form[None]):
         "what to do before you leave, when water or feed would run short, what may go wrong, and gives a page for a "
         "neighbour; ^O opens that page, to print it."
     )
+    KEYS = (("Enter", "plan"),)
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("ctrl+o", "neighbour", "a neighbour's page, to print"),
@@ -36,25 +39,20 @@ class AwayForm(Form[None]):
         super().__init__()
         self.hand = hand
         self.plan: Absence | None = None
+        self.heading = f"Going away: {self.hand.name}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """Two dates and the plan."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([said(f"Going away: {self.hand.name}", "title")]), classes="sheet-title")
-            yield WordField("first day away", "saturday, or 2026-03-07", id="first")
-            yield WordField("last day away", "2026-03-19, or 12 days", id="last")
-            yield Static(id="trouble", classes="trouble")
-            with VerticalScroll(id="page", can_focus=True):
-                yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
-            yield Static(
-                line_of([("Enter plan   ^O a neighbour's page, to print   F1 help   Esc leave", "dim")]), id="keys"
-            )
+        yield WordField("first day away", "saturday, or 2026-03-07", id="first")
+        yield WordField("last day away", "2026-03-19, or 12 days", id="last")
+        with VerticalScroll(id="page", can_focus=True):
+            yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
 
     async def on_mount(self) -> None:
         """Listen to the first date; the next holiday of the settings stands there already."""
         self.query_one("#first", WordField).input.focus()
         for name, words in zip(
-            ("first", "last"), await self.ask(lambda farm: farm.next_absence(self.hand.key)), strict=True
+            ("first", "last"), await self.ask(lambda farm: bins.next_absence(farm, self.hand.key)), strict=True
         ):
             field = self.query_one(f"#{name}", WordField)
             field.value = field.value or words
@@ -67,26 +65,19 @@ class AwayForm(Form[None]):
         if not last:
             self.query_one("#last", WordField).input.focus()
             return
-        trouble = self.query_one("#trouble", Static)
         try:
-            self.plan = await self.ask(lambda farm: farm.away(self.hand.key, first, last))
+            self.plan = await self.ask(lambda farm: bins.absence(farm, self.hand.key, first, last))
         except RefusedError as refused:
-            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            self.refuse(refused)
             return
-        trouble.update("")
-        self.query_one("#effect", PageLines).show(absence_lines(self.plan, ascii=self.wormbin.ascii))
+        self.say("")
+        self.query_one("#effect", PageLines).show(lines(absence(self.plan)))
         self.query_one("#page").focus()
 
     def action_neighbour(self) -> None:
         """The page that a neighbour gets."""
         if self.plan is None:
-            self.query_one("#trouble", Static).update(line_of([("Say both days first, then Enter.", "watch")]))
+            self.say("Say both days first, then Enter.")
             return
-        from wormbin.tui.screens.reading import ReadingScreen
-
         lines = [[said(line)] for line in self.plan.neighbour]
-        self.app.push_screen(ReadingScreen(f"While we are away: {self.hand.name}", lines, file="while-away.txt"))
-
-    def action_leave(self) -> None:
-        """Back."""
-        self.dismiss(None)
+        self.open("page", f"While we are away: {self.hand.name}", lines, file="while-away.txt")

@@ -11,12 +11,12 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 
+from wormbin.farm import bins, logbook, rounds
 from wormbin.problems import RefusedError
-from wormbin.tui.bin_actions import BinActions
+from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
-from wormbin.tui.messages import EntryRecorded, FarmChanged
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.now_place import NowPlace
 from wormbin.tui.widgets.tab_line import TabLine
@@ -24,18 +24,17 @@ from wormbin.tui.widgets.tab_line import TabLine
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-    from wormbin.farm.proposals import WhatIfView
-    from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import BinView, Dated, LogLine
-    from wormbin.tui.widgets.ahead_place import AheadPlace
-    from wormbin.tui.widgets.charts import Range
+    from wormbin.farm.views.bin import BinView, LogLine
+    from wormbin.farm.views.proposals import WhatIfView
+    from wormbin.farm.views.round import RoundRow
+    from wormbin.tui.widgets.charts import AheadPlace, Range
     from wormbin.tui.widgets.gauges import Gauges
     from wormbin.tui.widgets.log_place import LogPlace
 
 TABS = (("now", "n", "now"), ("ahead", "a", "ahead"), ("log", "l", "log"), ("sums", "o", "numbers opened"))
 
 
-class BinScreen(BinActions):
+class BinScreen(BinPlace):
     """Shows one ``BinView``; every change to the bin comes back as a new one."""
 
     HELP = (
@@ -96,14 +95,14 @@ class BinScreen(BinActions):
 
     async def _load(self) -> None:
         try:
-            filling = await self.ask(lambda farm: farm.filling(only=self.key), FILL)
+            filling = await self.ask(lambda farm: rounds.filling(farm, only=self.key), FILL)
             async for _made in self.filled(filling):
                 pass  # kept by the filling; a bin that cannot be read is told of by the look that follows
             await self.ask(lambda _: filling.end(), FILL)
             if self.view is None and filling.known:
                 self._row = filling.known[0]
                 self._show_row(self._row)
-            view = await self.ask(lambda farm: farm.look(self.key))
+            view = await self.ask(lambda farm: bins.look(farm, self.key))
         except RefusedError as refused:
             self._now().say(str(refused))
             return
@@ -123,11 +122,17 @@ class BinScreen(BinActions):
         self._now().show_row(row, ascii=self.wormbin.ascii)
 
     async def _show_now(self, view: BinView) -> None:
-        from wormbin.tui.bin_lines import head_pieces
+        from wormbin.pages.bin import head
+        from wormbin.pages.page import lines
 
         program = self.wormbin
         ascii, units = program.ascii, program.units
-        self.query_one("#head", Static).update(line_of(head_pieces(view, program.demo, program.by, ascii=ascii)))
+        pieces = [(" ", ""), *lines([head(view)])[0]]
+        if program.demo:
+            pieces.append((f"  demo: {program.demo}", "watch"))
+        if program.by:
+            pieces.append(said(f"  signed: {program.by}", "dim"))
+        self.query_one("#head", Static).update(line_of(pieces))
         await self._now().show_view(view, ascii=ascii, units=units)
 
     def in_hand(self) -> Hand:
@@ -171,11 +176,6 @@ class BinScreen(BinActions):
     def _ahead(self) -> AheadPlace | None:
         return cast("AheadPlace | None", next(iter(self.query("#ahead")), None))
 
-    def _over(self) -> dict[str, tuple[Dated, ...]]:
-        from wormbin.tui.future_lines import overlays
-
-        return overlays(self.what_if) if self.what_if is not None else {}
-
     @property
     def seen(self) -> Range:
         """The days that the charts show."""
@@ -191,10 +191,13 @@ class BinScreen(BinActions):
         view, program = self.view, self.wormbin
         if view is None or not view.charts:
             return
-        over, future = self._over(), self.what_if.instead.title if self.what_if is not None else ""
+        from wormbin.pages.futures import with_other
+
+        charts = with_other(view.charts, self.what_if)
+        future = self.what_if.instead.title if self.what_if is not None else ""
         for place in (self._now(), self._ahead()):
             if place is not None:
-                place.show_charts(view, self.seen, ascii=program.ascii, units=program.units, over=over, future=future)
+                place.show_charts(charts, view, self.seen, ascii=program.ascii, units=program.units, future=future)
 
     def on_log_place_wanted(self, event: LogPlace.Wanted) -> None:
         """Other lines are to be shown."""
@@ -202,31 +205,36 @@ class BinScreen(BinActions):
 
     async def _show_log(self, kind: str, word: str) -> None:
         try:
-            lines = await self.ask(lambda farm: farm.log(self.key, kind=kind, word=word))
+            lines = await self.ask(lambda farm: logbook.lines(farm, self.key, kind=kind, word=word))
         except RefusedError:
             return
         self._log().show_log(lines, ascii=self.wormbin.ascii)
 
     async def on_log_place_line_chosen(self, event: LogPlace.LineChosen) -> None:
         """Open a line, put it right, or strike it through."""
-        from wormbin.tui.bin_lines import log_line_lines
-        from wormbin.tui.line_actions import line_form
+        from wormbin.pages.log import log_line
+        from wormbin.pages.page import lines
 
+        line = event.line
         if event.what == "open":
-            from wormbin.tui.screens.reading import ReadingScreen
-
-            line, kin = event.line, await self._kin(event.line)
-            self.app.push_screen(ReadingScreen("A line of the log", log_line_lines(line, kin)))
-            return
-        if not event.line.stands:
+            self.open("page", "A line of the log", lines(log_line(line, await self._kin(line))))
+        elif not line.stands:
             self.notify("This line no longer counts: it was struck or put right already.", markup=False)
-            return
+        elif event.what == "strike":
+            self.open("strike", line, then=self.written)
+        else:
+            await self._put_right(line)
+
+    async def _put_right(self, line: LogLine) -> None:
+        """A line is put right in a form filled with its own words."""
         try:
-            form = await line_form(self, self.in_hand(), event.line, event.what)
+            typed = await self.ask(lambda farm: logbook.typed_line(farm, line.entry))
         except RefusedError as refused:
-            self.notify(str(refused), severity="warning", markup=False)
+            self.warn(str(refused))
             return
-        self.app.push_screen(form, self.written)
+        kind, command = typed.kind, typed.kind.command
+        name, how = ("write", (kind,)) if kind.page.key or command is None else (command.name, ())
+        self.open(name, self.in_hand(), *how, fields=typed.fields, replaces=line.entry, then=self.written)
 
     async def _kin(self, line: LogLine) -> dict[str, LogLine]:
         """The lines that put this one right or that it puts right, by their ids."""
@@ -235,45 +243,43 @@ class BinScreen(BinActions):
             return {}
         try:
             return await self.ask(
-                lambda farm: {each.entry: each for each in farm.log(self.key) if each.entry in wanted}
+                lambda farm: {each.entry: each for each in logbook.lines(farm, self.key) if each.entry in wanted}
             )
         except RefusedError:
             return {}
 
     async def _show_sums(self) -> None:
+        from wormbin.pages.bin import learned
+        from wormbin.pages.page import lines
+        from wormbin.pages.sums import every_sum
         from wormbin.tui.widgets.page_lines import PageLines
-        from wormbin.tui.working_lines import working_lines
 
         view = self.view
         if view is None:
             return
-        lines: list[list[Piece]] = []
+        workings = []
         for code in [gauge.code for gauge in view.gauges]:
             try:
-                working = await self.ask(lambda farm, code=code: farm.working(self.key, code))  # type: ignore[misc]
+                working = await self.ask(partial(bins.working, bin=self.key, code=code))
             except RefusedError:
                 continue
-            lines += working_lines(working)
-        lines.append([("What the log has taught about this bin", "title")])
-        lines += [[said(f"   {words}")] for words in view.learned]
-        for doubt in view.doubts:
-            lines.append([("   ? ", "questioned"), said(doubt.words)])
-        self.query_one("#workings", PageLines).show(lines)
+            workings.append(working)
+        self.query_one("#workings", PageLines).show(lines([*every_sum(workings), *learned(view)]))
 
     def on_gauges_opened(self, event: Gauges.Opened) -> None:
         """Open one number."""
         self.in_background(partial(self._open_number, event.code), "page")
 
     async def _open_number(self, code: str) -> None:
-        from wormbin.tui.screens.reading import ReadingScreen
-        from wormbin.tui.working_lines import working_lines
+        from wormbin.pages.page import lines
+        from wormbin.pages.sums import sums
 
         try:
-            working = await self.ask(lambda farm: farm.working(self.key, code))
+            working = await self.ask(lambda farm: bins.working(farm, self.key, code))
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return
-        self.app.push_screen(ReadingScreen("A number opened", working_lines(working)))
+        self.open("page", "A number opened", lines(sums(working)))
 
     # what a key does
     def action_tab(self, name: str) -> None:
@@ -303,11 +309,12 @@ class BinScreen(BinActions):
     def action_details(self) -> None:
         """All findings in full."""
         if self.view is not None:
-            from wormbin.tui.bin_lines import finding_lines, harvest_lines
-            from wormbin.tui.screens.reading import ReadingScreen
+            from wormbin.pages.findings import every_finding
+            from wormbin.pages.harvests import harvest
+            from wormbin.pages.page import lines
 
-            lines = finding_lines(self.view.findings, ascii=self.wormbin.ascii) + harvest_lines(self.view.harvest)
-            self.app.push_screen(ReadingScreen(f"{self.view.bin.name}: every finding", lines))
+            page = [*every_finding(self.view.findings), *harvest(self.view.harvest)]
+            self.open("page", f"{self.view.bin.name}: every finding", lines(page))
 
     def action_back(self) -> None:
         """From a filter or a what-if to none, from a tab to now, from now to the round."""
@@ -319,25 +326,12 @@ class BinScreen(BinActions):
         elif self.app.screen_stack[0] is not self:
             self.dismiss(None)
         elif self.app.screen is self:
-            from wormbin.tui.screens.round import RoundScreen
-
-            self.app.switch_screen(RoundScreen())  # the only bin was the first screen of all
-
-    def on_farm_changed(self, _: FarmChanged) -> None:
-        """Somebody else wrote."""
-        self.reload()
-
-    def on_entry_recorded(self, event: EntryRecorded) -> None:
-        """Say what was saved, and look again."""
-        self.notify(event.recorded.sentence, markup=False)
-        for words in event.recorded.warnings:
-            self.notify(words, severity="warning", markup=False)
-        self.reload()
+            self.open("round")  # the only bin was the first screen of all
 
 
 def _place(name: str) -> Widget:
     if name == "ahead":
-        from wormbin.tui.widgets.ahead_place import AheadPlace
+        from wormbin.tui.widgets.charts import AheadPlace
 
         return AheadPlace(id=name)
     if name == "log":

@@ -5,22 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
 from textual.events import Key
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from wormbin.drawing.marks import plain
-from wormbin.farm.catching_up import GapView
+from wormbin.farm import recording
+from wormbin.farm.recording.gaps import GapView
+from wormbin.farm.recording.lines import record_caught_up, record_not_known
 from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.word_field import WordField
 
 
 class CatchUpForm(FilledForm):
@@ -32,7 +31,9 @@ class CatchUpForm(FilledForm):
         "and these days are not asked about again (strike the note and they are). When days are missing in places "
         "far apart, the newest come first: Left goes to older ones, Right back."
     )
+    KEYS = (("Space", "tick"),)
     AUTO_FOCUS = "LineList"
+    SHEET = "middling"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "write the ticked days", priority=True),
         Binding("ctrl+n", "not_known", "nothing is known of these days"),
@@ -47,29 +48,23 @@ class CatchUpForm(FilledForm):
         self.gaps: tuple[GapView, ...] = ()
         self.at = 0
         self.ticked: set[int] = set()
+        self.heading = f"Catching up: {self.hand.name}"
 
     @property
     def gap(self) -> GapView | None:
         """The days looked at; None when none are missing."""
         return self.gaps[self.at] if self.gaps else None
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """What the gap is, the bucket, the days."""
-        with Vertical(classes="sheet middling"):
-            yield Static(line_of([said(f"Catching up: {self.hand.name}", "title")]), classes="sheet-title")
-            yield Static(id="about")
-            yield WordField("given each day", "300 g melon rind", id="bucket")
-            yield LineList(self._line, id="lines")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("Space tick   Enter write them   ^N nothing is known   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        yield Static(id="about")
+        yield WordField("given each day", "300 g melon rind", id="bucket")
+        yield LineList(self._line, id="lines")
 
     async def on_mount(self) -> None:
         """Ask which days are missing."""
         try:
-            self.gaps = await self.ask(lambda farm: farm.forgotten(self.hand.key))
+            self.gaps = await self.ask(lambda farm: recording.forgotten(farm, self.hand.key))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -144,11 +139,6 @@ class CatchUpForm(FilledForm):
         self.query_one("#bucket", WordField).value = fields.get("bucket", self.gap.bucket)
         self.query_one(LineList).refresh()
 
-    @on(Input.Changed)
-    def typed(self) -> None:
-        """Another bucket."""
-        self.gone_on()
-
     async def action_save(self) -> None:
         """Write a feeding for each ticked day: all of them or none."""
         if self.gap is None or not self.ticked:
@@ -156,21 +146,11 @@ class CatchUpForm(FilledForm):
             return
         days = [self.gap.days[at] for at in sorted(self.ticked)]
         words, by = self.query_one("#bucket", WordField).value, self.wormbin.by
-        try:
-            recorded = await self.ask(lambda farm: farm.record_caught_up(self.hand.key, days, words, by), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        await self.save(lambda farm: record_caught_up(farm, self.hand.key, days, words, by))
 
     async def action_not_known(self) -> None:
         """Write that nothing is known of these days."""
         if (gap := self.gap) is None:
             return
         by = self.wormbin.by
-        try:
-            recorded = await self.ask(lambda farm: farm.record_not_known(self.hand.key, gap, by), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        await self.save(lambda farm: record_not_known(farm, self.hand.key, gap, by))

@@ -5,21 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
-from textual.widgets import Input, Static
+from textual.containers import VerticalScroll
 
-from wormbin.farm.proposals import CheckDraft, Heading
-from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.farm.recording.lines import write
+from wormbin.records.entries import LOG_KINDS, Check, Kind
+from wormbin.records.kinds.fields import Field, Of
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import line_of, said
 from wormbin.tui.signs import SEEN_AT_A_CHECK, SMELL
-from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
-from wormbin.tui.widgets.word_field import WordField
+from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 
 SQUEEZE = (
     Choice("1", "dry", "dry"), Choice("2", "damp", "damp"), Choice("3", "sponge", "wrung sponge"),
@@ -30,17 +26,26 @@ LEFT = (
     Choice("4", "40%", "40"), Choice("5", "50%", "half"), Choice("6", "60%", "60"), Choice("7", "70%", "70"),
     Choice("8", "80%", "80"), Choice("9", "100%", "all"),
 )  # fmt: skip
-ROWS = ("squeeze", "left", "smell", "seen")
+ROWS = {"squeeze": SQUEEZE, "left": LEFT, "smell": SMELL, "seen": SEEN_AT_A_CHECK}
+"""The fields that one key answers; they come first."""
+CHECK = LOG_KINDS[Check]
+
+
+def _in_order() -> list[Field]:
+    """What one key answers first, then the thermometer, which is read while the lid is up."""
+    return sorted(CHECK.asked, key=lambda each: (each.name not in ROWS, each.of is not Of.TEMPERATURE))
 
 
 class CheckForm(FilledForm):
-    """Fills a ``CheckDraft``; unlikely values are asked about in place, and a second Enter keeps them."""
+    """Fills in a check; unlikely values are asked about in place, and a second Enter keeps them."""
 
     HELP = (
         "Lift the lid: squeeze a handful, look how much of the last feed is left, smell, look for visitors. One key "
         "answers a row and goes to the next; Tab skips; Enter saves from anywhere. Dry falls apart, damp holds "
         "together, a wrung sponge gives a drop or two, dripping runs."
     )
+    KEYS = (("Tab", "next"), ("Backspace", "clears"))
+    SHEET = "snug"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=True),
         Binding("down", "app.focus_next", "next row", show=False),
@@ -55,93 +60,40 @@ class CheckForm(FilledForm):
         self.hand = hand
         self.key = hand.key
         self._last = last or {}
-        self._given = fields or {}
-        self._replaces = replaces
-        self._kept: tuple[str, ...] = ()
+        self.given = fields or {}
+        self.replaces = replaces
         self.draft_name = f"check-{hand.key}"
+        self.heading = f"{'Put right' if self.replaces else 'Check'}: {self.hand.name}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
-        with Vertical(classes="sheet snug"):
-            title = f"{'Put right' if self._replaces else 'Check'}: {self.hand.name}"
-            yield Static(line_of([said(title, "title")]), classes="sheet-title")
-            with VerticalScroll(can_focus=False):
-                yield ChoiceRow("squeeze a handful", SQUEEZE, hands_on=True, id="squeeze")
-                yield ChoiceRow("left of last feed %", LEFT, hands_on=True, id="left")
-                yield ChoiceRow("smell", SMELL, hands_on=True, id="smell")
-                yield ChoiceRow("seen", SEEN_AT_A_CHECK, several=True, id="seen")
-                yield WordField("temperature inside", "21 C or 70 F", last=self._last.get("temp", ""), id="temp")
-                yield WordField("moisture meter %", "82", last=self._last.get("moisture", ""), id="moisture")
-                yield WordField("ruler: contents", "18 cm", last=self._last.get("depth", ""), id="depth")
-                yield WordField("pH", "7", last=self._last.get("ph", ""), id="ph")
-                yield WordField("note", id="note")
-                if self.hand.compartments > 1:
-                    yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
-                yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("Enter save   Tab or arrows next   Backspace clears   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        with VerticalScroll(can_focus=False):
+            for each in _in_order():
+                if each.name in ROWS:
+                    several = each.of is Of.WORDS
+                    yield ChoiceRow(each.label, ROWS[each.name], several=several, hands_on=not several, id=each.name)
+                else:
+                    yield WordField(each.label, each.example, last=self._last.get(each.name, ""), id=each.name)
+            yield WordField("note", id="note")
+            yield from self.when_and_where(self.hand.compartments)
 
     async def on_mount(self) -> None:
         """Offer what was half filled; the first row listens already."""
         for row in self.query(ChoiceRow):
             row.last = self._last.get(row.id or "", "")
-        if self._given:
-            self.fill(self._given)
+        if self.given:
+            self.fill(self.given)
         else:
             await self.offer_draft()
-
-    def fill(self, fields: Mapping[str, str]) -> None:
-        """Put back what was filled in before."""
-        for name, words in fields.items():
-            if name in ROWS:
-                self.query_one(f"#{name}", ChoiceRow).value = words
-            else:
-                for field in self.query(f"#{name}").results(WordField):
-                    field.value = words
-
-    def fields(self) -> dict[str, str]:
-        """What is filled in so far, by field."""
-        found = {name: self.query_one(f"#{name}", ChoiceRow).value for name in ROWS}
-        found |= {field.id or "": field.value for field in self.query(WordField)}
-        return {name: words for name, words in found.items() if words}
-
-    @on(ChoiceRow.Picked)
-    def picked(self) -> None:
-        """Something was picked: a question about leaving no longer stands."""
-        self.gone_on()
-
-    @on(Input.Changed)
-    def changed(self) -> None:
-        """Something was typed: what was asked before no longer stands."""
-        self.gone_on()
-        self._kept = ()
 
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
         await self.settled()
-        fields = self.fields()
-        heading = Heading(
-            when=self.day_meant(fields.pop("when", ""), self._replaces), note=fields.pop("note", ""),
-            compartment=fields.pop("part", ""), by=self.wormbin.by, replaces=self._replaces,
-        )  # fmt: skip
-        if not fields and not heading.note:
+        heading = self.entry_heading(ask=self.asks)
+        said = {each.name: self.word(each.name) for each in CHECK.asked}
+        if not any(said.values()) and not heading.note:
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
             return
-        untouched = self._replaces and fields.get("moisture") == self._given.get("moisture")
-        by = self._given.get("moisture_by", "") if untouched else "meter" if "moisture" in fields else ""
-        draft = CheckDraft(**fields, moisture_by=by)
-        try:
-            questions = await self.ask(lambda farm: farm.questions(self.key, draft, heading))
-            asked = tuple(f"{each.field}{each.read}" for each in questions)
-            if questions and asked != self._kept:
-                self._kept = asked
-                self.say(*(each.words for each in questions), "Enter again keeps it; or change it.")
-                return
-            recorded = await self.ask(lambda farm: farm.record_check(self.key, draft, heading), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        await self.saved(recorded)
+        if not self.replaces or said["moisture"] != self.given.get("moisture", ""):
+            said["moisture_by"] = "meter" if said["moisture"] else ""
+        await self.save(lambda farm: write(farm, self.key, Kind.CHECK, said, heading))

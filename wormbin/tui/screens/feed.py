@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
@@ -13,27 +14,31 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.farm import bins, feedings
 from wormbin.farm.errors import HeldBackError
-from wormbin.farm.proposals import FeedingPreview, Heading
+from wormbin.farm.heading import Heading
+from wormbin.farm.materials import complete_portion
+from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.views.proposals import FeedingPreview
+from wormbin.pages.feeding import allowance, bucket, feeding
+from wormbin.pages.page import GAP, Block, lines
+from wormbin.pages.page import Heading as Title
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.preview_lines import allowance_lines, bucket_lines, preview_lines
-from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
-from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.showing import lines_of
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 if TYPE_CHECKING:
-    from wormbin.farm.doorway import Farmstead
+    from wormbin.farm.session import Session
     from wormbin.figures import Working
 
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
 
 
-class FeedForm(SidePage, FilledForm):
+class FeedForm(FilledForm):
     """Collects portions in the keeper's words; Enter puts one in the bucket, Enter on an empty line saves."""
 
     HELP = (
@@ -42,11 +47,13 @@ class FeedForm(SidePage, FilledForm):
         "line saves; a feeding that is too much is held back until you press Enter once more. ^O opens the numbers "
         "behind the panel: inputs, formula, source."
     )
+    KEYS = (("Enter", "put in; empty: save"),)
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+l", "same_as_last", "same as last time"),
+        Binding("ctrl+l", "same_as_last", "same as last"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
-        Binding("ctrl+t", "take_advice", "feed this much instead"),
-        Binding("ctrl+r", "take_out", "take the last thing out"),
+        Binding("ctrl+r", "take_out", "take out"),
+        Binding("ctrl+t", "take_advice", "feed as advised"),
         Binding("ctrl+o", "open_sums", "numbers opened"),
     ]
 
@@ -54,71 +61,49 @@ class FeedForm(SidePage, FilledForm):
         super().__init__()
         self.hand = hand
         self.key = hand.key
-        self._given = fields or {}
-        self._replaces = replaces
+        self.given = fields or {}
+        self.replaces = replaces
         self.bucket: list[str] = []
         self.preview: FeedingPreview | None = None
         self._anyway = False
         self.draft_name = f"feed-{hand.key}"
         self._usual = -1
+        self.heading = f"{'Put right' if self.replaces else 'Feed'}: {self.hand.name}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The bucket at the left, what it does at the right."""
         feeds, beddings = NameSuggester(self._finish_feed), NameSuggester(self._finish_bedding)
-        with Vertical(classes="sheet"):
-            title = f"{'Put right' if self._replaces else 'Feed'}: {self.hand.name}"
-            yield Static(line_of([said(title, "title")]), classes="sheet-title")
-            with Horizontal(id="pair"):
-                with Vertical(id="bucket-side"):
-                    yield Static(id="bucket")
-                    yield WordField("put in", "300 g melon rind", suggester=feeds, id="portion")
-                    yield WordField("bedding", "60 g cardboard", suggester=beddings, id="bedding")
-                    yield WordField("water", "0.5 L", id="water")
-                    yield WordField("note", "", id="note")
-                    if self.hand.compartments > 1:
-                        yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
-                    yield WordField("not now?", "yesterday", id="when")
-                with VerticalScroll(id="after", can_focus=False):
-                    yield PageLines(id="effect")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                lines_of(
-                    [
-                        [("Enter put in; empty: save   ^L same as last   ^B usual bucket   PgDn scroll", "dim")],
-                        [("^T feed as advised   ^R take out   ^O numbers opened   F1 help   Esc leave", "dim")],
-                    ]
-                ),
-                id="keys",
-            )
+        with Horizontal(id="pair"):
+            with Vertical(id="bucket-side"):
+                yield Static(id="bucket")
+                yield WordField("put in", "300 g melon rind", suggester=feeds, id="portion")
+                yield WordField("bedding", "60 g cardboard", suggester=beddings, id="bedding")
+                yield WordField("water", "0.5 L", id="water")
+                yield WordField("note", "", id="note")
+                if self.hand.compartments > 1:
+                    yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
+                yield WordField("not now?", "yesterday", id="when")
+            with VerticalScroll(id="after", can_focus=False):
+                yield PageLines(id="effect")
 
     async def on_mount(self) -> None:
         """Offer what was half filled; show how much may be fed at all."""
-        if self._given:
-            self.fill(self._given)
+        if self.given:
+            self.fill(self.given)
         else:
             await self.offer_draft()
         self.look_again()
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
-        self.bucket = [words for words in fields.get("bucket", "").split("\n") if words]
-        for field in self.query(WordField):
-            field.value = fields.get(field.id or "", "")
-
-    def _word(self, name: str) -> str:
-        return next((field.value for field in self.query(f"#{name}").results(WordField)), "")
-
-    def _heading(self) -> Heading:
-        return Heading(
-            when=self.day_meant(self._word("when"), self._replaces), note=self._word("note"),
-            compartment=self._word("part"), by=self.wormbin.by, replaces=self._replaces,
-        )  # fmt: skip
+        super().fill(fields)
+        self.bucket = [words for words in re.split("[;\n] *", fields.get("bucket", "")) if words]
 
     async def _finish_feed(self, words: str) -> str | None:
-        return await self.ask(lambda farm: farm.complete_portion(words, "feed"))
+        return await self.ask(lambda farm: complete_portion(farm, words, "feed"))
 
     async def _finish_bedding(self, words: str) -> str | None:
-        return await self.ask(lambda farm: farm.complete_portion(words, "bedding"))
+        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
 
     # the panel beside the bucket
     def look_again(self) -> None:
@@ -126,7 +111,7 @@ class FeedForm(SidePage, FilledForm):
         self.in_background(self._look, "preview")
 
     async def _look(self) -> None:
-        typed, bedding, water = self._word("portion"), self._word("bedding"), self._word("water")
+        typed, bedding, water = self.word("portion"), self.word("bedding"), self.word("water")
         beddings = [bedding] if bedding else []
         # What is half typed is left out until it can be understood, so that the panel never goes blank.
         tries = ([*self.bucket, typed] if typed else [], beddings, water), (self.bucket, beddings, water)
@@ -134,17 +119,17 @@ class FeedForm(SidePage, FilledForm):
             preview = await self._previewed(portions, with_bedding, with_water) if portions else None
             if preview is not None:
                 self.preview = preview
-                self.query_one("#bucket", Static).update(lines_of(bucket_lines(preview)))
-                self.query_one("#effect", PageLines).show(preview_lines(preview, ascii=self.wormbin.ascii))
+                self.query_one("#bucket", Static).update(lines_of(lines(bucket(preview))))
+                self.query_one("#effect", PageLines).show(lines(feeding(preview)))
                 return
         self.preview = None
-        self.query_one("#bucket", Static).update(lines_of(bucket_lines(None)))
+        self.query_one("#bucket", Static).update(lines_of(lines(bucket(None))))
         await self._show_allowance()
 
     async def _previewed(self, portions: Sequence[str], bedding: Sequence[str], water: str) -> FeedingPreview | None:
-        now = replace(self._heading(), when="")
+        now = replace(self.entry_heading(), when="")
         # A day that is half typed is taken for now, so that the panel never goes blank.
-        for heading in (self._heading(), now):
+        for heading in (self.entry_heading(), now):
             try:
                 return await self.ask(partial(_preview, self.key, portions, bedding, water, heading))
             except RefusedError:
@@ -154,16 +139,15 @@ class FeedForm(SidePage, FilledForm):
     async def _show_allowance(self) -> None:
         """Before anything is in the bucket: how much may be fed at all."""
         try:
-            view = await self.ask(lambda farm: farm.look(self.key))
+            view = await self.ask(lambda farm: bins.look(farm, self.key))
         except RefusedError as refused:
             self.refuse(refused)
             return
-        self.query_one("#effect", PageLines).show(allowance_lines(view, ascii=self.wormbin.ascii))
+        self.query_one("#effect", PageLines).show(lines(allowance(view)))
 
     @on(Input.Changed)
     def changed(self) -> None:
         """The bedding or the water may have changed what the feeding does."""
-        self.gone_on()
         self._anyway = False
         self.look_again()
 
@@ -171,7 +155,7 @@ class FeedForm(SidePage, FilledForm):
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line in the bucket; an empty line, or Enter in another field, saves."""
         event.stop()
-        words = self._word("portion")
+        words = self.word("portion")
         if words:
             await self._put_in(words)
         else:
@@ -180,7 +164,7 @@ class FeedForm(SidePage, FilledForm):
     async def _put_in(self, words: str) -> None:
         candidate = [*self.bucket, words]
         try:
-            await self.ask(lambda farm: farm.preview_feeding(self.key, candidate))
+            await self.ask(lambda farm: feedings.preview(farm, self.key, candidate))
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -190,16 +174,17 @@ class FeedForm(SidePage, FilledForm):
         self.look_again()
 
     async def _save(self) -> None:
-        bedding = [words for words in [self._word("bedding")] if words]
-        water, heading, anyway = self._word("water"), self._heading(), self._anyway or bool(self._replaces)
+        bedding = [words for words in [self.word("bedding")] if words]
+        water, heading = self.word("water"), self.entry_heading()
+        anyway = self._anyway or bool(self.replaces)
         if not self.bucket:
             self.say("Nothing in the bucket yet. Example: 300 g melon rind.", BEDDING_ALONE)
             return
         portions = list(self.bucket)
         try:
             recorded = await self.ask(
-                lambda farm: farm.record_feeding(
-                    self.key, portions, bedding=bedding, water=water, heading=heading, anyway=anyway
+                lambda farm: record_feeding(
+                    farm, self.key, portions, bedding=bedding, water=water, heading=heading, anyway=anyway
                 ),
                 SAVE,
             )
@@ -215,7 +200,7 @@ class FeedForm(SidePage, FilledForm):
     # one-key helps
     async def action_same_as_last(self) -> None:
         """Fill the bucket with what was fed last time."""
-        last = await self.ask(lambda farm: farm.last_bucket(self.key))
+        last = await self.ask(lambda farm: feedings.last_bucket(farm, self.key))
         if not last:
             self.say("Nothing has been fed in this bin yet.")
             return
@@ -241,7 +226,7 @@ class FeedForm(SidePage, FilledForm):
         if preview is None:
             self.say(f"Nothing is in the bucket that could be cut down. {await self._up_to()}")
             return
-        instead = await self.ask(lambda farm: farm.advised_bucket(preview))
+        instead = await self.ask(lambda farm: feedings.advised_bucket(farm, preview))
         if not instead.portions:
             # An empty bucket could not be saved, and what was filled in would have to be typed again another day.
             self.say(
@@ -258,7 +243,7 @@ class FeedForm(SidePage, FilledForm):
 
     async def _up_to(self) -> str:
         """How much may be fed today, in a sentence."""
-        view = await self.ask(lambda farm: farm.look(self.key))
+        view = await self.ask(lambda farm: bins.look(farm, self.key))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
     def action_take_out(self) -> None:
@@ -272,36 +257,30 @@ class FeedForm(SidePage, FilledForm):
         self.in_background(self._open_sums, "page")
 
     async def _open_sums(self) -> None:
-        from wormbin.tui.screens.reading import ReadingScreen
-        from wormbin.tui.working_lines import working_lines
+        from wormbin.pages.sums import every_sum
 
-        lines: list[list[Piece]] = []
         opened = self.preview.opened if self.preview is not None else ()
-        if opened:
-            lines += [[("What to add with this feeding", "title")], []]
-            lines += [line for working in opened for line in working_lines(working)]
-        lines += [[("The bin as it is now, which all of it goes out from", "title")], []]
-        for code in await self.ask(lambda farm: [gauge.code for gauge in farm.look(self.key).gauges]):
-            working = await self.ask(partial(_working, self.key, code))
-            lines += working_lines(working) if working is not None else []
-        self.app.push_screen(ReadingScreen(f"Feed {self.hand.name}: numbers opened", lines))
+        codes = await self.ask(lambda farm: [gauge.code for gauge in bins.look(farm, self.key).gauges])
+        now = [await self.ask(partial(_working, self.key, code)) for code in codes]
+        page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
+        page += [Title("The bin as it is now, which all of it goes out from"), GAP]
+        page += every_sum(working for working in now if working is not None)
+        self.open("page", f"Feed {self.hand.name}: numbers opened", lines(page))
 
     # leaving
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
-        found = {field.id or "": field.value for field in self.query(WordField)}
-        found["bucket"] = "\n".join(self.bucket)
-        return {name: words for name, words in found.items() if words}
+        return {**super().fields(), **({"bucket": "; ".join(self.bucket)} if self.bucket else {})}
 
 
-def _working(key: str, code: str, farm: Farmstead) -> Working | None:
+def _working(key: str, code: str, farm: Session) -> Working | None:
     try:
-        return farm.working(key, code)
+        return bins.working(farm, key, code)
     except RefusedError:
         return None
 
 
 def _preview(
-    key: str, portions: Sequence[str], bedding: Sequence[str], water: str, heading: Heading, farm: Farmstead
+    key: str, portions: Sequence[str], bedding: Sequence[str], water: str, heading: Heading, farm: Session
 ) -> FeedingPreview:
-    return farm.preview_feeding(key, portions, bedding=bedding, water=water, heading=heading)
+    return feedings.preview(farm, key, portions, bedding=bedding, water=water, heading=heading)

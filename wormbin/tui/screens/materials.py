@@ -7,29 +7,33 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.widgets import Input, Static
+from textual.containers import Horizontal, VerticalScroll
+from textual.widgets import Input
 
 from wormbin.drawing.marks import plain
-from wormbin.farm.views import MaterialRow
+from wormbin.farm.materials import material_rows, set_material
+from wormbin.farm.views.bin import MaterialRow
+from wormbin.pages.materials import material
+from wormbin.pages.page import Sentence, lines
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.material_lines import material_lines
 from wormbin.tui.place import Form
-from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
+from wormbin.tui.showing import Piece
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 
-class MaterialsScreen(SidePage, Form[None]):
+class MaterialsScreen(Form[None]):
     """Typing searches; the arrows choose; the material chosen stands beside the list in full."""
 
     HELP = (
         "Type a word to search: coffee, peel, leaves. The arrows choose. At the right every value stands with its "
         "source. ^O lays a measurement of your own over the table: moisture_pct=77."
     )
+    heading = "Materials"
+    KEYS = (("type", "to search"), ("arrows", "choose"))
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("ctrl+o", "own", "own values"),
@@ -41,23 +45,16 @@ class MaterialsScreen(SidePage, Form[None]):
         super().__init__()
         self._rows: tuple[MaterialRow, ...] = ()
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """Search, list, the one chosen."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([("Materials", "title")]), classes="sheet-title")
-            yield WordField("search", "coffee", id="word")
-            with Horizontal(id="pair"):
-                yield LineList(self._line, id="lines")
-                with VerticalScroll(id="after", can_focus=False):
-                    yield PageLines(id="effect")
-            field = WordField("own value", "moisture_pct=77", id="own")
-            field.display = False
-            yield field
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("type to search   arrows choose   ^O own   PgDn more   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        yield WordField("search", "coffee", id="word")
+        with Horizontal(id="pair"):
+            yield LineList(self._line, id="lines")
+            with VerticalScroll(id="after", can_focus=False):
+                yield PageLines(id="effect")
+        field = WordField("own value", "moisture_pct=77", id="own")
+        field.display = False
+        yield field
 
     async def on_mount(self) -> None:
         """Show the whole table."""
@@ -68,7 +65,7 @@ class MaterialsScreen(SidePage, Form[None]):
     async def _search(self) -> None:
         word = self.query_one("#word", WordField).value
         try:
-            self._rows = await self.ask(lambda farm: farm.materials(word))
+            self._rows = await self.ask(lambda farm: material_rows(farm, word))
         except RefusedError:
             self._rows = ()
         self.query_one(LineList).show(len(self._rows), 0)
@@ -86,8 +83,8 @@ class MaterialsScreen(SidePage, Form[None]):
 
     def _show(self, index: int) -> None:
         row = self._rows[index] if index < len(self._rows) else None
-        lines = material_lines(row, self.wormbin.units) if row else [[("Nothing by that word.", "dim")]]
-        self.query_one("#effect", PageLines).show(lines)
+        page = material(row, self.wormbin.units) if row else [Sentence("Nothing by that word.", "dim")]
+        self.query_one("#effect", PageLines).show(lines(page))
 
     @on(LineList.Moved)
     def moved(self, event: LineList.Moved) -> None:
@@ -121,13 +118,11 @@ class MaterialsScreen(SidePage, Form[None]):
         key, by = self._rows[lines.cursor].key, self.wormbin.by
         values = [part.strip() for part in event.value.replace(",", " ").split() if part.strip()]
         try:
-            recorded = await self.ask(lambda farm: farm.set_material(key, values, by=by), SAVE)
+            recorded = await self.ask(lambda farm: set_material(farm, key, values, by=by), SAVE)
         except RefusedError as refused:
-            self.query_one("#trouble", Static).update(
-                lines_of([said(problem.sentence(), "watch")] for problem in refused.problems)
-            )
+            self.refuse(refused)
             return
-        self.query_one("#trouble", Static).update(line_of([said(recorded.sentence, "good")]))
+        self.say(recorded.sentence, role="good")
         at = lines.cursor
         field.value, field.display = "", False
         self.query_one("#word", WordField).input.focus()

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input, Static
 
+from wormbin.farm import mixes
+from wormbin.farm.materials import complete_portion
+from wormbin.pages.feeding import mix
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.place import Form
-from wormbin.tui.preview_lines import mix_lines
 from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
-from wormbin.tui.widgets.name_suggester import NameSuggester
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 FIELDS = (
     ("add", "may be added", "leaves; straw"),
@@ -26,50 +26,50 @@ FIELDS = (
     ("moisture", "moisture % aim", "60"),
 )
 
-LABELS = {"mix": "put on", **{name: label for name, label, _ in FIELDS}}
 HINT: list[list[Piece]] = [[("Put things on: what they come to together will stand here.", "dim")]]
 
 
-class MixBench(SidePage, Form[None]):
+class MixBench(Form[None]):
     """Nothing here is written into a log."""
 
     HELP = (
         "Put things together on the bench: 10 kg grass clippings, Enter, 6.8 kg dry leaves, Enter. Say what may be "
         "added and which C:N and moisture are wanted, and the least amounts are worked out. ^R takes the last out."
     )
+    heading = "Mix bench"
+    KEYS = (("Enter", "put on"), ("Tab", "next"))
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
-        Binding("ctrl+r", "take_out", "take the last thing out"),
+        Binding("ctrl+r", "take_out", "take out"),
     ]
 
     def __init__(self) -> None:
         super().__init__()
         self.heap: list[str] = []
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The heap at the left, what it is at the right."""
         names = NameSuggester(self._finish)
-        with Vertical(classes="sheet"):
-            yield Static(line_of([("Mix bench", "title")]), classes="sheet-title")
-            with Horizontal(id="pair"):
-                with VerticalScroll(id="bucket-side", can_focus=False):
-                    yield Static(line_of([("nothing on the bench yet", "dim")]), id="bucket")
-                    yield WordField("put on", "10 kg grass", suggester=names, id="portion")
-                    for name, label, example in FIELDS:
-                        yield WordField(label, example, id=name)
-                with VerticalScroll(id="after", can_focus=False):
-                    yield PageLines(HINT, id="effect")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("Enter put on   Tab next   ^R take out   PgDn more   F1 help   Esc leave", "dim")]), id="keys"
-            )
+        with Horizontal(id="pair"):
+            with VerticalScroll(id="bucket-side", can_focus=False):
+                yield Static(line_of([("nothing on the bench yet", "dim")]), id="bucket")
+                yield WordField("put on", "10 kg grass", suggester=names, id="portion")
+                for name, label, example in FIELDS:
+                    yield WordField(label, example, id=name)
+            with VerticalScroll(id="after", can_focus=False):
+                yield PageLines(HINT, id="effect")
+
+    def label_of(self, field: str) -> str:
+        """What is put on together is the mix."""
+        return super().label_of("portion" if field == "mix" else field)
 
     def on_mount(self) -> None:
         """Listen to the first thing."""
         self.query_one("#portion", WordField).input.focus()
 
     async def _finish(self, words: str) -> str | None:
-        return await self.ask(lambda farm: farm.complete_portion(words))
+        return await self.ask(lambda farm: complete_portion(farm, words))
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
@@ -99,17 +99,15 @@ class MixBench(SidePage, Form[None]):
         heap = list(self.heap)
         add = [part.strip() for part in self.query_one("#add", WordField).value.split(";") if part.strip()]
         cn, moisture = (self.query_one(f"#{name}", WordField).value for name in ("cn", "moisture"))
-        trouble = self.query_one("#trouble", Static)
         try:
-            view = await self.ask(lambda farm: farm.mix(heap, add=add, cn=cn, moisture=moisture))
+            view = await self.ask(lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture))
         except RefusedError as refused:
-            words = [replace(each, field=LABELS.get(each.field, each.field)).sentence() for each in refused.problems]
-            trouble.update(lines_of([said(each, "watch")] for each in words))
+            self.refuse(refused)
             return False
-        trouble.update("")
+        self.say("")
         bucket: list[list[Piece]] = [[(f"{number})  ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
         self.query_one("#bucket", Static).update(lines_of(bucket))
-        self.query_one("#effect", PageLines).show(mix_lines(view, ascii=self.wormbin.ascii))
+        self.query_one("#effect", PageLines).show(lines(mix(view)))
         return True
 
     async def action_take_out(self) -> None:
@@ -117,7 +115,3 @@ class MixBench(SidePage, Form[None]):
         if self.heap:
             self.query_one("#portion", WordField).value = self.heap.pop()
             await self._look()
-
-    def action_leave(self) -> None:
-        """Back; nothing is kept."""
-        self.dismiss(None)

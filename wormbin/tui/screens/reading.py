@@ -1,4 +1,4 @@
-"""A page to read: lines that scroll, over whatever was there; ``p`` writes it to a text file to print."""
+"""A page to read: lines that scroll, over whatever was there; the help for a place is such a page."""
 
 from __future__ import annotations
 
@@ -8,24 +8,28 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
-from textual.widgets import Input, Static
+from textual.containers import VerticalScroll
+from textual.dom import DOMNode
+from textual.screen import Screen
+from textual.widgets import Input
 
-from wormbin.farm.pages import write_page
+from wormbin.drawing.marks import basis_mark, beside_mark, level_mark
+from wormbin.farm.reports import write_page
+from wormbin.figures import Basis, Level
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
+from wormbin.tui.keys import named_actions, places_of
 from wormbin.tui.place import Form
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.showing import Piece, said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
-
-KEYS = "Esc back   arrows scroll   p write to a file, to print   ? help"
 
 
 class ReadingScreen(Form[None]):
     """Shows a title and lines; any of the usual keys leaves."""
 
     HELP = "A page to read. The arrows scroll it; p writes it to a text file that can be printed and hung up."
+    KEYS = (("arrows", "scroll"),)
     AUTO_FOCUS = "#page"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q,enter,d", "leave", "back"),
@@ -34,20 +38,17 @@ class ReadingScreen(Form[None]):
 
     def __init__(self, title: str, lines: Sequence[Sequence[Piece]], *, file: str = "wormbin-page.txt") -> None:
         super().__init__()
-        self._heading = title
+        self.heading = title
         self._lines = lines
         self._file = file
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """Title, lines, where to write it, how to leave."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([said(self._heading, "title")]), classes="sheet-title")
-            with VerticalScroll(can_focus=True, id="page"):
-                yield PageLines(self._lines)
-            field = WordField("file to write", self._file, id="file")
-            field.display = False
-            yield field
-            yield Static(line_of([(KEYS, "dim")]), id="keys")
+        with VerticalScroll(can_focus=True, id="page"):
+            yield PageLines(self._lines)
+        field = WordField("file to write", self._file, id="file")
+        field.display = False
+        yield field
 
     def on_mount(self) -> None:
         """Arrow keys scroll at once."""
@@ -74,15 +75,61 @@ class ReadingScreen(Form[None]):
         """Write the page; an older file of that name is never written over."""
         event.stop()
         name = event.value
-        lines = [self._heading, "", *("".join(text for text, _ in line) for line in self._lines)]
+        lines = [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
         try:
             path = await self.ask(lambda _: write_page(name, lines), SAVE)
         except RefusedError as refused:
-            self._say(str(refused), "watch")
+            self.say(str(refused))
             return
         self.query_one("#file").display = False
         self.query_one("#page").focus()
-        self._say(f"Written: {path}", "good")
+        self.say(f"Written: {path}", role="good")
 
-    def _say(self, words: str, role: str) -> None:
-        self.query_one("#keys", Static).update(lines_of([[said(words, role)], [(KEYS, "dim")]]))
+
+CAUTION = (
+    "Worm bins do not make waste safe: no pet or human waste, no meat. Wash hands after; mind dust and mould,",
+    "above all with asthma; lift under 20 kg. Local rules decide; ask a licensed professional.",
+)
+
+
+class HelpScreen(ReadingScreen):
+    """Help for ``screen``: what it is for, its keys and those that work everywhere, and what the marks mean."""
+
+    def __init__(self, screen: Screen[object], *, ascii: bool = False) -> None:
+        lines: list[list[Piece]] = [[said(screen.HELP or "")], []]
+        lines.append([("Keys here", "strong")])
+        typed = bool(screen.query(Input))  # there a question mark is a letter
+        for place in places_of(screen):
+            lines.extend(key_lines(place, typed=typed))
+        lines += [[], [("Keys everywhere", "strong")]]
+        lines.extend(key_lines(screen.app, typed=typed))
+        lines += [[], [("What the marks mean", "strong")]]
+        for level, words in (
+            (Level.ACT, "do something today"),
+            (Level.WATCH, "keep an eye on it, a small step helps"),
+            (Level.STEADY, "nothing to do about it"),
+        ):
+            lines.append([(f"  {level_mark(level, ascii=ascii):<10}", level.value), (words, "")])
+        for way, words in (("below", "left of"), ("above", "right of")):
+            mark = f"{beside_mark(way, ascii=ascii)} {way}"
+            lines.append([(f"  {mark:<10}", Level.WATCH.value), (f"{words} the brackets, not far enough to act", "")])
+        lines.append(
+            [(f"  {basis_mark(Basis.READ, ascii=ascii):<10}", "reading"), ("read: somebody looked or measured", "")]
+        )
+        lines.append(
+            [
+                (f"  {basis_mark(Basis.WORKED_OUT, ascii=ascii):<10}", "basis"),
+                ("worked out from the log; the true value lies in the shaded band eight times in ten", ""),
+            ]
+        )
+        lines += [[], *([(words, "dim")] for words in CAUTION)]
+        super().__init__("Help", lines)
+
+
+def key_lines(place: DOMNode, *, typed: bool = False) -> list[list[Piece]]:
+    """Everything that a screen or program can do, one a line; without the letters that are ``typed`` there."""
+    return [
+        [(f"  {each.keys:<10} ", "key"), (each.words, "")]
+        for each in named_actions(place)
+        if not (typed and each.keys == "?")
+    ]

@@ -11,32 +11,32 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.events import ScreenResume
+from textual.events import Resize, ScreenResume
 from textual.widgets import Input, Static
 
-from wormbin.problems import RefusedError
-from wormbin.tui.bin_actions import BinActions
-from wormbin.tui.desk import FILL
-from wormbin.tui.messages import EntryRecorded, FarmChanged
-from wormbin.tui.place import Hand
-from wormbin.tui.round_lines import (
+from wormbin.farm import bins, rounds
+from wormbin.pages.round_table import (
     ORDERS,
     SHOWN,
-    checklist,
     column_heads,
     longest_name,
     row_pieces,
     summary,
     waiting_pieces,
 )
-from wormbin.tui.showing import Piece, line_of
+from wormbin.problems import RefusedError
+from wormbin.tui.bin_place import BinPlace
+from wormbin.tui.desk import FILL
+from wormbin.tui.place import Hand
+from wormbin.tui.showing import Piece, line_of, said
 from wormbin.tui.widgets.do_now import DoNow
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
 
 if TYPE_CHECKING:
-    from wormbin.farm.front import Front
-    from wormbin.farm.round_row import RoundRow
+    from wormbin.farm.cache.rows import Front
+    from wormbin.farm.errors import Flaw
+    from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
 
@@ -48,7 +48,7 @@ A_MOMENT = 0.12
 """Seconds that the cursor must rest on a bin before it is drawn below the list."""
 
 
-class RoundScreen(BinActions):
+class RoundScreen(BinPlace):
     """Rows come in one by one from the farm; a frame stands at once and then fills."""
 
     HELP = (
@@ -64,6 +64,7 @@ class RoundScreen(BinActions):
         Binding("v", "next_shown", "show only some", show=False),
         Binding("slash", "filter", "find a bin", show=False),
         Binding("d", "details", "all findings", show=False),
+        Binding("N", "notices", "what was noticed about the files", show=False),
         Binding("i", "checklist", "checklist to walk with", show=False),
         Binding("escape", "all_bins", "all bins again", show=False),
         Binding("q", "app.quit", "quit"),
@@ -87,10 +88,12 @@ class RoundScreen(BinActions):
         self._panel_due = False
         self._bins = 0
         self._today = front.on if front is not None else date.min
+        self._noticed: tuple[Flaw, ...] = ()
 
     def compose(self) -> ComposeResult:
         """Head, what to do now, the bins, the keys."""
         yield Static(id="head")
+        yield Static(id="noticed")
         yield DoNow(id="do")
         with Vertical(id="list"):
             yield Static(id="columns")
@@ -114,11 +117,11 @@ class RoundScreen(BinActions):
     async def _load(self) -> None:
         try:
             self._today = await self.ask(lambda farm: farm.moment(None).date())
-            filling = await self.ask(lambda farm: farm.filling(), FILL)
-            from wormbin.farm.views import TroubledBin  # the farm's thread has loaded it by now
+            filling = await self.ask(lambda farm: rounds.filling(farm), FILL)
+            from wormbin.farm.views.bin import TroubledBin  # the farm's thread has loaded it by now
 
             self._bins, fresh = filling.of, list(filling.known)
-            self._cold = [cold.bin for cold in filling.cold]
+            self._cold = list(filling.cold)
             self._show_so_far(fresh)
             async for made in self.filled(filling):
                 self._cold = [each for each in self._cold if each.key != made.bin]
@@ -137,7 +140,32 @@ class RoundScreen(BinActions):
             self._filled = True
             self._rows = fresh
             self._lay_out()
+        self._noticed = await self.ask(lambda farm: farm.logs.notices())
+        self._show_noticed()
         self._look_closer()
+
+    def _show_noticed(self) -> None:
+        """What the store noticed stands below the head until it was seen."""
+        from wormbin.pages.notices import notice_line
+
+        news = [flaw for flaw in self._noticed if flaw not in self.wormbin.notices_seen]
+        line = self.query_one("#noticed", Static)
+        if line.display != bool(news):
+            line.display = bool(news)
+            self._share_room()
+        line.update(line_of([said(notice_line(news), "watch")]) if news else "")
+
+    def action_notices(self) -> None:
+        """What was noticed about the files, and what to do."""
+        from wormbin.pages.notices import notices
+        from wormbin.pages.page import lines
+
+        if not self._noticed:
+            self.notify("Nothing was noticed about the files.", markup=False)
+            return
+        self.wormbin.notices_seen.update(self._noticed)
+        self._show_noticed()
+        self.open("page", "Noticed about the files", lines([*notices(self._noticed)]))
 
     def _show_so_far(self, rows: list[RoundRow]) -> None:
         """While the round fills for the first time, every row is shown as it comes."""
@@ -186,7 +214,7 @@ class RoundScreen(BinActions):
 
     def _share_room(self) -> None:
         """Where every bin is in sight and rows are left, the bin under the cursor is drawn below the list."""
-        listed = len(self._shown) + len(self._unmade) + 2
+        listed = len(self._shown) + len(self._unmade) + 2 + int(self.query_one("#noticed").display)
         panel = self.query_one("#do", DoNow)
         high = self.app.size.height
         free = high - listed - (1 if high < SHORT else 3)
@@ -200,6 +228,7 @@ class RoundScreen(BinActions):
         self._close = bool(self._shown) and room >= LEAST_ROWS and self.app.size.width >= 60
         if (glance := self._glance()) is not None:
             glance.display = self._close
+        listed -= int(self.query_one("#noticed").display)
         self.query_one("#list").styles.height = listed if self._close else "1fr"
 
     def _glance(self) -> Glance | None:
@@ -216,7 +245,7 @@ class RoundScreen(BinActions):
             width=self.app.size.width,
             of=0 if self._filled else self._bins,
             filled=self._filled,
-            order=ORDERS[self._order][1],
+            ordered=ORDERS[self._order][1],
             only=only,
             demo=program.demo,
             by=program.by,
@@ -248,8 +277,8 @@ class RoundScreen(BinActions):
             waiting = self._waiting_at(index)
             if waiting is None:
                 return []
-            return waiting_pieces(waiting.name, width, longest=self._longest, ascii=self.wormbin.ascii)
-        return row_pieces(self._shown[index], width, self._today, longest=self._longest, ascii=self.wormbin.ascii)
+            return waiting_pieces(waiting.name, width, longest=self._longest)
+        return row_pieces(self._shown[index], width, self._today, longest=self._longest)
 
     # the bin under the cursor, drawn below the list
     def _look_closer(self) -> None:
@@ -263,9 +292,9 @@ class RoundScreen(BinActions):
             return
         key = row.bin
         try:
-            if (await self.ask(lambda farm: farm.filling(only=key), FILL)).is_long:
+            if (await self.ask(lambda farm: rounds.filling(farm, only=key), FILL)).is_long:
                 return  # nobody replays ten years, and holds up the farm's thread, for a glance
-            view = await self.ask(lambda farm: farm.look(key), FILL)
+            view = await self.ask(lambda farm: bins.look(farm, key), FILL)
         except RefusedError:
             return
         glance = self._glance()
@@ -304,25 +333,17 @@ class RoundScreen(BinActions):
         """Open the bin."""
         self.action_open_bin()
 
-    def on_resize(self) -> None:
+    @on(Resize)
+    def turned(self) -> None:
         """Lay the columns out for the new width, once everything has its new size."""
         self.call_after_refresh(self._lay_out)
 
-    def on_farm_changed(self, _: FarmChanged) -> None:
-        """Somebody else wrote."""
-        self.reload()
-
-    def on_entry_recorded(self, event: EntryRecorded) -> None:
-        """Say what was saved, and look again."""
-        self.notify(event.recorded.sentence, markup=False)
-        for words in event.recorded.warnings:
-            self.notify(words, severity="warning", markup=False)
-        self.reload()
-
-    def on_screen_resume(self, _: ScreenResume) -> None:
-        """Coming back from a bin: it may have been written to."""
+    @on(ScreenResume)
+    def come_back(self) -> None:
+        """From a bin: it may have been written to. From a form that was opened on an empty round: see what is first."""
         if self._filled:
             self.reload()
+        self.in_background(self.wormbin.lay_first)
 
     def in_hand(self) -> Hand | None:
         """The bin under the cursor."""
@@ -335,13 +356,9 @@ class RoundScreen(BinActions):
     def action_open_bin(self) -> None:
         """Open the bin under the cursor."""
         if (row := self._current()) is not None:
-            from wormbin.tui.screens.bin import BinScreen
-
-            self.app.push_screen(BinScreen(row.bin, row))
+            self.open("bin", row.bin, row)
         elif (hand := self.in_hand()) is not None:
-            from wormbin.tui.screens.bin import BinScreen
-
-            self.app.push_screen(BinScreen(hand.key, name=hand.name))
+            self.open("bin", hand.key, name=hand.name)
 
     def action_sort(self) -> None:
         """Go to the next order."""
@@ -357,18 +374,20 @@ class RoundScreen(BinActions):
     def action_details(self) -> None:
         """All findings of the bin under the cursor, in full."""
         if (row := self._current()) is not None:
-            from wormbin.tui.bin_lines import finding_lines, harvest_lines
-            from wormbin.tui.screens.reading import ReadingScreen
+            from wormbin.pages.findings import every_finding
+            from wormbin.pages.harvests import harvest
+            from wormbin.pages.page import lines
 
-            lines = finding_lines(row.findings, ascii=self.wormbin.ascii) + harvest_lines(row.harvest)
-            self.app.push_screen(ReadingScreen(f"{row.name}: every finding", lines))
+            page = [*every_finding(row.findings), *harvest(row.harvest)]
+            self.open("page", f"{row.name}: every finding", lines(page))
 
     def action_checklist(self) -> None:
         """The round as a page to print and walk with, in the order shown."""
-        from wormbin.tui.screens.reading import ReadingScreen
+        from wormbin.pages.page import lines
+        from wormbin.pages.round import checklist
 
-        page = checklist(self._shown, self._today)
-        self.app.push_screen(ReadingScreen("The round", page, file=f"round-{self._today.isoformat()}.txt"))
+        page = lines(checklist(self._shown, self._today))
+        self.open("page", "The round", page, file=f"round-{self._today.isoformat()}.txt")
 
     def action_filter(self) -> None:
         """Type a word; only bins with it in their name or level stay."""

@@ -7,18 +7,18 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain
+from wormbin.farm.settings import add_keeper, change_setting, remove_keeper, setting_words
+from wormbin.farm.settings import keepers as keepers_now
 from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
-from wormbin.tui.messages import FarmChanged
+from wormbin.tui.desk import SAVE, FarmChanged
 from wormbin.tui.place import Form
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.showing import Piece, lines_of
 from wormbin.tui.themes import THEMES
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.word_field import WordField
 
 ROWS = (
     ("units", "units", "metric or us", "which measures are printed; both are always read"),
@@ -42,6 +42,8 @@ class SettingsScreen(Form[None]):
         "How this farm is run. Arrows choose a line, Enter opens it; say the new value in words and Enter saves it. "
         "Lists (days off, bedding, buckets, tares) gain what you say; none clears one."
     )
+    heading = "Keepers and settings"
+    KEYS = (("arrows", "choose"), ("Enter", "change, again save"))
     AUTO_FOCUS = "LineList"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
 
@@ -50,19 +52,13 @@ class SettingsScreen(Form[None]):
         self._words: dict[str, str] = {}
         self._open = ""
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The lines, what one is for, the field."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([("Keepers and settings", "title")]), classes="sheet-title")
-            yield LineList(self._line, len(ROWS), id="lines")
-            yield Static(id="about")
-            field = WordField("new value", id="value")
-            field.display = False
-            yield field
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("arrows choose   Enter change, Enter again save   F1 help   Esc leave", "dim")]), id="keys"
-            )
+        yield LineList(self._line, len(ROWS), id="lines")
+        yield Static(id="about")
+        field = WordField("new value", id="value")
+        field.display = False
+        yield field
 
     async def on_mount(self) -> None:
         """Ask how things stand."""
@@ -70,8 +66,8 @@ class SettingsScreen(Form[None]):
 
     async def _load(self) -> None:
         try:
-            self._words = dict(await self.ask(lambda farm: farm.setting_words()))
-            keepers = await self.ask(lambda farm: farm.keepers())
+            self._words = dict(await self.ask(lambda farm: setting_words(farm)))
+            keepers = await self.ask(lambda farm: keepers_now(farm))
         except RefusedError:
             return
         self._words["keeper+"] = ", ".join(keepers)
@@ -108,25 +104,24 @@ class SettingsScreen(Form[None]):
         field.value = self._words.get(self._open, "") if single else ""
         field.input.focus()
         field.input.action_select_all()  # what is typed takes its place
-        self.query_one("#trouble", Static).update("")
+        self.say("")
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
         """Save the line; what is refused stays in the field."""
         event.stop()
         name, words = self._open, event.value
-        trouble = self.query_one("#trouble", Static)
         try:
             if name == "keeper+":
-                recorded = await self.ask(lambda farm: farm.add_keeper(words), SAVE)
+                recorded = await self.ask(lambda farm: add_keeper(farm, words), SAVE)
             elif name == "keeper-":
-                recorded = await self.ask(lambda farm: farm.remove_keeper(words), SAVE)
+                recorded = await self.ask(lambda farm: remove_keeper(farm, words), SAVE)
             else:
-                recorded = await self.ask(lambda farm: farm.change_setting(name, words), SAVE)
+                recorded = await self.ask(lambda farm: change_setting(farm, name, words), SAVE)
         except RefusedError as refused:
-            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            self.refuse(refused)
             return
-        trouble.update(line_of([said(recorded.sentence, "good")]))
+        self.say(recorded.sentence, role="good")
         self.query_one("#value", WordField).display = False
         self.query_one(LineList).focus()
         await self.wormbin.take_settings()
@@ -139,7 +134,7 @@ class SettingsScreen(Form[None]):
         field = self.query_one("#value", WordField)
         if field.display:
             field.display = False
-            self.query_one("#trouble", Static).update("")
+            self.say("")
             self.query_one(LineList).focus()
             return
         self.dismiss(None)

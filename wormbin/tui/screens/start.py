@@ -2,26 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.events import Key
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
-from wormbin.farm.proposals import BinDraft, StartProposal
-from wormbin.farm.views import Recorded
+from wormbin.farm import drafts, starts
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.proposals import BinDraft, StartProposal
+from wormbin.pages.page import GAP, Sentence, lines
+from wormbin.pages.starts import proposed, to_begin
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.filled_form import FilledForm
-from wormbin.tui.showing import Piece, line_of, said
-from wormbin.tui.side_page import SidePage
-from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.form import FilledForm
+from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
@@ -43,7 +42,7 @@ ROWS = (
 ASKS = ("name", "length", "width", "depth")
 
 
-class StartForm(SidePage, FilledForm):
+class StartForm(FilledForm):
     """The first Enter that is understood shows the proposal; the next writes the bin and shows the list to print."""
 
     HELP = (
@@ -52,6 +51,9 @@ class StartForm(SidePage, FilledForm):
         "then a list of what to get stands ready to print. Bedding, water and worms are written as put in on the day "
         "when it is set up, today when none is said."
     )
+    heading = "Start a bin"
+    KEYS = (("Enter", "propose, then save"), ("Tab", "next"))
+    SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("down,tab", "next_row", "next row", show=False),
         Binding("up,shift+tab", "row_before", "row before", show=False),
@@ -63,46 +65,26 @@ class StartForm(SidePage, FilledForm):
         self.proposal: StartProposal | None = None
         self._recorded: Recorded | None = None
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """What is asked at the left, what is proposed at the right."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([("Start a bin", "title")]), classes="sheet-title")
-            with Horizontal(id="pair"):
-                with VerticalScroll(id="asked", can_focus=False):
-                    for name, label, example in WORDS:
-                        yield WordField(label, example, id=name)
-                    for name, label, choices in ROWS:
-                        yield ChoiceRow(label, choices, room=15, id=name)
-                with VerticalScroll(id="after", can_focus=False):
-                    yield PageLines(
-                        [
-                            [("Measure the inside of the box.", "dim")],
-                            [("What to put in first will stand here.", "dim")],
-                        ],
-                        id="effect",
-                    )
-            yield Static(id="trouble", classes="trouble")
-            yield Static(
-                line_of([("Keys pick   Tab next   Enter propose, save   PgDn more   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        with Horizontal(id="pair"):
+            with VerticalScroll(id="asked", can_focus=False):
+                for name, label, example in WORDS:
+                    yield WordField(label, example, id=name)
+                for name, label, choices in ROWS:
+                    yield ChoiceRow(label, choices, room=15, id=name)
+            with VerticalScroll(id="after", can_focus=False):
+                yield PageLines(
+                    [
+                        [("Measure the inside of the box.", "dim")],
+                        [("What to put in first will stand here.", "dim")],
+                    ],
+                    id="effect",
+                )
 
     async def on_mount(self) -> None:
         """Offer what was half filled; the first line listens already."""
         await self.offer_draft()
-
-    def fields(self) -> dict[str, str]:
-        """What is said so far."""
-        found = {name: self.query_one(f"#{name}", WordField).value for name, _, _ in WORDS}
-        found |= {name: self.query_one(f"#{name}", ChoiceRow).value for name, _, _ in ROWS}
-        return {name: words for name, words in found.items() if words}
-
-    def fill(self, fields: Mapping[str, str]) -> None:
-        """Put back what was filled in before."""
-        for name, words in fields.items():
-            field = self.query_one(f"#{name}")
-            if isinstance(field, WordField | ChoiceRow):
-                field.value = words
 
     def draft(self) -> BinDraft:
         """The bin as it is said so far; its key is made of its name."""
@@ -121,16 +103,10 @@ class StartForm(SidePage, FilledForm):
         self.query_one(".sheet").remove_class("-proposed")
 
     @on(Input.Changed)
-    def changed(self) -> None:
-        """What was proposed is for another box now."""
-        self._drop_proposal()
-        self.gone_on()
-
     @on(ChoiceRow.Picked)
-    def picked(self) -> None:
+    def changed(self) -> None:
         """What was proposed is for another box now; Tab goes on, so that a Tab typed by habit skips nothing."""
         self._drop_proposal()
-        self.gone_on()
 
     def action_next_row(self) -> None:
         """The row below; the last one keeps the keys."""
@@ -169,12 +145,12 @@ class StartForm(SidePage, FilledForm):
         draft = self.draft()
         try:
             if self.proposal is None:
-                self.proposal = await self.ask(lambda farm: farm.propose_start(draft))
+                self.proposal = await self.ask(lambda farm: starts.propose(farm, draft))
                 self._show(self.proposal)
                 self.say("Enter again writes the bin and its first entries; or change what is above.")
                 return
-            recorded = await self.ask(lambda farm: farm.start(draft), SAVE)
-            await self.ask(lambda farm: farm.drop_draft(self.draft_name), SAVE)
+            recorded = await self.ask(lambda farm: starts.start(farm, draft), SAVE)
+            await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
         except RefusedError as refused:
             self.refuse(refused)
             return
@@ -182,22 +158,14 @@ class StartForm(SidePage, FilledForm):
         self._offer_list(self.proposal)
 
     def _show(self, proposal: StartProposal) -> None:
-        lines: list[list[Piece]] = [[said(line)] for line in proposal.lines]
-        lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
-        self.query_one("#effect", PageLines).show(lines)
+        self.query_one("#effect", PageLines).show(lines(proposed(proposal)))
         self.query_one(".sheet").add_class("-proposed")
         self.query_one("#after").scroll_home(animate=False)
 
     def _offer_list(self, proposal: StartProposal) -> None:
         """The list of what to get and how to begin, to read or print; leaving it leaves the form."""
-        from wormbin.tui.screens.reading import ReadingScreen
-
-        lines: list[list[Piece]] = [[("The bin is written down. To get:", "good")], []]
-        lines += [[said(f"[ ] {line}", "strong")] for line in proposal.shopping]
-        lines += [[], [("How to begin", "title")], *([said(line)] for line in proposal.lines)]
-        lines += [[], *([said(line, "watch")] for line in proposal.cautions)]
-        page = ReadingScreen("To get and to do", lines, file="new-bin.txt")
-        self.app.push_screen(page, self._list_read)
+        page = [Sentence("The bin is written down.", "good"), GAP, *to_begin(proposal)]
+        self.open("page", "To get and to do", lines(page), file="new-bin.txt", then=self._list_read)
 
     def _list_read(self, _: None) -> None:
         self.dismiss(self._recorded)

@@ -8,17 +8,20 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
-from textual.widgets import Input, Static
+from textual.containers import VerticalScroll
+from textual.widgets import Input
 
-from wormbin.farm.proposals import Heading, SurveyView
+from wormbin.farm import recording
+from wormbin.farm.recording.lines import write
+from wormbin.farm.views.proposals import SurveyView
 from wormbin.measures import counted
 from wormbin.problems import RefusedError
-from wormbin.tui.filled_form import FilledForm
+from wormbin.records.entries import Kind
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.showing import Piece, said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 
 class SurveyForm(FilledForm):
@@ -28,7 +31,9 @@ class SurveyForm(FilledForm):
         "Take equal areas down to the floor, from edge and middle; wash and blot the worms before you weigh them. "
         "Enter adds a sample and shows the interval so far; Enter on an empty line saves the survey."
     )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+r", "take_out", "take the last sample out")]
+    KEYS = (("Enter", "add; on an empty line: save"),)
+    SHEET = "middling"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+r", "take_out", "take out")]
 
     def __init__(self, hand: Hand) -> None:
         super().__init__()
@@ -36,20 +41,15 @@ class SurveyForm(FilledForm):
         self.draft_name = f"survey-{hand.key}"
         self.samples: list[str] = []
         self.view: SurveyView | None = None
+        self.heading = f"Worm survey: {self.hand.name}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The area, the samples, the interval."""
-        with Vertical(classes="sheet middling"):
-            yield Static(line_of([said(f"Worm survey: {self.hand.name}", "title")]), classes="sheet-title")
-            yield WordField("area of a sample", "225 cm2 (15 cm x 15 cm)", id="area")
-            yield WordField("worms in a sample", "12 g, or 25 worms, or 0", id="sample")
-            yield WordField("note", id="note")
-            yield Static(id="trouble", classes="trouble")
-            with VerticalScroll(can_focus=False, id="page"):
-                yield PageLines([[("No sample yet. Five or more make a fair guess.", "dim")]], id="effect")
-            yield Static(
-                line_of([("Enter add; on an empty line: save   ^R take out   F1 help   Esc leave", "dim")]), id="keys"
-            )
+        yield WordField("area of a sample", "225 cm2 (15 cm x 15 cm)", id="area")
+        yield WordField("worms in a sample", "12 g, or 25 worms, or 0", id="sample")
+        yield WordField("note", id="note")
+        with VerticalScroll(can_focus=False, id="page"):
+            yield PageLines([[("No sample yet. Five or more make a fair guess.", "dim")]], id="effect")
 
     async def on_mount(self) -> None:
         """Offer what was half filled."""
@@ -61,20 +61,12 @@ class SurveyForm(FilledForm):
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
-        found = {field.id or "": field.value for field in self.query(WordField)}
-        found["samples"] = "; ".join(self.samples)
-        return {name: words for name, words in found.items() if words}
+        return {**super().fields(), **({"samples": "; ".join(self.samples)} if self.samples else {})}
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
+        super().fill(fields)
         self.samples = [words for words in fields.get("samples", "").split("; ") if words]
-        for field in self.query(WordField):
-            field.value = fields.get(field.id or "", "")
-
-    @on(Input.Changed)
-    def typed(self) -> None:
-        """Something was typed."""
-        self.gone_on()
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
@@ -99,7 +91,7 @@ class SurveyForm(FilledForm):
             self.query_one("#effect", PageLines).show([[("No sample yet.", "dim")]])
             return True
         try:
-            view = await self.ask(lambda farm: farm.preview_survey(self.hand.key, samples, area))
+            view = await self.ask(lambda farm: recording.preview_survey(farm, self.hand.key, samples, area))
         except RefusedError as refused:
             self.refuse(refused)
             return False
@@ -118,10 +110,8 @@ class SurveyForm(FilledForm):
             self.say("No sample yet. Example: 12 g")
             return
         samples, area = list(self.samples), self.query_one("#area", WordField).value
-        heading = Heading(
-            when=self.day_meant(), note=self.query_one("#note", WordField).value, by=self.wormbin.by, ask=self.asks
-        )
-        await self.save(lambda farm: farm.record_survey(self.hand.key, samples, area, heading))
+        heading, filled = self.entry_heading(ask=self.asks), {"samples": "; ".join(samples), "area": area}
+        await self.save(lambda farm: write(farm, self.hand.key, Kind.SURVEY, filled, heading))
 
     async def action_take_out(self) -> None:
         """Take the last sample out again."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -10,17 +10,14 @@ from textual.containers import Vertical
 
 from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.picture import Picture
-from wormbin.farm.views import Recorded
+from wormbin.drawing.strata import Section
+from wormbin.farm.views.bin import Recorded
 from wormbin.tui.place import Place
-from wormbin.tui.widgets.bring_in import BringIn
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.picture_view import PictureView
+from wormbin.tui.widgets.pictures import PictureView
 
-if TYPE_CHECKING:
-    pass
-
-A_BIN = Cut(0.03, 0.08, 0.09, 0.0, 0.30, worms_kg_m2=4.0)
+A_BIN = Cut((Section(1, 0.03, 0.08, 0.09, 0.0, 4.0),), 0.30)
 """The bin in the picture: nobody's, a few months old, and well."""
 WIDE = 64
 
@@ -30,8 +27,8 @@ class WelcomeScreen(Place[None]):
 
     HELP = "There is no bin in this store yet. Start one, or bring in log files, or leave and run: wormbin demo"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("b", "start", "start a bin"),
-        Binding("i", "bring_in", "import log files"),
+        Binding("b", "go('start')", "start a bin"),
+        Binding("i", "go('bring_in')", "import log files"),
         Binding("d", "demo", "look at the demo"),
         Binding("escape", "stay", "not now", show=False),
         Binding("q", "app.quit", "quit"),
@@ -50,7 +47,6 @@ class WelcomeScreen(Place[None]):
                     [("  ?  ", "key"), ("help, here and everywhere", "")],
                 ]
             )
-            yield BringIn(asks=False)
             yield PictureView(self._draw, id="picture")
         yield KeyLine()
 
@@ -58,41 +54,25 @@ class WelcomeScreen(Place[None]):
         """A bin cut open, as every bin will be drawn."""
         return cutaway(A_BIN, min(width, WIDE), min(height, WIDE // 4), ascii=self.wormbin.ascii)
 
-    def action_start(self) -> None:
-        """The guided start."""
-        from wormbin.tui.screens.start import StartForm
-
-        self.app.push_screen(StartForm(), self._begun)
+    def action_go(self, name: str) -> None:
+        """The guided start, or log files brought in."""
+        self.open(name, then=self._begun)
 
     def _begun(self, recorded: Recorded | None) -> None:
-        if recorded is None:
-            return
-        self.in_background(self._open_bin)
+        if recorded is not None:
+            self.in_background(self._open_bin)
 
     async def _open_bin(self) -> None:
-        from wormbin.tui.screens.opening import next_screen
-
-        screen = await next_screen(self.wormbin)
+        """There are bins now."""
+        screen = await self.wormbin.first_screen()
         self.dismiss(None)
         if screen is not None:
             await self.wormbin.push_screen(screen)
-
-    def action_bring_in(self) -> None:
-        """Ask for the folder."""
-        self.query_one(BringIn).ask_folder()
-
-    def on_bring_in_brought(self, event: BringIn.Brought) -> None:
-        """There are bins now."""
-        self._begun(event.recorded)
 
     def action_demo(self) -> None:
         """Leave this store as it is, and open the program on a throw-away copy of the demo."""
         self.wormbin.leave_for_demo()
 
     def action_stay(self) -> None:
-        """Stop what is being brought in; else to the empty round."""
-        bringing = self.query_one(BringIn)
-        if bringing.reading:
-            bringing.stop()
-        else:
-            self.dismiss(None)
+        """To the empty round."""
+        self.dismiss(None)

@@ -10,17 +10,17 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.doorway import Farmstead
-from wormbin.farm.proposals import WhatIfView
+from wormbin.farm import bins
+from wormbin.farm.session import Session
+from wormbin.farm.views.proposals import WhatIfView
+from wormbin.pages.futures import future_series, what_if
+from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.future_lines import future_charts, overlays, what_if_lines
 from wormbin.tui.place import Form, Hand
-from wormbin.tui.showing import line_of, lines_of, said
-from wormbin.tui.side_page import SidePage
+from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
-from wormbin.tui.widgets.choice_row import Choice, ChoiceRow
+from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-from wormbin.tui.widgets.word_field import WordField
 
 CHANGES = (
     Choice("1", "skip", "leave out a feeding"), Choice("2", "skip two", "leave out two"),
@@ -32,7 +32,7 @@ FIELDS = (
 )  # fmt: skip
 
 
-class WhatIfForm(SidePage, Form[WhatIfView]):
+class WhatIfForm(Form[WhatIfView]):
     """Answers the what-if that is to stay drawn over the bin's charts, or None."""
 
     HELP = (
@@ -40,6 +40,7 @@ class WhatIfForm(SidePage, Form[WhatIfView]):
         "taken out. "
         "Both futures are worked out and drawn over each other. Enter leaves the other future on the bin's charts."
     )
+    KEYS = (("Tab", "next"),)
     SIDE = "#asked"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "keep", "draw it over the charts", priority=True),
@@ -53,27 +54,21 @@ class WhatIfForm(SidePage, Form[WhatIfView]):
         self.hand = hand
         self.view: WhatIfView | None = None
         self._refused = False
+        self.heading = f"What if: {self.hand.name}"
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The changes, what would come of it, two charts."""
-        with Vertical(classes="sheet"):
-            yield Static(line_of([said(f"What if: {self.hand.name}", "title")]), classes="sheet-title")
-            yield ChoiceRow("feeding", CHANGES, id="change")
-            for name, label, example in FIELDS:
-                yield WordField(label, example, id=name)
-            yield Static(id="trouble", classes="trouble")
-            with Horizontal(id="pair"):
-                with VerticalScroll(id="asked", can_focus=False):
-                    yield PageLines([[("Pick a change: both futures will stand here.", "dim")]], id="effect")
-                with Vertical(id="after"):
-                    yield Static(id="chart-title-1", classes="chart-title")
-                    yield ChartPicture(id="chart-1")
-                    yield Static(id="chart-title-2", classes="chart-title")
-                    yield ChartPicture(id="chart-2")
-            yield Static(
-                line_of([("Enter keep it on the charts   Tab next   PgDn more   F1 help   Esc leave", "dim")]),
-                id="keys",
-            )
+        yield ChoiceRow("feeding", CHANGES, id="change")
+        for name, label, example in FIELDS:
+            yield WordField(label, example, id=name)
+        with Horizontal(id="pair"):
+            with VerticalScroll(id="asked", can_focus=False):
+                yield PageLines([[("Pick a change: both futures will stand here.", "dim")]], id="effect")
+            with Vertical(id="after"):
+                yield Static(id="chart-title-1", classes="chart-title")
+                yield ChartPicture(id="chart-1")
+                yield Static(id="chart-title-2", classes="chart-title")
+                yield ChartPicture(id="chart-2")
 
     def on_mount(self) -> None:
         """One key is enough."""
@@ -98,11 +93,12 @@ class WhatIfForm(SidePage, Form[WhatIfView]):
         if not change and not any(words.values()):
             self.view = None
             self._refused = False
-            self.query_one("#trouble", Static).update("")
+            self.say("")
             return
 
-        def job(farm: Farmstead) -> WhatIfView:
-            return farm.what_if(
+        def job(farm: Session) -> WhatIfView:
+            return bins.what_if(
+                farm,
                 self.hand.key,
                 skip={"skip": 1, "skip two": 2}.get(change, 0),
                 double=1 if change == "double" else 0,
@@ -112,28 +108,26 @@ class WhatIfForm(SidePage, Form[WhatIfView]):
                 split=words["split"],
             )
 
-        trouble = self.query_one("#trouble", Static)
         try:
             view = await self.ask(job)
         except RefusedError as refused:
             self.view = None
             self._refused = True
-            trouble.update(lines_of([said(problem.sentence(), "watch")] for problem in refused.problems))
+            self.refuse(refused)
             return
-        trouble.update("")
+        self.say("")
         self._refused = False
         self.view = view
         self._show(view)
 
     def _show(self, view: WhatIfView) -> None:
         program = self.wormbin
-        self.query_one("#effect", PageLines).show(what_if_lines(view))
-        other = overlays(view)
-        for number, chart in enumerate(future_charts(view)[:2], 1):
+        self.query_one("#effect", PageLines).show(lines(what_if(view)))
+        for number, chart in enumerate(future_series(view)[:2], 1):
             words = [said(f" {chart.title}", "strong"), *futures_pieces(ascii=program.ascii)]
             self.query_one(f"#chart-title-{number}", Static).update(line_of(words))
             self.query_one(f"#chart-{number}", ChartPicture).show_chart(
-                chart, Range(60, 0.0), ascii=program.ascii, units=program.units, what_if=other[chart.code],
+                chart, Range(60, 0.0), ascii=program.ascii, units=program.units,
                 dates=number == 2,
             )  # fmt: skip
 
@@ -142,7 +136,3 @@ class WhatIfForm(SidePage, Form[WhatIfView]):
         await self._work_out()
         if not self._refused:
             self.dismiss(self.view)
-
-    def action_leave(self) -> None:
-        """Nothing is kept."""
-        self.dismiss(None)

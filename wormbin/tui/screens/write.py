@@ -1,49 +1,59 @@
-"""Write down anything else: first which kind, by one key; then its few lines; Enter saves."""
+"""Write down anything else: which kind, by one key; then its few lines; Enter saves. Or strike a line through."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.proposals import Heading
-from wormbin.tui.filled_form import FilledForm
-from wormbin.tui.papers import PAPERS, Paper
+from wormbin.farm import recording
+from wormbin.farm.heading import Heading
+from wormbin.farm.lots import Lots
+from wormbin.farm.materials import complete_portion
+from wormbin.farm.recording.lines import write
+from wormbin.farm.views.bin import LogLine, Recorded
+from wormbin.records.ids import key_from
+from wormbin.records.kinds.castings import LotKind
+from wormbin.records.kinds.fields import Description, Of
+from wormbin.records.kinds.log import WRITTEN, Kind
+from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Form, Hand
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.name_suggester import NameSuggester
-from wormbin.tui.widgets.word_field import WordField
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
 
 
-class KindMenu(Form[Paper]):
+class KindMenu(Form[Description[Kind]]):
     """Every kind of entry with its key."""
 
     HELP = "Pick what to write down by its letter, or with the arrows and Enter."
+    heading = "Write down"
+    KEYS = (("a letter", "picks"),)
+    SHEET = "small"
     BINDINGS: ClassVar[list[BindingType]] = [
         *(
             # Before the list's own letters, and before the next key is looked at.
-            Binding(paper.key, f"pick({number})", paper.title, show=False, priority=True)
-            for number, paper in enumerate(PAPERS)
+            Binding(kind.page.key, f"pick({number})", kind.page.title, show=False, priority=True)
+            for number, kind in enumerate(WRITTEN)
         ),
-        Binding("escape", "dismiss(None)", "back"),
+        Binding("escape", "leave", "back"),
     ]
 
-    def compose(self) -> ComposeResult:
+    def parts(self) -> ComposeResult:
         """The kinds."""
-        with Vertical(classes="sheet small"):
-            yield Static(line_of([("Write down", "title")]), classes="sheet-title")
-            yield LineList(self._line, len(PAPERS))
-            yield Static(line_of([("a letter picks   F1 help   Esc back", "dim")]), id="keys")
+        yield LineList(self._line, len(WRITTEN))
 
     def _line(self, index: int, _: int) -> list[Piece]:
-        paper = PAPERS[index]
-        return [(f" {paper.key}  ", "key"), (f"{paper.title:<13}", "strong"), (paper.about, "dim")]
+        page = WRITTEN[index].page
+        return [(f" {page.key}  ", "key"), (f"{page.title:<13}", "strong"), (page.about, "dim")]
 
     def on_mount(self) -> None:
         """Listen to letters at once."""
@@ -51,85 +61,139 @@ class KindMenu(Form[Paper]):
 
     def action_pick(self, number: int) -> None:
         """A letter picks."""
-        self.dismiss(PAPERS[number])
+        self.dismiss(WRITTEN[number])
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Enter picks."""
-        self.dismiss(PAPERS[event.index])
+        self.dismiss(WRITTEN[event.index])
 
 
-class WriteForm(FilledForm):
-    """Shows one paper; what is refused stays filled in."""
+class LineForm(FilledForm):
+    """Asks for the fields of one kind of line; what is refused stays filled in.
+
+    In a line that ``replaces`` another its ``fields`` are filled in already.
+    """
 
     HELP = "Fill in the lines; Enter goes to the next and saves on the last. Measures are written with their unit."
+    KEYS = (("Enter", "next, on the last line save"),)
+    SHEET = "middling snug"
 
     def __init__(
-        self, hand: Hand, paper: Paper, *, fields: Mapping[str, str] | None = None, replaces: str = ""
-    ) -> None:
+        self, title: str, kind: Description[Any], parts: int = 1, *, fields: Mapping[str, str] | None = None,
+        replaces: str = "",
+    ) -> None:  # fmt: skip
         super().__init__()
-        self.hand = hand
-        self.key = hand.key
-        self._given = fields or {}
-        self._replaces = replaces
-        self.paper = paper
-        self.draft_name = f"{paper.title.replace(' ', '-')}-{hand.key}"
+        self.kind = kind
+        self.heading = title
+        self._parts = parts
+        self.given = fields or {}
+        self.replaces = replaces
 
-    def compose(self) -> ComposeResult:
-        """The paper's lines, a note, a day, what is wrong."""
+    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
+        """Save the line."""
+        raise NotImplementedError
+
+    def parts(self) -> ComposeResult:
+        """The lines of the kind, a note, a day, what to mind."""
         names = NameSuggester(self._finish)
-        with Vertical(classes="sheet middling snug"):
-            words = f"{'put right, ' if self._replaces else ''}{self.paper.title}: {self.hand.name}"
-            yield Static(line_of([said(words[:1].upper() + words[1:], "title")]), classes="sheet-title")
-            with VerticalScroll(can_focus=False):
-                for line in self.paper.lines:
-                    yield WordField(line.label, line.example, suggester=names if line.names else None, id=line.name)
-                if not any(line.name == "words" for line in self.paper.lines):
-                    yield WordField("note", id="note")
-                if self.hand.compartments > 1:
-                    yield WordField(f"part, 1 to {self.hand.compartments}", "1", id="part")
-                yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
-                if self.paper.mind:
-                    yield Static(line_of([said(self.paper.mind, "dim")]), classes="mind")
-            yield Static(id="trouble", classes="trouble")
-            yield Static(line_of([("Enter next, and save on the last line   F1 help   Esc leave", "dim")]), id="keys")
+        with VerticalScroll(can_focus=False):
+            for each in self.kind.asked:
+                finished = names if each.of is Of.PORTIONS else None
+                yield WordField(each.label, each.example, suggester=finished, id=each.name)
+            if not any(each.of is Of.NOTE for each in self.kind.asked):
+                yield WordField("note", id="note")
+            yield from self.when_and_where(self._parts)
+            if self.kind.page.mind:
+                yield Static(line_of([said(self.kind.page.mind, "dim")]), classes="mind")
 
     async def on_mount(self) -> None:
-        """Offer what was half filled."""
-        if self._given:
-            self.fill(self._given)
+        """Offer what is to be put right, or was half filled."""
+        if self.given:
+            self.fill(self.given)
         else:
             await self.offer_draft()
 
-    def fill(self, fields: Mapping[str, str]) -> None:
-        """Put back what was filled in before."""
-        for field in self.query(WordField):
-            field.value = fields.get(field.id or "", "")
-
     async def _finish(self, words: str) -> str | None:
-        # Beddings are the only materials that have a paper of this kind.
-        return await self.ask(lambda farm: farm.complete_portion(words, "bedding"))
-
-    def fields(self) -> dict[str, str]:
-        """What is filled in so far."""
-        return {field.id or "": field.value for field in self.query(WordField) if field.value}
+        # Beddings are the only materials that are asked for here.
+        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
-        """The next line, or save from the last, or from any once all the paper's own lines are filled."""
+        """The next line, or save from the last, or from any once all the kind's own lines are filled."""
         event.stop()
-        own = [self.query_one(f"#{line.name}", WordField) for line in self.paper.lines]
-        unfilled = next((field for field in own if not field.value), None)
-        here = next((field for field in own if field.input is event.input), None)
-        if unfilled is not None and here is not None and here is not own[-1]:
+        own = [self.query_one(f"#{each.name}", WordField) for each in self.kind.asked]
+        if any(field.input is event.input for field in own[:-1]) and not all(field.value for field in own):
             self.focus_next()
             return
-        await self._save()
+        answers, heading = (
+            {each.name: self.word(each.name) for each in self.kind.asked},
+            self.entry_heading(ask=self.asks),
+        )
+        await self.save(lambda farm: self.written(farm, answers, heading))
 
-    async def _save(self) -> None:
-        fields = self.fields()
-        heading = Heading(
-            when=self.day_meant(fields.get("when", ""), self._replaces), note=fields.get("note", ""),
-            compartment=fields.get("part", ""), by=self.wormbin.by, replaces=self._replaces, ask=self.asks,
-        )  # fmt: skip
-        lines = {line.name: fields.get(line.name, "") for line in self.paper.lines}
-        await self.save(lambda farm: self.paper.write(farm, self.key, lines, heading))
+
+class WriteForm(LineForm):
+    """A line of a bin's log."""
+
+    def __init__(
+        self, hand: Hand, kind: Description[Kind], *, fields: Mapping[str, str] | None = None, replaces: str = ""
+    ) -> None:
+        words = f"{'put right, ' if replaces else ''}{kind.page.title}: {hand.name}"
+        title = words[:1].upper() + words[1:]
+        super().__init__(title, kind, hand.compartments, fields=fields, replaces=replaces)
+        self.key = hand.key
+        self.draft_name = f"{kind.page.title.replace(' ', '-')}-{hand.key}"
+
+    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
+        """Save the line in the bin's log."""
+        return write(farm, self.key, self.kind.kind, said, heading)
+
+
+class LotForm(LineForm):
+    """A line of a lot."""
+
+    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+
+    def __init__(self, lot: str, kind: Description[LotKind]) -> None:
+        super().__init__(f"Lot {lot}: {kind.page.title}", kind)
+        self.lot = lot
+        self.draft_name = f"{key_from(kind.page.title)}-lot-{key_from(lot)}"[:40]
+
+    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
+        """Save the line in the castings book."""
+        return Lots(farm).write(self.lot, self.kind.kind, said, heading)
+
+
+class StrikeForm(FilledForm):
+    """One line: why."""
+
+    HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong; Enter strikes it through."
+
+    heading = "Strike through"
+    KEYS = (("Enter", "strike it through"),)
+    SHEET = "small"
+
+    def __init__(self, line: LogLine) -> None:
+        super().__init__()
+        self.line = line
+        self.draft_name = f"strike-{line.entry}"
+
+    def parts(self) -> ComposeResult:
+        """The line, and why."""
+        yield Static(lines_of([[said(f"{self.line.moment}  {self.line.kind.value}", "dim")], [said(self.line.words)]]))
+        yield WordField("why", "mistyped", id="why")
+
+    def on_mount(self) -> None:
+        """Listen."""
+        self.query_one(WordField).input.focus()
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """Strike."""
+        event.stop()
+        why, by = event.value.strip(), self.wormbin.by
+        if not why:
+            self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
+            return
+        asks, way = self.asks, "Enter again strikes it; Esc leaves."
+        await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)

@@ -1,26 +1,32 @@
-"""One quantity through time: past, readings and look-ahead, with keys to change the quantity, zoom and pan."""
+"""Quantities through time: one chart, as many on a wall as there is room for, and the place of the days to come."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from textual.app import ComposeResult
+from textual.containers import Grid, Vertical
+from textual.events import Resize
+from textual.widgets import Static
+
 from wormbin.drawing.axes import day_month
-from wormbin.drawing.chart import Unit, chart
-from wormbin.drawing.curve import Point
+from wormbin.drawing.chart import chart, chart_key
+from wormbin.drawing.marks import width_of
+from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Picture
-from wormbin.drawing.series import Reading, Series
-from wormbin.farm.views import ChartView, Dated
-from wormbin.measures import percent, temperature
-from wormbin.tui.showing import Piece, said
-from wormbin.tui.widgets.gauges import speech
-from wormbin.tui.widgets.picture_view import PictureView
+from wormbin.drawing.series import Series
+from wormbin.farm.views.bin import BinView
+from wormbin.measures import percent
+from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.widgets.page_lines import PageLines
+from wormbin.tui.widgets.pictures import PictureView
 
 SPANS = (14, 30, 60, 120, 240, 480, 960, 4000)
 """How many days a chart shows, one zoom step to the next."""
 GUTTER = 6
 """Cells for the words at the left of every chart (``1.2 kg``), so that all of them stand day under day."""
-KG_A_POUND = 0.45359237
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,26 +53,24 @@ class Range:
 
 
 class ChartPicture(PictureView):
-    """Shows one ``ChartView`` over a range of days; ``what_if`` is a second look-ahead drawn over the first."""
+    """Shows one ``Series`` over a range of days."""
 
     def show_chart(
         self,
-        view: ChartView,
+        series: Series,
         seen: Range,
         *,
         ascii: bool,
         units: str,
-        what_if: tuple[Dated, ...] = (),
         dates: bool = True,
     ) -> None:
         """Draw this from now on; without ``dates`` where another chart with them stands below."""
-        series = series_of(view, what_if)
-        first, last = seen.ends(view.today)
-        unit = unit_of(view.unit, units)
+        first, last = seen.ends(series.today or date.max)
+        measure = measure_of(series.unit, units)
 
         def draw(width: int, height: int) -> Picture:
             return chart(
-                series, width, height, first=first, last=last, unit=unit, event_word="fed", least_gutter=GUTTER,
+                series, width, height, first=first, last=last, measure=measure, event_word="fed", least_gutter=GUTTER,
                 dates=dates, ascii=ascii,
             )  # fmt: skip
 
@@ -83,43 +87,141 @@ def futures_pieces(other: str = "", *, ascii: bool) -> list[Piece]:
     ]
 
 
-def set_aside_words(view: ChartView, seen: Range, units: str) -> str:
+def set_aside_words(view: Series, seen: Range, units: str) -> str:
     """What the question marks of a chart are: the newest of the readings in sight that did not fit, and how much it
     counts; empty where there is none."""
-    first, last = seen.ends(view.today)
-    doubted = [mark for mark in view.marks if mark.questioned and first <= mark.on <= last]
+    first, last = seen.ends(view.today or date.max)
+    doubted = [mark for mark in view.readings if mark.questioned and first <= mark.on <= last]
     if not doubted:
         return ""
     mark = max(doubted, key=lambda each: each.on)
     more = f", and {len(doubted) - 1} more" if len(doubted) > 1 else ""
-    value = unit_of(view.unit, units).say(mark.value)
+    value = measure_of(view.unit, units).say(mark.value)
     return f"? set aside: {value} on {day_month(mark.on)} (counts {percent(mark.weight)}){more}"
 
 
-def series_of(view: ChartView, what_if: tuple[Dated, ...] = ()) -> Series:
-    """The drawing's input for a farm's view."""
-    return Series(
-        past=_course(view.past),
-        ahead=_course(view.ahead),
-        readings=tuple(Reading(mark.on, mark.value, mark.questioned) for mark in view.marks),
-        what_if=_course(what_if),
-        target=view.target,
-        today=view.today,
-        events=tuple(event.on for event in view.events),
-    )
+MOST = 6
+LEAST_ROWS = 9
+WIDE = 100
 
 
-def _course(dated: tuple[Dated, ...]) -> tuple[Point, ...]:
-    return tuple(Point(each.on, each.band) for each in dated)
+class ChartWall(Grid):
+    """Shows ``Series``s; ``at_most`` limits how many. ``turn`` brings on the next ones when not all are seen."""
+
+    DEFAULT_CSS = """
+    ChartWall { height: 1fr; grid-size: 1; grid-gutter: 0 2; }
+    ChartWall .chart-box { height: 1fr; }
+    ChartWall .chart-title { height: 1; }
+    """
+
+    def __init__(self, *, at_most: int = MOST, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._at_most = at_most
+        self._charts: Sequence[Series] = ()
+        self._first = 0
+        self._seen = Range()
+        self._future = ""
+        self._ascii = False
+        self._units = "metric"
+
+    def compose(self) -> ComposeResult:
+        """A place for each chart."""
+        for number in range(self._at_most):
+            with Vertical(classes="chart-box", id=f"{self.id}-box-{number}"):
+                yield Static(classes="chart-title")
+                yield ChartPicture()
+
+    def show_charts(
+        self,
+        charts: Sequence[Series],
+        seen: Range,
+        *,
+        ascii: bool,
+        units: str,
+        future: str = "",
+    ) -> None:
+        """Show these; ``future`` is what the other future drawn over them is called."""
+        self._charts, self._seen, self._ascii, self._units = charts, seen, ascii, units
+        self._future = future
+        self._lay_out()
+
+    def turn(self) -> None:
+        """The next charts, when not all are in sight."""
+        if self._charts:
+            self._first = (self._first + self.shown) % len(self._charts)
+            self._lay_out()
+
+    def on_resize(self, _: Resize) -> None:
+        """Another number of charts may fit."""
+        self._lay_out()
+
+    @property
+    def columns(self) -> int:
+        """How many charts stand side by side."""
+        return 2 if self.size.width >= WIDE and self._at_most > 1 else 1
+
+    @property
+    def shown(self) -> int:
+        """How many charts fit."""
+        rows = max(self.size.height // LEAST_ROWS, 1)
+        return max(min(rows * self.columns, self._at_most, len(self._charts)), 1)
+
+    def _lay_out(self) -> None:
+        if not self._charts or not self.size.height:
+            return
+        count = self.shown
+        self.styles.grid_size_columns = min(self.columns, count)
+        for number, box in enumerate(self.query(".chart-box")):
+            box.display = number < count
+            if number >= count:
+                continue
+            chart = self._charts[(self._first + number) % len(self._charts)]
+            pieces: list[Piece] = [said(f" {chart.title}", "strong")]
+            if chart.what_if:
+                pieces += futures_pieces(self._future, ascii=self._ascii)
+            if words := set_aside_words(chart, self._seen, self._units):
+                pieces.append((f"   {words}", "questioned"))
+            box.query_one(Static).update(line_of(pieces))
+            box.query_one(ChartPicture).show_chart(
+                chart, self._seen, ascii=self._ascii, units=self._units,
+                dates=number >= count - self.columns,
+            )  # fmt: skip
 
 
-def unit_of(unit: str, units: str) -> Unit:
-    """How the value axis speaks: percent for fractions, the keeper's masses and degrees."""
-    us = units == "us"
-    if unit == "kg":
-        return Unit(speech(unit, units), factor=1 / KG_A_POUND if us else 1.0)
-    if unit in ("degC", "°C", "C"):
-        return Unit(lambda c: temperature(c, units), factor=1.8 if us else 1.0, offset=32.0 if us else 0.0)
-    if unit in ("", "fraction", "1"):
-        return Unit(lambda share: percent(share), factor=100.0, most=1.0)
-    return Unit()
+CHART_KEYS = "+ - days   arrows pan   m other charts   w what if"
+"""What can be done with the charts."""
+
+
+class AheadPlace(Vertical):
+    """Shows the charts of a ``BinView``; takes no keys."""
+
+    def compose(self) -> ComposeResult:
+        """Charts, castings, signs."""
+        yield ChartWall(id="charts")
+        yield PageLines(id="castings")
+        yield Static(id="chart-key")
+
+    def show_charts(
+        self,
+        charts: Sequence[Series],
+        view: BinView,
+        seen: Range,
+        *,
+        ascii: bool,
+        units: str,
+        future: str = "",
+    ) -> None:
+        """Draw them over the days ``seen``, another ``future`` over them."""
+        wall = self.query_one(ChartWall)
+        wall.show_charts(charts, seen, ascii=ascii, units=units, future=future)
+        self.query_one("#castings", PageLines).show([[(" castings ", "dim"), said(view.harvest.words, "strong")]])
+        width = self.app.size.width
+        key = chart_key(width - 2, ascii=ascii).rstrip()
+        lines = [[(f" {key}", "dim")], [(f" {CHART_KEYS}", "dim")]]
+        if width_of(key) + len(CHART_KEYS) + 5 <= width:
+            lines = [[(f" {CHART_KEYS}   {key}", "dim")]]
+        self.query_one("#chart-key", Static).update(lines_of(lines))
+
+    def turn(self) -> None:
+        """Other charts."""
+        self.query_one(ChartWall).turn()

@@ -11,8 +11,9 @@ from textual.widget import Widget
 
 from wormbin.drawing.marks import level_mark
 from wormbin.figures import Level
-from wormbin.tui.showing import Piece, cut_short, lines_of, said, wrapped
-from wormbin.tui.steps import Tells, first_steps
+from wormbin.pages.lines import Piece, cut_short, said, wrapped
+from wormbin.pages.todo import Tells, first_steps
+from wormbin.tui.showing import lines_of
 
 LOW = 5
 """In fewer lines than this there is room for steps alone."""

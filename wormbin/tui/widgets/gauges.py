@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -13,19 +13,16 @@ from textual.message import Message
 
 from wormbin.drawing.gauge import Gauge, gauges
 from wormbin.drawing.picture import Picture
-from wormbin.farm.views import GaugeView
-from wormbin.figures import Basis
-from wormbin.measures import length, mass, percent, temperature
 from wormbin.tui.showing import Piece, lines_of
-from wormbin.tui.widgets.picture_view import PictureView
+from wormbin.tui.widgets.pictures import PictureView
 
 
 class Gauges(PictureView, can_focus=True):
-    """Shows ``GaugeView``s; those that find no room are left to the place where numbers are opened."""
+    """Shows ``Gauge``s; those that find no room are left to the place where numbers are opened."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "move(-1)", "the gauge above", show=False),
-        Binding("down", "move(1)", "the gauge below", show=False),
+        Binding("up,k", "move(-1)", "the gauge above", show=False),
+        Binding("down,j", "move(1)", "the gauge below", show=False),
         Binding("enter", "open", "open this number", show=False),
     ]
 
@@ -38,17 +35,16 @@ class Gauges(PictureView, can_focus=True):
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._views: tuple[GaugeView, ...] = ()
+        self._views: tuple[Gauge, ...] = ()
         self._at = 0
         self._lines_each = 1
 
-    def show_gauges(self, views: Sequence[GaugeView], *, ascii: bool, units: str) -> None:
+    def show_gauges(self, views: Sequence[Gauge], *, ascii: bool) -> None:
         """Draw these from now on."""
         if not self._views:
             # What the worst finding is about is chosen first.
             self._at = max(range(len(views)), key=lambda at: (views[at].level.rank, -at), default=0)
-        self._views = tuple(views)
-        made = tuple(gauge_of(view, units) for view in views)
+        self._views = made = tuple(views)
 
         def draw(width: int, height: int) -> Picture:
             fitting = tuple(made[at] for at in self._fitted(height))
@@ -115,68 +111,3 @@ class Gauges(PictureView, can_focus=True):
     def on_blur(self) -> None:
         """And no longer."""
         self.refresh()
-
-
-NO_FIGURE = "-"
-"""What a view says in place of a figure that there is none of."""
-
-
-def gauge_of(view: GaugeView, units: str) -> Gauge:
-    """The drawing's input for a farm's view: the estimate, with the reading of today in words."""
-    say, there = speech(view.unit, units), view.likely != NO_FIGURE
-    read = view.basis is Basis.READ and view.age_days is not None
-    return Gauge(
-        name=f"{view.title}, {'today' if not view.age_days else f'{view.age_days} d ago'}" if read else view.title,
-        value=view.band.p50 if there else None,
-        low=view.scale[0],
-        high=view.scale[1],
-        target=view.target,
-        band=view.band if there else None,
-        basis=view.basis,
-        level=view.level,
-        say=say,
-        factor=factor_of(say(view.band.p50), view.unit),
-        beside=view.beside,
-        note=view.read_words,
-        read=view.reading if view.read_words else None,
-    )
-
-
-def speech(unit: str, units: str) -> Callable[[float], str]:
-    """How a figure of this unit is said in the keeper's measures."""
-    if unit == "kg":
-        return lambda kg: weighed(kg, units)
-    if unit == "m":
-        return lambda m: length(m, units)
-    if unit in ("degC", "°C", "C"):
-        return lambda c: temperature(c, units)
-    if unit in ("fraction", "", "1"):
-        return percent
-    if unit == "pH":
-        return "{:.1f}".format
-    if unit in ("d", "days"):
-        return lambda days: f"{days:.0f} d"
-    return lambda value: f"{value:.0f}" if abs(value) >= 10 else f"{value:.2g}"
-
-
-PRINTED = {
-    "g": 1000.0, "kg": 1.0, "oz": 35.27396195, "lb": 2.204622622, "cm": 100.0, "m": 1.0, "in": 39.37007874,
-    "ft": 3.280839895, "°F": 1.8,
-}  # fmt: skip
-"""What a difference in the SI unit is to be multiplied with, by the unit in which the value is printed."""
-
-
-def factor_of(said: str, unit: str) -> float:
-    """The factor for a difference, to the unit that stands in ``said``."""
-    if unit in ("fraction", "", "1"):
-        return 100.0
-    return PRINTED.get(said.rpartition(" ")[2], 1.0)
-
-
-def weighed(kg: float, units: str) -> str:
-    """A mass as a kitchen scale would tell it: nobody weighs the milligrams of a bin."""
-    if units == "us":
-        return "under 0.1 oz" if 0.0 < kg < 0.05 / PRINTED["oz"] else mass(kg, units)
-    if 0.0 < kg < 0.0005:
-        return "under 1 g"
-    return mass(round(kg, 3), units)

@@ -7,13 +7,13 @@ from textual.containers import Horizontal, Vertical
 from textual.events import Resize
 from textual.widgets import Static
 
-from wormbin.farm.views import BinView
-from wormbin.tui.bin_lines import dates_line
+from wormbin.farm.views.bin import BinView
+from wormbin.pages.bin import dates
+from wormbin.pages.page import lines
 from wormbin.tui.showing import lines_of
-from wormbin.tui.widgets.chart_wall import ChartWall
-from wormbin.tui.widgets.charts import Range
-from wormbin.tui.widgets.cut import CutPicture
+from wormbin.tui.widgets.charts import ChartWall, Range
 from wormbin.tui.widgets.gauges import Gauges
+from wormbin.tui.widgets.pictures import CutPicture
 
 FOR_A_CHART = 140
 FOR_DATES = 18
@@ -56,7 +56,7 @@ class Glance(Horizontal):
     def show_bin(self, view: BinView, *, ascii: bool, units: str) -> None:
         """Draw this bin."""
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us", length_m=view.bin.length_m)
-        self.query_one("#glance-dates", Static).update(lines_of(dates_line(view)))
+        self.query_one("#glance-dates", Static).update(lines_of(lines(dates(view))))
         self._share_height()
-        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii, units=units)
+        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii)
         self.query_one(ChartWall).show_charts(view.charts[:2], Range(), ascii=ascii, units=units)

@@ -1,18 +1,28 @@
-"""The keys that matter in this place, in one line at the foot; a click on one presses it."""
+"""The keys that matter in this place, at the foot; a click on one presses it.
+
+One widget that draws whole keys only, as many as find room, a form's in two lines where it has many. The framework's
+own footer mounts a widget for each key and cuts the last in two: a start would be slower, a narrow screen unclear.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.content import Content
+from textual.geometry import Size
 from textual.widget import Widget
 
-from wormbin.tui.showing import Piece, line_of
+from wormbin.drawing.marks import width_of
+from wormbin.tui.showing import lines_of
 
 if TYPE_CHECKING:
     from textual.events import MouseDown
     from textual.screen import Screen
+
+LAST = ("app.help", "leave")
+"""What stands behind all others, and is never left out: the way to all keys, and the way back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,26 +32,30 @@ class ShownKey:
     key: str
     shown: str
     words: str
+    last: bool = False
 
     @property
     def width(self) -> int:
         """Its cells, with a blank before the key, between, and after."""
-        return len(self.shown) + len(self.words) + 3
+        return width_of(self.shown) + width_of(self.words) + 3
 
 
 class KeyLine(Widget, can_focus=False):
-    """Draws the bindings that are to be shown, as many as fit, as one line and not as a widget for each."""
+    """Draws the bindings that are to be shown; ``beside`` are keys that a widget answers, and what they do here."""
 
     ALLOW_SELECT = False
-    DEFAULT_CSS = "KeyLine { dock: bottom; height: 1; background: $panel; color: $foreground; }"
+    DEFAULT_CSS = "KeyLine { dock: bottom; height: auto; background: $panel; color: $foreground; }"
 
-    def __init__(self, *, id: str | None = None) -> None:
+    def __init__(self, beside: Sequence[tuple[str, str]] = (), *, rows: int = 1, id: str | None = None) -> None:
         super().__init__(id=id)
+        self._beside = [ShownKey(key.lower(), key, words) for key, words in beside]
+        self._rows = rows
         self.keys: list[ShownKey] = []
 
     def on_mount(self) -> None:
         """Read the keys, and again whenever they change."""
         self.screen.bindings_updated_signal.subscribe(self, self._changed)
+        self._changed(self.screen)
 
     def on_unmount(self) -> None:
         """Stop listening."""
@@ -52,41 +66,59 @@ class KeyLine(Widget, can_focus=False):
             keys = self._read()
             if keys != self.keys:
                 self.keys = keys
-                self.refresh()
+                self.refresh(layout=self._rows > 1)
 
     def _read(self) -> list[ShownKey]:
         found: dict[str, ShownKey] = {}
         for active in self.screen.active_bindings.values():
             binding = active.binding
             if binding.show and active.enabled and binding.action not in found:
-                shown = self.app.get_key_display(binding)
-                found[binding.action] = ShownKey(binding.key, shown, binding.description)
-        return list(found.values())
+                shown, last = self.app.get_key_display(binding), binding.action in LAST
+                found[binding.action] = ShownKey(binding.key, shown, binding.description, last)
+        keys = sorted((*self._beside, *found.values()), key=lambda each: each.key != "enter")
+        return sorted(keys, key=lambda each: (each.last, each.key == "escape"))
 
     @property
     def shown(self) -> list[ShownKey]:
         """The keys that fit."""
-        left = self.size.width + 1  # the blank after the last word may be lost
-        fitting = []
-        for key in self.keys:
-            left -= key.width
-            if left < 0:
-                break
-            fitting.append(key)
-        return fitting
+        return [key for row in self.laid(self.size.width) for key in row]
+
+    def laid(self, width: int) -> list[list[ShownKey]]:
+        """The keys that fit, row by row; where there are too many, those before the last are left out."""
+        keys = list(self.keys)
+        while len(rows := _rows(keys, width)) > self._rows:
+            keep = [at for at, key in enumerate(keys) if not key.last]
+            del keys[keep[-1] if keep and self._rows > 1 else -1]
+        return rows
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """As many rows as it takes."""
+        return max(len(self.laid(width)), 1)
 
     def render(self) -> Content:
         """The keys, each with what it does."""
-        pieces: list[Piece] = []
-        for key in self.shown:
-            pieces += [(f" {key.shown} ", "key"), (f"{key.words} ", "")]
-        return line_of(pieces)
+        return lines_of(
+            [piece for key in row for piece in ((f" {key.shown} ", "key"), (f"{key.words} ", ""))]
+            for row in self.laid(self.size.width)
+        )
 
     def on_mouse_down(self, event: MouseDown) -> None:
         """Press the key that was clicked."""
-        at = 0
-        for key in self.shown:
+        rows, at = self.laid(self.size.width), 0
+        for key in rows[event.y] if event.y < len(rows) else ():
             at += key.width
             if event.x < at:
                 self.app.simulate_key(key.key)
                 return
+
+
+def _rows(keys: Sequence[ShownKey], width: int) -> list[list[ShownKey]]:
+    rows: list[list[ShownKey]] = []
+    left = 0
+    for key in keys:
+        if not rows or key.width > left + 1:  # the blank after the last word may be lost
+            rows.append([])
+            left = width
+        rows[-1].append(key)
+        left -= key.width
+    return rows

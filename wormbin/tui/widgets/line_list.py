@@ -16,7 +16,8 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from wormbin.tui.showing import Piece, fitted, rich_styles
+from wormbin.pages.lines import Piece, fitted
+from wormbin.tui.showing import rich_styles
 
 KEPT = 600
 """Lines that are kept as they were drawn, some screens' worth."""
@@ -28,8 +29,8 @@ class LineList(ScrollView, can_focus=True):
     """``count`` lines, each made by ``draw`` when it comes into sight; the cursor moves by key and mouse."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "move(-1)", "up", show=False),
-        Binding("down", "move(1)", "down", show=False),
+        Binding("up,k", "move(-1)", "up", show=False),
+        Binding("down,j", "move(1)", "down", show=False),
         Binding("pageup", "page(-1)", "a page up", show=False),
         Binding("pagedown", "page(1)", "a page down", show=False),
         Binding("home", "ends(0)", "first", show=False),

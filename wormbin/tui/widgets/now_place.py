@@ -10,12 +10,12 @@ from textual.containers import Horizontal, Vertical
 from wormbin.tui.widgets.do_now import DoNow
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
-    from wormbin.farm.round_row import RoundRow
-    from wormbin.farm.views import BinView, Dated
-    from wormbin.tui.widgets.chart_wall import ChartWall
-    from wormbin.tui.widgets.charts import Range
+    from wormbin.drawing.series import Series
+    from wormbin.farm.views.bin import BinView
+    from wormbin.farm.views.round import RoundRow
+    from wormbin.tui.widgets.charts import ChartWall, Range
 
 CHARTS = 2
 """Charts that stand below the pictures where there is room."""
@@ -48,19 +48,21 @@ class NowPlace(Vertical):
 
     async def show_view(self, view: BinView, *, ascii: bool, units: str) -> None:
         """What to do, the bin cut open, its gauges and its dates."""
-        from wormbin.tui.bin_lines import dates_line
-        from wormbin.tui.widgets.cut import CutPicture
+        from wormbin.pages.bin import dates
+        from wormbin.pages.page import lines
         from wormbin.tui.widgets.gauges import Gauges
         from wormbin.tui.widgets.page_lines import PageLines
+        from wormbin.tui.widgets.pictures import CutPicture
 
         if not self._furnished:
             self._furnished = True
             await self._furnish()
         self.query_one(DoNow).show(view, view.emergency or view.do_now, ascii=ascii)
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=units == "us")
-        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii, units=units)
-        self.query_one("#dates", PageLines).show(dates_line(view))
-        self._gauges, self._dates = len(view.gauges), len(dates_line(view))
+        self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii)
+        dated = lines(dates(view))
+        self.query_one("#dates", PageLines).show(dated)
+        self._gauges, self._dates = len(view.gauges), len(dated)
         self._share_room()
 
     def on_resize(self) -> None:
@@ -90,34 +92,27 @@ class NowPlace(Vertical):
             lines.styles.max_height = max(rest - self._gauges, 1)
 
     async def _furnish(self) -> None:
-        from wormbin.tui.widgets.chart_wall import ChartWall
-        from wormbin.tui.widgets.cut import CutPicture
+        from wormbin.tui.widgets.charts import ChartWall
         from wormbin.tui.widgets.gauges import Gauges
         from wormbin.tui.widgets.page_lines import PageLines
+        from wormbin.tui.widgets.pictures import CutPicture
 
         side = Vertical(Gauges(id="gauges"), PageLines(id="dates"), id="side")
         await self.mount(Horizontal(CutPicture(id="cut"), side, id="pair"), ChartWall(at_most=CHARTS, id="now-charts"))
 
     def show_charts(
         self,
+        charts: Sequence[Series],
         view: BinView,
         seen: Range,
         *,
         ascii: bool,
         units: str,
-        over: Mapping[str, Sequence[Dated]],
         future: str = "",
     ) -> None:
         """The first charts, over these days."""
         for wall in self.query("#now-charts"):
-            cast("ChartWall", wall).show_charts(
-                view.charts[:CHARTS],
-                seen,
-                ascii=ascii,
-                units=units,
-                over={code: tuple(each) for code, each in over.items()},
-                future=future,
-            )
+            cast("ChartWall", wall).show_charts(charts[:CHARTS], seen, ascii=ascii, units=units, future=future)
 
     def listen(self) -> None:
         """The arrows choose a gauge."""

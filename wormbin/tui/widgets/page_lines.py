@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
-from wormbin.drawing.marks import width_of
-from wormbin.tui.showing import Piece, cut_short, lines_of, wrapped
-
-Line = Sequence[Piece]
-DEEPER = 2
-MARK = re.compile(r" *(?:[·•→>▲■○#^*-]|\[[ x]\]|\d+[.]?|(?<=  )[a-z?](?=  )) +")
-"""What a line of a list begins with; the words after it stand under each other."""
+from wormbin.pages.lines import Line, Piece, cut_short, laid
+from wormbin.tui.showing import lines_of
 
 
 class PageLines(Widget):
@@ -33,12 +27,7 @@ class PageLines(Widget):
         self.refresh(layout=True)
 
     def _laid(self, width: int) -> list[list[Piece]]:
-        width = max(width, 1)
-        return [
-            row
-            for line in self._lines
-            for row in ([rule(line, width)] if is_rule(line) else wrapped(line, width, indent_of(line)))
-        ]
+        return list(laid(self._lines, width))
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """One row a laid-out line."""
@@ -51,25 +40,3 @@ class PageLines(Widget):
         if 0 < height < len(lines):
             lines = [*lines[: height - 1], cut_short(lines[height - 1], width)]
         return lines_of(lines)
-
-
-def is_rule(line: Line) -> bool:
-    """Whether a line is a stroke across the page, which is cut where it does not fit and never broken."""
-    text = "".join(text for text, _ in line).strip()
-    return len(text) > DEEPER and len(set(text)) == 1 and not text[0].isalnum()
-
-
-def rule(line: Line, width: int) -> list[Piece]:
-    """A stroke as far as it fits."""
-    (text, role), *_ = line
-    return [(text[:width], role)]
-
-
-def indent_of(line: Line) -> int:
-    """How far later rows of a line are set in: under the words after a mark or number, else a little more than the
-    line itself, nothing for one that is not set in."""
-    text = "".join(text for text, _ in line)
-    if mark := MARK.match(text):
-        return width_of(mark[0])
-    spaces = len(text) - len(text.lstrip(" "))
-    return spaces + DEEPER if spaces else 0

@@ -1,4 +1,7 @@
-"""The places within a bin in one line: the one shown is marked by brackets as well as weight; a click picks."""
+"""The places within a bin in one line: the one shown is marked by brackets as well as weight; a click picks.
+
+The framework's own tabs take a line more and the arrow keys, which are the gauges' and the charts'.
+"""
 
 from __future__ import annotations
 

@@ -1,0 +1,129 @@
+"""The command for castings after the harvest: lots, their steps, stock, sales and uses, where a bag came from."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from wormbin.cli.call import Call
+from wormbin.cli.exits import Exit
+from wormbin.cli.grammar import Commands, option
+from wormbin.cli.writing import options_of, said_in
+from wormbin.records.kinds.castings import LOT_KINDS, LotKind
+from wormbin.records.kinds.fields import Description
+
+COMMANDS = Commands()
+VERBS = Commands()
+"""The words of the command, each for a thing to look at or to write."""
+_LOT = option("name", metavar="LOT", help="which lot")
+_MORE = """\
+A lot begins with a harvest into it: wormbin harvest kitchen "4.5 kg" --lot spring-26. Lines of lots are amended, struck
+and undone as those of bins are. What a label may say and what a sale needs is for your own local law to tell: ask
+before you sell."""
+
+
+@COMMANDS.add(
+    "castings",
+    "lots of castings: steps, stock, sales, uses, where a bag came from",
+    examples=[
+        "castings",
+        "castings show spring-26",
+        "castings from kitchen",
+        "castings step spring-26 screened --mass 7.2kg --moisture 60",
+        'castings sell spring-26 "5 kg" --for "spring market" --price 30',
+        'castings use spring-26 "2 L" --for "tomato pots"',
+        "castings plan --kg 40 --by 2026-11-30",
+    ],
+    more=_MORE,
+    verbs=VERBS,
+)
+@VERBS.add("list", "every lot: how far it is, what is in it, how wet", examples=["castings list"])
+def _list(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
+    from wormbin.pages import lots
+
+    views = Lots(call.farm).all(call.on)
+    return call.answer(lots.lots(views, call.farm.units), {"lots": views})
+
+
+@VERBS.add(
+    "show",
+    "the bins, days and feedstocks a lot came from, and its lines",
+    _LOT,
+    option("--struck", action="store_true", help="struck and replaced lines too"),
+    examples=["castings show spring-26"],
+)
+def _show(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
+    from wormbin.pages import lots
+
+    page = Lots(call.farm).show(call.args.name, call.on, struck=call.args.struck)
+    return call.answer(lots.lot(page, call.farm.units), page)
+
+
+@VERBS.add(
+    "from",
+    "the lots that a bin's castings went into",
+    option("name", metavar="BIN", help="which bin"),
+    examples=["castings from kitchen"],
+)
+def _from(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
+    from wormbin.pages import lots
+
+    found = Lots(call.farm).went(call.args.name, call.on)
+    key = call.farm.bin(call.args.name).key
+    return call.answer(lots.went(key, found, call.farm.units), {"bin": key, "lots": found})
+
+
+def _write(call: Call, kind: Description[LotKind]) -> Exit:
+    from wormbin.farm.lots import Lots
+
+    said = said_in(call, kind)
+    return call.asked(lambda head: Lots(call.farm).write(call.args.name, kind.kind, said, head))
+
+
+for described in LOT_KINDS.values():
+    if (command := described.command) is not None:
+        VERBS.add(
+            command.name, command.does, _LOT, *options_of(described),
+            examples=[f"castings {command.name} {example}" for example in command.examples], writes=True,
+        )(partial(_write, kind=described))  # fmt: skip
+
+
+@VERBS.add("stock", "what is ready to go, and what is on its way", examples=["castings stock"])
+def _stock(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
+    from wormbin.pages import lots
+
+    view = Lots(call.farm).stock(call.on)
+    return call.answer(lots.stock(view, call.farm.units), view)
+
+
+@VERBS.add(
+    "yields",
+    "castings per kilogram of feed, per bin and per square metre",
+    examples=["castings yields"],
+)
+def _yields(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
+    from wormbin.pages import lots
+
+    views = Lots(call.farm).yields(call.on)
+    return call.answer(lots.yields(views, call.farm.units), {"yields": views})
+
+
+@VERBS.add(
+    "plan",
+    "which bins can bring how much by a day, and how likely it is enough",
+    option("--kg", metavar="AMOUNT", required=True, help='how much finished castings: 40, "40 lb"'),
+    option("--by", metavar="DATE", required=True, help="by when: 2026-11-30"),
+    examples=["castings plan --kg 40 --by 2026-11-30"],
+)
+def _plan(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
+    from wormbin.pages import lots
+
+    args = call.args
+    amount = f"{args.kg} kg" if args.kg.strip().replace(".", "", 1).isdecimal() else args.kg
+    view = Lots(call.farm).plan(amount, args.by, call.on)
+    return call.answer(lots.plan(view, call.farm.units), view)

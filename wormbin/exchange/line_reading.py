@@ -1,0 +1,178 @@
+"""From the rows of ``log.csv`` and ``castings.csv`` to new lines: rows of one put together, and none taken twice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Generic
+
+from wormbin.exchange.identity import Content, Known, L, contents, merged
+from wormbin.exchange.tables import Row
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.bins import NOTHING_MORE
+from wormbin.records.entries import Entry, Harvest, Move
+from wormbin.records.lots import Intake, Line, LotLine, described, intake_of
+from wormbin.records.moves import both_halves, partner_id
+
+HISTORY = "history"
+"""The field of a line in which the store keeps that it was struck and lifted again."""
+
+
+@dataclass(slots=True)
+class LinesRead(Generic[L]):
+    """What a file holds for a store: lines it does not have, rows it has already.
+
+    ``strikes`` are lines that the store has, to which something else has happened in the file: struck, or lifted.
+    """
+
+    lines: list[L] = field(default_factory=list)
+    strikes: list[L] = field(default_factory=list)
+    rows: int = 0
+    rows_known: int = 0
+    places: dict[str, Row] = field(default_factory=dict)
+    """The row of the file at which each line begins: they are written down in that order."""
+
+
+@dataclass(frozen=True, slots=True)
+class LineReading(Generic[L]):
+    """Reads a file against a store. ``read`` gives what one row says, its id empty where it has none.
+
+    ``door`` is where lines are validated: it gives the line as it is to be kept, or raises RefusedError. Faults are
+    collected in ``problems``, and then nothing of what was read may be used.
+    """
+
+    read: Callable[[Row], L | None]
+    known: Known[L]
+    door: Callable[[L], L]
+    problems: list[Problem]
+
+    def lines(self, rows: Iterable[Row]) -> LinesRead[L]:
+        """Read every row.
+
+        Rows with one ``entry`` id are one line. Rows without an id are one entry when bin, kind, moment, keeper and
+        compartment are the same and the kind may have several rows (feeding, bedding, survey); else each is its own.
+        """
+        result: LinesRead[L] = LinesRead()
+        with_id: dict[str, list[tuple[Row, L]]] = {}
+        without: dict[tuple[object, ...], list[tuple[Row, L, Content, int]]] = {}
+        for row in rows:
+            result.rows += 1
+            line = self.read(row)
+            if line is None:
+                continue
+            if line.id:
+                with_id.setdefault(line.id, []).append((row, line))
+                continue
+            content = next(contents(line))
+            ordinal = self.known.meet(content)
+            if ordinal is None:
+                result.rows_known += 1
+                continue
+            key: tuple[object, ...] = (len(without),)
+            if isinstance(line, Entry) and described(line.what).grouped:
+                key = (line.bin, line.kind, line.when, line.by, line.compartment)
+            without.setdefault(key, []).append((row, line, content, ordinal))
+        for group in with_id.values():
+            self._take_identified(group, result)
+        for members in without.values():
+            row, _, content, ordinal = members[0]
+            named = replace(merged([line for _, line, _, _ in members]), id=self.known.name(content, ordinal))
+            if (made := self._at_door(row, named)) is not None:
+                self.known.ids[made.id] = made
+                self._take(row, made, result)
+        result.lines.sort(key=lambda line: result.places[line.id].line)
+        return result
+
+    def _at_door(self, row: Row, line: L) -> L | None:
+        try:
+            return self.door(line)
+        except RefusedError as error:
+            self.problems.extend(replace(each, where=f"{row.file} line {row.line}") for each in error.problems)
+            return None
+
+    def _take(self, row: Row, line: L, result: LinesRead[L]) -> None:
+        result.lines.append(line)
+        result.places[line.id] = row
+
+    def _take_identified(self, group: list[tuple[Row, L]], result: LinesRead[L]) -> None:
+        row = group[0][0]
+        line = self._at_door(row, merged([line for _, line in group])) if self._agree(group) else None
+        if line is None:
+            return
+        held = self.known.ids.get(line.id)
+        if held is None:
+            self._take(row, line, result)
+        elif _said(held) != _said(line):
+            book = "log" if isinstance(line, Entry) else "castings book"
+            allowed = f"what the {book} holds under this id already (amend or strike that line)"
+            self.problems.append(row.problem("entry", allowed))
+        else:
+            result.rows_known += len(group)
+            if (line.struck or line.extra.get(HISTORY)) and line != held:
+                result.strikes.append(line)
+
+    def _agree(self, group: list[tuple[Row, L]]) -> bool:
+        (first_row, first), *others = group
+        fine = True
+        for row, line in others:
+            for column in ("when", "bin", "lot", "kind", "by", "compartment", "replaces", "struck"):
+                if getattr(line, column, None) != getattr(first, column, None):
+                    allowed = f"the same in every row of entry {first.id} (see line {first_row.line})"
+                    self.problems.append(row.problem(column, allowed))
+                    fine = False
+            if not described(first.what).grouped:
+                self.problems.append(row.problem("entry", f"one row for a {first.kind.value}"))
+                fine = False
+        return fine
+
+
+def _said(line: L) -> L:
+    """What a line says, without what happened to it since, and a day alone as its noon (as it was kept before)."""
+    said = replace(line, struck=None, day_only=False)
+    if HISTORY not in line.extra:
+        return said
+    return replace(said, extra={name: each for name, each in line.extra.items() if name != HISTORY} or NOTHING_MORE)
+
+
+def complete_log(log: LinesRead[Entry], known: Known[Entry], problems: list[Problem]) -> None:
+    """Give a move that came with one half its other one; refuse an amendment of what is no line of the same bin."""
+    ids = {entry.id for entry in log.lines}
+    for entry in list(log.lines):
+        if isinstance(entry.what, Move) and not entry.what.into:
+            _giving, receiving = both_halves(entry)
+            if receiving.id not in ids and receiving.id not in known.ids:
+                log.lines.append(receiving)
+    bins = {entry.id: entry.bin for entry in (*log.lines, *known.ids.values())}
+    problems += [
+        log.places[entry.id].problem("replaces", "the id of a line of the same bin")
+        for entry in log.lines
+        if entry.replaces and bins.get(entry.replaces) != entry.bin and entry.id in log.places
+    ]
+
+
+def complete_lots(
+    lots: LinesRead[LotLine], new: Iterable[Entry], held: Mapping[str, Entry], known: Known[LotLine],
+    problems: list[Problem],
+) -> None:  # fmt: skip
+    """Give each harvest into a lot its line in the castings book; refuse an intake that no harvest stands behind."""
+    coming = {entry.id: entry for entry in new}
+    there = {line.id for line in lots.lines} | set(known.ids)
+    for entry in coming.values():
+        if isinstance(entry.what, Harvest) and entry.what.lot and partner_id(entry.id) not in there:
+            lots.lines.append(replace(intake_of(entry), struck=entry.struck))
+    for line in lots.lines:
+        if line.replaces and line.replaces not in there:
+            problems.append(Problem("replaces", line.replaces, "the id of a line of a lot", "", "castings.csv"))
+        if isinstance(line.what, Intake):
+            harvest = coming.get(partner_id(line.id)) or held.get(partner_id(line.id))
+            if harvest is None or not _fits(harvest, line):
+                allowed = "castings of a harvest in log.csv, with the same lot, bin, time and amount as there"
+                problems.append(Problem("entry", line.id, allowed, "", "castings.csv"))
+
+
+def _fits(harvest: Entry, line: Line) -> bool:
+    """Whether a line of the castings book is the other half of this harvest."""
+    if not isinstance(harvest.what, Harvest) or not harvest.what.lot or not isinstance(line, LotLine):
+        return False
+    half = intake_of(harvest)
+    return (half.lot, half.what, half.when) == (line.lot, line.what, line.when)

@@ -1,0 +1,87 @@
+"""One bin: its page, a figure opened, what would help it now, and what is to come of it.
+
+What is heavy to load is imported within the functions, so that a start and a command stay quick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import TYPE_CHECKING
+
+from wormbin.problems import Problem, RefusedError
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import BinView
+    from wormbin.farm.views.proposals import Absence, WhatIfView
+    from wormbin.figures import Working
+
+DEEPEST_DAYS = 730
+"""How far ahead a bin may be looked at."""
+
+
+def look(session: Session, bin: str, on: date | None = None, *, days: int = 120) -> BinView:
+    """One bin on one day, with a look ahead of so many days."""
+    from wormbin.farm.bins.page import bin_view
+
+    return bin_view(session.scene(bin, on, _depth(days)))
+
+
+def outlook(session: Session, bin: str, *, on: date | None = None, days: int = 120) -> Mapping[str, object]:
+    """``state``, ``series``, ``learned`` and ``harvest`` by the names of the command line's JSON."""
+    from wormbin.farm.bins.ahead import outlook_document
+
+    return outlook_document(session.scene(bin, on, _depth(days)))
+
+
+def working(session: Session, bin: str, code: str, on: date | None = None) -> Working:
+    """A figure opened; ``code`` is a gauge's."""
+    from wormbin.farm.bins import workings
+
+    return workings.working(session.scene(bin, on), code)
+
+
+def emergency(session: Session, bin: str = "") -> tuple[str, ...]:
+    """The five steps to take before any sum, with the amounts of this bin if one is named."""
+    from wormbin.farm.bins.causes import five_steps
+
+    return five_steps(session.scene(bin) if bin else None)
+
+
+def what_if(
+    session: Session,
+    bin: str,
+    *,
+    skip: int = 0,
+    double: int = 0,
+    bedding: str = "",
+    spell: str = "",
+    split: str = "",
+    harvest: bool = False,
+    on: date | None = None,
+) -> WhatIfView:
+    """Two futures side by side: as planned, and with one thing changed, or several at once."""
+    from wormbin.farm.bins import futures
+
+    change = futures.Change(skip, double, bedding, spell, split, harvest)
+    return futures.what_if(session.scene(bin, on), change)
+
+
+def absence(session: Session, bin: str, first: str, last: str, on: date | None = None) -> Absence:
+    """The absence plan for one bin."""
+    from wormbin.farm.bins import absences
+
+    return absences.absence(session.scene(bin, on), first, last)
+
+
+def next_absence(session: Session, bin: str, on: date | None = None) -> tuple[str, str]:
+    """The next holiday of the settings as it is typed, first and last day; two empty words without one."""
+    found = session.scene(bin, on).next_absence
+    return (found[0].isoformat(), found[1].isoformat()) if found is not None else ("", "")
+
+
+def _depth(days: int) -> int:
+    if not 1 <= days <= DEEPEST_DAYS:
+        raise RefusedError(Problem("days", str(days), f"1 to {DEEPEST_DAYS}", "120"))
+    return days

@@ -1,0 +1,132 @@
+"""What a session has worked out already: bins' pasts and scenes, rows of the round, stock, the material table.
+
+Each is kept with what it rests on, and worked out anew as soon as that has changed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime
+from functools import cached_property
+from hashlib import blake2b
+from typing import TYPE_CHECKING
+
+from wormbin.farm.cache.rows import HOURS, Rows, end_of_quarter
+from wormbin.records.bins import Bin
+from wormbin.records.farms import OnHand, OwnMaterial, Settings
+from wormbin.store.errors import StoreError
+
+if TYPE_CHECKING:
+    from wormbin.farm.bins.past import Past
+    from wormbin.farm.bins.scene import Scene
+    from wormbin.farm.cache.beliefs import Beliefs
+    from wormbin.farm.session import Session
+    from wormbin.materials.table import MaterialTable
+
+
+class Cache:
+    """What one session has worked out."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._table: tuple[tuple[OwnMaterial, ...], MaterialTable] | None = None
+        self._scenes: dict[str, tuple[str, dict[tuple[object, ...], Scene]]] = {}
+        self._stock: tuple[object, tuple[OnHand, ...]] | None = None
+        self._cured: tuple[object, int | None] | None = None
+
+    @cached_property
+    def beliefs(self) -> Beliefs:
+        """The bins' pasts."""
+        from wormbin.farm.cache.beliefs import Beliefs
+
+        return Beliefs(self._session.store.desk, self.table)
+
+    @cached_property
+    def rows(self) -> Rows:
+        """The rows that are known already."""
+        return Rows(self._session.store.desk)
+
+    def table(self) -> MaterialTable:
+        """The material table with the keeper's own values over it."""
+        from wormbin.materials.table import default_table
+
+        own = self._session.farm().materials
+        if self._table is None or self._table[0] != own:
+            self._table = (own, default_table().with_own(own) if own else default_table())
+        return self._table[1]
+
+    def settings(self) -> Settings:
+        """How the farm is run, with what is left of the beddings on hand by the logs."""
+        session, settings = self._session, self._session.settings()
+        if all(each.noted is None for each in settings.on_hand):
+            return settings
+        from wormbin.farm.materials import left
+
+        key = (session.store.revision(), settings.on_hand)
+        if self._stock is None or self._stock[0] != key:
+            self._stock = (key, left(settings.on_hand, (log for _, log in session.logs)))
+        return replace(settings, on_hand=self._stock[1])
+
+    def cure_days(self, on: date | None = None) -> int | None:
+        """Days from the harvest to the bag as the lots of this farm took up to a day; None while none tells."""
+        try:
+            lines = self._session.store.lot_lines()
+        except StoreError as error:  # the bins stay usable; the castings' own pages refuse
+            self._session.logs.unread["castings"] = error
+            return None
+        if not lines:
+            return None
+        if self._cured is None or self._cured[0] != (lines, on):
+            from wormbin.castings.lot import lots
+            from wormbin.castings.plan import own_cure_days
+
+            then = [line for line in lines if on is None or line.when.date() <= on]
+            self._cured = ((lines, on), own_cure_days(lots(then)))
+        return self._cured[1]
+
+    def token(self, one: Bin, on: date | None) -> str:
+        """What anything worked out of a bin for a day holds for: its log, the settings, the quarter of the day."""
+        session = self._session
+        on, now = on or session.asked_on, session.moment(on)
+        parts = (
+            session.store.revision(one.key),
+            one,
+            session.settings(),
+            session.farm().materials,
+            now.date(),
+            now.hour // HOURS,
+            self.cure_days(on),
+        )
+        return blake2b(repr(parts).encode(), digest_size=16).hexdigest()
+
+    def scene(self, one: Bin, now: datetime, on: date | None, days: int) -> Scene:
+        """A bin as it is looked at at a moment, with a look ahead of so many days."""
+        from wormbin.farm.bins.scene import Scene
+
+        token = self.token(one, on)
+        known, scenes = self._scenes.get(one.key, ("", {}))
+        if known != token:
+            scenes = {}
+            self._scenes[one.key] = (token, scenes)
+        # What is left of the beddings on hand hangs on the logs of all bins, and a row does not.
+        settings = self.settings()
+        key = (days, settings.on_hand)
+        if key not in scenes:
+            held = next(iter(scenes.values()), None)
+            past = held.past if held is not None else self._past(one, now, settings)
+            scenes[key] = Scene(one, past, now, settings, self.table(), days, self.cure_days(on))
+        return scenes[key]
+
+    def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:
+        materials = blake2b(repr(self._session.farm().materials).encode(), digest_size=8).hexdigest()
+        return self.beliefs.past(one, self._session.store.entries(one.key), now, materials, settings.away)
+
+    def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
+        """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.
+
+        A replay goes on from there to the end of the quarter, as any look at a bin does.
+        """
+        entries = [each for each in self._session.store.entries(scene.bin.key) if then is None or each.when <= then]
+        now = scene.now if then is None else end_of_quarter(then)
+        past = self.beliefs.without(line, scene.bin, entries, now, scene.settings.away)
+        return replace(scene, now=now, past=past)

@@ -1,0 +1,333 @@
+"""A bin's report put together: the period, the page of its last day, the sums of what was written, what would help."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from wormbin.drawing.series import Series
+from wormbin.farm.bins.ahead import outlook_document
+from wormbin.farm.bins.gauges import latest
+from wormbin.farm.bins.page import bin_view, material_name
+from wormbin.farm.bins.past import Past, days_of
+from wormbin.farm.bins.scene import Scene
+from wormbin.farm.views.bin import BinView, LogLine
+from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
+from wormbin.farm.words.log import LogView, replaced_by
+from wormbin.figures import Band
+from wormbin.materials.table import MaterialTable
+from wormbin.measures import area, counted, length, mass, parse_date, percent, system_of, temperature
+from wormbin.measures.units import UNITS, Dimension
+from wormbin.problems import Problem, RefusedError
+from wormbin.process.replay import replay
+from wormbin.records.bins import Bin, Cover, Method
+from wormbin.records.entries import (
+    Bedding,
+    Check,
+    Draining,
+    Entry,
+    Feeding,
+    Harvest,
+    Move,
+    Portion,
+    Stocking,
+    Watering,
+    standing,
+)
+from wormbin.science.cautions import CAUTIONS
+from wormbin.science.constants import SURVEY_HOLDS_DAYS
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+
+PERIOD_DAYS = 120
+"""How long a report is when nobody says."""
+CHARTED_AHEAD_DAYS, CHARTED_AT_MOST_DAYS = 45, 120
+"""Days ahead that the charts show: the first at least, and up to the second as far as the harvest window reaches."""
+MOST_NOTES = 40
+OLD_DAYS = 14
+"""A reading older than this has lost most of its say (our choice; the bands of the estimate show how much)."""
+WEIGHED_DAYS = 120
+CHARTED = ("moisture", "feed_waiting", "worms", "castings", "temp")
+MINDED = ("hands", "children", "dust", "lift", "no-waste", "leachate", "extract", "rules")
+MODEL = "the process model, replayed from the log; its parameters and their sources stand in the program's method"
+
+
+def report(farm: Session, bin: str, first: str, last: str, on: date | None) -> ReportView:
+    """The report of a bin from ``first`` to ``last`` (days in words; "" for the last 120 days up to ``on``)."""
+    one, today = farm.bin(bin), on or farm.moment(None).date()
+    begins, ends = _period(one, first, last, today)
+    # The bin is shown as it was at the end of the period, by what had been written down until then.
+    scene = farm.scene(one.key, on if ends == today else ends, CHARTED_AT_MOST_DAYS)
+    log = farm.store.entries(one.key)
+    look = bin_view(scene)
+    whole = _whole(scene, max(begins, one.started))
+    document = outlook_document(scene)
+    inside = [entry for entry in log if begins <= entry.when.date() <= ends]
+    totals = _totals(inside, log, scene)
+    noted = _notes(inside, log, scene)
+    return ReportView(
+        look=look,
+        first=begins,
+        last=ends,
+        shown_until=_shown_until(scene, ends),
+        since_start=begins == one.started,
+        setup=_setup(scene),
+        charts=tuple(_cut(each, begins, scene, look) for each in _charts(whole)),
+        totals=totals,
+        notes=noted[-MOST_NOTES:],
+        more_notes=max(0, len(noted) - MOST_NOTES),
+        surer=_surer(scene),
+        cautions=tuple((CAUTIONS[code].text, CAUTIONS[code].source) for code in MINDED),
+        sources=_sources(look, totals),
+        state=_mapping(document["state"]),
+        harvest=_mapping(document["harvest"]),
+        units=scene.settings.units.value,
+        squeezes=sum(_by_squeeze(entry) for entry in standing(inside)),
+        moisture_read=_moisture_read(scene),
+    )
+
+
+def _by_squeeze(entry: Entry) -> bool:
+    """Whether all that a line says of the moisture is a squeeze."""
+    return isinstance(entry.what, Check) and entry.what.squeeze is not None and entry.what.moisture is None
+
+
+def _moisture_read(scene: Scene) -> str:
+    """The last moisture reading as it was taken, so that no percentage stands for a handful that was squeezed."""
+    judged = latest(scene.past.judged, "moisture", scene.on)
+    if judged is None:
+        return ""
+    entry = next((each for each in reversed(scene.entries) if each.id == judged.entry), None)
+    check = entry.what if entry is not None else None
+    if not isinstance(check, Check):
+        return percent(judged.read)
+    if check.moisture is None and check.squeeze is not None:
+        return f"squeeze {check.squeeze.value}, usually {percent(judged.read)}"
+    return percent(judged.read) + (f" by {check.moisture_by.value}" if check.moisture_by else "")
+
+
+def _mapping(value: object) -> dict[str, object]:
+    return dict(value) if isinstance(value, dict) else {}
+
+
+def _period(one: Bin, first: str, last: str, today: date) -> tuple[date, date]:
+    """The first and the last day. Raises RefusedError naming the option."""
+    allowed = f"a day from {one.started.isoformat()}, when {one.name} began, to {today.isoformat()}"
+    ends = parse_date(last, today, "--until") if last else today
+    if not one.started <= ends <= today:
+        raise RefusedError(Problem("--until", last or ends.isoformat(), allowed, today.isoformat()))
+    if not first:
+        return max(one.started, ends - timedelta(days=PERIOD_DAYS - 1)), ends
+    begins = parse_date(first, today, "--from")
+    if begins > ends:
+        whole = f"a day up to {ends.isoformat()}, where the report ends"
+        raise RefusedError(Problem("--from", first, whole, one.started.isoformat()))
+    return max(one.started, begins), ends
+
+
+def _whole(scene: Scene, begins: date) -> Scene:
+    """The scene with its days back to ``begins``: a long log is kept in part only, and is replayed for an old term."""
+    kept = scene.past.days.first_on()
+    if kept is not None and kept <= begins:
+        return scene
+    past = scene.past
+    run = replay(scene.bin, past.entries, scene.table, past.until, away=scene.settings.away)
+    earlier = days_of(run).before(kept) if kept is not None else days_of(run)
+    judged = [each for each in run.judged if kept is not None and each.when.date() < kept]
+    held = past.judged if kept is None else tuple(each for each in past.judged if each.when.date() >= kept)
+    days = earlier.and_then(past.days) if kept is not None else earlier
+    return replace(scene, past=Past(past.replay, days, (*judged, *held), past.entries, past.until))
+
+
+def _charts(scene: Scene) -> tuple[Series, ...]:
+    from wormbin.farm.bins.charts import charts
+
+    return tuple(each for each in charts(scene) if each.code in CHARTED)
+
+
+def _cut(view: Series, begins: date, scene: Scene, look: BinView) -> Series:
+    """A chart from the first day of the period to the last that is shown, with the aim that stands in the table."""
+    ends, gauge = _shown_until(scene, scene.on), look.gauge(view.code)
+    return replace(
+        view,
+        target=gauge.target if gauge is not None else view.target,
+        past=tuple(each for each in view.past if each.on >= begins),
+        ahead=tuple(each for each in view.ahead if each.on <= ends),
+        readings=tuple(each for each in view.readings if begins <= each.on <= scene.on),
+        events=tuple(each for each in view.events if begins <= each.on <= ends),
+    )
+
+
+def _shown_until(scene: Scene, last: date) -> date:
+    window = scene.harvest.window
+    reach = max(filter(None, (window.likely, window.latest)), default=last) + timedelta(days=5)
+    return min(last + timedelta(days=CHARTED_AT_MOST_DAYS), max(last + timedelta(days=CHARTED_AHEAD_DAYS), reach))
+
+
+# how it is set up
+
+_COVERS = {
+    Cover.OPEN: "open at the top", Cover.LOOSE: "covered loosely", Cover.CLOSED: "closed with a lid",
+}  # fmt: skip
+_METHODS = {
+    Method.SORT: "sorted by hand", Method.SIDEWAYS: "worms led sideways", Method.UPWARD: "worms led up into a new tray",
+    Method.BAIT: "worms baited out", Method.SCREEN: "screened", Method.FLOW: "cut off at the base",
+}  # fmt: skip
+
+
+def _setup(scene: Scene) -> tuple[tuple[str, str], ...]:
+    """The bin as it was described, in words."""
+    one, settings, units = scene.bin, scene.settings, scene.settings.units
+    sides = [length(each, units) for each in (one.length_m, one.width_m, one.depth_m) if each is not None]
+    trays = f"{one.compartments} {'side by side' if one.sideways else 'stacked'}" if one.compartments > 1 else "one"
+    low, high = percent(settings.moisture_low), percent(settings.moisture_high)
+    days = ", ".join(_WEEKDAYS.get(each, each) for each in settings.feed_days)
+    rows = (
+        ("begun", one.started.isoformat()),
+        ("ended", one.ended.isoformat() if one.ended else ""),
+        ("box, inside", " x ".join(sides) + (" deep" if len(sides) < 3 else "")),
+        ("surface", area(one.footprint_m2, units)),
+        ("compartments", trays),
+        ("drainage", "yes" if one.drainage else "none"),
+        ("top", _COVERS[one.cover]),
+        ("worms", one.species.value),
+        ("usual room temperature", temperature(one.site_temp_c, units)),
+        ("box alone weighs", mass(one.tare_kg, units) if one.tare_kg else ""),
+        ("castings come off", f"{_METHODS[one.method]}, from {percent(one.harvest_share)} castings on"),
+        ("moisture aimed for", f"{low} to {high}"),
+        ("feeding days", days),
+        ("in whose care", one.keeper),
+    )
+    return tuple((name, words) for name, words in rows if words)
+
+
+_WEEKDAYS = {
+    "MO": "Monday", "TU": "Tuesday", "WE": "Wednesday", "TH": "Thursday", "FR": "Friday", "SA": "Saturday",
+    "SU": "Sunday",
+}  # fmt: skip
+
+
+# what was put in and taken out
+
+
+def _totals(inside: Sequence[Entry], log: tuple[Entry, ...], scene: Scene) -> Totals:
+    """The period's lines that stand, added up."""
+    stands = {entry.id for entry in standing(log)}
+    lines = [entry for entry in inside if entry.id in stands]
+    whats = [entry.what for entry in lines]
+    stocked = [what.worms_kg for what in whats if isinstance(what, Stocking)]
+    moved = [what.worms_kg if what.into else -what.worms_kg for what in whats if isinstance(what, Move)]
+    signed = Counter(entry.by for entry in lines)
+    kinds = Counter(entry.kind.value for entry in lines)
+    return Totals(
+        fed=_by_material((what.portions for what in whats if isinstance(what, Feeding)), scene),
+        bedding=_by_material((what.portions for what in whats if isinstance(what, Bedding)), scene),
+        feedings=sum(isinstance(what, Feeding) for what in whats),
+        water_kg=sum(what.kg for what in whats if isinstance(what, Watering)),
+        waterings=sum(isinstance(what, Watering) for what in whats),
+        drained_kg=sum(what.kg for what in whats if isinstance(what, Draining)),
+        worms_in_kg=sum(kg for kg in (*stocked, *moved) if kg > 0),
+        worms_out_kg=-sum(kg for kg in (*stocked, *moved) if kg < 0),
+        harvests=tuple(
+            HarvestTaken(entry.when.date(), entry.what.castings_kg, entry.what.moisture, entry.what.lot)
+            for entry in lines
+            if isinstance(entry.what, Harvest)
+        ),
+        kinds=tuple(sorted(kinds.items(), key=lambda each: (-each[1], each[0]))),
+        writers=tuple(Writer(name, n) for name, n in sorted(signed.items(), key=lambda each: (-each[1], each[0]))),
+        lines=len(lines),
+        struck=len(inside) - len(lines),
+    )
+
+
+def _by_material(every: Iterable[Sequence[Portion]], scene: Scene) -> tuple[MaterialTotal, ...]:
+    """Portions by material, the heaviest first."""
+    found: dict[str, list[Portion]] = {}
+    for portion in (each for portions in every for each in portions):
+        found.setdefault(portion.material, []).append(portion)
+    name = material_name(scene)
+    totals = [
+        MaterialTotal(
+            key=key,
+            name=name(key),
+            kg=sum(each.kg for each in portions),
+            weighed_kg=sum(each.kg for each in portions if weighed(each.said)),
+            times=len(portions),
+            source=_source_of(key, scene.table),
+        )
+        for key, portions in found.items()
+    ]
+    return tuple(sorted(totals, key=lambda each: (-each.kg, each.key)))
+
+
+def weighed(said: str) -> bool:
+    """Whether an amount was said as a weight; one that came without words came in kg."""
+    words = said.lstrip("0123456789.,/ +-~").strip().lower()
+    unit = UNITS.get(words)
+    return not said or (unit is not None and unit.dimension is Dimension.MASS and system_of(said) != "")
+
+
+def _source_of(key: str, table: MaterialTable) -> str:
+    if key not in table:
+        return ""
+    sources = table.get(key).sources
+    return "; ".join(dict.fromkeys(sources[each] for each in ("moisture", "nitrogen") if sources.get(each)))
+
+
+def _notes(inside: Sequence[Entry], log: tuple[Entry, ...], scene: Scene) -> tuple[LogLine, ...]:
+    """The lines of the period that stand and have a note."""
+    view = LogView(inside, replaced_by(log), scene.settings.units, material_name(scene))
+    return tuple(each for each in view if each.stands and (each.note or each.kind.value == "note"))
+
+
+# how sure
+
+
+def _surer(scene: Scene) -> tuple[str, ...]:
+    """What would narrow the figures, by which readings are missing or old."""
+    past, on = scene.past, scene.on
+    today = past.today
+    wide = percent(_relative(today.worms_kg)) if today.worms_kg.p50 > 0 else ""
+    asks = (
+        ("moisture", OLD_DAYS, "a squeeze at every check, and once an oven or meter reading: it settles the moisture"),
+        ("left", OLD_DAYS, "how much of the last feed is left, by eye: it tells how fast this bin works"),
+        ("temp_c", OLD_DAYS, "the bedding's temperature: warmth sets the pace of everything in the bin"),
+        ("contents_m", 2 * OLD_DAYS, "a ruler's depth of the contents: it tells how full it is and how dense"),
+        ("total_kg", WEIGHED_DAYS, "a weighing of the bin: it narrows the castings and the harvest window"),
+        (
+            "worms_kg",
+            SURVEY_HOLDS_DAYS,
+            f"a worm survey: the worms are the widest guess{f' (± {wide})' if wide else ''}",
+        ),
+    )
+    found = []
+    for quantity, old, words in asks:
+        reading = latest(past.judged, quantity, on)
+        if reading is None:
+            found.append(f"{words}; none is written down yet")
+        elif (age := (on - reading.when.date()).days) > old:
+            found.append(f"{words}; the last is {counted(age, 'day')} old")
+    return tuple(found)
+
+
+def _relative(band: Band) -> float:
+    return band.width / 2 / band.p50
+
+
+def _sources(look: BinView, totals: Totals) -> tuple[str, ...]:
+    """Where the limits, the model and the materials' values come from, each named once."""
+    said = [
+        MODEL,
+        *(f"{each.what}: {each.source}" for each in look.findings if each.source),
+        *([f"harvest steps: {look.harvest.source}"] if look.harvest.source else []),
+        *(
+            f"water and nitrogen of {each.name}: {each.source}"
+            for each in (*totals.fed, *totals.bedding)
+            if each.source
+        ),
+    ]
+    return tuple(dict.fromkeys(said))

@@ -1,0 +1,145 @@
+"""What falls due on which day: for the calendar, and for the weekly sheet that hangs beside the bin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date, timedelta
+
+from wormbin.drawing.marks import plain
+from wormbin.exchange.calendar import Due
+from wormbin.farm.bins.row import AWAY_AHEAD, also, do_now, headline, mind
+from wormbin.farm.bins.scene import Scene
+from wormbin.measures import mass
+from wormbin.measures.dates import day_words
+from wormbin.schedule.days import checks, is_away
+from wormbin.schedule.walk import turns, who_writes
+
+WIDTH = 78
+WEEK = 7
+
+
+def dues(scene: Scene, days: int) -> Iterator[Due]:
+    """Feedings with their amounts, checks, and the steps of the harvest, for so many days from the day looked at."""
+    one, units, last = scene.bin, scene.settings.units, scene.on + timedelta(days=days)
+    where = scene.in_tray
+    if scene.next_feeding == scene.on and scene.ration.kg > 0:
+        along = scene.with_bedding(scene.ration.kg)
+        yield Due(scene.on, one.key, "feed", f"Feed {one.name}: up to {mass(scene.ration.kg, units)}{where}{along}")
+    for each in scene.feedings_to_come:
+        if each.on <= last and each.feed_kg > 0:
+            words = f"with {mass(each.bedding_kg, units)} of bedding as usual" if each.bedding_kg > 0.005 else ""
+            along = scene.with_bedding(each.feed_kg)
+            yield Due(
+                each.on, one.key, "feed", f"Feed {one.name}: about {mass(each.feed_kg, units)}{where}{along}", words
+            )
+    for check in checks(one.key, scene.entries, scene.settings, scene.on, last):
+        yield Due(check, one.key, "check", f"Check {one.name}", "smell, squeeze, temperature, what is left of the feed")
+    away, told = scene.next_absence, next((each for each in scene.findings if each.code == AWAY_AHEAD), None)
+    if away is not None and told is not None:
+        eve, back = away[0] - timedelta(days=1), day_words(away[1], away[0])
+        yield Due(eve, one.key, "away", f"{one.name}: before you leave until {back}"[:200], "; ".join(told.do))
+    for step in scene.harvest_steps:
+        if step.on <= last:
+            yield Due(step.on, one.key, "harvest", f"{one.name}: {step.what}"[:200], step.what, slot=step.code)
+
+
+def by_rounds(every: Iterable[Due], names: Mapping[str, str]) -> Iterator[Due]:
+    """The dues for a calendar: the feedings and checks of one day are one event, so that a day is not a wall of them.
+
+    Its identity is the day alone: it stays while bins come and go. The steps of harvests stay events of their own.
+    """
+    rounds: dict[date, list[Due]] = {}
+    for due in every:
+        if due.kind in ("check", "feed"):
+            rounds.setdefault(due.on, []).append(due)
+        else:
+            yield due
+    for on, dues_then in rounds.items():
+        parts = []
+        for kind in ("check", "feed"):
+            bins = list(dict.fromkeys(due.bin for due in dues_then if due.kind == kind))
+            if bins:
+                parts.append(f"{kind} {names.get(bins[0], bins[0]) if len(bins) == 1 else f'{len(bins)} bins'}")
+        words = "\n".join(due.title + (f" ({due.words})" if due.words else "") for due in dues_then)
+        yield Due(on, "", "round", f"Round: {', '.join(parts)}", words)
+
+
+def sheet(scene: Scene, keepers: Sequence[str] = ()) -> tuple[str, ...]:
+    """One page for a week: what to do, whose turn it is, and room to write down by hand what the log wants to know.
+
+    ``keepers`` take turns; without any those who signed a line of late.
+    """
+    one, first = scene.bin, scene.on
+    last = first + timedelta(days=WEEK - 1)
+    lines = [
+        f"WORM BIN: {plain(one.name, 40).rstrip()}   {first.isoformat()} to {last.isoformat()}",
+        "=" * WIDTH,
+        "To begin with:",
+        *(line for step in do_now(scene) for line in _boxed(step)),
+        *(() if do_now(scene) else wrapped(f"nothing to do: {headline(scene)}", WIDTH)),
+        *(wrapped(f"also: {'; '.join(also(scene))}", WIDTH) if also(scene) else ()),
+        *(wrapped(f"mind: {mind(scene)}", WIDTH) if mind(scene) else ()),
+        "",
+        "day         squeeze  temp  left   smell      fed (what, how much)    who",
+        "-" * WIDTH,
+    ]
+    due = list(dues(scene, WEEK))
+    named = sorted({each.on for each in due if each.kind in ("check", "feed")})
+    turn = turns(who_writes(keepers, scene.entries, scene.on), scene.entries, named, scene.on)
+    for number in range(WEEK):
+        day = first + timedelta(days=number)
+        then = [each for each in due if each.on == day]
+        lines.append(f"{day:%a} {day.day:>2} {day:%b}  ________ _____ ____%  _________  ______________________  ____")
+        lines += [
+            f"            {line}"
+            for words in _day_words(scene, day, then, turn.get(day, ""))
+            for line in wrapped(words, WIDTH - 12)
+        ]
+        lines.append("")
+    lines += [
+        "-" * WIDTH,
+        "squeeze: dry / damp (no drop comes) / sponge (a drop or two: right) / dripping",
+        "left: how much of the last feeding is still there. Over a third: do not feed.",
+        "Worms on the lid, dying, or a bad smell: lid off, loosen it, no feed, tell us.",
+        "Wash hands afterwards, and eat nothing here. No meat, no pet waste.",
+        "Dust and mould: damp it down; with asthma or an allergy stand a step back.",
+        "Adults chop and lift. Your own rules at home or at school come first.",
+    ]
+    return tuple(lines)
+
+
+def _day_words(scene: Scene, day: date, then: Sequence[Due], who: str) -> list[str]:
+    """What is due on a day of the sheet: look and feed, each step of the harvest, or that nobody is there."""
+    absence = is_away(scene.settings.away, day, scene.bin.key)
+    if absence is not None:
+        return [f"nobody is here{f': {absence.why}' if absence.why else ''}"]
+    feed = next((each for each in then if each.kind == "feed"), None)
+    marks = [kind for kind in ("check", "feed") if any(each.kind == kind for each in then)]
+    amount = f" ({feed.title.rsplit(': ', 1)[-1]})" if feed else ""
+    turn = f"; whose turn: {plain(who, 40).rstrip()}" if who else ""
+    said = [f"due: {', '.join(marks)}{amount}{turn}"] if marks else []
+    harvest = scene.harvest.day
+    for each in then:
+        if each.kind == "away":
+            said.append(f"before you leave: {each.words}")
+        if each.kind == "harvest":
+            before = "" if harvest is None or each.on >= harvest else f"for the harvest on {plain_day(harvest)}: "
+            said.append(f"{before or 'harvest: '}{each.words}")
+    return said
+
+
+def plain_day(day: date) -> str:
+    """ "Tue 3 Mar"."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def _boxed(words: str) -> list[str]:
+    """Something to tick off, in as many lines as it needs."""
+    return [("  [ ] " if number == 0 else "      ") + line for number, line in enumerate(wrapped(words, WIDTH - 6))]
+
+
+def wrapped(words: str, width: int) -> list[str]:
+    """Words in lines of at most ``width`` cells."""
+    import textwrap
+
+    return textwrap.wrap(plain(words), width) or [""]

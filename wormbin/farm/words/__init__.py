@@ -1,0 +1,1 @@
+"""From the keeper's words to entries, and from entries back to words."""

@@ -1,0 +1,219 @@
+"""The settings in words, both ways: how each is shown, and how it is changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from wormbin.farm.words.log import kept_words
+from wormbin.farm.words.spoken import Spoken
+from wormbin.materials.table import MaterialTable
+from wormbin.measures import (
+    Dimension,
+    counted,
+    mass,
+    parse_amount,
+    parse_date,
+    parse_number,
+    parse_percent,
+    shown,
+    tidy,
+    volume,
+)
+from wormbin.measures.units import HANDY
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.door import admit_settings
+from wormbin.records.farms import Away, Bucket, OnHand, Settings, Units
+
+_DAYS = {
+    "MO": "monday", "TU": "tuesday", "WE": "wednesday", "TH": "thursday", "FR": "friday", "SA": "saturday",
+    "SU": "sunday",
+}  # fmt: skip
+NONE = ("", "none", "-", "no")
+THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
+"""What the full screen can be coloured like; a test holds them to what there is."""
+
+
+@dataclass(frozen=True, slots=True)
+class SettingWords:
+    """Reads and says settings. Raises RefusedError for what is not one or cannot be."""
+
+    table: MaterialTable
+    today: date
+    now: datetime | None = None
+
+    def all(self, settings: Settings, units: str = "") -> dict[str, str]:
+        """Every setting by its name, in words that ``changed`` reads, in these units or else in the farm's own."""
+        units = units or settings.units
+        return {
+            "units": settings.units.value,
+            "moisture": f"{settings.moisture_low * 100:g}-{settings.moisture_high * 100:g}",
+            "feed-days": ", ".join(_DAYS.get(day, day) for day in settings.feed_days),
+            "check-every": counted(settings.check_every_days, "day"),
+            "away": "; ".join(_away_words(each) for each in settings.away),
+            "on-hand": "; ".join(f"{mass(each.kg, units)} {each.material}" for each in settings.on_hand),
+            "bucket": "; ".join(
+                f"{each.name}: {', '.join(self._portion_in(words, units) for words in each.portions)}"
+                for each in settings.buckets
+            ),
+            "tare": "; ".join(f"{name}: {mass(kg, units)}" for name, kg in settings.tares.items()),
+            "measure": "; ".join(
+                f"{name}{':' if ' ' in name else ''} {_size_in(size, units)}"
+                for name, size in settings.measures.items()
+            ),
+            "theme": settings.theme,
+        }
+
+    def _portion_in(self, words: str, units: str) -> str:
+        """One thing of a bucket: as it was said, but for an amount in the other units."""
+        try:
+            (portion,) = Spoken(self.table).portions([words])
+        except RefusedError:
+            return words
+        return words if kept_words(portion.said, units) else f"{mass(portion.kg, units)} {portion.material}"
+
+    def changed(self, settings: Settings, name: str, words: str) -> Settings:
+        """The settings with one of them changed; a list gains or replaces one item, and empty words clear it."""
+        change = self._changes().get(tidy(name).casefold().replace("_", "-"))
+        if change is None:
+            raise RefusedError(Problem("setting", shown(name), "one of " + ", ".join(self._changes()), "units"))
+        return admit_settings(change(settings, words))
+
+    def _changes(self) -> Mapping[str, Callable[[Settings, str], Settings]]:
+        return {
+            "units": _units, "moisture": _moisture, "feed-days": _feed_days, "check-every": _check_every,
+            "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare,
+            "measure": self._measure, "theme": _theme,
+        }  # fmt: skip
+
+    def _away(self, settings: Settings, words: str) -> Settings:
+        if tidy(words).casefold() in NONE:
+            return replace(settings, away=())
+        span, _, why = words.partition(":")
+        first, to, last = span.partition(" to ")
+        begins = parse_date(first, self.today, "away", toward="future")
+        ends = parse_date(last, begins, "away", toward="future") if to else begins
+        if ends < begins:
+            allowed = "the first day and then the last one"
+            raise RefusedError(Problem("away", shown(words), allowed, "2026-07-20 to 2026-08-03: summer"))
+        others = tuple(each for each in settings.away if each.first != begins)
+        away = sorted((*others, Away(begins, ends, tidy(why))), key=lambda each: each.first)
+        return replace(settings, away=tuple(away))
+
+    def _on_hand(self, settings: Settings, words: str) -> Settings:
+        if tidy(words).casefold() in NONE:
+            return replace(settings, on_hand=())
+        held = {each.material: each for each in settings.on_hand}
+        for portion in Spoken(self.table, settings.measures).portions([words], "on-hand"):
+            held[portion.material] = OnHand(portion.material, portion.kg, noted=self.now)
+            if portion.kg <= 0:
+                del held[portion.material]
+        return replace(settings, on_hand=tuple(held.values()))
+
+    def _measure(self, settings: Settings, words: str) -> Settings:
+        """ "handful 40 g", or of one material "handful coffee grounds: 25 g"; "handful" alone forgets it."""
+        text = tidy(words).casefold()
+        if text in NONE:
+            return replace(settings, measures={})
+        word, _, rest = text.partition(" ")
+        word = word.removesuffix("s") if word.removesuffix("s") in HANDY else word
+        if word not in HANDY:
+            allowed = "a household measure and its size: " + ", ".join(sorted(HANDY))
+            raise RefusedError(Problem("measure", shown(words), allowed, "handful 40 g"))
+        of, colon, size = rest.rpartition(":")
+        name = f"{word} {self.table.find(of.removeprefix('of ').strip(), 'measure').key}" if colon and of else word
+        kept = {each: held for each, held in settings.measures.items() if each != name}
+        if tidy(size) not in NONE:
+            amount = parse_amount(tidy(size).removeprefix("="), "measure", expect=(Dimension.MASS, Dimension.VOLUME))
+            kept[name] = amount.said
+        return replace(settings, measures=kept)
+
+    def _bucket(self, settings: Settings, words: str) -> Settings:
+        if tidy(words).casefold() in NONE:
+            return replace(settings, buckets=())
+        name, colon, rest = words.partition(":")
+        if not colon or not tidy(name):
+            allowed = "a name, a colon, and what is in it"
+            raise RefusedError(
+                Problem("bucket", shown(words), allowed, "breakfast: 150 g coffee grounds, 80 g banana peel")
+            )
+        others = tuple(each for each in settings.buckets if each.name != tidy(name))
+        if tidy(rest).casefold() in NONE:
+            return replace(settings, buckets=others)
+        portions = Spoken(self.table, settings.measures).portions([rest], "bucket")
+        said = tuple(f"{each.said} {each.material}" for each in portions)
+        return replace(settings, buckets=(*others, Bucket(tidy(name), said)))
+
+
+def _size_in(size: str, units: str) -> str:
+    """How large an own measure is: as it was said, but for an amount in the other units."""
+    if kept_words(size, units):
+        return size
+    try:
+        amount = parse_amount(size, "measure", expect=(Dimension.MASS, Dimension.VOLUME))
+    except RefusedError:
+        return size
+    return mass(amount.kg(), units) if amount.dimension is Dimension.MASS else volume(amount.litres(), units)
+
+
+def _away_words(away: Away) -> str:
+    days = away.first.isoformat() + (f" to {away.last.isoformat()}" if away.last != away.first else "")
+    return days + (f": {away.why}" if away.why else "")
+
+
+def _units(settings: Settings, words: str) -> Settings:
+    text = tidy(words).casefold()
+    if text not in ("metric", "us"):
+        raise RefusedError(Problem("units", shown(words), "metric or us", "metric"))
+    return replace(settings, units=Units(text))
+
+
+def _moisture(settings: Settings, words: str) -> Settings:
+    low, dash, high = words.strip().partition("-")
+    if not dash:
+        raise RefusedError(Problem("moisture", shown(words), "two percentages, the lower first", "75-85"))
+    return replace(settings, moisture_low=parse_percent(low, "moisture"), moisture_high=parse_percent(high, "moisture"))
+
+
+def _feed_days(settings: Settings, words: str) -> Settings:
+    found = []
+    for word in tidy(words).casefold().replace(",", " ").replace(" and ", " ").split():
+        fits = [day for day, name in _DAYS.items() if len(word) >= 2 and name.startswith(word.rstrip("s"))]
+        if word in ("daily", "every", "day"):
+            fits = [day for day in _DAYS if day not in found]
+        if not fits or (len(fits) > 1 and word not in ("daily", "every", "day")):
+            raise RefusedError(Problem("feed-days", shown(words), "weekdays", "monday, thursday"))
+        found += [day for day in fits if day not in found]
+    return replace(settings, feed_days=tuple(day for day in _DAYS if day in found))
+
+
+def _check_every(settings: Settings, words: str) -> Settings:
+    text = tidy(words).casefold().removesuffix("days").removesuffix("day").removesuffix("d").strip()
+    days = parse_number(text, "check-every", low=1, high=60, example="3 days")
+    if days != int(days):
+        raise RefusedError(Problem("check-every", shown(words), "whole days", "3 days"))
+    return replace(settings, check_every_days=int(days))
+
+
+def _tare(settings: Settings, words: str) -> Settings:
+    if tidy(words).casefold() in NONE:
+        return replace(settings, tares={})
+    name, colon, weight = words.partition(":")
+    if not colon or not tidy(name):
+        raise RefusedError(
+            Problem("tare", shown(words), "the name of a tub, a colon, its empty weight", "green tub: 240 g")
+        )
+    kg = parse_amount(weight, "tare", expect=Dimension.MASS).kg()
+    tares = {each: held for each, held in settings.tares.items() if each != tidy(name)}
+    if kg > 0:
+        tares[tidy(name)] = kg
+    return replace(settings, tares=tares)
+
+
+def _theme(settings: Settings, words: str) -> Settings:
+    text = tidy(words).casefold()
+    name = "" if text in NONE else f"wormbin-{text.removeprefix('wormbin-')}"
+    if name and name not in THEMES:
+        raise RefusedError(Problem("theme", shown(words), "one of " + ", ".join(THEMES), THEMES[0]))
+    return replace(settings, theme=name)

@@ -1,0 +1,102 @@
+"""One bin's page: what to do now, the bin cut open, its figures, what lies ahead, what the log has taught about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from wormbin.drawing.boxwork import CENTIMETRES, INCHES
+from wormbin.drawing.chart import chart
+from wormbin.drawing.cutaway import cutaway
+from wormbin.drawing.gauge import Gauge
+from wormbin.drawing.marks import basis_mark
+from wormbin.drawing.measure import measure_of
+from wormbin.drawing.picture import Picture
+from wormbin.farm.views.bin import BinView
+from wormbin.pages.days import dated, day, day_word
+from wormbin.pages.findings import every_finding
+from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence
+from wormbin.pages.todo import to_do
+
+CUT_ROWS, CHART_ROWS = 12, 9
+PAST_DAYS, DRAWN_AHEAD_DAYS = 45, 60
+CHARTED = ("moisture", "feed_waiting")
+
+
+def whole_bin(view: BinView, units: str, *, ascii: bool) -> Iterator[Block]:
+    """Everything of one bin, as it is printed."""
+    yield head(view, f" ({view.bin.key})")
+    yield Sentence(view.headline, indent=2)
+    yield from to_do(view, view.emergency or view.do_now)
+    yield GAP
+    scale = INCHES if units == "us" else CENTIMETRES
+    yield Drawn(lambda width: cutaway(view.cut, width, CUT_ROWS, scale=scale, ascii=ascii))
+    yield GAP
+    for gauge in view.gauges:
+        yield _figure(gauge)
+    yield GAP
+    for code in CHARTED:
+        yield from _charted(view, code, units, ascii=ascii)
+    yield from dates(view)
+    yield from dated(view.harvest.steps)
+    for each in view.compartments:
+        yield Sentence(each.words, lead=f"{each.name}{' (feed here)' if each.fed else ''}: ")
+    yield GAP
+    yield from every_finding(view.findings)
+    yield from learned(view)
+
+
+def head(view: BinView, more: str = "") -> Sentence:
+    """One line: level, name, day, date."""
+    return Sentence(
+        view.bin.name, "title", level=view.level, named=True, aside=f"{more}  day {view.day}  {day(view.on)}"
+    )
+
+
+def _figure(gauge: Gauge) -> Sentence:
+    """A figure against its aim, with its age where it was read."""
+    aside = f", {gauge.beside} that" if gauge.beside else ""
+    ago = f"{gauge.age_days} d ago" if gauge.age_days else "today"
+    age = "" if gauge.age_days is None else f", last read {ago}"
+    lead = f"{gauge.shape(ascii=False)} {gauge.title:<15}{basis_mark(gauge.basis)} "
+    return Sentence(f"{gauge.words}; aim {gauge.target_words or '-'}{aside}{age}", lead=lead, lead_role=gauge.role)
+
+
+def _charted(view: BinView, code: str, units: str, *, ascii: bool) -> Iterator[Block]:
+    series = view.chart(code)
+    if series is None:
+        return
+    first, last = view.on - timedelta(days=PAST_DAYS), view.on + timedelta(days=DRAWN_AHEAD_DAYS)
+    measure = measure_of(series.unit, units)
+
+    def draw(width: int) -> Picture:
+        return chart(series, width, CHART_ROWS, first=first, last=last, measure=measure, ascii=ascii)
+
+    yield Heading(series.title, "strong")
+    yield Drawn(draw)
+    yield GAP
+
+
+def dates(view: BinView) -> Iterator[Block]:
+    """What may be fed today, the next feeding and check, and the harvest window."""
+    fed = "fed today; " if view.fed_today else ""
+    check = "checked today" if view.checked_today else f"check {day_word(view.next_check, view.on)}"
+    if view.feed_up_to_kg > 0:
+        into = next((f" in the {each.name}" for each in view.compartments if each.fed), "")
+        yield Sentence(view.feed_up_to_words, "strong", lead="feed up to ", aside=f"{into} today")
+    else:
+        yield Sentence("nothing more today", "strong", lead="feed: ")
+    yield Sentence(f"{fed}feed {day_word(view.next_feeding, view.on)}, {check}", lead="next: ")
+    yield Sentence(view.harvest.words, "good" if view.harvest.due_since else "", lead="castings: ")
+    for each in view.compartments:
+        role = "good" if each.due_since else ""
+        yield Sentence(each.harvest_words, role, lead=f"{each.name}: ", indent=2)
+
+
+def learned(view: BinView) -> Iterator[Block]:
+    """What the log has taught, and which readings did not fit."""
+    yield Heading("What the log has taught about this bin")
+    for words in view.learned:
+        yield Sentence(words, indent=3)
+    for doubt in view.doubts:
+        yield Sentence(doubt.words, lead="? ", lead_role="questioned", indent=3)

@@ -1,0 +1,167 @@
+"""Castings after the harvest: lots, where they came from and went, stock, yields, plans."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from wormbin.farm.views.lots import DeliveryView, Given, LotPage, LotView, PlanView, StockView, WentView, YieldView
+from wormbin.farm.words.log import STEP_WORDS
+from wormbin.measures import area, mass, percent, volume
+from wormbin.measures.printing import figure
+from wormbin.measures.units import GALLON_L, UNITS
+from wormbin.pages.days import day
+from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
+
+
+def lots(views: Sequence[LotView], units: str) -> Iterator[Block]:
+    """Every lot: step, mass, room, moisture, what went out."""
+    for view in views:
+        yield from _lot(view, units)
+    if not views:
+        yield Sentence('There is no lot yet. Begin one: wormbin harvest kitchen "4.5 kg" --lot spring-26')
+
+
+def _lot(view: LotView, units: str) -> Iterator[Block]:
+    yield Heading(view.name, aside=f"  {STEP_WORDS[view.step]} since {day(view.step_on)}")
+    if view.kg:
+        yield Sentence(f"{mass(view.kg, units)} in it ({_room(view, units)}), moisture {_wet(view)}", indent=2)
+    else:
+        yield Sentence("empty", indent=2)
+    parts, figures = [f"harvested {{}} from {', '.join(view.bins)}"], [view.harvested_kg]
+    for said, kg in (("sold", view.sold_kg), ("used", view.used_kg)):
+        if kg:
+            parts.append(f"{said} {{}}")
+            figures.append(-kg)
+    if abs(view.changed_kg) >= 0.0005:
+        parts.append(f"{{}} {'less' if view.changed_kg < 0 else 'more'} by the scale")
+        figures.append(view.changed_kg)
+    if len(figures) > 1:
+        parts.append("leaves {}")
+        figures.append(-view.kg)
+    closed = (part.replace("{}", amount, 1) for part, amount in zip(parts, closing(figures, units), strict=True))
+    yield Sentence("; ".join(closed), indent=2)
+    if view.short:
+        yield Sentence(view.short, "act", lead="! ", lead_role="act", indent=2)
+
+
+def closing(kg: Sequence[float], units: str) -> list[str]:
+    """Amounts that add up to nothing, all in one unit and to so many places that what is printed adds up, too.
+
+    ``kg`` is signed; what is printed is not. What cannot close within a thousandth is printed to a thousandth.
+    """
+    most = max(map(abs, kg))
+    name = ("lb" if most >= UNITS["lb"].factor else "oz") if units == "us" else ("kg" if most >= 1 else "g")
+    sizes = [each / UNITS[name].factor for each in kg]
+    places, rounded = 0, sizes
+    for places in range(1, 4):
+        rounded = [round(each, places) for each in sizes]
+        near = all(abs(said - size) <= 0.02 * abs(size) for said, size in zip(rounded, sizes, strict=True))
+        if near and (len(kg) == 1 or abs(sum(rounded)) < 10**-places / 2):
+            break
+    return [f"{abs(each):.{places}f}".rstrip("0").rstrip(".") + f" {name}" for each in rounded]
+
+
+def _room(view: LotView, units: str, *, gallons: bool = False) -> str:
+    room = f"{figure(view.litres / GALLON_L)} gal" if gallons else volume(view.litres, units)
+    return ("" if view.litres_read else "about ") + room
+
+
+def _wet(view: LotView) -> str:
+    if view.moisture is None:
+        return "not read"
+    return ("" if view.moisture_read else "about ") + percent(view.moisture)
+
+
+def lot(page: LotPage, units: str) -> Iterator[Block]:
+    """A lot opened: where it came from, its lines, what to mind when it is sold."""
+    yield from _lot(page.lot, units)
+    yield GAP
+    yield Heading("Where it came from", "strong")
+    for each in page.origins:
+        whence = f" from {each.name} ({each.bin}), {day(each.on)}"
+        yield Sentence(f"{mass(each.kg, units)} ({percent(each.share)}){whence}", indent=2)
+        for title, given in (("fed", each.feeds), ("bedding", each.beddings)):
+            if given:
+                yield Sentence(f"{title} since {day(each.since)}: {_listed(given, units)}", "dim", indent=4)
+    yield GAP
+    yield Heading("Its lines", "strong")
+    for line in page.lines:
+        after = f"struck through ({line.why})" if line.struck else f"{mass(max(0.0, line.after_kg), units)} in it then"
+        words = f"{line.words}; {after}" + (f" [{line.by}]" if line.by else "") + (f" {line.note}" if line.note else "")
+        yield Sentence(words, lead=f"{day(line.on)}  ", aside=f" #{line.entry}", indent=2)
+    yield GAP
+    yield Heading("Before it is sold or given away", "strong")
+    for words in page.cautions:
+        yield Sentence(words, "dim", lead="- ", indent=2)
+
+
+def _listed(given: Sequence[Given], units: str) -> str:
+    return ", ".join(f"{mass(each.kg, units)} {each.name.lower()}" for each in given)
+
+
+def went(bin: str, found: Sequence[WentView], units: str) -> Iterator[Block]:
+    """Where a bin's castings went."""
+    for each in found:
+        words = f"{mass(each.kg, units)} into {each.lot.name} ({percent(each.share)} of it), now {each.lot.words}"
+        yield Sentence(words, lead=f"{day(each.on)}  ")
+    if not found:
+        yield Sentence(f"No castings of {bin} went into a lot.")
+
+
+def stock(view: StockView, units: str) -> Iterator[Block]:
+    """What is ready to go, and what is on its way."""
+    gallons = units == "us" and any(each.litres >= GALLON_L for each in view.lots)
+    for each in view.lots:
+        room = _room(each, units, gallons=gallons)
+        words = f"{mass(each.kg, units)} ({room}), moisture {_wet(each)}, since {day(each.step_on)}"
+        yield Sentence(words, lead=f"{each.name}  ")
+    total = (
+        f"in stock: {mass(view.kg, units)}, about {volume(view.litres, units)}" if view.lots else "nothing is in stock"
+    )
+    yield Sentence(f"{total}; on its way: {mass(view.waiting_kg, units)}")
+
+
+def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
+    """What every bin gave for what it was given."""
+
+    def cells(view: YieldView) -> tuple[str, ...]:
+        if view.until is None:
+            return (view.name, "0", *("-",) * 5, "no harvest yet")
+        given = mass(view.castings_kg, units), mass(view.feed_kg, units)
+        per_m2 = ("-" if each is None else mass(each, units) for each in (view.per_m2, view.per_m2_year))
+        per_feed = "-" if view.per_feed is None else figure(view.per_feed)
+        return (view.name, str(view.harvests), *given, per_feed, *per_m2, view.until.isoformat())
+
+    heads = ("harvests", "castings", "feed", "per feed", f"on {area(1.0, units)}", "a year")
+    columns = (Column("bin"), *(Column(head, right=True) for head in heads), Column("up to"))
+    yield Table(columns, tuple(cells(view) for view in views))
+    yield Sentence(
+        "Wet castings by fresh feed as put in, up to the latest harvest; bedding gives castings, too, and is not in it."
+    )
+
+
+def plan(view: PlanView, units: str) -> Iterator[Block]:
+    """A plan: whether it will be enough, what each bin brings, what that stands on."""
+    chance = round(view.likelihood * 10)
+    odds = "all but certain" if chance == 10 else "hardly" if chance == 0 else f"about {chance} times in 10"
+    yield Sentence(f"{mass(view.kg, units)} of finished castings by {day(view.by)}: {odds}", "strong")
+    yield GAP
+    for each in view.bins:
+        yield Sentence(_delivery(each, units), lead=f"{each.name}: ", lead_role="key", indent=2)
+    yield GAP
+    for words in view.words:
+        yield Sentence(words, "dim")
+
+
+def _delivery(each: DeliveryView, units: str) -> str:
+    """What one bin can bring: how likely in time, from when, and how much."""
+    window = f"likely {day(each.likely)}" if each.likely else "no harvest in sight"
+    if each.earliest and not each.likely:
+        window = f"perhaps from {day(each.earliest)}, likely beyond the look-ahead"
+    if each.due_since:
+        window = f"due since {day(each.due_since)}"
+    words = f"ready in time {percent(each.ready)}, {window}"
+    if each.ready > 0:
+        much = f"{mass(each.kg.p50, units)} finished ({mass(each.kg.p10, units)} to {mass(each.kg.p90, units)})"
+        words += f"; about {much}"
+    return words

@@ -1,0 +1,103 @@
+"""The round, worst bin first: told in full, or as a list to walk with. Its one line a bin is in ``round_row``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from wormbin.farm.rounds import minutes_left
+from wormbin.farm.views.bin import RoundView
+from wormbin.farm.views.round import RoundRow
+from wormbin.figures import Level
+from wormbin.measures import counted, percent
+from wormbin.pages.days import day
+from wormbin.pages.harvests import NO_BINS
+from wormbin.pages.page import GAP, Block, Heading, Sentence
+from wormbin.pages.todo import to_do
+
+SHOWN = 3
+"""Findings of one bin that are shown with their why; the rest are counted."""
+
+
+def whole_round(view: RoundView) -> Iterator[Block]:
+    """What each bin needs, how much, why."""
+    if not view.rows and not view.troubled:
+        yield NO_BINS
+        yield Sentence("Or look round a made-up farm: wormbin demo")
+        return
+    counts = ", ".join(
+        f"{sum(row.level is level for row in view.rows)} {level.value}"
+        for level in (Level.ACT, Level.WATCH, Level.STEADY)
+    )
+    parts = [f"{counted(len(view.rows), 'bin')}: {counts}"]
+    if view.minutes or not view.troubled:
+        parts.append(f"about {view.minutes} min" if view.minutes else "all seen today")
+    if view.troubled:
+        parts.append(f"{counted(len(view.troubled), 'bin')} cannot be read")
+    yield Heading(f"Round on {day(view.on)}", aside="".join(f"   {part}" for part in parts))
+    for row in view.rows:
+        yield GAP
+        yield from _bin(row, view.on)
+    for each in view.troubled:
+        yield GAP
+        yield Sentence(f"{each.name} ({each.bin}) cannot be read: {each.why}", lead="! ", lead_role="act")
+    if view.note:
+        yield GAP
+        yield Sentence(view.note, lead="note: ")
+
+
+def _bin(row: RoundRow, today: date) -> Iterator[Block]:
+    # Who looked at a bin that calls for action has not yet done what it calls for.
+    tick = "" if not row.done else " (seen today)" if row.level is Level.ACT else " (done today)"
+    yield Sentence(row.name, "strong", level=row.level, named=True, aside=f" ({row.bin}){tick}")
+    yield Sentence(row.headline, indent=2)
+    yield from to_do(row, row.do)
+    alarms = [each for each in row.findings if each.level is not Level.STEADY]
+    for each in alarms[:SHOWN]:
+        yield Sentence(("" if each.what == row.headline else f"{each.what}: ") + each.why, lead="why: ", indent=2)
+    if len(alarms) > SHOWN:
+        yield Sentence(f"and {len(alarms) - SHOWN} more: wormbin outlook {row.bin}", indent=7)
+    yield Sentence(_figures(row), indent=2)
+    yield Sentence(_next(row, today), indent=2)
+
+
+def _figures(row: RoundRow) -> str:
+    age = row.moisture_age_days
+    read = "never read" if age is None else "last read today" if age == 0 else f"last read {age} d ago"
+    low, high = percent(row.moisture.p10).removesuffix("%"), percent(row.moisture.p90)
+    nothing_in = row.moisture.p90 <= 0
+    wet = "" if nothing_in else f"moisture {percent(row.moisture.p50)} ({low}-{high}, {read}) · "
+    return f"waiting {row.feed_waiting_words} · {wet}worms {row.worms_words}"
+
+
+def _next(row: RoundRow, today: date) -> str:
+    where = f" in the {row.feed_into}" if row.feed_into else ""
+    feed = f"feed up to {row.feed_up_to_words}{where} today" if row.feed_up_to_kg > 0 else "feed nothing today"
+    following = f", next feeding {day(row.next_feeding)}" if row.next_feeding and row.next_feeding != today else ""
+    check = "check today" if row.next_check == today else f"check {day(row.next_check)}"
+    return f"{feed}{following} · {check} · castings {row.harvest.words}"
+
+
+def checklist(rows: Sequence[RoundRow], on: date) -> Iterator[Block]:
+    """The round as a page to walk with: one box a bin, what to do at it, and room to write."""
+    yield Sentence(f"{on:%A} {on.day} {on:%B %Y}, about {minutes_left(rows)} minutes", "dim")
+    yield Sentence("[x]: checked or fed that day, and calling for no action any more", "dim")
+    yield GAP
+    for row in rows:
+        seen = " (seen that day)" if row.done and not row.ticked else ""
+        lead = f"[{'x' if row.ticked else ' '}] "
+        yield Heading(row.name, lead=lead, lead_role="strong", aside=f"{seen}  {row.level.value}: {row.headline}")
+        yield from to_do(row, row.do, indent=6, lead="- ")
+        yield Sentence(_may_be_fed(row), lead="feed: ", indent=6)
+        yield Sentence(
+            "squeeze ______  left ____ %  temp _____  smell ______________  fed ______________", "dim", indent=6
+        )
+        yield GAP
+
+
+def _may_be_fed(row: RoundRow) -> str:
+    """ "up to 3.7 kg in the upper tray", "nothing today": what the bin can take, whether or not it is its day."""
+    if row.feed_up_to_kg <= 0:
+        return "nothing today"
+    where = f" in the {row.feed_into}" if row.feed_into else ""
+    return f"{'fed that day; still ' if row.fed_today else ''}up to {row.feed_up_to_words}{where}"

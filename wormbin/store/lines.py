@@ -1,0 +1,197 @@
+"""Lines as documents: the book that each belongs into, striking through and lifting, and joining two copies of one."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
+from datetime import datetime, timedelta
+from typing import Any
+
+from wormbin.problems import Problem, RefusedError
+from wormbin.records.codec import line_to_json
+from wormbin.records.entries import Entry
+from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
+from wormbin.records.limits import MOST_LINES
+from wormbin.records.lots import Line, described, is_one_of_two
+from wormbin.records.moves import partner_id
+from wormbin.store.place import CASTINGS, Place
+
+Document = dict[str, Any]
+ORDER = "order"
+"""Which line of its book it is, as they were written down; two copies of one line may have counted differently."""
+_AFTER = ("struck", "history", ORDER)
+
+
+def is_struck(document: Mapping[str, Any]) -> bool:
+    """Whether the line is struck through."""
+    return document.get("struck") is not None
+
+
+def _history(document: Mapping[str, Any]) -> list[Any]:
+    history = document.get("history")
+    return list(history) if isinstance(history, list) else []
+
+
+def with_strike(document: Mapping[str, Any], why: str, by: str, at: datetime) -> Document:
+    """The line, struck through."""
+    return {**document, "struck": {"why": why, "by": by, "at": _later(document, at).isoformat()}}
+
+
+def without_strike(document: Mapping[str, Any], by: str, at: datetime) -> Document:
+    """The line, standing again; that it was struck, and who lifted it, goes into its history."""
+    rest = {name: value for name, value in document.items() if name != "struck"}
+    lifted = {"did": "lifted", "by": by, "at": _later(document, at).isoformat()}
+    rest["history"] = [*_history(document), {"did": "struck", **document["struck"]}, lifted]
+    return rest
+
+
+def _later(document: Mapping[str, Any], at: datetime) -> datetime:
+    """``at``, or just after what happened to the line last when the clock was set back: copies join in this order."""
+    for event in reversed(_events(document)):
+        with suppress(ValueError, TypeError):
+            last = datetime.fromisoformat(str(event.get("at")))
+            return at if at > last else last + timedelta(microseconds=1)
+    return at
+
+
+def last_reason(document: Mapping[str, Any]) -> str:
+    """Why the line was struck the last time, for striking it again; empty when it never was."""
+    for event in reversed(_history(document)):
+        if isinstance(event, dict) and event.get("did") == "struck":
+            return str(event.get("why", ""))
+    return ""
+
+
+def content(document: Mapping[str, Any]) -> Document:
+    """What the line says, without whether it is struck and its place: this never changes once it is written."""
+    return {name: value for name, value in document.items() if name not in _AFTER}
+
+
+def order_of(document: Mapping[str, Any]) -> int:
+    """Which line of its book it is; 0 when it has no place yet."""
+    order = document.get(ORDER)
+    return order if isinstance(order, int) and not isinstance(order, bool) and order > 0 else 0
+
+
+def placed(document: Mapping[str, Any], order: int) -> Document:
+    """The line with its place; without one for 0."""
+    rest = {name: value for name, value in document.items() if name != ORDER}
+    return {**rest, ORDER: order} if order else rest
+
+
+def same(one: Document, other: Document) -> bool:
+    """Whether two documents say the same, in whatever order their fields stand."""
+    return json.dumps(content(one), sort_keys=True) == json.dumps(content(other), sort_keys=True)
+
+
+def _events(document: Mapping[str, Any]) -> list[Document]:
+    events = [event for event in _history(document) if isinstance(event, dict)]
+    struck = document.get("struck")
+    if isinstance(struck, dict):
+        events.append({"did": "struck", **struck})
+    return events
+
+
+def _order(event: Mapping[str, Any]) -> tuple[float, str]:
+    try:
+        moment = datetime.fromisoformat(str(event.get("at"))).timestamp()
+    except ValueError:
+        moment = 0.0
+    return moment, json.dumps(event, sort_keys=True, ensure_ascii=True)
+
+
+def joined(ours: Mapping[str, Any], theirs: Mapping[str, Any]) -> Document:
+    """One line from two copies that say the same: all that happened to either, in the order it happened.
+
+    The result does not depend on which copy is called ours, nor on how many copies are joined in which order.
+    """
+    events = {json.dumps(event, sort_keys=True): event for event in (*_events(ours), *_events(theirs))}
+    history = sorted(events.values(), key=_order)
+    orders = [order for order in (order_of(ours), order_of(theirs)) if order]
+    document = placed(content(ours), min(orders, default=0))
+    if history and history[-1].get("did") == "struck":
+        document["struck"] = {name: value for name, value in history.pop().items() if name != "did"}
+    if history:
+        document["history"] = history
+    return document
+
+
+def holds_all_of(ours: Mapping[str, Document], theirs: Iterable[Document]) -> bool:
+    """Whether these lines say all that the others do, and know all that happened to them."""
+    return all(
+        (known := ours.get(each["id"])) is not None
+        and (known == each or (same(known, each) and joined(known, each) == joined(known, known)))
+        for each in theirs
+    )
+
+
+def place_of(line: Line) -> Place:
+    """The book that a line belongs into."""
+    return Place(line.bin if isinstance(line, Entry) else CASTINGS, line.when.year)
+
+
+def has_half(document: Mapping[str, Any]) -> bool:
+    """Whether a line has another half: a move, a harvest into a lot, castings that came into one."""
+    kind = document.get("kind")
+    return kind in ("move", "intake") or (kind == "harvest" and bool(document.get("lot")))
+
+
+def laid_out(
+    lines: Iterable[tuple[Place, Document]],
+) -> dict[Place, dict[str, Document]]:
+    """Lines sorted into their books."""
+    changed: dict[Place, dict[str, Document]] = {}
+    for place, document in lines:
+        changed.setdefault(place, {})[document["id"]] = document
+    return changed
+
+
+def by_place(lines: Iterable[Line]) -> dict[Place, list[Line]]:
+    """Lines by the book that each belongs into."""
+    found: dict[Place, list[Line]] = {}
+    for line in lines:
+        found.setdefault(place_of(line), []).append(line)
+    return found
+
+
+def as_written_at_once(lines: Iterable[Line]) -> list[Line]:
+    """The order in which lines that are saved together count as written down.
+
+    By moment, then by what must come first, then as given.
+    """
+    return sorted(lines, key=lambda line: (line.when, described(line.what).rank if isinstance(line, Entry) else 0))
+
+
+def place_new(documents: Mapping[str, Document], lines: Sequence[Line], last: int) -> dict[str, Document]:
+    """New documents of one book, each with its place after ``last`` unless it brings one (an import, a copy)."""
+    found = {line.id: documents[line.id] for line in lines}
+    for line in as_written_at_once(lines):
+        if not order_of(found[line.id]):
+            last = min(last + 1, MOST_LINES)
+            found[line.id] = placed(found[line.id], last)
+    return found
+
+
+def documents_of(entries: Sequence[Line]) -> dict[str, Document]:
+    """The documents for new lines. Raises RefusedError for what must never reach a file, whoever calls."""
+    problems = []
+    for entry in entries:
+        if not is_id(entry.id):
+            problems.append(Problem("entry", entry.id, ID_RULE, "7k3q9x2mfa"))
+        if isinstance(entry, Entry) and not is_key(entry.bin):
+            problems.append(Problem("bin", entry.bin, KEY_RULE, "kitchen"))
+        if entry.when.utcoffset() is None:
+            problems.append(
+                Problem("when", str(entry.when), "a time with its offset from UTC", "2026-03-02T18:10+01:00")
+            )
+    twice = [entry_id for entry_id, count in Counter(entry.id for entry in entries).items() if count > 1]
+    problems.extend(Problem("entry", entry_id, "an id that no other line has") for entry_id in twice)
+    if problems:
+        raise RefusedError(problems)
+    halves = {entry.id: entry.kind.value for entry in entries if is_one_of_two(entry)}
+    lone = sorted(half for half in halves if partner_id(half) not in halves)
+    if lone:
+        raise RefusedError([Problem(halves[each], each, "both halves of it, saved together") for each in lone])
+    return {entry.id: line_to_json(entry) for entry in entries}

@@ -1,0 +1,168 @@
+"""A place with a bin in hand: the same keys open the same forms from every screen that shows one."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding, BindingType
+
+from wormbin.farm import bins, rounds
+from wormbin.farm.errors import DoubtedError
+from wormbin.pages.lines import said
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
+from wormbin.tui.place import Hand, Place
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import Recorded
+    from wormbin.farm.views.proposals import WhatIfView
+    from wormbin.records.kinds.fields import Description
+    from wormbin.records.kinds.log import Kind
+
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away")
+"""The screens that are about the bin in hand."""
+
+
+class BinPlace(Place[None]):
+    """``in_hand`` names the bin, ``last_words`` what its last check said."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("c", "go('check')", "check"),
+        Binding("f", "go('feed')", "feed"),
+        Binding("e", "write", "write more"),
+        Binding("exclamation_mark", "emergency", "emergency", key_display="!"),
+        Binding("w", "go('what_if')", "what if", show=False),
+        Binding("y", "go('away')", "going away", show=False),
+        Binding("t", "go('troubles')", "troubles", show=False),
+        Binding("K", "go('catch_up')", "catch up after a gap", show=False),
+        Binding("h", "harvests", "harvests", show=False),
+        Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
+        Binding("x", "go('mix')", "mix bench", show=False),
+        Binding("g", "go('materials')", "materials", show=False),
+        Binding("p", "sheet", "weekly sheet, to print", show=False),
+        Binding("comma", "go('settings')", "keepers and settings", show=False),
+        Binding("b", "go('start')", "start a bin", show=False),
+        Binding("I", "go('bring_in')", "import log files", show=False),
+        Binding("u", "undo", "undo the last change", show=False),
+        Binding("U", "redo", "redo: do again what undo took back last", show=False),
+    ]
+
+    def in_hand(self) -> Hand | None:
+        """The bin that the keys are about; None when there is none."""
+        raise NotImplementedError
+
+    def last_words(self) -> dict[str, str]:
+        """What the last check of the bin in hand said, by field."""
+        return {}
+
+    def shown_what_if(self, view: WhatIfView | None) -> None:
+        """A what-if was left to be drawn over the look-ahead; screens that show one take it."""
+
+    def reload(self) -> None:
+        """Ask the farm anew."""
+        raise NotImplementedError
+
+    def on_farm_changed(self, _: FarmChanged) -> None:
+        """Somebody else wrote."""
+        self.reload()
+
+    def on_entry_recorded(self, event: EntryRecorded) -> None:
+        """Say what was saved, and look again."""
+        self.notify(event.recorded.sentence, markup=False)
+        for words in event.recorded.warnings:
+            self.warn(words)
+        self.reload()
+
+    def written(self, recorded: Recorded | None) -> None:
+        """Something was saved from here: say so to the screen."""
+        if recorded is not None:
+            self.post_message(EntryRecorded(recorded))
+
+    # forms and benches
+    def action_go(self, name: str) -> None:
+        """Open the form of that name, for the bin in hand where it is about one."""
+        hand = self.in_hand()
+        if name not in OF_A_BIN:
+            self.open(name, then=self.written)
+        elif hand is not None:
+            last = (self.last_words(),) if name == "check" else ()
+            self.open(name, hand, *last, then=self.shown_what_if if name == "what_if" else self.written)
+
+    def action_write(self) -> None:
+        """Ask which kind, then open its form."""
+        if self.in_hand() is not None:
+            self.open("kinds", then=self.open_kind)
+
+    def open_kind(self, kind: Description[Kind] | None) -> None:
+        """Open one kind's form for the bin in hand; nothing for None."""
+        if kind is None or (hand := self.in_hand()) is None:
+            return
+        if kind.kind.value == "survey":
+            self.action_go("survey")
+        else:
+            self.open("write", hand, kind, then=self.written)
+
+    async def action_undo(self, agreed: str = "") -> None:
+        """Take the last change back; it is struck, not lost. One of many lines is asked about first."""
+        from wormbin.farm import recording  # no start waits for it
+
+        by = self.wormbin.by
+        try:
+            await self._change(lambda farm: recording.undo(farm, by, ask=True, agreed=agreed))
+        except DoubtedError as doubt:
+            words = doubt.questions[0].words
+            self.open("sure", words, "takes it back (U: again)", then=partial(self._sure, words))
+
+    def _sure(self, words: str, yes: bool | None) -> None:
+        if yes:
+            self.in_background(partial(self.action_undo, words))
+
+    async def action_redo(self) -> None:
+        """Do again what undo took back last."""
+        from wormbin.farm import recording  # no start waits for it
+
+        by = self.wormbin.by
+        await self._change(lambda farm: recording.redo(farm, by))
+
+    async def _change(self, change: Callable[[Session], Recorded]) -> None:
+        try:
+            self.written(await self.ask(change, SAVE))
+        except RefusedError as refused:
+            self.warn(str(refused))
+
+    # pages to read
+    def action_emergency(self) -> None:
+        """The five steps, before any sum."""
+        self.in_background(self._emergency, "page")
+
+    async def _emergency(self) -> None:
+        from wormbin.pages.findings import emergency
+        from wormbin.pages.page import lines
+
+        hand = self.in_hand()
+        steps = await self.ask(lambda farm: bins.emergency(farm, hand.key if hand else ""))
+        self.open("page", "Emergency", lines(emergency(steps)))
+
+    def action_harvests(self) -> None:
+        """Every bin's harvest window and steps."""
+        self.in_background(self._harvests, "page")
+
+    async def _harvests(self) -> None:
+        from wormbin.pages.harvests import harvests
+        from wormbin.pages.page import lines
+
+        rows = await self.ask(lambda farm: rounds.harvests(farm))
+        self.open("page", "Harvests, soonest first", lines(harvests(rows)))
+
+    def action_sheet(self) -> None:
+        """The weekly sheet of the bin in hand."""
+        if (hand := self.in_hand()) is not None:
+            self.in_background(partial(self._sheet, hand), "page")
+
+    async def _sheet(self, hand: Hand) -> None:
+        lines = await self.ask(lambda farm: rounds.sheet(farm, hand.key))
+        self.open("page", f"{hand.name}: weekly sheet", [[said(line)] for line in lines], file=f"{hand.key}-sheet.txt")

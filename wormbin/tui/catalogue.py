@@ -1,0 +1,91 @@
+"""Every screen by its name, loaded when it is first opened: no screen knows another, and a start loads only its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from importlib import import_module
+from threading import Thread
+from typing import Any
+
+SCREENS: dict[str, str] = {
+    "round": "round:RoundScreen",
+    "bin": "bin:BinScreen",
+    "welcome": "welcome:WelcomeScreen",
+    "check": "check:CheckForm",
+    "feed": "feed:FeedForm",
+    "kinds": "write:KindMenu",
+    "write": "write:WriteForm",
+    "strike": "write:StrikeForm",
+    "survey": "survey:SurveyForm",
+    "troubles": "troubles:TroublesForm",
+    "catch_up": "catch_up:CatchUpForm",
+    "start": "start:StartForm",
+    "bring_in": "bring_in:BringInForm",
+    "what_if": "what_if:WhatIfForm",
+    "away": "away:AwayForm",
+    "mix": "mix:MixBench",
+    "materials": "materials:MaterialsScreen",
+    "castings": "castings:CastingsScreen",
+    "lot": "write:LotForm",
+    "plan": "castings:PlanForm",
+    "settings": "settings:SettingsScreen",
+    "page": "reading:ReadingScreen",
+    "help": "reading:HelpScreen",
+    "sure": "answers:SureScreen",
+    "trouble": "answers:TroubleScreen",
+}
+"""Where each stands under ``screens``: module and class."""
+LIKELY = (
+    "screens.bin",
+    "widgets.pictures",
+    "widgets.gauges",
+    "widgets.charts",
+    "screens.check",
+    "screens.feed",
+    "widgets.glance",
+    "screens.write",
+    "screens.reading",
+    "widgets.log_place",
+)
+"""The modules of the places that are gone to first, the most likely before the others."""
+
+
+def loaded(place: str) -> Any:
+    """What stands at ``module:name`` under this package."""
+    module, name = place.split(":")
+    return getattr(import_module(f"wormbin.tui.{module}"), name)
+
+
+def screen(name: str, /, *given: Any, **how: Any) -> Any:
+    """A new screen of that name, made with what it takes."""
+    return loaded(f"screens.{SCREENS[name]}")(*given, **how)
+
+
+def read_ahead() -> None:
+    """Load what a key may soon ask for, beside whatever else is done, so that the first of each opens at once."""
+    Thread(target=load_likely, name="reading ahead", daemon=True).start()
+
+
+def load_likely() -> None:
+    """Load it here and now."""
+    for name in LIKELY:
+        import_module(f"wormbin.tui.{name}")
+
+
+DRAFT_KEYS = {
+    "check": "c opens it", "feed": "f opens it", "troubles": "t opens it", "catch-up": "K opens it",
+    "survey": "e, then v opens it",
+}  # fmt: skip
+
+
+def draft_words(form: str, names: Mapping[str, str]) -> str:
+    """What is kept half filled, by the bin's name, and which key opens it."""
+    if form == "start":
+        return "A half-filled start of a bin is kept: b opens it."
+    for key in sorted(names, key=len, reverse=True):
+        if form.endswith(f"-{key}"):
+            what = form.removesuffix(f"-{key}")
+            return (
+                f"A half-filled {what.replace('-', ' ')} of {names[key]} is kept: {DRAFT_KEYS.get(what, 'e opens it')}."
+            )
+    return f"A half-filled {form.replace('-', ' ')} is kept until you open it."

@@ -1,0 +1,147 @@
+"""The form that ends with something saved: it keeps what is half filled and asks before that is dropped.
+
+A form is never emptied by a refusal, a resize, a second look or the end of the program.
+"""
+
+from __future__ import annotations
+
+from asyncio import Event
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from wormbin.farm import drafts
+from wormbin.farm.errors import DoubtedError
+from wormbin.farm.heading import Heading
+from wormbin.farm.views.bin import Recorded
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import SAVE
+from wormbin.tui.place import Form
+from wormbin.tui.widgets.fields import ChoiceRow, WordField
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+    from wormbin.farm.views.proposals import Question
+
+HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
+KEEPS = "Enter again keeps it; or change it."
+NOT_SAVED = "Not saved. Esc again drops what is filled in; Enter goes on."
+
+
+class FilledForm(Form[Recorded]):
+    """Its lines are the ``WordField`` and ``ChoiceRow`` on it; what else is filled in says ``fields`` too.
+
+    ``draft_name`` is where it is kept when it is left half filled.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
+    draft_name = ""
+    given: Mapping[str, str] = {}
+    """What a line says that is to be put right."""
+    replaces = ""
+    """The entry that this one takes the place of."""
+    _leaving = False
+    _asked_of: Mapping[str, str] | None = None
+
+    def lines(self) -> Iterator[WordField | ChoiceRow]:
+        """Every line that can be filled in."""
+        return (line for line in self.query("WordField, ChoiceRow") if isinstance(line, WordField | ChoiceRow))
+
+    def fields(self) -> dict[str, str]:
+        """What is filled in so far, by field; empty when nothing is."""
+        return {line.id or "": line.value for line in self.lines() if line.value}
+
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        for line in self.lines():
+            line.value = fields.get(line.id or "", "")
+
+    def word(self, name: str) -> str:
+        """What one line says; empty where there is no such line."""
+        return next((line.value for line in self.lines() if line.id == name), "")
+
+    def when_and_where(self, compartments: int = 1) -> ComposeResult:
+        """The lines that every entry has: which part of the bin, and which day."""
+        if compartments > 1:
+            yield WordField(f"part, 1 to {compartments}", "1", id="part")
+        yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
+
+    def entry_heading(self, *, ask: bool = False) -> Heading:
+        """What every entry has, as it is filled in so far; ``ask`` is whether what can hardly be is asked about."""
+        return Heading(
+            when=self.day_meant(self.word("when") or self.given.get("when", "")), note=self.word("note"),
+            compartment=self.word("part"), by=self.wormbin.by, replaces=self.replaces, ask=ask,
+        )  # fmt: skip
+
+    async def offer_draft(self) -> bool:
+        """Fill in what was left half filled, and say so; whether there was any."""
+        draft = await self.ask(lambda farm: dict(drafts.read(farm, self.draft_name)))
+        if draft:
+            self.fill({**draft, **self.fields()})  # what was typed before it came stands
+            self.say(HALF_FILLED)
+        return bool(draft)
+
+    async def save(self, write: Callable[[Session], Recorded], way: str = KEEPS) -> None:
+        """Save, and leave; or say what was refused, or ask about what can hardly be and tell the ``way`` on."""
+        try:
+            recorded = await self.ask(write, SAVE)
+        except DoubtedError as doubt:
+            self.question(doubt.questions, way)
+        except RefusedError as refused:
+            self.refuse(refused)
+        else:
+            await self.saved(recorded)
+
+    def question(self, questions: Sequence[Question], way: str = KEEPS) -> None:
+        """Ask about what can hardly be; Enter on the same words keeps it."""
+        self._asked_of = self.fields()
+        self.say(*(each.words for each in questions), way)
+
+    @property
+    def asks(self) -> bool:
+        """Whether what can hardly be is asked about: not for the same words a second time."""
+        return self._asked_of != self.fields()
+
+    @on(ChoiceRow.Unknown)
+    def unknown(self, event: ChoiceRow.Unknown) -> None:
+        """No key is swallowed in silence."""
+        self.say(event.words)
+
+    @on(Input.Changed)
+    @on(ChoiceRow.Picked)
+    def gone_on(self) -> None:
+        """Something was typed or picked: a question about leaving no longer stands."""
+        self._leaving = False
+
+    async def settled(self) -> None:
+        """Let keys that were typed before an Enter reach their rows, in the order of the rows.
+
+        An Enter that the form itself listens to overtakes them, since it never waits in a row's own queue.
+        """
+        for row in self.focus_chain:
+            reached = Event()
+            if row.call_later(reached.set):
+                await reached.wait()
+
+    async def saved(self, recorded: Recorded) -> None:
+        """It is in the log: nothing is left to keep."""
+        await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
+        self.dismiss(recorded)
+
+    async def action_leave(self) -> None:
+        """Leave at once when nothing is filled in; else ask once."""
+        if self.fields() and not self._leaving:
+            self._leaving = True
+            self.say(NOT_SAVED)
+            return
+        await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
+        self.dismiss(None)
+
+    async def keep_draft(self) -> None:
+        """The program is ending: keep what is half filled for the next start."""
+        if fields := self.fields():
+            await self.ask(lambda farm: drafts.save(farm, self.draft_name, fields), SAVE)

@@ -1,0 +1,64 @@
+"""Everything that a place can do, by key and by name: what the help lists and what the palette finds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual.binding import Binding
+from textual.dom import DOMNode
+from textual.screen import Screen
+from textual.widget import Widget
+
+KEY_WORDS = {
+    "question_mark": "?", "exclamation_mark": "!", "slash": "/", "plus": "+", "equals_sign": "=", "minus": "-",
+    "comma": ",", "full_stop": ".", "escape": "Esc", "enter": "Enter", "pageup": "PgUp", "pagedown": "PgDn",
+    "delete": "Del", "home": "Home", "end": "End", "tab": "Tab",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class NamedAction:
+    """One thing to do: its keys as a person says them, what it does, and Textual's name for it."""
+
+    keys: str
+    words: str
+    action: str
+
+
+def places_of(screen: Screen[object]) -> tuple[DOMNode, ...]:
+    """The screen and those parts of it in sight that have keys of their own."""
+    parts = [
+        part
+        for part in screen.walk_children(Widget)
+        if type(part).__module__.startswith("wormbin") and "BINDINGS" in vars(type(part)) and _in_sight(part)
+    ]
+    kinds = {type(part): part for part in reversed(parts)}
+    return (screen, *kinds.values())
+
+
+def _in_sight(part: Widget) -> bool:
+    return all(each.display for each in part.ancestors_with_self if isinstance(each, Widget))
+
+
+def named_actions(place: DOMNode) -> tuple[NamedAction, ...]:
+    """Every binding that a screen, widget or program of ours declares and has a use for, shown at the foot or not."""
+    found: dict[str, NamedAction] = {}
+    for kind in type(place).__mro__:
+        if not kind.__module__.startswith("wormbin"):
+            continue
+        for binding in vars(kind).get("BINDINGS", ()):
+            if not isinstance(binding, Binding) or not binding.description or binding.description in found:
+                continue
+            if place.check_action(binding.action.partition("(")[0], ()) is not False:
+                keys = " or ".join(key_word(key) for key in binding.key.split(","))
+                found[binding.description] = NamedAction(keys, binding.description, binding.action)
+    return tuple(found.values())
+
+
+def key_word(key: str) -> str:
+    """A key as it stands on the keyboard: ``?``, ``Esc``, ``^L``, ``F1``."""
+    if key.startswith("ctrl+"):
+        return "^" + key_word(key[5:]).upper()
+    if key.startswith("f") and key[1:].isdigit():
+        return key.upper()
+    return KEY_WORDS.get(key, key)

@@ -1,0 +1,68 @@
+"""What has to be answered before anything else: a trouble that matters, and a question before something large."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from wormbin.tui.place import Form
+from wormbin.tui.showing import line_of, said
+from wormbin.tui.widgets.page_lines import PageLines
+
+
+class TroubleScreen(Form[None]):
+    """Says what happened and what to do; nothing that was filled in is lost by it."""
+
+    HELP = "Something could not be done. Read what it says; Enter goes on, and whatever was filled in is still there."
+    AUTO_FOCUS = "#page"
+    SHEET = "middling trouble-sheet"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,escape", "go_on", "I have read it")]
+
+    def __init__(self, words: str, *, ours: bool) -> None:
+        super().__init__()
+        self._words = words
+        self._ours = ours
+        self.heading = "A fault in this program" if self._ours else "The store could not be used"
+
+    def parts(self) -> ComposeResult:
+        """What, and how to go on."""
+        rest = "What you filled in is still there. Please keep this line and tell the makers." if self._ours else ""
+        with VerticalScroll(id="page"):
+            yield PageLines([*([said(line)] for line in self._words.splitlines()), [], [said(rest)]])
+
+    def on_mount(self) -> None:
+        """The arrows scroll."""
+        self.query_one("#page").focus()
+
+    def action_go_on(self) -> None:
+        """Back to what was there."""
+        self.dismiss(None)
+
+
+class SureScreen(Form[bool]):
+    """Says what would happen; answers whether it shall."""
+
+    HELP = "Read what would happen. Enter does it; Esc leaves everything as it is."
+    heading = "Are you sure?"
+    SHEET = "small"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "answer(True)", "do it", show=False),
+        Binding("escape", "answer(False)", "leave it"),
+    ]
+
+    def __init__(self, words: str, does: str) -> None:
+        super().__init__()
+        self.words = words
+        self.KEYS = (("Enter", does),)
+
+    def parts(self) -> ComposeResult:
+        """What, and what the two keys do."""
+        yield Static(line_of([said(self.words)]))
+
+    def action_answer(self, yes: bool) -> None:
+        """Say which."""
+        self.dismiss(yes)

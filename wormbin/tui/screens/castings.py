@@ -1,0 +1,176 @@
+"""Castings after the harvest: every lot with its step, and a plan of so much by a day."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.widgets import Input, Static
+
+from wormbin.drawing.marks import plain, width_of
+from wormbin.farm.lots import Lots
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.lots import LotView, StockView
+from wormbin.farm.words.log import STEP_WORDS
+from wormbin.measures import mass
+from wormbin.pages.lines import Line, Piece
+from wormbin.pages.lots import lot, plan
+from wormbin.pages.page import lines
+from wormbin.problems import RefusedError
+from wormbin.records.ids import key_from
+from wormbin.records.kinds.castings import LOT_BY_KIND, LOT_KINDS, LotKind
+from wormbin.tui.place import Form
+from wormbin.tui.showing import line_of
+from wormbin.tui.widgets.fields import WordField
+from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.page_lines import PageLines
+
+_NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
+
+
+class CastingsScreen(Form[None]):
+    """The arrows choose a lot; a letter writes a line of it."""
+
+    HELP = (
+        "Castings lie in lots from the harvest to the buyer. s: the lot has come a step further (curing, screened, in "
+        "stock). m: it was weighed or measured. v: some was sold. o: some was used. p: how likely it is that so much "
+        "castings can be there by a day. At the right stands where a bag of it came from; Enter opens that as a page "
+        "to print. What a label may say is for local law to tell."
+    )
+    heading = "Castings"
+    KEYS = (("Enter", "page"),)
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q", "leave", "leave"),
+        *(
+            Binding(kind.page.key, f"write('{kind.kind.value}')", kind.page.title)
+            for kind in LOT_KINDS.values()
+            if kind.page.key
+        ),
+        Binding("p", "plan", "plan"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._lots: tuple[LotView, ...] = ()
+
+    def parts(self) -> ComposeResult:
+        """The lots, the one chosen, what is in stock."""
+        with Horizontal(id="pair"):
+            yield LineList(self._line, id="lines")
+            with VerticalScroll(id="after", can_focus=False):
+                yield PageLines(id="effect")
+
+    async def on_mount(self) -> None:
+        """Show every lot, the newest under the cursor."""
+        self.query_one(LineList).focus()
+        await self._load(at_end=True)
+
+    async def _load(self, *, at_end: bool = False) -> None:
+        try:
+            self._lots, stock = await self.ask(lambda farm: (Lots(farm).all(), Lots(farm).stock()))
+        except RefusedError:
+            return
+        self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
+        self.query_one(".sheet-title", Static).update(line_of(self._head(stock)))
+        await self._show()
+
+    def _head(self, stock: StockView) -> list[Piece]:
+        units = self.wormbin.units
+        words = f"   in stock {mass(stock.kg, units)}, on its way {mass(stock.waiting_kg, units)}"
+        return [("Castings", "title"), (words if self._lots else "", "dim")]
+
+    def _line(self, index: int, width: int) -> list[Piece]:
+        if index >= len(self._lots):
+            return []
+        longest = max(width_of(plain(each.name)) for each in self._lots)
+        lot, room = self._lots[index], min(longest, max(8, width - 20))
+        here = "empty" if not lot.kg else mass(lot.kg, self.wormbin.units)
+        mark: list[Piece] = [("! ", "act")] if lot.short else []
+        step = f"{STEP_WORDS[lot.step]:<10} "
+        return [(f" {plain(lot.name, room)}  ", "strong"), *mark, (step, "dim"), (here, "good" if lot.in_stock else "")]
+
+    def _chosen(self) -> LotView | None:
+        at = self.query_one(LineList).cursor
+        return self._lots[at] if at < len(self._lots) else None
+
+    async def _show(self) -> None:
+        self.query_one("#effect", PageLines).show(await self._page())
+
+    async def _page(self) -> Sequence[Line]:
+        """The lot chosen, in full."""
+        chosen = self._chosen()
+        if chosen is None:
+            return [[(_NONE, "dim")]]
+        name = chosen.name
+        return lines(lot(await self.ask(lambda farm: Lots(farm).show(name)), self.wormbin.units))
+
+    @on(LineList.Moved)
+    def moved(self, _: LineList.Moved) -> None:
+        """Show the lot chosen."""
+        self.in_background(self._show, "lot")
+
+    @on(LineList.Chosen)
+    def opened(self, _: LineList.Chosen) -> None:
+        """The whole page of the lot, to read and to print."""
+        self.in_background(self._open, "page")
+
+    async def _open(self) -> None:
+        if (chosen := self._chosen()) is not None:
+            file = f"lot-{key_from(chosen.name)}.txt"
+            self.open("page", f"Lot {chosen.name}", await self._page(), file=file)
+
+    def action_write(self, what: str) -> None:
+        """Write a line of the lot chosen."""
+        if (chosen := self._chosen()) is not None:
+            self.open("lot", chosen.name, LOT_BY_KIND[LotKind(what)], then=self._written)
+
+    def action_plan(self) -> None:
+        """So much by a day."""
+        self.open("plan")
+
+    def _written(self, recorded: Recorded | None) -> None:
+        if recorded is not None:
+            self.notify(recorded.sentence, markup=False)
+            for words in recorded.warnings[:2]:
+                self.notify(words, severity="warning", markup=False)
+            self.in_background(self._load, "lots")
+
+
+class PlanForm(Form[None]):
+    """Nothing here is written into a log."""
+
+    HELP = (
+        "Say how much finished castings are wanted and by which day. What is in stock, what is on its way and what the "
+        "bins can bring by then is added up; the odds are worked out, and nothing is written down."
+    )
+    heading = "Plan castings"
+    KEYS = (("Enter", "plan"), ("Tab", "next"))
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
+
+    def parts(self) -> ComposeResult:
+        """An amount, a day, the plan."""
+        yield WordField("castings wanted", "40 kg", id="amount")
+        yield WordField("by when", "2026-11-30, or in 90 days", id="by")
+        with VerticalScroll(id="page", can_focus=True):
+            yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """The day, then the plan; what is refused stays filled in."""
+        event.stop()
+        amount, by = (self.query_one(f"#{name}", WordField).value for name in ("amount", "by"))
+        if amount and not by:
+            self.query_one("#by", WordField).input.focus()
+            return
+        try:
+            view = await self.ask(lambda farm: Lots(farm).plan(amount, by))
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        self.say("")
+        self.query_one("#effect", PageLines).show(lines(plan(view, self.wormbin.units)))
+        self.query_one("#page").focus()
