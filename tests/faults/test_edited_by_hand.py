@@ -94,7 +94,8 @@ def places(value: Any, at: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
 
 def edited(document: Any, dice: random.Random) -> None:
     """One value changed to another that could stand there, to one that could not, or taken out."""
-    *way, last = dice.choice([place for place in places(document) if place[0] != "store" or dice.random() < 0.1])
+    every = list(places(document))
+    *way, last = dice.choice([place for place in every if place[0] != "store" or dice.random() < 0.1] or every)
     held = document
     for name in way:
         held = held[name]
