@@ -11,7 +11,7 @@ from functools import cached_property
 from hashlib import blake2b
 from typing import TYPE_CHECKING
 
-from wormbin.farm.cache.rows import HOURS, Rows, end_of_quarter
+from wormbin.farm.cache.rows import DUES, HOURS, Rows, end_of_quarter
 from wormbin.records.bins import Bin
 from wormbin.records.farms import OnHand, OwnMaterial, Settings
 from wormbin.store.errors import StoreError
@@ -45,6 +45,11 @@ class Cache:
     def rows(self) -> Rows:
         """The rows that are known already."""
         return Rows(self._session.store.desk)
+
+    @cached_property
+    def dues(self) -> Rows:
+        """What falls due at the bins."""
+        return Rows(self._session.store.desk, DUES)
 
     def table(self) -> MaterialTable:
         """The material table with the keeper's own values over it."""

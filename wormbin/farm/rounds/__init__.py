@@ -6,12 +6,13 @@ What is heavy to load is imported within the functions, so that the first screen
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from wormbin.farm.views.round import RoundRow
 
 if TYPE_CHECKING:
+    from wormbin.exchange.calendar import Due
     from wormbin.farm.rounds.fill import Filling
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import CompartmentView, HarvestRow, RoundView
@@ -33,25 +34,29 @@ def rows(session: Session, on: date | None = None) -> Iterator[RoundRow]:
     return filled(session, filling(session, on))
 
 
-def filling(session: Session, on: date | None = None, only: str = "") -> Filling:
-    """The round of a day, to be filled step by step by whoever shows it; ``only`` one bin's row, by its key."""
+def filling(session: Session, on: date | None = None, only: str = "", far: int = 0) -> Filling:
+    """The round of a day, to be filled step by step by whoever shows it; ``only`` one bin's row, by its key.
+
+    ``far``: in place of rows the harvests to come within so many days.
+    """
     from wormbin.farm.rounds.fill import Filling
     from wormbin.farm.session import within_life
 
     on = on or session.asked_on
     if on is not None:
         within_life(on, session.bins(), session.clock().date())
-    return Filling(session, living(session, on), on, only)
+    return Filling(session, living(session, on), on, only, far)
 
 
 def filled(session: Session, filling: Filling) -> Iterator[RoundRow]:
     """The rows of a filling one by one, as they come; the bins that cannot be read are then among its troubled."""
-    from wormbin.farm.views.bin import TroubledBin
-
+    of = len(filling.cold)
     try:
         yield from tuple(filling.known)
-        for made in filling.rest():
-            if not isinstance(made, TroubledBin):
+        for number, made in enumerate(filling.rest(), 1):
+            if session.progress is not None:
+                session.progress(number, of)
+            if isinstance(made, RoundRow):
                 yield made
     finally:
         filling.end()
@@ -87,20 +92,33 @@ def _trays(session: Session, row: RoundRow, on: date | None) -> tuple[Compartmen
 def calendar(session: Session, on: date | None = None, *, days: int = 60) -> str:
     """Everything due in the next days as an iCalendar file."""
     from wormbin.exchange import calendar as files
-    from wormbin.farm.rounds.week import by_rounds, dues
-    from wormbin.farm.session import within_life
+    from wormbin.farm.rounds.week import by_rounds
 
-    bins, on = session.bins(), on or session.asked_on
-    if on is not None:
-        within_life(on, bins, session.clock().date())
-    open_bins = [one for one in bins if one.ended is None and (on is None or one.started <= on)]
-    every = [
-        due
-        for one in open_bins
-        if session.logs.get(one.key) is not None
-        for due in dues(session.scene(one.key, on), days)
-    ]
-    return files.calendar(by_rounds(every, {one.key: one.name for one in open_bins}), session.clock())
+    names = {one.key: one.name for one in session.bins()}
+    return files.calendar(by_rounds(due_at(session, on, days), names), session.clock())
+
+
+def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Due, ...]:
+    """What falls due at every bin in the next days, as it is kept beside the rows of the round."""
+    from wormbin.farm.cache.rows import Dues
+    from wormbin.farm.rounds.fill import DUE_DAYS
+    from wormbin.farm.rounds.week import dues
+
+    found: list[Due] = []
+    known = {row.bin for row in rows(session, on)}
+    last = session.moment(on).date() + timedelta(days=days)
+    for one in living(session, on):
+        if one.key not in known or one.ended is not None:
+            continue
+        token = session.cache.token(one, on)
+        held = session.cache.dues.get(Dues, one.key, token) if days <= DUE_DAYS else None
+        if held is None:
+            held = Dues(one.key, tuple(dues(session.scene(one.key, on), max(days, DUE_DAYS))))
+            if days <= DUE_DAYS:
+                session.cache.dues.put(one.key, token, held)
+        found += [due for due in held.dues if due.on <= last]
+    session.cache.dues.flush()
+    return tuple(found)
 
 
 def sheet(session: Session, bin: str, on: date | None = None) -> tuple[str, ...]:

@@ -119,6 +119,7 @@ class RoundScreen(BinPlace):
             self._today = await self.ask(lambda farm: farm.moment(None).date())
             filling = await self.ask(lambda farm: rounds.filling(farm), FILL)
             from wormbin.farm.views.bin import TroubledBin  # the farm's thread has loaded it by now
+            from wormbin.farm.views.round import RoundRow
 
             self._bins, fresh = filling.of, list(filling.known)
             self._cold = list(filling.cold)
@@ -129,7 +130,7 @@ class RoundScreen(BinPlace):
                     self.wormbin.tell_trouble(f"{made.name} cannot be shown: {made.why}", ours=False)
                     self._bins -= 1
                     self._show_so_far(fresh)
-                else:
+                elif isinstance(made, RoundRow):
                     fresh.append(made)
                     self._show_so_far(fresh)
             await self.ask(lambda _: filling.end(), FILL)
