@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
@@ -82,6 +82,25 @@ def long_absences(away: Iterable[Away], bin_key: str) -> tuple[tuple[date, date]
 
 
 @dataclass(frozen=True, slots=True)
+class Stop:
+    """A stop of the walk: where it is, and the bins that stand there, in the order in which they are come to.
+
+    A bin is named by its key, or several by what their keys begin with and a ``*``.
+    """
+
+    name: str
+    bins: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Put:
+    """A harvest that the keeper has put on a day, where it stays."""
+
+    bin: str
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """How this farm is run. Moisture as fractions; weekdays as two letters of RFC 5545 (``MO`` ... ``SU``)."""
 
@@ -98,6 +117,17 @@ class Settings:
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
     measures: Mapping[str, str] = field(default=NOTHING_MORE)
     """The keeper's own measures: ``handful`` or ``handful coffee-grounds``, and the amount that it is ("40 g")."""
+    walk: tuple[Stop, ...] = ()
+    hours: tuple[float, ...] = ()
+    """Hours that there are for the bins from Monday to Sunday, seven of them; empty while nobody said."""
+    curing_room_kg: float | None = None
+    """How much there is room to cure at once; None while nobody said."""
+    put: tuple[Put, ...] = ()
+
+    @property
+    def of_a_bin(self) -> Settings:
+        """The settings that a bin by itself depends on: without how the work on all of them is laid out."""
+        return replace(self, walk=(), hours=(), curing_room_kg=None, put=())
 
 
 @dataclass(frozen=True, slots=True)

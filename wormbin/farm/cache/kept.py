@@ -96,7 +96,7 @@ class Cache:
         parts = (
             session.store.revision(one.key),
             one,
-            session.settings(),
+            session.settings().of_a_bin,
             session.farm().materials,
             now.date(),
             now.hour // HOURS,

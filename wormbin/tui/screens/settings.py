@@ -29,6 +29,9 @@ ROWS = (
     ("on-hand", "bedding on hand", "3 kg shredded cardboard", "advice uses what you have; 0 kg takes one off"),
     ("bucket", "usual buckets", "sunday: 300 g melon rind, 2 cups coffee", "offered by one key when you feed"),
     ("tare", "empty weights", "green tub: 240 g", "boxes, buckets and tubs that go on the scale"),
+    ("hours", "hours for the bins", "3 h, or mon 2, sat 6", "the work of a week is spread over them"),
+    ("walk", "stops of the walk", "barn: barn-1, barn-2; yard: shade-*", "where bins stand; the round can go by it"),
+    ("curing-room", "room to cure in", "200 kg", "no more is harvested than finds room there"),
     ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
     ("keeper+", "who writes: add", "ada", "a first name or initials; nothing else is ever asked"),
     ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
@@ -100,7 +103,7 @@ class SettingsScreen(Form[None]):
         self._open = ROWS[event.index][0]
         field = self.query_one("#value", WordField)
         field.display = True
-        single = self._open in ("units", "moisture", "feed-days", "check-every", "theme")
+        single = self._open in ("units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme")
         field.value = self._words.get(self._open, "") if single else ""
         field.input.focus()
         field.input.action_select_all()  # what is typed takes its place
