@@ -110,7 +110,7 @@ def test_curing_takes_days_and_mass() -> None:
     assert found.harvest_by == (date(2026, 4, 10), date(2026, 3, 20))
     assert found.ready[0] == 1.0
     assert found.ready[1] < 0.3
-    assert found.brings.p50 == pytest.approx(6.0, abs=0.05)
+    assert found.brings.p50 == pytest.approx(6.0, rel=0.03)
     assert outcome([], 6.0, MAY, FAR, today=LONG_AGO, kept=WHOLE).likelihood == 0.0
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf, sqrt
@@ -12,7 +12,9 @@ from statistics import NormalDist, median
 
 from wormbin.castings.lot import Lot
 from wormbin.figures import Band
-from wormbin.records.lots import STEPS, LotStep, Stepped
+from wormbin.records.bins import Bin
+from wormbin.records.lots import STEPS, Intake, LotStep, Stepped
+from wormbin.science.practice import COOL_C, cure_days
 
 LEAST_CURE_DAYS = 7
 """A lot that was put into stock sooner was written up afterwards, or not cured: it teaches nothing (ours)."""
@@ -160,3 +162,18 @@ def _sieved(lot: Lot) -> date:
         for move in lot.moves
         if isinstance(move.line.what, Stepped) and STEPS.index(move.line.what.step) >= STEPS.index(LotStep.SCREENED)
     )
+
+
+def ready_on(lot: Lot, own_days: int | None, bins: Mapping[str, Bin]) -> date:
+    """The day on which a lot has cured: so many days after its last harvest, as long as its coolest bin asks for."""
+    sources = [each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake)]
+    coolest = min((bins[key].site_temp_c for key in sources if key in bins), default=COOL_C)
+    return lot.intakes[-1].line.when.date() + timedelta(days=cure_days(coolest, own_days))
+
+
+def curing(known: Sequence[Lot], bins: Mapping[str, Bin]) -> Iterator[tuple[Lot, date]]:
+    """Lots that are not sieved yet, and the day on which each has cured."""
+    own_days = own_cure_days(known)
+    for lot in known:
+        if not lot.empty and STEPS.index(lot.step) < STEPS.index(LotStep.SCREENED):
+            yield lot, ready_on(lot, own_days, bins)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from wormbin.castings.lot import Lot
-from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept
+from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept, ready_on
 from wormbin.farm import rounds
 from wormbin.farm.rounds.fill import Filling
 from wormbin.farm.session import AHEAD_DAYS, Session
@@ -17,8 +17,7 @@ from wormbin.figures import Band
 from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.lots import Intake
-from wormbin.science.practice import COOL_C, CURE_DAYS, cure_days
+from wormbin.science.practice import CURE_DAYS, cure_days
 
 FARTHEST_DAYS = 366
 
@@ -56,15 +55,15 @@ def rests_on(farm: Session, wish: Wish, on: date | None = None) -> Filling:
     return rounds.filling(farm, on, far=days if days > AHEAD_DAYS else 0)
 
 
-def plan(farm: Session, lots: Sequence[Lot], amount: str, by: str, on: date | None) -> PlanView:
+def plan(farm: Session, known: Sequence[Lot], amount: str, by: str, on: date | None) -> PlanView:
     """Whether ``amount`` of finished castings can be there ``by`` a day, as of ``on``."""
     asked = wish(farm, amount, by, on)
     wanted, day, today, horizon = asked.kg, asked.by, asked.today, asked.horizon
-    in_stock = sum(lot.kg for lot in lots if lot.in_stock)
-    own_days, own_share = own_cure_days(lots), own_kept(lots)
+    in_stock = sum(lot.kg for lot in known if lot.in_stock)
+    own_days, own_share = own_cure_days(known), own_kept(known)
     kept = KEPT if own_share is None else Band(own_share * 0.85, own_share, min(1.0, own_share * 1.15))
     bins = {one.key: one for one in farm.bins()}
-    coming = _coming(lots, day, own_days, bins, kept.p50)
+    coming = _coming(known, day, own_days, bins, kept.p50)
     missing = wanted - in_stock - coming
     filling = rests_on(farm, asked, on)
     rows = {row.bin: row.coming for row in rounds.filled(farm, filling)}
@@ -113,21 +112,14 @@ def _whence(own: float | None) -> str:
     return "common practice, no source, until lots of yours tell" if own is None else "as your own lots had it"
 
 
-def _coming(lots: Sequence[Lot], by: date, own_days: int | None, bins: Mapping[str, Bin], kept: float) -> float:
+def _coming(known: Sequence[Lot], by: date, own_days: int | None, bins: Mapping[str, Bin], kept: float) -> float:
     """What lots that are not in stock yet will give by the day, kg; those weighed since sieving lose nothing more."""
     total = 0.0
-    for lot in lots:
+    for lot in known:
         if lot.in_stock or lot.empty or ready_on(lot, own_days, bins) > by:
             continue
         total += lot.kg if lot.weighed_on and lot.weighed_on >= lot.step_on and lot.step != "curing" else lot.kg * kept
     return total
-
-
-def ready_on(lot: Lot, own_days: int | None, bins: Mapping[str, Bin]) -> date:
-    """The day on which a lot has cured: so many days after its last harvest, as long as its coolest bin asks for."""
-    sources = [each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake)]
-    coolest = min((bins[key].site_temp_c for key in sources if key in bins), default=COOL_C)
-    return lot.intakes[-1].line.when.date() + timedelta(days=cure_days(coolest, own_days))
 
 
 def _delivery(one: Bin, each: ComingRow, cure: int, today: date, by: date) -> Delivery:

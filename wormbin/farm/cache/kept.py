@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from wormbin.farm.cache.beliefs import Beliefs
     from wormbin.farm.session import Session
     from wormbin.materials.table import MaterialTable
+    from wormbin.schedule.pace import Pace
 
 
 class Cache:
@@ -88,6 +89,16 @@ class Cache:
             then = [line for line in lines if on is None or line.when.date() <= on]
             self._cured = ((lines, on), own_cure_days(lots(then)))
         return self._cured[1]
+
+    def pace(self, today: date) -> Pace:
+        """How long the keeper's own work takes, from all lines before ``today``; told once a day."""
+        from wormbin.schedule.pace import Pace, pace
+
+        held = self.rows.get(Pace, "", today.isoformat())
+        if held is None:
+            held = pace(self._session.logs, today)
+            self.rows.put("", today.isoformat(), held)
+        return held
 
     def token(self, one: Bin, on: date | None) -> str:
         """What anything worked out of a bin for a day holds for: its log, the settings, the quarter of the day."""

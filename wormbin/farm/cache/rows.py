@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from wormbin import __version__
 from wormbin.exchange.calendar import Due
+from wormbin.farm.views.layout import Layout
 from wormbin.farm.views.round import ComingRow, RoundRow
 from wormbin.process.version import VERSION
 from wormbin.records.shapes import shape_of
@@ -26,7 +27,7 @@ from wormbin.store.outside import stamps, worked_out
 if TYPE_CHECKING:
     from wormbin.store.desk import Desk
 
-FORM = 9
+FORM = 10
 """Raised whenever a row, or the way it is kept, changes its shape."""
 MARK = f"{__version__}/{VERSION}/{FORM}"
 NAME, DUES = "round", "dues"
@@ -85,8 +86,9 @@ def read_front(folder: Path, now: datetime) -> Front | None:
         front = page["front"]
         if front["holds"] != _holds(now) or front["stamps"] != stamps(folder):
             return None
-        rows = tuple(shape_of(RoundRow).read(page["RoundRow"][key][1], "", {}) for key in front["bins"])
-        return Front(now.date(), rows, str(front["units"]), str(front["theme"]))
+        rows = (shape_of(RoundRow).read(page["RoundRow"][key][1], "", {}) for key in front["bins"])
+        laid = shape_of(Layout).read(page["Layout"][""][1], "", {})
+        return Front(now.date(), laid.over(rows), str(front["units"]), str(front["theme"]))
     except Exception:  # whatever is wrong with it: it is a cache
         return None
 

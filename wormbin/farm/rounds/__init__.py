@@ -24,14 +24,19 @@ def view(session: Session, on: date | None = None) -> RoundView:
     from wormbin.farm.views.bin import RoundView
 
     filled_now = filling(session, on)
-    known = sorted(filled(session, filled_now), key=order)
+    list(filled(session, filled_now))
+    known = sorted(filled_now.laid_out(), key=order)
+    today = session.moment(on).date()
     notes = " ".join(flaw.sentence() for flaw in session.store.notices())
-    return RoundView(session.moment(on).date(), tuple(known), minutes_left(known), notes, tuple(filled_now.troubled))
+    minutes = minutes_left(known), jobs_left(known, today)
+    return RoundView(today, tuple(known), *minutes, notes, tuple(filled_now.troubled))
 
 
 def rows(session: Session, on: date | None = None) -> Iterator[RoundRow]:
-    """The rows of the round one by one, as they come; troubled bins are left out."""
-    return filled(session, filling(session, on))
+    """The rows of the round with the work on all bins laid out; troubled bins are left out."""
+    filled_now = filling(session, on)
+    list(filled(session, filled_now))
+    return iter(filled_now.laid_out())
 
 
 def filling(session: Session, on: date | None = None, only: str = "", far: int = 0) -> Filling:
@@ -89,13 +94,17 @@ def _trays(session: Session, row: RoundRow, on: date | None) -> tuple[Compartmen
     return compartments(session.scene(row.bin, on))
 
 
-def calendar(session: Session, on: date | None = None, *, days: int = 60) -> str:
-    """Everything due in the next days as an iCalendar file."""
+def calendar(session: Session, on: date | None = None, *, days: int = 60, before: str = "") -> str:
+    """Everything due in the next days as an iCalendar file.
+
+    ``before`` is the file handed out before: what it has from today on and does not stand any more is called off.
+    """
     from wormbin.exchange import calendar as files
     from wormbin.farm.rounds.week import by_rounds
 
     names = {one.key: one.name for one in session.bins()}
-    return files.calendar(by_rounds(due_at(session, on, days), names), session.clock())
+    dues = by_rounds(due_at(session, on, days), names)
+    return files.calendar(dues, session.clock(), files.events(before), session.moment(on).date())
 
 
 def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Due, ...]:
@@ -103,12 +112,14 @@ def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Du
     from wormbin.farm.cache.rows import Dues
     from wormbin.farm.rounds.fill import DUE_DAYS
     from wormbin.farm.rounds.week import dues
+    from wormbin.farm.views.layout import put_off
 
     found: list[Due] = []
-    known = {row.bin for row in rows(session, on)}
+    known = {row.bin: row for row in rows(session, on)}
     last = session.moment(on).date() + timedelta(days=days)
     for one in living(session, on):
-        if one.key not in known or one.ended is not None:
+        row = known.get(one.key)
+        if row is None or one.ended is not None:
             continue
         token = session.cache.token(one, on)
         held = session.cache.dues.get(Dues, one.key, token) if days <= DUE_DAYS else None
@@ -116,7 +127,7 @@ def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Du
             held = Dues(one.key, tuple(dues(session.scene(one.key, on), max(days, DUE_DAYS))))
             if days <= DUE_DAYS:
                 session.cache.dues.put(one.key, token, held)
-        found += [due for due in held.dues if due.on <= last]
+        found += [due for each in held.dues if (due := put_off(each, row)).on <= last]
     session.cache.dues.flush()
     return tuple(found)
 
@@ -135,5 +146,13 @@ def order(one: RoundRow) -> tuple[int, float, str]:
 
 
 def minutes_left(rows: Iterable[RoundRow]) -> int:
-    """About how many minutes the round still takes: those of the bins at which nobody has been today."""
+    """About how long it still takes to look in and feed, in minutes: at the bins where nobody has been today."""
     return sum(row.minutes for row in rows if not row.done)
+
+
+def jobs_left(rows: Iterable[RoundRow], on: date) -> int:
+    """About how many minutes today's other jobs take: what calls for something, and the harvest steps of the day."""
+    return sum(
+        (0 if row.ticked else row.jobs_minutes) + sum(step.minutes for step in row.harvest.steps if step.on == on)
+        for row in rows
+    )

@@ -10,7 +10,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from wormbin.farm.cache.rows import ComingRows, Dues
+from wormbin.farm.rounds.layout import layout
 from wormbin.farm.views.bin import TroubledBin
+from wormbin.farm.views.layout import Layout
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.bins import Bin
 from wormbin.store.errors import Flaw, StoreError
@@ -44,6 +46,7 @@ class Filling:
         self.coming: list[ComingRows] = []
         self.cold: list[Bin] = []
         self.troubled: list[TroubledBin] = []
+        self.layout: Layout | None = None
         self._tokens: dict[str, str] = {}
         self._beside: tuple[Flaw, ...] | None = None
         for one in bins:
@@ -113,14 +116,19 @@ class Filling:
         assert not isinstance(row, Dues)
         return row
 
+    def laid_out(self) -> tuple[RoundRow, ...]:
+        """The rows known, with the work on all of them laid out as soon as it has ended."""
+        return tuple(self.known) if self.layout is None else self.layout.over(self.known)
+
     def end(self) -> None:
         """Keep what was worked out, and today's whole round as the front page of the next start."""
         rows = self._farm.cache.rows
+        if not (self.cold or self._only or self._far):
+            self.layout = layout(self._farm, self.known, self._on)
         if self._beside is not None:
             self._farm.logs.beside = (*(self._farm.logs.beside if self._only else ()), *self._beside)
-        if not (
-            self.cold or self.troubled or self._only or self._far or self._on is not None or self._farm.asked_units
-        ):
+        if self.layout is not None and not (self.troubled or self._on is not None or self._farm.asked_units):
+            rows.put("", self._now.date().isoformat(), self.layout)
             settings, bins = self._farm.settings(), [row.bin for row in self.known]
             rows.keep_front(bins, settings.units.value, settings.theme, self._now, self._found)
         rows.flush()

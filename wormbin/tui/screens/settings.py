@@ -37,6 +37,9 @@ ROWS = (
     ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
 )
 
+WHOLE = ("units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme")
+"""What is changed as a whole; the others gain what is said."""
+
 
 class SettingsScreen(Form[None]):
     """Enter opens the line under the cursor; Enter again saves it."""
@@ -103,7 +106,7 @@ class SettingsScreen(Form[None]):
         self._open = ROWS[event.index][0]
         field = self.query_one("#value", WordField)
         field.display = True
-        single = self._open in ("units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme")
+        single = self._open in WHOLE
         field.value = self._words.get(self._open, "") if single else ""
         field.input.focus()
         field.input.action_select_all()  # what is typed takes its place
