@@ -137,6 +137,9 @@ def material_problems(material: OwnMaterial) -> tuple[Problem, ...]:
                     yield Problem(name, value, f"a number from {low:g} to {high:g}", example)
                 else:
                     yield from within(name, value, low, high, example)
+            elif name == "like":
+                if not is_key(str(value)):
+                    yield Problem(name, str(value), KEY_RULE, "spinach")
             elif name in _WORDS_OF:
                 if value not in _WORDS_OF[name]:
                     yield Problem(name, str(value), "one of " + ", ".join(_WORDS_OF[name]), _WORDS_OF[name][0])

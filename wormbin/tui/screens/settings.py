@@ -28,6 +28,7 @@ ROWS = (
     ("away", "days off", "2026-07-20 to 2026-08-03: summer", "adds days on which nobody tends the bins; none clears"),
     ("on-hand", "bedding on hand", "3 kg shredded cardboard", "advice uses what you have; 0 kg takes one off"),
     ("bucket", "usual buckets", "sunday: 300 g melon rind, 2 cups coffee", "offered by one key when you feed"),
+    ("measure", "your measures", "handful 40 g", "a handful, a bucket, a scoop: how much yours holds"),
     ("tare", "empty weights", "green tub: 240 g", "boxes, buckets and tubs that go on the scale"),
     ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
     ("keeper+", "who writes: add", "ada", "a first name or initials; nothing else is ever asked"),
