@@ -132,7 +132,7 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
     assert "turns: check Ben, feed Cleo" in "\n".join(rounds.sheet(later, BIN))
     assert rounds.view(later).turns == "check Ben · feed Cleo"
     file = icalendar.Calendar.from_ical(turns.calendar(later, "2026-09"))
-    events = {each["DTSTART"].dt: str(each["SUMMARY"]) for each in file.walk("VEVENT")}
+    events = {each.decoded("DTSTART"): str(each["SUMMARY"]) for each in file.walk("VEVENT")}
     assert events[date(2026, 9, 7)] == "Worm bin: check Ben, feed Cleo"
     assert not {date(2026, 9, 15), date(2026, 9, 16), date(2026, 9, 12)} & set(events)
     assert len(events) == 16  # school days from the 7th to the 30th, less the two of the fair
