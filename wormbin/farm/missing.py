@@ -1,4 +1,4 @@
-"""What was said and is not known yet, asked once: how much a handful is, what the usual bucket holds, an own material."""
+"""What was said and is not known yet, asked once: the size of a handful, the usual bucket, an own material."""
 
 from __future__ import annotations
 

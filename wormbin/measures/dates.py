@@ -155,7 +155,7 @@ def parse_date(text: str, today: date, field: str = "date", *, toward: Toward = 
     """Read "2026-03-02", "today", "saturday", "3 days ago" or "2 March 2026" on the day ``today``.
 
     A weekday alone is the nearest one ``toward`` the past (a log) or the future (a plan), today included. "7/8/2026",
-    "next saturday" raise UnclearError with the dates that may be meant; "8 nov" is the last one, or for a plan the next.
+    "next saturday" raise UnclearError with the dates that may be meant; "8 nov" is the last one, in a plan the next.
     """
     asked = _Asked(text, field, _ALLOWED)
     try:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from asyncio import Event
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -15,7 +16,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from wormbin.farm import drafts
+from wormbin.farm import drafts, turns
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
@@ -23,12 +24,14 @@ from wormbin.problems import MissingError, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
+from wormbin.tui.widgets.name_field import NameField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.proposals import Question
 
 HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
+NO_NAME = "Enter again saves it without a name."
 KEEPS = "Enter again keeps it; or change it."
 NOT_SAVED = "Not saved. Esc again drops what is filled in; Enter goes on."
 
@@ -47,6 +50,7 @@ class FilledForm(Form[Recorded]):
     """The entry that this one takes the place of."""
     _leaving = False
     _asked_of: Mapping[str, str] | None = None
+    _named: str | None = None
 
     def lines(self) -> Iterator[WordField | ChoiceRow]:
         """Every line that can be filled in."""
@@ -54,7 +58,11 @@ class FilledForm(Form[Recorded]):
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far, by field; empty when nothing is."""
-        return {line.id or "": line.value for line in self.lines() if line.value}
+        return {
+            line.id or "": line.value
+            for line in self.lines()
+            if line.value and not (isinstance(line, NameField) and line.value == line.offered)
+        }
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
@@ -70,6 +78,37 @@ class FilledForm(Form[Recorded]):
         if compartments > 1:
             yield WordField(f"part, 1 to {compartments}", "1", id="part")
         yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
+
+    def who(self) -> ComposeResult:
+        """The line for a name, where several write."""
+        if len(self.wormbin.names) > 1:
+            yield NameField(self.wormbin.names)
+
+    async def offer_name(self, bin: str, kind: str) -> None:
+        """Whose turn it is stands there to be taken; without a rota who was picked by the key for it."""
+        for field in self.query(NameField):
+            if self.replaces:
+                field.offer([self.given["by"]] if self.given.get("by") else ())
+            else:
+                turn, rota = await self.ask(lambda farm: (turns.offered(farm, bin, kind), turns.taken(farm)))
+                field.offer(turn if rota else [self.wormbin.by] if self.wormbin.by else ())
+
+    async def signed_heading(self) -> Heading | None:
+        """The heading with the name that the first letters mean; None when that is asked about first."""
+        heading = self.entry_heading(ask=self.asks)
+        if not self.query(NameField):
+            return heading
+        said = self.word("who")
+        try:
+            by = await self.ask(lambda farm: turns.signer(farm, said, ask=self._named != said))
+        except DoubtedError as doubt:
+            self._named = said
+            self.say(*(each.words for each in doubt.questions), KEEPS if said else NO_NAME)
+        except RefusedError as refused:
+            self.refuse(refused)
+        else:
+            return replace(heading, by=by)
+        return None
 
     def entry_heading(self, *, ask: bool = False) -> Heading:
         """What every entry has, as it is filled in so far; ``ask`` is whether what can hardly be is asked about."""
