@@ -35,6 +35,8 @@ def whole_round(view: RoundView) -> Iterator[Block]:
     if view.troubled:
         parts.append(f"{counted(len(view.troubled), 'bin')} cannot be read")
     yield Heading(f"Round on {day(view.on)}", aside="".join(f"   {part}" for part in parts))
+    if view.turns:
+        yield Sentence(view.turns, "strong", lead="turns: ")
     for row in view.rows:
         yield GAP
         yield from _bin(row, view.on)
@@ -78,9 +80,11 @@ def _next(row: RoundRow, today: date) -> str:
     return f"{feed}{following} · {check} · castings {row.harvest.words}"
 
 
-def checklist(rows: Sequence[RoundRow], on: date) -> Iterator[Block]:
+def checklist(rows: Sequence[RoundRow], on: date, turns: str = "") -> Iterator[Block]:
     """The round as a page to walk with: one box a bin, what to do at it, and room to write."""
     yield Sentence(f"{on:%A} {on.day} {on:%B %Y}, about {minutes_left(rows)} minutes", "dim")
+    if turns:
+        yield Sentence(turns, "strong", lead="turns: ")
     yield Sentence("[x]: checked or fed that day, and calling for no action any more", "dim")
     yield GAP
     for row in rows:

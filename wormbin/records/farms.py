@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Any
 
 from wormbin.records.bins import NOTHING_MORE, Bin
+from wormbin.records.turns import Turns
 
 
 class Units(StrEnum):
@@ -98,6 +99,8 @@ class Settings:
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
     measures: Mapping[str, str] = field(default=NOTHING_MORE)
     """The keeper's own measures: ``handful`` or ``handful coffee-grounds``, and the amount that it is ("40 g")."""
+    turns: Turns = field(default=Turns(), repr=False)
+    """Who does what on which school day. Nothing that is worked out of a bin rests on it, so no cache does either."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,12 +20,14 @@ if TYPE_CHECKING:
 
 def view(session: Session, on: date | None = None) -> RoundView:
     """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
+    from wormbin.farm.turns import today_words
     from wormbin.farm.views.bin import RoundView
 
     filled_now = filling(session, on)
     known = sorted(filled(session, filled_now), key=order)
     notes = " ".join(flaw.sentence() for flaw in session.store.notices())
-    return RoundView(session.moment(on).date(), tuple(known), minutes_left(known), notes, tuple(filled_now.troubled))
+    whose, day = today_words(session, on), session.moment(on).date()
+    return RoundView(day, tuple(known), minutes_left(known), notes, tuple(filled_now.troubled), whose)
 
 
 def rows(session: Session, on: date | None = None) -> Iterator[RoundRow]:
@@ -89,6 +91,7 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60) -> str
     from wormbin.exchange import calendar as files
     from wormbin.farm.rounds.week import by_rounds, dues
     from wormbin.farm.session import within_life
+    from wormbin.farm.turns import by_day
 
     bins, on = session.bins(), on or session.asked_on
     if on is not None:
@@ -100,14 +103,18 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60) -> str
         if session.logs.get(one.key) is not None
         for due in dues(session.scene(one.key, on), days)
     ]
-    return files.calendar(by_rounds(every, {one.key: one.name for one in open_bins}), session.clock())
+    names = {one.key: one.name for one in open_bins}
+    whose = by_day(session, session.moment(on).date(), days)
+    return files.calendar(by_rounds(every, names, whose), session.clock())
 
 
 def sheet(session: Session, bin: str, on: date | None = None) -> tuple[str, ...]:
     """The printable weekly sheet, line by line."""
     from wormbin.farm.rounds import week
+    from wormbin.farm.turns import by_day
 
-    return week.sheet(session.scene(bin, on), session.farm().keepers)
+    scene = session.scene(bin, on)
+    return week.sheet(scene, session.farm().keepers, by_day(session, scene.on, week.WEEK))
 
 
 def order(one: RoundRow) -> tuple[int, float, str]:

@@ -40,6 +40,8 @@ class RoundView:
     """About how many minutes it still takes."""
     note: str = ""
     troubled: tuple[TroubledBin, ...] = ()
+    turns: str = ""
+    """Who does what today, where turns are taken."""
 
 
 @dataclass(frozen=True, slots=True)

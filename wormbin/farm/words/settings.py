@@ -6,8 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
+from wormbin.farm.words import turns
 from wormbin.farm.words.log import kept_words
 from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.weekdays import weekday_words, weekdays
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
     Dimension,
@@ -26,10 +28,6 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.door import admit_settings
 from wormbin.records.farms import Away, Bucket, OnHand, Settings, Units
 
-_DAYS = {
-    "MO": "monday", "TU": "tuesday", "WE": "wednesday", "TH": "thursday", "FR": "friday", "SA": "saturday",
-    "SU": "sunday",
-}  # fmt: skip
 NONE = ("", "none", "-", "no")
 THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
 """What the full screen can be coloured like; a test holds them to what there is."""
@@ -49,7 +47,7 @@ class SettingWords:
         return {
             "units": settings.units.value,
             "moisture": f"{settings.moisture_low * 100:g}-{settings.moisture_high * 100:g}",
-            "feed-days": ", ".join(_DAYS.get(day, day) for day in settings.feed_days),
+            "feed-days": weekday_words(settings.feed_days),
             "check-every": counted(settings.check_every_days, "day"),
             "away": "; ".join(_away_words(each) for each in settings.away),
             "on-hand": "; ".join(f"{mass(each.kg, units)} {each.material}" for each in settings.on_hand),
@@ -63,6 +61,7 @@ class SettingWords:
                 for name, size in settings.measures.items()
             ),
             "theme": settings.theme,
+            **turns.words_of(settings.turns),
         }
 
     def _portion_in(self, words: str, units: str) -> str:
@@ -84,7 +83,7 @@ class SettingWords:
         return {
             "units": _units, "moisture": _moisture, "feed-days": _feed_days, "check-every": _check_every,
             "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare,
-            "measure": self._measure, "theme": _theme,
+            "measure": self._measure, "theme": _theme, **turns.changes(self.today),
         }  # fmt: skip
 
     def _away(self, settings: Settings, words: str) -> Settings:
@@ -98,6 +97,8 @@ class SettingWords:
             allowed = "the first day and then the last one"
             raise RefusedError(Problem("away", shown(words), allowed, "2026-07-20 to 2026-08-03: summer"))
         others = tuple(each for each in settings.away if each.first != begins)
+        if tidy(why).casefold() in NONE[1:]:
+            return replace(settings, away=others)
         away = sorted((*others, Away(begins, ends, tidy(why))), key=lambda each: each.first)
         return replace(settings, away=tuple(away))
 
@@ -177,15 +178,7 @@ def _moisture(settings: Settings, words: str) -> Settings:
 
 
 def _feed_days(settings: Settings, words: str) -> Settings:
-    found = []
-    for word in tidy(words).casefold().replace(",", " ").replace(" and ", " ").split():
-        fits = [day for day, name in _DAYS.items() if len(word) >= 2 and name.startswith(word.rstrip("s"))]
-        if word in ("daily", "every", "day"):
-            fits = [day for day in _DAYS if day not in found]
-        if not fits or (len(fits) > 1 and word not in ("daily", "every", "day")):
-            raise RefusedError(Problem("feed-days", shown(words), "weekdays", "monday, thursday"))
-        found += [day for day in fits if day not in found]
-    return replace(settings, feed_days=tuple(day for day in _DAYS if day in found))
+    return replace(settings, feed_days=weekdays(words, "feed-days"))
 
 
 def _check_every(settings: Settings, words: str) -> Settings:
