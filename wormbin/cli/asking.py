@@ -122,14 +122,32 @@ def _harvests(call: Call) -> Exit:
 
 @COMMANDS.add(
     "materials",
-    "the material table with its sources",
-    option("word", metavar="WORD", nargs="?", default="", help="only materials with this word"),
-    examples=["materials coffee", "materials --json"],
+    "the material table with its sources, and materials of your own",
+    option("word", metavar="WORD", nargs="?", default="", help="only materials with this word; or the one to write"),
+    option("--like", metavar="MATERIAL", default="", help="a new material with the values of this one"),
+    option(
+        "--set",
+        dest="sets",
+        metavar="FIELD=VALUE",
+        action="append",
+        default=[],
+        help="lay a value of your own over the table: nitrogen_pct, carbon_pct, ash_pct, moisture_pct, "
+        "bulk_density_kg_m3, water_holding, pace, role",
+    ),
+    examples=["materials coffee", 'materials "rhubarb leaves" --like spinach', "materials kale --set moisture_pct=82"],
+    writes=lambda args: bool(args.like or args.sets),
 )
 def _materials(call: Call) -> Exit:
-    from wormbin.farm.materials import material_rows
+    from wormbin.farm.materials import material_rows, set_like, set_material
     from wormbin.pages.materials import materials
 
+    args = call.args
+    if args.like:
+        call.recorded(set_like(call.farm, args.word, args.like, call.keeper))
+    if args.sets:
+        call.recorded(set_material(call.farm, args.word, args.sets, by=call.keeper))
+    if args.like or args.sets:
+        return Exit.DONE
     rows = material_rows(call.farm, call.args.word)
     call.answer(materials(rows, call.farm.units, opened=bool(call.args.word)), {"materials": rows})
     if not rows and not call.output.json:

@@ -42,11 +42,16 @@ def told_over(line: str) -> None:
 
 def ask(question: str) -> bool:
     """Ask yes or no when a person is there to answer; no when nobody is."""
+    return ask_words(f"{question} [y/N]").lower() in ("y", "yes")
+
+
+def ask_words(question: str) -> str:
+    """Ask for some words when a person is there to answer; "" when nobody is, or nothing was said."""
     if not (sys.stdin and sys.stdin.isatty() and sys.stderr.isatty()):
-        return False
-    sys.stderr.write(clean(question) + " [y/N] ")
+        return ""
+    sys.stderr.write(clean(question) + " ")
     sys.stderr.flush()
-    return sys.stdin.readline().strip().lower() in ("y", "yes")
+    return sys.stdin.readline().strip()
 
 
 def writable(text: str, encoding: str | None) -> str:

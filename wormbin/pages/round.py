@@ -45,6 +45,8 @@ def whole_round(view: RoundView, *, full: bool = True) -> Iterator[Block]:
     if view.troubled:
         parts.append(f"{counted(len(view.troubled), 'bin')} cannot be read")
     yield Heading(f"Round on {day(view.on)}", aside="".join(f"   {part}" for part in parts))
+    if view.turns:
+        yield Sentence(view.turns, "strong", lead="turns: ")
     if len(view.rows) > MANY and not full:
         yield GAP
         yield Bins(view.rows, view.on)
@@ -108,7 +110,7 @@ class Bins:
             yield list(row_pieces(row, width, self.on, longest=longest))
 
 
-def checklist(rows: Sequence[RoundRow], on: date, units: str) -> Iterator[Block]:
+def checklist(rows: Sequence[RoundRow], on: date, units: str, turns: str = "") -> Iterator[Block]:
     """The round as a page to walk with: what to carry, one box a bin, what to do at it, and room to write.
 
     Of many bins a line each, under the stops of the walk.
@@ -116,6 +118,8 @@ def checklist(rows: Sequence[RoundRow], on: date, units: str) -> Iterator[Block]
     jobs = jobs_left(rows, on)
     more = f", and {time_words(jobs)} of other jobs" if jobs else ""
     yield Sentence(f"{on:%A} {on.day} {on:%B %Y}, about {time_words(minutes_left(rows))}{more}", "dim")
+    if turns:
+        yield Sentence(turns, "strong", lead="turns: ")
     yield Sentence("[x]: checked or fed that day, and calling for no action any more", "dim")
     yield from loads(rows, on, units)
     yield GAP

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
 from wormbin.records.bins import NOTHING_MORE, Bin
+from wormbin.records.turns import Turns
 
 
 class Units(StrEnum):
@@ -117,17 +118,15 @@ class Settings:
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
     measures: Mapping[str, str] = field(default=NOTHING_MORE)
     """The keeper's own measures: ``handful`` or ``handful coffee-grounds``, and the amount that it is ("40 g")."""
-    walk: tuple[Stop, ...] = ()
-    hours: tuple[float, ...] = ()
+    walk: tuple[Stop, ...] = field(default=(), repr=False)
+    hours: tuple[float, ...] = field(default=(), repr=False)
     """Hours that there are for the bins from Monday to Sunday, seven of them; empty while nobody said."""
-    curing_room_kg: float | None = None
+    curing_room_kg: float | None = field(default=None, repr=False)
     """How much there is room to cure at once; None while nobody said."""
-    put: tuple[Put, ...] = ()
-
-    @property
-    def of_a_bin(self) -> Settings:
-        """The settings that a bin by itself depends on: without how the work on all of them is laid out."""
-        return replace(self, walk=(), hours=(), curing_room_kg=None, put=())
+    put: tuple[Put, ...] = field(default=(), repr=False)
+    """How the work on all bins is laid out. Nothing that is worked out of one bin rests on it."""
+    turns: Turns = field(default=Turns(), repr=False)
+    """Who does what on which school day. Nothing that is worked out of a bin rests on it, so no cache does either."""
 
 
 @dataclass(frozen=True, slots=True)

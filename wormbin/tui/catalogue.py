@@ -33,6 +33,7 @@ SCREENS: dict[str, str] = {
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",
     "sure": "answers:SureScreen",
+    "once": "answers:OnceForm",
     "trouble": "answers:TroubleScreen",
 }
 """Where each stands under ``screens``: module and class."""

@@ -107,7 +107,7 @@ class Cache:
         parts = (
             session.store.revision(one.key),
             one,
-            session.settings().of_a_bin,
+            session.settings(),
             session.farm().materials,
             now.date(),
             now.hour // HOURS,

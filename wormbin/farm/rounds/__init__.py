@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 def view(session: Session, on: date | None = None) -> RoundView:
     """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
+    from wormbin.farm.turns import today_words
     from wormbin.farm.views.bin import RoundView
 
     filled_now = filling(session, on)
@@ -28,8 +29,8 @@ def view(session: Session, on: date | None = None) -> RoundView:
     known = sorted(filled_now.laid_out(), key=order)
     today = session.moment(on).date()
     notes = " ".join(flaw.sentence() for flaw in session.store.notices())
-    minutes = minutes_left(known), jobs_left(known, today)
-    return RoundView(today, tuple(known), *minutes, notes, tuple(filled_now.troubled))
+    minutes, whose = (minutes_left(known), jobs_left(known, today)), today_words(session, on)
+    return RoundView(today, tuple(known), *minutes, notes, tuple(filled_now.troubled), whose)
 
 
 def rows(session: Session, on: date | None = None) -> Iterator[RoundRow]:
@@ -101,10 +102,11 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60, before
     """
     from wormbin.exchange import calendar as files
     from wormbin.farm.rounds.week import by_rounds
+    from wormbin.farm.turns import by_day
 
-    names = {one.key: one.name for one in session.bins()}
-    dues = by_rounds(due_at(session, on, days), names)
-    return files.calendar(dues, session.clock(), files.events(before), session.moment(on).date())
+    names, today = {one.key: one.name for one in session.bins()}, session.moment(on).date()
+    dues = by_rounds(due_at(session, on, days), names, by_day(session, today, days))
+    return files.calendar(dues, session.clock(), files.events(before), today)
 
 
 def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Due, ...]:
@@ -135,8 +137,10 @@ def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Du
 def sheet(session: Session, bin: str, on: date | None = None) -> tuple[str, ...]:
     """The printable weekly sheet, line by line."""
     from wormbin.farm.rounds import week
+    from wormbin.farm.turns import by_day
 
-    return week.sheet(session.scene(bin, on), session.farm().keepers)
+    scene = session.scene(bin, on)
+    return week.sheet(scene, session.farm().keepers, by_day(session, scene.on, week.WEEK))
 
 
 def order(one: RoundRow) -> tuple[int, float, str]:

@@ -42,6 +42,8 @@ class RoundView:
     """About how long today's other jobs take."""
     note: str = ""
     troubled: tuple[TroubledBin, ...] = ()
+    turns: str = ""
+    """Who does what today, where turns are taken."""
 
 
 @dataclass(frozen=True, slots=True)
