@@ -85,7 +85,7 @@ def _field_words(each: Field, value: Any, what: Any, units: str, name: Callable[
         case Of.WORD | Of.LOT:
             return str(value)
         case Of.DAY:
-            return ""
+            return value.isoformat() if each.told != "{}" else ""
     return kept or _PRINTED[each.of](value, units)
 
 
