@@ -142,7 +142,8 @@ class Ledger:
 
     def lot_name(self, words: str) -> str:
         """The name that a harvest into this lot is kept under: a lot's own spelling when there is such a lot."""
-        return next((line.lot for line in self.store.lot_lines() if lot_key(line.lot) == lot_key(words)), words)
+        lots = (line.lot for line in self.store.lot_lines() if line.about == "lot")
+        return next((lot for lot in lots if lot_key(lot) == lot_key(words)), words)
 
     def line_id(self, said: str) -> str:
         """The whole id of a line from its first letters; "" for none."""

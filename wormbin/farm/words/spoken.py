@@ -145,6 +145,9 @@ class Spoken:
         match each.of:
             case Of.PORTIONS:
                 return {at: self.portions([words], called)}
+            case Of.PORTION:
+                portion = self._some(words, called)
+                return {at: portion.kg, "material": portion.material, "said": portion.said}
             case Of.SAMPLES:
                 area = next(field for field in described_fields(Survey) if field.of is Of.AREA)
                 return {at: self._samples(words, said.get(area.name, ""), area.called)}

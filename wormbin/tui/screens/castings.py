@@ -48,7 +48,7 @@ class CastingsScreen(Form[None]):
         *(
             Binding(kind.page.key, f"write('{kind.kind.value}')", kind.page.title)
             for kind in LOT_KINDS.values()
-            if kind.page.key
+            if kind.page.key and kind.about == "lot"
         ),
         Binding("p", "plan", "plan"),
     ]

@@ -36,6 +36,7 @@ from wormbin.tui.widgets.line_list import LineList
 if TYPE_CHECKING:
     from wormbin.farm.cache.rows import Front
     from wormbin.farm.errors import Flaw
+    from wormbin.farm.views.bin import TroubledBin
     from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
@@ -89,6 +90,7 @@ class RoundScreen(BinPlace):
         self._bins = 0
         self._today = front.on if front is not None else date.min
         self._noticed: tuple[Flaw, ...] = ()
+        self._troubled: set[TroubledBin] = set()
 
     def compose(self) -> ComposeResult:
         """Head, what to do now, the bins, the keys."""
@@ -126,7 +128,9 @@ class RoundScreen(BinPlace):
             async for made in self.filled(filling):
                 self._cold = [each for each in self._cold if each.key != made.bin]
                 if isinstance(made, TroubledBin):
-                    self.wormbin.tell_trouble(f"{made.name} cannot be shown: {made.why}", ours=False)
+                    if made not in self._troubled:  # once; from then on the line below the head says it
+                        self._troubled.add(made)
+                        self.wormbin.tell_trouble(f"{made.name} cannot be shown: {made.why}", ours=False)
                     self._bins -= 1
                     self._show_so_far(fresh)
                 else:
