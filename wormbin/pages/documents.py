@@ -44,6 +44,7 @@ from wormbin.farm.views.proposals import (
 )
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.views.round import HarvestView, RoundRow, StepView
+from wormbin.farm.views.uses import UseLine, UseView
 from wormbin.figures import Band, Quantity, Working, as_shown
 
 FIELDS: dict[type, str] = {
@@ -86,6 +87,8 @@ FIELDS: dict[type, str] = {
     YieldView: "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
     " kg_per_m2_year=per_m2_year since until",
     DeliveryView: "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
+    UseLine: "use=said castings_l other_l other do source",
+    UseView: "uses needed_l in_stock_l=stock_l on_the_way_kg=waiting_kg cautions",
     PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words",
     ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
     " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"

@@ -28,6 +28,7 @@ SCREENS: dict[str, str] = {
     "castings": "castings:CastingsScreen",
     "lot": "write:LotForm",
     "plan": "castings:PlanForm",
+    "uses": "castings:UsesForm",
     "settings": "settings:SettingsScreen",
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",
