@@ -41,7 +41,7 @@ def _mix(call: Call) -> Exit:
     "use",
     "how much castings for pots, a bed, a potting mix or an extract, from what is in stock",
     option("uses", metavar="USE", nargs="+", help='what for: "12 pots of 20 cm", "2 m2 bed", "20 L seedling mix"'),
-    option("--share", metavar="SHARE", default="", help="castings in a potting mix: 10%% to 20%% is best, 40%% the most"),
+    option("--share", metavar="SHARE", default="", help="of a potting mix: 10%% to 20%% is best, 40%% the most"),
     examples=[
         'use "12 pots of 20 cm" "2 m2 bed"',
         'use "20 L seedling mix"',
