@@ -29,6 +29,7 @@ SCREENS: dict[str, str] = {
     "lot": "write:LotForm",
     "plan": "castings:PlanForm",
     "uses": "castings:UsesForm",
+    "week": "week:WeekScreen",
     "settings": "settings:SettingsScreen",
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",

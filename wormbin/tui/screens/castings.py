@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import ClassVar
 
 from textual import on
@@ -12,6 +13,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
+from wormbin.farm import lot_plans
 from wormbin.farm.lots import Lots
 from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.bin import Recorded
@@ -25,6 +27,7 @@ from wormbin.pages.uses import uses
 from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
 from wormbin.records.kinds.castings import LOT_BY_KIND, LOT_KINDS, LotKind
+from wormbin.tui.desk import FILL
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.fields import WordField
@@ -167,14 +170,24 @@ class PlanForm(Form[None]):
             yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
 
     @on(Input.Submitted)
-    async def submitted(self, event: Input.Submitted) -> None:
+    def submitted(self, event: Input.Submitted) -> None:
         """The day, then the plan; what is refused stays filled in."""
         event.stop()
         amount, by = (self.query_one(f"#{name}", WordField).value for name in ("amount", "by"))
         if amount and not by:
             self.query_one("#by", WordField).input.focus()
             return
+        self.in_background(partial(self._plan, amount, by), "plan")
+
+    async def _plan(self, amount: str, by: str) -> None:
+        """Work out the bins that it rests on, one by one, so that the form can be left or asked anew at any time."""
         try:
+            asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by))
+            filling = await self.ask(lambda farm: lot_plans.rests_on(farm, asked), FILL)
+            cold = len(filling.cold)
+            async for _made in self.filled(filling):
+                self.say(f"{cold - len(filling.cold)} of {cold} bins worked out …", role="dim")
+            await self.ask(lambda _: filling.end(), FILL)
             view = await self.ask(lambda farm: Lots(farm).plan(amount, by))
         except RefusedError as refused:
             self.refuse(refused)
