@@ -14,6 +14,7 @@ import numpy as np
 
 from wormbin.figures import Band
 from wormbin.process import flows, pools
+from wormbin.process.amounts import AMOUNTS_SD
 from wormbin.process.pools import CASTS, LEFT, OLD, QUICK, RAW_LEFT, STEADY, VOLATILE, WATER, WORMS, Array
 from wormbin.science.constants import TENTH_SD
 
@@ -47,7 +48,7 @@ class Doubts:
     holding: float = 0.12
     drying: float = 0.5
     growth: float = 0.3
-    amounts: float = 0.12
+    amounts: float = AMOUNTS_SD
     harms: float = 0.7
     worms_weighed: float = 0.25
     worms_counted: float = 0.35

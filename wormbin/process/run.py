@@ -10,6 +10,7 @@ from math import exp, sqrt
 import numpy as np
 
 from wormbin.process import ensemble, flows, pools
+from wormbin.process.amounts import times_as_unsure
 from wormbin.process.ensemble import COURSES, HERD, MADE, Doubts
 from wormbin.process.flows import AMOUNTS
 from wormbin.process.housing import Housing, housing_of
@@ -309,9 +310,10 @@ class Run:
 
     def put(self, part: int, portions: Sequence[Portion], *, feed: bool) -> None:
         """Put portions into a compartment; a feeding starts the count of what is left of it anew."""
-        c, times = self.c[:, part], np.exp(self.own[AMOUNTS])
+        c = self.c[:, part]
         for portion in portions:
-            c += self._brings(portion, feed)[:, None] * (portion.kg * times)
+            kg = portion.kg * np.exp(self.own[AMOUNTS] * times_as_unsure(portion))
+            c += self._brings(portion, feed)[:, None] * kg
         if feed:
             c[LEFT:VOLATILE] = 1.0
             c[RAW_LEFT : RAW_LEFT + 4] = np.array([1.0, 1.0, 0.0, 0.0])[:, None]
