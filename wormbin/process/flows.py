@@ -179,8 +179,8 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     """How everything goes now, ``(FLOWS, ...)``, in compartments ``c`` with what is settled of them, ``k``."""
     f = np.empty((FLOWS, *c.shape[1:]))
     volatile, worms, water = c[VOLATILE : VOLATILE + POOLS], c[WORMS], c[WATER]
-    solids, matter = volatile.sum(axis=0), volatile + c[ASH : ASH + POOLS]
-    dry = matter.sum(axis=0)
+    solids, matter = volatile.sum(axis=0), pools.roomy(c)
+    dry = solids + c[ASH : ASH + POOLS].sum(axis=0)
     wet = dry + water + 1e-15
     degrees = np.clip((k[SITE_C] + c[RISE] - COLD_C) * PER_DEGREE, 0.0, _STEPS - 1e-6) + k[FIRST_WARMTH]
     eat, growing, warm, living, harm, vapour = _looked_up(warmth_table(), degrees)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from wormbin.process import flows, pools
 from wormbin.process.flows import BULK, HOLDS
 from wormbin.process.look import Look, Seen
-from wormbin.process.pools import AGED, ASH, CASTS, FIBRE, FRESH, POOLS, QUICK, STEADY, VOLATILE
+from wormbin.process.pools import AGED, CASTS, FIBRE, FRESH, POOLS, QUICK, STEADY
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +75,7 @@ def bed_of(look: Look) -> Bed:
 
 def _inside(seen: Seen, part: int) -> Inside:
     c, k, f = (each[:, part, 0, 0] for each in (seen.c, seen.k, seen.f))
-    # Grit, and ash whose pool is worked off, lies between the rest and takes no room of its own in the model.
-    room = k[BULK:HOLDS] * (c[VOLATILE : VOLATILE + POOLS] + c[ASH : ASH + POOLS])
-    there = c[VOLATILE : VOLATILE + FIBRE] > 0.0
+    room = k[BULK:HOLDS] * pools.roomy(c)
     told = {
         "water_kg": seen.water,
         "worms_kg": seen.worms,
@@ -96,7 +94,7 @@ def _inside(seen: Seen, part: int) -> Inside:
         quick_fresh_kg=float(c[FRESH + QUICK]),
         steady_fresh_kg=float(c[FRESH + STEADY]),
         aged_fresh_kg=float(c[FRESH + AGED]),
-        feed_m3=float(room[:FIBRE][there].sum()),
+        feed_m3=float(room[:FIBRE].sum()),
         bedding_m3=float(room[FIBRE:CASTS].sum()),
         castings_m3=float(room[CASTS:].sum()),
         needs_kg_day=float(f[flows.NEEDS]),

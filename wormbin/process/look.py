@@ -14,7 +14,6 @@ from wormbin.process.flows import BULK, DRYING_KG, HOLDS, LIKE, RATES
 from wormbin.process.housing import Housing
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
-    ASH,
     CARBON,
     CASTS,
     FIBRE,
@@ -106,7 +105,7 @@ class Seen:
 
     def layers(self) -> tuple[Array, Array]:
         """How much of the depth is feed, and how much bedding, m."""
-        each = (self.c[VOLATILE : VOLATILE + POOLS] + self.c[ASH : ASH + POOLS]) * self.k[BULK : BULK + POOLS]
+        each = pools.roomy(self.c) * self.k[BULK : BULK + POOLS]
         per = self.depth / (each.sum(axis=0) + 1e-15)
         return each[:FIBRE].sum(axis=0) * per, each[FIBRE:CASTS].sum(axis=0) * per
 

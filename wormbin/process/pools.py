@@ -139,6 +139,12 @@ def of_foods(p: Parameters, what: str) -> Array:
     return np.array([getattr(p, f"{what}_{name}") for name in ("quick", "steady", "slow", "aged", "fibre", "fibre")])
 
 
+def roomy(c: Array) -> Array:
+    """Dry matter of each pool that takes room and holds water, kg: grit without anything volatile lies between it."""
+    volatile = c[VOLATILE : VOLATILE + POOLS]
+    return np.asarray((volatile + c[ASH : ASH + POOLS]) * (volatile > 0.0))
+
+
 def weighed(c: Array, weights: Array) -> Any:
     """The sum of all pools' dry matter times ``weights``, ``(POOLS, ...)``."""
     return ((c[VOLATILE : VOLATILE + POOLS] + c[ASH : ASH + POOLS]) * weights).sum(axis=0)
