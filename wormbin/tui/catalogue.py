@@ -29,6 +29,8 @@ SCREENS: dict[str, str] = {
     "lot": "write:LotForm",
     "plan": "castings:PlanForm",
     "settings": "settings:SettingsScreen",
+    "pupil": "pupil:PupilCheck",
+    "wall": "wall:WallScreen",
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",
     "sure": "answers:SureScreen",
