@@ -31,6 +31,8 @@ SCREENS: dict[str, str] = {
     "uses": "castings:UsesForm",
     "week": "week:WeekScreen",
     "settings": "settings:SettingsScreen",
+    "pupil": "pupil:PupilCheck",
+    "wall": "wall:WallScreen",
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",
     "sure": "answers:SureScreen",
