@@ -46,6 +46,7 @@ from wormbin.farm.views.proposals import (
 )
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.views.round import HarvestView, RoundRow, StepView
+from wormbin.farm.views.uses import UseLine, UseView
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
 from wormbin.figures import Band, Quantity, Working, as_shown
 
@@ -96,6 +97,8 @@ FIELDS: dict[type, str] = {
     " promised_kg needed_bins=needed weeks begin instead",
     PromiseView: "order buyer product kg due sold_kg=taken_kg sold_on=taken_on stand open_kg likelihood",
     NeedView: "week harvest harvest_kg sieve_kg feed_kg bedding_kg minutes money",
+    UseLine: "use=said castings_l other_l other do source",
+    UseView: "uses needed_l in_stock_l=stock_l on_the_way_kg=waiting_kg cautions",
     ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
     " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"
     " learned=look.learned did_not_fit=look.doubts surer cautions sources",
