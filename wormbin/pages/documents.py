@@ -20,8 +20,19 @@ from wormbin.farm.views.bin import (
     RoundView,
     TroubledBin,
 )
+from wormbin.farm.views.feedstock import (
+    Handed,
+    LoadPage,
+    LoadsView,
+    LoadView,
+    LotReached,
+    OnHandView,
+    PileView,
+    WentTo,
+)
 from wormbin.farm.views.lots import (
     DeliveryView,
+    FromLoad,
     Given,
     LotLineView,
     LotPage,
@@ -78,7 +89,18 @@ FIELDS: dict[type, str] = {
     LotView: "lot=name step since=step_on opened kg litres litres_read moisture moisture_read in_stock harvested_kg"
     " sold_kg used_kg weighed_difference_kg=changed_kg taken bins warning=short",
     LotPage: "*lot origins lines cautions",
-    OriginView: "bin date=on entry kg share fed_since=since feeds beddings",
+    OriginView: "bin date=on entry kg share fed_since=since feeds beddings loads",
+    FromLoad: "load material kg sure",
+    LoadView: "load=name material came came_kg kg given_kg weighed_difference_kg=changed_kg from=supplier price"
+    " moisture treated pile bad bad_on",
+    OnHandView: "material kg used_kg_day lasts_until buy_by",
+    LoadsView: "loads on_hand",
+    WentTo: "bin pile kg first last sure",
+    LotReached: "lot bin date=on kg likely",
+    Handed: "lot date=on kg kind buyer for=purpose",
+    LoadPage: "*load went lots handed lines",
+    PileView: "pile=name way began kg put_on cn released_kg last_c hot_days days_asked turns turns_asked hot_since"
+    " hot_until gaps broken met lines",
     Given: "material kg",
     LotLineView: "entry date=on kind words by note kg_after=after_kg struck why",
     WentView: "lot=lot.name date=on kg share step=lot.step",
