@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from wormbin.records.kinds.castings import Heat, Piled, PileWay, Released
 from wormbin.records.lots import LotLine, lot_key, standing_lots
@@ -82,8 +82,7 @@ def _pile(lines: tuple[LotLine, ...]) -> Pile:
             put_on[line.what.material] = put_on.get(line.what.material, 0.0) + line.what.kg
     heats = [(line.when.date(), line.what) for line in lines if isinstance(line.what, Heat)]
     best, broken = _runs(heats)
-    span = (best.days[-1] - best.days[0]).days if best.days else 0
-    every = (best.days[0] + timedelta(days=number) for number in range(span + 1))
+    every = range(best.days[0].toordinal(), best.days[-1].toordinal() + 1) if best.days else range(0)
     return Pile(
         name=lines[0].lot,
         way=next(line.what.way for line in lines if isinstance(line.what, Piled)),
@@ -94,7 +93,7 @@ def _pile(lines: tuple[LotLine, ...]) -> Pile:
         turns=len(best.turns),
         hot_since=best.days[0] if best.days else None,
         hot_until=best.days[-1] if best.days else None,
-        gaps=tuple(day for day in every if day not in best.days),
+        gaps=tuple(day for each in every if (day := date.fromordinal(each)) not in best.days),
         broken=broken,
         last_c=next((heat.temp_c for _, heat in reversed(heats) if heat.temp_c is not None), None),
     )

@@ -1,4 +1,4 @@
-"""The commands for what comes in: loads of feedstock, and piles that compost hot before they are fed."""
+"""The commands for what comes in and what it costs: loads of feedstock, hot piles, money."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ COMMANDS = Commands()
 LOADS, PILES, COSTS = Commands(), Commands(), Commands()
 _LOAD = option("name", metavar="LOAD", help="which load")
 _PILE = option("name", metavar="PILE", help="which pile")
+_COST = option("name", metavar="WHAT", help="what for: bags, market-stall")
 
 
 @COMMANDS.add(
@@ -84,6 +85,43 @@ def _pile(call: Call) -> Exit:
     return call.answer(pile(view, call.farm.units), view)
 
 
+@COMMANDS.add(
+    "costs",
+    "money, simply: taken and spent by month, what a kilogram costs to make and leaves",
+    examples=["costs", "costs add bags --price 24", "costs lots", "costs export money.csv"],
+    more="Sales and loads bring their prices (castings sell --price, loads add --price, stock --out --price); add the\n"
+    "rest here. Not an accounting program: it exports. Settings: currency, hour-rate, price.",
+    verbs=COSTS,
+)
+@COSTS.add("list", "taken and spent, by month and year", examples=["costs list"])
+def _costs(call: Call) -> Exit:
+    from wormbin.farm.money import costs
+    from wormbin.pages import money
+
+    view = costs(call.farm, call.on)
+    page = {"lots": money.lots(view, call.farm.units), "bins": money.bins(view)}
+    return call.answer(page.get(call.args.what) or money.spans(view, call.farm.units), view)
+
+
+COSTS.add("lots", "what each lot cost and brought, by the kilogram", examples=["costs lots"])(_costs)
+COSTS.add("bins", "what each bin took and cost", examples=["costs bins"])(_costs)
+
+
+@COSTS.add(
+    "export",
+    "every amount as a row of a CSV file, for a spreadsheet",
+    option("file", metavar="FILE", help="where to write it"),
+    examples=["costs export money.csv"],
+)
+def _export(call: Call) -> Exit:
+    from pathlib import Path
+
+    from wormbin.farm.money import export
+
+    call.recorded(export(call.farm, Path(call.args.file), call.on))
+    return Exit.DONE
+
+
 def _write(call: Call, kind: Description[LotKind]) -> Exit:
     from wormbin.farm import feedstock
 
@@ -91,7 +129,7 @@ def _write(call: Call, kind: Description[LotKind]) -> Exit:
     return call.asked(lambda head: feedstock.write(call.farm, call.args.name, kind.kind, said, head))
 
 
-_GROUPS = {"load": ("loads", LOADS, _LOAD), "pile": ("piles", PILES, _PILE)}
+_GROUPS = {"load": ("loads", LOADS, _LOAD), "pile": ("piles", PILES, _PILE), "cost": ("costs", COSTS, _COST)}
 for described in LOT_KINDS.values():
     if (command := described.command) is not None and described.about in _GROUPS:
         group, verbs, which = _GROUPS[described.about]

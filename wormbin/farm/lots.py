@@ -233,9 +233,29 @@ class Lots:
             minding = ("dust", "lift") if what.step is LotStep.SCREENED else ()
         elif isinstance(what, Use):
             minding = (*(("extract",) if any(word in what.purpose.casefold() for word in _BREWED) else ()), *_USING)
+        elif isinstance(what, Sale) and what.price is None:
+            what = replace(what, price=self._by_price(lot, what))
         if heading.ask and not heading.replaces:
             self._ask_early(lot, what)
         return self._write(lot, what, heading, minding)
+
+    def _by_price(self, words: str, sale: Sale) -> float | None:
+        """What a sale comes to by the keeper's own prices, in the measure that it was said in; None without one."""
+        settings, density = self.farm.settings(), self._density(self.lot(words))
+        said = parse_amount(sale.said, usual=self._bags) if sale.said else None
+        litres = said is not None and said.dimension is Dimension.VOLUME
+        measure, kg = ("litre", density) if litres else ("kg", 1.0)
+        if "bag" in sale.said and (size := self._bags.get("bag")):
+            bag = parse_amount(size, "size of your bag")
+            measure, kg = "bag", bag.litres() * density if litres else bag.kg()
+        price = settings.prices.get(measure)
+        return None if price is None else round(price * sale.kg / kg, 2)
+
+    @property
+    def _bags(self) -> dict[str, str]:
+        """The keeper's own bag, by which castings go out."""
+        size = self.farm.settings().measures.get("bag", "")
+        return {"bag": size} if size else {}
 
     def _ask_early(self, words: str, what: LotWhat) -> None:
         """Raise DoubtedError for a sale out of a lot that is not in stock yet, and for a use of what has not cured.
@@ -260,7 +280,7 @@ class Lots:
             return wrong.what.kg, amount  # by how dense the lot was then
         if tidy(amount).casefold() in _ALL:
             return max(0.0, find_lot(words, lots(self._lines_but(wrong.id if wrong is not None else ""))).kg), ""
-        said = parse_amount(amount, "amount", expect=(Dimension.MASS, Dimension.VOLUME))
+        said = parse_amount(amount, "amount", expect=(Dimension.MASS, Dimension.VOLUME), usual=self._bags)
         if said.dimension is Dimension.VOLUME:
             return said.litres() * self._density(lot), said.said
         return kg_of(said, self.farm.table.get(CASTINGS)), said.said

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
+from decimal import Decimal
 from enum import Enum
 from operator import attrgetter
 from typing import Any
 
 from wormbin.advice.finding import Finding
+from wormbin.castings.money import Entered, Made
 from wormbin.drawing.series import Point, Reading, Series
 from wormbin.farm.views.bin import (
     CompartmentView,
@@ -43,6 +45,7 @@ from wormbin.farm.views.lots import (
     WentView,
     YieldView,
 )
+from wormbin.farm.views.money import AccountView, Span
 from wormbin.farm.views.proposals import (
     Absence,
     Added,
@@ -112,6 +115,10 @@ FIELDS: dict[type, str] = {
     ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
     " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"
     " learned=look.learned did_not_fit=look.doubts surer cautions sources",
+    AccountView: "currency taken spent months years lots bins rest amounts=entered",
+    Span: "span=name taken spent sold_kg",
+    Made: "lot finished_kg sold_kg feed own general cost cost_per_kg=per_kg taken leaves",
+    Entered: "date=on amount what name bin kg who hours",
     Series: "figure=code unit worked_out=past ahead read=readings target",
     Reading: "date=on value by fits",
     Totals: "fed_kg fed feedings bedding_kg bedding water_kg drained_kg worms_in_kg worms_out_kg harvested_kg harvests"
@@ -154,6 +161,8 @@ def document(value: Any) -> Any:
             return value.value
         case datetime() | date():
             return value.isoformat()
+        case Decimal():
+            return float(round(value, 2))  # money, to the cent
         case float():
             # Sums of decimals end in dust (2.5999999999999996): nothing that is weighed shows less than a millionth.
             return _undusted(value) if value == value and abs(value) != float("inf") else None

@@ -38,7 +38,8 @@ class CastingsScreen(Form[None]):
     HELP = (
         "Castings lie in lots from the harvest to the buyer. s: the lot has come a step further (curing, screened, in "
         "stock). m: it was weighed or measured. v: some was sold. o: some was used. p: how likely it is that so much "
-        "castings can be there by a day. At the right stands where a bag of it came from; Enter opens that as a page "
+        "castings can be there by a day. l: loads of feedstock. h: hot piles. c: money. "
+        "At the right stands where a bag of it came from; Enter opens that as a page "
         "to print. What a label may say is for local law to tell."
     )
     heading = "Castings"
@@ -51,6 +52,9 @@ class CastingsScreen(Form[None]):
             if kind.page.key and kind.about == "lot"
         ),
         Binding("p", "plan", "plan"),
+        Binding("l", "go('loads')", "loads"),
+        Binding("h", "go('piles')", "hot piles", show=False),
+        Binding("c", "go('costs')", "money"),
     ]
 
     def __init__(self) -> None:
@@ -131,6 +135,10 @@ class CastingsScreen(Form[None]):
     def action_plan(self) -> None:
         """So much by a day."""
         self.open("plan")
+
+    def action_go(self, name: str) -> None:
+        """Feedstock, piles, money."""
+        self.open(name)
 
     def _written(self, recorded: Recorded | None) -> None:
         if recorded is not None:
