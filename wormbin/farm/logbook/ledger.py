@@ -52,7 +52,9 @@ class Ledger:
     @property
     def spoken(self) -> Spoken:
         """Reads the keeper's words, also those for what had better stayed out: a log must be able to be true."""
-        return Spoken(self.table, self.farm.settings.measures, kept_out=True)
+        settings = self.farm.settings
+        buckets = {each.name: each.portions for each in settings.buckets}
+        return Spoken(self.table, settings.measures, kept_out=True, buckets=buckets)
 
     def bin(self, words: str) -> Bin:
         """The bin meant."""
@@ -142,7 +144,8 @@ class Ledger:
 
     def lot_name(self, words: str) -> str:
         """The name that a harvest into this lot is kept under: a lot's own spelling when there is such a lot."""
-        return next((line.lot for line in self.store.lot_lines() if lot_key(line.lot) == lot_key(words)), words)
+        lots = (line.lot for line in self.store.lot_lines() if line.about == "lot")
+        return next((lot for lot in lots if lot_key(lot) == lot_key(words)), words)
 
     def line_id(self, said: str) -> str:
         """The whole id of a line from its first letters; "" for none."""
