@@ -25,6 +25,7 @@ from wormbin.records.entries import (
     Feeding,
     Harvest,
     Kind,
+    Stocking,
     Watering,
     What,
 )
@@ -153,6 +154,9 @@ class Ledger:
         what = self.spoken.read(described, {**said, **others})
         if isinstance(what, Harvest) and what.lot:
             what = replace(what, lot=self.lot_name(what.lot))
+        price = self.farm.settings.prices.get("worms")
+        if isinstance(what, Stocking) and what.worms_kg < 0 and what.who and what.price is None and price:
+            what = replace(what, price=round(price * -what.worms_kg, 2))
         return one, head, self.entries(one, head, [what], oven)
 
     def lot_name(self, words: str) -> str:
