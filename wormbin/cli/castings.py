@@ -158,10 +158,10 @@ def _orders(call: Call) -> Exit:
 
 
 def _write_order(call: Call, kind: Description[LotKind]) -> Exit:
-    from wormbin.farm import orders
+    from wormbin.farm import feedstock
 
     said = said_in(call, kind)
-    return call.asked(lambda head: orders.write(call.farm, call.args.name, kind.kind, said, head))
+    return call.asked(lambda head: feedstock.write(call.farm, call.args.name, kind.kind, said, head))
 
 
 for described in LOT_KINDS.values():
