@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
@@ -98,6 +98,11 @@ class Settings:
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
     measures: Mapping[str, str] = field(default=NOTHING_MORE)
     """The keeper's own measures: ``handful`` or ``handful coffee-grounds``, and the amount that it is ("40 g")."""
+
+
+def settings_of(one: Bin, settings: Settings) -> Settings:
+    """How this bin is run: the farm's settings with its own feeding days, where it has any."""
+    return replace(settings, feed_days=one.feed_days) if one.feed_days else settings
 
 
 @dataclass(frozen=True, slots=True)

@@ -176,8 +176,9 @@ def _moisture(settings: Settings, words: str) -> Settings:
     return replace(settings, moisture_low=parse_percent(low, "moisture"), moisture_high=parse_percent(high, "moisture"))
 
 
-def _feed_days(settings: Settings, words: str) -> Settings:
-    found = []
+def weekdays(words: str) -> tuple[str, ...]:
+    """Days of the week as they are said, in their order. Raises RefusedError."""
+    found: list[str] = []
     for word in tidy(words).casefold().replace(",", " ").replace(" and ", " ").split():
         fits = [day for day, name in _DAYS.items() if len(word) >= 2 and name.startswith(word.rstrip("s"))]
         if word in ("daily", "every", "day"):
@@ -185,7 +186,11 @@ def _feed_days(settings: Settings, words: str) -> Settings:
         if not fits or (len(fits) > 1 and word not in ("daily", "every", "day")):
             raise RefusedError(Problem("feed-days", shown(words), "weekdays", "monday, thursday"))
         found += [day for day in fits if day not in found]
-    return replace(settings, feed_days=tuple(day for day in _DAYS if day in found))
+    return tuple(day for day in _DAYS if day in found)
+
+
+def _feed_days(settings: Settings, words: str) -> Settings:
+    return replace(settings, feed_days=weekdays(words))
 
 
 def _check_every(settings: Settings, words: str) -> Settings:
