@@ -83,7 +83,7 @@ def _write(call: Call, kind: Description[LotKind]) -> Exit:
 
 
 for described in LOT_KINDS.values():
-    if (command := described.command) is not None:
+    if (command := described.command) is not None and described.about == "lot":
         VERBS.add(
             command.name, command.does, _LOT, *options_of(described),
             examples=[f"castings {command.name} {example}" for example in command.examples], writes=True,

@@ -54,10 +54,14 @@ COMMANDS = Commands()
         'settings on-hand "1.2 kg shredded cardboard"',
         'settings bucket "breakfast: 150 g coffee grounds, 80 g banana peel"',
         'settings tare "green tub: 240 g"',
-        'settings measure "handful 40 g"',
+        'settings measure "bag 2 kg"',
+        'settings price "bag 9.50"',
+        "settings currency EUR",
         'settings away "2026-07-20 to 2026-08-03: summer"',
+        'settings school-days "monday to friday"',
     ],
-    more="Lists (away, on-hand, bucket, tare) gain or replace one item; an empty value clears them.",
+    more="Lists (away, on-hand, bucket, tare, measure, price) gain or replace one item; an empty value clears them.\n"
+    "A school's rota (school-days, term, jobs, together, half-days): wormbin turns --help.",
     writes=lambda args: args.value is not None,
 )
 def _settings(call: Call) -> Exit:
@@ -79,9 +83,10 @@ def _settings(call: Call) -> Exit:
 @COMMANDS.add(
     "keepers",
     "who writes: first names or initials, nothing more",
-    option("--add", metavar="NAME", help="one more who writes"),
+    option("--add", metavar="NAMES", help="one or more who write, parted by commas"),
     option("--remove", metavar="NAME", help="take a name off the list; what they wrote stays"),
-    examples=["keepers", "keepers --add Ana"],
+    option("--yes", action="store_true", help="keep a name that looks like more than a first name"),
+    examples=["keepers", "keepers --add Ana", 'keepers --add "Ana, Ben, Cleo B."'],
     writes=lambda args: args.add is not None or args.remove is not None,
 )
 def _keepers(call: Call) -> Exit:
@@ -89,7 +94,10 @@ def _keepers(call: Call) -> Exit:
     from wormbin.pages.page import Sentence
 
     if call.args.add is not None:
-        call.recorded(add_keeper(call.farm, call.args.add))
+        way = "Say a first name or initials, or add --yes to keep it."
+        done = call.agreed(lambda asks: add_keeper(call.farm, call.args.add, ask=asks), way)
+        if done is not Exit.DONE:
+            return done
     if call.args.remove is not None:
         call.recorded(remove_keeper(call.farm, call.args.remove))
     if call.args.add is None and call.args.remove is None:

@@ -133,6 +133,9 @@ class RowReader(CellReader):
                 return said | {field.at: self.amounts.water(row)}
             case Of.CASTINGS | Of.OUT_OF_LOT:
                 return said | {field.at: self.amounts.castings(row)}
+            case Of.PORTION:
+                material, kg = self.amounts.portion(row)
+                return said | {field.at: kg, "material": material}
         return said | {field.at: self.amounts.mass(row)}
 
     def _sample(self, row: Row) -> Sample:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft
+from wormbin.farm.words.weekdays import weekday_words
 from wormbin.measures import Dimension, area, exact, length, mass, percent, shown, temperature, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin, Cover, Method
@@ -39,10 +40,6 @@ _METHODS = {
     Method.SORT: "sorted by hand", Method.SIDEWAYS: "worms led sideways", Method.UPWARD: "worms led up into a new tray",
     Method.BAIT: "worms baited out", Method.SCREEN: "screened", Method.FLOW: "cut off at the base",
 }  # fmt: skip
-_WEEKDAYS = {
-    "MO": "Monday", "TU": "Tuesday", "WE": "Wednesday", "TH": "Thursday", "FR": "Friday", "SA": "Saturday",
-    "SU": "Sunday",
-}  # fmt: skip
 
 
 def in_words(one: Bin, settings: Settings) -> tuple[tuple[str, str], ...]:
@@ -65,7 +62,7 @@ def in_words(one: Bin, settings: Settings) -> tuple[tuple[str, str], ...]:
         ("box alone weighs", mass(one.tare_kg, units) if one.tare_kg else ""),
         ("castings come off", f"{_METHODS[one.method]}, from {percent(one.harvest_share)} castings on"),
         ("moisture aimed for", f"{low} to {high}"),
-        ("feeding days", ", ".join(_WEEKDAYS.get(each, each) for each in one.feed_days or settings.feed_days)),
+        ("feeding days", weekday_words(one.feed_days or settings.feed_days)),
         ("keeps to these beddings", ", ".join(one.beddings)),
         ("keeps to these feeds", ", ".join(one.feeds)),
         ("in whose care", one.keeper),

@@ -13,8 +13,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, PortionView, StartProposal
-from wormbin.farm.words.settings import weekdays
 from wormbin.farm.words.spoken import Faults, Spoken, choice, yes_no
+from wormbin.farm.words.weekdays import weekdays
 from wormbin.materials.material import Role
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy, told, volume
@@ -73,7 +73,7 @@ def read_bin(draft: BinDraft, farm: Farm, now: datetime, table: MaterialTable) -
     parts = faults.read(lambda: _compartments(draft.compartments), 1)
     beddings = faults.read(partial(_materials, draft.beddings, "beddings", table), ())
     feeds = faults.read(partial(_materials, draft.feeds, "feeds", table), ())
-    days = faults.read(partial(weekdays, draft.feed_days.replace(NONE, "")), ())
+    days = faults.read(partial(weekdays, draft.feed_days.replace(NONE, ""), "feed-days"), ())
     if area is None and litres is not None and depth:
         area = litres / 1000.0 / depth
     if depth is None and not draft.depth.strip():

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.records.kinds.castings import MOST_MONEY
 from wormbin.records.limits import FAR_OFF, FIRST_YEAR, NAME_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
+from wormbin.records.turns import JOBS, MOST_TOGETHER, Turns
 
+PRICED = ("kg", "litre", "bag", "worms")
+"""What may have a price: castings by weight, room or bag, worms by the kg."""
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 
 
@@ -73,6 +77,24 @@ def _measure(name: str, size: str) -> Problems:
     yield from within(f"size of {name[:40]}", amount.si, 0.0, 1000.0, "40 g", (1.0, " kg or L"), above=True)
 
 
+def _work(settings: Settings) -> Problems:
+    """What is wrong with how the work on all bins is laid out."""
+    if len(settings.hours) not in (0, len(WEEKDAYS)) or not any(settings.hours or (1,)):
+        read = ", ".join(f"{each:g}" for each in settings.hours)
+        yield Problem("hours", read, "hours for each of the seven days, on some of them more than none", "3 h")
+    for hours in settings.hours:
+        yield from within("hours", hours, 0.0, 24.0, "3 h", (1.0, " h"))
+    if settings.curing_room_kg is not None:
+        yield from within("curing room", settings.curing_room_kg, 0.0, 1e6, "200 kg", (1.0, " kg"), above=True)
+    for stop in settings.walk:
+        yield from text("walk", stop.name, NAME_LENGTH)
+        if not stop.name or not stop.bins:
+            yield Problem("walk", stop.name, "where it is, a colon, and the bins there", "barn: barn-1, barn-2")
+    days = [put.bin for put in settings.put]
+    if len(set(days)) != len(days):
+        yield Problem("week", ", ".join(days), "every bin's harvest on one day")
+
+
 def settings_problems(settings: Settings) -> tuple[Problem, ...]:
     """All that is wrong with settings."""
 
@@ -108,8 +130,45 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
             yield from within(f"tare of {name[:40]}", tare_kg, 0.0, 10_000.0, "240 g", (1.0, " kg"))
         for name, size in settings.measures.items():
             yield from _measure(name, size)
+        yield from text("currency", settings.currency, WORD_LENGTH)
+        yield from within("hour-rate", settings.hour_rate, 0.0, MOST_MONEY, "15")
+        for name, price in settings.prices.items():
+            if name not in PRICED:
+                yield Problem("price", name, "one of " + ", ".join(PRICED), "bag 9.50")
+            yield from within(f"price of a {name}", price, 0.0, MOST_MONEY, "9.50")
+        yield from _work(settings)
+        yield from _turns(settings.turns)
 
     return tuple(found())
+
+
+def _turns(turns: Turns) -> Problems:
+    """What is wrong with how turns are taken."""
+    weekdays = {*turns.days, *(day for job in turns.jobs for day in job.days)}
+    if wrong := sorted(weekdays - set(WEEKDAYS)):
+        yield Problem("school days", ", ".join(wrong), "weekdays: " + ", ".join(WEEKDAYS), "MO, TU")
+    for day in turns.half_days:
+        if day not in WEEKDAYS and not _is_day(day):
+            yield Problem("half days", day[:40], "a weekday, or a day year first", "2026-10-23")
+    if wrong := [job.name for job in turns.jobs if job.name not in JOBS]:
+        yield Problem("jobs", ", ".join(wrong)[:60], "one of " + ", ".join(JOBS), JOBS[0])
+    yield from within("at one job", turns.together, 1, MOST_TOGETHER, "2")
+    spans = [(each.first, each.last) for each in turns.away]
+    if turns.first is not None and turns.last is not None:
+        spans.append((turns.first, turns.last))
+    for first, last in spans:
+        if last < first:
+            yield Problem("turns", f"{first} to {last}", "a last day that is not before the first")
+    for name in {each.name for each in turns.away} | {name for each in turns.swaps for name in (each.name, each.other)}:
+        yield from text("pupil", name, WORD_LENGTH)
+
+
+def _is_day(words: str) -> bool:
+    try:
+        date.fromisoformat(words)
+    except ValueError:
+        return False
+    return True
 
 
 VALUES: dict[str, tuple[float, float, str]] = {
@@ -142,6 +201,9 @@ def material_problems(material: OwnMaterial) -> tuple[Problem, ...]:
                     yield Problem(name, value, f"a number from {low:g} to {high:g}", example)
                 else:
                     yield from within(name, value, low, high, example)
+            elif name == "like":
+                if not is_key(str(value)):
+                    yield Problem(name, str(value), KEY_RULE, "spinach")
             elif name in _WORDS_OF:
                 if value not in _WORDS_OF[name]:
                     yield Problem(name, str(value), "one of " + ", ".join(_WORDS_OF[name]), _WORDS_OF[name][0])

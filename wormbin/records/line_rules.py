@@ -11,7 +11,7 @@ from wormbin.problems import Problem
 from wormbin.records.bins import Bin
 from wormbin.records.entries import LOG_KINDS, Check, Comparison, Entry, Move, Note, Portion, Sample
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
-from wormbin.records.kinds.castings import LOT_KINDS, Measured
+from wormbin.records.kinds.castings import LOT_KINDS, Cost, Heat, Measured
 from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.limits import (
     FAR_OFF,
@@ -100,6 +100,8 @@ def _words(field: Field, words: Sequence[str], _known: _Known) -> Problems:
 
 
 def _bin(field: Field, key: str, known: _Known) -> Problems:
+    if not key and field.at not in known.kind.required:
+        return
     if not is_key(key) or (known.bins is not None and key not in known.bins):
         yield Problem(field.called, key, _one_of(known.bins), "attic")
 
@@ -119,7 +121,8 @@ def _lot(_field: Field, name: str, _known: _Known) -> Problems:
 _Rule = Callable[[Field, Any, _Known], Problems]
 _RULES: Mapping[Of, _Rule] = {
     Of.MASS: _amount, Of.WATER: _amount, Of.CASTINGS: _amount, Of.OUT_OF_LOT: _amount, Of.WORMS: _worms,
-    Of.PORTIONS: _portions, Of.SAMPLES: _samples, Of.WORDS: _words, Of.BIN: _bin, Of.BINS: _bins, Of.LOT: _lot,
+    Of.PORTIONS: _portions, Of.PORTION: _amount, Of.SAMPLES: _samples, Of.WORDS: _words, Of.BIN: _bin,
+    Of.BINS: _bins, Of.LOT: _lot,
     Of.VOLUME: _number((1.0, " L"), above=True), Of.LENGTH: _number((100.0, " cm")), Of.SHARE: _number(PERCENT),
     Of.TEMPERATURE: _number((1.0, " °C")), Of.NUMBER: _number((1.0, "")),
     Of.WORD: lambda field, words, _known: text(field.called, words, int(field.high or WORD_LENGTH)),
@@ -185,12 +188,26 @@ def _measured(_line: Line, what: Measured, _known: _Known) -> Problems:
         yield Problem("measured", "", "a mass, a volume or a moisture", "--mass 12kg")
 
 
+def _heat(_line: Line, what: Heat, _known: _Known) -> Problems:
+    if what.temp_c is None and not what.turned:
+        yield Problem("pile", "", "a temperature, or that it was turned", "--temp 58C")
+
+
+def _cost(_line: Line, what: Cost, _known: _Known) -> Problems:
+    if what.price is None and what.hours is None:
+        yield Problem("cost", "", "money spent, or hours", "--price 24")
+    if what.bin and what.of_lot:
+        yield Problem("cost", what.of_lot, "a bin or a lot that it was for, not both", what.bin)
+
+
 _ACROSS: Mapping[type[Any], Callable[[Line, Any, _Known], Problems]] = {
     Check: _check,
     Comparison: _comparison,
     Move: _move,
     Note: _note,
     Measured: _measured,
+    Heat: _heat,
+    Cost: _cost,
 }
 """The rules that hold across the fields of a kind."""
 

@@ -84,6 +84,7 @@ class Wormbin(Keyboard[str]):
         self.front = front
         self.units = front.units if front is not None else "metric"
         self.demo = demo
+        self.names: tuple[str, ...] = ()
         self.by = os.environ.get("WORMBIN_KEEPER", "")
         self.begun = False
         self._told: set[str] = set()
@@ -200,9 +201,9 @@ class Wormbin(Keyboard[str]):
 
     # how the farm is run, as far as it touches what is shown
     async def take_settings(self) -> None:
-        """Read units and colours."""
+        """Read units and colours, and who writes."""
         try:
-            settings = await self.ask(lambda farm: farm.settings())
+            settings, self.names = await self.ask(lambda farm: (farm.settings(), farm.farm().keepers))
         except StoreError as error:
             self.tell_trouble(str(error), ours=False)
             return

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from wormbin.farm import bins, rounds
+from wormbin.farm import bins, rounds, turns
 from wormbin.farm.errors import DoubtedError
 from wormbin.pages.lines import said
 from wormbin.problems import RefusedError
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 SHEET_COLUMNS, SHEET_EDGES = 110, 4
 """How wide a sheet is at most, and its frame with the scroll bar."""
-OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away")
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "pupil", "wall")
 """The screens that are about the bin in hand."""
 
 
@@ -44,9 +44,13 @@ class BinPlace(Place[None]):
         Binding("h", "harvests", "harvests", show=False),
         Binding("V", "compare", "bins side by side", show=False),
         Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
+        Binding("W", "go('week')", "the week's work", show=False),
         Binding("x", "go('mix')", "mix bench", show=False),
         Binding("g", "go('materials')", "materials", show=False),
         Binding("p", "sheet", "weekly sheet, to print", show=False),
+        Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
+        Binding("W", "go('wall')", "a view for the wall", show=False),
+        Binding("R", "turns", "whose turn it is: the month's rota", show=False),
         Binding("comma", "go('settings')", "keepers and settings", show=False),
         Binding("b", "go('start')", "start a bin", show=False),
         Binding("I", "go('bring_in')", "import log files", show=False),
@@ -175,6 +179,17 @@ class BinPlace(Place[None]):
         page = comparison(view, ascii=self.wormbin.ascii)
         width = min(self.app.size.width, SHEET_COLUMNS) - SHEET_EDGES
         self.open("page", "Bins side by side", lines(page, width), file="comparison.txt")
+
+    def action_turns(self) -> None:
+        """The rota of this month, to print."""
+        self.in_background(self._rota, "page")
+
+    async def _rota(self) -> None:
+        from wormbin.pages.page import lines
+        from wormbin.pages.turns import rota
+
+        view = await self.ask(lambda farm: turns.month(farm))
+        self.open("page", "Whose turn it is", lines(rota(view)), file=f"turns-{view.first:%Y-%m}.txt")
 
     def action_sheet(self) -> None:
         """The weekly sheet of the bin in hand."""

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from asyncio import Event
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -14,20 +16,22 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from wormbin.farm import drafts
+from wormbin.farm import drafts, turns
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
-from wormbin.problems import RefusedError
+from wormbin.problems import MissingError, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
+from wormbin.tui.widgets.name_field import NameField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.proposals import Question
 
 HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
+NO_NAME = "Enter again saves it without a name."
 KEEPS = "Enter again keeps it; or change it."
 NOT_SAVED = "Not saved. Esc again drops what is filled in; Enter goes on."
 
@@ -46,6 +50,7 @@ class FilledForm(Form[Recorded]):
     """The entry that this one takes the place of."""
     _leaving = False
     _asked_of: Mapping[str, str] | None = None
+    _named: str | None = None
 
     def lines(self) -> Iterator[WordField | ChoiceRow]:
         """Every line that can be filled in."""
@@ -53,7 +58,11 @@ class FilledForm(Form[Recorded]):
 
     def fields(self) -> dict[str, str]:
         """What is filled in so far, by field; empty when nothing is."""
-        return {line.id or "": line.value for line in self.lines() if line.value}
+        return {
+            line.id or "": line.value
+            for line in self.lines()
+            if line.value and not (isinstance(line, NameField) and line.value == line.offered)
+        }
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
@@ -69,6 +78,37 @@ class FilledForm(Form[Recorded]):
         if compartments > 1:
             yield WordField(f"part, 1 to {compartments}", "1", id="part")
         yield WordField("when, if not now", "yesterday, or 2026-03-02", id="when")
+
+    def who(self) -> ComposeResult:
+        """The line for a name, where several write."""
+        if len(self.wormbin.names) > 1:
+            yield NameField(self.wormbin.names)
+
+    async def offer_name(self, bin: str, kind: str) -> None:
+        """Whose turn it is stands there to be taken; without a rota who was picked by the key for it."""
+        for field in self.query(NameField):
+            if self.replaces:
+                field.offer([self.given["by"]] if self.given.get("by") else ())
+            else:
+                turn, rota = await self.ask(lambda farm: (turns.offered(farm, bin, kind), turns.taken(farm)))
+                field.offer(turn if rota else [self.wormbin.by] if self.wormbin.by else ())
+
+    async def signed_heading(self) -> Heading | None:
+        """The heading with the name that the first letters mean; None when that is asked about first."""
+        heading = self.entry_heading(ask=self.asks)
+        if not self.query(NameField):
+            return heading
+        said = self.word("who")
+        try:
+            by = await self.ask(lambda farm: turns.signer(farm, said, ask=self._named != said))
+        except DoubtedError as doubt:
+            self._named = said
+            self.say(*(each.words for each in doubt.questions), KEEPS if said else NO_NAME)
+        except RefusedError as refused:
+            self.refuse(refused)
+        else:
+            return replace(heading, by=by)
+        return None
 
     def entry_heading(self, *, ask: bool = False) -> Heading:
         """What every entry has, as it is filled in so far; ``ask`` is whether what can hardly be is asked about."""
@@ -95,6 +135,19 @@ class FilledForm(Form[Recorded]):
             self.refuse(refused)
         else:
             await self.saved(recorded)
+
+    def refuse(self, refused: RefusedError) -> None:
+        """Say what was refused; what can be said once and kept is asked for over the form."""
+        if isinstance(refused, MissingError):
+            self.open("once", refused, then=partial(self._asked_once, refused))
+        else:
+            super().refuse(refused)
+
+    def _asked_once(self, missing: MissingError, recorded: Recorded | None) -> None:
+        if recorded is None:
+            super().refuse(missing)
+        else:
+            self.say(f"Kept: {recorded.sentence}.", "Press Enter again.", role="good")
 
     def question(self, questions: Sequence[Question], way: str = KEEPS) -> None:
         """Ask about what can hardly be; Enter on the same words keeps it."""

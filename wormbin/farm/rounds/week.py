@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
+from types import MappingProxyType
 
 from wormbin.drawing.marks import plain
 from wormbin.exchange.calendar import Due
@@ -16,6 +17,7 @@ from wormbin.schedule.walk import turns, who_writes
 
 WIDTH = 78
 WEEK = 7
+NOBODY: Mapping[date, str] = MappingProxyType({})
 
 
 def dues(scene: Scene, days: int) -> Iterator[Due]:
@@ -43,7 +45,7 @@ def dues(scene: Scene, days: int) -> Iterator[Due]:
             yield Due(step.on, one.key, "harvest", f"{one.name}: {step.what}"[:200], step.what, slot=step.code)
 
 
-def by_rounds(every: Iterable[Due], names: Mapping[str, str]) -> Iterator[Due]:
+def by_rounds(every: Iterable[Due], names: Mapping[str, str], whose: Mapping[date, str] = NOBODY) -> Iterator[Due]:
     """The dues for a calendar: the feedings and checks of one day are one event, so that a day is not a wall of them.
 
     Its identity is the day alone: it stays while bins come and go. The steps of harvests stay events of their own.
@@ -61,13 +63,14 @@ def by_rounds(every: Iterable[Due], names: Mapping[str, str]) -> Iterator[Due]:
             if bins:
                 parts.append(f"{kind} {names.get(bins[0], bins[0]) if len(bins) == 1 else f'{len(bins)} bins'}")
         words = "\n".join(due.title + (f" ({due.words})" if due.words else "") for due in dues_then)
+        words += f"\nTurns: {whose[on]}" if on in whose else ""
         yield Due(on, "", "round", f"Round: {', '.join(parts)}", words)
 
 
-def sheet(scene: Scene, keepers: Sequence[str] = ()) -> tuple[str, ...]:
+def sheet(scene: Scene, keepers: Sequence[str] = (), whose: Mapping[date, str] = NOBODY) -> tuple[str, ...]:
     """One page for a week: what to do, whose turn it is, and room to write down by hand what the log wants to know.
 
-    ``keepers`` take turns; without any those who signed a line of late.
+    ``whose`` are the turns of each day, by the rota; without one ``keepers`` take turns, or those who signed of late.
     """
     one, first = scene.bin, scene.on
     last = first + timedelta(days=WEEK - 1)
@@ -85,14 +88,14 @@ def sheet(scene: Scene, keepers: Sequence[str] = ()) -> tuple[str, ...]:
     ]
     due = list(dues(scene, WEEK))
     named = sorted({each.on for each in due if each.kind in ("check", "feed")})
-    turn = turns(who_writes(keepers, scene.entries, scene.on), scene.entries, named, scene.on)
+    turn = {} if whose else turns(who_writes(keepers, scene.entries, scene.on), scene.entries, named, scene.on)
     for number in range(WEEK):
         day = first + timedelta(days=number)
         then = [each for each in due if each.on == day]
         lines.append(f"{day:%a} {day.day:>2} {day:%b}  ________ _____ ____%  _________  ______________________  ____")
         lines += [
             f"            {line}"
-            for words in _day_words(scene, day, then, turn.get(day, ""))
+            for words in (*_day_words(scene, day, then, turn.get(day, "")), *_turn_words(whose.get(day, "")))
             for line in wrapped(words, WIDTH - 12)
         ]
         lines.append("")
@@ -126,6 +129,10 @@ def _day_words(scene: Scene, day: date, then: Sequence[Due], who: str) -> list[s
             before = "" if harvest is None or each.on >= harvest else f"for the harvest on {plain_day(harvest)}: "
             said.append(f"{before or 'harvest: '}{each.words}")
     return said
+
+
+def _turn_words(whose: str) -> tuple[str, ...]:
+    return (f"turns: {plain(whose).rstrip()}",) if whose else ()
 
 
 def plain_day(day: date) -> str:

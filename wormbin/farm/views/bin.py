@@ -37,9 +37,13 @@ class RoundView:
     on: date
     rows: tuple[RoundRow, ...]
     minutes: int
-    """About how many minutes it still takes."""
+    """About how many minutes it still takes to look in and feed."""
+    jobs_minutes: int = 0
+    """About how long today's other jobs take."""
     note: str = ""
     troubled: tuple[TroubledBin, ...] = ()
+    turns: str = ""
+    """Who does what today, where turns are taken."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -72,6 +72,8 @@ def _typed(each: Field, what: Any, spoken: Spoken, units: str) -> str:
     match each.of:
         case Of.PORTIONS:
             return "; ".join(portion_words(value, spoken, units))
+        case Of.PORTION:
+            return "; ".join(portion_words((Portion(what.material, value, what.said),), spoken, units))
         case Of.SAMPLES:
             return "; ".join(_worms(one.worms_kg, one.worms_count, one.said, spoken, units) for one in value)
         case Of.AREA:

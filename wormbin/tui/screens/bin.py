@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 
-from wormbin.farm import bins, logbook, rounds
+from wormbin.farm import bins, logbook, rounds, turns
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
@@ -68,6 +68,7 @@ class BinScreen(BinPlace):
         self.view: BinView | None = None
         self.what_if: WhatIfView | None = None
         self._seen: Range | None = None
+        self._turns = ""
 
     def compose(self) -> ComposeResult:
         """Head, tabs, and the place for what is to be done now; the other places come when they are gone to."""
@@ -103,6 +104,7 @@ class BinScreen(BinPlace):
                 self._row = filling.known[0]
                 self._show_row(self._row)
             view = await self.ask(lambda farm: bins.look(farm, self.key))
+            self._turns = await self.ask(lambda farm: turns.today_words(farm))
         except RefusedError as refused:
             self._now().say(str(refused))
             return
@@ -130,7 +132,9 @@ class BinScreen(BinPlace):
         pieces = [(" ", ""), *lines([head(view)])[0]]
         if program.demo:
             pieces.append((f"  demo: {program.demo}", "watch"))
-        if program.by:
+        if self._turns:
+            pieces.append(said(f"  {self._turns}", "strong"))
+        elif program.by:
             pieces.append(said(f"  signed: {program.by}", "dim"))
         self.query_one("#head", Static).update(line_of(pieces))
         await self._now().show_view(view, ascii=ascii, units=units)

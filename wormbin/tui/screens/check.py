@@ -68,6 +68,7 @@ class CheckForm(FilledForm):
     def parts(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
         with VerticalScroll(can_focus=False):
+            yield from self.who()
             for each in _in_order():
                 if each.name in ROWS:
                     several = each.of is Of.WORDS
@@ -85,15 +86,16 @@ class CheckForm(FilledForm):
             self.fill(self.given)
         else:
             await self.offer_draft()
+        await self.offer_name(self.key, Kind.CHECK)
 
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
         await self.settled()
-        heading = self.entry_heading(ask=self.asks)
         said = {each.name: self.word(each.name) for each in CHECK.asked}
-        if not any(said.values()) and not heading.note:
+        if not any(said.values()) and not self.word("note"):
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
             return
         if not self.replaces or said["moisture"] != self.given.get("moisture", ""):
             said["moisture_by"] = "meter" if said["moisture"] else ""
-        await self.save(lambda farm: write(farm, self.key, Kind.CHECK, said, heading))
+        if (heading := await self.signed_heading()) is not None:
+            await self.save(lambda farm: write(farm, self.key, Kind.CHECK, said, heading))

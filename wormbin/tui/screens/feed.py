@@ -29,6 +29,7 @@ from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import lines_of
 from wormbin.tui.widgets.fields import NameSuggester, WordField
+from wormbin.tui.widgets.name_field import NameField
 from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:
@@ -76,6 +77,7 @@ class FeedForm(FilledForm):
         with Horizontal(id="pair"):
             with Vertical(id="bucket-side"):
                 yield Static(id="bucket")
+                yield from self.who()
                 yield WordField("put in", "300 g melon rind", suggester=feeds, id="portion")
                 yield WordField("bedding", "60 g cardboard", suggester=beddings, id="bedding")
                 yield WordField("water", "0.5 L", id="water")
@@ -92,6 +94,7 @@ class FeedForm(FilledForm):
             self.fill(self.given)
         else:
             await self.offer_draft()
+        await self.offer_name(self.key, "feeding")
         self.look_again()
 
     def fill(self, fields: Mapping[str, str]) -> None:
@@ -155,6 +158,9 @@ class FeedForm(FilledForm):
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line in the bucket; an empty line, or Enter in another field, saves."""
         event.stop()
+        if isinstance(event.input.parent, NameField):
+            self.focus_next()
+            return
         words = self.word("portion")
         if words:
             await self._put_in(words)
@@ -175,12 +181,14 @@ class FeedForm(FilledForm):
 
     async def _save(self) -> None:
         bedding = [words for words in [self.word("bedding")] if words]
-        water, heading = self.word("water"), self.entry_heading()
+        water = self.word("water")
         anyway = self._anyway or bool(self.replaces)
         if not self.bucket:
             self.say("Nothing in the bucket yet. Example: 300 g melon rind.", BEDDING_ALONE)
             return
-        portions = list(self.bucket)
+        portions, heading = list(self.bucket), await self.signed_heading()
+        if heading is None:
+            return
         try:
             recorded = await self.ask(
                 lambda farm: record_feeding(
