@@ -186,8 +186,6 @@ class Spoken:
                 return {at: tuple(part for part in (tidy(one) for one in re.split("[;,]", words)) if part)}
             case Of.BIN:
                 return {at: words}
-            case Of.DAY:
-                return {at: date.fromisoformat(words)}
             case Of.OUT_OF_LOT if self.out_of_lot is not None:
                 kg, as_said = self.out_of_lot(words)
                 return {at: kg, "said": as_said}

@@ -88,8 +88,6 @@ def _typed(each: Field, what: Any, spoken: Spoken, units: str) -> str:
         return str(value or "")
     if isinstance(value, tuple):
         return ", ".join(value)
-    if each.of is Of.DAY:
-        return str(value.isoformat())
     if each.of is Of.NUMBER:
         return written_exactly(value)
     if each.of not in _EXACT:
