@@ -8,16 +8,21 @@ from pathlib import Path
 import icalendar
 import pytest
 
-from tests.screens.driving import SIZES, Driver, at, comes, log_of, opened, shows, text_of, types, until
+from tests.screens.driving import SIZES, Driver, added, at, comes, log_of, opened, shows, text_of, types, until
 from wormbin.farm import rounds, turns
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
-from wormbin.records.entries import Check, Feeding
+from wormbin.farm.settings import change_setting
+from wormbin.records.entries import Check, Feeding, Kind, Squeeze
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
+from wormbin.tui.screens.pupil import PupilCheck
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.settings import ROWS, SettingsScreen
 from wormbin.tui.screens.start import StartForm
+from wormbin.tui.screens.wall import WallScreen
 from wormbin.tui.screens.welcome import WelcomeScreen
 
 sized = pytest.mark.parametrize("size", SIZES)
@@ -138,6 +143,81 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
     assert len(events) == 16  # school days from the 7th to the 30th, less the two of the fair
     round_file = icalendar.Calendar.from_ical(rounds.calendar(later, days=10))
     assert any("Turns: check" in str(each.get("DESCRIPTION")) for each in round_file.walk("VEVENT"))
+
+
+@sized
+async def test_a_pupil_checks_by_four_figures_and_the_next_one_may_come(school: Session, size: tuple[int, int]) -> None:
+    async with opened(school, size) as pilot:
+        await with_turns(pilot)
+        await pilot.press("C")
+        await at(pilot, PupilCheck)
+        await comes(pilot, "Who are you?")
+        assert text_of(pilot).index("Ana") < text_of(pilot).index("Ben")  # whose turn it is stands first
+        await pilot.press("1")
+        await comes(pilot, "Squeeze")
+        for key, following in (("4", "How much food"), ("space", "smell"), ("2", "animals")):
+            await pilot.press(key)
+            await comes(pilot, following)
+        await pilot.press("backspace")
+        await comes(pilot, "smell")
+        await pilot.press("1", "4")
+        await comes(pilot, "wash hands")
+        await pilot.press("1")
+        await comes(pilot, "Who are you?")
+        await pilot.press("c")  # Cleo, by her first letter
+        await until(pilot, lambda: "Ben" not in text_of(pilot), "only who begins so")
+        await pilot.press("1")
+        await comes(pilot, "Squeeze")
+        await pilot.click("#tiles > Choice:last-child")
+        await comes(pilot, "How much food")
+        await pilot.press("space", "space", "space")
+        await comes(pilot, "wash hands")
+        await pilot.press("escape")
+        await at(pilot, BinScreen)
+    first, second = log_of(school, BIN)[-2:]
+    assert first.by == "Ana"
+    assert first.what == Check(squeeze=Squeeze.DRIPPING, smell="earthy", seen=("worms climbing",))
+    assert second.by == "Cleo"
+    assert second.what == Check(squeeze=Squeeze.DRIPPING)
+
+
+async def test_what_can_hardly_be_is_asked_by_two_pictures(school: Session) -> None:
+    async with opened(school) as pilot:
+        await begun(pilot)
+        before = log_of(school, BIN)
+        await pilot.press("C")
+        await at(pilot, PupilCheck)  # one keeper is no question
+        await pilot.press("2", "4")  # all of the feed is left, and nothing was fed yet
+        await comes(pilot, "smell")
+        await pilot.press("1", "1")
+        await comes(pilot, "no feed can be left")
+        assert log_of(school, BIN) == before
+        await pilot.press("2")
+        await comes(pilot, "Squeeze")
+        await pilot.press("3", "space", "1", "1")
+        await comes(pilot, "wash hands")
+    (line,) = added(before, log_of(school, BIN))
+    assert line.what == Check(squeeze=Squeeze.SPONGE, smell="earthy")
+
+
+@sized
+async def test_the_wall_shows_the_day_and_renews_itself(school: Session, size: tuple[int, int]) -> None:
+    async with opened(school, size) as pilot:
+        await with_turns(pilot)
+        await pilot.press("W")
+        await at(pilot, WallScreen)
+        await comes(pilot, "check Ana")
+        assert "█" in text_of(pilot)
+        assert shows(pilot, "next: feed")
+        elsewhere = Session(school.folder, clock=lambda: MONDAY)
+        change_setting(elsewhere, "pupil-away", "Ana: today")
+        write(elsewhere, BIN, Kind.CHECK, {"squeeze": "dripping"}, Heading(by="Ben"))
+        await comes(pilot, "check Ben")
+        await comes(pilot, "checked today")
+        await pilot.press("x", "c", "enter")  # it asks for nothing, and no key does anything
+        assert type(pilot.app.screen) is WallScreen
+        await pilot.press("escape")
+        await at(pilot, BinScreen)
 
 
 async def test_a_name_that_tells_more_is_asked_about_and_kept_when_said_again(school: Session) -> None:

@@ -255,3 +255,8 @@ def days_words(count: float) -> str:
         half = round(max(0.0, count) * 2) / 2
         return "1 day" if half == 1 else f"{half:g} days"
     return f"{count:.0f} days"
+
+
+def time_words(minutes: float) -> str:
+    """How long something takes: "20 min", "1.5 h", "8 h"."""
+    return f"{minutes:.0f} min" if minutes < 60 else f"{minutes / 60:.1f}".removesuffix(".0") + " h"

@@ -9,9 +9,12 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.records.kinds.castings import MOST_MONEY
 from wormbin.records.limits import FAR_OFF, FIRST_YEAR, NAME_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
 from wormbin.records.turns import JOBS, MOST_TOGETHER, Turns
 
+PRICED = ("kg", "litre", "bag", "worms")
+"""What may have a price: castings by weight, room or bag, worms by the kg."""
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 
 
@@ -65,6 +68,24 @@ def _measure(name: str, size: str) -> Problems:
     yield from within(f"size of {name[:40]}", amount.si, 0.0, 1000.0, "40 g", (1.0, " kg or L"), above=True)
 
 
+def _work(settings: Settings) -> Problems:
+    """What is wrong with how the work on all bins is laid out."""
+    if len(settings.hours) not in (0, len(WEEKDAYS)) or not any(settings.hours or (1,)):
+        read = ", ".join(f"{each:g}" for each in settings.hours)
+        yield Problem("hours", read, "hours for each of the seven days, on some of them more than none", "3 h")
+    for hours in settings.hours:
+        yield from within("hours", hours, 0.0, 24.0, "3 h", (1.0, " h"))
+    if settings.curing_room_kg is not None:
+        yield from within("curing room", settings.curing_room_kg, 0.0, 1e6, "200 kg", (1.0, " kg"), above=True)
+    for stop in settings.walk:
+        yield from text("walk", stop.name, NAME_LENGTH)
+        if not stop.name or not stop.bins:
+            yield Problem("walk", stop.name, "where it is, a colon, and the bins there", "barn: barn-1, barn-2")
+    days = [put.bin for put in settings.put]
+    if len(set(days)) != len(days):
+        yield Problem("week", ", ".join(days), "every bin's harvest on one day")
+
+
 def settings_problems(settings: Settings) -> tuple[Problem, ...]:
     """All that is wrong with settings."""
 
@@ -104,6 +125,13 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
             yield from within(f"tare of {name[:40]}", tare_kg, 0.0, 10_000.0, "240 g", (1.0, " kg"))
         for name, size in settings.measures.items():
             yield from _measure(name, size)
+        yield from text("currency", settings.currency, WORD_LENGTH)
+        yield from within("hour-rate", settings.hour_rate, 0.0, MOST_MONEY, "15")
+        for name, price in settings.prices.items():
+            if name not in PRICED:
+                yield Problem("price", name, "one of " + ", ".join(PRICED), "bag 9.50")
+            yield from within(f"price of a {name}", price, 0.0, MOST_MONEY, "9.50")
+        yield from _work(settings)
         yield from _turns(settings.turns)
 
     return tuple(found())

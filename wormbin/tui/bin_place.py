@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from wormbin.records.kinds.fields import Description
     from wormbin.records.kinds.log import Kind
 
-OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away")
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "pupil", "wall")
 """The screens that are about the bin in hand."""
 
 
@@ -41,9 +41,12 @@ class BinPlace(Place[None]):
         Binding("K", "go('catch_up')", "catch up after a gap", show=False),
         Binding("h", "harvests", "harvests", show=False),
         Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
+        Binding("W", "go('week')", "the week's work", show=False),
         Binding("x", "go('mix')", "mix bench", show=False),
         Binding("g", "go('materials')", "materials", show=False),
         Binding("p", "sheet", "weekly sheet, to print", show=False),
+        Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
+        Binding("W", "go('wall')", "a view for the wall", show=False),
         Binding("R", "turns", "whose turn it is: the month's rota", show=False),
         Binding("comma", "go('settings')", "keepers and settings", show=False),
         Binding("b", "go('start')", "start a bin", show=False),

@@ -11,17 +11,19 @@ from functools import cached_property
 from hashlib import blake2b
 from typing import TYPE_CHECKING
 
-from wormbin.farm.cache.rows import HOURS, Rows, end_of_quarter
+from wormbin.farm.cache.rows import DUES, HOURS, Rows, end_of_quarter
 from wormbin.records.bins import Bin
 from wormbin.records.farms import OnHand, OwnMaterial, Settings
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
+    from wormbin.castings.loads import Larder
     from wormbin.farm.bins.past import Past
     from wormbin.farm.bins.scene import Scene
     from wormbin.farm.cache.beliefs import Beliefs
     from wormbin.farm.session import Session
     from wormbin.materials.table import MaterialTable
+    from wormbin.schedule.pace import Pace
 
 
 class Cache:
@@ -33,6 +35,7 @@ class Cache:
         self._scenes: dict[str, tuple[str, dict[tuple[object, ...], Scene]]] = {}
         self._stock: tuple[object, tuple[OnHand, ...]] | None = None
         self._cured: tuple[object, int | None] | None = None
+        self._larder: tuple[object, Larder] | None = None
 
     @cached_property
     def beliefs(self) -> Beliefs:
@@ -45,6 +48,11 @@ class Cache:
     def rows(self) -> Rows:
         """The rows that are known already."""
         return Rows(self._session.store.desk)
+
+    @cached_property
+    def dues(self) -> Rows:
+        """What falls due at the bins."""
+        return Rows(self._session.store.desk, DUES)
 
     def table(self) -> MaterialTable:
         """The material table with the keeper's own values over it."""
@@ -83,6 +91,31 @@ class Cache:
             then = [line for line in lines if on is None or line.when.date() <= on]
             self._cured = ((lines, on), own_cure_days(lots(then)))
         return self._cured[1]
+
+    def larder(self, on: date | None = None) -> Larder:
+        """The loads of feedstock and what was taken out of them, up to a day."""
+        from wormbin.castings.loads import larder
+
+        session, until = self._session, on or self._session.asked_on
+        key = (session.store.revision(), until)
+        if self._larder is None or self._larder[0] != key:
+            lines = session.store.lot_lines()
+            logs = {one.key: log for one, log in session.logs} if any(line.about == "load" for line in lines) else {}
+            if until is not None:
+                lines = tuple(line for line in lines if line.when.date() <= until)
+                logs = {name: tuple(each for each in log if each.when.date() <= until) for name, log in logs.items()}
+            self._larder = (key, larder(lines, logs))
+        return self._larder[1]
+
+    def pace(self, today: date) -> Pace:
+        """How long the keeper's own work takes, from all lines before ``today``; told once a day."""
+        from wormbin.schedule.pace import Pace, pace
+
+        held = self.rows.get(Pace, "", today.isoformat())
+        if held is None:
+            held = pace(self._session.logs, today)
+            self.rows.put("", today.isoformat(), held)
+        return held
 
     def token(self, one: Bin, on: date | None) -> str:
         """What anything worked out of a bin for a day holds for: its log, the settings, the quarter of the day."""
