@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from wormbin.farm.heading import Head, Heading, read_heading
+from wormbin.farm.heading import Head, Heading, read_heading, read_moment
 from wormbin.farm.session import find_bin
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.words.log import words_of
@@ -16,8 +17,9 @@ from wormbin.farm.words.spoken import Spoken, oven_weights
 from wormbin.farm.words.typed import typed_fields
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.materials.table import MaterialTable
+from wormbin.measures import parse_date
 from wormbin.records.bins import NOTHING_MORE, Bin
-from wormbin.records.door import admit_entry
+from wormbin.records.door import admit_entry, admit_lot_line
 from wormbin.records.entries import (
     LOG_KINDS,
     Bedding,
@@ -25,15 +27,22 @@ from wormbin.records.entries import (
     Feeding,
     Harvest,
     Kind,
+    Stocking,
     Watering,
     What,
 )
 from wormbin.records.farms import Farm
 from wormbin.records.ids import new_id
-from wormbin.records.kinds.fields import Of
+from wormbin.records.kinds.fields import Field, Of
 from wormbin.records.kinds.log import BY_KIND
-from wormbin.records.lots import lot_key, with_intakes
+from wormbin.records.lots import LotLine, LotWhat, lot_key, with_intakes
 from wormbin.store.store import Store
+
+
+def _meant(field: Field, words: str) -> list[str]:
+    """The words for each bin that a field names."""
+    several = [each for each in re.split("[;,]", words) if each.strip()] if field.of is Of.BINS else []
+    return several or [words]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +125,19 @@ class Ledger:
         ids = tuple(line.id for line in written if isinstance(line, Entry))
         return Recorded(ids, sentence, (*warnings, *doubts[:1]))
 
+    def save_lot(self, name: str, what: LotWhat, heading: Heading) -> LotLine:
+        """Write one line of the castings book, durable before this returns; the wrong line is struck for it."""
+        head = read_moment(heading, self.now)
+        wrong = self.store.find_line(head.replaces) if head.replaces else None
+        by = head.by or (wrong.by if wrong is not None else "")
+        line = LotLine(new_id(self.random(8)), name, head.when, what, by, head.note, day_only=head.day_only)
+        line = admit_lot_line(line, self.farm.bins, self.now)
+        if wrong is not None:
+            self.store.amend(wrong.id, [line], by, self.now)
+        else:
+            self.store.record([line])
+        return line
+
     def words(self, entry: Entry) -> str:
         """What an entry says, in one line."""
         return words_of(entry.what, self.units, self.name) or entry.note
@@ -136,10 +158,22 @@ class Ledger:
         if wrong is not None and wrong.kind is kind:
             said = {**typed_fields(wrong.what, self.spoken, self.units), **said}
         oven = {f"{OVEN}{name}": grams for name, grams in oven_weights(said).items()} if kind is Kind.CHECK else {}
-        others = {each.name: self.bin(said.get(each.name, "")).key for each in described.fields if each.of is Of.BIN}
-        what = self.spoken.read(described, {**said, **others})
+        others = {
+            each.name: ", ".join(self.bin(word).key for word in _meant(each, said.get(each.name, "")))
+            for each in described.fields
+            if each.of in (Of.BIN, Of.BINS)
+        }
+        days = {
+            each.name: parse_date(words, self.now.date(), each.called, toward="future").isoformat()
+            for each in described.fields
+            if each.of is Of.DAY and (words := said.get(each.name, "").strip())
+        }
+        what = self.spoken.read(described, {**said, **others, **days})
         if isinstance(what, Harvest) and what.lot:
             what = replace(what, lot=self.lot_name(what.lot))
+        price = self.farm.settings.prices.get("worms")
+        if isinstance(what, Stocking) and what.worms_kg < 0 and what.who and what.price is None and price:
+            what = replace(what, price=round(price * -what.worms_kg, 2))
         return one, head, self.entries(one, head, [what], oven)
 
     def lot_name(self, words: str) -> str:

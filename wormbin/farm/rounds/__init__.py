@@ -74,7 +74,7 @@ def living(session: Session, on: date | None = None) -> tuple[Bin, ...]:
     return tuple(
         one
         for one in session.bins()
-        if not (one.ended is not None and one.ended < day) and not (on is not None and on < one.started)
+        if not (one.ended is not None and one.ended <= day) and not (on is not None and on < one.started)
     )
 
 

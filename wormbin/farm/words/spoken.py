@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from enum import StrEnum
 from functools import partial
 from typing import Any, TypeVar
@@ -177,10 +178,12 @@ class Spoken:
                 return {at: -found[at]} if yes_no(words, called, False) and at in found else {}
             case Of.WORD | Of.LOT:
                 return {at: " ".join(tidy(words).split())}
-            case Of.WORDS:
+            case Of.WORDS | Of.BINS:
                 return {at: tuple(part for part in (tidy(one) for one in re.split("[;,]", words)) if part)}
             case Of.BIN:
                 return {at: words}
+            case Of.DAY:
+                return {at: date.fromisoformat(words)}
             case Of.OUT_OF_LOT if self.out_of_lot is not None:
                 kg, as_said = self.out_of_lot(words)
                 return {at: kg, "said": as_said}
