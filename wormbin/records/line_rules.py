@@ -11,7 +11,7 @@ from wormbin.problems import Problem
 from wormbin.records.bins import Bin
 from wormbin.records.entries import LOG_KINDS, Check, Comparison, Entry, Move, Note, Portion, Sample
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
-from wormbin.records.kinds.castings import LOT_KINDS, Cost, Heat, Measured
+from wormbin.records.kinds.castings import LOT_KINDS, Cost, Heat, Measured, Order
 from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.limits import (
     FAR_OFF,
@@ -188,6 +188,12 @@ def _measured(_line: Line, what: Measured, _known: _Known) -> Problems:
         yield Problem("measured", "", "a mass, a volume or a moisture", "--mass 12kg")
 
 
+def _order(line: Line, what: Order, _known: _Known) -> Problems:
+    last = line.when.date() + timedelta(days=2 * 366)
+    if not line.when.date() <= what.due <= last:
+        yield Problem("due", what.due.isoformat(), f"a day from the order's on to {last.isoformat()}", "2026-05-01")
+
+
 def _heat(_line: Line, what: Heat, _known: _Known) -> Problems:
     if what.temp_c is None and not what.turned:
         yield Problem("pile", "", "a temperature, or that it was turned", "--temp 58C")
@@ -207,6 +213,7 @@ _ACROSS: Mapping[type[Any], Callable[[Line, Any, _Known], Problems]] = {
     Note: _note,
     Measured: _measured,
     Heat: _heat,
+    Order: _order,
     Cost: _cost,
 }
 """The rules that hold across the fields of a kind."""
