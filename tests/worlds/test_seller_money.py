@@ -46,7 +46,7 @@ def test_what_was_taken_and_spent_is_what_the_rows_add_up_to(farm: Session) -> N
 
 
 def test_bags_and_stalls_go_to_the_lots_by_what_was_harvested_into_each(farm: Session) -> None:
-    """123.00 by 46.5, 74.75, 55.85 and 84.9 kg of 262: 21.83, 35.09, 26.22, 39.86; six costs shared, within two cents."""
+    """123.00 by 46.5, 74.75, 55.85 and 84.9 kg of 262: 21.83, 35.09, 26.22, 39.86; six costs, within two cents."""
     came = {"May sacks": 46.5, "July barn": 74.75, "August mix": 55.85, "Autumn": 84.9}
     for each in costs(farm).lots:
         by_hand = 123.0 * came[each.lot] / sum(came.values())

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from wormbin.records.kinds.fields import Description
     from wormbin.records.kinds.log import Kind
 
+SHEET_COLUMNS, SHEET_EDGES = 110, 4
+"""How wide a sheet is at most, and its frame with the scroll bar."""
 OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "pupil", "wall")
 """The screens that are about the bin in hand."""
 
@@ -40,6 +42,7 @@ class BinPlace(Place[None]):
         Binding("t", "go('troubles')", "troubles", show=False),
         Binding("K", "go('catch_up')", "catch up after a gap", show=False),
         Binding("h", "harvests", "harvests", show=False),
+        Binding("V", "compare", "bins side by side", show=False),
         Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
         Binding("W", "go('week')", "the week's work", show=False),
         Binding("x", "go('mix')", "mix bench", show=False),
@@ -162,6 +165,21 @@ class BinPlace(Place[None]):
 
         rows = await self.ask(lambda farm: rounds.harvests(farm))
         self.open("page", "Harvests, soonest first", lines(harvests(rows)))
+
+    def action_compare(self) -> None:
+        """The comparison that the bin in hand is in, or the farm's latest."""
+        self.in_background(self._compare, "page")
+
+    async def _compare(self) -> None:
+        from wormbin.farm.comparisons import compare
+        from wormbin.pages.comparison import comparison
+        from wormbin.pages.page import lines
+
+        hand = self.in_hand()
+        view = await self.ask(lambda farm: compare(farm, (hand.key,) if hand else ()))
+        page = comparison(view, ascii=self.wormbin.ascii)
+        width = min(self.app.size.width, SHEET_COLUMNS) - SHEET_EDGES
+        self.open("page", "Bins side by side", lines(page, width), file="comparison.txt")
 
     def action_turns(self) -> None:
         """The rota of this month, to print."""

@@ -35,6 +35,7 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "costs": ("money", "price", "profit", "spent", "what a kilogram costs", "income"),
     "herd": ("worms", "sell worms", "split", "survey"),
     "record": ("organic", "inspector", "certifier", "certification", "audit"),
+    "compare": ("experiment", "paper or leaves", "noise", "difference", "which is better"),
     "mix": ("blend", "ratio", "carbon and nitrogen", "c:n", "recipe"),
     "materials": ("what may be fed", "what never goes in", "foods", "citrus", "table", "own material"),
     "sheet": ("paper", "hang up", "print"),

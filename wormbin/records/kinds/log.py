@@ -13,7 +13,7 @@ from datetime import date
 from enum import StrEnum
 
 from wormbin.records.kinds.fields import Command, Description, Field, Of, Page, by_what
-from wormbin.records.limits import MOST_BEHIND
+from wormbin.records.limits import MOST_BEHIND, NAME_LENGTH
 
 UNLIKELY = "keep an unlikely amount without asking"
 
@@ -33,6 +33,7 @@ class Kind(StrEnum):
     FLUFF = "fluff"
     NOTE = "note"
     HARVEST = "harvest"
+    COMPARISON = "comparison"
 
 
 class MoistureBy(StrEnum):
@@ -50,6 +51,18 @@ class Squeeze(StrEnum):
     DAMP = "damp"
     SPONGE = "sponge"
     DRIPPING = "dripping"
+
+
+class Measured(StrEnum):
+    """What a comparison is about: the one quantity on which its answer rests."""
+
+    WORKED = "worked"
+    CASTINGS = "castings"
+    MOISTURE = "moisture"
+    TEMPERATURE = "temperature"
+    WORMS = "worms"
+    DEPTH = "depth"
+    WEIGHT = "weight"
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +209,26 @@ class Harvest:
     left_behind: float | None = None
 
 
-What = Stocking | Bedding | Feeding | Watering | Draining | Check | Weighing | Survey | Move | Fluff | Note | Harvest
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """This bin is held against ``others`` (keys) from the day of the line to ``until``, to answer ``question``.
+
+    ``about`` is the quantity that answers it, ``same`` what is kept equal. Nothing is done to the bin.
+    """
+
+    others: tuple[str, ...]
+    question: str
+    about: Measured
+    until: date
+    same: tuple[str, ...] = ()
+
+
+What = (
+    Stocking | Bedding | Feeding | Watering | Draining | Check | Weighing | Survey | Move | Fluff | Note | Harvest
+    | Comparison
+)  # fmt: skip
+NO_LOOK = (Note, Comparison)
+"""Lines for which nobody had the lid open."""
 
 LOG_KINDS = by_what(
     Description(
@@ -362,6 +394,32 @@ LOG_KINDS = by_what(
         command=Command("note", "write words into the log", ('note kitchen "moved it out of the sun"',)),
         page=Page("n", "note", "anything worth keeping",
                   also=("remark", "comment", "write")),
+    ),
+    Description(
+        Kind.COMPARISON, Comparison, "compared with {with}{about}{until}{same}: {question}",
+        (Field("with", Of.BINS, "others", "other bins", label="with which bins", example="leaves", column="with",
+               metavar="WITH", many="+", help="the other bins: leaves"),
+         Field("question", Of.WORD, "question", label="the question", example="does paper beat leaves?",
+               column="question", option="--question", metavar="TEXT", high=NAME_LENGTH,
+               help='what it is to answer: "does paper beat leaves?"'),
+         Field("about", Of.CHOICE, "about", label="what answers it", example="worked", column="about",
+               option="--about", choice=Measured, told=" by {}",
+               help="what answers it: worked (feed worked off), castings, moisture, temperature, worms, depth, weight"),
+         Field("until", Of.DAY, "until", label="last day", example="2026-12-18", column="until", option="--until",
+               metavar="DATE", help="its last day", told=" until {}"),
+         Field("same", Of.WORDS, "same", label="kept the same", example="feed, water, room", column="same",
+               option="--same", metavar="TEXT", help='what is kept equal: "feed, water, room"',
+               told=", the same: {}")),
+        rank=9,
+        command=Command(
+            "comparison", "begin to hold bins against each other, to answer one question",
+            ('comparison paper leaves --question "does paper beat leaves?" --about worked --until 2026-12-18',),
+            more="It begins on the day of the line (--when). Change one thing only; keep all else the same. `compare`\n"
+            "shows how it stands; `change BIN --beddings ...` has a bin keep to its own bedding, and advice with it.",
+        ),
+        page=Page("c", "compare bins", "two bins, one question",
+                  "Change one thing only. Read all of them on the same day, by the same hand.",
+                  also=("experiment", "paper or leaves", "side by side", "which is better")),
     ),
 )  # fmt: skip
 """In the order in which they are offered."""
