@@ -54,6 +54,18 @@ class UnclearError(RefusedError):
         )
 
 
+class MissingError(UnclearError):
+    """Raised for want of something that the keeper can say once: it is then kept, and the same words are understood.
+
+    ``what`` is ``measure`` (how much ``name`` holds), ``bucket`` (what is in it) or ``material`` (what it is like).
+    """
+
+    def __init__(self, what: str, name: str, problem: Problem, choices: Iterable[str] = ()) -> None:
+        self.what = what
+        self.name = name
+        super().__init__(problem, choices)
+
+
 def _says(allowed: str, words: str) -> bool:
     """Whether a sentence names these words already, as words of their own."""
     return re.search(rf"(?<!\w){re.escape(words)}(?!\w)", allowed) is not None

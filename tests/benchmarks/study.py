@@ -20,7 +20,7 @@ from tests.benchmarks.forecasts import Said, forecasts, without_readings
 from tests.benchmarks.made_logs import kept
 from tests.benchmarks.tally import beside_line, by_day_table, coverage_table, harvest_line
 from tests.process import method_page as method
-from tests.published.test_process_cases import residual_table
+from tests.published import outcomes
 from tests.worlds.life import make_bin
 from tests.worlds.study import study_story
 
@@ -92,20 +92,11 @@ def tables(found: Sequence[Found], seed: int, beside: Sequence[Found] = ()) -> d
     return out
 
 
-def residuals() -> list[str]:
-    """Published outcomes against the default parameters, in Markdown."""
-    lines = ["| case | published | ours | outside it by | source |", "| --- | --- | --- | --- | --- |"]
-    for row, ours, outside in residual_table():
-        published = f"{row.low:g}" if row.low == row.high else f"{row.low:g}-{row.high:g}"
-        lines.append(f"| {row.name} | {published} {row.unit} | {ours:.2f} | {outside:.2f} | {row.source} |")
-    return lines
-
-
 def write(found: dict[str, list[str]]) -> None:
     """Put tables into the method page, and bring its parameters and residuals up to date."""
     page = PAGE.read_text(encoding="utf-8")
     made = {name: list(table) for name, table in method.own_tables().items()}
-    found = {**made, "residuals": residuals(), **found}
+    found = {**made, "residuals": outcomes.residual_table(outcomes.residuals()), **found}
     for name, lines in found.items():
         page = method.with_table(page, name, lines)
     PAGE.write_text(page, encoding="utf-8", newline="\n")

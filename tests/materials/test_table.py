@@ -361,9 +361,9 @@ def test_sour_and_rich_feeds_are_marked() -> None:
 @pytest.mark.parametrize(
     ("text", "weighed", "example"),
     [
-        ("2 banana peels", "2 at 40 g are 80 g", "80 g banana peels"),
-        ("4 tea bags", "4 at 40 g are 160 g", "160 g tea bags"),
-        ("12 egg shells", "12 at 40 g are 480 g", "480 g egg shells"),
+        ("2 papayas", "2 at 40 g are 80 g", "80 g papayas"),
+        ("4 pumpkins", "4 at 40 g are 160 g", "160 g pumpkins"),
+        ("1 melon rind", "1 at 40 g are 40 g", "40 g melon rind"),
     ],
 )
 def test_a_number_of_things_is_refused_with_how_to_say_it(text: str, weighed: str, example: str) -> None:

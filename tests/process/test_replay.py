@@ -49,3 +49,19 @@ def test_a_heap_on_a_bin_that_works_fast_warms_it_and_does_not_cook_the_herd() -
         warmest = max(warmest, run.site_c + run.nine[0].parts[0][RISE])
     assert 24.0 < warmest < 35.0
     assert run.nine[0].worms_kg > 0.85 * herd
+
+
+def test_pieces_are_less_sure_than_what_was_weighed_and_come_to_the_same() -> None:
+    """66 g, and eight in ten from 46 to 86 (materials/pieces.csv): 24 % by ln(86/46)/2.563, where a scale has 10 %."""
+
+    def fed(said: str, kg: float = 1.32) -> list[float]:
+        run = replay(household(), log_of(days=10), TABLE, moment_of(10, 23.0)).run
+        before = [sum(course.parts[0][:5]) for course in run.nine]
+        run.act(entry("peels", 10, Feeding((Portion("banana-peel", kg, said),)), 23.0))
+        return [sum(course.parts[0][:5]) - held for course, held in zip(run.nine, before, strict=True)]
+
+    scale, counted, own = fed("1.32 kg"), fed("20 pieces"), fed("20 pieces", kg=1.0)
+    assert abs(log(counted[0] / scale[0])) < 0.01
+    by = log(max(counted) / min(counted)) / log(max(scale) / min(scale))
+    assert abs(by - log(86 / 46) / 2.5631 / 0.10) < 0.01
+    assert abs(log(max(own) / min(own)) / log(max(scale) / min(scale)) - 2.5) < 0.01

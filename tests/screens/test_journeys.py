@@ -15,6 +15,7 @@ from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
+from wormbin.tui.screens.answers import OnceForm
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
@@ -370,3 +371,26 @@ async def test_meat_that_did_go_in_is_asked_about_and_a_second_enter_writes_it(t
     (line,) = added(before, log_of(farm, BIN))
     assert isinstance(line.what, Feeding)
     assert [each.material for each in line.what.portions] == ["meat"]
+
+
+async def test_what_a_handful_is_is_asked_over_the_form_and_kept(take: Take) -> None:
+    """Typing "2 handfuls of coffee grounds" asks once how much one is; the form under it keeps what was typed."""
+    async with opened(take("apartment"), (80, 24)) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        await types(pilot, "2 handfuls of coffee grounds")
+        await pilot.press("enter")
+        await at(pilot, OnceForm)
+        assert "How much is your handful?" in text_of(pilot)
+        await types(pilot, "a lot")
+        await pilot.press("enter")
+        await comes(pilot, "was read")
+        await pilot.press("ctrl+u")
+        await types(pilot, "25 g")
+        await pilot.press("enter")
+        await at(pilot, FeedForm)
+        await comes(pilot, "Press Enter again.")
+        assert form.word("portion") == "2 handfuls of coffee grounds"
+        await pilot.press("enter")
+        await until(pilot, lambda: form.bucket == ["2 handfuls of coffee grounds"])
+        await comes(pilot, "2 handfuls coffee grounds")

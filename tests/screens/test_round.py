@@ -193,13 +193,14 @@ async def test_every_bin_is_listed_while_the_first_is_worked_out_and_can_be_writ
 ) -> None:
     from threading import Event
 
+    from wormbin.farm.cache.rows import ComingRows
     from wormbin.farm.rounds.fill import Filling, Made
     from wormbin.farm.samples import copy_sample
 
     sample = copy_sample("classroom", tmp_path / "store")
     go_on, take = Event(), Filling.take
 
-    def held_up(self: Filling, one: Bin, made: Made) -> RoundRow | TroubledBin:
+    def held_up(self: Filling, one: Bin, made: Made) -> RoundRow | ComingRows | TroubledBin:
         assert go_on.wait(60)
         return take(self, one, made)
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.output import Output
 from wormbin.cli.start import person_sits_here, store_folder
+from wormbin.cli.waiting import Waiting
 
 if TYPE_CHECKING:
     from datetime import date, datetime
@@ -100,7 +101,9 @@ class Call:
         """The farm, opened for looking; nothing is created until something is written."""
         from wormbin.farm.session import Session
 
-        return Session(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
+        session = Session(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
+        session.progress = Waiting()
+        return session
 
     def tell_what_is_left_out(self) -> None:
         """Say on standard error what the answer could not take into account; the round and the store say it first."""

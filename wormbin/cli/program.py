@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from wormbin.cli.asking import without_command
 from wormbin.cli.call import Call, Clock, Screen
 from wormbin.cli.commands import parser
-from wormbin.cli.exits import Exit, complain, tell
+from wormbin.cli.exits import Exit, ask_words, complain, tell
 from wormbin.cli.grammar import RefusedWordsError
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
     from wormbin.problems import RefusedError
 
     try:
-        code = call.run() if call.args.command else without_command(call)
+        code = _run(call) if call.args.command else without_command(call)
         call.tell_what_is_left_out()
         call.output.close()
         return code
@@ -75,6 +75,23 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         return Exit.DONE
     except Exception as error:
         return _failed(error)
+
+
+def _run(call: Call) -> Exit:
+    """Run it; what can be said once is asked for where a person is there to answer, kept, and all is done again."""
+    from wormbin.problems import MissingError
+
+    try:
+        return call.run()
+    except MissingError as missing:
+        from wormbin.farm.missing import answered, asked
+
+        once = asked(missing)
+        words = ask_words(f"{once.question} (for example: {once.example})")
+        if not words:
+            raise
+        tell(answered(call.farm, missing, words, call.keeper).sentence)
+    return _run(call)
 
 
 def _no_letters(args: Namespace) -> Iterator[str]:

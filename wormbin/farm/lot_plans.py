@@ -3,31 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from wormbin.castings.lot import Lot
-from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept
+from wormbin.castings.plan import KEPT, Delivery, outcome, own_cure_days, own_kept, ready_on
 from wormbin.farm import rounds
-from wormbin.farm.bins.row import coming_rows
-from wormbin.farm.cache.rows import ComingRows
+from wormbin.farm.rounds.fill import Filling
 from wormbin.farm.session import AHEAD_DAYS, Session
-from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.lots import DeliveryView, PlanView
 from wormbin.farm.views.round import ComingRow
 from wormbin.figures import Band
 from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.lots import Intake
-from wormbin.science.practice import COOL_C, CURE_DAYS, cure_days
-from wormbin.store.errors import StoreError
+from wormbin.science.practice import CURE_DAYS, cure_days
 
 FARTHEST_DAYS = 366
 
 
-def plan(farm: Session, lots: Sequence[Lot], amount: str, by: str, on: date | None) -> PlanView:
-    """Whether ``amount`` of finished castings can be there ``by`` a day, as of ``on``."""
-    today = on or farm.clock().date()
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """So much finished castings by a day, as of today."""
+
+    kg: float
+    by: date
+    today: date
+
+    @property
+    def horizon(self) -> date:
+        """The last day that is looked ahead to."""
+        return max(self.by, self.today + timedelta(days=AHEAD_DAYS))
+
+
+def wish(farm: Session, amount: str, by: str, on: date | None = None) -> Wish:
+    """What is asked for, in the keeper's words."""
+    today = on or farm.asked_on or farm.clock().date()
     wanted = parse_amount(amount, "kg", expect=Dimension.MASS).kg()
     day = parse_date(by, today, "by")
     if wanted <= 0:
@@ -35,14 +46,28 @@ def plan(farm: Session, lots: Sequence[Lot], amount: str, by: str, on: date | No
     example = (today + timedelta(days=90)).isoformat()
     if not today <= day <= today + timedelta(days=FARTHEST_DAYS):
         raise RefusedError(Problem("by", day.isoformat(), f"a day from {today} to a year from then", example))
-    in_stock = sum(lot.kg for lot in lots if lot.in_stock)
-    own_days, own_share = own_cure_days(lots), own_kept(lots)
+    return Wish(wanted, day, today)
+
+
+def rests_on(farm: Session, wish: Wish, on: date | None = None) -> Filling:
+    """The bins that a plan rests on, to be worked out as far as its day: the round's rows, as far as these reach."""
+    days = (wish.horizon - wish.today).days
+    return rounds.filling(farm, on, far=days if days > AHEAD_DAYS else 0)
+
+
+def plan(farm: Session, known: Sequence[Lot], amount: str, by: str, on: date | None) -> PlanView:
+    """Whether ``amount`` of finished castings can be there ``by`` a day, as of ``on``."""
+    asked = wish(farm, amount, by, on)
+    wanted, day, today, horizon = asked.kg, asked.by, asked.today, asked.horizon
+    in_stock = sum(lot.kg for lot in known if lot.in_stock)
+    own_days, own_share = own_cure_days(known), own_kept(known)
     kept = KEPT if own_share is None else Band(own_share * 0.85, own_share, min(1.0, own_share * 1.15))
     bins = {one.key: one for one in farm.bins()}
-    coming = _coming(lots, day, own_days, bins, kept.p50)
+    coming = _coming(known, day, own_days, bins, kept.p50)
     missing = wanted - in_stock - coming
-    horizon = max(day, today + timedelta(days=AHEAD_DAYS))
-    rows, troubled = _to_come(farm, on, (horizon - today).days)
+    filling = rests_on(farm, asked, on)
+    rows = {row.bin: row.coming for row in rounds.filled(farm, filling)}
+    rows |= {each.bin: each.rows for each in filling.coming}
     found_in = [
         (one, each, cure_days(one.site_temp_c, own_days))
         for one in bins.values()
@@ -50,7 +75,7 @@ def plan(farm: Session, lots: Sequence[Lot], amount: str, by: str, on: date | No
         for each in rows.get(one.key, ())
     ]
     deliveries = tuple(_delivery(one, each, cure, today, day) for one, each, cure in found_in)
-    found = outcome(deliveries, max(missing, wanted / 1000), day, horizon, kept=kept, today=today)
+    found = outcome(deliveries, max(missing, 0.0), day, horizon, kept=kept, today=today)
     likelihood = 1.0 if missing <= 0 else found.likelihood
     views = [
         DeliveryView(
@@ -75,60 +100,26 @@ def plan(farm: Session, lots: Sequence[Lot], amount: str, by: str, on: date | No
         f" {days_words} of curing and sieving ({_whence(own_days)}{cooler}), after which"
         f" {percent(kept.p50)} of the mass is left ({_whence(own_share)})"
     )
-    doubt = "each bin is counted by itself: a cold spell that slows all of them makes it less likely"
+    doubt = "what makes one bin late is taken to make the others late in part: weather, feed, your own hand"
     latest = max((day - timedelta(days=cure) for cure in cures), default=day)
     gone = ("that day has gone by: what is harvested from now on is not in the bag by then",) if latest < today else ()
-    left_out = tuple(f"{each.name} cannot be read and is left out: {each.why}" for each in troubled)
+    left_out = tuple(f"{each.name} cannot be read and is left out: {each.why}" for each in filling.troubled)
     words = (sources, curing, *gone, doubt, *left_out)
     return PlanView(wanted, day, in_stock, coming, found.brings, likelihood, cures[-1], kept.p50, tuple(views), words)
-
-
-def _to_come(farm: Session, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
-    """The harvests to come by bin, and the bins that cannot be read; from the round's rows as far as these reach."""
-    if days <= AHEAD_DAYS:
-        filling = rounds.filling(farm, on)
-        return {row.bin: row.coming for row in rounds.filled(farm, filling)}, filling.troubled
-    return _far(farm, on, days)
-
-
-def _far(farm: Session, on: date | None, days: int) -> tuple[dict[str, tuple[ComingRow, ...]], list[TroubledBin]]:
-    """The same beyond the round's look-ahead: kept beside the rows of the round."""
-    kept = farm.cache.rows
-    found, troubled = {}, []
-    for one in rounds.living(farm, on):
-        token = f"{farm.cache.token(one, on)}/{days}"
-        held = kept.get(ComingRows, one.key, token)
-        if held is None:
-            try:
-                held = ComingRows(coming_rows(farm.scene(one.key, on, days)))
-            except StoreError as error:
-                troubled.append(TroubledBin(one.key, one.name, str(error)))
-                continue
-            kept.put(one.key, token, held)
-        found[one.key] = held.rows
-    kept.flush()
-    return found, troubled
 
 
 def _whence(own: float | None) -> str:
     return "common practice, no source, until lots of yours tell" if own is None else "as your own lots had it"
 
 
-def _coming(lots: Sequence[Lot], by: date, own_days: int | None, bins: Mapping[str, Bin], kept: float) -> float:
+def _coming(known: Sequence[Lot], by: date, own_days: int | None, bins: Mapping[str, Bin], kept: float) -> float:
     """What lots that are not in stock yet will give by the day, kg; those weighed since sieving lose nothing more."""
     total = 0.0
-    for lot in lots:
+    for lot in known:
         if lot.in_stock or lot.empty or ready_on(lot, own_days, bins) > by:
             continue
         total += lot.kg if lot.weighed_on and lot.weighed_on >= lot.step_on and lot.step != "curing" else lot.kg * kept
     return total
-
-
-def ready_on(lot: Lot, own_days: int | None, bins: Mapping[str, Bin]) -> date:
-    """The day on which a lot has cured: so many days after its last harvest, as long as its coolest bin asks for."""
-    sources = [each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake)]
-    coolest = min((bins[key].site_temp_c for key in sources if key in bins), default=COOL_C)
-    return lot.intakes[-1].line.when.date() + timedelta(days=cure_days(coolest, own_days))
 
 
 def _delivery(one: Bin, each: ComingRow, cure: int, today: date, by: date) -> Delivery:

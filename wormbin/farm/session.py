@@ -115,6 +115,8 @@ class Session:
         self.asked_on = on
         self.asked_units = units
         self.random = random
+        self.progress: Callable[[int, int], None] | None = None
+        """Told how many bins of how many are worked out, by whoever works out several."""
         self._seen = ""
         self._news = False
         self.logs = Logs(self)

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from wormbin.measures.numbers import Read, read_number, unfold_fractions, written
 from wormbin.measures.units import ASK, HANDY, UNCLEAR, UNITS, Ask, Dimension, Unit
-from wormbin.measures.words import bounded, shown, tidy
-from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.measures.words import LONGEST, bounded, shown, tidy
+from wormbin.problems import MissingError, Problem, RefusedError, UnclearError
 
-__all__ = ["Amount", "Dimension", "Unit", "parse_amount", "parse_amount_of", "parse_percent"]
+__all__ = ["Amount", "Dimension", "Unit", "number_of_things", "parse_amount", "parse_amount_of", "parse_percent"]
 
 _NO_MEASURES: Mapping[str, str] = {}
 _ABOUT = re.compile(r"(?:about|around|roughly|approx\.?|ca\.?|~) ?", re.IGNORECASE)
@@ -93,6 +93,16 @@ FOR_EXAMPLE_G = 40
 """Nothing is read by it: what one thing may weigh in an example."""
 MANY_GRAMS = 20.0
 """A number this large that lost its unit was grams or the like; a small one kilos, pounds or cups."""
+
+
+def are_things(number: float, words: str) -> bool:
+    """Whether a number and words without a unit are so many things: few of them, and in the plural when over one.
+
+    "2 kale" has lost its unit, "2 apples" has not.
+    """
+    last = words.split(" ")[-1].lower()
+    plural = last.endswith("s") and not last.endswith("ss")
+    return number < MANY_GRAMS and (number == round(number) or number < 1) and plural == (number > 1)
 
 
 class _Reader:
@@ -204,11 +214,8 @@ class _Reader:
         if size is None:
             example = "3 kg" if name in LARGE else "40 g"
             teach = f'wormbin settings measure "{name} {example}"'
-            raise self.unclear(
-                f"{self.allowed}, as the size of your {name} is not known here ({teach})",
-                (),
-                self.example,
-            )
+            allowed = f"{self.allowed}, as the size of your {name} is not known here ({teach})"
+            raise MissingError("measure", name, Problem(self.field, shown(self.text), allowed, self.example))
         unit = parse_amount(size, f"size of your {name}")
         return Amount(value * unit.value, unit.unit, ""), rest
 
@@ -235,9 +242,7 @@ class _Reader:
     @staticmethod
     def is_number_of_things(found: Read) -> bool:
         """Whether so many things are meant: a small whole number of something in the plural ("2 banana peels")."""
-        several = found.value == round(found.value) and 2 <= found.value < MANY_GRAMS
-        last = found.rest.split(" ")[-1].lower()
-        return several and last.endswith("s") and not last.endswith("ss")
+        return found.value > 1 and are_things(found.value, found.rest)
 
     def settled(self, found: Read, unit: Unit) -> float:
         """The number, once "1,500" can only mean one thing."""
@@ -357,6 +362,26 @@ def parse_amount_of(
     if not name:
         raise reader.refused(f"{reader.allowed}, and of what", "300 g melon rind")
     return reader.held(Amount(amount.value, amount.unit, said)), name
+
+
+def number_of_things(text: str) -> tuple[float, str, str] | None:
+    """ "2 banana peels" as 2.0, "", "banana peels"; "3 slices of bread" as 3.0, "slice", "bread"; None for all else.
+
+    The word between is a household measure. What has a unit is no number of things.
+    """
+    try:
+        plain = tidy(unfold_fractions(text[:LONGEST]))
+        found = read_number(plain[about.end() :] if (about := _ABOUT.match(plain)) else plain)
+    except ValueError:
+        return None
+    if found is None or found.value <= 0 or found.thousands is not None or not found.rest[:1].isalpha():
+        return None
+    first, _, after = found.rest.partition(" ")
+    word = first.lower().removesuffix("s")
+    if word in HANDY:
+        return found.value, word, re.sub("^of ", "", after, flags=re.IGNORECASE)
+    unit = {first.rstrip(".,").lower(), " ".join(found.rest.split(" ")[:2]).lower()} & (UNITS.keys() | UNCLEAR.keys())
+    return None if unit else (found.value, "", found.rest)
 
 
 def parse_percent(text: str, field: str = "share", *, low: float = 0.0, high: float = 1.0) -> float:

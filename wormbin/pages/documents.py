@@ -44,19 +44,24 @@ from wormbin.farm.views.proposals import (
 )
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.views.round import HarvestView, RoundRow, StepView
+from wormbin.farm.views.uses import UseLine, UseView
+from wormbin.farm.views.week import JobView, WeekView, WorkDay
 from wormbin.figures import Band, Quantity, Working, as_shown
 
 FIELDS: dict[type, str] = {
     Band: "p10 p50 p90",
     Finding: "code level what why do caution sure source compartment",
-    RoundView: "on minutes bins=rows unreadable=troubled",
+    RoundView: "on minutes jobs_minutes bins=rows unreadable=troubled",
     TroubledBin: "bin why",
     RoundRow: "bin name level headline do also caution=mind findings feed_up_to_kg feed_into next_feeding next_check"
     " harvest feed_waiting_kg feed_waiting_days moisture moisture_basis worms_kg checked_today fed_today",
     HarvestView: "earliest likely latest method due_since because on part",
     HarvestRow: "bin name *harvest steps=harvest.steps source=harvest.source compartments",
     CompartmentView: "number name earliest likely latest due_since",
-    StepView: "date=on what",
+    WeekView: "on days words",
+    WorkDay: "date=on minutes walk_minutes taken_minutes=taken jobs",
+    JobView: "bin name what minutes harvest put ripe_since=due",
+    StepView: "date=on what minutes",
     Point: "date=on value=band",
     Working: "title value unit formula inputs source sure plain rests_on",
     Quantity: "name value unit basis note",
@@ -86,6 +91,8 @@ FIELDS: dict[type, str] = {
     YieldView: "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
     " kg_per_m2_year=per_m2_year since until",
     DeliveryView: "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
+    UseLine: "use=said castings_l other_l other do source",
+    UseView: "uses needed_l in_stock_l=stock_l on_the_way_kg=waiting_kg cautions",
     PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words",
     ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
     " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"

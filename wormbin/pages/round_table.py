@@ -11,17 +11,29 @@ from typing import Any, Protocol
 from wormbin.drawing.axes import day_month
 from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
 from wormbin.drawing.spark import spark
-from wormbin.farm.rounds import minutes_left, order
+from wormbin.farm.rounds import jobs_left, minutes_left, order
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
+from wormbin.measures.dates import time_words
 from wormbin.pages.lines import Piece, said
 from wormbin.pages.todo import first_steps
 
 Key = Callable[[RoundRow], Any]
 
 
+def _natural(name: str) -> list[tuple[int, str]]:
+    """Bed 2 before bed 10."""
+    return [(int(part), "") if part.isdigit() else (0, part.casefold()) for part in re.split(r"(\d+)", name)]
+
+
+def as_you_walk(row: RoundRow) -> Any:
+    """By the stops of the walk, else by name."""
+    return row.walk_at, _natural(row.name)
+
+
 ORDERS: tuple[tuple[Key, str], ...] = (
     (order, "worst first"),
+    (as_you_walk, "as you walk"),
     (lambda row: row.name.casefold(), "by name"),
     (lambda row: (row.next_feeding or date.max, row.name.casefold()), "next feeding first"),
     (lambda row: (row.harvest.due_since or row.harvest.likely or date.max, row.name.casefold()), "next harvest first"),
@@ -31,8 +43,8 @@ ORDERS: tuple[tuple[Key, str], ...] = (
 
 SHOWN: tuple[tuple[Callable[[RoundRow], bool], str], ...] = (
     (lambda row: True, ""),
-    (lambda row: row.level is not Level.STEADY, "act and watch"),
     (lambda row: not row.done, "not done"),
+    (lambda row: row.level is not Level.STEADY, "act and watch"),
     (lambda row: row.level is Level.STEADY, "steady"),
 )
 """What one key goes through: which bins are shown, and the words for it."""
@@ -126,8 +138,10 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22) -> 
     of = columns(width, longest)
     mark = basis_mark(row.moisture_basis)
     level = level_mark(row.level, word=of.level > 3)
+    if row.ticked:  # the tick stands where the eye is; the word of the level stays beside it
+        level = "✓" + level[1:]
     pieces: list[Piece] = [
-        (plain(" " + level, of.level), row.level.value),
+        (plain(" " + level, of.level), "good" if row.ticked else row.level.value),
         (short_name(row.name, max(of.name - 1, 0)) + " " * (of.name > 0), "name"),
         (plain(row.headline, max(of.headline - 1, 0)) + " " * (of.headline > 0), ""),
     ]
@@ -224,6 +238,7 @@ def summary(
     only: str,
     demo: str,
     by: str,
+    today: date,
     of: int = 0,
     width: int = 999,
 ) -> list[Piece]:
@@ -241,13 +256,14 @@ def summary(
     pieces.extend((f"  {count} {level.value}", level.value) for level, count in counts if count)
     if only:
         pieces.append(said(f"   only {only}", "watch"))
-    minutes, done = minutes_left(rows), sum(row.ticked for row in rows)
+    minutes, jobs, done = minutes_left(rows), jobs_left(rows, today), sum(row.ticked for row in rows)
     seen = sum(row.done for row in rows) - done
     if rows and filled:
         acting = sum(row.level is not Level.STEADY for row in rows)
         # A bin that was looked at today may still call for something: never "nothing to do" beside it.
         left = f"{acting} still {'calls' if acting == 1 else 'call'}" if acting else "nothing to do"
-        words = f"about {minutes} min" if minutes else left
+        words = f"about {time_words(minutes)}" if minutes else left
+        words += f" and {time_words(jobs)} of jobs" if jobs else ""
         words += f", {done} of {len(rows)} done" if done else ""
         pieces.append((f"   {words}" + (f", {seen} seen" if seen else ""), "dim"))
     last = [(f"   {ordered}", "dim"), *([said(f"   signed: {by}", "dim")] if by else [])]

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp
+from math import exp, log
 
+from wormbin.materials.pieces import pieces
+from wormbin.measures.units import HANDY
 from wormbin.process import pools
 from wormbin.process.flows import Box, Own
 from wormbin.process.parameters import Parameters
@@ -15,6 +17,7 @@ from wormbin.process.unknown import material_of
 from wormbin.records.bins import Bin, Cover
 from wormbin.records.entries import Portion
 from wormbin.science import response
+from wormbin.science.constants import TENTH_SD
 
 
 @dataclass(slots=True)
@@ -138,13 +141,34 @@ def _follow_the_feed(parts: list[Compartment], days: float, p: Parameters) -> No
         part[WORMS] += goes * (herd * each / whole - part[WORMS])
 
 
+AMOUNTS_SD = 0.10
+"""How unsure an amount is that was weighed or measured out, standard deviation of its natural log (ours)."""
+HANDY_SD = 0.25
+"""The same of handfuls, pieces and the like, whose size the keeper has said (ours)."""
+
+
+def times_as_unsure(portion: Portion) -> float:
+    """How many times less sure the amount is than one that was weighed; 1 for what was weighed or measured out."""
+    number, _, word = portion.said.rpartition(" ")
+    measure = next((each for each in (word, word.removesuffix("s"), word.removesuffix("es")) if each in HANDY), "")
+    if not measure:
+        return 1.0
+    piece = pieces().get((measure, portion.material))
+    try:
+        if piece is not None and piece.is_ours(portion.kg, float(number)):
+            return max(1.0, log(piece.high / piece.low) / (2.0 * TENTH_SD) / AMOUNTS_SD)
+    except ValueError:
+        pass  # "half a"
+    return HANDY_SD / AMOUNTS_SD
+
+
 def put_in(course: Course, part: int, portions: Sequence[Portion], table: Materials, *, feed: bool) -> None:
     """Put portions into a compartment; a feeding starts the count of what is left of it anew."""
     c = course.parts[part]
-    factor = exp(course.log_input)
     for portion in portions:
         material = material_of(table, portion.material, feed=feed)
-        pools.add(c, material, portion.kg * factor, portion.moisture, feed=feed)
+        kg = portion.kg * exp(course.log_input * times_as_unsure(portion))
+        pools.add(c, material, kg, portion.moisture, feed=feed)
     if feed:
         for i in range(LEFT, LEFT + 4):
             c[i] = 1.0

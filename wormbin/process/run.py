@@ -11,7 +11,7 @@ from math import exp, sqrt
 from wormbin.process import companions, pools
 from wormbin.process import course as courses
 from wormbin.process.companions import Drift
-from wormbin.process.course import Course
+from wormbin.process.course import AMOUNTS_SD, Course
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import FRESH, RAW, RAW_FIBRE, WATER, WORMS, Compartment, Materials
@@ -46,7 +46,7 @@ class Doubts:
 
     rate: float = 0.6
     drying: float = 0.45
-    amounts: float = 0.10
+    amounts: float = AMOUNTS_SD
     fibre: float = 0.30
     yields: float = 0.10
     worms_weighed: float = 0.25

@@ -65,6 +65,24 @@ def _measure(name: str, size: str) -> Problems:
     yield from within(f"size of {name[:40]}", amount.si, 0.0, 1000.0, "40 g", (1.0, " kg or L"), above=True)
 
 
+def _work(settings: Settings) -> Problems:
+    """What is wrong with how the work on all bins is laid out."""
+    if len(settings.hours) not in (0, len(WEEKDAYS)) or not any(settings.hours or (1,)):
+        read = ", ".join(f"{each:g}" for each in settings.hours)
+        yield Problem("hours", read, "hours for each of the seven days, on some of them more than none", "3 h")
+    for hours in settings.hours:
+        yield from within("hours", hours, 0.0, 24.0, "3 h", (1.0, " h"))
+    if settings.curing_room_kg is not None:
+        yield from within("curing room", settings.curing_room_kg, 0.0, 1e6, "200 kg", (1.0, " kg"), above=True)
+    for stop in settings.walk:
+        yield from text("walk", stop.name, NAME_LENGTH)
+        if not stop.name or not stop.bins:
+            yield Problem("walk", stop.name, "where it is, a colon, and the bins there", "barn: barn-1, barn-2")
+    days = [put.bin for put in settings.put]
+    if len(set(days)) != len(days):
+        yield Problem("week", ", ".join(days), "every bin's harvest on one day")
+
+
 def settings_problems(settings: Settings) -> tuple[Problem, ...]:
     """All that is wrong with settings."""
 
@@ -104,6 +122,7 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
             yield from within(f"tare of {name[:40]}", tare_kg, 0.0, 10_000.0, "240 g", (1.0, " kg"))
         for name, size in settings.measures.items():
             yield from _measure(name, size)
+        yield from _work(settings)
         yield from _turns(settings.turns)
 
     return tuple(found())
@@ -168,6 +187,9 @@ def material_problems(material: OwnMaterial) -> tuple[Problem, ...]:
                     yield Problem(name, value, f"a number from {low:g} to {high:g}", example)
                 else:
                     yield from within(name, value, low, high, example)
+            elif name == "like":
+                if not is_key(str(value)):
+                    yield Problem(name, str(value), KEY_RULE, "spinach")
             elif name in _WORDS_OF:
                 if value not in _WORDS_OF[name]:
                     yield Problem(name, str(value), "one of " + ", ".join(_WORDS_OF[name]), _WORDS_OF[name][0])

@@ -83,6 +83,25 @@ def long_absences(away: Iterable[Away], bin_key: str) -> tuple[tuple[date, date]
 
 
 @dataclass(frozen=True, slots=True)
+class Stop:
+    """A stop of the walk: where it is, and the bins that stand there, in the order in which they are come to.
+
+    A bin is named by its key, or several by what their keys begin with and a ``*``.
+    """
+
+    name: str
+    bins: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Put:
+    """A harvest that the keeper has put on a day, where it stays."""
+
+    bin: str
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """How this farm is run. Moisture as fractions; weekdays as two letters of RFC 5545 (``MO`` ... ``SU``)."""
 
@@ -99,6 +118,13 @@ class Settings:
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
     measures: Mapping[str, str] = field(default=NOTHING_MORE)
     """The keeper's own measures: ``handful`` or ``handful coffee-grounds``, and the amount that it is ("40 g")."""
+    walk: tuple[Stop, ...] = field(default=(), repr=False)
+    hours: tuple[float, ...] = field(default=(), repr=False)
+    """Hours that there are for the bins from Monday to Sunday, seven of them; empty while nobody said."""
+    curing_room_kg: float | None = field(default=None, repr=False)
+    """How much there is room to cure at once; None while nobody said."""
+    put: tuple[Put, ...] = field(default=(), repr=False)
+    """How the work on all bins is laid out. Nothing that is worked out of one bin rests on it."""
     turns: Turns = field(default=Turns(), repr=False)
     """Who does what on which school day. Nothing that is worked out of a bin rests on it, so no cache does either."""
 

@@ -41,6 +41,7 @@ class BinPlace(Place[None]):
         Binding("K", "go('catch_up')", "catch up after a gap", show=False),
         Binding("h", "harvests", "harvests", show=False),
         Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
+        Binding("W", "go('week')", "the week's work", show=False),
         Binding("x", "go('mix')", "mix bench", show=False),
         Binding("g", "go('materials')", "materials", show=False),
         Binding("p", "sheet", "weekly sheet, to print", show=False),

@@ -28,12 +28,15 @@ SCREENS: dict[str, str] = {
     "castings": "castings:CastingsScreen",
     "lot": "write:LotForm",
     "plan": "castings:PlanForm",
+    "uses": "castings:UsesForm",
+    "week": "week:WeekScreen",
     "settings": "settings:SettingsScreen",
     "pupil": "pupil:PupilCheck",
     "wall": "wall:WallScreen",
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",
     "sure": "answers:SureScreen",
+    "once": "answers:OnceForm",
     "trouble": "answers:TroubleScreen",
 }
 """Where each stands under ``screens``: module and class."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 from asyncio import Event
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -19,7 +20,7 @@ from wormbin.farm import drafts, turns
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
-from wormbin.problems import RefusedError
+from wormbin.problems import MissingError, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
@@ -134,6 +135,19 @@ class FilledForm(Form[Recorded]):
             self.refuse(refused)
         else:
             await self.saved(recorded)
+
+    def refuse(self, refused: RefusedError) -> None:
+        """Say what was refused; what can be said once and kept is asked for over the form."""
+        if isinstance(refused, MissingError):
+            self.open("once", refused, then=partial(self._asked_once, refused))
+        else:
+            super().refuse(refused)
+
+    def _asked_once(self, missing: MissingError, recorded: Recorded | None) -> None:
+        if recorded is None:
+            super().refuse(missing)
+        else:
+            self.say(f"Kept: {recorded.sentence}.", "Press Enter again.", role="good")
 
     def question(self, questions: Sequence[Question], way: str = KEEPS) -> None:
         """Ask about what can hardly be; Enter on the same words keeps it."""

@@ -34,6 +34,7 @@ from wormbin.tui.showing import line_of, lines_of
 from wormbin.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
+    from wormbin.farm.cache.rows import ComingRows
     from wormbin.farm.rounds.fill import Filling, Made
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import TroubledBin
@@ -140,14 +141,14 @@ class Place(Screen[R], Generic[R]):
                 title.update(plain)
         self._plain.clear()
 
-    async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | TroubledBin]:
+    async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | ComingRows | TroubledBin]:
         """The rows of a round that are not known yet, made beside the farm's thread, so that this stays free.
 
         Leaving it at any time does no harm: what is done is kept, the rest is done when it is asked for again.
         """
         async with aclosing(self.wormbin.desk.beside(filling.beside())) as made:
             async for one, row in made:
-                taken: RoundRow | TroubledBin = await self.ask(partial(_taken, filling, one, row), FILL)
+                taken: RoundRow | ComingRows | TroubledBin = await self.ask(partial(_taken, filling, one, row), FILL)
                 yield taken
 
     def in_background(self, work: Callable[[], Awaitable[object]], group: str = "") -> None:
@@ -216,7 +217,7 @@ class Place(Screen[R], Generic[R]):
         return super().dismiss(self._answer_kept[0] if self._answer_kept else result)
 
 
-def _taken(filling: Filling, one: Bin, made: Made, _farm: Session) -> RoundRow | TroubledBin:
+def _taken(filling: Filling, one: Bin, made: Made, _farm: Session) -> RoundRow | ComingRows | TroubledBin:
     return filling.take(one, made)
 
 

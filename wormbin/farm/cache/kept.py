@@ -11,7 +11,7 @@ from functools import cached_property
 from hashlib import blake2b
 from typing import TYPE_CHECKING
 
-from wormbin.farm.cache.rows import HOURS, Rows, end_of_quarter
+from wormbin.farm.cache.rows import DUES, HOURS, Rows, end_of_quarter
 from wormbin.records.bins import Bin
 from wormbin.records.farms import OnHand, OwnMaterial, Settings
 from wormbin.store.errors import StoreError
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from wormbin.farm.cache.beliefs import Beliefs
     from wormbin.farm.session import Session
     from wormbin.materials.table import MaterialTable
+    from wormbin.schedule.pace import Pace
 
 
 class Cache:
@@ -45,6 +46,11 @@ class Cache:
     def rows(self) -> Rows:
         """The rows that are known already."""
         return Rows(self._session.store.desk)
+
+    @cached_property
+    def dues(self) -> Rows:
+        """What falls due at the bins."""
+        return Rows(self._session.store.desk, DUES)
 
     def table(self) -> MaterialTable:
         """The material table with the keeper's own values over it."""
@@ -83,6 +89,16 @@ class Cache:
             then = [line for line in lines if on is None or line.when.date() <= on]
             self._cured = ((lines, on), own_cure_days(lots(then)))
         return self._cured[1]
+
+    def pace(self, today: date) -> Pace:
+        """How long the keeper's own work takes, from all lines before ``today``; told once a day."""
+        from wormbin.schedule.pace import Pace, pace
+
+        held = self.rows.get(Pace, "", today.isoformat())
+        if held is None:
+            held = pace(self._session.logs, today)
+            self.rows.put("", today.isoformat(), held)
+        return held
 
     def token(self, one: Bin, on: date | None) -> str:
         """What anything worked out of a bin for a day holds for: its log, the settings, the quarter of the day."""

@@ -52,7 +52,9 @@ class Ledger:
     @property
     def spoken(self) -> Spoken:
         """Reads the keeper's words, also those for what had better stayed out: a log must be able to be true."""
-        return Spoken(self.table, self.farm.settings.measures, kept_out=True)
+        settings = self.farm.settings
+        buckets = {each.name: each.portions for each in settings.buckets}
+        return Spoken(self.table, settings.measures, kept_out=True, buckets=buckets)
 
     def bin(self, words: str) -> Bin:
         """The bin meant."""

@@ -6,12 +6,13 @@ What is heavy to load is imported within the functions, so that the first screen
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from wormbin.farm.views.round import RoundRow
 
 if TYPE_CHECKING:
+    from wormbin.exchange.calendar import Due
     from wormbin.farm.rounds.fill import Filling
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import CompartmentView, HarvestRow, RoundView
@@ -24,36 +25,44 @@ def view(session: Session, on: date | None = None) -> RoundView:
     from wormbin.farm.views.bin import RoundView
 
     filled_now = filling(session, on)
-    known = sorted(filled(session, filled_now), key=order)
+    list(filled(session, filled_now))
+    known = sorted(filled_now.laid_out(), key=order)
+    today = session.moment(on).date()
     notes = " ".join(flaw.sentence() for flaw in session.store.notices())
-    whose, day = today_words(session, on), session.moment(on).date()
-    return RoundView(day, tuple(known), minutes_left(known), notes, tuple(filled_now.troubled), whose)
+    minutes, whose = (minutes_left(known), jobs_left(known, today)), today_words(session, on)
+    return RoundView(today, tuple(known), *minutes, notes, tuple(filled_now.troubled), whose)
 
 
 def rows(session: Session, on: date | None = None) -> Iterator[RoundRow]:
-    """The rows of the round one by one, as they come; troubled bins are left out."""
-    return filled(session, filling(session, on))
+    """The rows of the round with the work on all bins laid out; troubled bins are left out."""
+    filled_now = filling(session, on)
+    list(filled(session, filled_now))
+    return iter(filled_now.laid_out())
 
 
-def filling(session: Session, on: date | None = None, only: str = "") -> Filling:
-    """The round of a day, to be filled step by step by whoever shows it; ``only`` one bin's row, by its key."""
+def filling(session: Session, on: date | None = None, only: str = "", far: int = 0) -> Filling:
+    """The round of a day, to be filled step by step by whoever shows it; ``only`` one bin's row, by its key.
+
+    ``far``: in place of rows the harvests to come within so many days.
+    """
     from wormbin.farm.rounds.fill import Filling
     from wormbin.farm.session import within_life
 
     on = on or session.asked_on
     if on is not None:
         within_life(on, session.bins(), session.clock().date())
-    return Filling(session, living(session, on), on, only)
+    return Filling(session, living(session, on), on, only, far)
 
 
 def filled(session: Session, filling: Filling) -> Iterator[RoundRow]:
     """The rows of a filling one by one, as they come; the bins that cannot be read are then among its troubled."""
-    from wormbin.farm.views.bin import TroubledBin
-
+    of = len(filling.cold)
     try:
         yield from tuple(filling.known)
-        for made in filling.rest():
-            if not isinstance(made, TroubledBin):
+        for number, made in enumerate(filling.rest(), 1):
+            if session.progress is not None:
+                session.progress(number, of)
+            if isinstance(made, RoundRow):
                 yield made
     finally:
         filling.end()
@@ -86,26 +95,43 @@ def _trays(session: Session, row: RoundRow, on: date | None) -> tuple[Compartmen
     return compartments(session.scene(row.bin, on))
 
 
-def calendar(session: Session, on: date | None = None, *, days: int = 60) -> str:
-    """Everything due in the next days as an iCalendar file."""
+def calendar(session: Session, on: date | None = None, *, days: int = 60, before: str = "") -> str:
+    """Everything due in the next days as an iCalendar file.
+
+    ``before`` is the file handed out before: what it has from today on and does not stand any more is called off.
+    """
     from wormbin.exchange import calendar as files
-    from wormbin.farm.rounds.week import by_rounds, dues
-    from wormbin.farm.session import within_life
+    from wormbin.farm.rounds.week import by_rounds
     from wormbin.farm.turns import by_day
 
-    bins, on = session.bins(), on or session.asked_on
-    if on is not None:
-        within_life(on, bins, session.clock().date())
-    open_bins = [one for one in bins if one.ended is None and (on is None or one.started <= on)]
-    every = [
-        due
-        for one in open_bins
-        if session.logs.get(one.key) is not None
-        for due in dues(session.scene(one.key, on), days)
-    ]
-    names = {one.key: one.name for one in open_bins}
-    whose = by_day(session, session.moment(on).date(), days)
-    return files.calendar(by_rounds(every, names, whose), session.clock())
+    names, today = {one.key: one.name for one in session.bins()}, session.moment(on).date()
+    dues = by_rounds(due_at(session, on, days), names, by_day(session, today, days))
+    return files.calendar(dues, session.clock(), files.events(before), today)
+
+
+def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Due, ...]:
+    """What falls due at every bin in the next days, as it is kept beside the rows of the round."""
+    from wormbin.farm.cache.rows import Dues
+    from wormbin.farm.rounds.fill import DUE_DAYS
+    from wormbin.farm.rounds.week import dues
+    from wormbin.farm.views.layout import put_off
+
+    found: list[Due] = []
+    known = {row.bin: row for row in rows(session, on)}
+    last = session.moment(on).date() + timedelta(days=days)
+    for one in living(session, on):
+        row = known.get(one.key)
+        if row is None or one.ended is not None:
+            continue
+        token = session.cache.token(one, on)
+        held = session.cache.dues.get(Dues, one.key, token) if days <= DUE_DAYS else None
+        if held is None:
+            held = Dues(one.key, tuple(dues(session.scene(one.key, on), max(days, DUE_DAYS))))
+            if days <= DUE_DAYS:
+                session.cache.dues.put(one.key, token, held)
+        found += [due for each in held.dues if (due := put_off(each, row)).on <= last]
+    session.cache.dues.flush()
+    return tuple(found)
 
 
 def sheet(session: Session, bin: str, on: date | None = None) -> tuple[str, ...]:
@@ -124,5 +150,13 @@ def order(one: RoundRow) -> tuple[int, float, str]:
 
 
 def minutes_left(rows: Iterable[RoundRow]) -> int:
-    """About how many minutes the round still takes: those of the bins at which nobody has been today."""
+    """About how long it still takes to look in and feed, in minutes: at the bins where nobody has been today."""
     return sum(row.minutes for row in rows if not row.done)
+
+
+def jobs_left(rows: Iterable[RoundRow], on: date) -> int:
+    """About how many minutes today's other jobs take: what calls for something, and the harvest steps of the day."""
+    return sum(
+        (0 if row.ticked else row.jobs_minutes) + sum(step.minutes for step in row.harvest.steps if step.on == on)
+        for row in rows
+    )

@@ -37,7 +37,9 @@ class RoundView:
     on: date
     rows: tuple[RoundRow, ...]
     minutes: int
-    """About how many minutes it still takes."""
+    """About how many minutes it still takes to look in and feed."""
+    jobs_minutes: int = 0
+    """About how long today's other jobs take."""
     note: str = ""
     troubled: tuple[TroubledBin, ...] = ()
     turns: str = ""

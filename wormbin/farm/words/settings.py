@@ -9,7 +9,7 @@ from datetime import date, datetime
 from wormbin.farm.words import turns
 from wormbin.farm.words.log import kept_words
 from wormbin.farm.words.spoken import Spoken
-from wormbin.farm.words.weekdays import weekday_words, weekdays
+from wormbin.farm.words.weekdays import DAYS, weekday_words, weekdays
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
     Dimension,
@@ -26,7 +26,7 @@ from wormbin.measures import (
 from wormbin.measures.units import HANDY
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.door import admit_settings
-from wormbin.records.farms import Away, Bucket, OnHand, Settings, Units
+from wormbin.records.farms import Away, Bucket, OnHand, Settings, Stop, Units
 
 NONE = ("", "none", "-", "no")
 THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
@@ -61,6 +61,9 @@ class SettingWords:
                 for name, size in settings.measures.items()
             ),
             "theme": settings.theme,
+            "walk": "; ".join(f"{stop.name}: {', '.join(stop.bins)}" for stop in settings.walk),
+            "hours": _hours_words(settings.hours),
+            "curing-room": "" if settings.curing_room_kg is None else mass(settings.curing_room_kg, units),
             **turns.words_of(settings.turns),
         }
 
@@ -83,7 +86,8 @@ class SettingWords:
         return {
             "units": _units, "moisture": _moisture, "feed-days": _feed_days, "check-every": _check_every,
             "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare,
-            "measure": self._measure, "theme": _theme, **turns.changes(self.today),
+            "measure": self._measure, "theme": _theme, "walk": _walk, "hours": _hours, "curing-room": _curing_room,
+            **turns.changes(self.today),
         }  # fmt: skip
 
     def _away(self, settings: Settings, words: str) -> Settings:
@@ -210,3 +214,44 @@ def _theme(settings: Settings, words: str) -> Settings:
     if name and name not in THEMES:
         raise RefusedError(Problem("theme", shown(words), "one of " + ", ".join(THEMES), THEMES[0]))
     return replace(settings, theme=name)
+
+
+def _walk(settings: Settings, words: str) -> Settings:
+    """ "barn: barn-1, barn-2; yard: shade-*": one stop gains or replaces another of its name, several replace all."""
+    if tidy(words).casefold() in NONE:
+        return replace(settings, walk=())
+    stops = []
+    for part in words.split(";"):
+        name, _, bins = part.partition(":")
+        stops.append(Stop(tidy(name), tuple(tidy(each).casefold() for each in bins.split(",") if tidy(each))))
+    kept = settings.walk if len(stops) == 1 else ()
+    found = {stop.name: stop for stop in (*kept, *stops)}
+    return replace(settings, walk=tuple(stop for stop in found.values() if stop.bins or not stop.name))
+
+
+def _hours(settings: Settings, words: str) -> Settings:
+    """ "3 h" for every day, or "mon 2, sat 6" with none on the others."""
+    if tidy(words).casefold() in ("", "none", "-"):
+        return replace(settings, hours=())
+    hours = [0.0] * 7
+    for part in tidy(words).casefold().split(","):
+        day, _, much = part.strip().rpartition(" ") if part.strip()[:1].isalpha() else ("", "", part)
+        number = parse_number(much.strip().removesuffix("hours").removesuffix("h").strip() or part, "hours")
+        which = [at for at, name in enumerate(DAYS.values()) if day and name.startswith(day.strip()[:3])]
+        if day and (len(day.strip()) < 2 or len(which) != 1):
+            raise RefusedError(Problem("hours", shown(words), "hours, or weekdays with their hours", "mon 2, sat 6"))
+        for at in which or range(7):
+            hours[at] = number
+    return replace(settings, hours=tuple(hours))
+
+
+def _hours_words(hours: tuple[float, ...]) -> str:
+    if len(set(hours)) == 1:
+        return f"{hours[0]:g} h"
+    return ", ".join(f"{name[:3]} {each:g}" for name, each in zip(DAYS.values(), hours, strict=False) if each)
+
+
+def _curing_room(settings: Settings, words: str) -> Settings:
+    if tidy(words).casefold() in NONE:
+        return replace(settings, curing_room_kg=None)
+    return replace(settings, curing_room_kg=parse_amount(words, "curing room", expect=Dimension.MASS).kg())

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from wormbin.materials.table import MaterialTable, kg_of, read_portion
 from wormbin.measures import Amount, Dimension, parse_amount, parse_number, parse_percent, shown, tidy
-from wormbin.problems import Problem, RefusedError
+from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import LOG_KINDS, Check, MoistureBy, Portion, Sample, Stocking, Survey, What
 from wormbin.records.kinds.fields import Description, Field, Of
@@ -79,18 +79,32 @@ class Spoken:
     table: MaterialTable
     usual: Mapping[str, str] = field(default=NOTHING_MORE)
     kept_out: bool = False
+    buckets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """What is in the usual buckets, by name: "the usual" is understood as what is in it."""
     out_of_lot: Callable[[str], tuple[float, str]] | None = None
     """Castings that leave the lot of the line, wet kg and as said: only its book knows how dense and how much it is."""
 
     def portions(self, words: Sequence[str], field: str = "portion") -> tuple[Portion, ...]:
         """What is in a bucket; at least one thing. A text may name several, parted by commas or semicolons."""
-        texts = [text for each in words for text in self._parted(each)]
+        texts = [one for each in words for text in self._parted(each) for one in self._unpacked(text, field)]
         if not texts:
             raise RefusedError(Problem(field, "", "at least one amount and what it is of", "300 g melon rind"))
         faults = Faults()
         found = [faults.read(partial(self._some, text, field), None) for text in texts]
         faults.settle()
         return tuple(portion for portion in found if portion is not None)
+
+    def _unpacked(self, text: str, field: str) -> Sequence[str]:
+        """The things of a usual bucket that is named; any other text as it is. MissingError for one never said."""
+        name = tidy(text).casefold().removeprefix("the ").removesuffix(" bucket")
+        for bucket, portions in self.buckets.items():
+            if bucket.casefold() == name or (name == "usual" and len(self.buckets) == 1):
+                return portions
+        if name != "usual":
+            return (text,)
+        known = " or ".join(self.buckets)
+        allowed = f"one of your usual buckets: {known}" if known else "what is in it, as nobody has said that yet"
+        raise MissingError("bucket", "usual", Problem(field, shown(text), allowed, "300 g vegetable scraps"))
 
     def _some(self, text: str, field: str) -> Portion:
         """One portion that weighs something: nothing of a thing is refused with the words that were typed."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import ClassVar
 
 from textual import on
@@ -12,7 +13,9 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
+from wormbin.farm import lot_plans
 from wormbin.farm.lots import Lots
+from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
@@ -20,9 +23,11 @@ from wormbin.measures import mass
 from wormbin.pages.lines import Line, Piece
 from wormbin.pages.lots import lot, plan
 from wormbin.pages.page import lines
+from wormbin.pages.uses import uses
 from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
 from wormbin.records.kinds.castings import LOT_BY_KIND, LOT_KINDS, LotKind
+from wormbin.tui.desk import FILL
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.fields import WordField
@@ -38,8 +43,9 @@ class CastingsScreen(Form[None]):
     HELP = (
         "Castings lie in lots from the harvest to the buyer. s: the lot has come a step further (curing, screened, in "
         "stock). m: it was weighed or measured. v: some was sold. o: some was used. p: how likely it is that so much "
-        "castings can be there by a day. At the right stands where a bag of it came from; Enter opens that as a page "
-        "to print. What a label may say is for local law to tell."
+        "castings can be there by a day. n: how much these pots, this bed, a potting mix or an extract take. At the "
+        "right stands where a bag of it came from; Enter opens that as a page to print. What a label may say is for "
+        "local law to tell."
     )
     heading = "Castings"
     KEYS = (("Enter", "page"),)
@@ -51,6 +57,7 @@ class CastingsScreen(Form[None]):
             if kind.page.key and kind.about == "lot"
         ),
         Binding("p", "plan", "plan"),
+        Binding("n", "uses", "how much for"),
     ]
 
     def __init__(self) -> None:
@@ -132,6 +139,10 @@ class CastingsScreen(Form[None]):
         """So much by a day."""
         self.open("plan")
 
+    def action_uses(self) -> None:
+        """How much for pots, a bed, a mix, an extract."""
+        self.open("uses")
+
     def _written(self, recorded: Recorded | None) -> None:
         if recorded is not None:
             self.notify(recorded.sentence, markup=False)
@@ -159,18 +170,62 @@ class PlanForm(Form[None]):
             yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
 
     @on(Input.Submitted)
-    async def submitted(self, event: Input.Submitted) -> None:
+    def submitted(self, event: Input.Submitted) -> None:
         """The day, then the plan; what is refused stays filled in."""
         event.stop()
         amount, by = (self.query_one(f"#{name}", WordField).value for name in ("amount", "by"))
         if amount and not by:
             self.query_one("#by", WordField).input.focus()
             return
+        self.in_background(partial(self._plan, amount, by), "plan")
+
+    async def _plan(self, amount: str, by: str) -> None:
+        """Work out the bins that it rests on, one by one, so that the form can be left or asked anew at any time."""
         try:
+            asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by))
+            filling = await self.ask(lambda farm: lot_plans.rests_on(farm, asked), FILL)
+            cold = len(filling.cold)
+            async for _made in self.filled(filling):
+                self.say(f"{cold - len(filling.cold)} of {cold} bins worked out …", role="dim")
+            await self.ask(lambda _: filling.end(), FILL)
             view = await self.ask(lambda farm: Lots(farm).plan(amount, by))
         except RefusedError as refused:
             self.refuse(refused)
             return
         self.say("")
         self.query_one("#effect", PageLines).show(lines(plan(view, self.wormbin.units)))
+        self.query_one("#page").focus()
+
+
+class UsesForm(Form[None]):
+    """Nothing here is written into a log."""
+
+    HELP = (
+        "Say what the castings are for: 12 pots of 20 cm; 2 m2 bed; 20 L seedling mix; 50 L potting mix; 5 L extract. "
+        "Several things are parted by a semicolon. Enter shows how much each takes, what to do, and whether you have "
+        "enough. Nothing is written down: o in the list of lots writes what you took."
+    )
+    heading = "Use castings"
+    KEYS = (("Enter", "work it out"), ("Tab", "next"))
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
+
+    def parts(self) -> ComposeResult:
+        """What for, the share in a mix, what it takes."""
+        yield WordField("what for", "12 pots of 20 cm; 20 L seedling mix", id="use")
+        yield WordField("share in a mix", "15%", id="share")
+        with VerticalScroll(id="page", can_focus=True):
+            yield PageLines([[("What it takes will stand here.", "dim")]], id="effect")
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """Work it out; what is refused stays filled in."""
+        event.stop()
+        said, share = (self.query_one(f"#{name}", WordField).value for name in ("use", "share"))
+        try:
+            view = await self.ask(lambda farm: plan_uses(farm, said.split(";"), share))
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        self.say("")
+        self.query_one("#effect", PageLines).show(lines(uses(view, self.wormbin.units)))
         self.query_one("#page").focus()

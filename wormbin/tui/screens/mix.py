@@ -33,7 +33,7 @@ class MixBench(Form[None]):
     """Nothing here is written into a log."""
 
     HELP = (
-        "Put things together on the bench: 10 kg grass clippings, Enter, 6.8 kg dry leaves, Enter. Say what may be "
+        "Put things together on the bench: 1.5 kg kale, Enter, 400 g cardboard, Enter. Say what may be "
         "added and which C:N and moisture are wanted, and the least amounts are worked out. ^R takes the last out."
     )
     heading = "Mix bench"

@@ -62,7 +62,7 @@ class RoundScreen(BinPlace):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open_bin", "open the bin", show=False),
         Binding("s", "sort", "sort"),
-        Binding("v", "next_shown", "show only some", show=False),
+        Binding("v", "next_shown", "only not done"),
         Binding("slash", "filter", "find a bin", show=False),
         Binding("d", "details", "all findings", show=False),
         Binding("N", "notices", "what was noticed about the files", show=False),
@@ -124,6 +124,7 @@ class RoundScreen(BinPlace):
             self._show_turns()
             filling = await self.ask(lambda farm: rounds.filling(farm), FILL)
             from wormbin.farm.views.bin import TroubledBin  # the farm's thread has loaded it by now
+            from wormbin.farm.views.round import RoundRow
 
             self._bins, fresh = filling.of, list(filling.known)
             self._cold = list(filling.cold)
@@ -136,20 +137,33 @@ class RoundScreen(BinPlace):
                         self.wormbin.tell_trouble(f"{made.name} cannot be shown: {made.why}", ours=False)
                     self._bins -= 1
                     self._show_so_far(fresh)
-                else:
+                elif isinstance(made, RoundRow):
                     fresh.append(made)
                     self._show_so_far(fresh)
             await self.ask(lambda _: filling.end(), FILL)
+            fresh = list(filling.laid_out())
         except RefusedError as refused:
             self.query_one("#do", DoNow).clear(str(refused))
             return
         if not self._filled or fresh != self._rows:
+            seen = {row.bin for row in self._rows if row.done}
             self._filled = True
             self._rows = fresh
+            self._walk_on(seen)
             self._lay_out()
         self._noticed = await self.ask(lambda farm: farm.logs.notices())
         self._show_noticed()
         self._look_closer()
+
+    def _walk_on(self, seen: set[str]) -> None:
+        """Once the bin under the cursor was seen to, the cursor goes on to the next that was not."""
+        here = next((row for row in self._rows if row.bin == self._chosen), None)
+        if here is None or not here.done or here.bin in seen or not self._shown:
+            return
+        done = {row.bin for row in self._rows if row.done}
+        keys = [row.bin for row in self._shown]
+        at = keys.index(here.bin) if here.bin in keys else 0
+        self._chosen = next((key for key in (*keys[at:], *keys[:at]) if key not in done), here.bin)
 
     def _show_noticed(self) -> None:
         """What the store noticed stands below the head until it was seen."""
@@ -262,6 +276,7 @@ class RoundScreen(BinPlace):
         words = summary(
             self._rows,
             width=self.app.size.width,
+            today=self._today,
             of=0 if self._filled else self._bins,
             filled=self._filled,
             ordered=ORDERS[self._order][1],
@@ -405,7 +420,7 @@ class RoundScreen(BinPlace):
         from wormbin.pages.page import lines
         from wormbin.pages.round import checklist
 
-        page = lines(checklist(self._shown, self._today, self._turns))
+        page = lines(checklist(self._shown, self._today, self.wormbin.units, self._turns))
         self.open("page", "The round", page, file=f"round-{self._today.isoformat()}.txt")
 
     def action_filter(self) -> None:

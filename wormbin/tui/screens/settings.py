@@ -31,7 +31,11 @@ ROWS = (
     ("away", "days off", "2026-07-20 to 2026-08-03: summer", "adds days on which nobody tends the bins; none clears"),
     ("on-hand", "bedding on hand", "3 kg shredded cardboard", "advice uses what you have; 0 kg takes one off"),
     ("bucket", "usual buckets", "sunday: 300 g melon rind, 2 cups coffee", "offered by one key when you feed"),
+    ("measure", "your measures", "handful 40 g", "a handful, a bucket, a scoop: how much yours holds"),
     ("tare", "empty weights", "green tub: 240 g", "boxes, buckets and tubs that go on the scale"),
+    ("hours", "hours for the bins", "3 h, or mon 2, sat 6", "the work of a week is spread over them"),
+    ("walk", "stops of the walk", "barn: barn-1, barn-2; yard: shade-*", "where bins stand; the round can go by it"),
+    ("curing-room", "room to cure in", "200 kg", "no more is harvested than finds room there"),
     ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
     ("keeper+", "who writes: add", "ada, ben", "first names or initials, commas between; nothing else is ever asked"),
     ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
@@ -45,9 +49,9 @@ ROWS = (
     ("holidays", "holidays from a file", "holidays.ics", "the all-day events of a calendar become days off"),
 )
 
-
 SINGLE = (
-    "units", "moisture", "feed-days", "check-every", "theme", "school-days", "term", "jobs", "together", "half-days",
+    "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme",
+    "school-days", "term", "jobs", "together", "half-days",
 )  # fmt: skip
 """Those that are replaced; the others gain what is said."""
 OWN_WAY = {"keeper-": remove_keeper, "pupil-away": set_away, "swap": swap, "holidays": take_holidays}

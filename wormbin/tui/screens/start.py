@@ -14,7 +14,7 @@ from textual.widgets import Input
 from wormbin.farm import drafts, starts
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, StartProposal
-from wormbin.pages.page import GAP, Sentence, lines
+from wormbin.pages.page import GAP, Block, Sentence, lines
 from wormbin.pages.starts import proposed, to_begin
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
@@ -164,7 +164,7 @@ class StartForm(FilledForm):
 
     def _offer_list(self, proposal: StartProposal) -> None:
         """The list of what to get and how to begin, to read or print; leaving it leaves the form."""
-        page = [Sentence("The bin is written down.", "good"), GAP, *to_begin(proposal)]
+        page: list[Block] = [Sentence("The bin is written down.", "good"), GAP, *to_begin(proposal)]
         self.open("page", "To get and to do", lines(page), file="new-bin.txt", then=self._list_read)
 
     def _list_read(self, _: None) -> None:

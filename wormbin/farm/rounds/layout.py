@@ -1,0 +1,99 @@
+"""Lays the work on all bins out: harvests on the days that have time for them, bins at the stops of the walk."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from fnmatch import fnmatchcase
+from typing import TYPE_CHECKING
+
+from wormbin.farm.views.layout import Layout
+from wormbin.farm.views.round import RoundRow
+from wormbin.records.farms import Stop
+
+if TYPE_CHECKING:
+    from wormbin.castings.lot import Lot
+    from wormbin.farm.session import Session
+    from wormbin.schedule.spread import Job
+
+LOSS_DAY, FULL_LOSS = 0.01, 3.0
+"""Share of the castings that is lost with every day that they wait, and how much more in a full box, which is fed no
+more (ours; only their order counts)."""
+
+
+def layout(session: Session, rows: Sequence[RoundRow], on: date | None = None) -> Layout:
+    """How the work on these bins, which are all that there are, is laid out on a day."""
+    today = session.moment(on).date()
+    own = session.cache.pace(today)
+    settings = session.settings()
+    return Layout(
+        today,
+        days(session, rows, on),
+        {row.bin: place(row.bin, settings.walk) for row in rows} if settings.walk else {},
+        own.walk,
+        own.harvest,
+    )
+
+
+def days(session: Session, rows: Sequence[RoundRow], on: date | None = None) -> dict[str, date]:
+    """The day of each harvest that is in sight, spread over the hours that there are."""
+    from wormbin.schedule.spread import spread, walk_minutes
+
+    settings, today = session.settings(), session.moment(on).date()
+    own = session.cache.pace(today)
+    put = {each.bin: each.on for each in settings.put}
+    jobs = [_job(row, put.get(row.bin), own.harvest) for row in rows if row.harvest.on is not None]
+    trouble = sum(row.jobs_minutes for row in rows if not row.ticked)
+
+    def taken(day: date) -> float:
+        return own.walk * (walk_minutes(settings, len(rows), day) + (trouble if day == today else 0))
+
+    return spread(jobs, today, settings, taken, _curing(session, today))
+
+
+def _job(row: RoundRow, put: date | None, pace: float) -> Job:
+    from wormbin.schedule.spread import Job
+
+    harvest = row.harvest
+    kg = next((each.kg.p50 for each in row.coming if each.part == harvest.part), 0.0)
+    day = harvest.on
+    assert day is not None
+    steps = {step.code: step for step in harvest.steps}
+    minutes = pace * steps["harvest"].minutes if "harvest" in steps else 0.0
+    cure = (steps["cured"].on - day).days if "cured" in steps else 0
+    late = 0.0
+    if harvest.due_since is not None:
+        late = kg * LOSS_DAY * (FULL_LOSS if harvest.because == "full" else 1.0)
+    return Job(row.bin, minutes, day, late, kg, cure, put)
+
+
+def _curing(session: Session, today: date) -> list[tuple[date, float]]:
+    """Lots that cure now: until when, kg; asked only where the room for them is known."""
+    if session.settings().curing_room_kg is None:
+        return []
+    return [(until, lot.kg) for lot, until in curing_now(session, today)]
+
+
+def curing_now(session: Session, on: date) -> tuple[tuple[Lot, date], ...]:
+    """Lots that are not sieved yet, and the day on which each has cured."""
+    from wormbin.castings.lot import lots
+    from wormbin.castings.plan import curing
+    from wormbin.store.errors import StoreError
+
+    try:
+        found = lots(line for line in session.store.lot_lines() if line.when.date() <= on)
+    except StoreError as error:  # the bins stay usable
+        session.logs.unread["castings"] = error
+        return ()
+    return tuple(curing(found, {one.key: one for one in session.bins()}))
+
+
+def place(bin: str, walk: Sequence[Stop]) -> tuple[int, str]:
+    """Where a bin comes in the walk, and the name of the stop; behind all others where no stop has it."""
+    at = 0
+    for stop in walk:
+        for pattern in stop.bins:
+            if fnmatchcase(bin, pattern):
+                return at, stop.name
+            at += 1
+    return at, ""
