@@ -54,7 +54,7 @@ class Ledger:
         """Reads the keeper's words, also those for what had better stayed out: a log must be able to be true."""
         settings = self.farm.settings
         buckets = {each.name: each.portions for each in settings.buckets}
-        return Spoken(self.table, settings.measures, kept_out=True, buckets=buckets)
+        return Spoken(self.table, settings.measures, kept_out=True, buckets=buckets, today=self.now.date())
 
     def bin(self, words: str) -> Bin:
         """The bin meant."""

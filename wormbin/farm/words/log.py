@@ -85,7 +85,7 @@ def _field_words(each: Field, value: Any, what: Any, units: str, name: Callable[
         case Of.WORD | Of.LOT:
             return str(value)
         case Of.DAY:
-            return ""
+            return str(value.isoformat()) if each.option else ""
     return kept or _PRINTED[each.of](value, units)
 
 

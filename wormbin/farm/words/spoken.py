@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from enum import StrEnum
 from functools import partial
 from typing import Any, TypeVar
 
 from wormbin.materials.table import MaterialTable, kg_of, read_portion
-from wormbin.measures import Amount, Dimension, parse_amount, parse_number, parse_percent, shown, tidy
+from wormbin.measures import Amount, Dimension, parse_amount, parse_date, parse_number, parse_percent, shown, tidy
 from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import LOG_KINDS, Check, MoistureBy, Portion, Sample, Stocking, Survey, What
@@ -69,6 +70,9 @@ def yes_no(words: str, field: str, usual: bool) -> bool:
     raise RefusedError(Problem(field, shown(words), "yes or no", "no"))
 
 
+NO_DAY = date(1990, 1, 1)
+
+
 @dataclass(frozen=True, slots=True)
 class Spoken:
     """Reads words against a material table; ``usual`` are the keeper's own measures ("handful": "40 g").
@@ -81,6 +85,8 @@ class Spoken:
     kept_out: bool = False
     buckets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What is in the usual buckets, by name: "the usual" is understood as what is in it."""
+    today: date | None = None
+    """The day from which "saturday" and "in 30 days" are told; without one only whole dates are understood."""
     out_of_lot: Callable[[str], tuple[float, str]] | None = None
     """Castings that leave the lot of the line, wet kg and as said: only its book knows how dense and how much it is."""
 
@@ -181,6 +187,8 @@ class Spoken:
                 return {at: tuple(part for part in (tidy(one) for one in re.split("[;,]", words)) if part)}
             case Of.BIN:
                 return {at: words}
+            case Of.DAY:
+                return {at: parse_date(words, self.today or NO_DAY, called, toward="future")}
             case Of.OUT_OF_LOT if self.out_of_lot is not None:
                 kg, as_said = self.out_of_lot(words)
                 return {at: kg, "said": as_said}

@@ -32,6 +32,7 @@ class Kind(StrEnum):
     MOVE = "move"
     FLUFF = "fluff"
     NOTE = "note"
+    GUESS = "guess"
     HARVEST = "harvest"
 
 
@@ -194,7 +195,33 @@ class Harvest:
     left_behind: float | None = None
 
 
-What = Stocking | Bedding | Feeding | Watering | Draining | Check | Weighing | Survey | Move | Fluff | Note | Harvest
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """What somebody expected before the number was seen: moisture (fraction), live worms in all, day of the harvest.
+
+    The model and the advice know nothing of it.
+    """
+
+    moisture: float | None = None
+    worms_kg: float | None = None
+    harvest: date | None = None
+
+
+What = (
+    Stocking
+    | Bedding
+    | Feeding
+    | Watering
+    | Draining
+    | Check
+    | Weighing
+    | Survey
+    | Move
+    | Fluff
+    | Note
+    | Harvest
+    | Guess
+)
 
 LOG_KINDS = by_what(
     Description(
@@ -356,6 +383,25 @@ LOG_KINDS = by_what(
         command=Command("note", "write words into the log", ('note kitchen "moved it out of the sun"',)),
         page=Page("n", "note", "anything worth keeping",
                   also=("remark", "comment", "write")),
+    ),
+    Description(
+        Kind.GUESS, Guess, "guessed: {moisture}{worms}{harvest}",
+        (Field("moisture", Of.SHARE, "moisture", label="how damp, in %", example="75", column="moisture_pct",
+               option="--moisture", metavar="PER_CENT", help="the moisture that is expected", low=0.0, high=1.0,
+               told=", moisture {}"),
+         Field("worms", Of.WORMS, "worms_kg", label="how many worms", example="400 g or 800 worms",
+               column="expected_worms_kg", option="--worms", metavar="AMOUNT", help="all the worms that are expected",
+               told=", worms {}"),
+         Field("harvest", Of.DAY, "harvest", "harvest", "when castings come", "2026-12-10", "expected_harvest",
+               "--harvest", "DATE", help="the day on which castings are expected", told=", castings on {}")),
+        rank=10,
+        command=Command(
+            "guess", "write down what you expect, before you look at the number",
+            ("guess kitchen --moisture 75 --by Ana", "guess kitchen --worms 800worms --harvest 2026-12-10"),
+            more="The number that came stands beside it: wormbin guesses BIN.",
+        ),
+        page=Page("x", "guess", "what you expect, before you look", "Guess first, then look. No guess is wrong.",
+                  also=("expect", "predict", "before you look")),
     ),
 )  # fmt: skip
 """In the order in which they are offered."""

@@ -26,6 +26,7 @@ from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.name_field import NameField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -97,6 +98,8 @@ class LineForm(FilledForm):
         """The lines of the kind, a note, a day, what to mind."""
         names = NameSuggester(self._finish)
         with VerticalScroll(can_focus=False):
+            if self.kind.kind is Kind.GUESS:
+                yield from self.who()
             for each in self.kind.asked:
                 finished = names if each.of is Of.PORTIONS else None
                 yield WordField(each.label, each.example, suggester=finished, id=each.name)
@@ -122,14 +125,13 @@ class LineForm(FilledForm):
         """The next line, or save from the last, or from any once all the kind's own lines are filled."""
         event.stop()
         own = [self.query_one(f"#{each.name}", WordField) for each in self.kind.asked]
-        if any(field.input is event.input for field in own[:-1]) and not all(field.value for field in own):
+        named = isinstance(event.input.parent, NameField)
+        if (named or any(field.input is event.input for field in own[:-1])) and not all(field.value for field in own):
             self.focus_next()
             return
-        answers, heading = (
-            {each.name: self.word(each.name) for each in self.kind.asked},
-            self.entry_heading(ask=self.asks),
-        )
-        await self.save(lambda farm: self.written(farm, answers, heading))
+        answers = {each.name: self.word(each.name) for each in self.kind.asked}
+        if (heading := await self.signed_heading()) is not None:
+            await self.save(lambda farm: self.written(farm, answers, heading))
 
 
 class WriteForm(LineForm):
@@ -143,6 +145,10 @@ class WriteForm(LineForm):
         super().__init__(title, kind, hand.compartments, fields=fields, replaces=replaces)
         self.key = hand.key
         self.draft_name = f"{kind.page.title.replace(' ', '-')}-{hand.key}"
+
+    async def on_mount(self) -> None:
+        """Whose turn it is stands there where several write."""
+        await self.offer_name(self.key, self.kind.kind)
 
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line in the bin's log."""
