@@ -83,8 +83,8 @@ def test_a_use_says_how_much_goes_on_a_planted_pot_and_what_to_mind_with_a_tea(f
     lots = Lots(farm)
     dry = " ".join(lots.write("may", LotKind.USE, {"amount": "1 kg", "purpose": "pots"}).warnings)
     assert "about 1 cm on top" in dry
-    assert "bubbled" not in dry
-    assert "keep it off anything that is eaten" in " ".join(
+    assert "Bubble" not in dry
+    assert "Keep it off anything that is eaten" in " ".join(
         lots.write("may", LotKind.USE, {"amount": "1 kg", "purpose": "Tea for the roses"}).warnings
     )
 

@@ -78,7 +78,7 @@ def test_the_checklist_has_a_box_for_every_bin_ticked_when_done() -> None:
     text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(rows, TODAY, "metric")))
     assert "[ ] Alder" in text
     assert "[x] Birch" in text
-    assert "no feed until about 14 March" in text
+    assert "do not feed until about 14 March" in text
     seen = [replace(rows[0], checked_today=True), *rows[1:]]
     text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(seen, TODAY, "metric")))
     assert "[ ] Alder (seen that day)" in text, "looked at, and it still calls for action"
@@ -154,7 +154,7 @@ def test_the_head_leaves_out_whole_what_finds_no_room() -> None:
 
 
 def test_a_step_in_a_narrow_column_still_tells_its_day() -> None:
-    assert brief("no feed until about 21 November") == "no feed until 21 Nov"
+    assert brief("do not feed until about 21 November") == "do not feed until 21 Nov"
     assert brief("tip or draw off about 12 L of water") == "tip or draw off 12 L of water"
     assert brief("look in May be") == "look in May be"
 

@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from wormbin.process import readings
+from wormbin.process.ensemble import Doubts
 from wormbin.process.parameters import DEFAULT, Parameters
-from wormbin.process.run import BULK_SD, Doubts
+from wormbin.process.run import BULK_SD
 
 Table = tuple[str, ...]
 PAGE = Path(readings.__file__).with_name("method.md")
@@ -60,9 +61,14 @@ def doubt_table(doubts: Doubts | None = None) -> Table:
     rows: tuple[tuple[str, float | None, float | None, float | None], ...] = (
         ("pace (theta)", held.rate, drift.rate, drift.rate_cap),
         ("drying (delta)", held.drying, drift.drying, drift.drying_cap),
-        ("pace of fibre", held.fibre, None, None),
+        ("what must lie there for half of the appetite", held.half, None, None),
+        ("pace of fibre", held.fibres, drift.fibres, drift.fibres_cap),
+        ("pace of the microbes", held.microbes, None, None),
         ("castings made of a kilogram worked", held.yields, None, None),
+        ("water held", held.holding, None, None),
+        ("what worms gain of what they eat", held.growth, None, None),
         ("amounts as said", held.amounts, None, None),
+        ("what heat, cold and wet do to the herd", held.harms, None, None),
         ("worms, weighed when put in", held.worms_weighed, drift.worms, drift.worms_cap),
         ("worms, counted when put in", held.worms_counted, drift.worms, drift.worms_cap),
         ("water", None, drift.damp, drift.damp_cap),

@@ -201,10 +201,10 @@ async def test_a_second_and_different_question_is_asked_as_well(take: Take) -> N
         form = await at(pilot, CheckForm)
         form.query_one("#moisture", WordField).value = "58"
         await pilot.press("3", "enter")
-        await comes(pilot, "58% moisture and a sponge squeeze do not go together")
+        await comes(pilot, "58% moisture and a sponge squeeze do not fit together")
         form.query_one("#squeeze").focus()
         await pilot.press("4", "enter")
-        await comes(pilot, "58% moisture and a dripping squeeze do not go together")
+        await comes(pilot, "58% moisture and a dripping squeeze do not fit together")
         assert log_of(farm, "kitchen") == before
         await pilot.press("enter")
         await until(pilot, lambda: len(log_of(farm, "kitchen")) > len(before), "the line")

@@ -15,6 +15,7 @@ from wormbin.science.constants import LOOSE_BEDDING_KG_M3
 
 WETTEST_OF_DAYS = 5
 """The wettest of the coming days counts: feed gives off its water as it breaks down."""
+NOT_NOTED = " (your settings list none: find some first)"
 ENOUGH_KG = 0.005
 INSIDE = 0.02
 """How far inside the moisture band an addition aims."""
@@ -145,7 +146,7 @@ def dry(case: Case, at_least_kg: float = 0.0, *, soaked: bool = True) -> Action:
     choice = options[0]
     kg = max(wanted_kg(case, choice), at_least_kg)
     if kg < LEAST_DRY_KG:
-        return Action(Doing.COVER, "cover the feed two fingers deep with bedding from the bin")
+        return Action(Doing.COVER, "cover the food two fingers deep with bedding from the bin")
     at_once = case.bin.footprint_m2 * BEDDING_AT_ONCE_M * choice.loose_kg_m3
     goes = max(1, ceil(kg / at_once - 0.1)) if at_once > 0 else 1
     units = case.settings.units
@@ -171,12 +172,10 @@ def stock_remark(case: Case, choice: Choice, kg: float) -> str:
     """What must be shredded or fetched first for ``kg`` of this bedding; empty when it lies ready."""
     units = case.settings.units
     if not choice.noted:
-        return " (none is noted as on hand: shred some first)"
+        return NOT_NOTED
     if choice.kg + ENOUGH_KG < kg:
-        had = (
-            f"about {mass(choice.kg, units)} is left" if choice.used_kg > 0 else f"{mass(choice.kg, units)} is on hand"
-        )
-        return f" ({had}: find {mass(kg - choice.kg, units)} more)"
+        about = "about " if choice.used_kg > 0 else ""
+        return f" (you have {about}{mass(choice.kg, units)}: find {mass(kg - choice.kg, units)} more)"
     if choice.shredded_kg + ENOUGH_KG < kg:
         return f" (shred {mass(kg - choice.shredded_kg, units)} of it first)"
     return ""

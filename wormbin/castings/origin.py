@@ -23,7 +23,7 @@ class Origin:
 
     ``share`` is theirs of all that came into the lot. ``feeds`` and ``beddings`` (material, fresh kg; most first) are
     what the bin was given from ``since`` on up to this harvest: since its harvest before (at least a month earlier), or
-    since it was started.
+    since it was started; ``entries`` are the ids of those lines.
     """
 
     bin: str
@@ -34,6 +34,7 @@ class Origin:
     since: date
     feeds: tuple[tuple[str, float], ...]
     beddings: tuple[tuple[str, float], ...]
+    entries: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,11 @@ def origins(lot: Lot, entries: Mapping[str, Sequence[Entry]], started: Mapping[s
         since, given = _since_before(log, next((each for each in log if each.id == harvest_id), None))
         first = since or started.get(what.source, on)
         fed, bedded = (_most_first(_given(given, kind)) for kind in (Feeding, Bedding))
-        found.append(Origin(what.source, on, harvest_id, what.kg, share, first, fed, bedded))
+        found.append(
+            Origin(
+                what.source, on, harvest_id, what.kg, share, first, fed, bedded, frozenset(each.id for each in given)
+            )
+        )
     return tuple(found)
 
 

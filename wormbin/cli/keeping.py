@@ -54,11 +54,13 @@ COMMANDS = Commands()
         'settings on-hand "1.2 kg shredded cardboard"',
         'settings bucket "breakfast: 150 g coffee grounds, 80 g banana peel"',
         'settings tare "green tub: 240 g"',
-        'settings measure "handful 40 g"',
+        'settings measure "bag 2 kg"',
+        'settings price "bag 9.50"',
+        "settings currency EUR",
         'settings away "2026-07-20 to 2026-08-03: summer"',
         'settings school-days "monday to friday"',
     ],
-    more="Lists (away, on-hand, bucket, tare) gain or replace one item; an empty value clears them.\n"
+    more="Lists (away, on-hand, bucket, tare, measure, price) gain or replace one item; an empty value clears them.\n"
     "A school's rota (school-days, term, jobs, together, half-days): wormbin turns --help.",
     writes=lambda args: args.value is not None,
 )

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 
 COMMANDS = Commands()
+BOOK_COMMANDS = {"lot": "castings", "load": "loads", "pile": "piles", "cost": "costs"}
+"""The command that each sort of line in the castings book is written with."""
 _BIN_FIELDS = (
     ("name", "NAME", "what people call it"),
     ("length", "60cm", "inside length"),
@@ -262,8 +264,8 @@ def amend(call: Call) -> Exit:
     elif rest[0].startswith("-"):
         # Words with a hyphen first would be taken for options, but after the sign that there are none any more.
         rest = [*rest, "--", *words] if any(word.startswith("-") for word in words) else [*words, *rest]
-    castings = ["castings"] if isinstance(line.kind.kind, LotKind) else []
-    argv = [*everywhere, *castings, command.name, f"--replaces={line.entry}", line.about, *rest]
+    group = [BOOK_COMMANDS[line.kind.about]] if isinstance(line.kind.kind, LotKind) else []
+    argv = [*everywhere, *group, command.name, f"--replaces={line.entry}", line.about, *rest]
     again = call.again(argv)
     run: Exit = again.run()
     return run

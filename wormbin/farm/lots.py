@@ -8,13 +8,15 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
+from wormbin.castings.loads import by_load
 from wormbin.castings.lot import Lot, find_lot, lots
 from wormbin.castings.origin import origins, went, yield_of
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.heading import NOW, Heading, read_moment
+from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import (
+    FromLoad,
     Given,
     LotLineView,
     LotPage,
@@ -32,8 +34,6 @@ from wormbin.materials.table import kg_of
 from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.door import admit_lot_line
-from wormbin.records.ids import new_id
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
 from wormbin.records.lots import (
     STEPS,
@@ -125,6 +125,7 @@ class Lots:
             if isinstance(what := each.line.what, Intake)
         }
         found = origins(lot, logs, {key: one.started for key, one in bins.items()})
+        draws = self.farm.cache.larder(on).draws
         return LotPage(
             self._view(lot),
             tuple(
@@ -138,6 +139,13 @@ class Lots:
                     since=each.since,
                     feeds=self._given(each.feeds),
                     beddings=self._given(each.beddings),
+                    loads=tuple(
+                        FromLoad(load, material, kg, sure)
+                        for load, material, kg, sure in by_load(
+                            draw for draw in draws if draw.bin == each.bin and draw.entry in each.entries
+                        )
+                        if load
+                    ),
                 )
                 for each in found
             ),
@@ -225,9 +233,29 @@ class Lots:
             minding = ("dust", "lift") if what.step is LotStep.SCREENED else ()
         elif isinstance(what, Use):
             minding = (*(("extract",) if any(word in what.purpose.casefold() for word in _BREWED) else ()), *_USING)
+        elif isinstance(what, Sale) and what.price is None:
+            what = replace(what, price=self._by_price(lot, what))
         if heading.ask and not heading.replaces:
             self._ask_early(lot, what)
         return self._write(lot, what, heading, minding)
+
+    def _by_price(self, words: str, sale: Sale) -> float | None:
+        """What a sale comes to by the keeper's own prices, in the measure that it was said in; None without one."""
+        settings, density = self.farm.settings(), self._density(self.lot(words))
+        said = parse_amount(sale.said, usual=self._bags) if sale.said else None
+        litres = said is not None and said.dimension is Dimension.VOLUME
+        measure, kg = ("litre", density) if litres else ("kg", 1.0)
+        if "bag" in sale.said and (size := self._bags.get("bag")):
+            bag = parse_amount(size, "size of your bag")
+            measure, kg = "bag", bag.litres() * density if litres else bag.kg()
+        price = settings.prices.get(measure)
+        return None if price is None else round(price * sale.kg / kg, 2)
+
+    @property
+    def _bags(self) -> dict[str, str]:
+        """The keeper's own bag, by which castings go out."""
+        size = self.farm.settings().measures.get("bag", "")
+        return {"bag": size} if size else {}
 
     def _ask_early(self, words: str, what: LotWhat) -> None:
         """Raise DoubtedError for a sale out of a lot that is not in stock yet, and for a use of what has not cured.
@@ -252,7 +280,7 @@ class Lots:
             return wrong.what.kg, amount  # by how dense the lot was then
         if tidy(amount).casefold() in _ALL:
             return max(0.0, find_lot(words, lots(self._lines_but(wrong.id if wrong is not None else ""))).kg), ""
-        said = parse_amount(amount, "amount", expect=(Dimension.MASS, Dimension.VOLUME))
+        said = parse_amount(amount, "amount", expect=(Dimension.MASS, Dimension.VOLUME), usual=self._bags)
         if said.dimension is Dimension.VOLUME:
             return said.litres() * self._density(lot), said.said
         return kg_of(said, self.farm.table.get(CASTINGS)), said.said
@@ -260,21 +288,11 @@ class Lots:
     def _write(self, words: str, what: LotWhat, heading: Heading, minding: Sequence[str]) -> Recorded:
         farm, now = self.farm, self.farm.clock()
         lot = self.lot(words)
-        head = read_moment(heading, now)
-        if head.replaces:
-            head = replace(head, by=head.by or farm.store.find_line(head.replaces).by)
-        line = LotLine(
-            new_id(ledger_of(farm).random(8)), lot.name, head.when, what, head.by, head.note, day_only=head.day_only
-        )
-        line = admit_lot_line(line, farm.farm().bins, now)
-        if head.replaces:
-            farm.store.amend(farm.store.find_line(head.replaces).id, [line], head.by, now)
-        else:
-            farm.store.record([line])
+        line = ledger_of(farm).save_lot(lot.name, what, heading)
         after = self.lot(lot.name)
         day = "" if line.when.date() == now.date() else f" on {line.when.date().isoformat()}"
         left = "nothing is left in it" if after.empty else f"{mass(after.kg, farm.units)} in it now"
-        done = "put right" if head.replaces else "written down"
+        done = "put right" if heading.replaces.strip() else "written down"
         early = isinstance(what, Sale) and after.step is not LotStep.STOCK
         unready = (f"lot {lot.name} is {STEP_WORDS[after.step]}, not in stock yet",) if early else ()
         before = (_BEFORE_SALE.format(lot=lot.name),) if isinstance(what, Sale) else ()
@@ -295,8 +313,8 @@ class Lots:
         return f"joins lot {lot.name}: {mass(lot.kg, self.farm.units)} from {count} harvests"
 
     def line_words(self, line: LotLine) -> str:
-        """A line of the castings book in words, with its lot."""
-        return f"lot {line.lot}: {words_of(line.what, self.farm.units)}"
+        """A line of the castings book in words, with its lot, load, pile or cost."""
+        return f"{line.about} {line.lot}: {words_of(line.what, self.farm.units, ledger_of(self.farm).name)}"
 
 
 def _short_words(lot: Lot, units: str) -> str:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
+from decimal import Decimal
 from enum import Enum
 from operator import attrgetter
 from typing import Any
 
 from wormbin.advice.finding import Finding
+from wormbin.castings.money import Entered, Made
 from wormbin.drawing.series import Point, Reading, Series
 from wormbin.farm.views.bin import (
     CompartmentView,
@@ -20,8 +22,19 @@ from wormbin.farm.views.bin import (
     RoundView,
     TroubledBin,
 )
+from wormbin.farm.views.feedstock import (
+    Handed,
+    LoadPage,
+    LoadsView,
+    LoadView,
+    LotReached,
+    OnHandView,
+    PileView,
+    WentTo,
+)
 from wormbin.farm.views.lots import (
     DeliveryView,
+    FromLoad,
     Given,
     LotLineView,
     LotPage,
@@ -32,6 +45,7 @@ from wormbin.farm.views.lots import (
     WentView,
     YieldView,
 )
+from wormbin.farm.views.money import AccountView, Span
 from wormbin.farm.views.proposals import (
     Absence,
     Added,
@@ -83,7 +97,18 @@ FIELDS: dict[type, str] = {
     LotView: "lot=name step since=step_on opened kg litres litres_read moisture moisture_read in_stock harvested_kg"
     " sold_kg used_kg weighed_difference_kg=changed_kg taken bins warning=short",
     LotPage: "*lot origins lines cautions",
-    OriginView: "bin date=on entry kg share fed_since=since feeds beddings",
+    OriginView: "bin date=on entry kg share fed_since=since feeds beddings loads",
+    FromLoad: "load material kg sure",
+    LoadView: "load=name material came came_kg kg given_kg weighed_difference_kg=changed_kg from=supplier price"
+    " moisture treated pile bad bad_on",
+    OnHandView: "material kg used_kg_day lasts_until buy_by",
+    LoadsView: "loads on_hand",
+    WentTo: "bin pile kg first last sure",
+    LotReached: "lot bin date=on kg likely",
+    Handed: "lot date=on kg kind buyer for=purpose",
+    LoadPage: "*load went lots handed lines",
+    PileView: "pile=name way began kg put_on cn released_kg last_c hot_days days_asked turns turns_asked hot_since"
+    " hot_until gaps broken met lines",
     Given: "material kg",
     LotLineView: "entry date=on kind words by note kg_after=after_kg struck why",
     WentView: "lot=lot.name date=on kg share step=lot.step",
@@ -97,6 +122,10 @@ FIELDS: dict[type, str] = {
     ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
     " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"
     " learned=look.learned did_not_fit=look.doubts surer cautions sources",
+    AccountView: "currency taken spent months years lots bins rest amounts=entered",
+    Span: "span=name taken spent sold_kg",
+    Made: "lot finished_kg sold_kg feed own general cost cost_per_kg=per_kg taken leaves",
+    Entered: "date=on amount what name bin kg who hours",
     Series: "figure=code unit worked_out=past ahead read=readings target",
     Reading: "date=on value by fits",
     Totals: "fed_kg fed feedings bedding_kg bedding water_kg drained_kg worms_in_kg worms_out_kg harvested_kg harvests"
@@ -139,6 +168,8 @@ def document(value: Any) -> Any:
             return value.value
         case datetime() | date():
             return value.isoformat()
+        case Decimal():
+            return float(round(value, 2))  # money, to the cent
         case float():
             # Sums of decimals end in dust (2.5999999999999996): nothing that is weighed shows less than a millionth.
             return _undusted(value) if value == value and abs(value) != float("inf") else None

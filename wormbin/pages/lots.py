@@ -83,6 +83,9 @@ def lot(page: LotPage, units: str) -> Iterator[Block]:
         for title, given in (("fed", each.feeds), ("bedding", each.beddings)):
             if given:
                 yield Sentence(f"{title} since {day(each.since)}: {_listed(given, units)}", "dim", indent=4)
+        if each.loads:
+            said = (f"{mass(one.kg, units)} {one.load}{'' if one.sure else ' (perhaps)'}" for one in each.loads)
+            yield Sentence(f"of loads: {', '.join(said)}", "dim", indent=4)
     yield GAP
     yield Heading("Its lines", "strong")
     for line in page.lines:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
-from typing import overload
+from typing import cast, overload
 
-from wormbin.process.day import day_of
+from wormbin.process.day import days_of
 from wormbin.process.look import Look
 from wormbin.process.views import Day
 
@@ -14,10 +14,10 @@ from wormbin.process.views import Day
 class Days(Sequence[Day]):
     """A sequence of ``Day``; a slice is a tuple. What it is given may be days already or looks that become days.
 
-    ``made`` makes a day of a look.
+    ``made`` makes days of looks: many at once cost little more than one.
     """
 
-    def __init__(self, given: Iterable[Day | Look], made: Callable[[Look], Day] = day_of) -> None:
+    def __init__(self, given: Iterable[Day | Look], made: Callable[[Sequence[Look]], Sequence[Day]] = days_of) -> None:
         self._held: list[Day | Look] = list(given)
         self._make = made
 
@@ -30,15 +30,17 @@ class Days(Sequence[Day]):
     def __getitem__(self, at: slice) -> tuple[Day, ...]: ...
     def __getitem__(self, at: int | slice) -> Day | tuple[Day, ...]:
         if isinstance(at, slice):
-            return tuple(self._made(i) for i in range(*at.indices(len(self._held))))
-        return self._made(at)
+            return self._made(list(range(*at.indices(len(self._held)))))
+        return self._made([at])[0]
 
-    def _made(self, at: int) -> Day:
-        held = self._held[at]
-        if isinstance(held, Day):
-            return held
-        day = self._held[at] = self._make(held)
-        return day
+    def __iter__(self) -> Iterator[Day]:
+        return iter(self[:])
+
+    def _made(self, places: Sequence[int]) -> tuple[Day, ...]:
+        looks = {at: held for at in places if isinstance(held := self._held[at], Look)}
+        for at, day in zip(looks, self._make(list(looks.values())), strict=True):
+            self._held[at] = day
+        return tuple(cast(Day, self._held[at]) for at in places)
 
     def first_on(self) -> date | None:
         """The date of the first day, without making it."""

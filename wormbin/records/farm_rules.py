@@ -9,9 +9,12 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.records.kinds.castings import MOST_MONEY
 from wormbin.records.limits import FAR_OFF, FIRST_YEAR, NAME_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
 from wormbin.records.turns import JOBS, MOST_TOGETHER, Turns
 
+PRICED = ("kg", "litre", "bag", "worms")
+"""What may have a price: castings by weight, room or bag, worms by the kg."""
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 
 
@@ -122,6 +125,12 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
             yield from within(f"tare of {name[:40]}", tare_kg, 0.0, 10_000.0, "240 g", (1.0, " kg"))
         for name, size in settings.measures.items():
             yield from _measure(name, size)
+        yield from text("currency", settings.currency, WORD_LENGTH)
+        yield from within("hour-rate", settings.hour_rate, 0.0, MOST_MONEY, "15")
+        for name, price in settings.prices.items():
+            if name not in PRICED:
+                yield Problem("price", name, "one of " + ", ".join(PRICED), "bag 9.50")
+            yield from within(f"price of a {name}", price, 0.0, MOST_MONEY, "9.50")
         yield from _work(settings)
         yield from _turns(settings.turns)
 

@@ -118,6 +118,13 @@ class Settings:
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
     measures: Mapping[str, str] = field(default=NOTHING_MORE)
     """The keeper's own measures: ``handful`` or ``handful coffee-grounds``, and the amount that it is ("40 g")."""
+    # Nothing that a bin comes to hangs on these, so they are kept out of what tells that a bin is to be worked out.
+    currency: str = field(default="", repr=False)
+    """What money is said in ("EUR")."""
+    hour_rate: float = field(default=0.0, repr=False)
+    """What an own hour counts in the costs; nought for nothing."""
+    prices: Mapping[str, float] = field(default=NOTHING_MORE, repr=False)
+    """What castings are sold for by ``kg``, ``litre`` and ``bag``, and a kg of ``worms``."""
     walk: tuple[Stop, ...] = field(default=(), repr=False)
     hours: tuple[float, ...] = field(default=(), repr=False)
     """Hours that there are for the bins from Monday to Sunday, seven of them; empty while nobody said."""

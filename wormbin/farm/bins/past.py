@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 import typing
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cache
 from math import isfinite
 from typing import Any
 
-from wormbin.process.day import day_of
+from wormbin.process import day
 from wormbin.process.lazy_days import Days
 from wormbin.process.look import Look
 from wormbin.process.replay import Replay
@@ -75,12 +75,12 @@ def day_from(held: Any) -> Day:
 
 def days_of(replay: Replay) -> Days:
     """The days of a replay as a cache would give them back; today, which no cache holds, to all its digits."""
-    return Days([*replay.looks[:-1], replay.today], day_over)
+    return Days([*replay.looks[:-1], replay.today], days_over)
 
 
-def day_over(look: Look) -> Day:
-    """A look made into a day as a cache would give it back."""
-    return day_from(flat(day_of(look)))
+def days_over(looks: Sequence[Look]) -> list[Day]:
+    """Looks made into days as a cache would give them back."""
+    return [day_from(flat(each)) for each in day.days_of(looks)]
 
 
 @cache

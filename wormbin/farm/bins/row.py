@@ -112,7 +112,7 @@ def headline(scene: Scene) -> str:
     told = next((each for each in found if each.code not in BEHIND), None)
     if told is None:
         return quiet_words(scene)
-    return f"all well; {told.what}" if told.code in GOOD else told.what
+    return f"all well: {told.what}" if told.code in GOOD else told.what
 
 
 def quiet_words(scene: Scene) -> str:

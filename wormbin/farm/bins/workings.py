@@ -22,7 +22,7 @@ from wormbin.measures import counted, percent, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.inside import Bed, Inside, bed_of
 from wormbin.process.look import SLOW_SHARE, WAIT_DAYS
-from wormbin.process.working_off import LEFT_DAYS
+from wormbin.process.views import LEFT_DAYS
 from wormbin.science.air import (
     AIR_SOURCE,
     COMPOST_PARTICLES,

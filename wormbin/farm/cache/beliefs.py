@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from hashlib import blake2b
 
 from wormbin import __version__
-from wormbin.farm.bins.past import REACH_DAYS, Past, day_from, day_over, days_of, flat
+from wormbin.farm.bins.past import REACH_DAYS, Past, day_from, days_of, days_over, flat
 from wormbin.materials.table import MaterialTable
 from wormbin.process.belief import Belief
 from wormbin.process.lazy_days import Days
@@ -109,7 +109,7 @@ class Beliefs:
         read = self._desk.worked_out(place_of(key), mark)
         try:
             beliefs = [belief for text in read["beliefs"] if (belief := Belief.from_json(text)) is not None]
-            days = Days([day_from(each) for each in read["days"]], day_over)
+            days = Days([day_from(each) for each in read["days"]], days_over)
             judged = [shape_of(Judged).read(each, "", {}) for each in read["judged"]]
         except Exception:  # a cache that cannot be read, for whatever reason, is a cache that is not there
             return None

@@ -19,6 +19,7 @@ from wormbin.records.farms import OnHand, OwnMaterial, Settings
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
+    from wormbin.castings.loads import Larder
     from wormbin.farm.bins.past import Past
     from wormbin.farm.bins.scene import Scene
     from wormbin.farm.cache.beliefs import Beliefs
@@ -36,6 +37,7 @@ class Cache:
         self._scenes: dict[str, tuple[str, dict[tuple[object, ...], Scene]]] = {}
         self._stock: tuple[object, tuple[OnHand, ...]] | None = None
         self._cured: tuple[object, int | None] | None = None
+        self._larder: tuple[object, Larder] | None = None
 
     @cached_property
     def beliefs(self) -> Beliefs:
@@ -91,6 +93,21 @@ class Cache:
             then = [line for line in lines if on is None or line.when.date() <= on]
             self._cured = ((lines, on), own_cure_days(lots(then)))
         return self._cured[1]
+
+    def larder(self, on: date | None = None) -> Larder:
+        """The loads of feedstock and what was taken out of them, up to a day."""
+        from wormbin.castings.loads import larder
+
+        session, until = self._session, on or self._session.asked_on
+        key = (session.store.revision(), until)
+        if self._larder is None or self._larder[0] != key:
+            lines = session.store.lot_lines()
+            logs = {one.key: log for one, log in session.logs} if any(line.about == "load" for line in lines) else {}
+            if until is not None:
+                lines = tuple(line for line in lines if line.when.date() <= until)
+                logs = {name: tuple(each for each in log if each.when.date() <= until) for name, log in logs.items()}
+            self._larder = (key, larder(lines, logs))
+        return self._larder[1]
 
     def pace(self, today: date) -> Pace:
         """How long the keeper's own work takes, from all lines before ``today``; told once a day."""

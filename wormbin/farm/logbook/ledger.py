@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from wormbin.farm.heading import Head, Heading, read_heading
+from wormbin.farm.heading import Head, Heading, read_heading, read_moment
 from wormbin.farm.session import find_bin
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.words.log import words_of
@@ -17,7 +17,7 @@ from wormbin.farm.words.typed import typed_fields
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.materials.table import MaterialTable
 from wormbin.records.bins import NOTHING_MORE, Bin
-from wormbin.records.door import admit_entry
+from wormbin.records.door import admit_entry, admit_lot_line
 from wormbin.records.entries import (
     LOG_KINDS,
     Bedding,
@@ -25,6 +25,7 @@ from wormbin.records.entries import (
     Feeding,
     Harvest,
     Kind,
+    Stocking,
     Watering,
     What,
 )
@@ -32,7 +33,7 @@ from wormbin.records.farms import Farm
 from wormbin.records.ids import new_id
 from wormbin.records.kinds.fields import Of
 from wormbin.records.kinds.log import BY_KIND
-from wormbin.records.lots import lot_key, with_intakes
+from wormbin.records.lots import LotLine, LotWhat, lot_key, with_intakes
 from wormbin.store.store import Store
 
 
@@ -116,6 +117,19 @@ class Ledger:
         ids = tuple(line.id for line in written if isinstance(line, Entry))
         return Recorded(ids, sentence, (*warnings, *doubts[:1]))
 
+    def save_lot(self, name: str, what: LotWhat, heading: Heading) -> LotLine:
+        """Write one line of the castings book, durable before this returns; the wrong line is struck for it."""
+        head = read_moment(heading, self.now)
+        wrong = self.store.find_line(head.replaces) if head.replaces else None
+        by = head.by or (wrong.by if wrong is not None else "")
+        line = LotLine(new_id(self.random(8)), name, head.when, what, by, head.note, day_only=head.day_only)
+        line = admit_lot_line(line, self.farm.bins, self.now)
+        if wrong is not None:
+            self.store.amend(wrong.id, [line], by, self.now)
+        else:
+            self.store.record([line])
+        return line
+
     def words(self, entry: Entry) -> str:
         """What an entry says, in one line."""
         return words_of(entry.what, self.units, self.name) or entry.note
@@ -140,6 +154,9 @@ class Ledger:
         what = self.spoken.read(described, {**said, **others})
         if isinstance(what, Harvest) and what.lot:
             what = replace(what, lot=self.lot_name(what.lot))
+        price = self.farm.settings.prices.get("worms")
+        if isinstance(what, Stocking) and what.worms_kg < 0 and what.who and what.price is None and price:
+            what = replace(what, price=round(price * -what.worms_kg, 2))
         return one, head, self.entries(one, head, [what], oven)
 
     def lot_name(self, words: str) -> str:

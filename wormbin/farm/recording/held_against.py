@@ -14,7 +14,7 @@ from wormbin.farm.views.proposals import Question, SurveyView
 from wormbin.figures import Band
 from wormbin.measures import counted, length, mass, percent, temperature, volume
 from wormbin.problems import Problem, RefusedError
-from wormbin.process.course import ALONG
+from wormbin.process.readings import ALONG
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.entries import (

@@ -62,6 +62,16 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True)
+class FromLoad:
+    """How much of a load went into a bin, fresh kg; ``sure`` is whether it can have been of no other load."""
+
+    load: str
+    material: str
+    kg: float
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
 class OriginView:
     """One harvest behind a lot, and what its bin was given since the harvest before."""
 
@@ -74,6 +84,7 @@ class OriginView:
     since: date
     feeds: tuple[Given, ...]
     beddings: tuple[Given, ...]
+    loads: tuple[FromLoad, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,11 +22,14 @@ from wormbin.measures import (
     shown,
     tidy,
     volume,
+    written_exactly,
 )
 from wormbin.measures.units import HANDY
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.door import admit_settings
+from wormbin.records.farm_rules import PRICED
 from wormbin.records.farms import Away, Bucket, OnHand, Settings, Stop, Units
+from wormbin.records.kinds.castings import MOST_MONEY
 
 NONE = ("", "none", "-", "no")
 THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
@@ -61,6 +64,9 @@ class SettingWords:
                 for name, size in settings.measures.items()
             ),
             "theme": settings.theme,
+            "currency": settings.currency,
+            "hour-rate": written_exactly(settings.hour_rate) if settings.hour_rate else "",
+            "price": "; ".join(f"{name} {written_exactly(price)}" for name, price in settings.prices.items()),
             "walk": "; ".join(f"{stop.name}: {', '.join(stop.bins)}" for stop in settings.walk),
             "hours": _hours_words(settings.hours),
             "curing-room": "" if settings.curing_room_kg is None else mass(settings.curing_room_kg, units),
@@ -87,7 +93,8 @@ class SettingWords:
         return {
             "units": _units, "moisture": _moisture, "feed-days": _feed_days, "check-every": _check_every,
             "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare,
-            "measure": self._measure, "theme": _theme, "walk": _walk, "hours": _hours, "curing-room": _curing_room,
+            "measure": self._measure, "theme": _theme, "currency": _currency, "hour-rate": _hour_rate,
+            "price": _price, "walk": _walk, "hours": _hours, "curing-room": _curing_room,
             "guess-first": _guess_first, **turns.changes(self.today),
         }  # fmt: skip
 
@@ -207,6 +214,30 @@ def _tare(settings: Settings, words: str) -> Settings:
     if kg > 0:
         tares[tidy(name)] = kg
     return replace(settings, tares=tares)
+
+
+def _currency(settings: Settings, words: str) -> Settings:
+    return replace(settings, currency="" if tidy(words).casefold() in NONE else tidy(words))
+
+
+def _hour_rate(settings: Settings, words: str) -> Settings:
+    if tidy(words).casefold() in NONE:
+        return replace(settings, hour_rate=0.0)
+    return replace(settings, hour_rate=parse_number(words, "hour-rate", high=MOST_MONEY, example="15"))
+
+
+def _price(settings: Settings, words: str) -> Settings:
+    """ "bag 9.50"; "bag" alone forgets it."""
+    if tidy(words).casefold() in NONE:
+        return replace(settings, prices={})
+    name, _, price = tidy(words).casefold().partition(" ")
+    if name not in PRICED:
+        allowed = "one of " + ", ".join(PRICED) + ", and what it is sold for"
+        raise RefusedError(Problem("price", shown(words), allowed, "bag 9.50"))
+    kept = {each: held for each, held in settings.prices.items() if each != name}
+    if price not in NONE:
+        kept[name] = parse_number(price, "price", high=MOST_MONEY, example="9.50")
+    return replace(settings, prices=kept)
 
 
 def _theme(settings: Settings, words: str) -> Settings:

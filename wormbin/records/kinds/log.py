@@ -68,11 +68,13 @@ class Portion:
 
 @dataclass(frozen=True, slots=True)
 class Stocking:
-    """Worms put in (``worms_kg`` > 0, live) or taken out for sale (``worms_kg`` < 0)."""
+    """Worms put in (``worms_kg`` > 0, live) or taken out for sale (``worms_kg`` < 0); the money and with whom."""
 
     worms_kg: float
     worms_count: int | None = None
     said: str = ""
+    price: float | None = None
+    who: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -345,11 +347,15 @@ LOG_KINDS = by_what(
                   also=("count worms", "how many worms", "samples")),
     ),
     Description(
-        Kind.STOCKING, Stocking, "worms {out}: {worms}",
+        Kind.STOCKING, Stocking, "worms {out}: {worms}{price}{who}",
         (Field("worms", Of.WORMS, "worms_kg", label="worms in", example="250 g or 500 worms", column="amount",
                metavar="AMOUNT", help="how many: 500 g, 1 lb, 250 worms"),
          Field("out", Of.OUTWARDS, "worms_kg", label="taken out instead?", example="no", option="--out",
-               help="taken out: sold or given away")),
+               help="taken out: sold or given away"),
+         Field("price", Of.NUMBER, "price", label="money, if any", example="30", column="price", option="--price",
+               metavar="MONEY", help="the money taken, or paid for them", low=0.0, high=1e9, told=", for {}"),
+         Field("who", Of.WORD, "who", label="buyer or seller", example="Ana", column="who", option="--who",
+               metavar="NAME", help="who took or brought them", told=", {}")),
         rank=6,
         command=Command("stock", "write down worms put in, or taken out",
                         ('stock kitchen "500 g"', 'stock kitchen "200 worms" --out'), yes=UNLIKELY),

@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm import recording
+from wormbin.farm import feedstock, recording
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import Lots
 from wormbin.farm.materials import complete_portion
@@ -78,6 +78,8 @@ class LineForm(FilledForm):
     HELP = "Fill in the lines; Enter goes to the next and saves on the last. Measures are written with their unit."
     KEYS = (("Enter", "next, on the last line save"),)
     SHEET = "middling snug"
+    named = ""
+    """An example of the name that it begins with; a line of what has one already asks for none."""
 
     def __init__(
         self, title: str, kind: Description[Any], parts: int = 1, *, fields: Mapping[str, str] | None = None,
@@ -100,8 +102,10 @@ class LineForm(FilledForm):
         with VerticalScroll(can_focus=False):
             if self.kind.kind is Kind.GUESS:
                 yield from self.who()
+            if self.named:
+                yield WordField("name", self.named, id="name")
             for each in self.kind.asked:
-                finished = names if each.of is Of.PORTIONS else None
+                finished = names if each.of in (Of.PORTIONS, Of.PORTION) else None
                 yield WordField(each.label, each.example, suggester=finished, id=each.name)
             if not any(each.of is Of.NOTE for each in self.kind.asked):
                 yield WordField("note", id="note")
@@ -124,12 +128,14 @@ class LineForm(FilledForm):
     async def submitted(self, event: Input.Submitted) -> None:
         """The next line, or save from the last, or from any once all the kind's own lines are filled."""
         event.stop()
-        own = [self.query_one(f"#{each.name}", WordField) for each in self.kind.asked]
-        named = isinstance(event.input.parent, NameField)
-        if (named or any(field.input is event.input for field in own[:-1])) and not all(field.value for field in own):
+        names = [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
+        own = [self.query_one(f"#{name}", WordField) for name in names]
+        asked_who = isinstance(event.input.parent, NameField)
+        early = asked_who or any(field.input is event.input for field in own[:-1])
+        if early and not all(field.value for field in own):
             self.focus_next()
             return
-        answers = {each.name: self.word(each.name) for each in self.kind.asked}
+        answers = {name: self.word(name) for name in names}
         if (heading := await self.signed_heading()) is not None:
             await self.save(lambda farm: self.written(farm, answers, heading))
 
@@ -168,6 +174,26 @@ class LotForm(LineForm):
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line in the castings book."""
         return Lots(farm).write(self.lot, self.kind.kind, said, heading)
+
+
+class BookForm(LineForm):
+    """A line of a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
+
+    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+
+    def __init__(self, name: str, kind: Description[LotKind]) -> None:
+        super().__init__(f"{kind.about} {name}".strip().capitalize() + f": {kind.page.title}", kind)
+        self.given_name = name
+        self.named = "" if name else _NAMES[kind.about]
+        self.draft_name = f"{kind.about}-{key_from(kind.page.title)}-{key_from(name or 'new')}"[:40]
+
+    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
+        """Save the line in the castings book."""
+        return feedstock.write(farm, self.given_name or said.get("name", ""), self.kind.kind, said, heading)
+
+
+_NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags"}
+"""Names that are as good as any."""
 
 
 class StrikeForm(FilledForm):
