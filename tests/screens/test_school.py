@@ -46,6 +46,7 @@ async def begun(pilot: Driver) -> None:
     for words in ("Room 5", "60 cm", "40 cm", "30 cm"):
         await types(pilot, words)
         await pilot.press("enter")
+    await pilot.press("enter", "enter", "enter")
     await comes(pilot, "Enter again writes the bin")
     await pilot.press("enter")
     await at(pilot, ReadingScreen)
@@ -206,7 +207,7 @@ async def test_what_can_hardly_be_is_asked_by_two_pictures(school: Session) -> N
 async def test_the_wall_shows_the_day_and_renews_itself(school: Session, size: tuple[int, int]) -> None:
     async with opened(school, size) as pilot:
         await with_turns(pilot)
-        await pilot.press("V")
+        await pilot.press("P")
         await at(pilot, WallScreen)
         await comes(pilot, "check Ana")
         assert "█" in text_of(pilot)

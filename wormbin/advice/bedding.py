@@ -46,10 +46,11 @@ class Choice:
 def choices(case: Case) -> tuple[Choice, ...]:
     """Beddings to choose from, best first: what is on hand, else shredded cardboard with the remark that none is noted.
 
-    Best is what holds most water and is ready shredded.
+    Best is what holds most water and is ready shredded. A bin that keeps to beddings of its own gets no other.
     """
     noted = []
-    known = {material.key: material for material in case.table}
+    own = case.bin.beddings
+    known = {material.key: material for material in case.table if not own or material.key in own}
     for stock in case.settings.on_hand:
         material = known.get(stock.material)
         if material is not None and material.role is Role.BEDDING and stock.kg > 0:

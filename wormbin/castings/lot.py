@@ -179,6 +179,7 @@ _BEGIN = {
     "lot": ("harvest into one", 'wormbin harvest kitchen "4.5 kg" --lot spring'),
     "load": ("write down what came in", 'wormbin loads add grain-12 "60 kg spent grain"'),
     "pile": ("put something on one", 'wormbin piles add spring-pile "120 kg rabbit manure"'),
+    "order": ("promise something", 'wormbin orders add cafe-may "20 kg" --due 2026-05-01'),
 }
 
 

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Sequence
 
 from wormbin import __version__
-from wormbin.cli import asking, castings, feedstock, keeping, report_words, store_words, trying, turns, writing
+from wormbin.cli import asking, bins, castings, feedstock, keeping, report_words, store_words, trying, turns, writing
 from wormbin.cli.grammar import Parser, shared
 
 HELP = """\
@@ -56,7 +56,7 @@ def parser(words: Sequence[str] | None = None) -> Parser:
     top.add_argument("--version", action="version", version=f"wormbin {__version__}")
     parsers = top.add_subparsers(title="commands", metavar="COMMAND", dest="command", parser_class=Parser)
     only = None if words is None else command_in(words)
-    for group in (asking, report_words, writing, castings, feedstock, trying, turns, keeping, store_words):
+    for group in (asking, report_words, writing, bins, castings, feedstock, trying, turns, keeping, store_words):
         for command in group.COMMANDS.all:
             if only in (None, command.name):
                 command.put(parsers)

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 COMMANDS = Commands()
 BOOK_COMMANDS = {"lot": "castings", "load": "loads", "pile": "piles", "cost": "costs"}
 """The command that each sort of line in the castings book is written with."""
-_BIN_FIELDS = (
+BIN_FIELDS = (
     ("name", "NAME", "what people call it"),
     ("length", "60cm", "inside length"),
     ("width", "40cm", "inside width"),
@@ -41,6 +41,9 @@ _BIN_FIELDS = (
     ("worms", "500g", "worms to begin with, by weight or number"),
     ("started", "DATE", "the day it begins (today)"),
     ("keeper", "NAME", "who keeps it"),
+    ("beddings", "MATERIALS", "the only beddings it is to get, parted by commas"),
+    ("feeds", "MATERIALS", "the only feeds it is to get"),
+    ("feed-days", "WEEKDAYS", "its own feeding days (else the farm's)"),
 )
 HEADING = (
     option("--when", metavar="WHEN", help="when it was: 2026-03-02T18:10, yesterday, today 7:30 (now)"),
@@ -179,7 +182,7 @@ for described in LOG_KINDS.values():
     "start",
     "begin a new bin: proposes its first bedding, water, worms and feedings",
     option("bin", metavar="BIN", help="its name in commands: letters, digits, hyphens"),
-    *(option(f"--{name}", metavar=example.upper(), default="", help=what) for name, example, what in _BIN_FIELDS),
+    *(option(f"--{name}", metavar=example.upper(), default="", help=what) for name, example, what in BIN_FIELDS),
     option("--yes", action="store_true", help="write it"),
     examples=[
         'start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --cover loose --worms "500 g"',

@@ -22,6 +22,7 @@ from wormbin.farm.views.bin import (
     RoundView,
     TroubledBin,
 )
+from wormbin.farm.views.comparison import ComparisonView, Difference, Side
 from wormbin.farm.views.feedstock import (
     Handed,
     LoadPage,
@@ -39,8 +40,10 @@ from wormbin.farm.views.lots import (
     LotLineView,
     LotPage,
     LotView,
+    NeedView,
     OriginView,
     PlanView,
+    PromiseView,
     StockView,
     WentView,
     YieldView,
@@ -61,6 +64,7 @@ from wormbin.farm.views.round import HarvestView, RoundRow, StepView
 from wormbin.farm.views.uses import UseLine, UseView
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
 from wormbin.figures import Band, Quantity, Working, as_shown
+from wormbin.science.paired import Paired
 
 FIELDS: dict[type, str] = {
     Band: "p10 p50 p90",
@@ -116,12 +120,21 @@ FIELDS: dict[type, str] = {
     YieldView: "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
     " kg_per_m2_year=per_m2_year since until",
     DeliveryView: "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
+    PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words"
+    " promised_kg needed_bins=needed weeks begin instead",
+    PromiseView: "order buyer product kg due sold_kg=taken_kg sold_on=taken_on stand open_kg likelihood",
+    NeedView: "week harvest harvest_kg sieve_kg feed_kg bedding_kg minutes money",
     UseLine: "use=said castings_l other_l other do source",
     UseView: "uses needed_l in_stock_l=stock_l on_the_way_kg=waiting_kg cautions",
-    PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words",
     ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
     " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"
     " learned=look.learned did_not_fit=look.doubts surer cautions sources",
+    ComparisonView: "entry? question same from=first until=last on bins=sides answer verdict worked_out=made_answer"
+    " unequal equal pairs differences",
+    Side: "bin name keeps_to fed_kg readings",
+    Difference: "about unit read verdict weeks_more words worked_out=made worked_out_unit=made_unit"
+    " worked_out_verdict=made_verdict charts",
+    Paired: "mean weeks spread carry counts",
     AccountView: "currency taken spent months years lots bins rest amounts=entered",
     Span: "span=name taken spent sold_kg",
     Made: "lot finished_kg sold_kg feed own general cost cost_per_kg=per_kg taken leaves",
@@ -153,6 +166,9 @@ OTHERWISE: dict[tuple[type, str], Callable[[Any], object]] = {
         {"date": each.when.date(), "by": each.by, "words": each.words, "note": each.note} for each in report.notes
     ],
     (ReportView, "cautions"): lambda report: [{"text": text, "source": source} for text, source in report.cautions],
+    (Difference, "read"): lambda each: (
+        each.read and {**_fields(each.read), **dict(zip(("low", "high"), each.read.interval(each.within), strict=True))}
+    ),
     (Reading, "fits"): lambda reading: not reading.questioned,
     (Totals, "kinds"): lambda totals: dict(totals.kinds),
     (Working, "value"): lambda working: as_shown(working).value,

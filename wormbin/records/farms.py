@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
@@ -136,6 +136,11 @@ class Settings:
     """Whether a bin's figures are shown only after a guess of the day."""
     turns: Turns = field(default=Turns(), repr=False)
     """Who does what on which school day. Nothing that is worked out of a bin rests on it, so no cache does either."""
+
+
+def settings_of(one: Bin, settings: Settings) -> Settings:
+    """How this bin is run: the farm's settings with its own feeding days, where it has any."""
+    return replace(settings, feed_days=one.feed_days) if one.feed_days else settings
 
 
 @dataclass(frozen=True, slots=True)

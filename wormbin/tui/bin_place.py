@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from wormbin.records.kinds.fields import Description
     from wormbin.records.kinds.log import Kind
 
+SHEET_COLUMNS, SHEET_EDGES = 110, 4
+"""How wide a sheet is at most, and its frame with the scroll bar."""
 OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "pupil", "wall")
 """The screens that are about the bin in hand."""
 
@@ -40,13 +42,14 @@ class BinPlace(Place[None]):
         Binding("t", "go('troubles')", "troubles", show=False),
         Binding("K", "go('catch_up')", "catch up after a gap", show=False),
         Binding("h", "harvests", "harvests", show=False),
+        Binding("V", "compare", "bins side by side", show=False),
         Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
         Binding("W", "go('week')", "the week's work", show=False),
         Binding("x", "go('mix')", "mix bench", show=False),
         Binding("g", "go('materials')", "materials", show=False),
         Binding("p", "sheet", "weekly sheet, to print", show=False),
         Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
-        Binding("V", "go('wall')", "a view for the wall", show=False),
+        Binding("P", "go('wall')", "a view for the wall", show=False),
         Binding("G", "guesses", "what was guessed, and what came", show=False),
         Binding("R", "turns", "whose turn it is: the month's rota", show=False),
         Binding("comma", "go('settings')", "keepers and settings", show=False),
@@ -177,6 +180,21 @@ class BinPlace(Place[None]):
         program = self.wormbin
         shown = lines(page(view, program.units, ascii=program.ascii), min(self.app.size.width - 6, 100))
         self.open("page", f"{hand.name}: guessed, and what came", shown, file=f"{hand.key}-guesses.txt")
+
+    def action_compare(self) -> None:
+        """The comparison that the bin in hand is in, or the farm's latest."""
+        self.in_background(self._compare, "page")
+
+    async def _compare(self) -> None:
+        from wormbin.farm.comparisons import compare
+        from wormbin.pages.comparison import comparison
+        from wormbin.pages.page import lines
+
+        hand = self.in_hand()
+        view = await self.ask(lambda farm: compare(farm, (hand.key,) if hand else ()))
+        page = comparison(view, ascii=self.wormbin.ascii)
+        width = min(self.app.size.width, SHEET_COLUMNS) - SHEET_EDGES
+        self.open("page", "Bins side by side", lines(page, width), file="comparison.txt")
 
     def action_turns(self) -> None:
         """The rota of this month, to print."""

@@ -30,6 +30,7 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "catch_up": ("forgot", "missed days", "forgotten days"),
     "harvests": ("plan", "castings ready", "when to harvest", "ripe", "compost ready"),
     "castings": ("sell", "sale", "stock", "lots", "bags", "label", "buyer", "use", "tea", "extract", "price", "sieve"),
+    "compare": ("experiment", "paper or leaves", "noise", "difference", "which is better"),
     "mix": ("blend", "ratio", "carbon and nitrogen", "c:n", "recipe"),
     "materials": ("what may be fed", "what never goes in", "foods", "citrus", "table", "own material"),
     "sheet": ("paper", "hang up", "print"),

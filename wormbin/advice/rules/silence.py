@@ -12,7 +12,7 @@ from wormbin.advice.rules.readings import old_days
 from wormbin.advice.wording import day_words, days, percent_band
 from wormbin.figures import Level
 from wormbin.process.views import Day
-from wormbin.records.entries import Note
+from wormbin.records.entries import NO_LOOK
 
 CODE = "silence"
 OF_THE_PAST = frozenset({"falling", "hungry"})
@@ -40,7 +40,7 @@ def _hint(finding: Finding) -> Finding:
 
 def _looked_since(case: Case) -> bool:
     last = case.silence.last if case.silence else case.on
-    return any(last < each.when.date() <= case.on and not isinstance(each.what, Note) for each in case.entries)
+    return any(last < each.when.date() <= case.on and not isinstance(each.what, NO_LOOK) for each in case.entries)
 
 
 def _nobody_knows(case: Case) -> Finding:

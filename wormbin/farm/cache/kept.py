@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from wormbin.farm.cache.rows import DUES, HOURS, Rows, end_of_quarter
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Kind
-from wormbin.records.farms import OnHand, OwnMaterial, Settings
+from wormbin.records.farms import OnHand, OwnMaterial, Settings, settings_of
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
@@ -149,7 +149,7 @@ class Cache:
         if key not in scenes:
             held = next(iter(scenes.values()), None)
             past = held.past if held is not None else self._past(one, now, settings)
-            scenes[key] = Scene(one, past, now, settings, self.table(), days, self.cure_days(on))
+            scenes[key] = Scene(one, past, now, settings_of(one, settings), self.table(), days, self.cure_days(on))
         return scenes[key]
 
     def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:

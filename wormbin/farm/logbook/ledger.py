@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -31,10 +32,16 @@ from wormbin.records.entries import (
 )
 from wormbin.records.farms import Farm
 from wormbin.records.ids import new_id
-from wormbin.records.kinds.fields import Of
+from wormbin.records.kinds.fields import Field, Of
 from wormbin.records.kinds.log import BY_KIND
 from wormbin.records.lots import LotLine, LotWhat, lot_key, with_intakes
 from wormbin.store.store import Store
+
+
+def _meant(field: Field, words: str) -> list[str]:
+    """The words for each bin that a field names."""
+    several = [each for each in re.split("[;,]", words) if each.strip()] if field.of is Of.BINS else []
+    return several or [words]
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +157,11 @@ class Ledger:
         if wrong is not None and wrong.kind is kind:
             said = {**typed_fields(wrong.what, self.spoken, self.units), **said}
         oven = {f"{OVEN}{name}": grams for name, grams in oven_weights(said).items()} if kind is Kind.CHECK else {}
-        others = {each.name: self.bin(said.get(each.name, "")).key for each in described.fields if each.of is Of.BIN}
+        others = {
+            each.name: ", ".join(self.bin(word).key for word in _meant(each, said.get(each.name, "")))
+            for each in described.fields
+            if each.of in (Of.BIN, Of.BINS)
+        }
         what = self.spoken.read(described, {**said, **others})
         if isinstance(what, Harvest) and what.lot:
             what = replace(what, lot=self.lot_name(what.lot))

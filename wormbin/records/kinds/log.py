@@ -13,7 +13,7 @@ from datetime import date
 from enum import StrEnum
 
 from wormbin.records.kinds.fields import Command, Description, Field, Of, Page, by_what
-from wormbin.records.limits import MOST_BEHIND
+from wormbin.records.limits import MOST_BEHIND, NAME_LENGTH
 
 UNLIKELY = "keep an unlikely amount without asking"
 
@@ -34,6 +34,7 @@ class Kind(StrEnum):
     NOTE = "note"
     GUESS = "guess"
     HARVEST = "harvest"
+    COMPARISON = "comparison"
 
 
 class MoistureBy(StrEnum):
@@ -51,6 +52,18 @@ class Squeeze(StrEnum):
     DAMP = "damp"
     SPONGE = "sponge"
     DRIPPING = "dripping"
+
+
+class Measured(StrEnum):
+    """What a comparison is about: the one quantity on which its answer rests."""
+
+    WORKED = "worked"
+    CASTINGS = "castings"
+    MOISTURE = "moisture"
+    TEMPERATURE = "temperature"
+    WORMS = "worms"
+    DEPTH = "depth"
+    WEIGHT = "weight"
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,21 +222,26 @@ class Guess:
     harvest: date | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """This bin is held against ``others`` (keys) from the day of the line to ``until``, to answer ``question``.
+
+    ``about`` is the quantity that answers it, ``same`` what is kept equal. Nothing is done to the bin.
+    """
+
+    others: tuple[str, ...]
+    question: str
+    about: Measured
+    until: date
+    same: tuple[str, ...] = ()
+
+
 What = (
-    Stocking
-    | Bedding
-    | Feeding
-    | Watering
-    | Draining
-    | Check
-    | Weighing
-    | Survey
-    | Move
-    | Fluff
-    | Note
-    | Harvest
-    | Guess
-)
+    Stocking | Bedding | Feeding | Watering | Draining | Check | Weighing | Survey | Move | Fluff | Note | Harvest
+    | Comparison | Guess
+)  # fmt: skip
+NO_LOOK = (Note, Comparison, Guess)
+"""Lines for which nobody had the lid open."""
 
 LOG_KINDS = by_what(
     Description(
@@ -408,6 +426,32 @@ LOG_KINDS = by_what(
         ),
         page=Page("x", "guess", "what you expect, before you look", "Guess first, then look. No guess is wrong.",
                   also=("expect", "predict", "before you look")),
+    ),
+    Description(
+        Kind.COMPARISON, Comparison, "compared with {with}{about}{until}{same}: {question}",
+        (Field("with", Of.BINS, "others", "other bins", label="with which bins", example="leaves", column="with",
+               metavar="WITH", many="+", help="the other bins: leaves"),
+         Field("question", Of.WORD, "question", label="the question", example="does paper beat leaves?",
+               column="question", option="--question", metavar="TEXT", high=NAME_LENGTH,
+               help='what it is to answer: "does paper beat leaves?"'),
+         Field("about", Of.CHOICE, "about", label="what answers it", example="worked", column="about",
+               option="--about", choice=Measured, told=" by {}",
+               help="what answers it: worked (feed worked off), castings, moisture, temperature, worms, depth, weight"),
+         Field("until", Of.DAY, "until", label="last day", example="2026-12-18", column="until", option="--until",
+               metavar="DATE", help="its last day", told=" until {}"),
+         Field("same", Of.WORDS, "same", label="kept the same", example="feed, water, room", column="same",
+               option="--same", metavar="TEXT", help='what is kept equal: "feed, water, room"',
+               told=", the same: {}")),
+        rank=9,
+        command=Command(
+            "comparison", "begin to hold bins against each other, to answer one question",
+            ('comparison paper leaves --question "does paper beat leaves?" --about worked --until 2026-12-18',),
+            more="It begins on the day of the line (--when). Change one thing only; keep all else the same. `compare`\n"
+            "shows how it stands; `change BIN --beddings ...` has a bin keep to its own bedding, and advice with it.",
+        ),
+        page=Page("c", "compare bins", "two bins, one question",
+                  "Change one thing only. Read all of them on the same day, by the same hand.",
+                  also=("experiment", "paper or leaves", "side by side", "which is better")),
     ),
 )  # fmt: skip
 """In the order in which they are offered."""

@@ -192,7 +192,7 @@ class BookForm(LineForm):
         return feedstock.write(farm, self.given_name or said.get("name", ""), self.kind.kind, said, heading)
 
 
-_NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags"}
+_NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags", "order": "cafe-may"}
 """Names that are as good as any."""
 
 
