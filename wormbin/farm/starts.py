@@ -17,8 +17,20 @@ from wormbin.farm.words.spoken import Faults, Spoken, choice, yes_no
 from wormbin.farm.words.weekdays import weekdays
 from wormbin.materials.material import Role
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy, told, volume
+from wormbin.measures import (
+    Dimension,
+    counted,
+    length,
+    mass,
+    parse_amount,
+    parse_date,
+    shown,
+    tidy,
+    told,
+    volume,
+)
 from wormbin.measures import area as surface
+from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import USUAL_SITE_C, Bin, Cover, Method, Species
 from wormbin.records.door import admit_bin
@@ -240,6 +252,9 @@ def start(session: Session, draft: BinDraft) -> Recorded:
 
     farm, now = session.farm(), session.clock()
     one = read_bin(draft, farm, now, session.table)
+    if one.started > now.date():
+        whole = f"{one.name} can be begun on {day_words(one.started, now.date())}; until then it is a plan"
+        raise RefusedError(Problem("started", draft.started, "a day that has come", now.date().isoformat(), "", whole))
     first = first_entries(one, draft.worms, session.table, session.cache.settings())
     grown = replace(farm, bins=(*farm.bins, one))
     ledger = replace(ledger_of(session), farm=grown)

@@ -29,6 +29,7 @@ SCREENS: dict[str, str] = {
     "lot": "write:LotForm",
     "loads": "feedstock:LoadsScreen",
     "piles": "feedstock:PilesScreen",
+    "orders": "feedstock:OrdersScreen",
     "costs": "feedstock:CostsScreen",
     "book": "write:BookForm",
     "plan": "castings:PlanForm",

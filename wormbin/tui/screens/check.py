@@ -48,8 +48,6 @@ class CheckForm(FilledForm):
     SHEET = "snug"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=True),
-        Binding("down", "app.focus_next", "next row", show=False),
-        Binding("up", "app.focus_previous", "row before", show=False),
     ]
 
     def __init__(

@@ -48,14 +48,14 @@ class FeedForm(FilledForm):
         "line saves; a feeding that is too much is held back until you press Enter once more. ^O opens the numbers "
         "behind the panel: inputs, formula, source."
     )
-    KEYS = (("Enter", "put in; empty: save"),)
+    KEYS = (("Enter", "put in; empty: save"), ("Tab", "next"))
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+l", "same_as_last", "same as last"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
         Binding("ctrl+r", "take_out", "take out"),
-        Binding("ctrl+t", "take_advice", "feed as advised"),
-        Binding("ctrl+o", "open_sums", "numbers opened"),
+        Binding("ctrl+t", "take_advice", "as advised"),
+        Binding("ctrl+o", "open_sums", "numbers"),
     ]
 
     def __init__(self, hand: Hand, *, fields: Mapping[str, str] | None = None, replaces: str = "") -> None:
@@ -198,7 +198,7 @@ class FeedForm(FilledForm):
             )
         except HeldBackError as held:
             self._anyway = True
-            self.say(held.preview.verdict, "^T feeds the advised amount instead; Enter again saves it all the same.")
+            self.say(held.preview.verdict, "Already in? Press Enter again to write it down. ^T puts in what is right.")
             return
         except RefusedError as refused:
             self.refuse(refused)

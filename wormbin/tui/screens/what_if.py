@@ -45,8 +45,6 @@ class WhatIfForm(Form[WhatIfView]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "keep", "draw it over the charts", priority=True),
         Binding("escape", "leave", "leave"),
-        Binding("down", "app.focus_next", "next row", show=False),
-        Binding("up", "app.focus_previous", "row before", show=False),
     ]
 
     def __init__(self, hand: Hand) -> None:
