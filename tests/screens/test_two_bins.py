@@ -82,7 +82,7 @@ async def test_a_bin_is_put_right_written_out_handed_over_and_closed(
     empty: Session, size: tuple[int, int], tmp_path: Path
 ) -> None:
     there = tmp_path / "kitchen.zip"
-    hand_over(kitchen(tmp_path / "there", days=20, now=empty.clock()), "kitchen", there, "about it")
+    hand_over(kitchen(tmp_path / "there", days=20, now=empty.clock()), "kitchen", str(there), "about it")
     async with opened(empty, size) as pilot:
         await at(pilot, WelcomeScreen)
         await begun(pilot, "Paper", "newspaper")

@@ -86,18 +86,12 @@ def _close(call: Call) -> Exit:
 )
 def _hand_over(call: Call) -> Exit:
     from wormbin.farm import reports
-    from wormbin.farm.handing_over import EXAMPLE, hand_over
+    from wormbin.farm.handing_over import hand_over
     from wormbin.pages.report import report_page
-    from wormbin.problems import Problem, RefusedError
-    from wormbin.store.handing import named
 
     args = call.args
-    path = named(args.out, "--out", EXAMPLE)
-    if path.exists() and not args.yes:
-        whole = f"{args.out} is there already. Choose another name, or add --yes to write over it."
-        raise RefusedError(Problem("--out", args.out, "a name that is not taken", EXAMPLE, whole=whole))
     about = report_page(reports.report(call.farm, args.bin, on=call.on))
-    call.recorded(hand_over(call.farm, args.bin, path, about))
+    call.recorded(hand_over(call.farm, args.bin, args.out, about, over=args.yes))
     return Exit.DONE
 
 

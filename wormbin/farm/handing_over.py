@@ -29,12 +29,20 @@ MOST_BYTES = 200_000_000
 EXAMPLE = "leaves.zip"
 
 
-def hand_over(session: Session, bin: str, path: Path, about: str) -> Recorded:
-    """Write one bin into a file that ``take_in`` takes in elsewhere; ``about`` is the page that goes with it."""
+def hand_over(session: Session, bin: str, name: str, about: str, *, over: bool = False) -> Recorded:
+    """Write one bin into a file that ``take_in`` takes in elsewhere; ``about`` is the page that goes with it.
+
+    RefusedError for a file that is there already, unless it is to be written ``over``.
+    """
     from wormbin.exchange.folders import write_folder
     from wormbin.store.disk import Disk
+    from wormbin.store.handing import named
     from wormbin.store.whole import put
 
+    path = named(name, "file", EXAMPLE)
+    if path.exists() and not over:
+        whole = f"{name} is there already. Choose another name, or add --yes to write over it."
+        raise RefusedError(Problem("file", name, "a name that is not taken", EXAMPLE, whole=whole))
     one, farm = session.bin(bin), session.farm()
     held = replace(one, feed_days=one.feed_days or farm.settings.feed_days)
     lots = tuple(_own_lots(session, one.key))

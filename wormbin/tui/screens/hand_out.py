@@ -28,12 +28,9 @@ Job = Callable[["Session", str, str, str], Recorded]
 def _report(farm: Session, key: str, words: str, by: str) -> Recorded:
     from wormbin.farm import reports
     from wormbin.pages.report import report_page
-    from wormbin.store.handing import hand_out
 
     page = report_page(reports.report(farm, key))
-    path = _new_file(words, f"{key}-report.html")
-    hand_out(path, page)
-    return Recorded((), f"report written: {path}")
+    return Recorded((), f"report written: {reports.write_page(words or f'{key}-report.html', page.splitlines())}")
 
 
 def _lesson(farm: Session, key: str, words: str, by: str) -> Recorded:
@@ -47,8 +44,7 @@ def _hand_over(farm: Session, key: str, words: str, by: str) -> Recorded:
     from wormbin.farm.handing_over import hand_over
     from wormbin.pages.report import report_page
 
-    path = _new_file(words, f"{key}.zip")
-    return hand_over(farm, key, path, report_page(reports.report(farm, key)))
+    return hand_over(farm, key, words or f"{key}.zip", report_page(reports.report(farm, key)))
 
 
 def _take_in(farm: Session, key: str, words: str, by: str) -> Recorded:
@@ -77,15 +73,6 @@ def _close(farm: Session, key: str, words: str, by: str) -> Recorded:
 
     how, _, note = words.partition(":")
     return close(farm, key, how, Heading(by=by, note=note.strip()))
-
-
-def _new_file(words: str, usual: str) -> Path:
-    from wormbin.store.handing import named
-
-    path = named(words or usual, "file", usual)
-    if path.exists():
-        raise RefusedError(Problem("file", path.name, "a name that is not taken: that file is there already", usual))
-    return path
 
 
 JOBS: dict[str, tuple[str, str, Job]] = {
