@@ -225,7 +225,7 @@ class StrikeForm(FilledForm):
         event.stop()
         why, by = event.value.strip(), self.wormbin.by
         if not why:
-            self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
+            self.say("why: nothing yet. Write a word or two. Example: mistyped")
             return
         asks, way = self.asks, "Enter again strikes it; Esc leaves."
         await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)
