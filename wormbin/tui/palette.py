@@ -35,6 +35,7 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "costs": ("money", "price", "profit", "spent", "what a kilogram costs", "income"),
     "herd": ("worms", "sell worms", "split", "survey"),
     "record": ("organic", "inspector", "certifier", "certification", "audit"),
+    "hand_out": ("rename", "box", "room", "end a bin", "give away", "report", "export", "spreadsheet", "class files"),
     "compare": ("experiment", "paper or leaves", "noise", "difference", "which is better"),
     "mix": ("blend", "ratio", "carbon and nitrogen", "c:n", "recipe"),
     "materials": ("what may be fed", "what never goes in", "foods", "citrus", "table", "own material"),

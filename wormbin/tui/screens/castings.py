@@ -52,8 +52,8 @@ class CastingsScreen(Form[None]):
         "stock). m: it was weighed or measured. v: some was sold. o: some was used. p: how likely it is that so much "
         "castings can be there by a day. r: orders. l: loads of feedstock. h: hot piles. c: money. w: worms to sell. "
         "f: only what is in stock, or on its way. i: a record for an inspector. b: a label. n: how much these pots, "
-        "this bed, a potting mix or an extract take. At the right stands where a bag of it came from; Enter opens that as a "
-        "page to print. What a label may say is for local law to tell."
+        "this bed, a potting mix or an extract take. At the right stands where a bag of it came from; Enter opens "
+        "that as a page to print. What a label may say is for local law to tell."
     )
     heading = "Castings"
     SHEET = "broad"
