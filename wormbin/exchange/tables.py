@@ -204,5 +204,7 @@ def write_rows(path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]
     for row in rows:
         writer.writerow([row.get(c, "") if c in plain else shield(row.get(c, "")) for c in columns])
         count += 1
-    hand_out(path, file.getvalue())
+    text = file.getvalue()
+    # Without the mark a spreadsheet takes letters beyond ASCII for those of its own country; plain text needs none.
+    hand_out(path, text if text.isascii() else f"\ufeff{text}")
     return count
