@@ -100,7 +100,7 @@ async def test_castings_by_a_day_are_planned_from_the_lots(farm: Session) -> Non
         await pilot.press("enter")
         await types(pilot, "2026-07-30")
         await pilot.press("enter")
-        await comes(pilot, "“lots” was read")
+        await comes(pilot, "“lots” does not fit")
         field = form.query_one("#amount", WordField)
         assert field.value == "lots", "what was refused stays filled in"
         field.value = "40 kg"

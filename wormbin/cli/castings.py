@@ -14,6 +14,8 @@ from wormbin.records.kinds.fields import Description
 COMMANDS = Commands()
 VERBS = Commands()
 """The words of the command, each for a thing to look at or to write."""
+ORDERS = Commands()
+_ORDER = option("name", metavar="ORDER", help="which order")
 _LOT = option("name", metavar="LOT", help="which lot")
 _MORE = """\
 A lot begins with a harvest into it: wormbin harvest kitchen "4.5 kg" --lot spring-26. Lines of lots are amended, struck
@@ -117,6 +119,7 @@ def _yields(call: Call) -> Exit:
     "which bins can bring how much by a day, and how likely it is enough",
     option("--kg", metavar="AMOUNT", required=True, help='how much finished castings: 40, "40 lb"'),
     option("--by", metavar="DATE", required=True, help="by when: 2026-11-30"),
+    option("--product", metavar="WHAT", default="screened", help="screened, coarse or extract base (screened)"),
     examples=["castings plan --kg 40 --by 2026-11-30"],
 )
 def _plan(call: Call) -> Exit:
@@ -125,5 +128,45 @@ def _plan(call: Call) -> Exit:
 
     args = call.args
     amount = f"{args.kg} kg" if args.kg.strip().replace(".", "", 1).isdecimal() else args.kg
-    view = Lots(call.farm).plan(amount, args.by, call.on)
+    view = Lots(call.farm).plan(amount, args.by, call.on, args.product)
     return call.answer(lots.plan(view, call.farm.units), view)
+
+
+@COMMANDS.add(
+    "orders",
+    "castings and worms promised: by when, how each stands, how likely it can be kept",
+    examples=[
+        "orders",
+        'orders add cafe-may "20 kg" --due 2026-05-01 --buyer "Corner cafe"',
+        'orders close market --why "the stall is closed"',
+    ],
+    more="Lines of orders are amended, struck and undone as those of bins are.",
+    verbs=ORDERS,
+)
+@ORDERS.add(
+    "list",
+    "what is promised, and what became of it",
+    option("--all", action="store_true", help="also what was promised long ago"),
+    examples=["orders list --all"],
+)
+def _orders(call: Call) -> Exit:
+    from wormbin.farm.orders import orders
+    from wormbin.pages import lots
+
+    views = orders(call.farm, call.on, every=getattr(call.args, "all", False))
+    return call.answer(lots.orders(views, call.farm.units), {"orders": views})
+
+
+def _write_order(call: Call, kind: Description[LotKind]) -> Exit:
+    from wormbin.farm import feedstock
+
+    said = said_in(call, kind)
+    return call.asked(lambda head: feedstock.write(call.farm, call.args.name, kind.kind, said, head))
+
+
+for described in LOT_KINDS.values():
+    if (command := described.command) is not None and described.about == "order":
+        ORDERS.add(
+            command.name, command.does, _ORDER, *options_of(described),
+            examples=[f"orders {command.name} {example}" for example in command.examples], writes=True,
+        )(partial(_write_order, kind=described))  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import re
 from argparse import Namespace
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
@@ -32,22 +32,39 @@ class Parser(argparse.ArgumentParser):
             from difflib import get_close_matches
 
             near = get_close_matches(said[1], re.findall(r"[a-z-]+", said[2]), 2, 0.6)
-            mean = f"; did you mean {' or '.join(near)}?" if near else ""
-            raise RefusedWordsError(f"“{said[1]}” is no command{mean}", f"All commands: {self.prog} --help")
+            mean = f" Did you mean {' or '.join(near)}?" if near else ""
+            raise RefusedWordsError(f"No command {said[1]}.{mean}", f"All commands: {self.prog} --help")
         said = re.match(r"argument (\S+): invalid choice: '(.*)' \(choose from (.*)\)", message, re.DOTALL)
         if said is not None:
             allowed = ", ".join(re.findall(r"'(.*?)'", said[3])) or said[3]
-            message = f"{said[1].lower()}: “{said[2]}” was read; allowed is one of {allowed}"
+            message = f"{said[1].lower()}: “{said[2]}” does not fit. Write one of {allowed}."
         said = re.match(r"argument (\S+): invalid (int|float) value: '(.*)'", message, re.DOTALL)
         if said is not None:
             kind, example = (
                 ("a whole number", "2026" if "year" in said[1] else "12") if said[2] == "int" else ("a number", "1.5")
             )
-            message = f"{said[1].lower()}: “{said[3]}” was read; allowed is {kind}. Example: {example}"
-        message = re.sub(r"^unrecognized arguments: (.*)", r"“\1” is too much", message, flags=re.DOTALL)
-        message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"\1 or \2 is needed", message)
-        message = re.sub(r"^the following arguments are required: (.*)", r"nothing was read for \1", message)
+            message = f"{said[1].lower()}: “{said[3]}” does not fit. Write {kind}. Example: {example}"
+        said = re.match(r"unrecognized arguments: ((\S+).*)", message, re.DOTALL)
+        if said is not None:
+            from difflib import get_close_matches
+
+            near = get_close_matches(said[2].partition("=")[0], {*_options(self)} - {said[2]}, 1, 0.7)
+            mean = f" Did you mean {near[0]}?" if near else ""
+            message = f"No option {said[2]}.{mean}" if said[2].startswith("-") else f"One word too many: “{said[1]}”."
+        message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"Say \1 or \2.", message)
+        message = re.sub(r"^the following arguments are required: (.*)", r"Still missing: \1.", message)
+        message = re.sub(r"^argument (\S+): expected \S+ arguments?", r"\1 needs a value after it.", message)
+        message = re.sub(r"^argument (\S+): not allowed with argument (\S+)", r"Say \1 or \2, not both.", message)
         raise RefusedWordsError(message, f"Try: {self.prog} --help")
+
+
+def _options(parser: argparse.ArgumentParser) -> Iterator[str]:
+    """The options of a parser and of the commands within it."""
+    for action in parser._actions:
+        yield from (word for word in action.option_strings if word.startswith("--"))
+        if isinstance(action, argparse._SubParsersAction):
+            for each in set(action.choices.values()):
+                yield from _options(each)
 
 
 def shared(*, top: bool) -> Parser:

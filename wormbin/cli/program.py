@@ -119,7 +119,7 @@ def _failed(error: Exception) -> Exit:
 
     if isinstance(error, HeldBackError):
         tell(error.preview.lines)
-        complain(error.preview.verdict, "Nothing was saved. --yes saves it all the same.")
+        complain(f"{error.preview.verdict}.", "Nothing was saved. Already in? --yes writes it down.")
         return Exit.HELD_BACK
     if isinstance(error, StoreError):
         complain(str(error))

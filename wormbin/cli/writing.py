@@ -118,7 +118,7 @@ def feed(call: Call) -> Exit:
     if preview.too_much and not args.yes:
         _told(call, preview)
         if not ask("Save it all the same?"):
-            complain(preview.verdict, "Nothing was saved. --yes saves it all the same.")
+            complain(f"{preview.verdict}.", "Nothing was saved. Already in? --yes writes it down.")
             return Exit.HELD_BACK
     recorded = record_feeding(
         farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading, anyway=True

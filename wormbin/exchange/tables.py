@@ -192,10 +192,13 @@ def _by_column(file: str, line: int, header: list[str], cells: list[str]) -> dic
     return found
 
 
-def write_rows(path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]], plain: Sequence[str] = ()) -> int:
+def write_rows(
+    path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]], plain: Sequence[str] = (), *, bom: bool = False
+) -> int:
     """Write a CSV file whole; text cells are shielded, ``plain`` columns are not. Raises OSError.
 
-    Returns the number of rows. ``plain`` names the columns that hold numbers, dates and words of the program.
+    With ``bom`` it begins with the mark by which spreadsheets know UTF-8. Returns the number of rows.
+    ``plain`` names the columns that hold numbers, dates and words of the program.
     """
     count = 0
     file = StringIO(newline="")
@@ -206,5 +209,5 @@ def write_rows(path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]
         count += 1
     text = file.getvalue()
     # Without the mark a spreadsheet takes letters beyond ASCII for those of its own country; plain text needs none.
-    hand_out(path, text if text.isascii() else f"\ufeff{text}")
+    hand_out(path, f"\ufeff{text}" if bom or not text.isascii() else text)
     return count

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, count
 from typing import TYPE_CHECKING
@@ -32,7 +32,7 @@ from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
 from wormbin.measures import tidy
 from wormbin.problems import RefusedError
-from wormbin.records.kinds.castings import LOT_BY_KIND, Cost, Load, LotKind, Piled, Released
+from wormbin.records.kinds.castings import LOT_BY_KIND, Cost, Load, LotKind, Order, Piled, Released
 from wormbin.records.kinds.fields import Of
 from wormbin.records.line_rules import lot_name_problems
 from wormbin.records.lots import Intake, LotLine, LotWhat, Sale, Use, lot_key
@@ -159,7 +159,7 @@ def _pile(session: Session, each: Pile) -> PileView:
 
 
 def write(session: Session, name: str, kind: LotKind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
-    """Save one line about a load, a pile or a cost, its fields in the keeper's words, by their names."""
+    """Save one line about a load, a pile, a cost or an order, its fields in the keeper's words, by their names."""
     ledger, described = ledger_of(session), LOT_BY_KIND[kind]
     wrong = session.store.find_line(heading.replaces) if heading.replaces.strip() else None
     if wrong is not None and wrong.kind is kind:  # what is unsaid of a line put right stays
@@ -183,13 +183,19 @@ def write(session: Session, name: str, kind: LotKind, said: Mapping[str, str], h
     return Recorded((line.id,), f"{described.about} {line.lot}{day}: {words} - {done}", ())
 
 
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """A name that the book has."""
+
+    name: str
+
+
 def _named(session: Session, about: str, name: str, what: LotWhat) -> str:
     """The name as the book has it already; one of its own for what came in without one."""
-    if not isinstance(what, Load | Piled | Cost):
-        known: Sequence[Stocked | PileView] = session.cache.larder().loads if about == "load" else all_piles(session)
-        return find_lot(name, known, about).name
     said = " ".join(tidy(name).split())
     taken = {lot_key(line.lot): line.lot for line in session.store.lot_lines() if line.about == about}
+    if not isinstance(what, Load | Piled | Cost | Order):
+        return find_lot(name, [_Named(each) for each in taken.values()], about).name
     if not said and isinstance(what, Load):
         start = f"{what.material}-{session.clock():%m%d}"
         names = chain([start], (f"{start}-{number}" for number in count(2)))

@@ -28,13 +28,13 @@ from wormbin.farm.views.lots import (
 )
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
-from wormbin.farm.words.spoken import CASTINGS
+from wormbin.farm.words.spoken import CASTINGS, choice
 from wormbin.farm.words.typed import typed_fields
 from wormbin.materials.table import kg_of
 from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
+from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind, Product
 from wormbin.records.lots import (
     STEPS,
     Intake,
@@ -211,11 +211,12 @@ class Lots:
             )  # fmt: skip
         return tuple(found)
 
-    def plan(self, amount: str, by: str, on: date | None = None) -> PlanView:
+    def plan(self, amount: str, by: str, on: date | None = None, product: str = "screened") -> PlanView:
         """Whether so much can be ready by a day, and which bins bring it."""
         from wormbin.farm.lot_plans import plan
 
-        return plan(self.farm, self._lots(on), amount, by, on or self.farm.asked_on)
+        what = choice(Product, product, "product") or Product.SCREENED
+        return plan(self.farm, self._lots(on), amount, by, on or self.farm.asked_on, what)
 
     # writing
 

@@ -40,8 +40,10 @@ from wormbin.farm.views.lots import (
     LotLineView,
     LotPage,
     LotView,
+    NeedView,
     OriginView,
     PlanView,
+    PromiseView,
     StockView,
     WentView,
     YieldView,
@@ -118,9 +120,12 @@ FIELDS: dict[type, str] = {
     YieldView: "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
     " kg_per_m2_year=per_m2_year since until",
     DeliveryView: "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
+    PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words"
+    " promised_kg needed_bins=needed weeks begin instead",
+    PromiseView: "order buyer product kg due sold_kg=taken_kg sold_on=taken_on stand open_kg likelihood",
+    NeedView: "week harvest harvest_kg sieve_kg feed_kg bedding_kg minutes money",
     UseLine: "use=said castings_l other_l other do source",
     UseView: "uses needed_l in_stock_l=stock_l on_the_way_kg=waiting_kg cautions",
-    PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words",
     ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
     " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"
     " learned=look.learned did_not_fit=look.doubts surer cautions sources",

@@ -4,13 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from wormbin.farm.views.lots import DeliveryView, Given, LotPage, LotView, PlanView, StockView, WentView, YieldView
+from wormbin.farm.views.lots import (
+    DeliveryView,
+    Given,
+    LotPage,
+    LotView,
+    NeedView,
+    PlanView,
+    PromiseView,
+    StockView,
+    WentView,
+    YieldView,
+)
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import area, mass, percent, volume
+from wormbin.measures.dates import time_words
 from wormbin.measures.printing import figure
 from wormbin.measures.units import GALLON_L, UNITS
 from wormbin.pages.days import day
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
+
+MOST_RESERVE = 8
+"""So many bins that a plan does not need are named."""
 
 
 def lots(views: Sequence[LotView], units: str) -> Iterator[Block]:
@@ -143,17 +158,84 @@ def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
     )
 
 
+def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
+    """What is promised, the soonest first: how each stands, and how likely it can be kept."""
+    if not views:
+        yield Sentence('Nothing is promised. Write down an order: wormbin orders add cafe-may "20 kg" --due 2026-05-01')
+        return
+    heads = ("due", "order", "buyer", "what", "promised", "sold on it", "stands", "likely")
+    right, ranks = ("promised", "sold on it"), {"buyer": 1, "what": 2}
+    columns = tuple(Column(head, right=head in right, rank=ranks.get(head, 0)) for head in heads)
+    yield Table(columns, tuple(_promise(each, units) for each in views))
+    yield Sentence(
+        "A sale is taken off the order that it names (--for) or its buyer's (--buyer), the soonest first.", "dim"
+    )
+    yield Sentence("Likely: that what is there by then is enough for all that is promised up to then.", "dim")
+
+
+def _promise(each: PromiseView, units: str) -> tuple[str, ...]:
+    stands = f"{each.stand} {each.taken_on.isoformat()}" if each.taken_on and not each.open_kg else each.stand
+    short = f"{stands}, {mass(each.open_kg, units)} short" if each.stand == "missed" else stands
+    sold = mass(each.taken_kg, units) if each.taken_kg else "-"
+    likely = "-" if each.likelihood is None else odds_words(each.likelihood)
+    return (each.due.isoformat(), each.order, each.buyer, each.product, mass(each.kg, units), sold, short, likely)
+
+
+def odds_words(likelihood: float) -> str:
+    """A chance as people say it: "about 8 times in 10"."""
+    chance = round(likelihood * 10)
+    return "all but certain" if chance == 10 else "hardly" if chance == 0 else f"about {chance} times in 10"
+
+
 def plan(view: PlanView, units: str) -> Iterator[Block]:
-    """A plan: whether it will be enough, what each bin brings, what that stands on."""
-    chance = round(view.likelihood * 10)
-    odds = "all but certain" if chance == 10 else "hardly" if chance == 0 else f"about {chance} times in 10"
-    yield Sentence(f"{mass(view.kg, units)} of finished castings by {day(view.by)}: {odds}", "strong")
+    """A plan: whether it will be enough, what each bin brings, what it asks for and when, what that stands on."""
+    odds = odds_words(view.likelihood)
+    beside = f" beside {mass(view.promised_kg, units)} promised by then" if view.promised_kg else ""
+    yield Sentence(f"{mass(view.kg, units)} of finished castings by {day(view.by)}{beside}: {odds}", "strong")
+    for words in view.instead:
+        yield Sentence(words, lead="or ", indent=2)
+    if view.begin:
+        yield GAP
+        yield Heading("This week", "strong")
+        for words in view.begin:
+            yield Sentence(words, lead="- ", indent=2)
+    if view.weeks:
+        yield GAP
+        yield _weeks(view.weeks, units)
     yield GAP
-    for each in view.bins:
+    needed = [each for each in view.bins if each.bin in view.needed]
+    others = [each for each in view.bins if each.bin not in view.needed and (each.ready > 0 or not needed)]
+    for each in needed or others:
         yield Sentence(_delivery(each, units), lead=f"{each.name}: ", lead_role="key", indent=2)
+    if needed and others:
+        yield Heading("In reserve", "strong")
+        for each in others[:MOST_RESERVE]:
+            yield Sentence(_delivery(each, units), lead=f"{each.name}: ", lead_role="dim", indent=2)
+        if len(others) > MOST_RESERVE:
+            yield Sentence(f"and {len(others) - MOST_RESERVE} more", "dim", indent=2)
     yield GAP
     for words in view.words:
         yield Sentence(words, "dim")
+
+
+def _weeks(weeks: Sequence[NeedView], units: str) -> Table:
+    """What the bins of a plan ask for, week by week."""
+    priced = any(each.money is not None for each in weeks)
+    heads = ("week from", "harvest", "sieve", "feed", "bedding", "hours", *(("money",) if priced else ()), "of")
+
+    def kg(much: float) -> str:
+        return mass(much, units) if much >= 0.005 else "-"
+
+    rows = tuple(
+        (
+            each.week.isoformat(), kg(each.harvest_kg), kg(each.sieve_kg), kg(each.feed_kg), kg(each.bedding_kg),
+            time_words(each.minutes), *((f"{each.money or 0:.2f}",) if priced else ()), ", ".join(each.harvest),
+        )
+        for each in weeks
+    )  # fmt: skip
+    return Table(
+        tuple(Column(head, right=head not in ("week from", "of"), rank=int(head == "of")) for head in heads), rows
+    )
 
 
 def _delivery(each: DeliveryView, units: str) -> str:

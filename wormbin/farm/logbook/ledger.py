@@ -17,7 +17,6 @@ from wormbin.farm.words.spoken import Spoken, oven_weights
 from wormbin.farm.words.typed import typed_fields
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import parse_date
 from wormbin.records.bins import NOTHING_MORE, Bin
 from wormbin.records.door import admit_entry, admit_lot_line
 from wormbin.records.entries import (
@@ -63,7 +62,7 @@ class Ledger:
         """Reads the keeper's words, also those for what had better stayed out: a log must be able to be true."""
         settings = self.farm.settings
         buckets = {each.name: each.portions for each in settings.buckets}
-        return Spoken(self.table, settings.measures, kept_out=True, buckets=buckets)
+        return Spoken(self.table, settings.measures, kept_out=True, buckets=buckets, today=self.now.date())
 
     def bin(self, words: str) -> Bin:
         """The bin meant."""
@@ -163,12 +162,7 @@ class Ledger:
             for each in described.fields
             if each.of in (Of.BIN, Of.BINS)
         }
-        days = {
-            each.name: parse_date(words, self.now.date(), each.called, toward="future").isoformat()
-            for each in described.fields
-            if each.of is Of.DAY and (words := said.get(each.name, "").strip())
-        }
-        what = self.spoken.read(described, {**said, **others, **days})
+        what = self.spoken.read(described, {**said, **others})
         if isinstance(what, Harvest) and what.lot:
             what = replace(what, lot=self.lot_name(what.lot))
         price = self.farm.settings.prices.get("worms")

@@ -7,7 +7,7 @@ from datetime import date
 from fnmatch import fnmatchcase
 from typing import TYPE_CHECKING
 
-from wormbin.farm.views.layout import Layout
+from wormbin.farm.views.layout import Layout, Place
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.farms import Stop
 
@@ -88,12 +88,12 @@ def curing_now(session: Session, on: date) -> tuple[tuple[Lot, date], ...]:
     return tuple(curing(found, {one.key: one for one in session.bins()}))
 
 
-def place(bin: str, walk: Sequence[Stop]) -> tuple[int, str]:
+def place(bin: str, walk: Sequence[Stop]) -> Place:
     """Where a bin comes in the walk, and the name of the stop; behind all others where no stop has it."""
     at = 0
     for stop in walk:
         for pattern in stop.bins:
             if fnmatchcase(bin, pattern):
-                return at, stop.name
+                return Place(at, stop.name)
             at += 1
-    return at, ""
+    return Place(at)

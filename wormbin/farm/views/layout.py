@@ -20,12 +20,20 @@ BEFORE = frozenset({"stop-feeding", "one-side", "new-tray"})
 
 
 @dataclass(frozen=True, slots=True)
+class Place:
+    """Where a bin comes in the walk, and the stop where it stands."""
+
+    at: int = 0
+    stop: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Layout:
     """Of a day: the harvests that were moved, each bin's stop and place in the walk, the keeper's own pace."""
 
     on: date
     days: Mapping[str, date] = field(default_factory=dict)
-    places: Mapping[str, tuple[int, str]] = field(default_factory=dict)
+    places: Mapping[str, Place] = field(default_factory=dict)
     walk: float = 1.0
     harvest: float = 1.0
 
@@ -34,12 +42,12 @@ class Layout:
         return tuple(self._row(row) for row in rows)
 
     def _row(self, row: RoundRow) -> RoundRow:
-        at, stop = self.places.get(row.bin, (0, ""))
+        place = self.places.get(row.bin, Place())
         steps = tuple(_paced(step, self.walk, self.harvest) for step in row.harvest.steps)
         row = replace(
             row,
-            stop=stop,
-            walk_at=at,
+            stop=place.stop,
+            walk_at=place.at,
             minutes=max(1, round(row.minutes * self.walk)),
             jobs_minutes=round(row.jobs_minutes * self.walk),
             harvest=replace(row.harvest, steps=steps),

@@ -168,3 +168,44 @@ class PlanView:
     kept: float
     bins: tuple[DeliveryView, ...]
     words: tuple[str, ...]
+    promised_kg: float = 0.0
+    needed: tuple[str, ...] = ()
+    """The bins that the plan needs; the others are in reserve."""
+    weeks: tuple[NeedView, ...] = ()
+    begin: tuple[str, ...] = ()
+    """What must begin this week."""
+    instead: tuple[str, ...] = ()
+    """What would make it likely, where it is not."""
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseView:
+    """One delivery that was promised: how it stands, and how likely what is there by its day is enough for all so far.
+
+    ``likelihood`` is None for what is no longer open, and for worms.
+    """
+
+    order: str
+    buyer: str
+    product: str
+    kg: float
+    due: date
+    taken_kg: float
+    taken_on: date | None
+    stand: str
+    open_kg: float
+    likelihood: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NeedView:
+    """What a plan asks for in one week, from Monday ``week``; ``money`` is None where no load tells a price."""
+
+    week: date
+    harvest: tuple[str, ...]
+    harvest_kg: float
+    sieve_kg: float
+    feed_kg: float
+    bedding_kg: float
+    minutes: float
+    money: float | None

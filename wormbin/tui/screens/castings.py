@@ -43,9 +43,9 @@ class CastingsScreen(Form[None]):
     HELP = (
         "Castings lie in lots from the harvest to the buyer. s: the lot has come a step further (curing, screened, in "
         "stock). m: it was weighed or measured. v: some was sold. o: some was used. p: how likely it is that so much "
-        "castings can be there by a day. l: loads of feedstock. h: hot piles. c: money. n: how much these pots, this "
-        "bed, a potting mix or an extract take. At the right stands where a bag of it came from; Enter opens that as a "
-        "page to print. What a label may say is for local law to tell."
+        "castings can be there by a day. r: orders. l: loads of feedstock. h: hot piles. c: money. n: how much these "
+        "pots, this bed, a potting mix or an extract take. At the right stands where a bag of it came from; Enter "
+        "opens that as a page to print. What a label may say is for local law to tell."
     )
     heading = "Castings"
     KEYS = (("Enter", "page"),)
@@ -58,6 +58,7 @@ class CastingsScreen(Form[None]):
         ),
         Binding("p", "plan", "plan"),
         Binding("l", "go('loads')", "loads"),
+        Binding("r", "go('orders')", "orders"),
         Binding("h", "go('piles')", "hot piles", show=False),
         Binding("c", "go('costs')", "money"),
         Binding("n", "uses", "how much for"),

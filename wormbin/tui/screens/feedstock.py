@@ -1,4 +1,4 @@
-"""Loads of feedstock, hot piles and costs: each a list with its page beside it, and a letter writes a line."""
+"""Loads of feedstock, hot piles, costs and orders: each a list with its page beside it, and a letter writes a line."""
 
 from __future__ import annotations
 
@@ -13,10 +13,12 @@ from textual.containers import Horizontal, VerticalScroll
 from wormbin.drawing.marks import plain, width_of
 from wormbin.farm import feedstock
 from wormbin.farm.money import costs
+from wormbin.farm.orders import orders
 from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.lots import PromiseView
 from wormbin.measures import mass
 from wormbin.pages import feedstock as pages
-from wormbin.pages import money
+from wormbin.pages import lots, money
 from wormbin.pages.lines import Line, Piece
 from wormbin.pages.page import GAP, Page, Sentence, lines
 from wormbin.problems import RefusedError
@@ -208,3 +210,31 @@ class CostsScreen(BookScreen):
         if name == "bins":
             return money.bins(view)
         return money.lots(view, farm.units) if name == "lots" else money.spans(view, farm.units)
+
+
+class OrdersScreen(BookScreen):
+    """Orders: what is promised, and whether it can be kept."""
+
+    HELP = (
+        "What is promised to whom by when. b: something was promised, once or every so many days. x: nothing more "
+        "is promised by the order chosen. Sales to its buyer, or for its name, are taken off it by themselves. Likely "
+        "means that what is there by its day is enough for all that is promised up to then."
+    )
+    heading = "Orders"
+    BINDINGS: ClassVar[list[BindingType]] = _keys("order")
+    BEGINS = LotKind.ORDER
+    NONE = "Nothing is promised: b writes down an order."
+
+    def found(self, farm: Session) -> Iterable[Entry]:
+        """Every order with what comes next of it."""
+        last: dict[str, PromiseView] = {}
+        for each in orders(farm):
+            if each.order not in last or not last[each.order].open_kg:
+                last[each.order] = each
+        for each in last.values():
+            role = {"missed": "act", "open": "watch"}.get(each.stand, "good")
+            yield (each.order, each.stand, role, f"{mass(each.kg, farm.units)} by {each.due.isoformat()}")
+
+    def page_of(self, farm: Session, name: str) -> Page:
+        """What is promised by it, of late and for the next months."""
+        return lots.orders([each for each in orders(farm) if each.order == name], farm.units)

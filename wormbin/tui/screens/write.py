@@ -185,7 +185,7 @@ class BookForm(LineForm):
         return feedstock.write(farm, self.given_name or said.get("name", ""), self.kind.kind, said, heading)
 
 
-_NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags"}
+_NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags", "order": "cafe-may"}
 """Names that are as good as any."""
 
 
@@ -218,7 +218,7 @@ class StrikeForm(FilledForm):
         event.stop()
         why, by = event.value.strip(), self.wormbin.by
         if not why:
-            self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
+            self.say("why: nothing yet. Write a word or two. Example: mistyped")
             return
         asks, way = self.asks, "Enter again strikes it; Esc leaves."
         await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)
