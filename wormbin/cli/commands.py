@@ -82,6 +82,7 @@ def parser(words: Sequence[str] | None = None) -> Parser:
         parents=[shared(top=True)],
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
+    top.set_defaults(whole=parser)
     top.add_argument("--version", action="version", version=f"wormbin {__version__}")
     all_of_them = "one of those above; wormbin COMMAND --help tells its options"
     parsers = top.add_subparsers(

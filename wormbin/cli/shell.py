@@ -51,16 +51,14 @@ def _completion(call: Call) -> Exit:
     if call.args.shell == "words":
         call.output.lines("\t".join(filter(None, each)) for each in finished(call, call.args.line))
     else:
-        call.output.raw(manual() if call.args.shell == "man" else SCRIPTS[call.args.shell])
+        call.output.raw(manual(call.args.whole()) if call.args.shell == "man" else SCRIPTS[call.args.shell])
     return Exit.DONE
 
 
 def finished(call: Call, line: Sequence[str]) -> Iterator[tuple[str, str]]:
     """What the last word of the line may become, with what it is."""
-    from wormbin.cli.commands import parser
-
     *before, begun = line or [""]
-    at: Parser = parser()
+    at: Parser = call.args.whole()
     place, waits = 0, None
     for word in before:
         if waits is not None:
@@ -134,10 +132,9 @@ def _known(call: Call, what: str) -> Iterator[tuple[str, str]]:
         return
 
 
-def manual() -> str:
-    """A page of the manual in the form that ``man`` reads (man(7))."""
+def manual(whole: Parser) -> str:
+    """A page of the manual in the form that ``man`` reads (man(7)), of the program's parser."""
     from wormbin import __version__
-    from wormbin.cli.commands import EPILOG, GROUPS, HELP, parser
 
     def plain(text: str) -> str:
         lines = text.replace("\\", "\\e").replace("-", "\\-").splitlines()
@@ -146,15 +143,12 @@ def manual() -> str:
     made = [
         f'.TH WORMBIN 1 "" "wormbin {__version__}"',
         ".SH NAME",
-        "wormbin \\- keeps a worm bin's log and looks ahead",
+        "wormbin \\- the log of a worm bin, and a look ahead",
     ]
-    made += [".SH SYNOPSIS", ".B wormbin", "[COMMAND] [OPTIONS]", ".SH DESCRIPTION", plain(HELP)]
-    inner = {name: each for action in parser()._actions if isinstance(action, argparse._SubParsersAction)
-             for name, each in action.choices.items()}  # fmt: skip
-    for title, modules in GROUPS:
-        made.append(f".SH COMMANDS: {title.upper()}")
-        for command in (each for module in modules for each in module.COMMANDS.all):
-            text = inner[command.name].format_help().partition("\neverywhere:")[0]
-            made += [f".SS wormbin {plain(command.name)}", ".nf", plain(text), ".fi"]
-            made += [".PP", "Examples:", ".nf", *(plain(f"  wormbin {each}") for each in command.examples), ".fi"]
-    return "\n".join([*made, ".SH NOTES", ".nf", plain(EPILOG), ".fi", ""])
+    made += [".SH SYNOPSIS", ".B wormbin", "[COMMAND] [OPTIONS]"]
+    made += [".SH DESCRIPTION", ".nf", plain(whole.description or ""), ".fi", ".SH COMMANDS"]
+    for action in whole._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for name, each in action.choices.items():
+                made += [f".SS wormbin {plain(name)}", ".nf", plain(each.format_help()), ".fi"]
+    return "\n".join([*made, ".SH NOTES", ".nf", plain(whole.epilog or ""), ".fi", ""])
