@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 SHEET_COLUMNS, SHEET_EDGES = 110, 4
 """How wide a sheet is at most, and its frame with the scroll bar."""
-OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "pupil", "wall")
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "hand_out", "pupil", "wall")
 """The screens that are about the bin in hand."""
 
 
@@ -42,6 +42,7 @@ class BinPlace(Place[None]):
         Binding("t", "go('troubles')", "troubles", show=False),
         Binding("K", "go('catch_up')", "catch up after a gap", show=False),
         Binding("h", "harvests", "harvests", show=False),
+        Binding("E", "go('hand_out')", "change, close, hand over; report and lesson files", show=False),
         Binding("V", "compare", "bins side by side", show=False),
         Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
         Binding("W", "go('week')", "the week's work", show=False),

@@ -30,6 +30,7 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "catch_up": ("forgot", "missed days", "forgotten days"),
     "harvests": ("plan", "castings ready", "when to harvest", "ripe", "compost ready"),
     "castings": ("sell", "sale", "stock", "lots", "bags", "label", "buyer", "use", "tea", "extract", "price", "sieve"),
+    "hand_out": ("rename", "box", "room", "end a bin", "give away", "report", "export", "spreadsheet", "class files"),
     "compare": ("experiment", "paper or leaves", "noise", "difference", "which is better"),
     "mix": ("blend", "ratio", "carbon and nitrogen", "c:n", "recipe"),
     "materials": ("what may be fed", "what never goes in", "foods", "citrus", "table", "own material"),
