@@ -11,8 +11,9 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 
-from wormbin.farm import bins, logbook, rounds, turns
+from wormbin.farm import bins, guesses, logbook, rounds, turns
 from wormbin.problems import RefusedError
+from wormbin.records.kinds.log import BY_KIND, Kind
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
 from wormbin.tui.place import Hand
@@ -24,7 +25,7 @@ from wormbin.tui.widgets.tab_line import TabLine
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-    from wormbin.farm.views.bin import BinView, LogLine
+    from wormbin.farm.views.bin import BinView, LogLine, Recorded
     from wormbin.farm.views.proposals import WhatIfView
     from wormbin.farm.views.round import RoundRow
     from wormbin.tui.widgets.charts import AheadPlace, Range
@@ -69,6 +70,7 @@ class BinScreen(BinPlace):
         self.what_if: WhatIfView | None = None
         self._seen: Range | None = None
         self._turns = ""
+        self._guessed = False
 
     def compose(self) -> ComposeResult:
         """Head, tabs, and the place for what is to be done now; the other places come when they are gone to."""
@@ -80,7 +82,10 @@ class BinScreen(BinPlace):
 
     def on_mount(self) -> None:
         """Show what the round knows, and ask for the bin."""
-        if self._row is not None:
+        if self.wormbin.guess_first:
+            self.query_one("#head", Static).update(line_of([said(f" {self._name_known}", "title")]))
+            self._now().say("Guess first, then look …")
+        elif self._row is not None:
             self._show_row(self._row)
         else:
             self.query_one("#head", Static).update(line_of([said(f" {self._name_known}", "title")]))
@@ -95,6 +100,11 @@ class BinScreen(BinPlace):
         self.in_background(self._load, "load")
 
     async def _load(self) -> None:
+        if self.wormbin.guess_first and self.view is None and not self._guessed:
+            self._guessed = True
+            if await self.ask(lambda farm: guesses.wanted(farm, self.key)):
+                self.open("write", self.in_hand(), BY_KIND[Kind.GUESS], then=self._looks)
+                return
         try:
             filling = await self.ask(lambda farm: rounds.filling(farm, only=self.key), FILL)
             async for _made in self.filled(filling):
@@ -117,6 +127,12 @@ class BinScreen(BinPlace):
             self._log().ask_again()
         elif self.tab == "sums":
             self.in_background(self._show_sums, "tab")
+
+    def _looks(self, recorded: Recorded | None) -> None:
+        """A guess was written, or left: now the figures come."""
+        self.written(recorded)
+        if recorded is None:
+            self.reload()
 
     def _show_row(self, row: RoundRow) -> None:
         """What to do is known from the round before the pictures are worked out."""

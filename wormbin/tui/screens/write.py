@@ -26,6 +26,7 @@ from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.name_field import NameField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -99,6 +100,8 @@ class LineForm(FilledForm):
         """The lines of the kind, a note, a day, what to mind."""
         names = NameSuggester(self._finish)
         with VerticalScroll(can_focus=False):
+            if self.kind.kind is Kind.GUESS:
+                yield from self.who()
             if self.named:
                 yield WordField("name", self.named, id="name")
             for each in self.kind.asked:
@@ -127,14 +130,14 @@ class LineForm(FilledForm):
         event.stop()
         names = [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
         own = [self.query_one(f"#{name}", WordField) for name in names]
-        if any(field.input is event.input for field in own[:-1]) and not all(field.value for field in own):
+        asked_who = isinstance(event.input.parent, NameField)
+        early = asked_who or any(field.input is event.input for field in own[:-1])
+        if early and not all(field.value for field in own):
             self.focus_next()
             return
-        answers, heading = (
-            {name: self.word(name) for name in names},
-            self.entry_heading(ask=self.asks),
-        )
-        await self.save(lambda farm: self.written(farm, answers, heading))
+        answers = {name: self.word(name) for name in names}
+        if (heading := await self.signed_heading()) is not None:
+            await self.save(lambda farm: self.written(farm, answers, heading))
 
 
 class WriteForm(LineForm):
@@ -148,6 +151,10 @@ class WriteForm(LineForm):
         super().__init__(title, kind, hand.compartments, fields=fields, replaces=replaces)
         self.key = hand.key
         self.draft_name = f"{kind.page.title.replace(' ', '-')}-{hand.key}"
+
+    async def on_mount(self) -> None:
+        """Whose turn it is stands there where several write."""
+        await self.offer_name(self.key, self.kind.kind)
 
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line in the bin's log."""
