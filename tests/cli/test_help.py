@@ -23,6 +23,7 @@ VERBS = {
     for action in each._actions
     if isinstance(action, argparse._SubParsersAction)
     for word, verb in action.choices.items()
+    if verb.prog.endswith(f" {word}")  # not the name that it had before
 }
 """With the words that a command has of its own: castings sell, castings show ..."""
 AGREED = {

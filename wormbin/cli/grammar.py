@@ -120,6 +120,8 @@ class Command:
     writes: bool | Callable[[Namespace], bool]
     verbs: Commands | None = None
     """The words that it may be followed by, each a command of its own; without one it runs itself."""
+    was: str = ""
+    """The name that it had before: still understood, and told nowhere."""
 
     def put(self, parsers: Any) -> Parser:
         """Add it with all its options to the parsers of the program, or of the command that it is a word of."""
@@ -132,6 +134,8 @@ class Command:
             epilog=f"examples:{shown}" if shown else None,
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
+        if self.was:
+            parsers._name_parser_map[self.was] = parser
         parser.set_defaults(run=self.run, writes=self.writes)
         for each in self.options:
             if isinstance(each, OneOf):
@@ -163,11 +167,12 @@ class Commands:
         more: str = "",
         writes: bool | Callable[[Namespace], bool] = False,
         verbs: Commands | None = None,
+        was: str = "",
     ) -> Callable[[Handler], Handler]:
         """Register the function below as a command."""
 
         def register(run: Handler) -> Handler:
-            self.all.append(Command(name, what, run, options, examples, more, writes, verbs))
+            self.all.append(Command(name, what, run, options, examples, more, writes, verbs, was))
             return run
 
         return register

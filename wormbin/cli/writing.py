@@ -92,7 +92,7 @@ def options_of(kind: Description[Any]) -> tuple[Added, ...]:
     option("--bucket", metavar="NAME", default="", help="one of the usual buckets (see settings)"),
     option("--yes", action="store_true", help="save it even when it is too much"),
     option("--try", dest="only_try", action="store_true", help="show what it does and save nothing"),
-    option("--explain", action="store_true", help="open the amounts to add: inputs, formula and source"),
+    option("--explain", action="store_true", help="explain the amounts to add: what went in, formula and source"),
     *HEADING,
     _PART,
     examples=[
