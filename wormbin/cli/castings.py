@@ -160,7 +160,7 @@ def _bed(call: Call) -> Exit:
     return call.answer(inspection.bed(record, call.farm.units), record)
 
 
-@VERBS.add("stock", "what is ready to go, and what is on its way", examples=["castings stock"])
+@VERBS.add("on-hand", "what is in stock, and what is on its way", examples=["castings on-hand"], was="stock")
 def _stock(call: Call) -> Exit:
     from wormbin.farm.lots import Lots
     from wormbin.pages import lots
