@@ -92,7 +92,7 @@ for described in LOT_KINDS.values():
         )(partial(_write, kind=described))  # fmt: skip
 
 
-@VERBS.add("stock", "what is ready to go, and what is on its way", examples=["castings stock"])
+@VERBS.add("on-hand", "what is in stock, and what is on its way", examples=["castings on-hand"], was="stock")
 def _stock(call: Call) -> Exit:
     from wormbin.farm.lots import Lots
     from wormbin.pages import lots

@@ -1,4 +1,4 @@
-"""The command that writes a bin's report as one page, and its figures as JSON."""
+"""The command that writes a bin's report, and its figures as JSON."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ EXAMPLE = "kitchen-report.html"
 
 @COMMANDS.add(
     "report",
-    "a bin's report with charts, as one page to print or to hand in",
+    "a bin's report with charts, to print or to hand in",
     option("bins", metavar="BIN", nargs="+", help="which bin; several stand on one page, compared where they are"),
     option("--out", metavar="FILE", default="", help="the file to write (- for standard output)"),
     option(

@@ -50,7 +50,8 @@ class BinPlace(Place[None]):
         Binding("g", "go('materials')", "materials", show=False),
         Binding("p", "sheet", "weekly sheet, to print", show=False),
         Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
-        Binding("W", "go('wall')", "a view for the wall", show=False),
+        Binding("P", "go('wall')", "a view for the wall", show=False),
+        Binding("G", "guesses", "what was guessed, and what came", show=False),
         Binding("R", "turns", "whose turn it is: the month's rota", show=False),
         Binding("comma", "go('settings')", "keepers and settings", show=False),
         Binding("b", "go('start')", "start a bin", show=False),
@@ -165,6 +166,21 @@ class BinPlace(Place[None]):
 
         rows = await self.ask(lambda farm: rounds.harvests(farm))
         self.open("page", "Harvests, soonest first", lines(harvests(rows)))
+
+    def action_guesses(self) -> None:
+        """The guesses of the bin in hand beside what came."""
+        if (hand := self.in_hand()) is not None:
+            self.in_background(partial(self._guesses, hand), "page")
+
+    async def _guesses(self, hand: Hand) -> None:
+        from wormbin.farm import guesses
+        from wormbin.pages.guesses import guesses as page
+        from wormbin.pages.page import lines
+
+        view = await self.ask(lambda farm: guesses.view(farm, hand.key))
+        program = self.wormbin
+        shown = lines(page(view, program.units, ascii=program.ascii), min(self.app.size.width - 6, 100))
+        self.open("page", f"{hand.name}: guessed, and what came", shown, file=f"{hand.key}-guesses.txt")
 
     def action_compare(self) -> None:
         """The comparison that the bin in hand is in, or the farm's latest."""

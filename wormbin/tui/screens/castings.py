@@ -41,11 +41,11 @@ class CastingsScreen(Form[None]):
     """The arrows choose a lot; a letter writes a line of it."""
 
     HELP = (
-        "Castings lie in lots from the harvest to the buyer. s: the lot has come a step further (curing, screened, in "
-        "stock). m: it was weighed or measured. v: some was sold. o: some was used. p: how likely it is that so much "
-        "castings can be there by a day. r: orders. l: loads of feedstock. h: hot piles. c: money. n: how much these "
-        "pots, this bed, a potting mix or an extract take. At the right stands where a bag of it came from; Enter "
-        "opens that as a page to print. What a label may say is for local law to tell."
+        "Castings lie in lots, from the harvest to the buyer. s: the lot came a step further (curing, screened, in "
+        "stock). m: you weighed or measured it. v: you sold some. o: you used some. p: how likely so much is ready "
+        "by a day. r: orders. l: loads of feedstock. h: hot piles. c: money. n: how much pots, a bed, a potting mix "
+        "or an extract take. At the right stands where a bag came from. Enter opens that as a page to print. What a "
+        "label may say is for local law to tell."
     )
     heading = "Castings"
     KEYS = (("Enter", "page"),)
@@ -163,8 +163,8 @@ class PlanForm(Form[None]):
     """Nothing here is written into a log."""
 
     HELP = (
-        "Say how much finished castings are wanted and by which day. What is in stock, what is on its way and what the "
-        "bins can bring by then is added up; the odds are worked out, and nothing is written down."
+        "Say how much finished castings you want, and by which day. What is in stock, on its way and to come from "
+        "the bins is added up. You see how likely it is enough. Nothing is written down."
     )
     heading = "Plan castings"
     KEYS = (("Enter", "plan"), ("Tab", "next"))
