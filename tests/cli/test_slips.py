@@ -80,7 +80,7 @@ def test_an_empty_store_says_that_there_is_no_bin_to_harvest(tmp_path: Path) -> 
         (("feed", "kitchen", "50 g kohlrabi"), "wormbin materials lists them", "did you mean"),
         (("feed", "kitchen", "0 g melon rind"), "“0 g melon rind” does not fit", "e+06"),
         (("water", "kitchen", "0 L"), "1,000,000 kg", "e+06"),
-        (("chek", "kitchen"), "No command chek. Did you mean check?", "choose from"),
+        (("chek", "kitchen"), "No command chek. Did you mean check", "choose from"),
         (("check", "kitchen", "--left", "30"), "no feed can be left", "what is it left of"),
     ],
 )

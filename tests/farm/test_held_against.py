@@ -94,7 +94,7 @@ def test_water_into_a_bin_that_drips_in_the_hand_is_asked_about(tmp_path: Path) 
     recording.undo(farm)
     write(farm, "kitchen", Kind.CHECK, {"squeeze": "dripping", "smell": "sour"})
     before = farm.entries("kitchen")
-    with pytest.raises(DoubtedError, match="2 L of water, and dripping today: too wet, if a second look agrees"):
+    with pytest.raises(DoubtedError, match="2 L of water, but dripping today: too wet, if a second look agrees"):
         write(farm, "kitchen", Kind.WATERING, {"amount": "2 L"}, ASKING)
     assert farm.entries("kitchen") == before
     write(farm, "kitchen", Kind.WATERING, {"amount": "2 L"})

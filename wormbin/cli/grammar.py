@@ -20,7 +20,10 @@ class RefusedWordsError(Exception):
 
 
 class Parser(argparse.ArgumentParser):
-    """Says what is wrong with the words in one sentence, instead of printing usage and leaving."""
+    """Says what is wrong with the words in one sentence, instead of leaving; no option may be shortened."""
+
+    def __init__(self, *args: Any, **named: Any) -> None:
+        super().__init__(*args, **{"allow_abbrev": False, **named})
 
     def error(self, message: str) -> NoReturn:
         """Raise instead of printing; a mistyped command is asked about."""
@@ -117,6 +120,8 @@ class Command:
     writes: bool | Callable[[Namespace], bool]
     verbs: Commands | None = None
     """The words that it may be followed by, each a command of its own; without one it runs itself."""
+    was: str = ""
+    """The name that it had before: still understood, and told nowhere."""
 
     def put(self, parsers: Any) -> Parser:
         """Add it with all its options to the parsers of the program, or of the command that it is a word of."""
@@ -129,6 +134,8 @@ class Command:
             epilog=f"examples:{shown}" if shown else None,
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
+        if self.was:
+            parsers._name_parser_map[self.was] = parser
         parser.set_defaults(run=self.run, writes=self.writes)
         for each in self.options:
             if isinstance(each, OneOf):
@@ -160,11 +167,12 @@ class Commands:
         more: str = "",
         writes: bool | Callable[[Namespace], bool] = False,
         verbs: Commands | None = None,
+        was: str = "",
     ) -> Callable[[Handler], Handler]:
         """Register the function below as a command."""
 
         def register(run: Handler) -> Handler:
-            self.all.append(Command(name, what, run, options, examples, more, writes, verbs))
+            self.all.append(Command(name, what, run, options, examples, more, writes, verbs, was))
             return run
 
         return register

@@ -9,7 +9,7 @@ from typing import Any
 
 from wormbin.problems import Problem
 from wormbin.records.bins import Bin
-from wormbin.records.entries import LOG_KINDS, Check, Comparison, Entry, Move, Note, Portion, Sample
+from wormbin.records.entries import LOG_KINDS, Check, Comparison, Entry, Guess, Move, Note, Portion, Sample
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
 from wormbin.records.kinds.castings import LOT_KINDS, Cost, Heat, Measured, Order
 from wormbin.records.kinds.fields import Description, Field, Of
@@ -173,6 +173,13 @@ def _note(line: Line, what: Note, _known: _Known) -> Problems:
         yield Problem("unknown days", days, allowed, "2026-03-02 to 2026-03-20")
 
 
+def _guess(_line: Line, what: Guess, _known: _Known) -> Problems:
+    if what == Guess():
+        yield Problem("guess", "", "a moisture, worms or a day", "--moisture 75")
+    if what.harvest is not None and not FIRST_YEAR <= what.harvest.year <= FAR_OFF.year:
+        yield Problem("harvest", what.harvest.isoformat(), f"a day from {FIRST_YEAR} to {FAR_OFF.year}", "2026-12-10")
+
+
 def _comparison(line: Line, what: Comparison, _known: _Known) -> Problems:
     if isinstance(line, Entry) and line.bin in what.others:
         yield Problem("other bins", line.bin, f"other bins than {line.bin}", "leaves")
@@ -211,6 +218,7 @@ _ACROSS: Mapping[type[Any], Callable[[Line, Any, _Known], Problems]] = {
     Comparison: _comparison,
     Move: _move,
     Note: _note,
+    Guess: _guess,
     Measured: _measured,
     Heat: _heat,
     Order: _order,
