@@ -33,6 +33,9 @@ from wormbin.records.kinds.log import (
     Fluff as Fluff,
 )
 from wormbin.records.kinds.log import (
+    Guess as Guess,
+)
+from wormbin.records.kinds.log import (
     Harvest as Harvest,
 )
 from wormbin.records.kinds.log import (

@@ -132,6 +132,8 @@ class Settings:
     """How much there is room to cure at once; None while nobody said."""
     put: tuple[Put, ...] = field(default=(), repr=False)
     """How the work on all bins is laid out. Nothing that is worked out of one bin rests on it."""
+    guess_first: bool = field(default=False, repr=False)
+    """Whether a bin's figures are shown only after a guess of the day."""
     turns: Turns = field(default=Turns(), repr=False)
     """Who does what on which school day. Nothing that is worked out of a bin rests on it, so no cache does either."""
 

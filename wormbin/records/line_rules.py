@@ -9,7 +9,7 @@ from typing import Any
 
 from wormbin.problems import Problem
 from wormbin.records.bins import Bin
-from wormbin.records.entries import LOG_KINDS, Check, Comparison, Entry, Move, Note, Portion, Sample
+from wormbin.records.entries import LOG_KINDS, Check, Comparison, Entry, Guess, Move, Note, Portion, Sample
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
 from wormbin.records.kinds.castings import LOT_KINDS, Cost, Heat, Measured, Order
 from wormbin.records.kinds.fields import Description, Field, Of
@@ -58,7 +58,7 @@ def _worms(field: Field, value: float | None, known: _Known) -> Problems:
 
 def _portions(field: Field, portions: Sequence[Portion], known: _Known) -> Problems:
     if not portions:
-        yield Problem(field.called, "", "at least one material with its amount", field.example)
+        yield Problem(field.called, "", "at least one thing with its amount", field.example)
     for portion in portions:
         name = portion.material or field.called
         yield from mass(f"amount of {name}", portion.kg)
@@ -150,7 +150,7 @@ def _heap(contents_m: float | None, box_m: float) -> Problems:
         return
     cm = (100.0, " cm")
     deepest, box, heap = (shown(each, *cm) for each in (box_m + HEAP_M, box_m, HEAP_M))
-    allowed = f"0 to {deepest}, as the box is {box} deep and a heap stands at most {heap} above its rim"
+    allowed = f"0 to {deepest}. The box is {box} deep, and a heap stands up to {heap} above its rim"
     yield Problem(field.called, shown(contents_m, *cm), allowed, field.example)
 
 
@@ -166,11 +166,18 @@ def _note(line: Line, what: Note, _known: _Known) -> Problems:
             yield Problem("note", "", "some words", "moved the bin into the shade")
     elif first is None or last is None:
         missing = "unknown from" if first is None else "unknown until"
-        yield Problem(missing, "", "the first and the last day of which nothing is known", "2026-03-02")
+        yield Problem(missing, "", "the first and the last day that you do not know", "2026-03-02")
     elif not date(FIRST_YEAR, 1, 1) <= first <= last <= line.when.date():
         days = f"{first.isoformat()} to {last.isoformat()}"
-        allowed = f"days from {FIRST_YEAR} on up to the day of the line, the first one first"
+        allowed = f"days from {FIRST_YEAR} up to the day of the line, the first one first"
         yield Problem("unknown days", days, allowed, "2026-03-02 to 2026-03-20")
+
+
+def _guess(_line: Line, what: Guess, _known: _Known) -> Problems:
+    if what == Guess():
+        yield Problem("guess", "", "a moisture, worms or a day", "--moisture 75")
+    if what.harvest is not None and not FIRST_YEAR <= what.harvest.year <= FAR_OFF.year:
+        yield Problem("harvest", what.harvest.isoformat(), f"a day from {FIRST_YEAR} to {FAR_OFF.year}", "2026-12-10")
 
 
 def _comparison(line: Line, what: Comparison, _known: _Known) -> Problems:
@@ -211,6 +218,7 @@ _ACROSS: Mapping[type[Any], Callable[[Line, Any, _Known], Problems]] = {
     Comparison: _comparison,
     Move: _move,
     Note: _note,
+    Guess: _guess,
     Measured: _measured,
     Heat: _heat,
     Order: _order,
@@ -232,7 +240,7 @@ def _what(line: Line, known: _Known) -> Problems:
 def _one_of(bins: Collection[str] | None) -> str:
     if bins is None:
         return KEY_RULE
-    return "one of your bins: " + ", ".join(sorted(bins)) if bins else "one of your bins, and there is none yet"
+    return "one of your bins: " + ", ".join(sorted(bins)) if bins else "one of your bins. There is none yet"
 
 
 def lot_name_problems(name: str) -> Problems:

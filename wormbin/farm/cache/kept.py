@@ -5,6 +5,7 @@ Each is kept with what it rests on, and worked out anew as soon as that has chan
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, datetime
 from functools import cached_property
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.farm.cache.rows import DUES, HOURS, Rows, end_of_quarter
 from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry, Kind
 from wormbin.records.farms import OnHand, OwnMaterial, Settings, settings_of
 from wormbin.store.errors import StoreError
 
@@ -152,14 +154,20 @@ class Cache:
 
     def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:
         materials = blake2b(repr(self._session.farm().materials).encode(), digest_size=8).hexdigest()
-        return self.beliefs.past(one, self._session.store.entries(one.key), now, materials, settings.away)
+        return self.beliefs.past(one, looked(self._session.store.entries(one.key)), now, materials, settings.away)
 
     def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
         """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.
 
         A replay goes on from there to the end of the quarter, as any look at a bin does.
         """
-        entries = [each for each in self._session.store.entries(scene.bin.key) if then is None or each.when <= then]
+        lines = looked(self._session.store.entries(scene.bin.key))
+        entries = [each for each in lines if then is None or each.when <= then]
         now = scene.now if then is None else end_of_quarter(then)
         past = self.beliefs.without(line, scene.bin, entries, now, scene.settings.away)
         return replace(scene, now=now, past=past)
+
+
+def looked(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """The lines that tell something of a bin: a guess tells of who made it, and no sum may know of it."""
+    return tuple(each for each in entries if each.kind is not Kind.GUESS)

@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from wormbin.farm.words import turns
 from wormbin.farm.words.log import kept_words
-from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.spoken import Spoken, yes_no
 from wormbin.farm.words.weekdays import DAYS, weekday_words, weekdays
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
@@ -70,6 +70,7 @@ class SettingWords:
             "walk": "; ".join(f"{stop.name}: {', '.join(stop.bins)}" for stop in settings.walk),
             "hours": _hours_words(settings.hours),
             "curing-room": "" if settings.curing_room_kg is None else mass(settings.curing_room_kg, units),
+            **({"guess-first": "yes"} if settings.guess_first else {}),
             **turns.words_of(settings.turns),
         }
 
@@ -85,7 +86,7 @@ class SettingWords:
         """The settings with one of them changed; a list gains or replaces one item, and empty words clear it."""
         change = self._changes().get(tidy(name).casefold().replace("_", "-"))
         if change is None:
-            raise RefusedError(Problem("setting", shown(name), "one of " + ", ".join(self._changes()), "units"))
+            raise RefusedError(Problem("setting", shown(name), "a setting that wormbin settings lists", "units"))
         return admit_settings(change(settings, words))
 
     def _changes(self) -> Mapping[str, Callable[[Settings, str], Settings]]:
@@ -94,7 +95,7 @@ class SettingWords:
             "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare,
             "measure": self._measure, "theme": _theme, "currency": _currency, "hour-rate": _hour_rate,
             "price": _price, "walk": _walk, "hours": _hours, "curing-room": _curing_room,
-            **turns.changes(self.today),
+            "guess-first": _guess_first, **turns.changes(self.today),
         }  # fmt: skip
 
     def _away(self, settings: Settings, words: str) -> Settings:
@@ -286,3 +287,7 @@ def _curing_room(settings: Settings, words: str) -> Settings:
     if tidy(words).casefold() in NONE:
         return replace(settings, curing_room_kg=None)
     return replace(settings, curing_room_kg=parse_amount(words, "curing room", expect=Dimension.MASS).kg())
+
+
+def _guess_first(settings: Settings, words: str) -> Settings:
+    return replace(settings, guess_first=yes_no(words, "guess-first", False))

@@ -32,6 +32,7 @@ class Kind(StrEnum):
     MOVE = "move"
     FLUFF = "fluff"
     NOTE = "note"
+    GUESS = "guess"
     HARVEST = "harvest"
     COMPARISON = "comparison"
 
@@ -210,6 +211,18 @@ class Harvest:
 
 
 @dataclass(frozen=True, slots=True)
+class Guess:
+    """What somebody expected before the number was seen: moisture (fraction), live worms in all, day of the harvest.
+
+    The model and the advice know nothing of it.
+    """
+
+    moisture: float | None = None
+    worms_kg: float | None = None
+    harvest: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Comparison:
     """This bin is held against ``others`` (keys) from the day of the line to ``until``, to answer ``question``.
 
@@ -225,9 +238,9 @@ class Comparison:
 
 What = (
     Stocking | Bedding | Feeding | Watering | Draining | Check | Weighing | Survey | Move | Fluff | Note | Harvest
-    | Comparison
+    | Comparison | Guess
 )  # fmt: skip
-NO_LOOK = (Note, Comparison)
+NO_LOOK = (Note, Comparison, Guess)
 """Lines for which nobody had the lid open."""
 
 LOG_KINDS = by_what(
@@ -394,6 +407,25 @@ LOG_KINDS = by_what(
         command=Command("note", "write words into the log", ('note kitchen "moved it out of the sun"',)),
         page=Page("n", "note", "anything worth keeping",
                   also=("remark", "comment", "write")),
+    ),
+    Description(
+        Kind.GUESS, Guess, "guessed: {moisture}{worms}{harvest}",
+        (Field("moisture", Of.SHARE, "moisture", label="how damp, in %", example="75", column="moisture_pct",
+               option="--moisture", metavar="PER_CENT", help="the moisture that is expected", low=0.0, high=1.0,
+               told=", moisture {}"),
+         Field("worms", Of.WORMS, "worms_kg", label="how many worms", example="400 g or 800 worms",
+               column="expected_worms_kg", option="--worms", metavar="AMOUNT", help="all the worms that are expected",
+               told=", worms {}"),
+         Field("harvest", Of.DAY, "harvest", "harvest", "when castings come", "2026-12-10", "expected_harvest",
+               "--harvest", "DATE", help="the day on which castings are expected", told=", castings on {}")),
+        rank=10,
+        command=Command(
+            "guess", "write down what you expect, before you look at the number",
+            ("guess kitchen --moisture 75 --by Ana", "guess kitchen --worms 800worms --harvest 2026-12-10"),
+            more="The number that came stands beside it: wormbin guesses BIN.",
+        ),
+        page=Page("x", "guess", "what you expect, before you look", "Guess first, then look. No guess is wrong.",
+                  also=("expect", "predict", "before you look")),
     ),
     Description(
         Kind.COMPARISON, Comparison, "compared with {with}{about}{until}{same}: {question}",

@@ -26,6 +26,7 @@ from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.name_field import NameField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -74,7 +75,7 @@ class LineForm(FilledForm):
     In a line that ``replaces`` another its ``fields`` are filled in already.
     """
 
-    HELP = "Fill in the lines; Enter goes to the next and saves on the last. Measures are written with their unit."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Write measures with their unit."
     KEYS = (("Enter", "next, on the last line save"),)
     SHEET = "middling snug"
     named = ""
@@ -99,6 +100,8 @@ class LineForm(FilledForm):
         """The lines of the kind, a note, a day, what to mind."""
         names = NameSuggester(self._finish)
         with VerticalScroll(can_focus=False):
+            if self.kind.kind is Kind.GUESS:
+                yield from self.who()
             if self.named:
                 yield WordField("name", self.named, id="name")
             for each in self.kind.asked:
@@ -127,14 +130,14 @@ class LineForm(FilledForm):
         event.stop()
         names = [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
         own = [self.query_one(f"#{name}", WordField) for name in names]
-        if any(field.input is event.input for field in own[:-1]) and not all(field.value for field in own):
+        asked_who = isinstance(event.input.parent, NameField)
+        early = asked_who or any(field.input is event.input for field in own[:-1])
+        if early and not all(field.value for field in own):
             self.focus_next()
             return
-        answers, heading = (
-            {name: self.word(name) for name in names},
-            self.entry_heading(ask=self.asks),
-        )
-        await self.save(lambda farm: self.written(farm, answers, heading))
+        answers = {name: self.word(name) for name in names}
+        if (heading := await self.signed_heading()) is not None:
+            await self.save(lambda farm: self.written(farm, answers, heading))
 
 
 class WriteForm(LineForm):
@@ -149,6 +152,10 @@ class WriteForm(LineForm):
         self.key = hand.key
         self.draft_name = f"{kind.page.title.replace(' ', '-')}-{hand.key}"
 
+    async def on_mount(self) -> None:
+        """Whose turn it is stands there where several write."""
+        await self.offer_name(self.key, self.kind.kind)
+
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line in the bin's log."""
         return write(farm, self.key, self.kind.kind, said, heading)
@@ -157,7 +164,7 @@ class WriteForm(LineForm):
 class LotForm(LineForm):
     """A line of a lot."""
 
-    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
 
     def __init__(self, lot: str, kind: Description[LotKind]) -> None:
         super().__init__(f"Lot {lot}: {kind.page.title}", kind)
@@ -172,7 +179,7 @@ class LotForm(LineForm):
 class BookForm(LineForm):
     """A line of a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
 
-    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
 
     def __init__(self, name: str, kind: Description[LotKind]) -> None:
         super().__init__(f"{kind.about} {name}".strip().capitalize() + f": {kind.page.title}", kind)
@@ -192,7 +199,7 @@ _NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags", "
 class StrikeForm(FilledForm):
     """One line: why."""
 
-    HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong; Enter strikes it through."
+    HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong. Enter strikes it through."
 
     heading = "Strike through"
     KEYS = (("Enter", "strike it through"),)
@@ -218,7 +225,7 @@ class StrikeForm(FilledForm):
         event.stop()
         why, by = event.value.strip(), self.wormbin.by
         if not why:
-            self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
+            self.say("why: nothing yet. Write a word or two. Example: mistyped")
             return
         asks, way = self.asks, "Enter again strikes it; Esc leaves."
         await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)
