@@ -30,8 +30,9 @@ def bins_of(log: str) -> tuple[MadeBin, ...]:
 
 
 def log_columns(log: str) -> tuple[str, ...]:
-    """The columns of a log file; only the seller has lots."""
-    return (*LOG_COLUMNS, "lot") if log == "seller" else LOG_COLUMNS
+    """The columns of a log file; only the seller has lots, only the class compares."""
+    more = {"seller": ("lot",), "classroom": classroom.COMPARISON_COLUMNS}
+    return (*LOG_COLUMNS, *more.get(log, ()))
 
 
 def texts(log: str) -> dict[str, str]:
@@ -42,8 +43,13 @@ def texts(log: str) -> dict[str, str]:
     if log == "seller":
         rows = [_into_lot(row) for row in rows]
         lots = {"castings.csv": csv_text(seller_lots.COLUMNS, seller_lots.ROWS)}
+    records, columns = [each.record for each in bins], BIN_COLUMNS
+    if log == "classroom":
+        rows = sorted((classroom.COMPARISON, *rows), key=lambda row: row["when"])
+        records = [{**each, "beddings": classroom.KEEPS_TO[each["bin"]]} for each in records]
+        columns = (*columns, "beddings")
     return lots | {
-        "bins.csv": csv_text(BIN_COLUMNS, [each.record for each in bins]),
+        "bins.csv": csv_text(columns, records),
         "log.csv": csv_text(log_columns(log), rows),
         "settings.csv": csv_text(SETTING_COLUMNS, setting_rows(SETTINGS[log])),
     }
