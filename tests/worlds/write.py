@@ -35,6 +35,11 @@ def log_columns(log: str) -> tuple[str, ...]:
     return (*LOG_COLUMNS, *more.get(log, ()))
 
 
+def bin_columns(log: str) -> tuple[str, ...]:
+    """The columns of a file of bins; only the class's keep to beddings of their own."""
+    return (*BIN_COLUMNS, "beddings") if log == "classroom" else BIN_COLUMNS
+
+
 def texts(log: str) -> dict[str, str]:
     """The text of each file of one sample log, by file name."""
     bins = bins_of(log)
@@ -43,13 +48,12 @@ def texts(log: str) -> dict[str, str]:
     if log == "seller":
         rows = [_into_lot(row) for row in rows]
         lots = {"castings.csv": csv_text(seller_lots.COLUMNS, seller_lots.ROWS)}
-    records, columns = [each.record for each in bins], BIN_COLUMNS
+    records = [each.record for each in bins]
     if log == "classroom":
         rows = sorted((classroom.COMPARISON, *rows), key=lambda row: row["when"])
         records = [{**each, "beddings": classroom.KEEPS_TO[each["bin"]]} for each in records]
-        columns = (*columns, "beddings")
     return lots | {
-        "bins.csv": csv_text(columns, records),
+        "bins.csv": csv_text(bin_columns(log), records),
         "log.csv": csv_text(log_columns(log), rows),
         "settings.csv": csv_text(SETTING_COLUMNS, setting_rows(SETTINGS[log])),
     }
