@@ -61,7 +61,7 @@ class RoundScreen(BinPlace):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open_bin", "open the bin", show=False),
         Binding("s", "sort", "sort"),
-        Binding("v", "next_shown", "only not done"),
+        Binding("v", "next_shown", "not done"),
         Binding("slash", "filter", "find a bin", show=False),
         Binding("d", "details", "all findings", show=False),
         Binding("N", "notices", "what was noticed about the files", show=False),
