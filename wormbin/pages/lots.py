@@ -154,7 +154,7 @@ def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
     columns = (Column("bin"), *(Column(head, right=True) for head in heads), Column("up to"))
     yield Table(columns, tuple(cells(view) for view in views))
     yield Sentence(
-        "Wet castings by fresh feed as put in, up to the latest harvest; bedding gives castings, too, and is not in it."
+        "Wet castings by fresh food as it went in, up to the last harvest. Castings of bedding are not in it."
     )
 
 
