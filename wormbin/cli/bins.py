@@ -34,7 +34,7 @@ def _compare(call: Call) -> Exit:
     "put a bin's particulars right; its log keeps what was so until then",
     BIN,
     *(
-        option(f"--{name}", metavar=example.upper(), default="", help=what)
+        option(f"--{name}", metavar=example, default="", help=what)
         for name, example, what in BIN_FIELDS
         if name != "worms"
     ),

@@ -20,7 +20,10 @@ class RefusedWordsError(Exception):
 
 
 class Parser(argparse.ArgumentParser):
-    """Says what is wrong with the words in one sentence, instead of printing usage and leaving."""
+    """Says what is wrong with the words in one sentence, instead of leaving; no option may be shortened."""
+
+    def __init__(self, *args: Any, **named: Any) -> None:
+        super().__init__(*args, **{"allow_abbrev": False, **named})
 
     def error(self, message: str) -> NoReturn:
         """Raise instead of printing; a mistyped command is asked about."""

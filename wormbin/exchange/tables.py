@@ -207,5 +207,7 @@ def write_rows(
     for row in rows:
         writer.writerow([row.get(c, "") if c in plain else shield(row.get(c, "")) for c in columns])
         count += 1
-    hand_out(path, ("\ufeff" if bom else "") + file.getvalue())
+    text = file.getvalue()
+    # Without the mark a spreadsheet takes letters beyond ASCII for those of its own country; plain text needs none.
+    hand_out(path, f"\ufeff{text}" if bom or not text.isascii() else text)
     return count

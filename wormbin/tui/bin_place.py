@@ -49,6 +49,7 @@ class BinPlace(Place[None]):
         Binding("x", "go('mix')", "mix bench", show=False),
         Binding("g", "go('materials')", "materials", show=False),
         Binding("p", "sheet", "weekly sheet, to print", show=False),
+        Binding("O", "record", "record for an inspector", show=False),
         Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
         Binding("P", "go('wall')", "a view for the wall", show=False),
         Binding("G", "guesses", "what was guessed, and what came", show=False),
@@ -212,6 +213,19 @@ class BinPlace(Place[None]):
         """The weekly sheet of the bin in hand."""
         if (hand := self.in_hand()) is not None:
             self.in_background(partial(self._sheet, hand), "page")
+
+    def action_record(self) -> None:
+        """The bin in hand for an inspector: feeding intervals, moisture, temperature, gaps."""
+        if (hand := self.in_hand()) is not None:
+            self.in_background(partial(self._record, hand), "page")
+
+    async def _record(self, hand: Hand) -> None:
+        from wormbin.farm.inspection import bed  # no start waits for it
+        from wormbin.pages import inspection
+        from wormbin.pages.page import lines
+
+        page = inspection.bed(await self.ask(lambda farm: bed(farm, hand.key)), self.wormbin.units)
+        self.open("page", f"{hand.name}: record", lines(page, 100), file=f"{hand.key}-record.txt")
 
     async def _sheet(self, hand: Hand) -> None:
         lines = await self.ask(lambda farm: rounds.sheet(farm, hand.key))
