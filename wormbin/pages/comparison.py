@@ -89,7 +89,7 @@ def table(view: ComparisonView) -> Iterator[Block]:
     yield Table(columns, tuple(_row(each, view.units) for each in view.differences))
     yield Sentence(
         "In brackets: where the true difference lies 95 times in 100. For readings before the end, or beside the "
-        "question, it is more often: who looks often, or at much, is fooled sooner. Weeks that go along count less.",
+        "question, it is more often. Who looks often, or at much, is fooled sooner. Weeks that go along count less.",
         "dim",
     )
 
