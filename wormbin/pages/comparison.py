@@ -88,8 +88,8 @@ def table(view: ComparisonView) -> Iterator[Block]:
     )  # fmt: skip
     yield Table(columns, tuple(_row(each, view.units) for each in view.differences))
     yield Sentence(
-        "In brackets: where the true difference lies 95 times in 100; for readings before the end, or beside the "
-        "question, in more of them, since who looks often or at much is fooled sooner. Weeks that go along count less.",
+        "In brackets: where the true difference lies 95 times in 100. For readings before the end, or beside the "
+        "question, it is more often. Who looks often, or at much, is fooled sooner. Weeks that go along count less.",
         "dim",
     )
 
