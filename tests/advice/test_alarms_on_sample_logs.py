@@ -199,7 +199,7 @@ def test_an_overfeeding_is_told_with_its_amounts_and_the_day_until_which_to_hold
     assert re.search(r"\d (kg|g)", found.what), found.what
     assert "do not feed until" in steps or "do not feed for the next" in steps
     waits, work = story.truth.on(case.on).feed_waiting_kg, story.truth.on(case.on).waiting_days
-    out = re.search(r"take out about ([\d.]+) kg of food and put it in a bucket with dry bedding", steps)
+    out = re.search(r"take out about ([\d.]+) kg of food. Put it in a bucket with dry bedding", steps)
     # Ten days' work and more: a part of it is lifted out again, and no more than there is.
     assert (out is not None) is (work > PLAIN_DAYS_OF_FEED), steps
     assert out is None or 0.2 * waits <= float(out[1]) <= waits, (steps, waits)

@@ -141,10 +141,10 @@ def heap(kg: float, work: float, ago: int = 0, material: str = SCRAPS.key) -> Ca
 
 def where(case: Case) -> str:
     (step,) = take_out(case)
-    return step.text.partition(" of food and ")[2]
+    return step.text.partition(" of food. ")[2]
 
 
-BUCKET = "put it in a bucket with dry bedding, a second bin or a hot heap"
+BUCKET = "Put it in a bucket with dry bedding, a second bin or a hot heap"
 
 
 @pytest.mark.parametrize(("work", "told"), [(13.9, False), (14.0, True)])
@@ -156,7 +156,7 @@ def test_feed_is_taken_out_where_two_weeks_work_waits_down_to_five_days(work: fl
         assert take_out_kg(case) == pytest.approx(1.4 - (0.5 + 0.9 * 3 / 12))
 
 
-@pytest.mark.parametrize(("kg", "words"), [(0.49, "freeze it"), (0.51, BUCKET)])
+@pytest.mark.parametrize(("kg", "words"), [(0.49, "Freeze it"), (0.51, BUCKET)])
 def test_a_kitchen_freezer_takes_up_to_half_a_kilogram(kg: float, words: str) -> None:
     """A third lies thicker than 4 cm: a third of what waits."""
     case = replace(heap(3 * kg, 10.0), bin=BIN)
@@ -165,13 +165,13 @@ def test_a_kitchen_freezer_takes_up_to_half_a_kilogram(kg: float, words: str) ->
     assert where(replace(case, today=thick)) == words
 
 
-@pytest.mark.parametrize(("ago", "words"), [(2, "freeze it"), (3, BUCKET)])
+@pytest.mark.parametrize(("ago", "words"), [(2, "Freeze it"), (3, BUCKET)])
 def test_only_fresh_feed_is_frozen(ago: int, words: str) -> None:
     assert where(heap(0.6, 20.0, ago)) == words
 
 
 def test_manure_never_goes_into_the_freezer() -> None:
-    assert where(heap(0.6, 20.0)) == "freeze it"
+    assert where(heap(0.6, 20.0)) == "Freeze it"
     assert where(heap(0.6, 20.0, material="manure")) == BUCKET
 
 
@@ -206,7 +206,7 @@ def test_one_figure_is_taken_out_whichever_finding_asks() -> None:
     told = {step for steps in asked.values() for step in steps}
     # all but five days' work, 1.25 kg, of 4 kg; by heat (33 - 27) / 12, and by thickness half, 2 kg
     assert take_out_kg(case) == pytest.approx(2.75)
-    assert told == {f"take out about 3 kg of food and {BUCKET}"}
+    assert told == {f"take out about 3 kg of food. {BUCKET}"}
 
 
 def test_heat_to_come_asks_for_the_same_figure_as_what_lies_too_thick() -> None:
@@ -215,7 +215,7 @@ def test_heat_to_come_asks_for_the_same_figure_as_what_lies_too_thick() -> None:
     found = findings(replace(a_case([today], entries=CALM_LOG), unfed=coming))
     told = {each.code: step.text for each in found for step in each.actions if step.kind is Doing.TAKE_OUT}
     assert {"heat-to-come", "thick-layer"} <= set(told)
-    assert set(told.values()) == {f"take out about 3 kg of food and {BUCKET}"}
+    assert set(told.values()) == {f"take out about 3 kg of food. {BUCKET}"}
 
 
 # What a kitchen can measure.

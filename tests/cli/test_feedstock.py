@@ -128,3 +128,57 @@ def test_all_of_it_comes_back_out_of_an_export(store: Path, tmp_path: Path) -> N
         assert fine(other, *words).out == fine(store, *words).out
     assert "(0 were" not in fine(other, "import", str(tmp_path / "out")).out
     assert fine(other, "costs").out == fine(store, "costs").out
+
+
+def test_an_inspector_is_shown_beds_loads_and_gaps_and_no_certificate(store: Path) -> None:
+    season(store)
+    bed = fine(store, "record", "kitchen").out
+    assert "Guidance, not certification: ask your certifier." in bed
+    assert "! 123 are asked for" in bed or "! 122 are asked for" in bed
+    lot = fine(store, "castings", "record", "may").out
+    for words in ("rinds-1: 2 kg", "from Mill Lane; treated: ! nobody said", "layers: fed on", "Guidance, not certif"):
+        assert words in lot
+
+
+def test_a_label_has_lot_day_mass_room_and_feedstocks_and_claims_nothing(store: Path) -> None:
+    season(store)
+    label = fine(store, "castings", "label", "may").out
+    for words in ("Lot may", "Net 1 kg when packed", "Made by worms from:", "mango", "No nutrient claim", "local law"):
+        assert words in label
+    inside = label.split("- - ")[1:-1]
+    assert not any(word in str(inside).casefold() for word in ("nitrogen", "npk", "fertiliz", "organic"))
+    assert asked(store, "castings", "label", "may", "--size", "2 kg")["kg"] == 2.0
+    fine(store, "loads", "bad", "rinds-1", "--why", "wormer")
+    assert "! load rinds-1 behind this lot turned out bad" in fine(store, "castings", "label", "may").out
+
+
+def test_worms_are_sold_from_where_there_are_enough_and_never_more_than_can_be_spared(store: Path) -> None:
+    (row,) = asked(store, "worms")["bins"]
+    assert row["spare_kg"] <= max(0.0, row["worms_kg"]["p10"] - row["needs_kg"]) + 1e-6 or not row["survey_due"]
+    out = fine(store, "worms", "plan", "5 kg").out
+    assert "are missing" in out
+    fine(store, "settings", "price", "worms 80")
+    fine(store, "stock", "kitchen", "50 g", "--out", "--who", "Ana", "--yes")
+    assert "taken 4.00, spent 0.00" in fine(store, "costs").out
+
+
+def test_tails_are_written_off_in_one_go_and_a_sale_before_its_day_is_asked_about(store: Path) -> None:
+    season(store)
+    early = run(store, "castings", "sell", "may", "100 g", "--when", ago(8))
+    assert early.code == 1
+    assert f"on {ago(8)} was harvested, not in stock yet" in early.err
+    assert run(store, "castings", "write-off", "1 kg").code == 2
+    assert "written off: 1 kg of may" in fine(store, "castings", "write-off", "1.1 kg").out
+    assert asked(store, "castings", "list", "--only", "stock")["lots"] == []
+    assert asked(store, "castings")["lots"][0]["used_kg"] == 1.0
+    fine(store, "undo")
+    assert asked(store, "castings")["lots"][0]["kg"] == 1.0
+
+
+def test_an_import_that_sells_more_than_there_was_says_so(store: Path, tmp_path: Path) -> None:
+    season(store)
+    folder = tmp_path / "in"
+    folder.mkdir()
+    (folder / "castings.csv").write_text(f"when,lot,kind,amount,unit\n{ago(1)},may,sale,5,kg\n")
+    ran = fine(store, "import", str(folder))
+    assert "more went out of lot may than was in it, by 4 kg" in ran.out + ran.err

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
@@ -46,6 +46,17 @@ def test_the_file_is_read_by_an_independent_reader() -> None:
     assert str(events[0]["SUMMARY"]) == FEED.title
     assert str(events[0]["DESCRIPTION"]) == FEED.words
     assert len({str(event["UID"]) for event in events}) == 2
+
+
+def test_the_file_has_a_name_and_every_event_a_reminder_in_its_morning() -> None:
+    """By an independent reader: NAME (RFC 7986), and a DISPLAY alarm eight hours into the day (RFC 5545)."""
+    read = pytest.importorskip("icalendar").Calendar.from_ical(calendar([FEED, STEP], NOW))
+    assert str(read["NAME"]) == str(read["X-WR-CALNAME"]) == "Worm bins"
+    for event in read.walk("VEVENT"):
+        (alarm,) = event.walk("VALARM")
+        assert alarm["ACTION"] == "DISPLAY"
+        assert alarm["TRIGGER"].dt == timedelta(hours=8)
+        assert alarm["DESCRIPTION"] == event["SUMMARY"]
 
 
 def test_the_round_of_a_day_is_one_event_with_an_identity_of_its_day() -> None:

@@ -49,7 +49,7 @@ def test_a_bins_own_feeding_days_are_those_of_its_plan(store: Path) -> None:
     row = json.loads(run(store, "round", "--json").out)["bins"][0]
     assert row["next_feeding"] == "2026-06-03", "a Wednesday"
     run(store, "change", "kitchen", "--feed-days", "none")
-    assert "was wednesday" in run(store, "log", "kitchen", "--last", "1").out
+    assert "was Wednesday" in run(store, "log", "kitchen", "--last", "1").out
 
 
 def test_a_closed_bin_leaves_the_round_and_stays_in_reports(store: Path) -> None:

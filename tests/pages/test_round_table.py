@@ -81,7 +81,7 @@ def test_the_checklist_has_a_box_for_every_bin_ticked_when_done() -> None:
     assert "do not feed until about 14 March" in text
     seen = [replace(rows[0], checked_today=True), *rows[1:]]
     text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(seen, TODAY, "metric")))
-    assert "[ ] Alder (seen that day)" in text, "looked at, and it still calls for action"
+    assert "[ ] Alder (checked that day)" in text, "looked at, and it still calls for action"
     assert "[x]: checked or fed that day" in text
 
 
@@ -99,7 +99,7 @@ def test_the_checklist_says_how_much_each_bin_may_be_fed() -> None:
 def test_the_head_never_says_nothing_to_do_while_a_bin_calls_for_something() -> None:
     rows = [replace(row("a", "Alder", 0), checked_today=True), replace(row("b", "Birch", 1), fed_today=True)]
     text = "".join(text for text, _ in head(rows, filled=True, ordered="worst first", only="", demo="", by=""))
-    assert "1 still calls, 1 of 2 done, 1 seen" in text
+    assert "1 bin needs you, 1 of 2 done, 1 checked today" in text
     assert "nothing to do" not in text
     calm = "".join(text for text, _ in head(rows[1:], filled=True, ordered="", only="", demo="", by=""))
     assert "nothing to do" in calm

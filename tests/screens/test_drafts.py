@@ -100,7 +100,7 @@ async def test_what_is_refused_stays_in_the_form_with_one_sentence() -> None:
         form.query_one("#moisture").input.focus()
         await types(pilot, "wet")
         await pilot.press("enter")
-        await comes(pilot, "moisture meter %: “wet” was read; allowed is a percentage from 0 to 100. Example: 82")
+        await comes(pilot, "moisture meter %: “wet” does not fit. Write a percentage from 0 to 100. Example: 82")
         assert form.fields()["moisture"] == "wet"
     assert farm.written == []
 

@@ -27,7 +27,7 @@ def words(text: str) -> list[str]:
 def syllables(word: str) -> int:
     """How many syllables a word has; a figure, a name of a unit or a key is read as one."""
     letters = re.sub(r"[^a-z]", "", word.lower())
-    if not letters or re.search(r"\d", word):
+    if not letters or re.search(r"[\d_]", word):
         return 1
     return max(1, len(_VOWELS.findall(_SILENT.sub("", letters))))
 

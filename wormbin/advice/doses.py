@@ -113,13 +113,13 @@ def take_out(case: Case) -> tuple[Action, ...]:
     kg = take_out_kg(case)
     if kg < LEAST_DRY_KG:
         return ()
-    said = f"take out about {scooped(kg, case.settings.units)} of food and {where_to(case, kg)}"
+    said = f"take out about {scooped(kg, case.settings.units)} of food. {where_to(case, kg)}"
     return (Action(Doing.TAKE_OUT, said, kg),)
 
 
 def where_to(case: Case, kg: float) -> str:
     """Where feed goes that is too much: the freezer only takes a little, and fresh."""
-    return "freeze it" if _freezes(case, kg) else "put it in a bucket with dry bedding, a second bin or a hot heap"
+    return "Freeze it" if _freezes(case, kg) else "Put it in a bucket with dry bedding, a second bin or a hot heap"
 
 
 def _freezes(case: Case, kg: float) -> bool:

@@ -17,7 +17,7 @@ from wormbin.castings.loads import Larder, Stocked
 from wormbin.castings.lot import Lot
 from wormbin.castings.origin import ONE_HARVEST_DAYS
 from wormbin.records.entries import Entry, Harvest, Stocking, standing
-from wormbin.records.kinds.castings import Cost, Intake, Sale
+from wormbin.records.kinds.castings import Cost, Intake, LotStep, Sale
 from wormbin.records.lots import LotLine, lot_key, standing_lots
 
 CENT = Decimal("0.01")
@@ -79,6 +79,8 @@ class Made:
     feed: Decimal
     own: Decimal
     general: Decimal
+    ready: bool = True
+    """Whether it is in stock; a kilogram that still cures has no price."""
 
     @property
     def cost(self) -> Decimal:
@@ -87,8 +89,8 @@ class Made:
 
     @property
     def per_kg(self) -> Decimal | None:
-        """What a finished kilogram cost to make; None while there is none."""
-        return self.cost / exact(self.finished_kg) if self.finished_kg > 0 else None
+        """What a finished kilogram cost to make; None while it cures."""
+        return self.cost / exact(self.finished_kg) if self.finished_kg > 0 and self.ready else None
 
     @property
     def leaves(self) -> Decimal:
@@ -265,7 +267,8 @@ class _Sharing:
         key = lot_key(lot.name)
         finished = max(0.0, lot.kg) + lot.sold_kg + lot.used_kg
         return Made(
-            lot.name, finished, lot.sold_kg, _brought(lot), self.feed[key], self.own[key], self.general[key]
+            lot.name, finished, lot.sold_kg, _brought(lot), self.feed[key], self.own[key], self.general[key],
+            lot.step is LotStep.STOCK,
         )  # fmt: skip
 
     def by_bin(self, entered: Iterable[Entered]) -> dict[str, tuple[Decimal, Decimal]]:

@@ -10,7 +10,7 @@ from datetime import date
 from wormbin.castings.lot import Lot
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Entry, Feeding, Harvest, standing
-from wormbin.records.lots import Intake
+from wormbin.records.lots import Intake, LotStep
 from wormbin.records.moves import partner_id
 
 ONE_HARVEST_DAYS = 30
@@ -130,6 +130,10 @@ class Yield:
         """Wet kg of castings per fresh kg of feed."""
         return self.castings_kg / self.feed_kg if self.feed_kg > 0 and self.harvests else None
 
+    def feed_per_finished(self, share: float | None) -> float | None:
+        """Fresh kg of feed per finished kg, when so much (``finished_share``) of what was harvested is left."""
+        return self.feed_kg / self.castings_kg / share if share and self.castings_kg > 0 else None
+
     @property
     def per_m2(self) -> float | None:
         """Wet kg of castings per square metre of the bin's footprint."""
@@ -140,6 +144,14 @@ class Yield:
         """The same a year; None for less than a month, which says nothing of a year."""
         days = (self.until - self.since).days if self.until is not None else 0
         return self.per_m2 * YEAR_DAYS / days if self.per_m2 is not None and days >= 30 else None
+
+
+def finished_share(bin_key: str, lots: Sequence[Lot]) -> float | None:
+    """Finished kg a harvested kg, of the castings of one bin that are in lots in stock; None while there are none."""
+    found = [each for each in went(bin_key, lots) if each.lot.step is LotStep.STOCK]
+    harvested = sum(each.kg for each in found)
+    finished = sum(each.share * (max(0.0, each.lot.kg) + each.lot.sold_kg + each.lot.used_kg) for each in found)
+    return finished / harvested if harvested > 0 and finished > 0 else None
 
 
 def yield_of(one: Bin, entries: Sequence[Entry], until: date | None = None) -> Yield:

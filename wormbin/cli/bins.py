@@ -34,7 +34,7 @@ def _compare(call: Call) -> Exit:
     "put a bin's particulars right; its log keeps what was so until then",
     BIN,
     *(
-        option(f"--{name}", metavar=example.upper(), default="", help=what)
+        option(f"--{name}", metavar=example, default="", help=what)
         for name, example, what in BIN_FIELDS
         if name != "worms"
     ),
@@ -72,4 +72,42 @@ def _close(call: Call) -> Exit:
     call.recorded(
         reopen(call.farm, args.bin, call.heading) if args.reopen else close(call.farm, args.bin, args.how, call.heading)
     )
+    return Exit.DONE
+
+
+@COMMANDS.add(
+    "hand-over",
+    "one file with a bin's log, lots, settings and a page about it, to be taken in elsewhere",
+    BIN,
+    option("--out", metavar="FILE", required=True, help="the file to write"),
+    option("--yes", action="store_true", help="write over a file that is there already"),
+    examples=["hand-over leaves --out leaves.zip"],
+    more='The bin stays here, too: `close leaves "given away"` takes it out of the round. Who wrote a line goes along.',
+)
+def _hand_over(call: Call) -> Exit:
+    from wormbin.farm import reports
+    from wormbin.farm.handing_over import hand_over
+    from wormbin.pages.report import report_page
+
+    args = call.args
+    about = report_page(reports.report(call.farm, args.bin, on=call.on))
+    call.recorded(hand_over(call.farm, args.bin, args.out, about, over=args.yes))
+    return Exit.DONE
+
+
+@COMMANDS.add(
+    "take-in",
+    "take in a bin that was handed over",
+    option("file", metavar="FILE", help="the file that hand-over wrote"),
+    option("--as", dest="key", metavar="BIN", default="", help="what it is called here in commands"),
+    examples=["take-in leaves.zip", "take-in leaves.zip --as room-12"],
+    more="All of it or nothing; `undo` strikes its lines again. How the other farm is run is not taken over.",
+    writes=True,
+)
+def _take_in(call: Call) -> Exit:
+    from pathlib import Path
+
+    from wormbin.farm.handing_over import take_in
+
+    call.recorded(take_in(call.farm, Path(call.args.file).expanduser(), call.args.key))
     return Exit.DONE

@@ -7,7 +7,7 @@ from functools import partial
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, option
-from wormbin.cli.writing import options_of, said_in
+from wormbin.cli.writing import HEADING, options_of, said_in
 from wormbin.records.kinds.castings import LOT_KINDS, LotKind
 from wormbin.records.kinds.fields import Description
 
@@ -38,12 +38,18 @@ before you sell."""
     more=_MORE,
     verbs=VERBS,
 )
-@VERBS.add("list", "every lot: how far it is, what is in it, how wet", examples=["castings list"])
+@VERBS.add(
+    "list",
+    "every lot: how far it is, what is in it, how wet",
+    option("--only", choices=("stock", "coming"), default="", help="those in stock, or those still on their way"),
+    examples=["castings list", "castings list --only stock"],
+)
 def _list(call: Call) -> Exit:
     from wormbin.farm.lots import Lots
     from wormbin.pages import lots
 
-    views = Lots(call.farm).all(call.on)
+    only = getattr(call.args, "only", "")
+    views = tuple(each for each in Lots(call.farm).all(call.on) if not only or (only == each.where))
     return call.answer(lots.lots(views, call.farm.units), {"lots": views})
 
 
@@ -92,7 +98,69 @@ for described in LOT_KINDS.values():
         )(partial(_write, kind=described))  # fmt: skip
 
 
-@VERBS.add("stock", "what is ready to go, and what is on its way", examples=["castings stock"])
+@VERBS.add(
+    "write-off",
+    "what is left of every lot with only a little in stock, written off in one go",
+    option("under", metavar="AMOUNT", help="lots with less than this: 1 kg"),
+    option("--for", dest="purpose", metavar="TEXT", default="written off", help="what became of it"),
+    *HEADING,
+    examples=['castings write-off "1 kg" --for "own beds"'],
+    writes=True,
+)
+def _write_off(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
+
+    call.recorded(Lots(call.farm).write_off(call.args.under, call.args.purpose, call.heading))
+    return Exit.DONE
+
+
+@VERBS.add(
+    "label",
+    "a bag's label: lot, day, mass, room, what it was made from; no nutrient claim",
+    _LOT,
+    option("--size", metavar="AMOUNT", default="", help="2 kg, 5 L; else your bag (settings measure), else all of it"),
+    examples=['castings label spring-26 --size "2 kg"'],
+)
+def _label(call: Call) -> Exit:
+    from wormbin.farm.inspection import label
+    from wormbin.pages import inspection
+
+    view = label(call.farm, call.args.name, call.args.size)
+    return call.answer(inspection.label(view, call.farm.units), view)
+
+
+@VERBS.add(
+    "record",
+    "a lot for an inspector: its beds, loads and steps against the guidance, gaps marked",
+    _LOT,
+    examples=["castings record spring-26"],
+)
+def _record(call: Call) -> Exit:
+    from wormbin.farm.inspection import lot
+    from wormbin.pages import inspection
+
+    record = lot(call.farm, call.args.name)
+    return call.answer(inspection.lot(record, call.farm.units), record)
+
+
+@COMMANDS.add(
+    "record",
+    "a bed for an inspector: feeding intervals, moisture, temperature, days, against the guidance, gaps marked",
+    option("name", metavar="BIN", help="which bin"),
+    option("--from", dest="first", metavar="DATE", default="", help="from this day (the bin's first)"),
+    option("--until", dest="last", metavar="DATE", default="", help="up to this day (today)"),
+    examples=["record barn-1", "record barn-1 --from 2026-03-01 --until 2026-07-17"],
+    more="Guidance, not certification: ask your certifier. Of a lot: wormbin castings record LOT.",
+)
+def _bed(call: Call) -> Exit:
+    from wormbin.farm.inspection import bed
+    from wormbin.pages import inspection
+
+    record = bed(call.farm, call.args.name, call.args.first, call.args.last)
+    return call.answer(inspection.bed(record, call.farm.units), record)
+
+
+@VERBS.add("on-hand", "what is in stock, and what is on its way", examples=["castings on-hand"], was="stock")
 def _stock(call: Call) -> Exit:
     from wormbin.farm.lots import Lots
     from wormbin.pages import lots

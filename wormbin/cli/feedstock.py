@@ -1,4 +1,4 @@
-"""The commands for what comes in and what it costs: loads of feedstock, hot piles, money."""
+"""The commands for what comes in and what it costs: loads of feedstock, hot piles, money, worms to sell."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from wormbin.records.kinds.castings import LOT_KINDS, LotKind
 from wormbin.records.kinds.fields import Description
 
 COMMANDS = Commands()
-LOADS, PILES, COSTS = Commands(), Commands(), Commands()
+LOADS, PILES, COSTS, WORMS = Commands(), Commands(), Commands(), Commands()
 _LOAD = option("name", metavar="LOAD", help="which load")
 _PILE = option("name", metavar="PILE", help="which pile")
 _COST = option("name", metavar="WHAT", help="what for: bags, market-stall")
@@ -120,6 +120,37 @@ def _export(call: Call) -> Exit:
 
     call.recorded(export(call.farm, Path(call.args.file), call.on))
     return Exit.DONE
+
+
+@COMMANDS.add(
+    "worms",
+    "the herd: worms bin by bin, what can be sold, which are due to be split or surveyed",
+    examples=["worms", 'worms plan "2 kg" --by 2026-11-30'],
+    more='Worms sold are written with: wormbin stock BIN "500 g" --out --price 40 --who NAME.',
+    verbs=WORMS,
+)
+@WORMS.add("list", "every bin's worms, what it can spare, what is due", examples=["worms list"])
+def _worms(call: Call) -> Exit:
+    from wormbin.farm.herd import herd
+    from wormbin.pages import herd as pages
+
+    view = herd(call.farm, call.on)
+    return call.answer(pages.herd(view, call.farm.units), view)
+
+
+@WORMS.add(
+    "plan",
+    "out of which bins so many worms can go by a day without starving the plan",
+    option("amount", metavar="AMOUNT", help="how many: 2 kg, 3 lb, 2000 worms"),
+    option("--by", metavar="DATE", default="", help="by when (today)"),
+    examples=['worms plan "2 kg" --by 2026-11-30'],
+)
+def _worms_plan(call: Call) -> Exit:
+    from wormbin.farm.herd import plan
+    from wormbin.pages import herd as pages
+
+    view = plan(call.farm, call.args.amount, call.args.by, call.on)
+    return call.answer(pages.plan(view, call.farm.units), view)
 
 
 def _write(call: Call, kind: Description[LotKind]) -> Exit:

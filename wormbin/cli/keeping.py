@@ -138,8 +138,11 @@ def _import(call: Call) -> Exit:
     "write the log files, to be read by a spreadsheet or by import",
     option("folder", metavar="FOLDER", help="where to write them"),
     option("--year", metavar="YEAR", type=int, default=None, help="only the lines of this year"),
+    option("--lesson", action="store_true", help="plain sheets for a spreadsheet lesson instead: one a quantity"),
     option("--yes", action="store_true", help="write over files that are no export without asking"),
-    examples=["export ./my-log", "export ./my-log/2025 --year 2025"],
+    examples=["export ./my-log", "export ./my-log/2025 --year 2025", "export ./lesson --lesson"],
+    more="With --lesson: day, bin, value, who, read or worked out, low, high; a row a reading and a row a day, in the\n"
+    "units that are set. Eight times in ten the true value lies from low to high. import does not take them.",
 )
 def _export(call: Call) -> Exit:
     from pathlib import Path
@@ -150,6 +153,11 @@ def _export(call: Call) -> Exit:
     args = call.args
     if not args.folder.strip() or "\0" in args.folder:
         raise RefusedError(Problem("export", args.folder, "the folder to write into", "./my-log"))
+    if args.lesson:
+        from wormbin.farm.lessons import write_sheets
+
+        call.recorded(write_sheets(call.farm, Path(args.folder), over=args.yes))
+        return Exit.DONE
     call.recorded(log_files.write_out(call.farm, Path(args.folder), args.year, over=args.yes))
     return Exit.DONE
 

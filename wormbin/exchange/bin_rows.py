@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from datetime import date
 from enum import StrEnum
 from typing import Any, TypeVar
@@ -60,7 +61,7 @@ def read_bins(rows: Iterable[Row], door: Door) -> tuple[list[Bin], list[Problem]
                 one = door(one)
             except RefusedError as error:
                 place = f"{row.file} line {row.line}"
-                faults = [Problem(each.field, each.read, each.allowed, each.example, place) for each in error.problems]
+                faults = [replace(each, where=place) for each in error.problems]
             else:
                 if one.key in bins:
                     faults = [row.problem("bin", "every bin once")]

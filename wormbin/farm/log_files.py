@@ -93,7 +93,10 @@ def _brought(session: Session, folder: Path, only_try: bool, heard: Callable[[in
 
     heard(next(read) - 1)
     written = store.record(found.lines, did="imported", farm=grown, joins=found.joins, ask=False)
-    return Recorded(tuple(line.id for line in written), f"brought in {said}", found.notes)
+    from wormbin.farm.lots import Lots
+
+    short = tuple(lot.short for lot in Lots(session).all() if lot.short) if found.lots else ()
+    return Recorded(tuple(line.id for line in written), f"brought in {said}", (*found.notes, *short))
 
 
 def _sentence(found: Incoming) -> str:

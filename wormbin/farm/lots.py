@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 from wormbin.castings.loads import by_load
 from wormbin.castings.lot import Lot, find_lot, lots
-from wormbin.castings.origin import origins, went, yield_of
+from wormbin.castings.origin import finished_share, origins, went, yield_of
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.heading import NOW, Heading
+from wormbin.farm.heading import NOW, Heading, read_moment
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import (
@@ -200,13 +200,13 @@ class Lots:
 
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
-        found = []
+        found, known = [], self._lots(on)
         for one, log in self.farm.logs:
-            each = yield_of(one, log, on or self.farm.asked_on)
+            each, finished = yield_of(one, log, on or self.farm.asked_on), finished_share(one.key, known)
             found.append(
                 YieldView(
                     one.key, one.name, each.harvests, each.castings_kg, each.feed_kg, each.bedding_kg, each.per_feed,
-                    each.per_m2, each.per_m2_year, each.since, each.until,
+                    each.per_m2, each.per_m2_year, each.since, each.until, each.feed_per_finished(finished),
                 )
             )  # fmt: skip
         return tuple(found)
@@ -237,7 +237,7 @@ class Lots:
         elif isinstance(what, Sale) and what.price is None:
             what = replace(what, price=self._by_price(lot, what))
         if heading.ask and not heading.replaces:
-            self._ask_early(lot, what)
+            self._ask_early(lot, what, read_moment(heading, self.farm.clock()).when.date())
         return self._write(lot, what, heading, minding)
 
     def _by_price(self, words: str, sale: Sale) -> float | None:
@@ -258,20 +258,39 @@ class Lots:
         size = self.farm.settings().measures.get("bag", "")
         return {"bag": size} if size else {}
 
-    def _ask_early(self, words: str, what: LotWhat) -> None:
-        """Raise DoubtedError for a sale out of a lot that is not in stock yet, and for a use of what has not cured.
+    def _ask_early(self, words: str, what: LotWhat, then: date) -> None:
+        """Raise DoubtedError for a sale from a lot that was not in stock by then, and for a use of what was not cured.
 
         A sieved one may go onto the own beds.
         """
-        lot = self.lot(words)
+        now = self.lot(words)
+        lot = next((each for each in self._lots(then) if each.name == now.name), now)
         early = ""
         if isinstance(what, Sale) and lot.step is not LotStep.STOCK:
             early = "in stock yet. Sell"
         elif isinstance(what, Use) and lot.step in (LotStep.HARVESTED, LotStep.CURING):
             early = "cured yet. Use"
         if early:
-            said = f"lot {lot.name} is {STEP_WORDS[lot.step]}, not {early} from it all the same?"
+            been = "is" if lot.step is now.step else f"on {then.isoformat()} was"
+            said = f"lot {lot.name} {been} {STEP_WORDS[lot.step]}, not {early} from it all the same?"
             raise DoubtedError((Question("lot", lot.name, said),))
+
+    def amount_out(self, words: str, amount: str) -> tuple[float, str]:
+        """Wet kg of a lot that an amount in words is, and the words: "2 kg", "3 bags", "all"."""
+        return self._out(words, "", amount)
+
+    def write_off(self, under: str, purpose: str, heading: Heading = NOW) -> Recorded:
+        """Write off what is left of every lot in stock of which there is less than ``under``, in one go."""
+        limit = kg_of(
+            parse_amount(under, "under", expect=(Dimension.MASS, Dimension.VOLUME)), self.farm.table.get(CASTINGS)
+        )
+        tails = [lot for lot in self._lots() if lot.in_stock and lot.kg < limit]
+        if not tails:
+            raise RefusedError(Problem("under", under, "more than is left of some lot in stock", "1 kg"))
+        lines = ledger_of(self.farm).lot_lines([(lot.name, Use(lot.kg, purpose)) for lot in tails], heading)
+        self.farm.store.record(lines)
+        names = ", ".join(f"{mass(lot.kg, self.farm.units)} of {lot.name}" for lot in tails)
+        return Recorded(tuple(line.id for line in lines), f"written off: {names}", ())
 
     def _out(self, words: str, instead_of: str, amount: str) -> tuple[float, str]:
         """Wet kg that are to go out of a lot, and the words; "all" is what is in it, but for the line put right."""

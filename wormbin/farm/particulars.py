@@ -62,7 +62,7 @@ def in_words(one: Bin, settings: Settings) -> tuple[tuple[str, str], ...]:
         ("box alone weighs", mass(one.tare_kg, units) if one.tare_kg else ""),
         ("castings come off", f"{_METHODS[one.method]}, from {percent(one.harvest_share)} castings on"),
         ("moisture aimed for", f"{low} to {high}"),
-        ("feeding days", weekday_words(one.feed_days or settings.feed_days)),
+        ("feeding days", weekday_words(one.feed_days or settings.feed_days).title()),
         ("keeps to these beddings", ", ".join(one.beddings)),
         ("keeps to these feeds", ", ".join(one.feeds)),
         ("in whose care", one.keeper),

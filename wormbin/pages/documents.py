@@ -10,6 +10,7 @@ from operator import attrgetter
 from typing import Any
 
 from wormbin.advice.finding import Finding
+from wormbin.castings.inspection import BedDay, BedRecord
 from wormbin.castings.money import Entered, Made
 from wormbin.drawing.series import Point, Reading, Series
 from wormbin.farm.views.bin import (
@@ -33,6 +34,8 @@ from wormbin.farm.views.feedstock import (
     PileView,
     WentTo,
 )
+from wormbin.farm.views.herd import HerdPlan, HerdRow, HerdView, Take
+from wormbin.farm.views.inspection import LabelView, LoadFact, LotRecord
 from wormbin.farm.views.lots import (
     DeliveryView,
     FromLoad,
@@ -118,7 +121,16 @@ FIELDS: dict[type, str] = {
     WentView: "lot=lot.name date=on kg share step=lot.step",
     StockView: "kg litres waiting_kg lots",
     YieldView: "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
-    " kg_per_m2_year=per_m2_year since until",
+    " kg_per_m2_year=per_m2_year since until feed_kg_per_kg_finished=feed_per_finished",
+    HerdView: "bins=rows",
+    HerdRow: "bin worms_kg kg_m2 needs_kg spare_kg surveyed survey_due crowded",
+    HerdPlan: "kg by takes missing_kg",
+    Take: "bin kg survey_first",
+    BedRecord: "bin method first last days days_asked",
+    BedDay: "date=on fed_kg since_days moisture moisture_by temp_c",
+    LotRecord: "*page beds loads",
+    LoadFact: "load material kg sure from=supplier treated heat bad",
+    LabelView: "lot kg litres litres_read packed made_of bad",
     DeliveryView: "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
     PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words"
     " promised_kg needed_bins=needed weeks begin instead",

@@ -59,6 +59,20 @@ def _lot(view: LotView, units: str) -> Iterator[Block]:
         yield Sentence(view.short, "act", lead="! ", lead_role="act", indent=2)
 
 
+def facts(view: LotView, units: str, width: int) -> str:
+    """A lot's moisture, room, day, what was sold of it and the money taken: as many as ``width`` has room for."""
+    sold = f"sold {mass(view.sold_kg, units)}" if view.sold_kg else ""
+    taken = f"{view.taken:.2f} taken" if view.taken else ""
+    wet = "" if view.moisture is None else f"{_wet(view)} moist"
+    since = view.step_on.isoformat()
+    words = ""
+    for said in (f"{wet:>15}", f"{_room(view, units):>14}", f"  {since}", f"{sold:>13}", f"{taken:>16}"):
+        if len(words + said) > width:
+            break
+        words += said
+    return words
+
+
 def closing(kg: Sequence[float], units: str) -> list[str]:
     """Amounts that add up to nothing, all in one unit and to so many places that what is printed adds up, too.
 
@@ -144,18 +158,37 @@ def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
 
     def cells(view: YieldView) -> tuple[str, ...]:
         if view.until is None:
-            return (view.name, "0", *("-",) * 5, "no harvest yet")
+            return (view.name, "0", *("-",) * 6, "no harvest yet")
         given = mass(view.castings_kg, units), mass(view.feed_kg, units)
         per_m2 = ("-" if each is None else mass(each, units) for each in (view.per_m2, view.per_m2_year))
         per_feed = "-" if view.per_feed is None else figure(view.per_feed)
-        return (view.name, str(view.harvests), *given, per_feed, *per_m2, view.until.isoformat())
+        finished = "-" if view.feed_per_finished is None else figure(view.feed_per_finished)
+        return (view.name, str(view.harvests), *given, per_feed, finished, *per_m2, view.until.isoformat())
 
-    heads = ("harvests", "castings", "feed", "per feed", f"on {area(1.0, units)}", "a year")
-    columns = (Column("bin"), *(Column(head, right=True) for head in heads), Column("up to"))
-    yield Table(columns, tuple(cells(view) for view in views))
+    heads = ("harvests", "castings", "feed", "per feed", "for 1", f"on {area(1.0, units)}", "a year")
+    columns = (Column("bin"), *(Column(head, right=True, rank=rank) for head, rank in zip(heads, _RANKS, strict=True)))
+    yield Table((*columns, Column("up to", rank=4)), (*(cells(view) for view in views), _together(views, units)))
     yield Sentence(
         "Wet castings by fresh feed as put in, up to the latest harvest; bedding gives castings, too, and is not in it."
+        " For 1: feed by weight for one of finished castings, of lots in stock."
     )
+
+
+_RANKS = (3, 0, 0, 0, 2, 1, 1)
+
+
+def _together(views: Sequence[YieldView], units: str) -> tuple[str, ...]:
+    """The last row: what all bins gave."""
+    told = [view for view in views if view.until is not None]
+    castings, feed = sum(view.castings_kg for view in told), sum(view.feed_kg for view in told)
+    finished = [view for view in told if view.feed_per_finished]
+    out = sum(view.feed_kg / (view.feed_per_finished or 1.0) for view in finished)
+    per = (
+        figure(castings / feed) if feed else "-",
+        figure(sum(view.feed_kg for view in finished) / out) if out else "-",
+    )
+    harvests = str(sum(view.harvests for view in told))
+    return ("together", harvests, mass(castings, units), mass(feed, units), *per, "", "", "")
 
 
 def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:

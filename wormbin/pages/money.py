@@ -84,7 +84,8 @@ _SUMMED: tuple[Callable[[Made], Decimal], ...] = (
 def _lot(each: Made, units: str, unit: str) -> tuple[str, ...]:
     per = "-" if each.per_kg is None else money(each.per_kg * Decimal(repr(UNITS[unit].factor)))
     amounts = (each.feed, each.own, each.general, each.cost)
-    return each.lot, mass(each.finished_kg, units), *map(money, amounts), per, money(each.taken), money(each.leaves)
+    finished = mass(each.finished_kg, units) + ("" if each.ready else " to cure")
+    return each.lot, finished, *map(money, amounts), per, money(each.taken), money(each.leaves)
 
 
 def bins(view: AccountView) -> Iterator[Block]:

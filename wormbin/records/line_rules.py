@@ -58,7 +58,7 @@ def _worms(field: Field, value: float | None, known: _Known) -> Problems:
 
 def _portions(field: Field, portions: Sequence[Portion], known: _Known) -> Problems:
     if not portions:
-        yield Problem(field.called, "", "at least one material with its amount", field.example)
+        yield Problem(field.called, "", "at least one thing with its amount", field.example)
     for portion in portions:
         name = portion.material or field.called
         yield from mass(f"amount of {name}", portion.kg)
@@ -150,7 +150,7 @@ def _heap(contents_m: float | None, box_m: float) -> Problems:
         return
     cm = (100.0, " cm")
     deepest, box, heap = (shown(each, *cm) for each in (box_m + HEAP_M, box_m, HEAP_M))
-    allowed = f"0 to {deepest}, as the box is {box} deep and a heap stands at most {heap} above its rim"
+    allowed = f"0 to {deepest}. The box is {box} deep, and a heap stands up to {heap} above its rim"
     yield Problem(field.called, shown(contents_m, *cm), allowed, field.example)
 
 
@@ -166,10 +166,10 @@ def _note(line: Line, what: Note, _known: _Known) -> Problems:
             yield Problem("note", "", "some words", "moved the bin into the shade")
     elif first is None or last is None:
         missing = "unknown from" if first is None else "unknown until"
-        yield Problem(missing, "", "the first and the last day of which nothing is known", "2026-03-02")
+        yield Problem(missing, "", "the first and the last day that you do not know", "2026-03-02")
     elif not date(FIRST_YEAR, 1, 1) <= first <= last <= line.when.date():
         days = f"{first.isoformat()} to {last.isoformat()}"
-        allowed = f"days from {FIRST_YEAR} on up to the day of the line, the first one first"
+        allowed = f"days from {FIRST_YEAR} up to the day of the line, the first one first"
         yield Problem("unknown days", days, allowed, "2026-03-02 to 2026-03-20")
 
 
@@ -240,7 +240,7 @@ def _what(line: Line, known: _Known) -> Problems:
 def _one_of(bins: Collection[str] | None) -> str:
     if bins is None:
         return KEY_RULE
-    return "one of your bins: " + ", ".join(sorted(bins)) if bins else "one of your bins, and there is none yet"
+    return "one of your bins: " + ", ".join(sorted(bins)) if bins else "one of your bins. There is none yet"
 
 
 def lot_name_problems(name: str) -> Problems:

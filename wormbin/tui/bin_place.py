@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 SHEET_COLUMNS, SHEET_EDGES = 110, 4
 """How wide a sheet is at most, and its frame with the scroll bar."""
-OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "pupil", "wall")
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "hand_out", "pupil", "wall")
 """The screens that are about the bin in hand."""
 
 
@@ -42,12 +42,14 @@ class BinPlace(Place[None]):
         Binding("t", "go('troubles')", "troubles", show=False),
         Binding("K", "go('catch_up')", "catch up after a gap", show=False),
         Binding("h", "harvests", "harvests", show=False),
+        Binding("E", "go('hand_out')", "change, close, hand over; report and lesson files", show=False),
         Binding("V", "compare", "bins side by side", show=False),
         Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
         Binding("W", "go('week')", "the week's work", show=False),
         Binding("x", "go('mix')", "mix bench", show=False),
         Binding("g", "go('materials')", "materials", show=False),
         Binding("p", "sheet", "weekly sheet, to print", show=False),
+        Binding("O", "record", "record for an inspector", show=False),
         Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
         Binding("P", "go('wall')", "a view for the wall", show=False),
         Binding("M", "many", "readings of many, by day", show=False),
@@ -225,6 +227,19 @@ class BinPlace(Place[None]):
         """The weekly sheet of the bin in hand."""
         if (hand := self.in_hand()) is not None:
             self.in_background(partial(self._sheet, hand), "page")
+
+    def action_record(self) -> None:
+        """The bin in hand for an inspector: feeding intervals, moisture, temperature, gaps."""
+        if (hand := self.in_hand()) is not None:
+            self.in_background(partial(self._record, hand), "page")
+
+    async def _record(self, hand: Hand) -> None:
+        from wormbin.farm.inspection import bed  # no start waits for it
+        from wormbin.pages import inspection
+        from wormbin.pages.page import lines
+
+        page = inspection.bed(await self.ask(lambda farm: bed(farm, hand.key)), self.wormbin.units)
+        self.open("page", f"{hand.name}: record", lines(page, 100), file=f"{hand.key}-record.txt")
 
     async def _sheet(self, hand: Hand) -> None:
         lines = await self.ask(lambda farm: rounds.sheet(farm, hand.key))

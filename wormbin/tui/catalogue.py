@@ -38,6 +38,7 @@ SCREENS: dict[str, str] = {
     "settings": "settings:SettingsScreen",
     "pupil": "pupil:PupilCheck",
     "wall": "wall:WallScreen",
+    "hand_out": "hand_out:HandOutForm",
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",
     "sure": "answers:SureScreen",

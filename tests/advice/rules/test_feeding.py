@@ -51,7 +51,7 @@ def test_feed_for_two_weeks_is_partly_lifted_out_again() -> None:
 
     assert first(13.9).startswith("do not feed")
     # all but five days' work: 2.3 of 3.5 kg
-    assert first(14.0).startswith("take out about 2.5 kg of food and put it in a bucket with dry bedding")
+    assert first(14.0).startswith("take out about 2.5 kg of food. Put it in a bucket with dry bedding")
 
 
 def test_overfeeding_ends_well_under_where_it_began() -> None:

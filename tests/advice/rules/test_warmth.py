@@ -74,7 +74,7 @@ def test_heat_to_come_from_feed_is_told_before_it_comes() -> None:
     assert found.level is Level.ACT
     assert "32 °C" in found.what
     # (32 - 27) of 10 degrees: half of 6 kg
-    assert found.do[0].startswith("take out about 3 kg of food and put it in a bucket")
+    assert found.do[0].startswith("take out about 3 kg of food. Put it in a bucket")
 
 
 def test_a_hot_spell_of_the_room_or_a_handful_of_peelings_is_no_heat_to_come() -> None:

@@ -232,7 +232,7 @@ def hungry(case: Case, can: Ration) -> Finding | None:
         "hungry",
         f"almost no food for {days(bare)}{then}",
         f"less than {mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)} of food has been there. "
-        f"After {days_of(limits.HUNGRY.edge(Level.ACT))} worms start to shrink.",
+        f"After {days_of(limits.HUNGRY.edge(Level.ACT))} they start to shrink.",
         action,
         said=waiting_words(case), by=("left",), urgency=2.0 + bare / 10,
     )  # fmt: skip

@@ -29,7 +29,7 @@ def charts(scene: Scene) -> tuple[Series, ...]:
             aim["moisture"],
         ),
         _chart(
-            scene, events, "feed_waiting", "feed waiting", "kg", lambda day: day.feed_waiting_kg, "",
+            scene, events, "feed_waiting", "uneaten food", "kg", lambda day: day.feed_waiting_kg, "",
             aim["feed_waiting"],
         ),
         _chart(

@@ -72,7 +72,7 @@ def working(scene: Scene, code: str) -> Working:
     band = made.band
     sure = made.sure or f"eight times in ten between {_figure(band.p10, made.unit)} and {_figure(band.p90, made.unit)}"
     if rests is not None:
-        sure += f"; it rests on {rests[0]}" if rests else "; no reading of it has been written down yet"
+        sure += f". Last read: {rests[0]}" if rests else ". No reading of it yet"
     return Working(
         made.title, band.p50, made.unit, made.formula, made.inputs, made.source, sure, made.plain, rests or ()
     )
@@ -91,7 +91,7 @@ def _rests_on(scene: Scene, quantities: Iterable[str]) -> tuple[str, ...]:
             old = "of today" if age == 0 else f"{counted(age, 'day')} old"
             by = f" by {judged.by}" if judged.by else ""
             when = judged.when.date().isoformat()
-            found.append(f"the reading {quantity}{by} of {when} ({old}, counts {percent(judged.weight)})")
+            found.append(f"{quantity}{by} on {when} ({old}, counts {percent(judged.weight)})")
     return tuple(found)
 
 
@@ -183,7 +183,7 @@ def _days(scene: Scene, _bed: Bed) -> Sum:
             _model("ahead", float(len(unfed)), "days", "looked ahead at, and more than may lie at the end of them"),
         )
     return Sum(
-        "Days of feed waiting", today.feed_waiting_days, "days", formula, inputs, BALANCES,
+        "Days of uneaten food", today.feed_waiting_days, "days", formula, inputs, BALANCES,
         "How long it takes, fed no more, until so little is left that it may be fed again.",
     )  # fmt: skip
 

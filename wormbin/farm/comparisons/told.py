@@ -149,7 +149,9 @@ def made_words(
     if told.made_unit:
         apart = "{more} has worked off {by} more dry matter than {less} since the start"
     words = _apart(replace(told, words=apart), made.p50, names, unit, units)
-    span = span_words(made.p10, made.p90, unit, units)
+    # Told of whichever has more, so that the ends of the interval speak of that one, too.
+    low, high = (made.p10, made.p90) if made.p50 >= 0.0 else (-made.p90, -made.p10)
+    span = span_words(low, high, unit, units)
     return f"{str(verdict).capitalize()}, as worked out for {on.isoformat()}: {words} ({span})."
 
 

@@ -126,16 +126,23 @@ class Ledger:
 
     def save_lot(self, name: str, what: LotWhat, heading: Heading) -> LotLine:
         """Write one line of the castings book, durable before this returns; the wrong line is struck for it."""
-        head = read_moment(heading, self.now)
-        wrong = self.store.find_line(head.replaces) if head.replaces else None
-        by = head.by or (wrong.by if wrong is not None else "")
-        line = LotLine(new_id(self.random(8)), name, head.when, what, by, head.note, day_only=head.day_only)
-        line = admit_lot_line(line, self.farm.bins, self.now)
+        wrong = self.store.find_line(heading.replaces.strip()) if heading.replaces.strip() else None
+        heading = heading if heading.by or wrong is None else replace(heading, by=wrong.by)
+        (line,) = self.lot_lines([(name, what)], heading)
         if wrong is not None:
-            self.store.amend(wrong.id, [line], by, self.now)
+            self.store.amend(wrong.id, [line], line.by, self.now)
         else:
             self.store.record([line])
         return line
+
+    def lot_lines(self, said: Sequence[tuple[str, LotWhat]], heading: Heading) -> tuple[LotLine, ...]:
+        """Lines of the castings book through the door, each of its name; nothing is saved."""
+        head = read_moment(heading, self.now)
+        made = (
+            LotLine(new_id(self.random(8)), name, head.when, what, head.by, head.note, day_only=head.day_only)
+            for name, what in said
+        )
+        return tuple(admit_lot_line(line, self.farm.bins, self.now) for line in made)
 
     def words(self, entry: Entry) -> str:
         """What an entry says, in one line."""

@@ -180,7 +180,7 @@ def _totals(inside: Sequence[Entry], log: tuple[Entry, ...], scene: Scene) -> To
             if isinstance(entry.what, Harvest)
         ),
         kinds=tuple(sorted(kinds.items(), key=lambda each: (-each[1], each[0]))),
-        writers=tuple(Writer(name, n) for name, n in sorted(signed.items(), key=lambda each: (-each[1], each[0]))),
+        writers=tuple(Writer(name, n) for name, n in sorted(signed.items())),
         lines=len(lines),
         struck=len(inside) - len(lines),
     )

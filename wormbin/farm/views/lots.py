@@ -36,6 +36,11 @@ class LotView:
     words: str
     short: str = ""
 
+    @property
+    def where(self) -> str:
+        """ "stock" for what is ready, "coming" for what is on its way, "" for what is all gone."""
+        return "stock" if self.in_stock else "coming" if self.kg else ""
+
 
 @dataclass(frozen=True, slots=True)
 class LotLineView:
@@ -132,6 +137,8 @@ class YieldView:
     per_m2_year: float | None
     since: date
     until: date | None
+    feed_per_finished: float | None = None
+    """Fresh kg of feed that a kg of finished castings took; None while no lot of it is in stock."""
 
 
 @dataclass(frozen=True, slots=True)

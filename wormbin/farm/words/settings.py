@@ -86,7 +86,7 @@ class SettingWords:
         """The settings with one of them changed; a list gains or replaces one item, and empty words clear it."""
         change = self._changes().get(tidy(name).casefold().replace("_", "-"))
         if change is None:
-            raise RefusedError(Problem("setting", shown(name), "one of " + ", ".join(self._changes()), "units"))
+            raise RefusedError(Problem("setting", shown(name), "a setting that wormbin settings lists", "units"))
         return admit_settings(change(settings, words))
 
     def _changes(self) -> Mapping[str, Callable[[Settings, str], Settings]]:

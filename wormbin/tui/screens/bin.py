@@ -32,23 +32,23 @@ if TYPE_CHECKING:
     from wormbin.tui.widgets.gauges import Gauges
     from wormbin.tui.widgets.log_place import LogPlace
 
-TABS = (("now", "n", "now"), ("ahead", "a", "ahead"), ("log", "l", "log"), ("sums", "o", "numbers opened"))
+TABS = (("now", "n", "now"), ("ahead", "a", "outlook"), ("log", "l", "log"), ("sums", "o", "numbers explained"))
 
 
 class BinScreen(BinPlace):
     """Shows one ``BinView``; every change to the bin comes back as a new one."""
 
     HELP = (
-        "One bin. What to do now stands first. Below it the bin cut open, and its gauges: a disc is a reading, a "
-        "lozenge is worked out; the shaded part is where the true value lies eight times in ten, the brackets are the "
-        "band to be in. The arrows choose a gauge, Enter opens its number to the sum behind it. Ahead shows the days "
-        "to come, log every line, numbers opened every sum."
+        "One bin. What to do now stands first. Below it the bin cut open, and its gauges. A disc is a reading, a "
+        "lozenge an estimate. The shaded part is where the true value lies 8 times in 10. The brackets show where to "
+        "be. The arrows choose a gauge, and Enter explains its number. Outlook shows the days to come, log every "
+        "line, numbers explained every sum."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "tab('now')", "now", show=False),
-        Binding("a", "tab('ahead')", "ahead"),
+        Binding("a", "tab('ahead')", "outlook"),
         Binding("l", "tab('log')", "log"),
-        Binding("o", "tab('sums')", "numbers opened", show=False),
+        Binding("o", "tab('sums')", "numbers explained", show=False),
         Binding("d", "details", "all findings", show=False),
         Binding("plus,equals_sign", "zoom(-1)", "fewer days on the charts", show=False),
         Binding("minus", "zoom(1)", "more days on the charts", show=False),
@@ -299,7 +299,7 @@ class BinScreen(BinPlace):
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return
-        self.open("page", "A number opened", lines(sums(working)))
+        self.open("page", "A number explained", lines(sums(working)))
 
     # what a key does
     def action_tab(self, name: str) -> None:

@@ -54,7 +54,7 @@ class MixBench(Form[None]):
         with Horizontal(id="pair"):
             with VerticalScroll(id="bucket-side", can_focus=False):
                 yield Static(line_of([("nothing on the bench yet", "dim")]), id="bucket")
-                yield WordField("put on", "10 kg grass", suggester=names, id="portion")
+                yield WordField("put on", "1.5 kg kale", suggester=names, id="portion")
                 for name, label, example in FIELDS:
                     yield WordField(label, example, id=name)
             with VerticalScroll(id="after", can_focus=False):

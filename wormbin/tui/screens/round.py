@@ -54,10 +54,9 @@ class RoundScreen(BinPlace):
 
     HELP = (
         "Every bin in a line, worst first. At the top stands what the bin under the cursor needs now, and how much. "
-        "Arrows move, Enter opens a bin. The last column says what is due today (feed, check), else on which day the "
-        "bin is fed next. A tick stands there once the bin was checked or fed on the day shown and calls for no action "
-        "any more; where it still does, it counts as seen in the top line. i writes the round as a checklist to walk "
-        "with."
+        "Arrows move, Enter opens a bin. The last column says what is due today, feed or check. Else it says when "
+        "you feed next. A tick stands there once the bin was checked or fed that day and needs nothing more. If it "
+        "still needs you, the top line counts it as checked. i writes the round as a checklist to walk with."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open_bin", "open the bin", show=False),

@@ -63,8 +63,8 @@ class SettingsScreen(Form[None]):
     """Enter opens the line under the cursor; Enter again saves it."""
 
     HELP = (
-        "How this farm is run. Arrows choose a line, Enter opens it; say the new value in words and Enter saves it. "
-        "Lists (days off, bedding, buckets, tares) gain what you say; none clears one."
+        "How this farm is run. Arrows choose a line, Enter opens it. Say the new value in words, and Enter saves it. "
+        "Lists (days off, bedding, buckets, tares) gain what you say. The word none clears one."
     )
     heading = "Keepers and settings"
     KEYS = (("arrows", "choose"), ("Enter", "change, again save"))

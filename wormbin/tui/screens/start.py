@@ -51,11 +51,10 @@ class StartForm(FilledForm):
     """The first Enter that is understood shows the proposal; the next writes the bin and shows the list to print."""
 
     HELP = (
-        "Measure the inside of the box. Enter goes to the next row that is asked for; an empty row is passed over "
-        "where that can be. Then the first bedding, the water to soak it, the worms that the surface carries and the "
-        "first weeks' feedings are proposed. ^L shows them as a list to print, and writes nothing. Enter again begins "
-        "the bin: bedding, water and worms are written as put in on the day when it is set up, today when none is "
-        "said. A day to come can be planned, and begun when it is there."
+        "Measure the inside of the box. Enter goes to the next row that is asked for. You may leave a row empty "
+        "where that can be. Then you see the first bedding, its water, the worms that fit and the first feedings. ^L "
+        "shows them as a list to print, and writes nothing. Enter again begins the bin. Bedding, water and worms are "
+        "written down for the day you say, or for today. You can plan a day to come, and begin when it is there."
     )
     heading = "Start a bin"
     KEYS = (("Enter", "next; then propose; then begin"), ("Tab", "next"))

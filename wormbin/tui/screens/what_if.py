@@ -36,9 +36,9 @@ class WhatIfForm(Form[WhatIfView]):
     """Answers the what-if that is to stay drawn over the bin's charts, or None."""
 
     HELP = (
-        "Pick a change, or type one, or several: bedding to add, days of heat or cold (30C:5d), a share of the worms "
-        "taken out. "
-        "Both futures are worked out and drawn over each other. Enter leaves the other future on the bin's charts."
+        "Pick a change, or type one or several. You can add bedding, have days of heat or cold (30C:5d), or take out "
+        "a share of the worms. Both futures are drawn over each other. Enter leaves the other future on the bin's "
+        "charts."
     )
     KEYS = (("Tab", "next"),)
     SIDE = "#asked"

@@ -75,7 +75,7 @@ class LineForm(FilledForm):
     In a line that ``replaces`` another its ``fields`` are filled in already.
     """
 
-    HELP = "Fill in the lines; Enter goes to the next and saves on the last. Measures are written with their unit."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Write measures with their unit."
     KEYS = (("Enter", "next, on the last line save"),)
     SHEET = "middling snug"
     named = ""
@@ -164,7 +164,7 @@ class WriteForm(LineForm):
 class LotForm(LineForm):
     """A line of a lot."""
 
-    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
 
     def __init__(self, lot: str, kind: Description[LotKind]) -> None:
         super().__init__(f"Lot {lot}: {kind.page.title}", kind)
@@ -179,7 +179,7 @@ class LotForm(LineForm):
 class BookForm(LineForm):
     """A line of a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
 
-    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
 
     def __init__(self, name: str, kind: Description[LotKind]) -> None:
         super().__init__(f"{kind.about} {name}".strip().capitalize() + f": {kind.page.title}", kind)
@@ -199,7 +199,7 @@ _NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags", "
 class StrikeForm(FilledForm):
     """One line: why."""
 
-    HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong; Enter strikes it through."
+    HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong. Enter strikes it through."
 
     heading = "Strike through"
     KEYS = (("Enter", "strike it through"),)
@@ -225,7 +225,7 @@ class StrikeForm(FilledForm):
         event.stop()
         why, by = event.value.strip(), self.wormbin.by
         if not why:
-            self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
+            self.say("why: nothing yet. Write a word or two. Example: mistyped")
             return
         asks, way = self.asks, "Enter again strikes it; Esc leaves."
         await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)
