@@ -27,7 +27,7 @@ def branch(run: Run) -> Run:
     other.crossed = list(run.crossed)
     other.biases = {key: copy.copy(bias) for key, bias in run.biases.items()}
     other.ledger = copy.deepcopy(run.ledger)
-    other.surprises = dict(run.surprises)
+    other.surprises, other.scores = dict(run.surprises), dict(run.scores)
     other.judged = []
     return other
 

@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import abreast, flows, pools
+from wormbin.process import abreast, flows, pools, score
 from wormbin.process.balance import Balance, balance_of
 from wormbin.process.belief import Belief
 from wormbin.process.day import harvest_bands
@@ -78,6 +78,7 @@ class Replay:
             drying=drying,
             worms_apart=run.t - run.last_survey <= SURVEY_HOLDS_DAYS or (run.used > 0 and worms < 0.2),
             readings_used=run.used,
+            held=score.held(run.scores),
         )
 
     @property

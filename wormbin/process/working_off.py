@@ -37,6 +37,7 @@ def days(seen: Seen, daily_kg: Array, given_kg: Array | None = None) -> Array:
         raw[0] += top * np.array([[look.usual[0]] for look in seen.looks])
     fresh = fresh / (soft + raw + 1e-300)
     like, rates = k[[LIKE + i for i in _FED]], k[[RATES + i for i in _FED]] * f[flows.DECAY]
+    rates[:2] *= f[flows.STIRS]
     # Slow things and fibre share the worms' time, and hardly change meanwhile.
     others = [SLOW, *range(FIBRE, FOODS)]
     rest = (k[[LIKE + i for i in others]] * (c[[VOLATILE + i for i in others]] - c[[RAW + i for i in others]])).sum(

@@ -96,6 +96,10 @@ def drawn_feed_m(feed_m: float, waiting_kg: float) -> float:
     return feed_m if waiting_kg >= DRAWN_FROM_KG else 0.0
 
 
+SCORED_FROM = 5
+"""So many readings before it is told how often the bands held them (ours)."""
+
+
 def learned_words(scene: Scene) -> tuple[str, ...]:
     """What the log has taught about this bin, in plain words."""
     learned = scene.past.learned
@@ -103,9 +107,12 @@ def learned_words(scene: Scene) -> tuple[str, ...]:
         return ("nothing learned yet: every reading that is written down teaches the program about this bin",)
     used = f"from {counted(learned.readings_used, 'reading')}"
     apart = "" if learned.worms_apart else "; without a worm survey rate and worms cannot be told apart"
+    held, of = learned.held
+    score = f"of your last {of} readings {held} lay in the band told before them"
     return (
         f"works {_times(learned.rate)} as fast as the book says, {used}{apart}",
         f"dries {_times(learned.drying)} as fast as the book says",
+        *([score] if of >= SCORED_FROM else []),
     )
 
 
