@@ -90,4 +90,4 @@ def with_entries(replay: Replay, entries: Iterable[Entry]) -> Replay:
     end = max([run.t, *(moment(entry.when) for entry in lines)])
     abreast.gone([through_day(run, lines, end)])
     now = run.look(replay.until.date())
-    return Replay(run, (*replay.looks[:-1], now), replay.until, replay.beliefs, replay.silences)
+    return Replay(run, (*replay.looks[:-1], now), replay.until, replay.beliefs, replay.silences, replay.began)

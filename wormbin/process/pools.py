@@ -38,11 +38,11 @@ TOLD = BEFORE
 """So many rows from the first say what is there; the rest is how it came."""
 
 POOL_OF = {Pace.QUICK: QUICK, Pace.STEADY: STEADY, Pace.SLOW: SLOW, Pace.AGED: AGED, Pace.FIBRE: FIBRE}
-HARD_FIBRE = frozenset((
-    "shredded-cardboard", "flattened-cardboard", "egg-cartons", "coir", "peat", "sawdust", "wood-shavings",
-    "aged-wood-chips", "burlap",
+SOFT_FIBRE = frozenset((
+    "newspaper", "office-paper", "mixed-paper", "paper-bags", "paper-towels", "coffee-filters", "dry-leaves", "straw",
+    "wheat-straw", "oat-straw", "corn-husks",
 ))  # fmt: skip
-"""Materials whose fibre is hard: board, wood, and what rots as slowly; the rest is soft."""
+"""Materials whose fibre is soft; all other is hard: board, wood, coir, and what nobody knows."""
 FEEDS = (QUICK, STEADY, SLOW, AGED)
 WAITING = (QUICK, STEADY, AGED)
 SOFTENED = (QUICK, STEADY, FIBRE, HARD)
@@ -72,7 +72,9 @@ def brings(material: Material, moisture: float | None = None, *, feed: bool) -> 
     With ``feed`` its fresh mass counts as feed brought in (fibre never does).
     """
     wet = material.moisture if moisture is None else moisture
-    dry, one, pool = 1.0 - wet, empty(), HARD if material.key in HARD_FIBRE else POOL_OF[material.pace]
+    dry, one, pool = 1.0 - wet, empty(), POOL_OF[material.pace]
+    if pool == FIBRE and material.key not in SOFT_FIBRE:
+        pool = HARD
     one[VOLATILE + pool] = dry * (1.0 - material.ash)
     one[CARBON + pool] = dry * material.carbon
     one[NITROGEN + pool] = dry * material.nitrogen

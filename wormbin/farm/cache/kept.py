@@ -5,6 +5,8 @@ Each is kept with what it rests on, and worked out anew as soon as that has chan
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date, datetime
 from functools import cached_property
@@ -134,8 +136,32 @@ class Cache:
         return scenes[key]
 
     def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:
-        materials = blake2b(repr(self._session.farm().materials).encode(), digest_size=8).hexdigest()
-        return self.beliefs.past(one, self._session.store.entries(one.key), now, materials, settings.away)
+        return self.beliefs.past(one, self._session.store.entries(one.key), now, self._materials(), settings.away)
+
+    def together(self, bins: Sequence[Bin], now: datetime, on: date | None, days: int) -> None:
+        """Work several bins out side by side, so that the scene of each is there when it is asked for.
+
+        A bin whose book cannot be read is passed over: it says so when it is asked for.
+        """
+        from wormbin.farm.bins.scene import Scene, look_ahead_together
+
+        settings, found = self.settings(), []
+        for one in bins:
+            known, scenes = self._scenes.get(one.key, ("", {}))
+            with suppress(StoreError):
+                if known != self.token(one, on) or (days, settings.on_hand) not in scenes:
+                    found.append((one, self._session.store.entries(one.key)))
+        pasts = self.beliefs.pasts(found, now, self._materials(), settings.away)
+        made = [
+            Scene(one, past, now, settings, self.table(), days, self.cure_days(on))
+            for (one, _), past in zip(found, pasts, strict=True)
+        ]
+        look_ahead_together(made)
+        for scene in made:
+            self._scenes[scene.bin.key] = (self.token(scene.bin, on), {(days, settings.on_hand): scene})
+
+    def _materials(self) -> str:
+        return blake2b(repr(self._session.farm().materials).encode(), digest_size=8).hexdigest()
 
     def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
         """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.
