@@ -36,7 +36,7 @@ def slopes(box: Box, site_c: float, rate: float = 1.0, p: Parameters = DEFAULT) 
     like, cast_of, humus, bulk, holds = (
         of("like", FOODS), of("cast", FOODS), of("humus", FOODS), of("bulk", POOLS), of("holds", POOLS)
     )  # fmt: skip
-    decays = [sqrt(rate) * each for each in of("decay", POOLS)]
+    decays = [each if i in (4, 5) else sqrt(rate) * each for i, each in enumerate(of("decay", POOLS))]
 
     def slope(_: float, y: Sequence[float]) -> list[float]:
         v, c, n, ash, fresh = (
@@ -67,8 +67,8 @@ def slopes(box: Box, site_c: float, rate: float = 1.0, p: Parameters = DEFAULT) 
         eaten = plain.eaten_kg_day(capacity, liked, p.half_days * p.appetite * worms)
         pull = eaten / liked if liked > 0.0 else 0.0
         opens = plain.heap_pace((fresh[0] + fresh[1]) / FRESH_SCRAPS_KG_M3 / box.area_m2, p.heap_m, p.heap_open)
-        soft[:2] = [opens * each for each in soft[:2]]
-        by_worms = pull * sum(a * (1.0 - b) * s for a, b, s in zip(like, cast_of, soft, strict=True))
+        reached = [opens * each if i < 2 else each for i, each in enumerate(soft)]
+        by_worms = pull * sum(a * (1.0 - b) * s for a, b, s in zip(like, cast_of, reached, strict=True))
         by_microbes = sum(d * (1.0 - z) * s for d, z, s in zip(rates, humus, soft, strict=False))
         by_microbes = pace * (by_microbes + decays[6] * v[6] + decays[7] * v[7])
         oxygen = 2.0 * OXYGEN_DIFFUSIVITY_M2_S * SECONDS_A_DAY * OXYGEN_IN_AIR_KG_M3 / OXYGEN_PER_BURNED
@@ -76,7 +76,7 @@ def slopes(box: Box, site_c: float, rate: float = 1.0, p: Parameters = DEFAULT) 
         air = p.airless + (1.0 - p.airless) * aired
         above = min(1.0, p.airless + (1.0 - p.airless) * 2.0 * aired) if aired < 0.5 else 1.0
         pull, pace = pull * above, pace * air
-        eats = [like[i] * pull * soft[i] for i in range(6)]
+        eats = [like[i] * pull * reached[i] for i in range(6)]
         rots = [rates[i] * pace * soft[i] for i in range(6)]
         up = p.growth * response.growth(temp, box.species) * (1.0 - crowd) * sum(eats)
         nitrogen = sum(eats[i] * n[i] / v[i] for i in range(6) if v[i] > 0.0)

@@ -144,15 +144,17 @@ def settled(own: Array, box: Box, p: Parameters) -> Array:
     one row each. The site's own rows are set as days go by (``at_site``).
 
     A bin's pace is learned mostly from what its worms get through. Microbes share its warmth, damp and air, but a herd
-    that eats two and a half times the book does not make every heap burn as fast: they go by the root of it.
+    that eats two and a half times the book does not make every heap burn as fast: they go by the root of it. Fibre has
+    microbes of its own.
     """
     its = np.exp(own)
     k = np.empty((SETTLED, *own.shape[1:]))
     each = (slice(None), *([None] * (own.ndim - 1)))
-    fibre = np.ones((POOLS, *own.shape[1:]))
-    fibre[pools.FIBRE : FOODS] = its[FIBRES]
-    k[LIKE:RATES] = pools.of_foods(p, "like")[each] * fibre[:FOODS]
-    k[RATES:CAST] = pools.of_pools(p, "decay")[each] * fibre * (np.sqrt(its[RATE]) * its[MICROBES])
+    k[LIKE:RATES] = pools.of_foods(p, "like")[each]
+    k[RATES:CAST] = pools.of_pools(p, "decay")[each] * (np.sqrt(its[RATE]) * its[MICROBES])
+    fibre = slice(pools.FIBRE, FOODS)
+    k[LIKE:RATES][fibre] *= its[FIBRES]
+    k[RATES:CAST][fibre] = pools.of_pools(p, "decay")[each][fibre] * its[FIBRES]
     k[CAST:HUMUS] = np.minimum(0.95, pools.of_foods(p, "cast")[each] * its[YIELDS])
     k[HUMUS:BURNS] = np.minimum(0.95, pools.of_foods(p, "humus")[each] * its[YIELDS])
     k[BURNS:ROTS] = k[LIKE:RATES] * (1.0 - k[CAST:HUMUS])
@@ -213,13 +215,13 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     liked = (k[LIKE:RATES] * soft).sum(axis=0)
     pull = capacity / (liked + k[HALF_KG] * worms + 1e-15)
     hungry = 1.0 - liked / (liked + k[HALF_KG] * worms + 1e-15)
-    # A thick layer of fresh feed settles, sours and shuts itself off: it goes more slowly.
+    # A thick layer of fresh feed settles, sours and shuts the worms out; microbes go on in it, and heat it.
     thick = (c[FRESH] + c[FRESH + STEADY]) / k[HEAP_KG]
     opens = p.heap_open + (1.0 - p.heap_open) / (1.0 + thick * thick)
+    rotting = k[ROTS : ROTS + FOODS] * soft
     soft[: STEADY + 1] *= opens
     by_worms = pull * (k[BURNS:ROTS] * soft).sum(axis=0)
     f[STIRS] = stirs = 1.0 + p.stirs * worms / (worms + p.stirs_kg_m2 * k[AREA])
-    rotting = k[ROTS : ROTS + FOODS] * soft
     rots = stirs * rotting.sum(axis=0) - (stirs - 1.0) * rotting[AGED]
     by_microbes = decay * (rots + (k[ROTS + CASTS : BULK] * volatile[CASTS:]).sum(axis=0))
     # What lies deeper than oxygen reaches works at a fraction; worms do with the upper half of it.

@@ -85,7 +85,6 @@ class Seen:
                 k[DRYING_KG, part, i] *= box.evaporation / housing.open_above[part].evaporation
         self.f = f = flows.flows(c, k, self.p)
         self.soft = c[VOLATILE : VOLATILE + FOODS] - c[RAW : RAW + FOODS]
-        self.soft[: STEADY + 1] *= f[flows.OPEN]
         self.there = pools.dry(c) + c[WATER] > 0.0
         self.dry, self.castings, self.water, self.worms = pools.dry(c), pools.castings(c), c[WATER], c[WORMS]
         self.waiting, self.slow = pools.waiting_fresh(c), c[FRESH + SLOW]
@@ -104,7 +103,9 @@ class Seen:
         k, f, volatile = self.k, self.f, self.c[VOLATILE : VOLATILE + POOLS]
         lively = np.broadcast_to(f[flows.STIRS], self.soft.shape).copy()
         lively[AGED] = 1.0
-        foods = k[LIKE:RATES] * f[flows.PULL] + k[RATES : RATES + FOODS] * f[flows.DECAY] * lively
+        eats = k[LIKE:RATES] * f[flows.PULL]
+        eats[: STEADY + 1] *= f[flows.OPEN]
+        foods = eats + k[RATES : RATES + FOODS] * f[flows.DECAY] * lively
         foods = (foods * self.soft).sum(axis=0)
         casts = (k[RATES + CASTS : RATES + POOLS] * volatile[CASTS:]).sum(axis=0) * f[flows.DECAY]
         return np.asarray(foods + casts)

@@ -38,7 +38,7 @@ class Parameters:
     like_slow: float = _number(0.2, "preference, 0-1", 0.0, 1.0, _CHOICE)
     like_aged: float = _number(0.7, "preference, 0-1", 0.1, 1.0, _CHOICE)
     like_fibre: float = _number(0.012, "preference, 0-1", 0.0, 0.5, _CHOICE)
-    like_hard: float = _number(0.0075, "preference, 0-1", 0.0, 0.5, _CHOICE)
+    like_hard: float = _number(0.0062, "preference, 0-1", 0.0, 0.5, _CHOICE)
     crowds: float = _number(0.2, "share of the appetite lost in a full bed", 0.0, 1.0, _CHOICE)
     crowd_loss: float = _number(0.002, "share of the herd a day in a full bed", 0.0, 0.03, _CHOICE)
     starves: float = _number(
@@ -57,7 +57,7 @@ class Parameters:
     decay_aged: float = _number(0.0035, "share a day at 20 C", 0.001, 0.02, _CHOICE)
     decay_fibre: float = _number(0.004, "share a day at 20 C", 0.001, 0.02, _CHOICE)
     decay_hard: float = _number(
-        0.003, "share a day at 20 C", 0.001, 0.02, "without worms 0.002-0.004: Aira 2006, from memory"
+        0.0028, "share a day at 20 C", 0.001, 0.02, "without worms 0.002-0.004: Aira 2006, from memory"
     )
     decay_casts: float = _number(
         0.005, "share a day at 20 C, fresh", 0.002, 0.012, "0.3 % a day after a year of layers: Yadav 2010"

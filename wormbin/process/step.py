@@ -102,10 +102,9 @@ def _middle(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> Array:
 def _go(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> None:
     """The whole step with flows ``f``, each loss counted as it goes."""
     # The four feeds stand twice: what is left of the last feeding goes as the pool does.
-    opened = np.ones((FOODS, *c.shape[1:]))
-    opened[QUICK : STEADY + 1] = f[OPEN]
-    eats = opened * k[LIKE:RATES] * f[PULL]
-    rots = opened * k[RATES : RATES + FOODS] * (f[DECAY] * f[flows.STIRS])
+    eats = k[LIKE:RATES] * f[PULL]
+    eats[QUICK : STEADY + 1] *= f[OPEN]
+    rots = k[RATES : RATES + FOODS] * (f[DECAY] * f[flows.STIRS])
     rots[AGED] /= f[flows.STIRS]
     goes = eats + rots + 1e-300
     leaves = -np.expm1(-dt * goes)

@@ -54,9 +54,9 @@ def days(seen: Seen, daily_kg: Array, given_kg: Array | None = None) -> Array:
         keeps = np.exp(-dt * f[flows.SOFTENS])
         middle = soft + raw * (1.0 - np.sqrt(keeps))
         pull = f[flows.CAPACITY] / ((like * middle).sum(axis=0) + rest)
-        middle *= np.exp(-0.5 * dt * opens * (like * pull + rates))
+        middle *= np.exp(-0.5 * dt * (opens * like * pull + rates))
         pull = f[flows.CAPACITY] / ((like * middle).sum(axis=0) + rest)
-        goes = np.exp(-0.5 * dt * opens * (like * pull + rates))
+        goes = np.exp(-0.5 * dt * (opens * like * pull + rates))
         soft = goes * (soft * goes + raw * (1.0 - keeps))
         raw = raw * keeps
 
