@@ -77,7 +77,7 @@ def alarms(log: str, bin_key: str, last: date) -> dict[date, frozenset[str]]:
 
 def told_back(found: Finding) -> bool:
     """Whether a watch says nothing but what the keeper read in hand and wrote down: their own eyes as well."""
-    read = found.code in {row.code for row in sightings.TABLE} and "the sums agree" not in found.what
+    read = found.code in {row.code for row in sightings.TABLE} and "the estimate agrees" not in found.what
     return found.level is Level.WATCH and found.seen and read
 
 
@@ -197,9 +197,9 @@ def test_an_overfeeding_is_told_with_its_amounts_and_the_day_until_which_to_hold
     found = next(each for each in findings(case) if each.code == "overfed")
     steps = " | ".join(found.do)
     assert re.search(r"\d (kg|g)", found.what), found.what
-    assert "no feed until" in steps or "no feed for the next" in steps
+    assert "do not feed until" in steps or "do not feed for the next" in steps
     waits, work = story.truth.on(case.on).feed_waiting_kg, story.truth.on(case.on).waiting_days
-    out = re.search(r"take out about ([\d.]+) kg of feed; put it in a bucket with dry bedding", steps)
+    out = re.search(r"take out about ([\d.]+) kg of food. Put it in a bucket with dry bedding", steps)
     # Ten days' work and more: a part of it is lifted out again, and no more than there is.
     assert (out is not None) is (work > PLAIN_DAYS_OF_FEED), steps
     assert out is None or 0.2 * waits <= float(out[1]) <= waits, (steps, waits)

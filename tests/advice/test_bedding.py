@@ -53,14 +53,14 @@ def test_the_keepers_own_bedding_is_named_with_what_must_be_shredded_first() -> 
 
 def test_a_short_stock_says_how_much_more_to_find() -> None:
     case = a_case(settings=Settings(on_hand=(OnHand("shredded-cardboard", 0.1, 0.1),)), moisture=Band(0.86, 0.88, 0.9))
-    assert "100 g is on hand" in dry(case).text
+    assert "you have 100 g" in dry(case).text
     assert "more" in dry(case).text
 
 
 def test_without_any_noted_bedding_it_says_that_none_is() -> None:
     case = a_case(settings=Settings(), moisture=Band(0.86, 0.87, 0.88))
     assert [choice.material for choice in choices(case)] == [CARDBOARD]
-    assert "none is noted as on hand" in dry(case).text
+    assert "your settings list none" in dry(case).text
 
 
 def test_ready_bedding_that_holds_most_water_is_chosen_first() -> None:
@@ -95,7 +95,7 @@ def test_much_bedding_goes_in_over_several_days() -> None:
 def test_a_bin_that_is_dry_enough_only_gets_a_cover_over_its_feed_from_its_own_bedding() -> None:
     case = a_case()
     assert wanted_kg(case, choices(case)[0]) == 0.0
-    assert dry(case) == Action(Doing.COVER, "cover the feed two fingers deep with bedding from the bin")
+    assert dry(case) == Action(Doing.COVER, "cover the food two fingers deep with bedding from the bin")
 
 
 @pytest.mark.parametrize(("kg", "kind"), [(0.019, Doing.COVER), (0.02, Doing.BEDDING)])

@@ -154,10 +154,10 @@ def test_labels_say_about_for_estimates_and_read_for_the_ruler() -> None:
     text = cutaway(
         replace(BIN, parts=(replace(SOLE, water_m=0.004),), ruler_m=0.24, notes={"feed": "1.4 kg"}), 70, 20
     ).text
-    for words in ("feed waiting about 3 cm, 1.4 kg", "bedding about 10 cm", "castings about 8 cm", "ruler read 24 cm"):
+    for words in ("uneaten food about 3 cm, 1.4 kg", "bedding about 10 cm", "castings about 8 cm", "ruler read 24 cm"):
         assert words in text
     assert "water under 1 cm" in text
-    assert "feed waiting about 1 in" in cutaway(BIN, 70, 20, scale=INCHES).text
+    assert "uneaten food about 1 in" in cutaway(BIN, 70, 20, scale=INCHES).text
 
 
 def test_labels_are_left_out_when_it_is_narrow() -> None:

@@ -69,7 +69,7 @@ def in_order(harvest: HarvestView, on: date) -> None:
 
 
 def words_agree(said: str) -> None:
-    """ "not within the next 120 days" never stands beside a day within them."""
+    """ "not in the next 120 days" never stands beside a day within them."""
     assert not ("not within" in said and re.search(rf"\d ({'|'.join(MONTHS)})", said)), said
     assert said.count("about ") <= 1
 

@@ -70,7 +70,7 @@ def test_the_gauge_the_round_and_the_sums_show_one_figure_with_the_reading_besid
     assert likely != "70%"
     assert shown.basis is Basis.WORKED_OUT
     assert shown.words.startswith(likely)
-    assert shown.words.endswith("read 70% today, counts 67%")
+    assert shown.words.endswith("read 70% today, counts less")
     assert percent(row.moisture.p50) == likely
     assert percent(bins.working(farm, "kitchen", "moisture").value) == likely
     assert percent(chart.past[-1].band.p50) == likely

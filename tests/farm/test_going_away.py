@@ -184,7 +184,7 @@ def test_more_than_four_days_are_prepared_for(store: Path, last: str, told: bool
     if told:
         assert ahead["level"] == "steady"
         assert "ask somebody" not in " ".join(ahead["do"])
-        assert bin_row(store, "2026-06-01")["headline"].startswith("all well; away from 6 June")
+        assert bin_row(store, "2026-06-01")["headline"].startswith("all well: away from 6 June")
 
 
 def test_the_first_day_back_is_for_looking_and_half_a_meal(store: Path) -> None:
@@ -192,7 +192,7 @@ def test_the_first_day_back_is_for_looking_and_half_a_meal(store: Path) -> None:
     say(store, "2026-06-04", "settings", "away", HOLIDAY)
     row = bin_row(store, BACK)
     assert row["next_check"] == BACK
-    assert row["do"][0].startswith("open it, squeeze a handful, judge what is left")
+    assert row["do"][0].startswith("open it, squeeze a handful, look how much food is left")
     assert 0 < row["feed_up_to_kg"] < 0.6
     form = asked(store, BACK, "feed", "kitchen", "100 g kale", "--try")
     assert form["feed_up_to_kg"] == pytest.approx(row["feed_up_to_kg"])

@@ -78,10 +78,10 @@ def test_the_checklist_has_a_box_for_every_bin_ticked_when_done() -> None:
     text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(rows, TODAY, "metric")))
     assert "[ ] Alder" in text
     assert "[x] Birch" in text
-    assert "no feed until about 14 March" in text
+    assert "do not feed until about 14 March" in text
     seen = [replace(rows[0], checked_today=True), *rows[1:]]
     text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(seen, TODAY, "metric")))
-    assert "[ ] Alder (seen that day)" in text, "looked at, and it still calls for action"
+    assert "[ ] Alder (checked that day)" in text, "looked at, and it still calls for action"
     assert "[x]: checked or fed that day" in text
 
 
@@ -99,7 +99,7 @@ def test_the_checklist_says_how_much_each_bin_may_be_fed() -> None:
 def test_the_head_never_says_nothing_to_do_while_a_bin_calls_for_something() -> None:
     rows = [replace(row("a", "Alder", 0), checked_today=True), replace(row("b", "Birch", 1), fed_today=True)]
     text = "".join(text for text, _ in head(rows, filled=True, ordered="worst first", only="", demo="", by=""))
-    assert "1 still calls, 1 of 2 done, 1 seen" in text
+    assert "1 bin needs you, 1 of 2 done, 1 checked today" in text
     assert "nothing to do" not in text
     calm = "".join(text for text, _ in head(rows[1:], filled=True, ordered="", only="", demo="", by=""))
     assert "nothing to do" in calm
@@ -154,7 +154,7 @@ def test_the_head_leaves_out_whole_what_finds_no_room() -> None:
 
 
 def test_a_step_in_a_narrow_column_still_tells_its_day() -> None:
-    assert brief("no feed until about 21 November") == "no feed until 21 Nov"
+    assert brief("do not feed until about 21 November") == "do not feed until 21 Nov"
     assert brief("tip or draw off about 12 L of water") == "tip or draw off 12 L of water"
     assert brief("look in May be") == "look in May be"
 

@@ -45,7 +45,7 @@ def finding(level: Level) -> Finding:
         return Finding(
             "overfed", level, "too much feed is waiting: about 1.4 kg, 9 days' work for these worms",
             "1.4 kg waits (0.9 to 2.1); the limit is 4 days of work at 155 g a day (extension practice)",
-            (Action(Doing.STOP, "no feed until about 14 March"),
+            (Action(Doing.STOP, "do not feed until about 14 March"),
              Action(Doing.BEDDING, "lift and fluff, and add 120 g dry shredded cardboard"),
              Action(Doing.TAKE_OUT, "freeze what the kitchen gives meanwhile"),
              Action(Doing.COVER, "leave the lid open for a day")),

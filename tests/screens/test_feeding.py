@@ -25,7 +25,7 @@ class _FullBin(FakeFarm):
     """A farm whose bin takes nothing today."""
 
     def advised_bucket(self, preview: FeedingPreview) -> AdvisedBucket:
-        return AdvisedBucket((), "319 g shredded-cardboard", "", "nothing today: hold it all back and freeze it")
+        return AdvisedBucket((), "319 g shredded-cardboard", "", "nothing today: do not feed and freeze it")
 
 
 async def test_what_is_advised_leaves_the_bucket_alone_when_nothing_may_be_fed() -> None:

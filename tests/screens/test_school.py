@@ -14,7 +14,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
-from wormbin.records.entries import Check, Feeding, Kind, Squeeze
+from wormbin.records.entries import Check, Feeding, Guess, Kind, Squeeze
+from wormbin.records.worms import WORM_KG
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
@@ -24,6 +25,7 @@ from wormbin.tui.screens.settings import ROWS, SettingsScreen
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.wall import WallScreen
 from wormbin.tui.screens.welcome import WelcomeScreen
+from wormbin.tui.screens.write import WriteForm
 
 sized = pytest.mark.parametrize("size", SIZES)
 MONDAY = datetime(2026, 9, 7, 9, 0, tzinfo=UTC)
@@ -44,6 +46,7 @@ async def begun(pilot: Driver) -> None:
     for words in ("Room 5", "60 cm", "40 cm", "30 cm"):
         await types(pilot, words)
         await pilot.press("enter")
+    await pilot.press("enter", "enter", "enter")
     await comes(pilot, "Enter again writes the bin")
     await pilot.press("enter")
     await at(pilot, ReadingScreen)
@@ -204,7 +207,7 @@ async def test_what_can_hardly_be_is_asked_by_two_pictures(school: Session) -> N
 async def test_the_wall_shows_the_day_and_renews_itself(school: Session, size: tuple[int, int]) -> None:
     async with opened(school, size) as pilot:
         await with_turns(pilot)
-        await pilot.press("W")
+        await pilot.press("P")
         await at(pilot, WallScreen)
         await comes(pilot, "check Ana")
         assert "█" in text_of(pilot)
@@ -218,6 +221,49 @@ async def test_the_wall_shows_the_day_and_renews_itself(school: Session, size: t
         assert type(pilot.app.screen) is WallScreen
         await pilot.press("escape")
         await at(pilot, BinScreen)
+
+
+@sized
+async def test_a_guess_comes_before_the_number_and_stands_beside_what_came(
+    school: Session, size: tuple[int, int]
+) -> None:
+    async with opened(school, size) as pilot:
+        await begun(pilot)
+        await settles(pilot, keeper_plus="Ana, Ben", guess_first="yes")
+    async with opened(Session(school.folder, clock=lambda: MONDAY), size) as pilot:
+        await at(pilot, WriteForm)
+        behind = next(each for each in pilot.app.screen_stack if type(each) is BinScreen)
+        assert behind.view is None  # no figure is known to the screen, let alone shown
+        assert not shows(pilot, "77%")
+        await types(pilot, "be")
+        await pilot.press("enter")
+        await types(pilot, "60")
+        await pilot.press("enter")
+        await types(pilot, "800 worms")
+        await pilot.press("enter")
+        await types(pilot, "in 90 days")
+        await pilot.press("enter")
+        await at(pilot, BinScreen)
+        await until(pilot, lambda: behind.view is not None, "now the figures come")
+        await pilot.press("c")
+        await at(pilot, CheckForm)
+        for _ in range(6):
+            await pilot.press("tab")
+        await types(pilot, "80")
+        await pilot.press("enter")
+        await at(pilot, BinScreen)
+        await pilot.press("G")
+        await at(pilot, ReadingScreen)
+        await comes(pilot, "the guesses (discs)")
+        await pilot.press("end")
+        await comes(pilot, "20 points under")
+        assert shows(pilot, "not yet")
+        assert shows(pilot, "Ben")
+    guess = next(each for each in log_of(school, BIN) if isinstance(each.what, Guess))
+    assert guess.by == "Ben"
+    assert isinstance(guess.what, Guess)
+    assert (guess.what.moisture, guess.what.harvest) == (0.6, date(2026, 12, 6))
+    assert guess.what.worms_kg == pytest.approx(800 * WORM_KG)
 
 
 async def test_a_name_that_tells_more_is_asked_about_and_kept_when_said_again(school: Session) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from tests.worlds import apartment, classroom, seller, seller_lots
+from tests.worlds import apartment, classroom, seller, seller_feedstock, seller_lots
 from tests.worlds.habits import Story
 from tests.worlds.life import MadeBin, make_bin
 from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS, Row, csv_text, setting_rows
@@ -41,7 +41,11 @@ def texts(log: str) -> dict[str, str]:
     lots = {}
     if log == "seller":
         rows = [_into_lot(row) for row in rows]
-        lots = {"castings.csv": csv_text(seller_lots.COLUMNS, seller_lots.ROWS)}
+        lots = {
+            "castings.csv": csv_text(
+                (*seller_lots.COLUMNS, *seller_feedstock.COLUMNS), (*seller_feedstock.ROWS, *seller_lots.ROWS)
+            )
+        }
     return lots | {
         "bins.csv": csv_text(BIN_COLUMNS, [each.record for each in bins]),
         "log.csv": csv_text(log_columns(log), rows),

@@ -15,6 +15,7 @@ from wormbin.science.constants import LOOSE_BEDDING_KG_M3
 
 WETTEST_OF_DAYS = 5
 """The wettest of the coming days counts: feed gives off its water as it breaks down."""
+NOT_NOTED = " (your settings list none: find some first)"
 ENOUGH_KG = 0.005
 INSIDE = 0.02
 """How far inside the moisture band an addition aims."""
@@ -45,10 +46,11 @@ class Choice:
 def choices(case: Case) -> tuple[Choice, ...]:
     """Beddings to choose from, best first: what is on hand, else shredded cardboard with the remark that none is noted.
 
-    Best is what holds most water and is ready shredded.
+    Best is what holds most water and is ready shredded. A bin that keeps to beddings of its own gets no other.
     """
     noted = []
-    known = {material.key: material for material in case.table}
+    own = case.bin.beddings
+    known = {material.key: material for material in case.table if not own or material.key in own}
     for stock in case.settings.on_hand:
         material = known.get(stock.material)
         if material is not None and material.role is Role.BEDDING and stock.kg > 0:
@@ -145,7 +147,7 @@ def dry(case: Case, at_least_kg: float = 0.0, *, soaked: bool = True) -> Action:
     choice = options[0]
     kg = max(wanted_kg(case, choice), at_least_kg)
     if kg < LEAST_DRY_KG:
-        return Action(Doing.COVER, "cover the feed two fingers deep with bedding from the bin")
+        return Action(Doing.COVER, "cover the food two fingers deep with bedding from the bin")
     at_once = case.bin.footprint_m2 * BEDDING_AT_ONCE_M * choice.loose_kg_m3
     goes = max(1, ceil(kg / at_once - 0.1)) if at_once > 0 else 1
     units = case.settings.units
@@ -171,12 +173,10 @@ def stock_remark(case: Case, choice: Choice, kg: float) -> str:
     """What must be shredded or fetched first for ``kg`` of this bedding; empty when it lies ready."""
     units = case.settings.units
     if not choice.noted:
-        return " (none is noted as on hand: shred some first)"
+        return NOT_NOTED
     if choice.kg + ENOUGH_KG < kg:
-        had = (
-            f"about {mass(choice.kg, units)} is left" if choice.used_kg > 0 else f"{mass(choice.kg, units)} is on hand"
-        )
-        return f" ({had}: find {mass(kg - choice.kg, units)} more)"
+        about = "about " if choice.used_kg > 0 else ""
+        return f" (you have {about}{mass(choice.kg, units)}: find {mass(kg - choice.kg, units)} more)"
     if choice.shredded_kg + ENOUGH_KG < kg:
         return f" (shred {mass(kg - choice.shredded_kg, units)} of it first)"
     return ""

@@ -95,7 +95,7 @@ def _feedstock(lines: Sequence[LotLine], units: str) -> Iterator[tuple[LotLine, 
 def _nothing_in(line: LotLine, was_there: bool, units: str) -> Problem:
     what = line.what
     if was_there and isinstance(what, Sale | Use):
-        return Problem("lot", line.lot, f"first to strike that {_gone(line, units)}, since nothing would be left in it")
+        return _strike_first(line.lot, f"that {_gone(line, units)}", "nothing would be left in it")
     return Problem(
         "lot", line.lot, "a lot that castings were harvested into", "wormbin harvest kitchen 4kg --lot spring"
     )
@@ -119,9 +119,12 @@ def _short(lot: Lot, move: Moved, known: set[str], units: str) -> Problem | None
     if new:
         most = mass(max(0.0, new[0].out_kg - move.short_kg), units)
         return Problem("amount", mass(new[0].out_kg, units), f"up to {most}, since {_gone(move.line, units)}")
-    return Problem(
-        "lot", lot.name, f"first to strike that {_gone(move.line, units)}, since only {there} would have been in it"
-    )
+    return _strike_first(lot.name, f"that {_gone(move.line, units)}", f"only {there} would have been in it")
+
+
+def _strike_first(lot: str, what: str, why: str) -> Problem:
+    """The refusal of what another line rests on."""
+    return Problem("lot", lot, "another line", said=f"first strike {what}. Else {why}.")
 
 
 def _gained(lot: Lot, move: Moved, known: set[str], units: str) -> Problem | None:
@@ -132,8 +135,9 @@ def _gained(lot: Lot, move: Moved, known: set[str], units: str) -> Problem | Non
     if move.line.id not in known:
         return Problem("mass", read, f"up to twice the {there} that the log knows of; write the missing harvest first")
     on = move.line.when.date().isoformat()
-    allowed = f"first to strike that it weighed {read} on {on} (line {move.line.id}), since only {there} came into it"
-    return Problem("lot", lot.name, allowed)
+    return _strike_first(
+        lot.name, f"that it weighed {read} on {on} (line {move.line.id})", f"only {there} came into it"
+    )
 
 
 def _odd(lot: Lot, at: int) -> Problem | None:

@@ -8,7 +8,7 @@ from datetime import date
 from difflib import get_close_matches
 from typing import Protocol, TypeVar
 
-from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.problems import Problem, RefusedError, UnclearError, did_you_mean
 from wormbin.records.lots import (
     Intake,
     LotLine,
@@ -179,6 +179,7 @@ _BEGIN = {
     "lot": ("harvest into one", 'wormbin harvest kitchen "4.5 kg" --lot spring'),
     "load": ("write down what came in", 'wormbin loads add grain-12 "60 kg spent grain"'),
     "pile": ("put something on one", 'wormbin piles add spring-pile "120 kg rabbit manure"'),
+    "order": ("promise something", 'wormbin orders add cafe-may "20 kg" --due 2026-05-01'),
 }
 
 
@@ -196,9 +197,9 @@ def find_lot(words: str, known: Sequence[N], about: str = "lot") -> N:
         raise UnclearError(Problem(about, words[:60], allowed, begins[0]), begins)
     if not known:
         how, example = _BEGIN[about]
-        raise RefusedError(Problem(about, words[:60], f"a {about}, and there is none yet: {how}", example))
+        raise RefusedError(Problem(about, words[:60], f"a {about}. There is none yet: {how}", example))
     near = [by_key[name].name for name in get_close_matches(key, list(by_key), n=3, cutoff=0.6)]
     if near:
-        raise UnclearError(Problem(about, words[:60], f"a {about}; did you mean {' or '.join(near)}", near[0]), near)
+        raise UnclearError(did_you_mean(about, words[:60], about, tuple(near)), near)
     names = [each.name for each in known][-12:]
     raise RefusedError(Problem(about, words[:60], f"one of your {about}s: {', '.join(names)}", names[-1]))

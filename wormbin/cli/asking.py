@@ -89,7 +89,7 @@ def _log(call: Call) -> Exit:
     "state today, day by day ahead, and when there are castings",
     BIN,
     option("--days", metavar="N", type=int, default=120, help="how far to look (120)"),
-    option("--explain", metavar="FIGURE", default="", help="open one figure: its inputs, formula and source"),
+    option("--explain", metavar="FIGURE", default="", help="explain one figure: what went in, formula and source"),
     examples=["outlook kitchen --days 60", "outlook kitchen --json", "outlook kitchen --explain moisture"],
 )
 def _outlook(call: Call) -> Exit:
@@ -151,7 +151,7 @@ def _materials(call: Call) -> Exit:
     rows = material_rows(call.farm, call.args.word)
     call.answer(materials(rows, call.farm.units, opened=bool(call.args.word)), {"materials": rows})
     if not rows and not call.output.json:
-        tell("No material fits that word.")
+        tell("No material fits that word. All of them: wormbin materials")
     return Exit.DONE
 
 

@@ -25,8 +25,21 @@ def clean(text: str) -> str:
     return "\n".join(plain(line) for line in text.splitlines())
 
 
+_in_json = [False]
+
+
+def complain_in_json(wanted: bool) -> None:
+    """Whether what is wrong is told as one line of JSON on standard error, for programs that asked for ``--json``."""
+    _in_json[0] = wanted
+
+
 def complain(what: str, mend: str = "") -> None:
     """Say what is wrong, and how to put it right."""
+    if _in_json[0]:
+        import json
+
+        _write(json.dumps({"error": clean(what), "mend": clean(mend)}, ensure_ascii=False))
+        return
     _write(f"wormbin: {clean(what)}" + (f"\n{clean(mend)}" if mend else ""))
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from wormbin.cli.asking import without_command
 from wormbin.cli.call import Call, Clock, Screen
 from wormbin.cli.commands import parser
-from wormbin.cli.exits import Exit, ask_words, complain, tell
+from wormbin.cli.exits import Exit, ask_words, complain, complain_in_json, tell
 from wormbin.cli.grammar import RefusedWordsError
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ def main(argv: Sequence[str] | None = None, *, clock: Clock | None = None, scree
 def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None) -> Exit:
     try:
         words = sys.argv[1:] if argv is None else argv
+        complain_in_json("--json" in words)
         call = Call(words, lambda said: parser(said).parse_args(said), clock, screen)
     except RefusedWordsError as error:
         complain(*error.args)
@@ -118,7 +119,7 @@ def _failed(error: Exception) -> Exit:
 
     if isinstance(error, HeldBackError):
         tell(error.preview.lines)
-        complain(error.preview.verdict, "Nothing was saved. --yes saves it all the same.")
+        complain(f"{error.preview.verdict}.", "Nothing was saved. Already in? --yes writes it down.")
         return Exit.HELD_BACK
     if isinstance(error, StoreError):
         complain(str(error))

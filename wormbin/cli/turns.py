@@ -1,10 +1,10 @@
-"""The command that says whose turn it is."""
+"""The commands of a class: whose turn it is, and what was guessed before the number was shown."""
 
 from __future__ import annotations
 
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, complain, tell
-from wormbin.cli.grammar import Commands, option
+from wormbin.cli.grammar import BIN, Commands, option
 
 COMMANDS = Commands()
 
@@ -58,6 +58,22 @@ def _turns(call: Call) -> Exit:
 
     view = turns.month(call.farm, args.month)
     return call.answer(rota(view), view.document)
+
+
+@COMMANDS.add(
+    "guesses",
+    "what was guessed before the number was shown, beside what came",
+    BIN,
+    examples=["guesses kitchen", "guesses kitchen --json"],
+    more="A guess is written by wormbin guess, or on the screen by e, then x. With `settings guess-first yes` a bin's\n"
+    "page asks for one before it shows its figures.",
+)
+def _guesses(call: Call) -> Exit:
+    from wormbin.farm import guesses
+    from wormbin.pages.guesses import guesses as page
+
+    view = guesses.view(call.farm, call.args.bin)
+    return call.answer(page(view, call.units, ascii=call.output.ascii), view.document)
 
 
 def _written(call: Call, text: str) -> Exit:

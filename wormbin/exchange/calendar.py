@@ -11,6 +11,9 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 PRODUCT = "-//wormbin//bin calendar//EN"
+NAME = "Worm bins"
+REMINDER = "PT8H"
+"""When of an all-day event one is reminded: at eight in the morning."""
 LINE_OCTETS = 75
 
 
@@ -57,6 +60,7 @@ def calendar(dues: Iterable[Due], now: datetime, before: Iterable[Event] = (), t
     """
     stamp = now.astimezone(UTC)
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH"]
+    lines += [f"NAME:{NAME}", f"X-WR-CALNAME:{NAME}"]  # RFC 7986, and what went before it
     seen: set[str] = set()
     for due in sorted(dues, key=lambda each: (each.on, each.bin, each.kind, each.slot)):
         identity = uid(due)
@@ -110,7 +114,9 @@ def _event(due: Due, identity: str, stamp: datetime) -> list[str]:
     ]
     if due.words:
         lines.append(f"DESCRIPTION:{text(due.words)}")
-    return [*lines, f"CATEGORIES:{text(due.kind)}", "TRANSP:TRANSPARENT", "END:VEVENT"]
+    lines += [f"CATEGORIES:{text(due.kind)}", "TRANSP:TRANSPARENT"]
+    alarm = ["BEGIN:VALARM", "ACTION:DISPLAY", f"DESCRIPTION:{text(due.title)}", f"TRIGGER:{REMINDER}", "END:VALARM"]
+    return [*lines, *alarm, "END:VEVENT"]
 
 
 def text(words: str) -> str:

@@ -164,7 +164,7 @@ class RowReader(CellReader):
                 return word == field.flag
             case Of.WORD:
                 return row.text(column)
-            case Of.WORDS:
+            case Of.WORDS | Of.BINS:
                 return split_list(row.get(column))
             case Of.LOT | Of.BIN:
                 return row.get(column).strip()

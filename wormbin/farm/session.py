@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.farm.cache.rows import end_of_day
 from wormbin.measures import shown, tidy
-from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.problems import Problem, RefusedError, UnclearError, did_you_mean
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, Settings, Units
@@ -232,7 +232,7 @@ def find_bin(words: str, bins: tuple[Bin, ...]) -> Bin:
             Problem(
                 "bin",
                 shown(words),
-                "a bin of this store, and it has none yet",
+                "the name of a bin. There is none yet: begin one",
                 "wormbin start kitchen --length 60cm ...",
             )
         )
@@ -243,8 +243,6 @@ def find_bin(words: str, bins: tuple[Bin, ...]) -> Bin:
         dict.fromkeys(one.key for name in near for one in bins if name in (one.key, tidy(one.name).casefold()))
     )
     if keys:
-        raise UnclearError(
-            Problem("bin", shown(words), f"a bin of this store; did you mean {' or '.join(keys)}", keys[0]), keys
-        )
+        raise UnclearError(did_you_mean("bin", shown(words), "bin", keys), keys)
     listed = ", ".join(one.key for one in bins[:12])
-    raise RefusedError(Problem("bin", problem.read, f"a bin of this store: {listed}", problem.example))
+    raise RefusedError(Problem("bin", problem.read, f"one of your bins: {listed}", problem.example))

@@ -25,7 +25,7 @@ def setting_word(session: Session, name: str) -> str:
     """One setting in words."""
     words = setting_words(session)
     if name not in words:
-        raise RefusedError(Problem("setting", name, "one of " + ", ".join(words), "units"))
+        raise RefusedError(Problem("setting", name, "a setting that wormbin settings lists", "units"))
     return words[name]
 
 

@@ -27,7 +27,7 @@ from wormbin.science.uses import (
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
-ALLOWED = "so many pots and how wide, a bed and its area, or litres of seedling mix, potting mix or extract"
+ALLOWED = "so many pots and how wide, a bed and its area, or litres of mix or extract"
 EXAMPLE = "12 pots of 20 cm"
 _POTS = re.compile(r"(?:round )?pots?(?: of| at|,)? (.+?)(?: across| wide)?", re.IGNORECASE)
 _MINDED = ("own-trial", "dust", "hands")

@@ -16,7 +16,7 @@ from wormbin.materials.pieces import pieces
 from wormbin.measures.amounts import FOR_EXAMPLE_G, Amount, Dimension, are_things, number_of_things, parse_amount_of
 from wormbin.measures.numbers import written
 from wormbin.measures.words import shown
-from wormbin.problems import MissingError, Problem, RefusedError, UnclearError
+from wormbin.problems import MissingError, Problem, RefusedError, UnclearError, did_you_mean
 from wormbin.records.entries import Portion
 from wormbin.records.farms import OwnMaterial
 
@@ -109,18 +109,11 @@ class MaterialTable:
         """
         keys = self._names.exactly(words)
         if len(keys) > 1:
-            raise UnclearError(
-                Problem(field, shown(words), f"one of {_listed(keys)}, whichever is meant", keys[0]), keys
-            )
+            raise UnclearError(Problem(field, shown(words), f"one of {_listed(keys)}, as you mean it", keys[0]), keys)
         found = self._by_key[keys[0]] if keys else self._near(words, field)
         if found.role is Role.KEEP_OUT and not kept_out:
             raise RefusedError(
-                Problem(
-                    field,
-                    shown(words),
-                    f"anything but {found.name[0].lower()}{found.name[1:]}, because {found.kept_out_because}",
-                    _EXAMPLE,
-                )
+                Problem(field, shown(words), "something else", _EXAMPLE, said=f"{found.kept_out_words}.")
             )
         return found
 
@@ -131,17 +124,17 @@ class MaterialTable:
 
     def _near(self, words: str, field: str) -> Material:
         """Never returns: asks "did you mean", or refuses words that are like nothing in the table."""
-        allowed = "a material of the table or one of your own"
-        listed = "wormbin materials lists them, and --like adds one"
+        listed = "wormbin materials lists them all, and --like adds your own"
+        unknown = f"no material “{shown(words)}”: {listed}. Example: {_EXAMPLE}"
         # What is kept out is offered last: it may be what was meant, but is seldom wanted.
         likely = self._names.nearly(words, 12)
         near = tuple(sorted(likely, key=lambda key: self._by_key[key].role is Role.KEEP_OUT))[:5]
         if near:
-            mean = Problem(field, shown(words), f"{allowed}; did you mean {_listed(near)}", near[0])
+            mean = did_you_mean(field, shown(words), "material", near)
             if self._names.misspelt(words):
                 raise UnclearError(mean, near)
             raise MissingError("material", words, mean, near)
-        raise MissingError("material", words, Problem(field, shown(words), f"{allowed} ({listed})", _EXAMPLE))
+        raise MissingError("material", words, Problem(field, shown(words), "a material", _EXAMPLE, said=unknown))
 
     def search(self, word: str) -> tuple[Material, ...]:
         """Materials whose key, name, alias, role or pace holds this word; all for no word, near misses for none."""
@@ -256,11 +249,12 @@ def _as_pieces(
     elif word in SIZED_BY_MATERIAL and word not in usual:
         table.find(words, field, kept_out=kept_out)
         grams = written(number * FOR_EXAMPLE_G)
-        allowed = (
-            "a weight or a volume, as what one of them weighs is not known here (weigh one once: "
-            f"{written(number)} at {FOR_EXAMPLE_G} g are {grams} g)"
+        said = (
+            f"{shown(text)}: what does one weigh? Weigh one: {written(number)} at {FOR_EXAMPLE_G} g are {grams} g. "
+            f"Example: {grams} g {words}"
         )
-        raise MissingError("measure", f"{word} {key}", Problem(field, shown(text), allowed, f"{grams} g {words}"))
+        ask = Problem(field, shown(text), "a weight or a volume", f"{grams} g {words}", said=said)
+        raise MissingError("measure", f"{word} {key}", ask)
     if measure:
         return text, usual
     return f"{written(number)} {word}{'' if number == 1 else 's'} {words}", usual

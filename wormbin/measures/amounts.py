@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from wormbin.measures.numbers import Read, read_number, unfold_fractions, written
 from wormbin.measures.units import ASK, HANDY, UNCLEAR, UNITS, Ask, Dimension, Unit
 from wormbin.measures.words import LONGEST, bounded, shown, tidy
-from wormbin.problems import MissingError, Problem, RefusedError, UnclearError
+from wormbin.problems import MissingError, Problem, RefusedError, UnclearError, either
 
 __all__ = ["Amount", "Dimension", "Unit", "number_of_things", "parse_amount", "parse_amount_of", "parse_percent"]
 
@@ -121,6 +121,10 @@ class _Reader:
         """The refusal of the text, naming what is allowed."""
         return RefusedError(Problem(self.field, shown(self.text), allowed or self.allowed, example or self.example))
 
+    def asked(self, said: str, example: str) -> Problem:
+        """What is wrong with the text, as a question in words of its own."""
+        return Problem(self.field, shown(self.text), self.allowed, example, said=said)
+
     def unclear(self, allowed: str, choices: tuple[str, ...], example: str = "") -> UnclearError:
         """The question which of several is meant."""
         shown_example = example or (choices[0] if choices else self.example)
@@ -142,7 +146,7 @@ class _Reader:
             name = unit.name if unit else ""
             middle = (found.value + other.value) / 2
             numbers = (found.value, middle, other.value)
-            raise self.unclear("one number, not a range", tuple(_said(each, name) for each in numbers))
+            raise self.unclear("one number and no range", tuple(_said(each, name) for each in numbers))
         return found
 
     def unit_at(self, rest: str, value: float) -> tuple[Unit | None, str]:
@@ -214,8 +218,8 @@ class _Reader:
         if size is None:
             example = "3 kg" if name in LARGE else "40 g"
             teach = f'wormbin settings measure "{name} {example}"'
-            allowed = f"{self.allowed}, as the size of your {name} is not known here ({teach})"
-            raise MissingError("measure", name, Problem(self.field, shown(self.text), allowed, self.example))
+            said = f"{shown(self.text)}: how big is your {name}? Write {self.allowed}. Or tell it once: {teach}"
+            raise MissingError("measure", name, self.asked(said, self.example))
         unit = parse_amount(size, f"size of your {name}")
         return Amount(value * unit.value, unit.unit, ""), rest
 
@@ -235,9 +239,12 @@ class _Reader:
             # "300 melon rind" is an amount of something that has only lost its unit: the ways to say it, whole.
             names = ("g", "oz", "mL") if found.value >= MANY_GRAMS else ("kg", "lb", "cups")
             choices = tuple(f"{_said(found.value, name)} {shown(found.rest)}" for name in names)
-            return self.unclear("a number with its unit", choices)
-        unknown = f"“{shown(word)}” is not a unit known here" if word else "the unit is missing"
-        return self.unclear(f"{self.allowed}; {unknown}", offered[:5])
+            said = f"{shown(self.text)}: how much is that? Write {either(choices)}."
+            return UnclearError(self.asked(said, choices[0]), choices)
+        if word:
+            return self.unclear(f"{self.allowed}, as “{shown(word)}” is no unit here", offered[:5])
+        said = f"{shown(self.text)} what? Write {either(offered[:5])}."
+        return UnclearError(self.asked(said, offered[0]), offered[:5])
 
     @staticmethod
     def is_number_of_things(found: Read) -> bool:
@@ -253,7 +260,7 @@ class _Reader:
         both = (found.value, found.thousands)
         first, second = both[::-1] if found.comma else both
         choices = (_said(first, unit.name), _said(second, unit.name))
-        raise self.unclear(f"{choices[0]} or {choices[1]}, whichever is meant", choices)
+        raise self.unclear(f"{choices[0]} or {choices[1]}, as you mean it", choices)
 
     def further(self, rest: str, unit: Unit) -> tuple[float, str] | None:
         """A smaller part of the same amount ("3 oz" after "2 lb"), in SI, and what follows."""
@@ -352,7 +359,7 @@ def parse_amount_of(
         # The amount stands last: the first number that is not part of a name begins it.
         place = next((found.start() for found in _NUMBER_AT.finditer(plain) if found.start()), None)
         if place is None:
-            raise reader.refused(f"{reader.allowed}, and of what", "300 g melon rind")
+            raise reader.refused("how much and of what", "300 g melon rind")
         words, plain = plain[:place].rstrip(" ,:"), plain[place:]
     amount, rest = reader.one(plain)
     if (words and rest) or _holds_amount(rest):
@@ -360,7 +367,7 @@ def parse_amount_of(
     said = plain[: len(plain) - len(rest)].rstrip() if rest else plain
     name = words or re.sub(r"^of ", "", rest, flags=re.IGNORECASE)
     if not name:
-        raise reader.refused(f"{reader.allowed}, and of what", "300 g melon rind")
+        raise reader.refused("how much and of what", "300 g melon rind")
     return reader.held(Amount(amount.value, amount.unit, said)), name
 
 

@@ -39,7 +39,7 @@ def whole_round(view: RoundView, *, full: bool = True) -> Iterator[Block]:
     )
     parts = [f"{counted(len(view.rows), 'bin')}: {counts}"]
     if view.minutes or not view.troubled:
-        parts.append(f"about {time_words(view.minutes)} to look and feed" if view.minutes else "all seen today")
+        parts.append(f"about {time_words(view.minutes)} to look and feed" if view.minutes else "all checked today")
     if view.jobs_minutes:
         parts.append(f"{time_words(view.jobs_minutes)} of other jobs")
     if view.troubled:
@@ -65,7 +65,7 @@ def whole_round(view: RoundView, *, full: bool = True) -> Iterator[Block]:
 
 def _bin(row: RoundRow, today: date) -> Iterator[Block]:
     # Who looked at a bin that calls for action has not yet done what it calls for.
-    tick = "" if not row.done else " (seen today)" if row.level is Level.ACT else " (done today)"
+    tick = "" if not row.done else " (checked today)" if row.level is Level.ACT else " (done today)"
     yield Sentence(row.name, "strong", level=row.level, named=True, aside=f" ({row.bin}){tick}")
     yield Sentence(row.headline, indent=2)
     yield from to_do(row, row.do)
@@ -84,7 +84,7 @@ def _figures(row: RoundRow) -> str:
     low, high = percent(row.moisture.p10).removesuffix("%"), percent(row.moisture.p90)
     nothing_in = row.moisture.p90 <= 0
     wet = "" if nothing_in else f"moisture {percent(row.moisture.p50)} ({low}-{high}, {read}) · "
-    return f"waiting {row.feed_waiting_words} · {wet}worms {row.worms_words}"
+    return f"uneaten {row.feed_waiting_words} · {wet}worms {row.worms_words}"
 
 
 def _next(row: RoundRow, today: date) -> str:
@@ -120,14 +120,14 @@ def checklist(rows: Sequence[RoundRow], on: date, units: str, turns: str = "") -
     yield Sentence(f"{on:%A} {on.day} {on:%B %Y}, about {time_words(minutes_left(rows))}{more}", "dim")
     if turns:
         yield Sentence(turns, "strong", lead="turns: ")
-    yield Sentence("[x]: checked or fed that day, and calling for no action any more", "dim")
+    yield Sentence("[x]: checked or fed that day, and needs nothing more", "dim")
     yield from loads(rows, on, units)
     yield GAP
     if len(rows) > MANY:
         yield from _short_checklist(rows)
         return
     for row in rows:
-        seen = " (seen that day)" if row.done and not row.ticked else ""
+        seen = " (checked that day)" if row.done and not row.ticked else ""
         lead = f"[{'x' if row.ticked else ' '}] "
         yield Heading(row.name, lead=lead, lead_role="strong", aside=f"{seen}  {row.level.value}: {row.headline}")
         yield from to_do(row, row.do, indent=6, lead="- ")

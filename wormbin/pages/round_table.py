@@ -14,6 +14,7 @@ from wormbin.drawing.spark import spark
 from wormbin.farm.rounds import jobs_left, minutes_left, order
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
+from wormbin.measures import counted
 from wormbin.measures.dates import time_words
 from wormbin.pages.lines import Piece, said
 from wormbin.pages.todo import first_steps
@@ -37,7 +38,7 @@ ORDERS: tuple[tuple[Key, str], ...] = (
     (lambda row: row.name.casefold(), "by name"),
     (lambda row: (row.next_feeding or date.max, row.name.casefold()), "next feeding first"),
     (lambda row: (row.harvest.due_since or row.harvest.likely or date.max, row.name.casefold()), "next harvest first"),
-    (lambda row: (-row.feed_waiting_days.p50, row.name.casefold()), "most work waiting first"),
+    (lambda row: (-row.feed_waiting_days.p50, row.name.casefold()), "most uneaten first"),
 )
 """The orders that one key goes through, and their names."""
 
@@ -123,9 +124,9 @@ def column_heads(width: int, longest: int = 22) -> list[Piece]:
     text += plain("what is the matter", of.headline) + plain(
         "first thing to do" if of.headline else "what to do first", of.first
     )
-    text += plain("  waiting,30d", of.trend)
+    text += plain("  uneaten,30d", of.trend)
     for words, room in (
-        ("waiting", of.waiting), ("moist", of.moisture), ("feed up to", of.up_to), ("worms", of.worms),
+        ("uneaten", of.waiting), ("moist", of.moisture), ("feed up to", of.up_to), ("worms", of.worms),
         ("harvest", of.harvest),
     ):  # fmt: skip
         text += plain(words, room, align="right")
@@ -261,11 +262,11 @@ def summary(
     if rows and filled:
         acting = sum(row.level is not Level.STEADY for row in rows)
         # A bin that was looked at today may still call for something: never "nothing to do" beside it.
-        left = f"{acting} still {'calls' if acting == 1 else 'call'}" if acting else "nothing to do"
+        left = f"{counted(acting, 'bin')} {'needs' if acting == 1 else 'need'} you" if acting else "nothing to do"
         words = f"about {time_words(minutes)}" if minutes else left
         words += f" and {time_words(jobs)} of jobs" if jobs else ""
         words += f", {done} of {len(rows)} done" if done else ""
-        pieces.append((f"   {words}" + (f", {seen} seen" if seen else ""), "dim"))
+        pieces.append((f"   {words}" + (f", {seen} checked today" if seen else ""), "dim"))
     last = [(f"   {ordered}", "dim"), *([said(f"   signed: {by}", "dim")] if by else [])]
     while last and sum(width_of(text) for text, _ in (*pieces, *last)) > width:
         last.pop(0)

@@ -9,14 +9,22 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.records.kinds.castings import MOST_MONEY
 from wormbin.records.limits import FAR_OFF, FIRST_YEAR, NAME_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
 from wormbin.records.turns import JOBS, MOST_TOGETHER, Turns
 
+PRICED = ("kg", "litre", "bag", "worms")
+"""What may have a price: castings by weight, room or bag, worms by the kg."""
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 
 
 def _size(field: str, value: float | None, highest_m: float) -> Problems:
     return within(field, value, 0.01, highest_m, "60 cm", (100.0, " cm"))
+
+
+def _weekdays(days: tuple[str, ...]) -> Problems:
+    if set(days) - set(WEEKDAYS) or len(set(days)) != len(days):
+        yield Problem("feeding days", ", ".join(days), "weekdays, each once: " + ", ".join(WEEKDAYS), "MO, TH")
 
 
 def bin_problems(one: Bin, others: Iterable[Bin], now: datetime) -> tuple[Problem, ...]:
@@ -42,6 +50,10 @@ def bin_problems(one: Bin, others: Iterable[Bin], now: datetime) -> tuple[Proble
         yield from within("temperature of the site", one.site_temp_c, -20.0, 50.0, "20 °C", (1.0, " °C"))
         yield from within("weight of the empty box", one.tare_kg, 0.0, 10_000.0, "2.4 kg", (1.0, " kg"))
         yield from within("share at harvest", one.harvest_share, 0.1, 1.0, "80 %", PERCENT)
+        yield from _weekdays(one.feed_days)
+        wrong = [each for each in (*one.beddings, *one.feeds) if not is_key(each)]
+        if wrong:
+            yield Problem("material", ", ".join(wrong), "names of materials of the table", "dry-leaves")
         if one.started.year < FIRST_YEAR or one.started > (now + timedelta(days=366)).date():
             yield Problem(
                 "started", one.started.isoformat(), f"a day from {FIRST_YEAR} to a year from now", "2026-03-02"
@@ -92,11 +104,7 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
         if settings.moisture_low >= settings.moisture_high:
             read = f"{settings.moisture_low * 100:g}-{settings.moisture_high * 100:g} %"
             yield Problem("moisture", read, "a lowest value below the highest", "75-85 %")
-        wrong = [day for day in settings.feed_days if day not in WEEKDAYS]
-        if wrong or len(set(settings.feed_days)) != len(settings.feed_days):
-            yield Problem(
-                "feeding days", ", ".join(settings.feed_days), "weekdays, each once: " + ", ".join(WEEKDAYS), "MO, TH"
-            )
+        yield from _weekdays(settings.feed_days)
         if not 1 <= settings.check_every_days <= 60:
             yield Problem("days between checks", str(settings.check_every_days), "1 to 60", "3")
         for away in settings.away:
@@ -122,6 +130,12 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
             yield from within(f"tare of {name[:40]}", tare_kg, 0.0, 10_000.0, "240 g", (1.0, " kg"))
         for name, size in settings.measures.items():
             yield from _measure(name, size)
+        yield from text("currency", settings.currency, WORD_LENGTH)
+        yield from within("hour-rate", settings.hour_rate, 0.0, MOST_MONEY, "15")
+        for name, price in settings.prices.items():
+            if name not in PRICED:
+                yield Problem("price", name, "one of " + ", ".join(PRICED), "bag 9.50")
+            yield from within(f"price of a {name}", price, 0.0, MOST_MONEY, "9.50")
         yield from _work(settings)
         yield from _turns(settings.turns)
 

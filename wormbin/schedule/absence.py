@@ -96,7 +96,7 @@ class Meanwhile:
     def short(self) -> tuple[date, str] | None:
         """What runs short first, so that somebody should look in, and from when on; None for nothing."""
         dry = [(self.dry, "it gets too dry")] if self.dry is not None else []
-        bare = [(self.bare, "feed runs out")] if self.bare is not None and self.bare_days > UNSEEN_FOR_DAYS else []
+        bare = [(self.bare, "the food runs out")] if self.bare is not None and self.bare_days > UNSEEN_FOR_DAYS else []
         return min([*dry, *bare], default=None)
 
     @property
@@ -168,10 +168,10 @@ def before(
 def fed_words(on: date, units: str, meal: Meal | None, amiss: Amiss, where: str = "") -> str:
     """The last feeding before leaving: how much and when, that it is done, or why there is none."""
     if meal is None:
-        held = f"{amiss.held}; look here again when that is over"
-        return f"feed nothing before you leave: {held if amiss.held else 'what waits is enough to begin with'}"
+        held = f"{amiss.held}. Look here again when that is over"
+        return f"feed nothing before you leave: {held if amiss.held else 'what lies there is enough'}"
     if meal.done:
-        more = "; feed nothing more" if amiss.held else ""
+        more = ". Feed nothing more" if amiss.held else ""
         return f"fed {mass(meal.kg, units)} {on_day(meal.on, on)}: done{more}"
     how_much = "up to" if meal.on == on else "about"
     return f"feed {how_much} {mass(meal.kg, units)}{where} {on_day(meal.on, on)}"
@@ -182,14 +182,14 @@ def steps(on: date, settings: Settings, then: Meanwhile, moisture: float, *, wet
     low = settings.moisture_low - DRY_MARGIN
     said = [Step(max(on, then.first - timedelta(days=1)), "leave", "do what stands under “before leaving”")]
     if then.bare is not None:
-        said.append(Step(then.bare, "feed-short", "feed runs out: unless fed, the worms live on bedding"))
+        said.append(Step(then.bare, "feed-short", "the food runs out: unless fed, the worms live on bedding"))
     if then.dry is not None:
-        now = f"moisture stands at {percent(moisture)} already, under" if moisture < low else "moisture falls under"
+        now = f"it is {percent(moisture)} moist already, under" if moisture < low else "moisture falls under"
         do = "squeeze a handful, and water only if it crumbles" if wet else "somebody should squeeze it, and water"
         said.append(Step(then.dry, "water-short", f"{now} {percent(low)}: {do}"))
     if then.wet is not None:
         said.append(Step(then.wet, "too-wet", f"moisture rises over {percent(too_wet(settings).watch.enter)}"))
-    back = "back: open it, squeeze, judge what is left; under a third of the feed: feed half of the usual"
+    back = "back: open it, squeeze, look what is left. Under a third of the food: feed half of the usual"
     return (*sorted(said, key=lambda step: step.on), Step(then.last + timedelta(days=1), "back", back))
 
 
@@ -199,8 +199,8 @@ def risks(on: date, settings: Settings, then: Meanwhile, amiss: Amiss) -> tuple[
     said = [f"unless it is put right before you leave: {what}" for what in amiss.whats]
     if then.bare is not None:
         lost = percent(1.0 - (1.0 - LOSS_PER_DAY) ** then.bare_days)
-        cost = f"{days_words(then.bare_days)} on bedding cost at most {lost} of the worms"
-        said.append(f"unless somebody feeds it, feed is gone {about(then.bare, on)}; {cost}")
+        cost = f"{days_words(then.bare_days)} on bedding may cost up to {lost} of the worms"
+        said.append(f"unless somebody feeds it, the food is gone {about(then.bare, on)}. {cost}")
     if then.dry is not None:
         said.append(f"too dry from {about(then.dry, on)}")
     if then.wet is not None:

@@ -13,7 +13,7 @@ from wormbin.schedule.walk import MINUTES
 
 USUAL_HOURS = 4.0
 """Hours a day that there are while nobody says (ours)."""
-SEARCH_DAYS = 180
+SEARCH_DAYS = 366
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ def spread(
     for job in sorted(rest, key=lambda each: (-each.loss / max(1.0, each.minutes), each.first, each.bin)):
         days = (max(on, job.first) + timedelta(days=number) for number in range(SEARCH_DAYS))
         fits = (day for day in days if _has_time(job, day, free, settings) and _has_room(job, day, room, settings))
-        lay(job, next(fits, max(on, job.first)))
+        lay(job, next(fits, max(on, job.first) + timedelta(days=SEARCH_DAYS)))
     return found
 
 
@@ -90,6 +90,14 @@ class _Free:
     def __getitem__(self, day: date) -> float:
         return self._left.setdefault(day, self._ask(day))
 
+    def untouched(self, day: date) -> bool:
+        """Whether nothing is laid on it."""
+        return self[day] >= self._ask(day)
+
+    def longest(self, day: date) -> float:
+        """The most that any day of the week after it has before anything is laid on it."""
+        return max(self._ask(day + timedelta(days=number)) for number in range(len(WEEKDAYS)))
+
     def take(self, day: date, minutes: float) -> None:
         """Take so many minutes from a day, and what it has not from the days after it."""
         for at in (day + timedelta(days=number) for number in range(SEARCH_DAYS)):
@@ -101,14 +109,10 @@ class _Free:
 
 
 def _has_time(job: Job, day: date, free: _Free, settings: Settings) -> bool:
+    """Whether a day has time for it; of one longer than any day has, whether nothing else is on that day yet."""
     if is_away(settings.away, day, job.bin) is not None or free[day] <= 0:
         return False
-    whole = 60.0 * hours_on(settings, day)
-    if job.minutes <= free[day]:
-        return True
-    # Longer than what is left: only on a day with nothing else on it, if no day could take it as a whole.
-    longest = 60.0 * max(settings.hours or (USUAL_HOURS,))
-    return job.minutes > 0.8 * longest and free[day] >= 0.8 * whole
+    return job.minutes <= free[day] or (free.untouched(day) and job.minutes > free.longest(day))
 
 
 def _has_room(job: Job, day: date, room: Sequence[tuple[date, date, float]], settings: Settings) -> bool:

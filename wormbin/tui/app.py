@@ -84,6 +84,7 @@ class Wormbin(Keyboard[str]):
         self.front = front
         self.units = front.units if front is not None else "metric"
         self.demo = demo
+        self.guess_first = False
         self.names: tuple[str, ...] = ()
         self.by = os.environ.get("WORMBIN_KEEPER", "")
         self.begun = False
@@ -208,6 +209,7 @@ class Wormbin(Keyboard[str]):
             self.tell_trouble(str(error), ours=False)
             return
         self.units = settings.units.value
+        self.guess_first = settings.guess_first
         self.put_on(settings.theme)
 
     def put_on(self, theme: str) -> None:

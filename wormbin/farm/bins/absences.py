@@ -151,12 +151,12 @@ def _water(there: Scene, then: Meanwhile, eve: date, amiss: Amiss) -> tuple[floa
     if amiss.wet or then.driest >= low:
         return 0.0, None
     if not doses.felt(there.case) or (eve - there.on).days > doses.READ_DAYS:
-        then_do = "if it crumbles, write down dry; then see here how much water it needs"
+        then_do = "If it crumbles, write down dry: you then see here how much water it needs"
         return 0.0, Prepared(doses.squeeze_first(there.case, then_do).text)
     kg = doses.water_kg(there.case, min(there.settings.moisture_high, today.moisture.p50 + low - then.driest))
     if kg < LEAST_WATER_L:
-        return 0.0, Prepared("spray the dry top lightly, and squeeze again before you go")
-    return kg, Prepared(f"add {poured(kg, units)} of water, sprinkled all over, and squeeze again before you go")
+        return 0.0, Prepared("spray the dry top lightly. Squeeze again before you go")
+    return kg, Prepared(f"add {poured(kg, units)} of water, sprinkled all over. Squeeze again before you go")
 
 
 def _to_sprinkle(there: Scene, then: Meanwhile, visits: int) -> str:
@@ -212,7 +212,7 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     mind = [f"mind: {amiss.mind}"] if amiss.mind else []
     known = any(span == (begins, ends) for span in long_absences(scene.settings.away, scene.bin.key))
     if not known and any(begins <= span[0] for span in long_absences(there.settings.away, scene.bin.key)):
-        mind.append("write these days into the settings too: round, sheet and calendar then go by them")
+        mind.append("write these days into the settings, too: then the round, the sheet and the calendar know them")
     return Absence(
         bin=scene.bin.key,
         first=begins,
@@ -238,16 +238,16 @@ def away_ahead(scene: Scene, first: date, last: date) -> Finding:
     told_before = bool(found.amiss.held) or (found.meal is not None and found.meal.on == on)
     steps = [each.words for each in found.before[1 if told_before else 0 :] if not each.done]
     if short is not None:
-        steps.append(f"ask somebody to look in on {day_words(found.visits[0], on)}: “going away” has a page for them")
+        steps.append(f"ask somebody to look in on {day_words(found.visits[0], on)}. “Going away” has a page for them")
     days = f"away from {day_words(first, on)} to {day_words(last, on)}"
-    what = f"{days}: {plan.fed_words(on, units, found.meal, found.amiss)}"
+    told_of = f"{short[1]} {plan.about(short[0], on)}" if short else plan.fed_words(on, units, found.meal, found.amiss)
     risk = next(iter(plan.risks(on, scene.settings, found.then, Amiss())))
     return Finding(
         code="away-ahead",
         level=Level.WATCH if short else Level.STEADY,
-        what=told(f"{what}; {short[1]} {plan.about(short[0], on)}" if short else what, units),
-        why=told(f"{days_words((last - first).days + 1)} without anybody here: {risk}", units),
+        what=told(f"{days}: {told_of}", units),
+        why=told(f"nobody is here for {days_words((last - first).days + 1)}. {risk[:1].upper()}{risk[1:]}.", units),
         actions=tuple(Action(Doing.LEAVING, told(step, units)) for step in steps),
-        sure="by the look-ahead with this plan followed, as far as the model knows the bin",
+        sure="Estimate, if you follow this plan.",
         source=plan.SOURCE,
     )

@@ -15,8 +15,8 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import BinView, Doubt
 from wormbin.farm.words.spoken import Spoken
 from wormbin.farm.words.typed import typed_fields
-from wormbin.figures import Band
-from wormbin.measures import counted, percent
+from wormbin.figures import Band, weight_words
+from wormbin.measures import counted
 from wormbin.process.views import Day, Judged, Part
 from wormbin.records.entries import Check, Feeding
 
@@ -104,14 +104,14 @@ def learned_words(scene: Scene) -> tuple[str, ...]:
     """What the log has taught about this bin, in plain words."""
     learned = scene.past.learned
     if not learned.readings_used:
-        return ("nothing learned yet: every reading that is written down teaches the program about this bin",)
+        return ("nothing learned yet: every reading you write down makes the estimates of this bin better",)
     used = f"from {counted(learned.readings_used, 'reading')}"
-    apart = "" if learned.worms_apart else "; without a worm survey rate and worms cannot be told apart"
+    apart = "" if learned.worms_apart else ". Count the worms once: then it knows if they are many, or eat much"
     held, of = learned.held
     score = f"of your last {of} readings {held} lay in the band told before them"
     return (
-        f"works {_times(learned.rate)} as fast as the book says, {used}{apart}",
-        f"dries {_times(learned.drying)} as fast as the book says",
+        f"they eat {_times(learned.rate)} as fast as the book says, {used}{apart}",
+        f"it dries {_times(learned.drying)} as fast as the book says",
         *([score] if of >= SCORED_FROM else []),
     )
 
@@ -136,10 +136,11 @@ def _doubt_words(each: Judged, units: str) -> str:
 
 
 def _believed_words(each: Judged, units: str) -> str:
-    """ "300 g to 500 g was expected; it counts 40%, and 620 g was taken"."""
+    """ "300 g to 500 g was expected. It counts less: 620 g was taken"."""
     low, high = (say_reading(each.quantity, edge, units) for edge in (each.expected.p10, each.expected.p90))
-    taken = f", and {say_reading(each.quantity, each.taken, units)} was taken" if each.taken is not None else ""
-    return f"{low} to {high} was expected; it counts {percent(each.weight)}{taken}"
+    taken = f"{say_reading(each.quantity, each.taken, units)} was taken" if each.taken is not None else ""
+    counts = f"It {weight_words(each.weight)}" if each.doubted else ""
+    return ". ".join(filter(None, (f"{low} to {high} was expected", ": ".join(filter(None, (counts, taken))))))
 
 
 def taken_words(scene: Scene, entry: str) -> str:

@@ -66,7 +66,7 @@ def flat(value: Any) -> Any:
     if isinstance(value, tuple):
         return [flat(each) for each in value]
     if dataclasses.is_dataclass(value):
-        return [flat(getattr(value, name)) for name in _names(type(value))]
+        return [flat(getattr(value, name)) for name in _names(value.__class__)]
     return value
 
 
@@ -87,7 +87,7 @@ def days_over(looks: Sequence[Look]) -> list[Day]:
 
 
 @cache
-def _names(kind: type) -> tuple[str, ...]:
+def _names(kind: Any) -> tuple[str, ...]:
     return tuple(field.name for field in dataclasses.fields(kind))
 
 

@@ -14,7 +14,7 @@ from wormbin.farm.views.bin import CompartmentView
 from wormbin.farm.views.round import ComingRow, HarvestView, Load, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent, told
-from wormbin.measures.dates import day_words, days_words, on_day
+from wormbin.measures.dates import day_words, on_day
 from wormbin.records.entries import Check, Feeding
 from wormbin.schedule.days import is_away
 from wormbin.schedule.harvest import source
@@ -97,7 +97,7 @@ def feed_words(scene: Scene) -> str:
 
 
 def waiting_words(scene: Scene) -> str:
-    """ "1.4 kg, 9 days of work", or "nothing"."""
+    """ "1.4 kg, 9 days' worth", or "nothing"."""
     kg = scene.today.feed_waiting_kg.p50
     return (
         f"{mass(kg, scene.settings.units)}, {work_words(scene.waiting_days.p50)}" if kg >= LEAST_SHOWN_KG else "nothing"
@@ -112,7 +112,7 @@ def headline(scene: Scene) -> str:
     told = next((each for each in found if each.code not in BEHIND), None)
     if told is None:
         return quiet_words(scene)
-    return f"all well; {told.what}" if told.code in GOOD else told.what
+    return f"all well: {told.what}" if told.code in GOOD else told.what
 
 
 def quiet_words(scene: Scene) -> str:
@@ -124,7 +124,7 @@ def quiet_words(scene: Scene) -> str:
     if aside:
         return f"nothing pressing; {aside}"
     waits = scene.waiting_days.p50
-    feed = "next to no feed waiting" if waits < LEAST_DAYS else f"{days_words(waits)} of feed waiting"
+    feed = "almost no food" if waits < LEAST_DAYS else f"{wording.worth(waits)} of food"
     return f"all well: {percent(today.moisture.p50)} moist, {feed}"
 
 

@@ -18,7 +18,7 @@ from wormbin.advice.rules.given import BACK_DAYS, BACK_SHARE
 from wormbin.advice.rules.wet_to_come import WetToCome, wet_to_come
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.farm.bins.harvest import Coming, next_harvest
-from wormbin.farm.bins.past import Past
+from wormbin.farm.bins.past import Past, days_of
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import scooped
@@ -26,6 +26,7 @@ from wormbin.measures.dates import day_words
 from wormbin.process.abreast import gone
 from wormbin.process.lazy_days import Days
 from wormbin.process.outlook import look_ahead, looking_ahead, with_entries
+from wormbin.process.replay import replay
 from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
@@ -326,6 +327,22 @@ class Scene:
             laid = replace(self.settings, away=(*away, Away(first, last, bin=self.bin.key)))
             return replace(self, settings=laid, ahead_days=days, most_kg=self.can_take.kg)
         return self if days == self.ahead_days else replace(self, ahead_days=days)
+
+    def back_to(self, begins: date) -> Scene:
+        """The scene with its days back to ``begins``: of a long log only a part is kept, and the rest replayed."""
+        past, kept = self.past, self.past.days.first_on()
+        if kept is not None and kept <= begins:
+            return self
+        run = replay(self.bin, past.entries, self.table, past.until, away=self.settings.away)
+        earlier = days_of(run).before(kept) if kept is not None else days_of(run)
+        judged = [each for each in run.judged if kept is not None and each.when.date() < kept]
+        held = past.judged if kept is None else tuple(each for each in past.judged if each.when.date() >= kept)
+        days = earlier.and_then(past.days) if kept is not None else earlier
+        return replace(self, past=Past(past.replay, days, (*judged, *held), past.entries, past.until))
+
+    def at(self, on: date) -> Day:
+        """The bin at the end of a day that is over, the first one known for a day before it."""
+        return next((day for day in self.past.days if day.on >= on), self.past.today)
 
     def with_written(self, entries: Sequence[Entry]) -> Scene:
         """The same scene as if these entries had been written now; cheap, and nothing is kept."""

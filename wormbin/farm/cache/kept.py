@@ -5,7 +5,7 @@ Each is kept with what it rests on, and worked out anew as soon as that has chan
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date, datetime
@@ -15,10 +15,12 @@ from typing import TYPE_CHECKING
 
 from wormbin.farm.cache.rows import DUES, HOURS, Rows, end_of_quarter
 from wormbin.records.bins import Bin
-from wormbin.records.farms import OnHand, OwnMaterial, Settings
+from wormbin.records.entries import Entry, Kind
+from wormbin.records.farms import OnHand, OwnMaterial, Settings, settings_of
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
+    from wormbin.castings.loads import Larder
     from wormbin.farm.bins.past import Past
     from wormbin.farm.bins.scene import Scene
     from wormbin.farm.cache.beliefs import Beliefs
@@ -36,6 +38,7 @@ class Cache:
         self._scenes: dict[str, tuple[str, dict[tuple[object, ...], Scene]]] = {}
         self._stock: tuple[object, tuple[OnHand, ...]] | None = None
         self._cured: tuple[object, int | None] | None = None
+        self._larder: tuple[object, Larder] | None = None
 
     @cached_property
     def beliefs(self) -> Beliefs:
@@ -92,6 +95,21 @@ class Cache:
             self._cured = ((lines, on), own_cure_days(lots(then)))
         return self._cured[1]
 
+    def larder(self, on: date | None = None) -> Larder:
+        """The loads of feedstock and what was taken out of them, up to a day."""
+        from wormbin.castings.loads import larder
+
+        session, until = self._session, on or self._session.asked_on
+        key = (session.store.revision(), until)
+        if self._larder is None or self._larder[0] != key:
+            lines = session.store.lot_lines()
+            logs = {one.key: log for one, log in session.logs} if any(line.about == "load" for line in lines) else {}
+            if until is not None:
+                lines = tuple(line for line in lines if line.when.date() <= until)
+                logs = {name: tuple(each for each in log if each.when.date() <= until) for name, log in logs.items()}
+            self._larder = (key, larder(lines, logs))
+        return self._larder[1]
+
     def pace(self, today: date) -> Pace:
         """How long the keeper's own work takes, from all lines before ``today``; told once a day."""
         from wormbin.schedule.pace import Pace, pace
@@ -132,11 +150,13 @@ class Cache:
         if key not in scenes:
             held = next(iter(scenes.values()), None)
             past = held.past if held is not None else self._past(one, now, settings)
-            scenes[key] = Scene(one, past, now, settings, self.table(), days, self.cure_days(on))
+            scenes[key] = Scene(one, past, now, settings_of(one, settings), self.table(), days, self.cure_days(on))
         return scenes[key]
 
     def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:
-        return self.beliefs.past(one, self._session.store.entries(one.key), now, self._materials(), settings.away)
+        return self.beliefs.past(
+            one, looked(self._session.store.entries(one.key)), now, self._materials(), settings.away
+        )
 
     def together(self, bins: Sequence[Bin], now: datetime, on: date | None, days: int) -> None:
         """Work several bins out side by side, so that the scene of each is there when it is asked for.
@@ -150,10 +170,10 @@ class Cache:
             known, scenes = self._scenes.get(one.key, ("", {}))
             with suppress(StoreError):
                 if known != self.token(one, on) or (days, settings.on_hand) not in scenes:
-                    found.append((one, self._session.store.entries(one.key)))
+                    found.append((one, looked(self._session.store.entries(one.key))))
         pasts = self.beliefs.pasts(found, now, self._materials(), settings.away)
         made = [
-            Scene(one, past, now, settings, self.table(), days, self.cure_days(on))
+            Scene(one, past, now, settings_of(one, settings), self.table(), days, self.cure_days(on))
             for (one, _), past in zip(found, pasts, strict=True)
         ]
         look_ahead_together(made)
@@ -168,7 +188,13 @@ class Cache:
 
         A replay goes on from there to the end of the quarter, as any look at a bin does.
         """
-        entries = [each for each in self._session.store.entries(scene.bin.key) if then is None or each.when <= then]
+        lines = looked(self._session.store.entries(scene.bin.key))
+        entries = [each for each in lines if then is None or each.when <= then]
         now = scene.now if then is None else end_of_quarter(then)
         past = self.beliefs.without(line, scene.bin, entries, now, scene.settings.away)
         return replace(scene, now=now, past=past)
+
+
+def looked(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """The lines that tell something of a bin: a guess tells of who made it, and no sum may know of it."""
+    return tuple(each for each in entries if each.kind is not Kind.GUESS)

@@ -27,7 +27,7 @@ from wormbin.store.outside import stamps, worked_out
 if TYPE_CHECKING:
     from wormbin.store.desk import Desk
 
-FORM = 10
+FORM = 13
 """Raised whenever a row, or the way it is kept, changes its shape."""
 MARK = f"{__version__}/{VERSION}/{FORM}"
 NAME, DUES = "round", "dues"
@@ -62,11 +62,21 @@ class ComingRows:
 
 
 @dataclass(frozen=True, slots=True)
+class Meal:
+    """What a bin is likely given on a day: fresh kg of feed, dry kg of bedding along."""
+
+    on: date
+    feed_kg: float
+    bedding_kg: float
+
+
+@dataclass(frozen=True, slots=True)
 class Dues:
     """What falls due at one bin in the next weeks."""
 
     bin: str
     dues: tuple[Due, ...]
+    meals: tuple[Meal, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from wormbin.farm.views.round import RoundRow
 
 if TYPE_CHECKING:
     from wormbin.exchange.calendar import Due
+    from wormbin.farm.bins.scene import Scene
     from wormbin.farm.rounds.fill import Filling
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import CompartmentView, HarvestRow, RoundView
@@ -74,7 +75,7 @@ def living(session: Session, on: date | None = None) -> tuple[Bin, ...]:
     return tuple(
         one
         for one in session.bins()
-        if not (one.ended is not None and one.ended < day) and not (on is not None and on < one.started)
+        if not (one.ended is not None and one.ended <= day) and not (on is not None and on < one.started)
     )
 
 
@@ -113,8 +114,11 @@ def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Du
     """What falls due at every bin in the next days, as it is kept beside the rows of the round."""
     from wormbin.farm.cache.rows import Dues
     from wormbin.farm.rounds.fill import DUE_DAYS
-    from wormbin.farm.rounds.week import dues
+    from wormbin.farm.rounds.week import dues, meals
     from wormbin.farm.views.layout import put_off
+
+    def _dues(scene: Scene, ahead: int) -> Dues:
+        return Dues(scene.bin.key, tuple(dues(scene, ahead)), meals(scene))
 
     found: list[Due] = []
     known = {row.bin: row for row in rows(session, on)}
@@ -126,7 +130,7 @@ def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Du
         token = session.cache.token(one, on)
         held = session.cache.dues.get(Dues, one.key, token) if days <= DUE_DAYS else None
         if held is None:
-            held = Dues(one.key, tuple(dues(session.scene(one.key, on), max(days, DUE_DAYS))))
+            held = _dues(session.scene(one.key, on), max(days, DUE_DAYS))
             if days <= DUE_DAYS:
                 session.cache.dues.put(one.key, token, held)
         found += [due for each in held.dues if (due := put_off(each, row)).on <= last]

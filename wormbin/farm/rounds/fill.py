@@ -149,12 +149,12 @@ class Filling:
 
 def _made(farm: Session, one: Bin, on: date | None, far: int) -> Made:
     from wormbin.farm.bins.row import coming_rows, row
-    from wormbin.farm.rounds.week import dues
+    from wormbin.farm.rounds.week import dues, meals
 
     try:
         if far:
             return (ComingRows(one.key, coming_rows(farm.scene(one.key, on, far))),)
         scene = farm.scene(one.key, on)
-        return row(scene), Dues(one.key, tuple(dues(scene, DUE_DAYS)))
+        return row(scene), Dues(one.key, tuple(dues(scene, DUE_DAYS)), meals(scene))
     except StoreError as error:
         return error

@@ -10,6 +10,7 @@ from wormbin.drawing.marks import plain
 from wormbin.exchange.calendar import Due
 from wormbin.farm.bins.row import AWAY_AHEAD, also, do_now, headline, mind
 from wormbin.farm.bins.scene import Scene
+from wormbin.farm.cache.rows import Meal
 from wormbin.measures import mass
 from wormbin.measures.dates import day_words
 from wormbin.schedule.days import checks, is_away
@@ -43,6 +44,11 @@ def dues(scene: Scene, days: int) -> Iterator[Due]:
     for step in scene.harvest_steps:
         if step.on <= last:
             yield Due(step.on, one.key, "harvest", f"{one.name}: {step.what}"[:200], step.what, slot=step.code)
+
+
+def meals(scene: Scene) -> tuple[Meal, ...]:
+    """What the bin is likely given from tomorrow on."""
+    return tuple(Meal(each.on, each.feed_kg, each.bedding_kg) for each in scene.feedings_to_come)
 
 
 def by_rounds(every: Iterable[Due], names: Mapping[str, str], whose: Mapping[date, str] = NOBODY) -> Iterator[Due]:

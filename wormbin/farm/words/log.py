@@ -80,12 +80,12 @@ def _field_words(each: Field, value: Any, what: Any, units: str, name: Callable[
             return each.flag if value else ""
         case Of.CHOICE:
             return str(STEP_WORDS.get(value, value))
-        case Of.WORDS:
+        case Of.WORDS | Of.BINS:
             return ", ".join(value)
         case Of.WORD | Of.LOT:
             return str(value)
         case Of.DAY:
-            return ""
+            return str(value.isoformat())
     return kept or _PRINTED[each.of](value, units)
 
 

@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from wormbin.farm.words import turns
 from wormbin.farm.words.log import kept_words
-from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.spoken import Spoken, yes_no
 from wormbin.farm.words.weekdays import DAYS, weekday_words, weekdays
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
@@ -22,11 +22,14 @@ from wormbin.measures import (
     shown,
     tidy,
     volume,
+    written_exactly,
 )
 from wormbin.measures.units import HANDY
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.door import admit_settings
+from wormbin.records.farm_rules import PRICED
 from wormbin.records.farms import Away, Bucket, OnHand, Settings, Stop, Units
+from wormbin.records.kinds.castings import MOST_MONEY
 
 NONE = ("", "none", "-", "no")
 THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
@@ -61,9 +64,13 @@ class SettingWords:
                 for name, size in settings.measures.items()
             ),
             "theme": settings.theme,
+            "currency": settings.currency,
+            "hour-rate": written_exactly(settings.hour_rate) if settings.hour_rate else "",
+            "price": "; ".join(f"{name} {written_exactly(price)}" for name, price in settings.prices.items()),
             "walk": "; ".join(f"{stop.name}: {', '.join(stop.bins)}" for stop in settings.walk),
             "hours": _hours_words(settings.hours),
             "curing-room": "" if settings.curing_room_kg is None else mass(settings.curing_room_kg, units),
+            **({"guess-first": "yes"} if settings.guess_first else {}),
             **turns.words_of(settings.turns),
         }
 
@@ -79,15 +86,16 @@ class SettingWords:
         """The settings with one of them changed; a list gains or replaces one item, and empty words clear it."""
         change = self._changes().get(tidy(name).casefold().replace("_", "-"))
         if change is None:
-            raise RefusedError(Problem("setting", shown(name), "one of " + ", ".join(self._changes()), "units"))
+            raise RefusedError(Problem("setting", shown(name), "a setting that wormbin settings lists", "units"))
         return admit_settings(change(settings, words))
 
     def _changes(self) -> Mapping[str, Callable[[Settings, str], Settings]]:
         return {
             "units": _units, "moisture": _moisture, "feed-days": _feed_days, "check-every": _check_every,
             "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare,
-            "measure": self._measure, "theme": _theme, "walk": _walk, "hours": _hours, "curing-room": _curing_room,
-            **turns.changes(self.today),
+            "measure": self._measure, "theme": _theme, "currency": _currency, "hour-rate": _hour_rate,
+            "price": _price, "walk": _walk, "hours": _hours, "curing-room": _curing_room,
+            "guess-first": _guess_first, **turns.changes(self.today),
         }  # fmt: skip
 
     def _away(self, settings: Settings, words: str) -> Settings:
@@ -208,6 +216,30 @@ def _tare(settings: Settings, words: str) -> Settings:
     return replace(settings, tares=tares)
 
 
+def _currency(settings: Settings, words: str) -> Settings:
+    return replace(settings, currency="" if tidy(words).casefold() in NONE else tidy(words))
+
+
+def _hour_rate(settings: Settings, words: str) -> Settings:
+    if tidy(words).casefold() in NONE:
+        return replace(settings, hour_rate=0.0)
+    return replace(settings, hour_rate=parse_number(words, "hour-rate", high=MOST_MONEY, example="15"))
+
+
+def _price(settings: Settings, words: str) -> Settings:
+    """ "bag 9.50"; "bag" alone forgets it."""
+    if tidy(words).casefold() in NONE:
+        return replace(settings, prices={})
+    name, _, price = tidy(words).casefold().partition(" ")
+    if name not in PRICED:
+        allowed = "one of " + ", ".join(PRICED) + ", and what it is sold for"
+        raise RefusedError(Problem("price", shown(words), allowed, "bag 9.50"))
+    kept = {each: held for each, held in settings.prices.items() if each != name}
+    if price not in NONE:
+        kept[name] = parse_number(price, "price", high=MOST_MONEY, example="9.50")
+    return replace(settings, prices=kept)
+
+
 def _theme(settings: Settings, words: str) -> Settings:
     text = tidy(words).casefold()
     name = "" if text in NONE else f"wormbin-{text.removeprefix('wormbin-')}"
@@ -255,3 +287,7 @@ def _curing_room(settings: Settings, words: str) -> Settings:
     if tidy(words).casefold() in NONE:
         return replace(settings, curing_room_kg=None)
     return replace(settings, curing_room_kg=parse_amount(words, "curing room", expect=Dimension.MASS).kg())
+
+
+def _guess_first(settings: Settings, words: str) -> Settings:
+    return replace(settings, guess_first=yes_no(words, "guess-first", False))

@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from enum import StrEnum
 from functools import partial
 from typing import Any, TypeVar
 
 from wormbin.materials.table import MaterialTable, kg_of, read_portion
-from wormbin.measures import Amount, Dimension, parse_amount, parse_number, parse_percent, shown, tidy
+from wormbin.measures import Amount, Dimension, parse_amount, parse_date, parse_number, parse_percent, shown, tidy
 from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import LOG_KINDS, Check, MoistureBy, Portion, Sample, Stocking, Survey, What
@@ -81,6 +82,8 @@ class Spoken:
     kept_out: bool = False
     buckets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What is in the usual buckets, by name: "the usual" is understood as what is in it."""
+    today: date | None = None
+    """The day that days are said from; without it only whole dates are read."""
     out_of_lot: Callable[[str], tuple[float, str]] | None = None
     """Castings that leave the lot of the line, wet kg and as said: only its book knows how dense and how much it is."""
 
@@ -175,9 +178,11 @@ class Spoken:
                 return {at: yes_no(words, called, False)}
             case Of.OUTWARDS:
                 return {at: -found[at]} if yes_no(words, called, False) and at in found else {}
+            case Of.DAY:
+                return {at: self.day(words, called)}
             case Of.WORD | Of.LOT:
                 return {at: " ".join(tidy(words).split())}
-            case Of.WORDS:
+            case Of.WORDS | Of.BINS:
                 return {at: tuple(part for part in (tidy(one) for one in re.split("[;,]", words)) if part)}
             case Of.BIN:
                 return {at: words}
@@ -185,6 +190,10 @@ class Spoken:
                 kg, as_said = self.out_of_lot(words)
                 return {at: kg, "said": as_said}
         return self.measured(each, words)
+
+    def day(self, words: str, field: str) -> date:
+        """A day to come, as people say it."""
+        return parse_date(words, self.today or date.min, field, toward="future")
 
     def measured(self, each: Field, words: str) -> dict[str, Any]:
         """What a measure with its unit says, by attribute: SI, and for an amount the words and the worms counted."""

@@ -82,6 +82,8 @@ def _typed(each: Field, what: Any, spoken: Spoken, units: str) -> str:
             return "yes" if value < 0 else "no"
         case Of.SWITCH:
             return "yes" if value else "no"
+    if each.of is Of.DAY and each.option and value is not None:
+        return str(value.isoformat())
     if value is None or isinstance(value, str):
         return str(value or "")
     if isinstance(value, tuple):

@@ -6,6 +6,7 @@ Each is about one lot of castings, one load of feedstock, one pile of it, or one
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 
 from wormbin.records.kinds.fields import Command, Description, Field, Of, Page, by_what
@@ -31,6 +32,8 @@ class LotKind(StrEnum):
     HEAT = "heat"
     RELEASED = "released"
     COST = "cost"
+    ORDER = "order"
+    CLOSED = "closed"
 
 
 class LotStep(StrEnum):
@@ -180,7 +183,51 @@ class Cost:
     of_lot: str = ""
 
 
-LotWhat = Intake | Stepped | Measured | Sale | Use | Load | Opened | Left | Bad | Piled | Heat | Released | Cost
+class Product(StrEnum):
+    """What is ordered: sieved castings, unsieved ones, worms by weight, or sieved castings for an extract."""
+
+    SCREENED = "screened"
+    COARSE = "coarse"
+    WORMS = "worms"
+    EXTRACT = "extract base"
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """So many kg promised to a buyer by a day; again every so many days, where it is a standing one."""
+
+    kg: float
+    due: date
+    buyer: str = ""
+    product: Product = Product.SCREENED
+    every_days: float | None = None
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """Nothing more is promised by the order from now on, and why."""
+
+    why: str = ""
+
+
+LotWhat = (
+    Order
+    | Closed
+    | Intake
+    | Stepped
+    | Measured
+    | Sale
+    | Use
+    | Load
+    | Opened
+    | Left
+    | Bad
+    | Piled
+    | Heat
+    | Released
+    | Cost
+)
 
 
 _MASS = Field(
@@ -352,6 +399,34 @@ LOT_KINDS = by_what(
         command=Command("add", "money spent, or own hours", ('bags --price 24 --lot "May sacks"',
                                                              "market-stall --price 15 --hours 5")),
         page=Page("b", "spent"),
+    ),
+    Description(
+        LotKind.ORDER, Order, "promised:{amount}{product}{buyer}{due}{every}",
+        (replace(_out("20 kg"), of=Of.CASTINGS, label="how much", help="how much: 20 kg, 40 L", told=" {}"),
+         Field("due", Of.DAY, "due", "due", "by when", "2026-05-01", "due", "--due", "DATE", "by when: 2026-05-01",
+               told=" by {}"),
+         Field("buyer", Of.WORD, "buyer", label="buyer", example="Ana", column="buyer", option="--buyer",
+               metavar="NAME", help="who it is for: sales to the same name are taken off it", high=NAME_LENGTH,
+               told=" to {}"),
+         Field("product", Of.CHOICE, "product", label="what", example="screened", column="product",
+               option="--product", choice=Product, told=" {}",
+               help="screened (this if nothing is said), coarse, worms or extract base"),
+         Field("every", Of.NUMBER, "every_days", label="again every so many days", example="28",
+               column="every_days", option="--every", metavar="DAYS", low=1.0, high=366.0,
+               help="a standing order: again every so many days", told=", and every {} days")),
+        about="order",
+        command=Command("add", "castings or worms promised by a day",
+                        ('cafe-may "20 kg" --due 2026-05-01 --buyer "Corner cafe"',
+                         'market "12 kg" --due saturday --every 14')),
+        page=Page("b", "promised"),
+    ),
+    Description(
+        LotKind.CLOSED, Closed, "nothing more is promised{why}",
+        (replace(_PURPOSE, name="why", at="why", named="why", label="why", example="the stall is closed",
+                 option="--why", help="why", told=": {}"),),
+        rank=1, about="order",
+        command=Command("close", "nothing more is promised by an order", ("market --why \"the stall is closed\"",)),
+        page=Page("x", "closed"),
     ),
 )  # fmt: skip
 LOT_BY_KIND = {each.kind: each for each in LOT_KINDS.values()}

@@ -60,6 +60,8 @@ class Of(StrEnum):
     """Several of them."""
     BIN = auto()
     """Another bin, by its key."""
+    BINS = auto()
+    """Other bins, by their keys."""
     LOT = auto()
     """A lot, by its name; none is an empty one."""
     DAY = auto()

@@ -24,7 +24,7 @@ from wormbin.tui.widgets.page_lines import PageLines
 class TroubleScreen(Form[None]):
     """Says what happened and what to do; nothing that was filled in is lost by it."""
 
-    HELP = "Something could not be done. Read what it says; Enter goes on, and whatever was filled in is still there."
+    HELP = "Something could not be done. Read what it says. Enter goes on, and what you filled in is still there."
     AUTO_FOCUS = "#page"
     SHEET = "middling trouble-sheet"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,escape", "go_on", "I have read it")]
@@ -53,7 +53,7 @@ class TroubleScreen(Form[None]):
 class SureScreen(Form[bool]):
     """Says what would happen; answers whether it shall."""
 
-    HELP = "Read what would happen. Enter does it; Esc leaves everything as it is."
+    HELP = "Read what would happen. Enter does it. Esc leaves everything as it is."
     heading = "Are you sure?"
     SHEET = "small"
     BINDINGS: ClassVar[list[BindingType]] = [

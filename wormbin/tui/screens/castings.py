@@ -14,14 +14,19 @@ from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
 from wormbin.farm import lot_plans
+from wormbin.farm.herd import herd
+from wormbin.farm.inspection import label
+from wormbin.farm.inspection import lot as lot_record
 from wormbin.farm.lots import Lots
 from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import mass
+from wormbin.pages import inspection
+from wormbin.pages.herd import herd as herd_page
 from wormbin.pages.lines import Line, Piece
-from wormbin.pages.lots import lot, plan
+from wormbin.pages.lots import facts, lot, plan
 from wormbin.pages.page import lines
 from wormbin.pages.uses import uses
 from wormbin.problems import RefusedError
@@ -34,6 +39,8 @@ from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 
+NAMED_CELLS = 26
+"""A lot's step and what is left of it take so much beside its name."""
 _NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
 
 
@@ -41,13 +48,15 @@ class CastingsScreen(Form[None]):
     """The arrows choose a lot; a letter writes a line of it."""
 
     HELP = (
-        "Castings lie in lots from the harvest to the buyer. s: the lot has come a step further (curing, screened, in "
-        "stock). m: it was weighed or measured. v: some was sold. o: some was used. p: how likely it is that so much "
-        "castings can be there by a day. n: how much these pots, this bed, a potting mix or an extract take. At the "
-        "right stands where a bag of it came from; Enter opens that as a page to print. What a label may say is for "
-        "local law to tell."
+        "Castings lie in lots, from the harvest to the buyer. s: the lot came a step further (curing, screened, in "
+        "stock). m: you weighed or measured it. v: you sold some. o: you used some. p: how likely so much is ready "
+        "by a day. r: orders. l: loads of feedstock. h: hot piles. c: money. w: worms to sell. f: only what is in "
+        "stock, or on its way. i: a record for an inspector. b: a label. n: how much pots, a bed, a potting mix or an "
+        "extract take. At the right stands where a bag came from. Enter opens that as a page to print. What a label "
+        "may say is for local law to tell."
     )
     heading = "Castings"
+    SHEET = "broad"
     KEYS = (("Enter", "page"),)
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q", "leave", "leave"),
@@ -57,12 +66,21 @@ class CastingsScreen(Form[None]):
             if kind.page.key and kind.about == "lot"
         ),
         Binding("p", "plan", "plan"),
+        Binding("l", "go('loads')", "loads"),
+        Binding("r", "go('orders')", "orders"),
+        Binding("h", "go('piles')", "hot piles", show=False),
+        Binding("c", "go('costs')", "money"),
         Binding("n", "uses", "how much for"),
+        Binding("w", "herd", "worms to sell", show=False),
+        Binding("f", "only", "filter", show=False),
+        Binding("i", "record", "record for an inspector", show=False),
+        Binding("b", "label", "bag label", show=False),
     ]
 
     def __init__(self) -> None:
         super().__init__()
         self._lots: tuple[LotView, ...] = ()
+        self._only = ""
 
     def parts(self) -> ComposeResult:
         """The lots, the one chosen, what is in stock."""
@@ -78,9 +96,10 @@ class CastingsScreen(Form[None]):
 
     async def _load(self, *, at_end: bool = False) -> None:
         try:
-            self._lots, stock = await self.ask(lambda farm: (Lots(farm).all(), Lots(farm).stock()))
+            every, stock = await self.ask(lambda farm: (Lots(farm).all(), Lots(farm).stock()))
         except RefusedError:
             return
+        self._lots = tuple(each for each in every if not self._only or each.where == self._only)
         self.query_one(LineList).show(len(self._lots), len(self._lots) - 1 if at_end else None)
         self.query_one(".sheet-title", Static).update(line_of(self._head(stock)))
         await self._show()
@@ -88,7 +107,8 @@ class CastingsScreen(Form[None]):
     def _head(self, stock: StockView) -> list[Piece]:
         units = self.wormbin.units
         words = f"   in stock {mass(stock.kg, units)}, on its way {mass(stock.waiting_kg, units)}"
-        return [("Castings", "title"), (words if self._lots else "", "dim")]
+        only = {"stock": "   only what is in stock", "coming": "   only what is on its way"}.get(self._only, "")
+        return [("Castings", "title"), (words if self._lots else "", "dim"), (only, "watch")]
 
     def _line(self, index: int, width: int) -> list[Piece]:
         if index >= len(self._lots):
@@ -98,7 +118,9 @@ class CastingsScreen(Form[None]):
         here = "empty" if not lot.kg else mass(lot.kg, self.wormbin.units)
         mark: list[Piece] = [("! ", "act")] if lot.short else []
         step = f"{STEP_WORDS[lot.step]:<10} "
-        return [(f" {plain(lot.name, room)}  ", "strong"), *mark, (step, "dim"), (here, "good" if lot.in_stock else "")]
+        more = facts(lot, self.wormbin.units, width - room - NAMED_CELLS)
+        name: list[Piece] = [(f" {plain(lot.name, room)}  ", "strong"), *mark, (step, "dim")]
+        return [*name, (f"{here:<8}", "good" if lot.in_stock else ""), (more, "dim")]
 
     def _chosen(self) -> LotView | None:
         at = self.query_one(LineList).cursor
@@ -135,9 +157,43 @@ class CastingsScreen(Form[None]):
         if (chosen := self._chosen()) is not None:
             self.open("lot", chosen.name, LOT_BY_KIND[LotKind(what)], then=self._written)
 
+    def action_only(self) -> None:
+        """All lots, those in stock, those on their way."""
+        self._only = {"": "stock", "stock": "coming"}.get(self._only, "")
+        self.in_background(lambda: self._load(at_end=True), "lots")
+
+    def action_herd(self) -> None:
+        """Worms bin by bin, and what can be sold."""
+        self.in_background(self._herd, "page")
+
+    async def _herd(self) -> None:
+        self.open("page", "Worms", lines(herd_page(await self.ask(herd), self.wormbin.units)), file="worms.txt")
+
+    def action_record(self) -> None:
+        """The lot chosen, for an inspector."""
+        self.in_background(lambda: self._sheet("record"), "page")
+
+    def action_label(self) -> None:
+        """A bag's label of the lot chosen."""
+        self.in_background(lambda: self._sheet("label"), "page")
+
+    async def _sheet(self, which: str) -> None:
+        if (chosen := self._chosen()) is None:
+            return
+        name, units = chosen.name, self.wormbin.units
+        if which == "label":
+            page = inspection.label(await self.ask(lambda farm: label(farm, name)), units)
+        else:
+            page = inspection.lot(await self.ask(lambda farm: lot_record(farm, name)), units)
+        self.open("page", f"Lot {name}: {which}", lines(page), file=f"{which}-{key_from(name)}.txt")
+
     def action_plan(self) -> None:
         """So much by a day."""
         self.open("plan")
+
+    def action_go(self, name: str) -> None:
+        """Feedstock, piles, money."""
+        self.open(name)
 
     def action_uses(self) -> None:
         """How much for pots, a bed, a mix, an extract."""
@@ -155,8 +211,8 @@ class PlanForm(Form[None]):
     """Nothing here is written into a log."""
 
     HELP = (
-        "Say how much finished castings are wanted and by which day. What is in stock, what is on its way and what the "
-        "bins can bring by then is added up; the odds are worked out, and nothing is written down."
+        "Say how much finished castings you want, and by which day. What is in stock, on its way and to come from "
+        "the bins is added up. You see how likely it is enough. Nothing is written down."
     )
     heading = "Plan castings"
     KEYS = (("Enter", "plan"), ("Tab", "next"))

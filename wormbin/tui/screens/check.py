@@ -40,16 +40,14 @@ class CheckForm(FilledForm):
     """Fills in a check; unlikely values are asked about in place, and a second Enter keeps them."""
 
     HELP = (
-        "Lift the lid: squeeze a handful, look how much of the last feed is left, smell, look for visitors. One key "
-        "answers a row and goes to the next; Tab skips; Enter saves from anywhere. Dry falls apart, damp holds "
-        "together, a wrung sponge gives a drop or two, dripping runs."
+        "Lift the lid. Squeeze a handful, look how much food is left, smell, look for visitors. One key answers a "
+        "row and goes to the next. Tab skips a row. Enter saves from anywhere. Dry falls apart. Damp holds together. "
+        "A wrung sponge gives a drop or two. Dripping runs."
     )
     KEYS = (("Tab", "next"), ("Backspace", "clears"))
     SHEET = "snug"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=True),
-        Binding("down", "app.focus_next", "next row", show=False),
-        Binding("up", "app.focus_previous", "row before", show=False),
     ]
 
     def __init__(

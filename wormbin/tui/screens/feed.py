@@ -43,19 +43,19 @@ class FeedForm(FilledForm):
     """Collects portions in the keeper's words; Enter puts one in the bucket, Enter on an empty line saves."""
 
     HELP = (
-        "Type what is in the bucket, one thing a line: 300 g melon rind, 2 cups coffee grounds. Enter puts it in, the "
-        "right arrow takes the name that is offered. At the right stands what the feeding would do. Enter on an empty "
-        "line saves; a feeding that is too much is held back until you press Enter once more. ^O opens the numbers "
-        "behind the panel: inputs, formula, source."
+        "Type what is in the bucket, one thing a line: 300 g melon rind, 2 cups coffee grounds. Enter puts it in. "
+        "The right arrow takes the name that is offered. At the right stands what the feeding would do. Enter on an "
+        "empty line saves. Too much? Then it asks: Enter once more writes it down. ^O explains the numbers: what "
+        "went in, formula, source."
     )
-    KEYS = (("Enter", "put in; empty: save"),)
+    KEYS = (("Enter", "put in; empty: save"), ("Tab", "next"))
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+l", "same_as_last", "same as last"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
         Binding("ctrl+r", "take_out", "take out"),
-        Binding("ctrl+t", "take_advice", "feed as advised"),
-        Binding("ctrl+o", "open_sums", "numbers opened"),
+        Binding("ctrl+t", "take_advice", "as advised"),
+        Binding("ctrl+o", "open_sums", "numbers"),
     ]
 
     def __init__(self, hand: Hand, *, fields: Mapping[str, str] | None = None, replaces: str = "") -> None:
@@ -198,7 +198,7 @@ class FeedForm(FilledForm):
             )
         except HeldBackError as held:
             self._anyway = True
-            self.say(held.preview.verdict, "^T feeds the advised amount instead; Enter again saves it all the same.")
+            self.say(held.preview.verdict, "Already in? Press Enter again to write it down. ^T puts in what is right.")
             return
         except RefusedError as refused:
             self.refuse(refused)
@@ -273,7 +273,7 @@ class FeedForm(FilledForm):
         page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
         page += [Title("The bin as it is now, which all of it goes out from"), GAP]
         page += every_sum(working for working in now if working is not None)
-        self.open("page", f"Feed {self.hand.name}: numbers opened", lines(page))
+        self.open("page", f"Feed {self.hand.name}: numbers explained", lines(page))
 
     # leaving
     def fields(self) -> dict[str, str]:

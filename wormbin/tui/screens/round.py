@@ -54,15 +54,14 @@ class RoundScreen(BinPlace):
 
     HELP = (
         "Every bin in a line, worst first. At the top stands what the bin under the cursor needs now, and how much. "
-        "Arrows move, Enter opens a bin. The last column says what is due today (feed, check), else on which day the "
-        "bin is fed next. A tick stands there once the bin was checked or fed on the day shown and calls for no action "
-        "any more; where it still does, it counts as seen in the top line. i writes the round as a checklist to walk "
-        "with."
+        "Arrows move, Enter opens a bin. The last column says what is due today, feed or check. Else it says when "
+        "you feed next. A tick stands there once the bin was checked or fed that day and needs nothing more. If it "
+        "still needs you, the top line counts it as checked. i writes the round as a checklist to walk with."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open_bin", "open the bin", show=False),
         Binding("s", "sort", "sort"),
-        Binding("v", "next_shown", "only not done"),
+        Binding("v", "next_shown", "not done"),
         Binding("slash", "filter", "find a bin", show=False),
         Binding("d", "details", "all findings", show=False),
         Binding("N", "notices", "what was noticed about the files", show=False),
@@ -157,7 +156,8 @@ class RoundScreen(BinPlace):
 
     def _walk_on(self, seen: set[str]) -> None:
         """Once the bin under the cursor was seen to, the cursor goes on to the next that was not."""
-        here = next((row for row in self._rows if row.bin == self._chosen), None)
+        current = self._current()
+        here = next((row for row in self._rows if current is not None and row.bin == current.bin), None)
         if here is None or not here.done or here.bin in seen or not self._shown:
             return
         done = {row.bin for row in self._rows if row.done}

@@ -46,12 +46,14 @@ ROWS = (
     ("half-days", "half days", "wednesday, 2026-10-23", "only feeding and the check are done"),
     ("pupil-away", "pupils away", "ana: today to 2026-10-07", "who is next steps in; “ana: none” takes it back"),
     ("swap", "swaps", "2026-10-05: ana for ben", "on that day the two change places"),
+    ("guess-first", "guess first", "yes", "a bin's figures come up after a guess of the day; no ends it"),
     ("holidays", "holidays from a file", "holidays.ics", "the all-day events of a calendar become days off"),
 )
 
 SINGLE = (
     "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme",
     "school-days", "term", "jobs", "together", "half-days",
+    "guess-first",
 )  # fmt: skip
 """Those that are replaced; the others gain what is said."""
 OWN_WAY = {"keeper-": remove_keeper, "pupil-away": set_away, "swap": swap, "holidays": take_holidays}
@@ -61,8 +63,8 @@ class SettingsScreen(Form[None]):
     """Enter opens the line under the cursor; Enter again saves it."""
 
     HELP = (
-        "How this farm is run. Arrows choose a line, Enter opens it; say the new value in words and Enter saves it. "
-        "Lists (days off, bedding, buckets, tares) gain what you say; none clears one."
+        "How this farm is run. Arrows choose a line, Enter opens it. Say the new value in words, and Enter saves it. "
+        "Lists (days off, bedding, buckets, tares) gain what you say. The word none clears one."
     )
     heading = "Keepers and settings"
     KEYS = (("arrows", "choose"), ("Enter", "change, again save"))

@@ -30,10 +30,10 @@ class WeekScreen(Form[None]):
     """The arrows choose a job; + and - move a harvest by a day."""
 
     HELP = (
-        "The work of the next two weeks, each day with the hours that there are for it and the minutes that it takes. "
-        "What loses most by waiting comes first. On a line with a harvest + puts it a day later and - a day earlier, "
-        "where it stays; f leaves it to the plan again. Hours a day, room to cure and the stops of the walk are "
-        "settings (comma). Enter opens the week as a page to print."
+        "The work of the next two weeks: the hours you have each day, and the minutes it takes. What loses most by "
+        "waiting comes first. On a harvest, + puts it a day later and - a day earlier. It then stays there. f leaves "
+        "it to the plan again. Hours a day, room to cure and the stops of your walk are settings (comma). Enter "
+        "opens the week as a page to print."
     )
     heading = "The week's work"
     AUTO_FOCUS = "LineList"

@@ -1,0 +1,164 @@
+"""Bins held against each other through the command line: begun, looked at, struck, merged; what one keeps to."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import Ran, run
+from tests.farm.a_farm import HERE
+from wormbin.farm.comparisons.told import difference_words, signed_words, span_words
+
+BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--worms", "500 g", "--yes")
+FIRST = date(2026, 3, 2)
+END = FIRST + timedelta(weeks=10)
+
+
+def at(day: date) -> datetime:
+    return datetime(day.year, day.month, day.day, 18, 0, tzinfo=HERE)
+
+
+def does(store: Path, *words: str, day: date = END) -> Ran:
+    ran = run(store, *words, now=at(day))
+    assert ran.code == 0, ran.err
+    return ran
+
+
+@pytest.fixture
+def school(tmp_path: Path) -> Path:
+    """Two bins begun alike but for their bedding, and a comparison of ten weeks."""
+    does(tmp_path, "start", "paper", *BOX, "--beddings", "newspaper", day=FIRST)
+    does(tmp_path, "start", "leaves", *BOX, "--beddings", "dry leaves", day=FIRST)
+    does(
+        tmp_path, "comparison", "paper", "leaves", "--question", "does paper beat leaves?", "--about", "worked",
+        "--until", END.isoformat(), "--same", "feed, water", day=FIRST,
+    )  # fmt: skip
+    return tmp_path
+
+
+def read_for(store: Path, weeks: int, paper: tuple[int, ...], leaves: tuple[int, ...]) -> None:
+    """A check of what is left in both bins every week."""
+    for week in range(weeks):
+        day = FIRST + timedelta(days=7 * week + 3)
+        for key, left in (("paper", paper), ("leaves", leaves)):
+            does(store, "feed", key, "300 g melon rind", "--yes", "--when", f"{day - timedelta(days=3)}", day=END)
+            does(store, "check", key, "--left", f"{left[week % len(left)]}%", "--yes", "--when", f"{day}", day=END)
+
+
+def view(store: Path, *words: str, day: date = END) -> dict[str, object]:
+    said: dict[str, object] = json.loads(does(store, "compare", *words, "--json", day=day).out)
+    return said
+
+
+def test_each_bin_gets_its_own_bedding_first_and_in_advice(school: Path) -> None:
+    log = does(school, "log", "leaves").out
+    assert "dry autumn leaves" in log
+    assert "cardboard" not in log
+    assert "newspaper" in does(school, "log", "paper").out
+    does(school, "check", "leaves", "--squeeze", "dripping", "--moisture", "92", "--yes", "--when", "2026-03-06")
+    does(school, "check", "leaves", "--squeeze", "dripping", "--moisture", "92", "--yes", "--when", "2026-03-07")
+    told = " ".join(does(school, "outlook", "leaves", "--on", "2026-03-07").out.split())
+    assert "dry autumn leaves" in told
+    assert "newspaper" not in told
+    assert "cardboard" not in told
+
+
+def test_what_a_bin_does_not_keep_to_is_asked_about(school: Path) -> None:
+    held = run(school, "bedding", "leaves", "100 g newspaper", now=at(END))
+    assert held.code == 1
+    assert "leaves keeps to dry-leaves; this is newspaper" in held.err
+    does(school, "bedding", "leaves", "100 g dry leaves")
+
+
+def test_a_clear_difference_is_more_than_noise_and_told_which_way(school: Path) -> None:
+    read_for(school, 10, (10, 20, 10), (60, 50, 70))
+    said = view(school)
+    assert said["verdict"] == "more than noise"
+    assert str(said["answer"]).startswith("More than noise: paper had 4")
+    assert "less of its last feeding left than leaves" in str(said["answer"])
+    page = " ".join(does(school, "compare").out.split())
+    assert "does paper beat leaves?" in page
+    assert "One bin of each is one pair" in page
+    assert "4.3 times as large" in page, "t(0.975, 2) sqrt(2/2): two of each (any table of Student's t)"
+    assert "2.3 times as large" in page, "t(0.975, 4) sqrt(2/3)"
+
+
+def test_alike_bins_are_not_called_different_and_few_weeks_say_not_yet(school: Path) -> None:
+    early = view(school, day=FIRST + timedelta(weeks=2))
+    assert early["verdict"] == "not yet"
+    assert "6 more weeks" in str(early["answer"])
+    read_for(school, 10, (20, 50, 30), (50, 20, 30))
+    assert view(school)["verdict"] != "more than noise"
+
+
+def test_it_is_a_line_of_the_log_that_can_be_struck_and_put_right(school: Path) -> None:
+    log = " ".join(does(school, "log", "paper").out.split())
+    assert "compared with leaves by worked until 2026-05-11, the same: feed, water: does paper beat leaves?" in log
+    entry = str(view(school)["entry"])
+    does(school, "amend", entry, "--until", "2026-06-30")
+    assert "2026-06-30" in does(school, "log", "paper").out
+    assert view(school)["until"] == "2026-06-30"
+    does(school, "undo")
+    assert view(school)["until"] == END.isoformat()
+    does(school, "undo")
+    assert view(school)["entry"] is None
+
+
+@pytest.mark.parametrize(
+    ("words", "problem"),
+    [
+        (("paper", "paper", "--question", "a?", "--about", "depth", "--until", "2026-06-01"), "other bins than paper"),
+        (("paper", "leaves", "--question", "", "--about", "depth", "--until", "2026-06-01"), "question"),
+        (("paper", "leaves", "--question", "a?", "--about", "weather", "--until", "2026-06-01"), "one of"),
+        (("paper", "leaves", "--question", "a?", "--about", "depth", "--until", "2026-05-11"), "a day after its first"),
+        (("paper", "attic", "--question", "a?", "--about", "depth", "--until", "2026-06-01"), "a bin of this store"),
+    ],
+)
+def test_what_cannot_be_compared_is_refused(school: Path, words: tuple[str, ...], problem: str) -> None:
+    ran = run(school, "comparison", *words, now=at(END))
+    assert ran.code == 2
+    assert problem in ran.err
+
+
+def test_it_goes_out_and_in_and_over_to_another_copy(school: Path, tmp_path: Path) -> None:
+    does(school, "export", str(tmp_path / "files"))
+    other = tmp_path / "other"
+    does(other, "import", str(tmp_path / "files"))
+    assert view(other)["entry"] == view(school)["entry"]
+    bins = (tmp_path / "files" / "bins.csv").read_text("utf-8")
+    assert "dry-leaves" in bins
+    third = tmp_path / "third"
+    does(third, "store", "merge", str(school))
+    assert view(third)["question"] == "does paper beat leaves?"
+
+
+def test_unequal_starts_are_named_and_equal_ones_proposed(tmp_path: Path) -> None:
+    does(tmp_path, "start", "one", *BOX, "--drainage", "yes", day=FIRST)
+    does(tmp_path, "start", "two", *BOX[:-2], "250 g", "--yes", "--drainage", "no", day=FIRST)
+    page = " ".join(does(tmp_path, "compare", "one", "two", day=FIRST + timedelta(days=20)).out.split())
+    assert "worms put in at the start: 500 g in one, 250 g in two" in page
+    assert "holes in the base: yes in one, no in two" in page
+    assert "To begin a comparison, start alike" in page
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "units", "words"),
+    [
+        (0.083, "fraction", "metric", "8.3 points"), (-0.12, "fraction", "us", "12 points"),
+        (1.5, "degC", "metric", "1.5 °C"), (1.5, "degC", "us", "2.7 °F"), (0.02, "m", "metric", "2.0 cm"),
+        (0.3, "kg", "metric", "300 g"), (1.2, "kg", "metric", "1.2 kg"), (0.45359237, "kg", "us", "1.0 lb"),
+    ],
+)  # fmt: skip
+def test_a_difference_is_told_in_its_own_measure(value: float, unit: str, units: str, words: str) -> None:
+    """Of degrees only the step counts: 1.5 K are 2.7 degF, and no 34.7."""
+    assert difference_words(value, unit, units) == words
+
+
+def test_the_ends_of_an_interval_carry_their_signs() -> None:
+    assert span_words(0.02, 0.14, "fraction", "metric") == "2 to 14 points"
+    assert span_words(-0.14, -0.02, "fraction", "metric") == "2 to 14 points"
+    assert span_words(-0.03, 0.09, "fraction", "metric") == "3.0 points less to 9.0 more"
+    assert signed_words(-0.0001, -0.03, 0.03, "fraction", "metric") == "+0.0 points (-3.0 to +3.0)"

@@ -1,0 +1,95 @@
+"""What is promised: orders with a day and a buyer, standing ones day by day, and what was sold on each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from enum import StrEnum
+
+from wormbin.records.kinds.castings import Closed, Order, Product
+from wormbin.records.lots import LotLine, Sale, lot_key, standing_lots
+
+ENOUGH = 0.98
+"""Of an order is all of it: scales and bags differ by so much (ours)."""
+EARLY_DAYS = 60
+"""A sale so long before the day of an order may be a part of it (ours)."""
+
+
+class Stand(StrEnum):
+    """How a promise stands."""
+
+    OPEN = "open"
+    MET = "met"
+    LATE = "met late"
+    MISSED = "missed"
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """One delivery of an order: so many kg by ``due``; ``taken_kg`` was sold on it, the last of it on ``taken_on``.
+
+    ``line`` is the line that promised it.
+    """
+
+    order: str
+    buyer: str
+    product: Product
+    kg: float
+    due: date
+    promised_on: date
+    line: str
+    taken_kg: float = 0.0
+    taken_on: date | None = None
+
+    @property
+    def open_kg(self) -> float:
+        """What is still to be delivered."""
+        return 0.0 if self.taken_kg >= ENOUGH * self.kg else self.kg - self.taken_kg
+
+    def stand(self, on: date) -> Stand:
+        """How it stands on a day."""
+        if self.open_kg:
+            return Stand.OPEN if on <= self.due else Stand.MISSED
+        return Stand.MET if self.taken_on is not None and self.taken_on <= self.due else Stand.LATE
+
+
+def promises(lines: Iterable[LotLine], on: date, until: date) -> tuple[Promise, ...]:
+    """Every delivery promised up to ``on`` that is due up to ``until``, by its day, with what was sold on it.
+
+    A sale counts for the order that it names as its occasion, else for its buyer's: for the delivery that is due first
+    among those still open. A standing order comes again until it is closed.
+    """
+    book = [line for line in standing_lots(list(lines)) if line.when.date() <= on]
+    closed = {lot_key(line.lot): line.when.date() for line in book if isinstance(line.what, Closed)}
+    found = sorted(_all(book, closed, until), key=lambda each: (each.due, each.order))
+    for line in book:
+        if isinstance(line.what, Sale):
+            _deliver(found, line.what, line.when.date())
+    return tuple(found)
+
+
+def _all(book: Sequence[LotLine], closed: dict[str, date], until: date) -> Iterator[Promise]:
+    for line in book:
+        what = line.what
+        if not isinstance(what, Order):
+            continue
+        ends, due = closed.get(lot_key(line.lot)), what.due
+        first = Promise(line.lot, what.buyer, what.product, what.kg, due, line.when.date(), line.id)
+        while due <= until and (ends is None or due <= ends or ends < first.promised_on):
+            yield replace(first, due=due)
+            if not what.every_days:
+                break
+            due += timedelta(days=round(what.every_days))
+
+
+def _deliver(found: list[Promise], sale: Sale, on: date) -> None:
+    """Take a sale off the deliveries that it is for."""
+    left, buyer, occasion = sale.kg, lot_key(sale.buyer), lot_key(sale.purpose)
+    for at, each in enumerate(found):
+        mine = lot_key(each.order) == occasion or (buyer and lot_key(each.buyer) == buyer)
+        if left <= 0 or not mine or not each.open_kg or on < each.promised_on or (each.due - on).days > EARLY_DAYS:
+            continue
+        part = min(left, each.open_kg)
+        found[at] = replace(each, taken_kg=each.taken_kg + part, taken_on=on)
+        left -= part
