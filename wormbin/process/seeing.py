@@ -140,7 +140,10 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
     before = pools.mass(run.likely, run.p)
     most = np.maximum(run.c[WATER], pools.weighed(run.c, holds(run)))
     weight = 1.0 if believed else overall.weight
-    learning.take_in(run, expected, one.value, one.sd**2, weight, SURVEY_MOVES if quantity == "worms_kg" else 0.25)
+    # How much was taken off says how much there was; how fast it came only where it is told what stayed.
+    of_pace = not isinstance(what, Harvest) or what.left_behind is not None
+    moves = SURVEY_MOVES if quantity == "worms_kg" else 0.25
+    learning.take_in(run, expected, one.value, one.sd**2, weight, moves, of_pace=of_pace)
     if quantity == "moisture":
         # A handful cannot show water that stands at the base: no reading of one adds any there.
         np.minimum(run.c[WATER], most, out=run.c[WATER])
