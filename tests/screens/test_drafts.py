@@ -216,7 +216,7 @@ async def test_a_bin_of_a_day_to_come_is_planned_and_not_written(empty: Session)
         form: StartForm = await at(pilot, StartForm)
         said = {"name": "Shed", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "site_temp": "18 C"}
         form.fill({**said, "drainage": "yes", "cover": "open", "started": "2026-03-20"})
-        await pilot.press("enter")
+        await pilot.press("enter", "enter")
         await comes(pilot, "Enter again writes the bin")
         await pilot.press("enter")
         await comes(pilot, "Shed can be begun on 20 March; until then it is a plan")
