@@ -69,7 +69,7 @@ def found(view: ComparisonView) -> Iterator[Block]:
     """The answer by the readings, the answer by the estimates, and what both can and cannot tell."""
     main = view.differences[0]
     yield GAP
-    if main.read is not None or main.verdict is Verdict.NOT_YET:
+    if main.about is not Measured.CASTINGS:  # nobody can read those
         yield Sentence(view.answer, "strong", lead=f"{BASIS_MARKS[Basis.READ]} ")
     yield Sentence(view.made_answer, lead=f"{BASIS_MARKS[Basis.WORKED_OUT]} ")
     if view.agree:

@@ -10,6 +10,7 @@ from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.strata import Section
 from wormbin.farm.bins.charts import charts
 from wormbin.farm.bins.gauges import DOUBT_DAYS, gauges, latest, say_reading
+from wormbin.farm.bins.many import many_words
 from wormbin.farm.bins.row import also, compartments, do_now, feed_words, harvest_view, headline, mind
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import BinView, Doubt
@@ -57,6 +58,7 @@ def bin_view(scene: Scene) -> BinView:
         doubts=doubts(scene),
         last_words=last_check_words(scene),
         compartments=compartments(scene),
+        many=many_words(scene),
     )
 
 
@@ -124,6 +126,10 @@ def doubts(scene: Scene) -> tuple[Doubt, ...]:
 
 def _doubt_words(each: Judged, units: str) -> str:
     name, read = name_of(each.quantity, each.by), say_reading(each.quantity, each.read, units)
+    if each.weight <= 0.0:  # it was held against the other readings of its day
+        low, high = (say_reading(each.quantity, edge, units) for edge in (each.expected.p10, each.expected.p90))
+        told = f"stands far off the others of that day ({low} to {high}); no sum rests on it until a second look"
+        return f"{name} of {read} on {each.when.date().isoformat()} {told}"
     fits = "does not fit" if each.questioned else "fits badly"
     return f"{name} of {read} on {each.when.date().isoformat()} {fits}: {_believed_words(each, units)}"
 

@@ -36,6 +36,8 @@ class Past:
     entries: tuple[Entry, ...]
     """The lines that stand, up to the moment, in time order."""
     until: datetime
+    set_apart: tuple[Entry, ...] = ()
+    """Lines as they were written down whose reading stood far off the others of its day, and is not in ``entries``."""
 
     @property
     def today(self) -> Day:

@@ -153,19 +153,24 @@ class Cache:
         return scenes[key]
 
     def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:
+        from wormbin.farm.bins.many import apart, with_odd
+
         materials = blake2b(repr(self._session.farm().materials).encode(), digest_size=8).hexdigest()
-        return self.beliefs.past(one, looked(self._session.store.entries(one.key)), now, materials, settings.away)
+        lines, odd = apart(looked(self._session.store.entries(one.key)), now)
+        return with_odd(self.beliefs.past(one, lines, now, materials, settings.away), odd)
 
     def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
         """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.
 
         A replay goes on from there to the end of the quarter, as any look at a bin does.
         """
-        lines = looked(self._session.store.entries(scene.bin.key))
-        entries = [each for each in lines if then is None or each.when <= then]
+        from wormbin.farm.bins.many import apart, with_odd
+
+        every = looked(self._session.store.entries(scene.bin.key))
         now = scene.now if then is None else end_of_quarter(then)
-        past = self.beliefs.without(line, scene.bin, entries, now, scene.settings.away)
-        return replace(scene, now=now, past=past)
+        lines, odd = apart([each for each in every if then is None or each.when <= then], now)
+        past = self.beliefs.without(line, scene.bin, lines, now, scene.settings.away)
+        return replace(scene, now=now, past=with_odd(past, odd))
 
 
 def looked(entries: Iterable[Entry]) -> tuple[Entry, ...]:
