@@ -204,10 +204,6 @@ class CostsScreen(BookScreen):
         """The pages."""
         said = {"lots": "what a kilogram costs", "bins": "", "entries": "line by line", "months": "and years"}
         return ((name, "", "", quiet) for name, quiet in said.items())
-            ("bins", "", "", ""),
-            ("entries", "", "", "line by line"),
-            ("months", "", "", "and years"),
-        )
 
     def page_of(self, farm: Session, name: str) -> Page:
         """One of them."""
