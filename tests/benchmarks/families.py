@@ -271,7 +271,9 @@ def _walk_rows(walks: Sequence[Walk], families: Sequence[str]) -> Iterator[list[
             met = [each for walk in some for each in walk.judged.troubles if each.kind in of]
             false = sum(each.kind in of for walk in some for each in walk.judged.alarms)
             months = sum(walk.judged.evenings for walk in some) / MONTH_DAYS
-            cells.append(f"{sum(each.caught for each in met)} of {len(met)}, false {false / max(months, 1e-9):.2f}")
+            # Short of air is told as well by whatever finding says to let air in.
+            caught = sum(each.caught or (each.kind is Trouble.AIR_SHORT and each.fluffed) for each in met)
+            cells.append(f"{caught} of {len(met)}, false {false / max(months, 1e-9):.2f}")
         yield [f"{'all three' if kind is None else kind.value} caught; false a bin-month", *cells]
 
 

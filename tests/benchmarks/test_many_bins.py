@@ -26,7 +26,7 @@ from wormbin.figures import Band
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = (8, 40, 200)
-TIMES = 5
+TIMES = 2
 PROGRAM = (
     "import sys\nfrom datetime import datetime\nfrom wormbin.cli.program import main\n"
     "sys.exit(main(sys.argv[2:], clock=lambda: datetime.fromisoformat(sys.argv[1])))"

@@ -46,7 +46,7 @@ async def begun(pilot: Driver) -> None:
     for words in ("Room 5", "60 cm", "40 cm", "30 cm"):
         await types(pilot, words)
         await pilot.press("enter")
-    await pilot.press("enter", "enter", "enter")
+    await pilot.press("enter", "enter", "enter", "enter")
     await comes(pilot, "Enter again writes the bin")
     await pilot.press("enter")
     await at(pilot, ReadingScreen)
@@ -264,6 +264,32 @@ async def test_a_guess_comes_before_the_number_and_stands_beside_what_came(
     assert isinstance(guess.what, Guess)
     assert (guess.what.moisture, guess.what.harvest) == (0.6, date(2026, 12, 6))
     assert guess.what.worms_kg == pytest.approx(800 * WORM_KG)
+
+
+@sized
+async def test_readings_of_many_are_put_together_and_the_odd_one_is_asked_about(
+    school: Session, size: tuple[int, int]
+) -> None:
+    async with opened(school, size) as pilot:
+        await begun(pilot)
+        await settles(pilot, keeper_plus="Ana, Ben, Cleo, Dan")
+        for name, percent in (("an", "76"), ("be", "80"), ("cl", "78"), ("da", "30")):
+            await pilot.press("c")
+            await at(pilot, CheckForm)
+            await types(pilot, name)
+            for _ in range(6):
+                await pilot.press("tab")
+            await types(pilot, percent)
+            await pilot.press("enter")
+            if name == "da":
+                await comes(pilot, "30% stands far off the 3 others of that day, about 78%")
+                await pilot.press("enter")
+            await at(pilot, BinScreen)
+        await comes(pilot, "mean 78% (76, 80, 78: Ana, Ben,")
+        await pilot.press("M")
+        await at(pilot, ReadingScreen)
+        await comes(pilot, "78% ± 2 points")
+        assert "?" in text_of(pilot)
 
 
 async def test_a_name_that_tells_more_is_asked_about_and_kept_when_said_again(school: Session) -> None:

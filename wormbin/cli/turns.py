@@ -61,6 +61,22 @@ def _turns(call: Call) -> Exit:
 
 
 @COMMANDS.add(
+    "readings",
+    "what several read on one day: mean, spread, and which stands far off",
+    BIN,
+    examples=["readings kitchen", "readings kitchen --json"],
+    more="Each pupil writes a check of their own (--by). One that stands far off the others of its day is asked about\n"
+    "and left out of the sums; it stays in the log. Rule: modified z-score over 3.5 (NIST e-Handbook 1.3.5.17).",
+)
+def _readings(call: Call) -> Exit:
+    from wormbin.farm import bins
+    from wormbin.pages.many import many
+
+    view = bins.many_readings(call.farm, call.args.bin, call.on)
+    return call.answer(many(view, ascii=call.output.ascii), view.document)
+
+
+@COMMANDS.add(
     "guesses",
     "what was guessed before the number was shown, beside what came",
     BIN,

@@ -52,6 +52,7 @@ class BinPlace(Place[None]):
         Binding("O", "record", "record for an inspector", show=False),
         Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
         Binding("P", "go('wall')", "a view for the wall", show=False),
+        Binding("M", "many", "readings of many, by day", show=False),
         Binding("G", "guesses", "what was guessed, and what came", show=False),
         Binding("R", "turns", "whose turn it is: the month's rota", show=False),
         Binding("comma", "go('settings')", "keepers and settings", show=False),
@@ -167,6 +168,19 @@ class BinPlace(Place[None]):
 
         rows = await self.ask(lambda farm: rounds.harvests(farm))
         self.open("page", "Harvests, soonest first", lines(harvests(rows)))
+
+    def action_many(self) -> None:
+        """What several read on one day, at the bin in hand."""
+        if (hand := self.in_hand()) is not None:
+            self.in_background(partial(self._many, hand), "page")
+
+    async def _many(self, hand: Hand) -> None:
+        from wormbin.pages.many import many
+        from wormbin.pages.page import lines
+
+        view = await self.ask(lambda farm: bins.many_readings(farm, hand.key))
+        shown = lines(many(view, ascii=self.wormbin.ascii), min(self.app.size.width - 6, 100))
+        self.open("page", f"{hand.name}: readings of many", shown, file=f"{hand.key}-readings.txt")
 
     def action_guesses(self) -> None:
         """The guesses of the bin in hand beside what came."""

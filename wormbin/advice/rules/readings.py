@@ -152,13 +152,18 @@ def questioned(case: Case) -> Finding | None:
         read = f"{percent(last.read)} left of the last feeding"
     when = day_words(last.when.date(), case.on)
     again = _AGAIN.get(last.by) or _AGAIN.get(last.quantity, f"read the {name} again")
+    held = "The reading is kept, but counts less."
+    what, why = f"{read} is a surprise: {low} to {high} was expected", f"By your log {low} to {high} was likely"
+    if last.weight <= 0.0:  # it was held against the other readings of its day, and not against the estimate
+        held = "The reading is kept, but not used before a second look."
+        what, why = f"{read} stands far off the others of its day", f"The others of that day say {low} to {high}"
     return Finding(
         code="reading-questioned",
         level=Level.STEADY,
-        what=f"{read} is a surprise: {low} to {high} was expected",
-        why=f"you read it {when}. By your log {low} to {high} was likely (right 8 times in 10).",
+        what=what,
+        why=f"you read it {when}. {why} (right 8 times in 10).",
         actions=(Action(Doing.MEASURE, f"{again}. Two that agree are believed", 3.0),),
-        sure="The reading is kept, but counts less.",
+        sure=held,
         source="the reading against the estimate just before it; one far off counts less, and none is dropped",
         urgency=2.5,
     )

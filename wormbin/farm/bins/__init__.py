@@ -14,6 +14,7 @@ from wormbin.problems import Problem, RefusedError
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import BinView
+    from wormbin.farm.views.many import ManyView
     from wormbin.farm.views.proposals import Absence, WhatIfView
     from wormbin.figures import Working
 
@@ -38,6 +39,13 @@ def outlook(session: Session, bin: str, *, on: date | None = None, days: int = 1
     from wormbin.farm.bins.ahead import outlook_document
 
     return outlook_document(session.scene(bin, on, _depth(days)))
+
+
+def many_readings(session: Session, bin: str, on: date | None = None) -> ManyView:
+    """The days on which several read the same thing."""
+    from wormbin.farm.bins import many
+
+    return many.view(session.scene(bin, on))
 
 
 def working(session: Session, bin: str, code: str, on: date | None = None) -> Working:

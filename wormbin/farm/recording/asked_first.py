@@ -33,7 +33,11 @@ def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> N
             if replaces:
                 scene = farm.cache.without(scene, farm.store.find(replaces).id)
             if isinstance(what, Check):
-                asked += held_against.questions(what, scene)
+                from wormbin.farm.bins import many
+
+                beside = many.asked(scene, entry)
+                same = {each.field for each in beside}
+                asked += [*beside, *(each for each in held_against.questions(what, scene) if each.field not in same)]
             elif isinstance(what, Watering):
                 asked += held_against.into_wet(what, entry, scene)
             else:

@@ -137,6 +137,8 @@ class BinView:
     """What may be done besides in a steady bin; nothing calls for it."""
     mind: str = ""
     """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
+    many: tuple[str, ...] = ()
+    """Readings of many on one day of late, put together, the latest first; and why the estimate stood still."""
 
     def gauge(self, code: str) -> Gauge | None:
         """The gauge with this code, or None."""
