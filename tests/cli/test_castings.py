@@ -29,7 +29,7 @@ def test_a_lot_from_harvest_to_buyer(store: Path) -> None:
     said(store, "castings", "step", "may", "stock", "--when", "2026-05-29")
     sold = run(store, "castings", "sell", "may", "--for", "market", "1 kg", "--price", "9", "--by", "Ana")
     assert "sold 1 kg for market, 9 paid - written down; 1.7 kg in it now" in " ".join(sold.out.split())
-    assert "a matter of local law; what to mind before a sale: wormbin castings show “may”" in sold.err
+    assert "What to mind before a sale: wormbin castings show “may”" in sold.err
     assert len(sold.err.splitlines()) == 1
     assert "not in stock yet" not in sold.err
     said(store, "castings", "use", "may", "1 L", "--for", "tomato pots")

@@ -5,12 +5,18 @@ from __future__ import annotations
 import json
 from datetime import date, datetime, timedelta
 from pathlib import Path
+from statistics import fmean
 
 import pytest
 
 from tests.cli.running import Ran, run
 from tests.farm.a_farm import HERE
+from tests.worlds.classroom import COMPARED, KEEPS_TO
+from tests.worlds.write import bins_of
+from wormbin.farm.comparisons import compare
 from wormbin.farm.comparisons.told import difference_words, signed_words, span_words
+from wormbin.farm.samples import copy_sample
+from wormbin.farm.views.comparison import Verdict
 
 BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--worms", "500 g", "--yes")
 FIRST = date(2026, 3, 2)
@@ -114,7 +120,7 @@ def test_it_is_a_line_of_the_log_that_can_be_struck_and_put_right(school: Path) 
         (("paper", "leaves", "--question", "", "--about", "depth", "--until", "2026-06-01"), "question"),
         (("paper", "leaves", "--question", "a?", "--about", "weather", "--until", "2026-06-01"), "one of"),
         (("paper", "leaves", "--question", "a?", "--about", "depth", "--until", "2026-05-11"), "a day after its first"),
-        (("paper", "attic", "--question", "a?", "--about", "depth", "--until", "2026-06-01"), "a bin of this store"),
+        (("paper", "attic", "--question", "a?", "--about", "depth", "--until", "2026-06-01"), "attic"),
     ],
 )
 def test_what_cannot_be_compared_is_refused(school: Path, words: tuple[str, ...], problem: str) -> None:
@@ -162,3 +168,19 @@ def test_the_ends_of_an_interval_carry_their_signs() -> None:
     assert span_words(-0.14, -0.02, "fraction", "metric") == "2 to 14 points"
     assert span_words(-0.03, 0.09, "fraction", "metric") == "3.0 points less to 9.0 more"
     assert signed_words(-0.0001, -0.03, 0.03, "fraction", "metric") == "+0.0 points (-3.0 to +3.0)"
+
+
+def test_what_the_sample_class_finds_is_borne_out_by_its_made_up_truth(tmp_path: Path) -> None:
+    """The mean difference of the true moistures lies in the interval that the class is told, and on the side told."""
+    paper, leaves = (next(made.truth for made in bins_of("classroom") if made.truth.bin == key) for key in KEEPS_TO)
+    days = [(mine.moisture, theirs.moisture) for mine, theirs in zip(paper.days, leaves.days, strict=True)
+            if COMPARED[0] <= mine.on <= COMPARED[1]]  # fmt: skip
+    truth = fmean(mine - theirs for mine, theirs in days)
+    sample = copy_sample("classroom", tmp_path / "store")
+    view = compare(sample.session())
+    read = view.differences[0].read
+    assert view.verdict is Verdict.MORE
+    assert "Leaf bin was 4" in view.answer
+    assert read is not None
+    low, high = read.interval()
+    assert low < truth < high < 0.0

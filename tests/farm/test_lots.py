@@ -101,7 +101,7 @@ def test_a_lot_goes_its_way_to_the_buyer(farm: Session) -> None:
     lots.write("may", LotKind.STEP, {"step": "stock"})
     sold = lots.write("ma", LotKind.SALE, {"amount": "2 kg", "purpose": "market", "price": "12.50"})
     assert sold.sentence == "lot may: sold 2 kg for market, 12.5 paid - written down; 4 kg in it now"
-    assert any("what to mind before a sale" in words for words in sold.warnings)
+    assert any("What to mind before a sale" in words for words in sold.warnings)
     used = lots.write("may", LotKind.USE, {"amount": "1 L", "purpose": "tomato pots"})
     assert used.sentence.startswith("lot may: used 1 L for tomato pots")
     assert any("salty" in words for words in used.warnings)

@@ -101,7 +101,7 @@ def scene_of(kept: Kept, run: Replay, until: datetime) -> Scene:
 
 
 def drawn() -> Iterator[Scene]:
-    for number, kept in enumerate(kept_bins(4, 31)):
+    for number, kept in enumerate(kept_bins(4, 31, days=180)):
         run = None
         for day in (0, 3 + number, 37 + 11 * number, 120 + 17 * number):
             until = datetime.combine(kept.truth.days[day].on, time(21), UTC)

@@ -1,12 +1,13 @@
-"""The tables of the method page, which say how the program arrives at its numbers, as they follow from the code."""
+"""The tables of the method page as they follow from the code: ``python -m tests.process.method_page`` writes them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import Field, dataclass, fields
 from pathlib import Path
 from typing import Any
 
+from tests.published import outcomes
 from wormbin.process import readings
 from wormbin.process.ensemble import Doubts
 from wormbin.process.parameters import DEFAULT, Parameters
@@ -127,3 +128,16 @@ def _parted(text: str, name: str) -> tuple[str, str, str]:
     before, rest = text.split(begin)
     old, after = rest.split(end)
     return before + begin, old, end + after
+
+
+def write(made: Mapping[str, Iterable[str]] | None = None) -> None:
+    """Bring the page's own tables and the published rows up to date, and put in what was ``made``."""
+    text = page()
+    rows = outcomes.residual_table(outcomes.residuals())
+    for name, lines in {**own_tables(), "residuals": rows, **(made or {})}.items():
+        text = with_table(text, name, lines)
+    PAGE.write_text(text, encoding="utf-8", newline="\n")
+
+
+if __name__ == "__main__":
+    write()

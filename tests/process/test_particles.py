@@ -14,7 +14,7 @@ from wormbin.records.entries import Check, MoistureBy, Squeeze
 
 DAYS, COUNT = 60, 2000
 LOOKS = {
-    "oven": Check(moisture=0.76, moisture_by=MoistureBy.OVEN, left=0.5),
+    "oven": Check(moisture=0.72, moisture_by=MoistureBy.OVEN, left=0.75),
     "hand": Check(squeeze=Squeeze.SPONGE, left=0.5),
 }
 

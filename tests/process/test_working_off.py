@@ -14,7 +14,6 @@ from tests.benchmarks.worked_off import true_days
 from tests.process.a_bin import TABLE, fed, household, log_of, moment_of, started
 from tests.worlds.habits import Story
 from tests.worlds.life import make_bin
-from tests.worlds.study import study_story
 from tests.worlds.write import LOGS
 from wormbin.materials.table import default_table
 from wormbin.process import working_off
@@ -28,7 +27,6 @@ from wormbin.records.bins import Method
 WITHIN = 1.35
 """The look-ahead lets warmth, moisture, air and herd change on the way; the count of days holds them."""
 STORIES = [(seed, story) for seed, stories in LOGS.values() for story in stories]
-STORIES += [(101, study_story(number, 101)) for number in range(4)]
 
 
 def by_look_ahead(found: Replay) -> float:

@@ -138,7 +138,7 @@ async def test_a_bin_is_set_up_on_the_day_that_is_said_or_asked_for(
         page = pilot.app.screen
         assert isinstance(page, ReadingScreen)
         lines = ["".join(piece[0] for piece in line) for line in page._lines]
-        assert any(f"water and worms go in on {on:%A} {on.day} {on:%B}" in line for line in lines)
+        assert any(f"bedding, water and worms on {on:%A} {on.day} {on:%B}" in line for line in lines)
     (one,) = empty.bins()
     assert one.started == on
     assert {entry.when.date() for entry in empty.entries(one.key)} == {on}

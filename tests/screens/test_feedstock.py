@@ -11,7 +11,9 @@ from tests.farm.a_farm import kitchen
 from tests.screens.driving import at, comes, opened, shows, types
 from wormbin.farm import feedstock
 from wormbin.farm.money import costs
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
+from wormbin.records.entries import Kind
 from wormbin.tui.screens.castings import CastingsScreen
 from wormbin.tui.screens.feedstock import CostsScreen, LoadsScreen, PilesScreen
 from wormbin.tui.screens.reading import ReadingScreen
@@ -100,3 +102,40 @@ async def test_money_is_spent_and_told_by_lot_bin_and_month(farm: Session) -> No
         await pilot.press("up", "up")
         await comes(pilot, "for no lot yet")
     assert costs(farm).spent == Decimal("24.50")
+
+
+async def test_a_lot_has_a_label_a_record_and_a_place_in_the_filter(farm: Session) -> None:
+    write(farm, "kitchen", Kind.HARVEST, {"castings": "4 kg", "lot": "may"})
+    async with opened(farm, size=(160, 45)) as pilot:
+        await pilot.press("H")
+        await at(pilot, CastingsScreen)
+        await comes(pilot, "may harvested 4 kg")
+        assert shows(pilot, "2026-06-01"), "a wide screen says the lot's day in its line"
+        await pilot.press("b")
+        await at(pilot, ReadingScreen)
+        await comes(pilot, "Worm castings (vermicompost)")
+        assert shows(pilot, "No nutrient claim")
+        await pilot.press("escape")
+        await at(pilot, CastingsScreen)
+        await pilot.press("i")
+        await comes(pilot, "no load is written down for what these beds were given")
+        assert shows(pilot, "Guidance, not certification")
+        await pilot.press("escape")
+        await at(pilot, CastingsScreen)
+        await pilot.press("f")
+        await comes(pilot, "only what is in stock")
+        assert not shows(pilot, "may harvested 4 kg")
+        await pilot.press("f")
+        await comes(pilot, "only what is on its way")
+        assert shows(pilot, "may harvested 4 kg")
+        await pilot.press("w")
+        await at(pilot, ReadingScreen)
+        await comes(pilot, "can be spared today")
+
+
+async def test_a_bed_is_shown_to_an_inspector_from_the_round(farm: Session) -> None:
+    async with opened(farm) as pilot:
+        await pilot.press("O")
+        await at(pilot, ReadingScreen)
+        await comes(pilot, "Kitchen: record")
+        assert shows(pilot, "layers: fed on")

@@ -121,7 +121,7 @@ async def test_every_form_outlives_a_resize_and_asks_before_it_is_dropped(
 async def test_the_mouse_opens_a_number_and_answers_a_row() -> None:
     async with opened(FakeFarm()) as pilot:
         await at(pilot, BinScreen)
-        await comes(pilot, "feed waiting")
+        await comes(pilot, "uneaten food")
         await pilot.click(Gauges, offset=(6, 1))
         await at(pilot, ReadingScreen)
         await pilot.press("escape", "c")

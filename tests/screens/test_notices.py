@@ -62,7 +62,7 @@ def damaged_register(farm: Session) -> None:
     ("spoil", "words"),
     [
         (conflict_copy, "this is a copy of a store file"),
-        (alien_slip, "was laid on another state of it"),
+        (alien_slip, "belongs to another state of it"),
         (failed_backup, "backup of the day"),
         (damaged_note, "redo.json"),
         (damaged_register, "books.json"),

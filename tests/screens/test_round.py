@@ -54,7 +54,7 @@ async def test_a_bin_is_ticked_once_a_check_is_written(take: Take, size: tuple[i
     farm = take("seller")
     async with opened(farm, size) as pilot:
         await at(pilot, RoundScreen)
-        await pilot.press("v", "v")
+        await pilot.press("v")
         await comes(pilot, "only not done")
         screen = await at(pilot, RoundScreen)
         left, hand = screen.query_one(LineList).count, screen.in_hand()
@@ -78,9 +78,9 @@ async def test_bins_are_sorted_filtered_found_and_opened_by_key(size: tuple[int,
     async with opened(FakeFarm(FORTY), size) as pilot:
         lines = pilot.app.screen.query_one(LineList)
         await until(pilot, lambda: lines.count == 40, "forty bins")
-        await pilot.press("s")
+        await pilot.press("s", "s")
         await comes(pilot, "by name")
-        await pilot.press("v")
+        await pilot.press("v", "v")
         await until(pilot, lambda: lines.count == 20, "act and watch only")
         await pilot.press("slash")
         await types(pilot, "H-")

@@ -12,7 +12,7 @@ from tests.worlds import families
 from tests.worlds.families.box import Box, Own
 from tests.worlds.families.keeper import FAMILIES, SILENT_DAYS, SILENT_FROM, Kind, family_bin
 from tests.worlds.families.stages import Stages
-from tests.worlds.truth import Trouble
+from tests.worlds.truth import Pile, Trouble
 
 
 def box(family: str, area_m2: float = 0.24, evaporates: float = 0.45, temp_c: float = 21.0) -> Box:
@@ -121,3 +121,12 @@ def test_nothing_of_the_program_is_known_here() -> None:
         tree = ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         names = [each.module or "" for each in tree if isinstance(each, ast.ImportFrom)]
         assert not [name for name in names if name.startswith("wormbin")], path
+
+
+def test_a_slow_bin_that_is_fed_what_it_stands_piles_nothing_up_and_a_mountain_does() -> None:
+    slow, mountain = Pile(), Pile()
+    steady = [slow.day(11.0, 2.4 + 0.4 * (day % 3)) for day in range(60)]
+    assert not any(steady[20:])
+    told = [mountain.day(3.0, 1.5) for _ in range(20)] + [mountain.day(14.0, 12.0), mountain.day(13.0, 11.0)]
+    assert told == [False] * 20 + [True, True]
+    assert not mountain.day(9.0, 6.0)

@@ -18,6 +18,8 @@ from wormbin.records.lots import LotLine, lot_key, standing_lots
 
 USED_DAYS = 28
 """How many days back tell how much of a material is used (ours)."""
+MIXED = timedelta(days=60)
+"""So long after a load is used up by the log a tub of it may still stand beside another one (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,14 +128,41 @@ def _of_logs(logs: Mapping[str, Sequence[Entry]], materials: set[str]) -> Iterat
                         yield _Event(on, 1, entry.when, bin_key, entry.what, given=taken)
 
 
+@dataclass(slots=True)
+class _Tub:
+    """A load while its days go by."""
+
+    at: int
+    load: Stocked
+    kg: float
+    given_kg: float = 0.0
+    emptied: date | None = None
+
+    def after(self) -> Stocked:
+        """The load as it is now."""
+        return replace(self.load, kg=self.kg, given_kg=self.given_kg)
+
+
+@dataclass(slots=True)
+class _Mix:
+    """Loads of a material that cannot be told apart, and their names; worked out anew in another state, or later."""
+
+    tubs: Sequence[_Tub] = ()
+    names: tuple[str, ...] = ()
+    state: tuple[int, int, int] | None = None
+    until: date = date.max
+
+
 class _Pantry:
     """Loads while their days go by."""
 
     def __init__(self) -> None:
-        self.loads: dict[str, Stocked] = {}
-        self.opened: dict[str, str] = {}
+        self.tubs: dict[str, _Tub] = {}
+        self.there: defaultdict[str, list[_Tub]] = defaultdict(list)
+        """By material the loads that something is left of, the first that came first."""
+        self.opened: dict[str, _Tub] = {}
         """By material the load that was opened last."""
-        self.mixed: dict[str, frozenset[str]] = {}
+        self.mixed: defaultdict[str, _Mix] = defaultdict(_Mix)
         """By material the loads that lay open beside each other while nobody said which was taken from."""
         self.draws: list[Draw] = []
 
@@ -143,58 +172,81 @@ class _Pantry:
                 self.draws += self._taken(event.given)
             elif event.line is not None:
                 self._book(event.line)
-        return Larder(tuple(self.loads.values()), tuple(self.draws))
+        return Larder(tuple(each.after() for each in self.tubs.values()), tuple(self.draws))
 
     def _book(self, line: LotLine) -> None:
         key, what, on = lot_key(line.lot), line.what, line.when.date()
-        held = self.loads.get(key)
-        if isinstance(what, Load | Released):
-            if held is not None:  # more came off the same pile
-                kg = what.kg
-                held = replace(held, came_kg=held.came_kg + kg, kg=held.kg + kg, lines=(*held.lines, line))
-            else:
-                made = Stocked(line.lot, what.material, on, (line,), what.kg, kg=what.kg, pile=line.lot)
-                held = made if isinstance(what, Released) else replace(
-                    made, pile="", supplier=what.supplier, price=what.price, moisture=what.moisture,
-                    treated=what.treated,
-                )  # fmt: skip
-            self.loads[key] = held
-        elif held is not None:
-            held = replace(held, lines=(*held.lines, line))
-            if isinstance(what, Opened):
-                self.opened[held.material] = key
-            elif isinstance(what, Left):
-                held = replace(held, kg=what.kg, changed_kg=held.changed_kg + what.kg - held.kg)
-            elif isinstance(what, Bad):
-                held = replace(held, bad=what.why, bad_on=on)
-            self.loads[key] = held
+        tub = self.tubs.get(key)
+        if tub is None:
+            if isinstance(what, Load | Released):
+                self.tubs[key] = tub = _Tub(len(self.tubs), _came(line), what.kg)
+                self.there[what.material].append(tub)
+            return
+        load = tub.load
+        if isinstance(what, Load | Released):  # more came off the same pile
+            tub.kg += what.kg
+            load = replace(load, came_kg=load.came_kg + what.kg)
+        elif isinstance(what, Left):
+            load = replace(load, changed_kg=load.changed_kg + what.kg - tub.kg)
+            tub.kg = what.kg
+        elif isinstance(what, Opened):
+            self.opened[load.material] = tub
+        elif isinstance(what, Bad):
+            load = replace(load, bad=what.why, bad_on=on)
+        tub.load = replace(load, lines=(*load.lines, line))
+        self._look(tub, on)
+
+    def _look(self, tub: _Tub, on: date) -> None:
+        """Whether something is left of it."""
+        there, left = self.there[tub.load.material], tub.kg > ROUNDING_KG
+        tub.emptied = None if left else on
+        if left and tub not in there:
+            there.append(tub)
+            there.sort(key=lambda each: each.at)
+        elif not left and tub in there:
+            there.remove(tub)
 
     def _taken(self, given: Draw) -> Iterator[Draw]:
         """What was given, out of the loads there are; what is over was of none."""
-        left = given.kg
-        material = given.material
+        left, there = given.kg, self.there[given.material]
         while left > 0:
-            there = [key for key, each in self.loads.items() if each.material == material and not each.empty]
             if not there:
                 yield replace(given, kg=left)
                 return
-            opened = self.opened.get(material, "")
-            key = opened if opened in there else there[0]
-            held = self.loads[key]
-            kg = left if held.kg >= left else held.kg
-            self.loads[key] = replace(held, kg=held.kg - kg, given_kg=held.given_kg + kg)
-            yield replace(given, load=held.name, kg=kg, among=self._among(material, key, opened, there))
+            opened = self.opened.get(given.material)
+            tub = opened if opened is not None and not opened.emptied else there[0]
+            among = self._among(tub, tub is opened, given.on)
+            kg = min(left, tub.kg)
+            tub.kg -= kg
+            tub.given_kg += kg
             left -= kg
+            if tub.kg <= ROUNDING_KG:
+                self._look(tub, given.on)
+            yield replace(given, load=tub.load.name, kg=kg, among=among)
 
-    def _among(self, material: str, key: str, opened: str, there: Sequence[str]) -> tuple[str, ...]:
-        """The names of the loads that it may be of. Where two lay open once, all of both may be of either."""
-        open_once = self.mixed.get(material, frozenset())
-        if not any(each in there for each in open_once):
-            open_once = frozenset()
-        if key == opened or (len(there) == 1 and key not in open_once):
-            return (self.loads[key].name,)
-        self.mixed[material] = open_once | set(there)
-        return tuple(self.loads[each].name for each in self.loads if each in self.mixed[material])
+    def _among(self, tub: _Tub, opened: bool, on: date) -> tuple[str, ...]:
+        """The names of the loads that it may be of. Where two lay open, all of both may be of either for a while."""
+        there, mix = self.there[tub.load.material], self.mixed[tub.load.material]
+        state = (len(there), there[0].at, there[-1].at)
+        if mix.state != state or on > mix.until:
+            tubs = [each for each in mix.tubs if each.emptied is None or on <= each.emptied + MIXED]
+            tubs = tubs if any(each in there for each in tubs) else []
+            if len(there) > 1 and not opened:
+                tubs = sorted({each.at: each for each in (*tubs, *there)}.values(), key=lambda each: each.at)
+            until = min((each.emptied + MIXED for each in tubs if each.emptied is not None), default=date.max)
+            mix = _Mix(tubs, tuple(each.load.name for each in tubs), None if opened else state, until)
+            self.mixed[tub.load.material] = mix
+        return mix.names if not opened and tub in mix.tubs else (tub.load.name,)
+
+
+def _came(line: LotLine) -> Stocked:
+    what, on = line.what, line.when.date()
+    if isinstance(what, Load):
+        return Stocked(
+            line.lot, what.material, on, (line,), what.kg, what.supplier, what.price, what.moisture, what.treated
+        )
+    assert isinstance(what, Released)
+    return Stocked(line.lot, what.material, on, (line,), what.kg, pile=line.lot)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,14 @@ that year. What has not reached a lot yet stays named as that.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 
-from wormbin.castings.loads import Larder, Stocked
+from wormbin.castings.loads import Draw, Larder, Stocked
 from wormbin.castings.lot import Lot
 from wormbin.castings.origin import ONE_HARVEST_DAYS
 from wormbin.records.entries import Entry, Harvest, Stocking, standing
@@ -185,17 +186,22 @@ class _Taken:
     lot: str
 
 
+class _Sums(defaultdict[str, Decimal]):
+    """Amounts by name, nought for what has none."""
+
+    def __init__(self) -> None:
+        super().__init__(lambda: NONE)
+
+
 class _Sharing:
     """Money on its way to the lots."""
 
     def __init__(self, known: Sequence[Lot], lines: Mapping[str, Sequence[Entry]]) -> None:
         self.known = {lot_key(lot.name): lot for lot in known}
-        self.feed: defaultdict[str, Decimal] = defaultdict(lambda: NONE)
-        self.own: defaultdict[str, Decimal] = defaultdict(lambda: NONE)
-        self.general: defaultdict[str, Decimal] = defaultdict(lambda: NONE)
-        self.rest: defaultdict[str, Decimal] = defaultdict(lambda: NONE)
-        self.bins: defaultdict[str, Decimal] = defaultdict(lambda: NONE)
-        self.places = {entry.id: (place, entry) for log in lines.values() for place, entry in enumerate(log)}
+        self.feed, self.own, self.general, self.rest, self.bins = (_Sums() for _ in range(5))
+        self.places = {
+            entry.id: (place, entry.compartment) for log in lines.values() for place, entry in enumerate(log)
+        }
         self.harvests = {
             key: [
                 _Taken(place, entry.when.date(), entry.compartment, entry.what.castings_kg, lot_key(entry.what.lot))
@@ -207,35 +213,39 @@ class _Sharing:
 
     def loads(self, held: Larder) -> None:
         """Share what each load cost by where it went; what went onto a pile is the price of what came off it."""
-        piled: defaultdict[str, Decimal] = defaultdict(lambda: NONE)
+        piled, by_load = _Sums(), defaultdict[str, list[Draw]](list)
+        for draw in held.draws:
+            by_load[draw.load].append(draw)
         for load in sorted(held.loads, key=lambda each: (bool(each.pile), each.came)):
             price = piled.pop(lot_key(load.pile), NONE) if load.pile else exact(load.price or 0.0)
             if price:
-                self._load(load, price, held, piled)
+                self._load(load, price, by_load, piled)
         self.rest[IN_PILES] += sum(piled.values(), NONE)
 
-    def _load(self, load: Stocked, price: Decimal, held: Larder, piled: defaultdict[str, Decimal]) -> None:
-        draws = [each for each in held.draws if each.load == load.name]
-        parts = shared(price, [*(each.kg for each in draws), max(0.0, load.kg), max(0.0, -load.changed_kg)])
+    def _load(self, load: Stocked, price: Decimal, held: Mapping[str, Sequence[Draw]], piled: _Sums) -> None:
+        """Share a load over where it went, all that went to one harvest of one bin (or one pile) together."""
+        went: dict[tuple[str, str, int, int], float] = {}
+        for draw in held.get(load.name, ()):
+            to = ("", lot_key(draw.pile), 0, 0) if draw.pile else self._target(draw)
+            went[to] = went.get(to, 0.0) + draw.kg
+        parts = shared(price, [*went.values(), max(0.0, load.kg), max(0.0, -load.changed_kg)])
         self.rest[IN_STOCK] += parts[-2]
         self.rest[LOST] += parts[-1]
-        for draw, amount in zip(draws, parts, strict=False):
-            if draw.pile:
-                piled[lot_key(draw.pile)] += amount
+        for (bin, pile, at, part), amount in zip(went, parts, strict=False):
+            if pile:
+                piled[pile] += amount
             else:
-                self.bins[draw.bin] += amount
-                place, entry = self.places[draw.entry]
-                self._to_harvest(self.feed, draw.bin, amount, place, draw.on, entry.compartment)
+                self.bins[bin] += amount
+                self._to_harvest(self.feed, bin, amount, at, part)
 
-    def _to_harvest(
-        self, into: defaultdict[str, Decimal], bin: str, amount: Decimal, place: int, on: date, part: int = 0
-    ) -> None:
-        """Give an amount to the harvest that came next, by kg over those within a month of it."""
-        later = [
-            each
-            for each in self.harvests.get(bin, [])
-            if (each.place > place if place >= 0 else each.on >= on) and not (part and each.part and part != each.part)
-        ]
+    def _target(self, draw: Draw) -> tuple[str, str, int, int]:
+        """The bin, no pile, the number of its first harvest after a draw, and the part that was fed."""
+        place, part = self.places[draw.entry]
+        return draw.bin, "", bisect_right(self.harvests[draw.bin], place, key=lambda each: each.place), part
+
+    def _to_harvest(self, into: _Sums, bin: str, amount: Decimal, at: int, part: int = 0) -> None:
+        """Give an amount to the bin's next harvest from number ``at`` on, by kg over those within a month of it."""
+        later = [each for each in self.harvests.get(bin, [])[at:] if not (part and each.part and part != each.part)]
         one = [each for each in later if (each.on - later[0].on).days < ONE_HARVEST_DAYS]
         if not one:
             self.rest[IN_BEDS] += amount
@@ -253,7 +263,8 @@ class _Sharing:
             self.own[lot_key(what.of_lot)] += amount
         elif what.bin:
             self.bins[what.bin] += amount
-            self._to_harvest(self.own, what.bin, amount, -1, on)
+            days = [each.on for each in self.harvests.get(what.bin, [])]
+            self._to_harvest(self.own, what.bin, amount, bisect_left(days, on))
         else:
             came = {key: _came_kg(lot, on.year) for key, lot in self.known.items()}
             came = {key: kg for key, kg in came.items() if kg > 0}
@@ -273,7 +284,7 @@ class _Sharing:
 
     def by_bin(self, entered: Iterable[Entered]) -> dict[str, tuple[Decimal, Decimal]]:
         """What each bin took, a lot's sales by what came into it, and what was spent on it."""
-        taken: defaultdict[str, Decimal] = defaultdict(lambda: NONE)
+        taken = _Sums()
         for lot in self.known.values():
             came = [each.line.what for each in lot.intakes if isinstance(each.line.what, Intake)]
             for what, amount in zip(came, shared(_brought(lot), [each.kg for each in came]), strict=True):

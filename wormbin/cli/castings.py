@@ -18,9 +18,9 @@ ORDERS = Commands()
 _ORDER = option("name", metavar="ORDER", help="which order")
 _LOT = option("name", metavar="LOT", help="which lot")
 _MORE = """\
-A lot begins with a harvest into it: wormbin harvest kitchen "4.5 kg" --lot spring-26. Lines of lots are amended, struck
-and undone as those of bins are. What a label may say and what a sale needs is for your own local law to tell: ask
-before you sell."""
+A lot begins with a harvest into it: wormbin harvest kitchen "4.5 kg" --lot spring-26. Amend, strike and
+undo lines of lots as those of bins. Your own local law says what a label may say and what a sale needs: ask before you
+sell."""
 
 
 @COMMANDS.add(

@@ -117,8 +117,8 @@ def _keepers(call: Call) -> Exit:
     option("--try", dest="only_try", action="store_true", help="say what would come in and save nothing"),
     examples=["import ./my-log --try", "import ./my-log"],
     more="Every bad row is listed, and with any bad row nothing is written. The same twice adds nothing twice.\n"
-    "A time without an offset keeps its wall clock; a day without a time is shown without one, and stands\n"
-    "at noon. Rows of one moment stand in the order of the file, but what was seen before what was done.\n"
+    "A time without an offset keeps its wall clock. A day without a time is shown without one, and stands\n"
+    "at noon. Rows of one moment keep the order of the file, but what was seen comes before what was done.\n"
     "Cells may be parted by commas, semicolons or tabs, in UTF-8 or UTF-16. A file holds up to 250,000 rows\n"
     "and 200 MB; a longer log is brought in year by year, the oldest first (export --year writes it so).\n\n"
     + _COLUMNS,

@@ -47,8 +47,8 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         return Exit(leave.code if isinstance(leave.code, int) else 0)
     if unreadable := next(_no_letters(call.args), ""):
         complain(
-            f"“{unreadable}” holds bytes that are no letters in UTF-8, which is what this terminal is said to write",
-            "Set the terminal, or LC_ALL, to the letters that it really writes, then say it again.",
+            f"“{unreadable}” holds bytes that are no letters in UTF-8, the letters that this terminal should write",
+            "Set the terminal, or LC_ALL, to the letters it really writes. Then say it again.",
         )
         return Exit.NOT_UNDERSTOOD
     from wormbin.problems import RefusedError

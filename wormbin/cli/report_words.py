@@ -8,11 +8,11 @@ from wormbin.cli.grammar import Commands, option
 from wormbin.farm import reports
 
 _MORE = """\
-One HTML file with everything in it: how the bin is and what to do, charts of moisture, uneaten food, worms, castings
-and temperature, what was fed and harvested, who wrote, the harvest's steps, how sure it is, cautions, sources. It asks
-nothing of a network, and prints on A4 or letter in black and white. Its first page stands alone: what was asked, done
+One HTML file with everything in it: how the bin is and what to do. Charts show moisture, uneaten food, worms, castings
+and temperature. It tells what was fed and harvested, who wrote, the harvest's steps, how sure it is, cautions, sources.
+It needs no network, and prints on A4 or letter in black and white. Its first page stands alone: what was asked, done
 and found, two charts, what comes next.
-A report that is there already is replaced; any other file only when you say so (--yes)."""
+A report that is there already is replaced. Any other file is replaced only when you say so (--yes)."""
 
 COMMANDS = Commands()
 EXAMPLE = "kitchen-report.html"

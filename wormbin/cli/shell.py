@@ -93,7 +93,8 @@ def _offers(call: Call, at: Parser, place: int, waits: argparse.Action | None, b
         waits = row if place < len(rows) or row.nargs in ("*", "+") else None
     if isinstance(waits, argparse._SubParsersAction):
         for word, each in waits.choices.items():
-            yield word, (each.description or "").partition(".")[0]
+            if each.prog.endswith(f" {word}"):  # not the name that it had before
+                yield word, (each.description or "").partition(".")[0]
     elif waits is not None and waits.choices is not None:
         yield from ((str(each), "") for each in waits.choices)
     elif waits is not None:

@@ -16,7 +16,7 @@ COMMANDS = Commands()
 
 @COMMANDS.add(
     "mix",
-    "C:N, moisture and air of a blend; with --add the least amount that brings it where it is wanted",
+    "C:N, moisture and air of a blend; with --add the least amount that makes it right",
     option("portions", metavar="AMOUNT_OF", nargs="+", help='what is in it: "1.5 kg kale"'),
     option("--add", metavar="MATERIAL", action="append", default=[], help="what may be added (may repeat)"),
     option("--cn", metavar="LOW-HIGH", default="", help="C:N to reach, 25-30 or 30 (25-30 with --add alone)"),

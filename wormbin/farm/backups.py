@@ -143,8 +143,8 @@ def _restored(plan: Restoring, done: str, bins: Collection[str] | None) -> CareR
         lines.append("own materials back: " + ", ".join(plan.materials[:20]))
     if plan.halves:
         lines.append(
-            f"{counted(len(plan.halves), 'line')} ({', '.join(plan.halves[:5])}) of moves or harvests into a lot: the"
-            " other halves stand with the other bin or the lot and stay as they are; “wormbin store check” names them"
+            f"{counted(len(plan.halves), 'line')} ({', '.join(plan.halves[:5])}) of moves or harvests into a lot have"
+            " another half, in the other bin or the lot. That stays as it is. “wormbin store check” names them"
         )
     if plan.farm and not (plan.particulars or plan.materials):
         lines.append("bins, keepers, materials or settings change")

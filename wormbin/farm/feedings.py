@@ -163,9 +163,9 @@ def advised(view: FeedingPreview, units: str) -> AdvisedBucket:
     water = typed(view.add_water_kg, "mL", "L") if view.add_water_kg >= 0.001 else ""
     hold = view.total_kg * (1 - share)
     if not portions:
-        words = "nothing today: hold it all back and freeze it"
+        words = "nothing today: freeze it all"
     elif hold > 0.001:
-        words = f"{mass(view.total_kg * share, units)} today; freeze the other {mass(hold, units)}"
+        words = f"{mass(view.total_kg * share, units)} today. Freeze the other {mass(hold, units)}"
     else:
         words = "right as it is"
     return AdvisedBucket(portions, bedding, water, words)

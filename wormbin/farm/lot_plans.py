@@ -191,23 +191,23 @@ def _words(units: str, held: Supply, asked: Wish, found: Outcome, cures: Sequenc
     day, kept = asked.by, held.kept.p50
     promised = held.promised_kg(day)
     yield (
-        f"{mass(held.in_stock_kg, units)} are in stock, about {mass(held.coming_kg(day), units)} will be from lots on"
-        f" their way, about {mass(found.brings.p50, units)} from the bins"
-        f" (8 times in 10 between {mass(found.brings.p10, units)} and {mass(found.brings.p90, units)})"
+        f"{mass(held.in_stock_kg, units)} is in stock. About {mass(held.coming_kg(day), units)} comes from lots on"
+        f" their way, and about {mass(found.brings.p50, units)} from the bins"
+        f" ({mass(found.brings.p10, units)} to {mass(found.brings.p90, units)}, right 8 times in 10)"
     )
     if promised:
-        yield f"{mass(promised, units)} of it are promised to others by then: wormbin orders"
+        yield f"{mass(promised, units)} of it is promised to others by then: wormbin orders"
     by_words = " or ".join((day - timedelta(days=cure)).isoformat() for cure in reversed(cures))
     days_words = " or ".join(str(cure) for cure in reversed(cures)) + (" day" if list(cures) == [1] else " days")
     cooler = ", the longer where it is cooler" if len(cures) > 1 else ""
     yield (
-        f"to be in the bag by {day.isoformat()} a bin must be harvested by {by_words}:"
-        f" {days_words} of curing and sieving ({_whence(held.own_days)}{cooler}), after which"
-        f" {percent(kept)} of the mass is left ({_whence(held.own_share)})"
+        f"harvest by {by_words} to have it in the bag by {day.isoformat()}."
+        f" It takes {days_words} to cure and sieve ({_whence(held.own_days)}{cooler})."
+        f" {percent(kept)} of the mass is left then ({_whence(held.own_share)})"
     )
     if max(day - timedelta(days=cure) for cure in cures) < asked.today:
-        yield "that day has gone by: what is harvested from now on is not in the bag by then"
-    yield "what makes one bin late is taken to make the others late in part: weather, feed, your own hand"
+        yield "that day has gone by: what you harvest now is not in the bag by then"
+    yield "what makes one bin late makes the others late, too, in part: weather, food, your own hand"
 
 
 def _chosen(views: Sequence[DeliveryView], lacking: float) -> tuple[DeliveryView, ...]:

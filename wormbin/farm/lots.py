@@ -54,9 +54,7 @@ if TYPE_CHECKING:
     from wormbin.farm.views.lots import PlanView
 
 _ALL = ("all", "rest", "all of it", "the rest")
-_BEFORE_SALE = (
-    "What a label may say is a matter of local law; what to mind before a sale: wormbin castings show “{lot}”"
-)
+_BEFORE_SALE = "Local law says what a label may say. What to mind before a sale: wormbin castings show “{lot}”"
 _USING = ("salt", "dressing", "own-trial", "dust", "hands")
 _BREWED = ("tea", "extract", "brew")
 """Words for what is made with water; "extract" is what is to be minded then."""

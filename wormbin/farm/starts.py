@@ -59,8 +59,8 @@ TORN = {"flattened-cardboard": BOARD}
 """Beddings that are torn up before use, and what they then lie as."""
 NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
 CAUTIONS = (
-    "Wash hands afterwards. Damp dry paper and board before tearing it: mould and dust are bad for asthma.",
-    "A filled bin is heavy: share any lift over 20 kg; children do not lift it. Check your local rules.",
+    "Wash your hands after. Damp dry paper and board before you tear it: dust and mould are bad for asthma.",
+    "A filled bin is heavy: two people lift over 20 kg, and children never lift it. Check your local rules.",
 )
 
 
@@ -208,21 +208,21 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         else ""
     )
     worms_words = mass(worms_kg, units)
-    bears = f"{mass(carries, units)} to {mass(most_kg, units)} is what this surface bears"
-    crowd = "; that is too crowded: split them over more bins" if worms_kg > most_kg else ""
+    bears = f"{mass(carries, units)} to {mass(most_kg, units)} fit this box"
+    crowd = ". That is too crowded: split them over more bins" if worms_kg > most_kg else ""
     lines = (
         f"{one.name}: {_size(one, units)}, {'with' if one.drainage else 'without'} drainage, cover {one.cover.value}",
         f"1. Bedding: {'; '.join(view.words for view in views)}{boxes}.",
-        f"2. Soak the dry bedding overnight in {volume(water, units)} of water, to about 78% moisture: a wrung sponge.",
-        f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep; the castings and grit go in with it.",
+        f"2. Soak the dry bedding overnight in {volume(water, units)} of water, like a wrung sponge (about 78%).",
+        f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep, with the castings and grit in it.",
         "   Wet, it settles to about half that depth.",
         f"4. Worms: {worms_words}; {bears}{crowd}.",
-        "5. Feed from the second or third day, buried, covered with bedding, a week at a time:",
+        "5. Feed from the second or third day. Bury it and cover it with bedding. In a week:",
         "   " + ", ".join(f"week {number + 1}: {mass(kg, units)}" for number, kg in enumerate(ramp)),
-        "   and never while over a third of the last feeding is left.",
+        "   Never feed while over a third of the last feeding is left.",
         *(() if one.drainage else (NO_HOLES,)),
-        f"The log says that bedding, water and worms go in on {one.started:%A} {one.started.day} {one.started:%B}. If",
-        "some go in later, put those lines right by the day: r in the log (l), or wormbin amend.",
+        f"The log will have bedding, water and worms on {one.started:%A} {one.started.day} {one.started:%B}.",
+        "If some go in later, correct the day of those lines: r in the log (l), or wormbin amend.",
     )
     shopping = (
         *(view.words for view in views),

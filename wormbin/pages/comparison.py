@@ -69,7 +69,7 @@ def found(view: ComparisonView) -> Iterator[Block]:
     """The answer by the readings, the answer by the estimates, and what both can and cannot tell."""
     main = view.differences[0]
     yield GAP
-    if main.read is not None or main.verdict is Verdict.NOT_YET:
+    if main.about is not Measured.CASTINGS:  # nobody can read those
         yield Sentence(view.answer, "strong", lead=f"{BASIS_MARKS[Basis.READ]} ")
     yield Sentence(view.made_answer, lead=f"{BASIS_MARKS[Basis.WORKED_OUT]} ")
     if view.agree:
@@ -88,8 +88,8 @@ def table(view: ComparisonView) -> Iterator[Block]:
     )  # fmt: skip
     yield Table(columns, tuple(_row(each, view.units) for each in view.differences))
     yield Sentence(
-        "In brackets: where the true difference lies 95 times in 100; for readings before the end, or beside the "
-        "question, in more of them, since who looks often or at much is fooled sooner. Weeks that go along count less.",
+        "In brackets: where the true difference lies 95 times in 100. For readings before the end, or beside the "
+        "question, it is more often. Who looks often, or at much, is fooled sooner. Weeks that go along count less.",
         "dim",
     )
 

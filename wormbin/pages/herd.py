@@ -11,8 +11,8 @@ from wormbin.pages.page import GAP, Block, Column, Sentence, Table
 from wormbin.science.constants import SURVEY_HOLDS_DAYS
 
 _WHENCE = (
-    "Spare: above 1.6 kg/m2 (Ndegwa, Thompson & Das 2000), no more than a third at once (ours); without a survey of "
-    f"{SURVEY_HOLDS_DAYS} days by the low end of the estimate."
+    "Spare: above 1.6 kg/m2 (Ndegwa, Thompson & Das 2000), and at most a third at once (ours). "
+    f"Without a survey in {SURVEY_HOLDS_DAYS} days the low end of the estimate counts."
 )
 
 

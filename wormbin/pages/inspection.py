@@ -23,7 +23,7 @@ from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
 
 GUIDANCE = "Guidance, not certification: ask your certifier."
 ASKED = (
-    f"Asked by {SOURCE}: thin layers every 1 to {LAYERS_DAYS} days, 70-90 % moisture; {MONTHS} months in an indoor "
+    f"Asked by {SOURCE}: thin layers every 1 to {LAYERS_DAYS} days, 70-90 % moisture. {MONTHS} months in an indoor "
     f"container or wedge, {FLOW_DAYS} days in continuous flow, {OUTDOOR_MONTHS} months in an outdoor windrow. "
     f"A gap is more than {GAP_DAYS} days without a reading (ours)."
 )

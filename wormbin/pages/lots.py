@@ -169,8 +169,8 @@ def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
     columns = (Column("bin"), *(Column(head, right=True, rank=rank) for head, rank in zip(heads, _RANKS, strict=True)))
     yield Table((*columns, Column("up to", rank=4)), (*(cells(view) for view in views), _together(views, units)))
     yield Sentence(
-        "Wet castings by fresh feed as put in, up to the latest harvest; bedding gives castings, too, and is not in it."
-        " For 1: feed by weight for one of finished castings, of lots in stock."
+        "Wet castings by fresh food as it went in, up to the last harvest. Castings of bedding are not in it."
+        " For 1: food by weight for one of finished castings, of lots in stock."
     )
 
 

@@ -11,7 +11,7 @@ from typing import Any, Protocol
 from wormbin.drawing.axes import day_month
 from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
 from wormbin.drawing.spark import spark
-from wormbin.farm.rounds import jobs_left, minutes_left, order
+from wormbin.farm.rounds import jobs_left, minutes_left, natural, order
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 from wormbin.measures import counted
@@ -22,14 +22,9 @@ from wormbin.pages.todo import first_steps
 Key = Callable[[RoundRow], Any]
 
 
-def _natural(name: str) -> list[tuple[int, str]]:
-    """Bed 2 before bed 10."""
-    return [(int(part), "") if part.isdigit() else (0, part.casefold()) for part in re.split(r"(\d+)", name)]
-
-
 def as_you_walk(row: RoundRow) -> Any:
     """By the stops of the walk, else by name."""
-    return row.walk_at, _natural(row.name)
+    return row.walk_at, natural(row.name)
 
 
 ORDERS: tuple[tuple[Key, str], ...] = (

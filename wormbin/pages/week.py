@@ -37,5 +37,5 @@ def _lead(minutes: int) -> str:
 
 def job_words(job: JobView) -> str:
     """A job with whose it is, and why it stands on this day."""
-    why = " (put here by hand)" if job.put else f" (ripe since {day(job.due)})" if job.due else ""
+    why = " (put here by hand)" if job.put else f" (waits since {day(job.due)})" if job.due else ""
     return f"{job.name}: {job.what}{why}"

@@ -13,7 +13,7 @@ from wormbin.schedule.walk import MINUTES
 
 USUAL_HOURS = 4.0
 """Hours a day that there are while nobody says (ours)."""
-SEARCH_DAYS = 180
+SEARCH_DAYS = 366
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ def spread(
     for job in sorted(rest, key=lambda each: (-each.loss / max(1.0, each.minutes), each.first, each.bin)):
         days = (max(on, job.first) + timedelta(days=number) for number in range(SEARCH_DAYS))
         fits = (day for day in days if _has_time(job, day, free, settings) and _has_room(job, day, room, settings))
-        lay(job, next(fits, max(on, job.first)))
+        lay(job, next(fits, max(on, job.first) + timedelta(days=SEARCH_DAYS)))
     return found
 
 

@@ -145,7 +145,7 @@ class Reading:
         if file.stamp is None and (books := self.bins_with_books()):
             raise MissingError(
                 f"the farm's file is missing, though there are books of {', '.join(books[:5])}",
-                "Bring it back with “wormbin store restore”; or, to begin a new one and say the bins' sizes again:"
+                "Bring it back with “wormbin store restore”. Or begin a new one, and say the bins' sizes again:"
                 f" wormbin store check --accept {FARM}.",
                 path=file.path,
             )

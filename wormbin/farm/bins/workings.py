@@ -70,7 +70,7 @@ def working(scene: Scene, code: str) -> Working:
     else:
         raise RefusedError(Problem("figure", shown(code), "one of " + ", ".join((*CODES, *OF_ADVICE)), "moisture"))
     band = made.band
-    sure = made.sure or f"eight times in ten between {_figure(band.p10, made.unit)} and {_figure(band.p90, made.unit)}"
+    sure = made.sure or f"8 times in 10 between {_figure(band.p10, made.unit)} and {_figure(band.p90, made.unit)}"
     if rests is not None:
         sure += f". Last read: {rests[0]}" if rests else ". No reading of it yet"
     return Working(
@@ -153,7 +153,7 @@ def _feed_waiting(scene: Scene, bed: Bed) -> Sum:
         _model("aged", _all(bed, lambda part: part.aged_fresh_kg), "kg fresh", note),
     )
     return Sum(
-        "Feed waiting", scene.today.feed_waiting_kg, "kg", "quick + steady + aged", inputs, BALANCES,
+        "Uneaten food", scene.today.feed_waiting_kg, "kg", "quick + steady + aged", inputs, BALANCES,
         "Feed that still lies there, weighed as it was when you put it in. Stalks and stones are counted apart.",
     )  # fmt: skip
 
@@ -223,8 +223,8 @@ def _cn(scene: Scene, bed: Bed) -> Sum:
     return Sum(
         "C:N of what is unfinished", scene.today.cn, "to 1", "min(1000, carbon / max(nitrogen, 0.000000000001))",
         inputs, f"all but castings, by mass; {BALANCES}",
-        "Carbon over nitrogen in all that is not castings yet. Only too low is a trouble in a bin: over about 60 next "
-        "to all of it is bedding, which is slow and does no harm.",
+        "Carbon over nitrogen in all that is not castings yet. Only too low harms a bin. "
+        "Over about 60 it is mostly bedding: slow, but no harm.",
     )  # fmt: skip
 
 
@@ -303,7 +303,7 @@ def _air(scene: Scene, bed: Bed) -> Sum:
     band = Band(min(1.0, share.p10), min(1.0, share.p50), min(1.0, share.p90))
     return Sum(
         "Air to depth", band, "fraction", formula, inputs, source,
-        "Air seeps in from the top and is used on the way; 100 % is air to the floor of the bin.",
+        "Air seeps in from the top and is used on the way. 100 % is air to the floor of the bin.",
     )  # fmt: skip
 
 

@@ -27,7 +27,7 @@ from wormbin.store.outside import stamps, worked_out
 if TYPE_CHECKING:
     from wormbin.store.desk import Desk
 
-FORM = 12
+FORM = 13
 """Raised whenever a row, or the way it is kept, changes its shape."""
 MARK = f"{__version__}/{VERSION}/{FORM}"
 NAME, DUES = "round", "dues"

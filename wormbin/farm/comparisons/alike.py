@@ -96,8 +96,8 @@ def pairs_words(bins: int) -> str:
     """What one bin of each can tell, and what two or three of each would."""
     reach = {n: t_quantile(0.975, 2 * (n - 1)) * (2 / n) ** 0.5 for n in (2, 3)}
     return (
-        f"{'One bin of each is one pair' if bins == 2 else 'One bin of each is no more than one pair each'}: it tells "
-        "that these bins differ, not yet why; a lucky box looks the same as a better bedding. Two bins of each would "
-        f"tell a difference {reach[2]:.1f} times as large as alike bins differ by chance, three of each one "
+        f"{'One bin of each is one pair' if bins == 2 else 'One bin of each is no more than one pair each'}. It tells "
+        "that these bins differ, but not yet why. A lucky box looks the same as a better bedding. Alike bins differ by "
+        f"chance, too. Two bins of each tell what is {reach[2]:.1f} times as large as that, three of each what is "
         f"{reach[3]:.1f} times as large."
     )

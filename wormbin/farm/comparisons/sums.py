@@ -13,7 +13,7 @@ from wormbin.farm.bins.charts import charts
 from wormbin.farm.comparisons.told import TOLD, Told, made_words, read_words
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
-from wormbin.records.kinds.log import Measured
+from wormbin.records.kinds.log import Measured, MoistureBy
 from wormbin.science.paired import LEAST_WEEKS, WITHIN, WITHIN_EARLY, Paired, paired
 
 if TYPE_CHECKING:
@@ -64,17 +64,21 @@ def _read(told: Told, one: Scene, other: Scene, begins: date) -> tuple[Paired | 
     """What the readings of both bins say together, week by week; and the mean of all of them."""
     if not told.read:
         return None, 0.0
-    mine, theirs = (_by_day(scene, told.read, begins) for scene in (one, other))
-    differences = {week: told.sign * value for week, value in weekly(mine, theirs, begins).items()}
+    for by_hand in (False, True):  # a squeeze tells four steps only: it counts where no instrument tells enough
+        mine, theirs = (_by_day(scene, told.read, begins, by_hand=by_hand) for scene in (one, other))
+        differences = {week: told.sign * value for week, value in weekly(mine, theirs, begins).items()}
+        if len(differences) >= LEAST_WEEKS:
+            break
     every = [*mine.values(), *theirs.values()]
     return paired(differences, told.usual), fmean(every) if every else 0.0
 
 
-def _by_day(scene: Scene, quantity: str, begins: date) -> dict[date, float]:
-    """The middle reading of each day, without those that are set aside."""
+def _by_day(scene: Scene, quantity: str, begins: date, *, by_hand: bool) -> dict[date, float]:
+    """The middle reading of each day, without those that are set aside, and ``by_hand`` or not."""
     days: dict[date, list[float]] = defaultdict(list)
     for each in scene.past.judged:
-        if each.quantity == quantity and each.when.date() >= begins and not each.questioned:
+        fits = not each.questioned and (by_hand or each.by != MoistureBy.SQUEEZE)
+        if each.quantity == quantity and each.when.date() >= begins and fits:
             days[each.when.date()].append(each.read)
     return {day: median(values) for day, values in days.items()}
 

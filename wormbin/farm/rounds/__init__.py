@@ -5,6 +5,7 @@ What is heavy to load is imported within the functions, so that the first screen
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -147,10 +148,15 @@ def sheet(session: Session, bin: str, on: date | None = None) -> tuple[str, ...]
     return week.sheet(scene, session.farm().keepers, by_day(session, scene.on, week.WEEK))
 
 
-def order(one: RoundRow) -> tuple[int, float, str]:
+def natural(name: str) -> list[tuple[int, str]]:
+    """An order of names in which bed 2 comes before bed 10."""
+    return [(int(part), "") if part.isdecimal() else (0, part.casefold()) for part in re.split(r"(\d+)", name)]
+
+
+def order(one: RoundRow) -> tuple[int, float, list[tuple[int, str]]]:
     """Worst first; within a level the most urgent, then by name."""
     urgency = max((each.urgency for each in one.findings if each.level is one.level), default=0.0)
-    return -one.level.rank, -urgency, one.name.casefold()
+    return -one.level.rank, -urgency, natural(one.name)
 
 
 def minutes_left(rows: Iterable[RoundRow]) -> int:

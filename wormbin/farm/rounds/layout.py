@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
 from fnmatch import fnmatchcase
 from typing import TYPE_CHECKING
 
-from wormbin.farm.views.layout import Layout, Place
+from wormbin.farm.views.layout import Layout, Moved, Place
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.farms import Stop
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.schedule.spread import Job
 
+SPREAD_DAYS = 28
 LOSS_DAY, FULL_LOSS = 0.01, 3.0
 """Share of the castings that is lost with every day that they wait, and how much more in a full box, which is fed no
 more (ours; only their order counts)."""
@@ -28,27 +29,34 @@ def layout(session: Session, rows: Sequence[RoundRow], on: date | None = None) -
     settings = session.settings()
     return Layout(
         today,
-        days(session, rows, on),
+        dict(_moved(session, rows, on)),
         {row.bin: place(row.bin, settings.walk) for row in rows} if settings.walk else {},
         own.walk,
         own.harvest,
     )
 
 
-def days(session: Session, rows: Sequence[RoundRow], on: date | None = None) -> dict[str, date]:
-    """The day of each harvest that is in sight, spread over the hours that there are."""
+def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Iterator[tuple[str, Moved]]:
+    """The harvests of the next weeks that get another day, as they are spread over the hours that there are.
+
+    Those farther off are too unsure to make room for one another.
+    """
     from wormbin.schedule.spread import spread, walk_minutes
 
     settings, today = session.settings(), session.moment(on).date()
     own = session.cache.pace(today)
     put = {each.bin: each.on for each in settings.put}
-    jobs = [_job(row, put.get(row.bin), own.harvest) for row in rows if row.harvest.on is not None]
+    last = today + timedelta(days=SPREAD_DAYS)
+    near = {row.bin: row for row in rows if row.harvest.on is not None and (row.harvest.on <= last or row.bin in put)}
+    jobs = [_job(row, put.get(row.bin), own.harvest) for row in near.values()]
     trouble = sum(row.jobs_minutes for row in rows if not row.ticked)
 
     def taken(day: date) -> float:
         return own.walk * (walk_minutes(settings, len(rows), day) + (trouble if day == today else 0))
 
-    return spread(jobs, today, settings, taken, _curing(session, today))
+    for bin, day in spread(jobs, today, settings, taken, _curing(session, today)).items():
+        if (was := near[bin].harvest.on) is not None and was != day:
+            yield bin, Moved(was, day)
 
 
 def _job(row: RoundRow, put: date | None, pace: float) -> Job:

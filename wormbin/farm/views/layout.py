@@ -6,14 +6,19 @@ the rows afterwards. It is kept with the front page, so that the first screen sa
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from itertools import zip_longest
+from typing import TYPE_CHECKING
 
 from wormbin.advice.finding import Doing
 from wormbin.exchange.calendar import Due
 from wormbin.farm.views.round import HarvestView, RoundRow, StepView
 from wormbin.measures.dates import on_day
+
+if TYPE_CHECKING:
+    from wormbin.farm.views.bin import BinView
 
 BEFORE = frozenset({"stop-feeding", "one-side", "new-tray"})
 """First steps of a harvest, which stay where they are when it is put off: worms may have longer to move."""
@@ -28,11 +33,19 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class Moved:
+    """A harvest that has to wait, or was put elsewhere by hand: the day that it would have, and the one that it has."""
+
+    was: date
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
 class Layout:
     """Of a day: the harvests that were moved, each bin's stop and place in the walk, the keeper's own pace."""
 
     on: date
-    days: Mapping[str, date] = field(default_factory=dict)
+    moved: Mapping[str, Moved] = field(default_factory=dict)
     places: Mapping[str, Place] = field(default_factory=dict)
     walk: float = 1.0
     harvest: float = 1.0
@@ -52,38 +65,43 @@ class Layout:
             jobs_minutes=round(row.jobs_minutes * self.walk),
             harvest=replace(row.harvest, steps=steps),
         )
-        day = self.days.get(row.bin)
-        return row if day is None or row.harvest.on in (None, day) else _moved(row, day, self.on)
+        moved = self.moved.get(row.bin)
+        if moved is None or row.harvest.on != moved.was:
+            return row
+        do = _told(row.do, row.doing, moved, self.on)
+        return replace(row, do=do, harvest=self._harvest(row.harvest, moved), ripe_on=moved.was)
+
+    def over_view(self, view: BinView, doing: Sequence[Doing]) -> BinView:
+        """A bin's page with this laid over it; ``doing`` is what kind of step each of its steps is."""
+        moved = self.moved.get(view.bin.key)
+        if moved is None or view.harvest.on != moved.was:
+            return view
+        do = _told(view.do_now, doing, moved, self.on)
+        return replace(view, do_now=do, harvest=self._harvest(view.harvest, moved))
+
+    def _harvest(self, harvest: HarvestView, moved: Moved) -> HarvestView:
+        by = moved.on - moved.was
+        steps = (
+            step if step.code in BEFORE else replace(step, on=max(self.on, step.on + by)) for step in harvest.steps
+        )
+        told, tells = (f"take them off {on_day(day, self.on)}" for day in (moved.was, moved.on))
+        words = harvest.words.replace(told, tells) if told in harvest.words else f"{harvest.words}; {tells}"
+        return replace(harvest, on=moved.on, steps=tuple(steps), words=words)
 
 
 def _paced(step: StepView, walk: float, harvest: float) -> StepView:
     return replace(step, minutes=max(1, round(step.minutes * (harvest if step.code == "harvest" else walk))))
 
 
-def _moved(row: RoundRow, day: date, on: date) -> RoundRow:
-    """The row with its harvest on another day, and all that is said of that day."""
-    old = row.harvest.on
-    assert old is not None
-    was, now = f" {on_day(old, on)}", f" {on_day(day, on)}"
-    do, doing = [], []
-    for words, kind in zip(row.do, row.doing, strict=False):
-        if kind is Doing.NEW_BED and (day - on).days > 1:
+def _told(do: Sequence[str], doing: Sequence[Doing], moved: Moved, on: date) -> tuple[str, ...]:
+    """What to do now, with the day of the harvest in place of the one that was told."""
+    was, now = (f" {on_day(day, on)}" for day in (moved.was, moved.on))
+    told = []
+    for words, kind in zip_longest(do, doing):
+        if kind is Doing.NEW_BED and (moved.on - on).days > 1:
             words = f"the evening before, {words.removeprefix('the evening before, ')}"
-        do.append(words.replace(was, now, 1) if kind is Doing.HARVEST else words)
-        doing.append(kind)
-    harvest = replace(
-        row.harvest, on=day, steps=moved_steps(row.harvest, day, on), words=_put_off(row.harvest, was, now)
-    )
-    return replace(row, do=(*do, *row.do[len(do) :]), doing=tuple(doing), harvest=harvest, ripe_on=old)
-
-
-def _put_off(harvest: HarvestView, was: str, now: str) -> str:
-    told = f"take them off{was}"
-    return (
-        harvest.words.replace(told, f"take them off{now}")
-        if told in harvest.words
-        else (f"{harvest.words}; take them off{now}")
-    )
+        told.append(words.replace(was, now, 1) if kind is Doing.HARVEST else words)
+    return tuple(told)
 
 
 def put_off(due: Due, row: RoundRow) -> Due:
@@ -91,10 +109,3 @@ def put_off(due: Due, row: RoundRow) -> Due:
     if due.kind != "harvest" or due.slot in BEFORE or row.ripe_on is None or row.harvest.on is None:
         return due
     return replace(due, on=due.on + (row.harvest.on - row.ripe_on))
-
-
-def moved_steps(harvest: HarvestView, day: date, on: date) -> tuple[StepView, ...]:
-    """The steps of a harvest that is on another ``day``: none comes before ``on``."""
-    assert harvest.on is not None
-    by = day - harvest.on
-    return tuple(step if step.code in BEFORE else replace(step, on=max(on, step.on + by)) for step in harvest.steps)

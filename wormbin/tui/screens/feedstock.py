@@ -139,9 +139,9 @@ class LoadsScreen(BookScreen):
     """Loads: what is left of each, where it went, whom it reached."""
 
     HELP = (
-        "Feedstock and bedding that came in. b: a load came in. o: it was opened, and its material is taken from it "
-        "from then on. m: what is left by the scale. x: it turned out bad; its page then says what to do and names "
-        "every bed, lot and buyer that it reached. Feedings and beddings are taken off by themselves."
+        "Feedstock and bedding that came in. b: a load came in. o: you opened it, and take its material from it from "
+        "then on. m: what is left by the scale. x: it turned out bad. Its page then says what to do, and names every "
+        "bed, lot and buyer that it reached. Feedings and beddings are taken off by themselves."
     )
     heading = "Loads"
     BINDINGS: ClassVar[list[BindingType]] = _keys("load")
@@ -169,8 +169,8 @@ class PilesScreen(BookScreen):
 
     HELP = (
         "Piles that compost hot before they are fed. b: something was put on. c: its temperature was read, or it was "
-        "turned. r: it was released, and is a load of the pile's name from then on. The rule is 55 C for 3 days in a "
-        "vessel, or for 15 days with 5 turns in a windrow, from readings. Guidance, not certification."
+        "turned. r: it was released, and is a load of the pile's name from then on. The rule: 55 C for 3 days in a "
+        "vessel. In a windrow it is 15 days with 5 turns, from readings. Guidance, not certification."
     )
     heading = "Piles"
     BINDINGS: ClassVar[list[BindingType]] = _keys("pile")
@@ -191,8 +191,8 @@ class CostsScreen(BookScreen):
     """Money: three pages, and costs written down."""
 
     HELP = (
-        "Money, simply: what was taken and spent by month and year, what a kilogram of each lot costs to make and "
-        "leaves, and each bin. b: money or hours were spent. Sales and loads bring their prices. It is no accounting "
+        "Money, simply: what you took and spent by month and year. Also what a kilogram of each lot and bin costs and "
+        "leaves. b: money or hours were spent. Sales and loads bring their prices. It is no accounting "
         "program: wormbin costs export FILE.csv writes every amount for a spreadsheet."
     )
     heading = "Money"

@@ -34,7 +34,7 @@ class MixBench(Form[None]):
 
     HELP = (
         "Put things together on the bench: 1.5 kg kale, Enter, 400 g cardboard, Enter. Say what may be "
-        "added and which C:N and moisture are wanted, and the least amounts are worked out. ^R takes the last out."
+        "added, and which C:N and moisture you want. You see the least amounts. ^R takes the last out."
     )
     heading = "Mix bench"
     KEYS = (("Enter", "put on"), ("Tab", "next"))

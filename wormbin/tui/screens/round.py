@@ -61,7 +61,7 @@ class RoundScreen(BinPlace):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open_bin", "open the bin", show=False),
         Binding("s", "sort", "sort"),
-        Binding("v", "next_shown", "only not done"),
+        Binding("v", "next_shown", "not done"),
         Binding("slash", "filter", "find a bin", show=False),
         Binding("d", "details", "all findings", show=False),
         Binding("N", "notices", "what was noticed about the files", show=False),
@@ -156,7 +156,8 @@ class RoundScreen(BinPlace):
 
     def _walk_on(self, seen: set[str]) -> None:
         """Once the bin under the cursor was seen to, the cursor goes on to the next that was not."""
-        here = next((row for row in self._rows if row.bin == self._chosen), None)
+        current = self._current()
+        here = next((row for row in self._rows if current is not None and row.bin == current.bin), None)
         if here is None or not here.done or here.bin in seen or not self._shown:
             return
         done = {row.bin for row in self._rows if row.done}
