@@ -127,10 +127,11 @@ def test_every_figure_of_made_up_bins_on_any_day(random_scenes: tuple[Scene, ...
 
 
 def test_rounding_the_inputs_moves_no_figure_that_anyone_sees(random_scenes: tuple[Scene, ...]) -> None:
+    """Ten milligrams are shown nowhere: what is wanting at the very end is a small rest of large figures."""
     for scene in random_scenes:
         for code in CODES:
             working = workings.working(scene, code)
-            assert as_shown(working).value == pytest.approx(working.value, rel=2e-4, abs=1e-6), (code, working)
+            assert as_shown(working).value == pytest.approx(working.value, rel=2e-4, abs=1e-5), (code, working)
 
 
 def test_each_sum_gives_the_figure_that_stands_on_the_screen(random_scenes: tuple[Scene, ...]) -> None:

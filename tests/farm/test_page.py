@@ -149,7 +149,7 @@ def test_a_warm_round_replays_nothing(tmp_path: Path, monkeypatch: pytest.Monkey
     def never(*_args: object, **_named: object) -> None:
         raise AssertionError("a warm round must not replay")
 
-    monkeypatch.setattr(memory, "replay", never)
+    monkeypatch.setattr(memory, "replaying", never)
     warm = rounds.view(open_farm(tmp_path))
     assert [replace(row, findings=()) for row in warm.rows] == [replace(row, findings=()) for row in cold.rows]
     assert [finding.what for finding in warm.rows[0].findings] == [finding.what for finding in cold.rows[0].findings]

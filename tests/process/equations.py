@@ -21,8 +21,9 @@ from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SECONDS_A_DAY
 
 ROWS = RISE + 1
 """So many of a compartment's rows change with time alone."""
-FOODS = ("quick", "steady", "slow", "aged", "fibre", "fibre")
-POOLS = (*FOODS, "castings", "castings")
+FOODS = ("quick", "steady", "slow", "aged", "fibre", "hard")
+POOLS = (*FOODS, "casts", "castings")
+AS = {"hard": "fibre", "casts": "castings"}
 Slope = Callable[[float, Sequence[float]], list[float]]
 
 
@@ -30,12 +31,12 @@ def slopes(box: Box, site_c: float, rate: float = 1.0, p: Parameters = DEFAULT) 
     """The slope a day of the rows of a compartment whose own pace is ``rate`` times the book's: y' = f(t, y)."""
 
     def of(what: str, names: Sequence[str]) -> list[float]:
-        return [float(getattr(p, f"{what}_{name}")) for name in names]
+        return [float(getattr(p, f"{what}_{name}", getattr(p, f"{what}_{AS.get(name, name)}"))) for name in names]
 
     like, cast_of, humus, bulk, holds = (
         of("like", FOODS), of("cast", FOODS), of("humus", FOODS), of("bulk", POOLS), of("holds", POOLS)
     )  # fmt: skip
-    decays = [sqrt(rate) * each for each in (*of("decay", FOODS), p.decay_castings, p.decay_castings)]
+    decays = [each if i in (4, 5) else sqrt(rate) * each for i, each in enumerate(of("decay", POOLS))]
 
     def slope(_: float, y: Sequence[float]) -> list[float]:
         v, c, n, ash, fresh = (
@@ -57,29 +58,32 @@ def slopes(box: Box, site_c: float, rate: float = 1.0, p: Parameters = DEFAULT) 
         if aired < 0.0:
             aired, volume = 0.0, filled + 0.001 * over
         depth = volume / box.area_m2
-        capacity = plain.capacity_kg_day(worms, temp, wet, rate * p.appetite, box.species)
+        crowd = 1.0 - plain.crowding(worms, plain.room_for(box.area_m2, dry + water + worms, p.room_m2, p.room_kg))
+        capacity = plain.capacity_kg_day(worms, temp, wet, rate * p.appetite, box.species) * (1.0 - p.crowds * crowd)
+        stirs = plain.stirred(worms, box.area_m2, p.stirs, p.stirs_kg_m2)
+        rates = [each * (1.0 if i in (3, 6, 7) else stirs) for i, each in enumerate(decays)]
         soft = [a - b for a, b in zip(v, raw, strict=False)]
         liked = sum(a * b for a, b in zip(like, soft, strict=True))
         eaten = plain.eaten_kg_day(capacity, liked, p.half_days * p.appetite * worms)
         pull = eaten / liked if liked > 0.0 else 0.0
         opens = plain.heap_pace((fresh[0] + fresh[1]) / FRESH_SCRAPS_KG_M3 / box.area_m2, p.heap_m, p.heap_open)
-        soft[:2] = [opens * each for each in soft[:2]]
-        by_worms = pull * sum(a * (1.0 - b) * s for a, b, s in zip(like, cast_of, soft, strict=True))
-        by_microbes = sum(d * (1.0 - z) * s for d, z, s in zip(decays, humus, soft, strict=False))
+        reached = [opens * each if i < 2 else each for i, each in enumerate(soft)]
+        by_worms = pull * sum(a * (1.0 - b) * s for a, b, s in zip(like, cast_of, reached, strict=True))
+        by_microbes = sum(d * (1.0 - z) * s for d, z, s in zip(rates, humus, soft, strict=False))
         by_microbes = pace * (by_microbes + decays[6] * v[6] + decays[7] * v[7])
         oxygen = 2.0 * OXYGEN_DIFFUSIVITY_M2_S * SECONDS_A_DAY * OXYGEN_IN_AIR_KG_M3 / OXYGEN_PER_BURNED
         aired = min(aired, free * sqrt(oxygen * volume / (by_worms + by_microbes + 1e-15)) / depth)
         air = p.airless + (1.0 - p.airless) * aired
         above = min(1.0, p.airless + (1.0 - p.airless) * 2.0 * aired) if aired < 0.5 else 1.0
         pull, pace = pull * above, pace * air
-        room = plain.room_for(box.area_m2, dry + water + worms, p.room_m2, p.room_kg)
-        eats = [like[i] * pull * soft[i] for i in range(6)]
-        rots = [decays[i] * pace * soft[i] for i in range(6)]
-        up = p.growth * response.growth(temp, box.species) * plain.crowding(worms, room) * sum(eats)
+        eats = [like[i] * pull * reached[i] for i in range(6)]
+        rots = [rates[i] * pace * soft[i] for i in range(6)]
+        up = p.growth * response.growth(temp, box.species) * (1.0 - crowd) * sum(eats)
         nitrogen = sum(eats[i] * n[i] / v[i] for i in range(6) if v[i] > 0.0)
         up = min(up, 0.95 * nitrogen / (p.worm_dry * p.worm_nitrogen), 0.9 * by_worms * above / p.worm_dry)
         down = p.upkeep * response.upkeep(temp) + response.heat_harm(temp, box.species) + response.moist_harm(wet)
-        down *= worms
+        hungry = 1.0 - liked / (liked + p.half_days * p.appetite * worms)
+        down = worms * (down + p.crowd_loss * crowd**2 + p.starves * hungry**6)
         d = [0.0] * ROWS
         for i in range(6):
             goes = (eats[i] + rots[i]) / v[i] if v[i] > 0.0 else 0.0
@@ -95,14 +99,17 @@ def slopes(box: Box, site_c: float, rate: float = 1.0, p: Parameters = DEFAULT) 
         for i in (6, 7):
             d[VOLATILE + i] -= decays[i] * pace * v[i]
             d[CARBON + i] -= decays[i] * pace * c[i]
+        for block, each in ((VOLATILE, v), (CARBON, c), (NITROGEN, n), (ASH, ash)):
+            d[block + 6] -= p.settles * pace * each[6]
+            d[block + 7] += p.settles * pace * each[6]
         d[NITROGEN + 6] -= p.worm_dry * p.worm_nitrogen * up
         d[VOLATILE] += p.worm_dry * down
         d[CARBON] += p.worm_dry * p.worm_carbon * down
         d[NITROGEN] += p.worm_dry * p.worm_nitrogen * down
-        over_n = [max(0.0, n[i] - c[i] / p.ammonia_under) for i in range(6)]
-        surplus = sum(n[:6]) - sum(c[:6]) / p.ammonia_under
+        over_n = [max(0.0, n[i] - c[i] / p.ammonia_under) for i in range(4)]
+        surplus = sum(n[:4]) - sum(c[:4]) / p.ammonia_under
         if surplus > 0.0:
-            for i in range(6):
+            for i in range(4):
                 d[NITROGEN + i] -= p.ammonia_rate * surplus * over_n[i] / sum(over_n)
         burn = by_worms * above + by_microbes * air - p.worm_dry * up
         dries = plain.dried_kg_day(box.evaporation, box.area_m2, wet, temp, site_c, box.humidity)

@@ -13,7 +13,7 @@ from wormbin.process import flows, pools
 from wormbin.process.flows import Box
 from wormbin.process.parameters import DEFAULT as P
 from wormbin.process.parameters import Parameters
-from wormbin.process.pools import FIBRE, FRESH, NITROGEN, OLD, RAW, VOLATILE, WATER, WORMS, Array
+from wormbin.process.pools import FRESH, HARD, NITROGEN, OLD, RAW, VOLATILE, WATER, WORMS, Array
 from wormbin.science.constants import FRESH_SCRAPS_KG_M3
 
 BOX = Box(0.24, 0.45, False)
@@ -24,7 +24,7 @@ def a_compartment(water: float = 4.0) -> Array:
     c = 1.2 * pools.brings(BOARD, feed=False)
     for material, kg in ((SCRAPS, 1.5), (COFFEE, 0.3), (MANURE, 0.5)):
         c += kg * pools.brings(material, feed=True)
-    c[RAW], c[RAW + 1], c[RAW + FIBRE] = 0.4 * c[VOLATILE], 0.2 * c[VOLATILE + 1], 0.7 * c[VOLATILE + FIBRE]
+    c[RAW], c[RAW + 1], c[RAW + HARD] = 0.4 * c[VOLATILE], 0.2 * c[VOLATILE + 1], 0.7 * c[VOLATILE + HARD]
     pools.matter(c)[:4, OLD] = 0.4, 0.2, 0.02, 0.1
     c[WATER] += water
     c[WORMS] = 0.5
@@ -45,7 +45,9 @@ def test_eating_and_decay_are_those_of_the_plain_formulas(temp_c: float, water: 
     c = a_compartment(water)
     now, soft = flows_of(c, temp_c), soft_of(c)
     liked = float((soft * LIKE).sum())
+    room = plain.room_for(0.24, pools.dry(c) + c[WATER] + c[WORMS], P.room_m2, P.room_kg)
     capacity = plain.capacity_kg_day(c[WORMS], temp_c, pools.moisture(c), P.appetite)
+    capacity *= 1.0 - P.crowds * (1.0 - plain.crowding(c[WORMS], room))
     eaten = plain.eaten_kg_day(capacity, liked, P.half_days * P.appetite * c[WORMS])
     assert now[flows.AIR] == pytest.approx(1.0)
     assert now[flows.PULL] * liked == pytest.approx(eaten, rel=2e-3)
@@ -53,6 +55,16 @@ def test_eating_and_decay_are_those_of_the_plain_formulas(temp_c: float, water: 
     assert now[flows.PULL] * LIKE[3] * soft[3] == pytest.approx(parts[3], rel=2e-3)
     share = plain.decay_share_day(P.decay_quick, temp_c, pools.moisture(c))
     assert now[flows.DECAY] * P.decay_quick == pytest.approx(share, rel=2e-3)
+
+
+def test_worms_make_microbes_faster_and_a_herd_without_feed_dies_away() -> None:
+    c = a_compartment()
+    assert flows_of(c, 20.0)[flows.STIRS] == pytest.approx(plain.stirred(0.5, 0.24, P.stirs, P.stirs_kg_m2))
+    fed = flows_of(c, 25.0)[flows.DEATH]
+    c[VOLATILE : VOLATILE + pools.FOODS] = c[RAW : RAW + pools.FOODS] = 0.0
+    assert flows_of(c, 25.0)[flows.DEATH] - fed > 0.9 * P.starves
+    c[WORMS] = 0.0
+    assert flows_of(c, 20.0)[flows.STIRS] == 1.0
 
 
 def test_drying_and_heat_are_those_of_the_plain_formulas() -> None:
@@ -65,7 +77,7 @@ def test_drying_and_heat_are_those_of_the_plain_formulas() -> None:
 
 def test_air_falls_short_in_a_dense_burning_bed_and_work_with_it() -> None:
     calm, dense = a_compartment(), a_compartment()
-    for c, kg in ((calm, 0.0), (dense, 25.0)):
+    for c, kg in ((calm, 0.0), (dense, 45.0)):
         c += kg * pools.brings(SCRAPS, feed=True)
         c[RAW] = 0.0
     # Were it no heap, it would all burn at once.

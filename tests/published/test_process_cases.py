@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from math import log
 
 import pytest
 
@@ -49,11 +48,12 @@ def test_carbon_to_nitrogen_of_the_whole_falls_from_the_mixture_towards_that_of_
     assert found.last.cn_all > 8.0
 
 
-def test_worms_on_board_alone_shrink_and_with_nothing_they_fall_by_nearly_one_percent_a_day() -> None:
+def test_worms_on_board_alone_shrink_and_without_feed_about_half_are_gone_in_three_weeks() -> None:
+    """Fernandez-Gomez et al. 2011: 714 mg on day 70, 269 on day 91, when the feed was out; 25 to 65 % are accepted."""
     board = tried(Setup(0.24, 0.3, 60, 22.0, 0.45, bedding=(kg("shredded-cardboard", 1.3),), hold_moisture=0.78))
-    nothing = tried(Setup(0.24, 0.3, 60, 25.0, 0.45, start=(kg("vegetable-scraps", 0.001),), hold_moisture=0.78))
+    nothing = tried(Setup(0.24, 0.3, 21, 25.0, 0.45, start=(kg("vegetable-scraps", 0.001),), hold_moisture=0.78))
     assert board.last.day.worms_kg.p50 < 0.9 * 0.45
-    assert log(nothing.last.day.worms_kg.p50 / 0.45) / 60 == pytest.approx(-0.008, abs=0.003)
+    assert 0.35 < nothing.last.day.worms_kg.p50 / 0.45 < 0.75
 
 
 def test_feeding_double_turns_a_box_without_drainage_wet() -> None:

@@ -216,7 +216,7 @@ async def test_a_bin_of_a_day_to_come_is_planned_and_not_written(empty: Session)
         form: StartForm = await at(pilot, StartForm)
         said = {"name": "Shed", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "site_temp": "18 C"}
         form.fill({**said, "drainage": "yes", "cover": "open", "started": "2026-03-20"})
-        await pilot.press("enter")
+        await pilot.press("enter", "enter")
         await comes(pilot, "Enter again writes the bin")
         await pilot.press("enter")
         await comes(pilot, "Shed can be begun on 20 March; until then it is a plan")
@@ -231,11 +231,11 @@ async def test_a_fault_leads_to_its_row_and_is_told_until_that_is_mended() -> No
         form.query_one("#moisture", WordField).value = "wet"
         form.query_one("#note", WordField).input.focus()
         await pilot.press("enter")
-        await comes(pilot, "“wet” was read")
+        await comes(pilot, "“wet” does not fit")
         assert form.query_one("#moisture", WordField).input.has_focus
         await pilot.press("down", "up", "up")
         assert not form.query_one("#moisture", WordField).input.has_focus
         await pilot.press("down")
-        assert shows(pilot, "“wet” was read")
+        assert shows(pilot, "“wet” does not fit")
         await pilot.press("ctrl+u")
-        await until(pilot, lambda: not shows(pilot, "“wet” was read"), "nothing said any more")
+        await until(pilot, lambda: not shows(pilot, "“wet” does not fit"), "nothing said any more")

@@ -55,7 +55,7 @@ async def test_a_bin_is_ticked_once_a_check_is_written(take: Take, size: tuple[i
     async with opened(farm, size) as pilot:
         await at(pilot, RoundScreen)
         await pilot.press("v")
-        await comes(pilot, "only not done")
+        await comes(pilot, "not done")
         screen = await at(pilot, RoundScreen)
         left, hand = screen.query_one(LineList).count, screen.in_hand()
         before = log_of(farm, hand.key)

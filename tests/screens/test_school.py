@@ -46,7 +46,7 @@ async def begun(pilot: Driver) -> None:
     for words in ("Room 5", "60 cm", "40 cm", "30 cm"):
         await types(pilot, words)
         await pilot.press("enter")
-    await pilot.press("enter", "enter", "enter")
+    await pilot.press("enter", "enter", "enter", "enter")
     await comes(pilot, "Enter again writes the bin")
     await pilot.press("enter")
     await at(pilot, ReadingScreen)

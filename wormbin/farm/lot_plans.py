@@ -289,14 +289,16 @@ def _meals(farm: Session, one: Bin, on: date | None) -> tuple[Meal, ...]:
 
 
 def begin_now(farm: Session, chosen: Sequence[DeliveryView], on: date | None) -> Iterator[str]:
-    """What must begin this week so that the bins of a plan come in time: the steps of their harvests."""
-    rows = {row.bin: row for row in rounds.rows(farm, on)}
-    last = farm.moment(on).date() + timedelta(days=7)
+    """What must begin this week so that the bins of a plan come in time: the steps of their harvests, by day."""
+    rows, today = {row.bin: row for row in rounds.rows(farm, on)}, farm.moment(on).date()
+    found: dict[tuple[date, str], list[str]] = {}
     for each in chosen:
         row = rows.get(each.bin)
         for step in row.harvest.steps if row is not None else ():
-            if step.on <= last:
-                yield f"{each.name}: {day_words(step.on, farm.moment(on).date())}, {step.what}"
+            if step.on <= today + timedelta(days=7):
+                found.setdefault((step.on, step.what), []).append(each.name)
+    for (day, what), names in sorted(found.items(), key=lambda item: item[0][0]):
+        yield f"{day_words(day, today)}, {', '.join(names)}: {what}"
 
 
 def _whence(own: float | None) -> str:

@@ -205,6 +205,11 @@ class Session:
             within_life(on, (one,), self.clock().date())
         return self.cache.scene(one, self.moment(on), on, days)
 
+    def together(self, bins: Sequence[Bin], on: date | None = None, days: int = AHEAD_DAYS) -> None:
+        """Work several bins out side by side: as fast as a few of them one by one."""
+        on = on or self.asked_on
+        self.cache.together(bins, self.moment(on), on, days)
+
 
 def find_bin(words: str, bins: tuple[Bin, ...]) -> Bin:
     """The bin meant. Raises RefusedError with near misses, UnclearError when several begin so."""

@@ -206,6 +206,15 @@ def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
     yield Sentence("Likely: that what is there by then is enough for all that is promised up to then.", "dim")
 
 
+def order(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
+    """The deliveries of one order, the soonest first, a few lines each."""
+    for each in views:
+        *_, buyer, product, kg, sold, stands, likely = _promise(each, units)
+        yield Heading(f"{kg} {product}", aside=f" by {day(each.due)}" + (f" to {buyer}" if buyer else ""))
+        told = f"{stands}; sold on it: {sold}" if each.taken_kg else stands
+        yield Sentence(told if each.likelihood is None else f"{told}; that it can be kept is {likely}", indent=2)
+
+
 def _promise(each: PromiseView, units: str) -> tuple[str, ...]:
     stands = f"{each.stand} {each.taken_on.isoformat()}" if each.taken_on and not each.open_kg else each.stand
     short = f"{stands}, {mass(each.open_kg, units)} short" if each.stand == "missed" else stands
@@ -227,14 +236,14 @@ def plan(view: PlanView, units: str) -> Iterator[Block]:
     yield Sentence(f"{mass(view.kg, units)} of finished castings by {day(view.by)}{beside}: {odds}", "strong")
     for words in view.instead:
         yield Sentence(words, lead="or ", indent=2)
+    if view.weeks:
+        yield GAP
+        yield _weeks(view.weeks, units)
     if view.begin:
         yield GAP
         yield Heading("This week", "strong")
         for words in view.begin:
             yield Sentence(words, lead="- ", indent=2)
-    if view.weeks:
-        yield GAP
-        yield _weeks(view.weeks, units)
     yield GAP
     needed = [each for each in view.bins if each.bin in view.needed]
     others = [each for each in view.bins if each.bin not in view.needed and (each.ready > 0 or not needed)]

@@ -97,6 +97,7 @@ def _dump(run: Run) -> dict[str, Any]:
         "used": run.used,
         "unaged": run.unaged,
         "surprises": run.surprises,
+        "scores": run.scores,
         "ledger": [run.ledger.put, run.ledger.taken, run.ledger.corrected],
     }
 
@@ -116,6 +117,7 @@ def _load(held: dict[str, Any], bin_: Bin, table: Materials, p: Parameters, doub
     run.last_survey, run.used = held["last_survey"], held["used"]
     run.unaged = held["unaged"]
     run.surprises = {key: (off, when) for key, (off, when) in held["surprises"].items()}
+    run.scores = {key: list(offs) for key, offs in held["scores"].items()}
     run.ledger = Ledger(*held["ledger"])
     return run
 

@@ -15,6 +15,9 @@ from wormbin.process.pools import Array
 from wormbin.process.views import FED_DAYS, Day, Layers, Part
 from wormbin.science.constants import TENTH_SD
 
+SUMS_SD = {"moisture": 0.10, "feed": 0.20, "worms": 0.12, "castings": 0.06, "share": 0.06}
+"""Doubt about the sums themselves, whatever the courses say: natural log, of shares on the logit scale. Ours, held to
+made-up bins of other equations."""
 LEAST_APPETITE = 1e-6
 """Of the feed waiting and the herd: an appetite under this share of them is none."""
 
@@ -86,14 +89,15 @@ def _bands(seen: Seen, part: int | slice) -> dict[str, list[Band]]:
 
     dry, water, castings, worms = (whole(each) for each in (seen.dry, seen.water, seen.castings, seen.worms))
     small = 0.01 * dry[:, 0] + 1e-9
+    wider = {name: _wider(seen.looks, name) for name in ("moisture", "left", "worms_kg", "castings_kg", "total_kg")}
     return {
-        "moisture": _shares(water, dry + water),
-        "feed_waiting_kg": mass_bands(whole(seen.waiting), small),
-        "worms_kg": mass_bands(worms),
-        "castings_share": _shares(castings, dry),
-        "castings_dry_kg": mass_bands(castings, small),
+        "moisture": _shares(water, dry + water, SUMS_SD["moisture"], wider["moisture"]),
+        "feed_waiting_kg": mass_bands(whole(seen.waiting), small, SUMS_SD["feed"], wider["left"]),
+        "worms_kg": mass_bands(worms, 1e-6, SUMS_SD["worms"], wider["worms_kg"]),
+        "castings_share": _shares(castings, dry, SUMS_SD["share"], wider["castings_kg"]),
+        "castings_dry_kg": mass_bands(castings, small, SUMS_SD["castings"], wider["castings_kg"]),
         "dry_kg": mass_bands(dry),
-        "total_kg": mass_bands(dry + water + worms),
+        "total_kg": mass_bands(dry + water + worms, wider=wider["total_kg"]),
         "standing_water_kg": mass_bands(whole(seen.standing), small),
     }
 
@@ -108,9 +112,14 @@ def _parts(seen: Seen, part: int, bulk_sd: Array) -> list[Part]:
     return [Part(part + 1, **{name: each[i] for name, each in columns.items()}) for i in range(len(seen.looks))]
 
 
-def _shares(of: Array, whole: Array) -> list[Band]:
+def _wider(looks: Sequence[Look], quantity: str) -> Array:
+    """How many times as wide the bands are for what the readings of a quantity have shown."""
+    return np.array([look.wider.get(quantity, 1.0) for look in looks])
+
+
+def _shares(of: Array, whole: Array, extra_sd: float, wider: Array) -> list[Band]:
     """Bands of a share of something; nothing of nothing."""
-    found = share_bands(of / (whole + 1e-300))
+    found = share_bands(of / (whole + 1e-300), extra_sd, wider)
     return [band if there > 0.0 else Band.exactly(0.0) for band, there in zip(found, whole[:, 0].tolist(), strict=True)]
 
 
@@ -144,7 +153,8 @@ def _layers(seen: Seen, parts: slice, over: int) -> list[Layers]:
 def harvest_bands(looks: Sequence[Look]) -> list[tuple[Band, Band]]:
     """Castings' share of dry matter and fullness of the box, with bands: all that a harvest date needs."""
     c = np.stack([look.c for look in looks], axis=2).astype(np.float64)
-    shares = _shares(pools.castings(c).sum(axis=0), pools.dry(c).sum(axis=0))
+    castings, dry = pools.castings(c).sum(axis=0), pools.dry(c).sum(axis=0)
+    shares = _shares(castings, dry, SUMS_SD["share"], _wider(looks, "castings_kg"))
     housing = looks[0].housing
     box = housing.depth_m * c.shape[1] * housing.area_m2
     if box <= 0.0:

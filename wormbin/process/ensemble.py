@@ -42,9 +42,9 @@ class Doubts:
 
     rate: float = 0.6
     half: float = 0.4
-    fibres: float = 0.6
+    fibres: float = 0.45
     microbes: float = 0.4
-    yields: float = 0.25
+    yields: float = 0.2
     holding: float = 0.12
     drying: float = 0.5
     growth: float = 0.3
@@ -73,7 +73,7 @@ class Drift:
     castings: float = 0.004
     rate_cap: float = 0.6
     drying_cap: float = 0.5
-    fibres_cap: float = 0.6
+    fibres_cap: float = 0.45
     worms_cap: float = 0.6
     damp_cap: float = 0.6
     feed_cap: float = 0.8
@@ -142,25 +142,27 @@ def set_left(c: Array, shares: Array) -> None:
 # Bands, eight times in ten: of one quantity ``(COURSES,)``, or of many ``(..., COURSES)`` at once, as a list.
 
 
-def bands(values: Array, extra_sd: Array | float = 0.0) -> list[Band]:
-    """The 10/50/90 bands of a quantity without bounds."""
-    half = TENTH_SD * np.hypot(spread(values), extra_sd)
+def bands(values: Array, extra_sd: Array | float = 0.0, wider: Array | float = 1.0) -> list[Band]:
+    """The 10/50/90 bands of a quantity without bounds, ``wider`` times what the courses and ``extra_sd`` make them."""
+    half = TENTH_SD * wider * np.hypot(spread(values), extra_sd)
     return _banded(values[..., 0] - half, values[..., 0], values[..., 0] + half)
 
 
-def mass_bands(values: Array, small: Array | float = 1e-6, extra_sd: Array | float = 0.0) -> list[Band]:
+def mass_bands(
+    values: Array, small: Array | float = 1e-6, extra_sd: Array | float = 0.0, wider: Array | float = 1.0
+) -> list[Band]:
     """The same of what cannot fall below zero; ``small`` is an amount that hardly counts, same unit."""
     small = np.asarray(small)
-    half = TENTH_SD * np.hypot(spread(np.log(np.maximum(values, 0.0) + small[..., None])), extra_sd)
+    half = TENTH_SD * wider * np.hypot(spread(np.log(np.maximum(values, 0.0) + small[..., None])), extra_sd)
     middle = values[..., 0] + small
     return _banded(np.maximum(0.0, middle * np.exp(-half) - small), values[..., 0], middle * np.exp(half) - small)
 
 
-def share_bands(values: Array, extra_sd: Array | float = 0.0) -> list[Band]:
+def share_bands(values: Array, extra_sd: Array | float = 0.0, wider: Array | float = 1.0) -> list[Band]:
     """The same of a fraction between 0 and 1; ``extra_sd`` is a doubt on the logit scale."""
     held = np.clip(values, 1e-6, 1.0 - 1e-6)
     logits = np.log(held / (1.0 - held))
-    half = TENTH_SD * np.hypot(spread(logits), extra_sd)
+    half = TENTH_SD * wider * np.hypot(spread(logits), extra_sd)
     low, high = logits[..., 0] - half, logits[..., 0] + half
     return _banded(1.0 / (1.0 + np.exp(-low)), values[..., 0], 1.0 / (1.0 + np.exp(-high)))
 

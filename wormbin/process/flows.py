@@ -16,6 +16,7 @@ import numpy as np
 from wormbin.process import pools
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
+    AGED,
     ASH,
     CASTS,
     FOODS,
@@ -47,12 +48,13 @@ REACH: Final = sqrt(2.0 * OXYGEN_DIFFUSIVITY_M2_S * OXYGEN_IN_AIR_KG_M3 * SECOND
 # Rows of the flows. PULL times the liking of a pool is the share of it eaten a day; DECAY times its book rate the share
 # that decays; GAIN and DEATH are shares of the herd a day; DRIES and RUNS kg of water a day; OPEN how far a heap of
 # quick and steady feed goes at the pace of a thin layer, 0-1; HEAT in W over LOSS in W/K is where the rise goes, STORE
-# (W day/K) how slowly; SOFTENS the share of raw quick and steady feed that softens a day. The step goes by these. What
-# is told besides: AIR is the share of the work that air allows; FREE, DEPTH and REACH_M the layer's free air space,
-# depth and air reach; CAPACITY kg dry a day at most; BURN kg dry a day, NEEDS what would burn with air enough.
+# (W day/K) how slowly; SOFTENS the share of raw quick and steady feed that softens a day; STIRS how many times faster
+# microbes work for the worms among it, on all but aged matter and castings. The step goes by these. What is told
+# besides: AIR is the share of the work that air allows; FREE, DEPTH and REACH_M the layer's free air space, depth and
+# air reach; CAPACITY kg dry a day at most; BURN kg dry a day, NEEDS what would burn with air enough.
 PULL, DECAY, GAIN, DEATH, DRIES, RUNS, OPEN, HEAT, LOSS, STORE, SOFTENS = range(11)
-AIR, FREE, DEPTH, REACH_M, CAPACITY, BURN, NEEDS = range(11, 18)
-MIDDLED, FLOWS = 8, 18
+STIRS, AIR, FREE, DEPTH, REACH_M, CAPACITY, BURN, NEEDS = range(11, 19)
+MIDDLED, FLOWS = 8, 19
 """So many rows are carried on to the middle of a step from the step before."""
 
 # Rows of what is a bin's own against the book, natural logs: how fast it works, how much must lie there for half of its
@@ -142,15 +144,17 @@ def settled(own: Array, box: Box, p: Parameters) -> Array:
     one row each. The site's own rows are set as days go by (``at_site``).
 
     A bin's pace is learned mostly from what its worms get through. Microbes share its warmth, damp and air, but a herd
-    that eats two and a half times the book does not make every heap burn as fast: they go by the root of it.
+    that eats two and a half times the book does not make every heap burn as fast: they go by the root of it. Fibre has
+    microbes of its own.
     """
     its = np.exp(own)
     k = np.empty((SETTLED, *own.shape[1:]))
     each = (slice(None), *([None] * (own.ndim - 1)))
-    fibre = np.ones((POOLS, *own.shape[1:]))
-    fibre[pools.FIBRE : FOODS] = its[FIBRES]
-    k[LIKE:RATES] = pools.of_foods(p, "like")[each] * fibre[:FOODS]
-    k[RATES:CAST] = pools.of_pools(p, "decay")[each] * fibre * (np.sqrt(its[RATE]) * its[MICROBES])
+    k[LIKE:RATES] = pools.of_foods(p, "like")[each]
+    k[RATES:CAST] = pools.of_pools(p, "decay")[each] * (np.sqrt(its[RATE]) * its[MICROBES])
+    fibre = slice(pools.FIBRE, FOODS)
+    k[LIKE:RATES][fibre] *= its[FIBRES]
+    k[RATES:CAST][fibre] = pools.of_pools(p, "decay")[each][fibre] * its[FIBRES]
     k[CAST:HUMUS] = np.minimum(0.95, pools.of_foods(p, "cast")[each] * its[YIELDS])
     k[HUMUS:BURNS] = np.minimum(0.95, pools.of_foods(p, "humus")[each] * its[YIELDS])
     k[BURNS:ROTS] = k[LIKE:RATES] * (1.0 - k[CAST:HUMUS])
@@ -200,18 +204,26 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     depth = volume / k[AREA]
 
     # Eating saturates in what there is, shared over the pools by liking.
-    capacity = k[APPETITE] * worms * eat * damp_eat
+    crowd = np.minimum(worms / np.minimum(k[ROOM_KG], p.room_kg * (wet + worms)), 1.0)
+    capacity = k[APPETITE] * worms * eat * damp_eat * (1.0 - p.crowds * crowd)
     if c[HEADS].any():
+        # Worms that were counted when they were small: they eat more for their weight, and stop growing when heavy.
         capacity = capacity * appetite_of_size(c, p)
+        grown = 1e6 * worms / (p.heavy_mg * np.maximum(c[HEADS], 1.0)) * (c[HEADS] > 0.0)
+        crowd = np.minimum(np.maximum(crowd, grown), 1.0)
     soft = volatile[:FOODS] - c[RAW : RAW + FOODS]
-    pull = capacity / ((k[LIKE:RATES] * soft).sum(axis=0) + k[HALF_KG] * worms + 1e-15)
-    # A thick layer of fresh feed settles, sours and shuts itself off: it goes more slowly.
+    liked = (k[LIKE:RATES] * soft).sum(axis=0)
+    pull = capacity / (liked + k[HALF_KG] * worms + 1e-15)
+    hungry = 1.0 - liked / (liked + k[HALF_KG] * worms + 1e-15)
+    # A thick layer of fresh feed settles, sours and shuts the worms out; microbes go on in it, and heat it.
     thick = (c[FRESH] + c[FRESH + STEADY]) / k[HEAP_KG]
     opens = p.heap_open + (1.0 - p.heap_open) / (1.0 + thick * thick)
+    rotting = k[ROTS : ROTS + FOODS] * soft
     soft[: STEADY + 1] *= opens
     by_worms = pull * (k[BURNS:ROTS] * soft).sum(axis=0)
-    by_microbes = (k[ROTS : ROTS + FOODS] * soft).sum(axis=0) + (k[ROTS + CASTS : BULK] * volatile[CASTS:]).sum(axis=0)
-    by_microbes *= decay
+    f[STIRS] = stirs = 1.0 + p.stirs * worms / (worms + p.stirs_kg_m2 * k[AREA])
+    rots = stirs * rotting.sum(axis=0) - (stirs - 1.0) * rotting[AGED]
+    by_microbes = decay * (rots + (k[ROTS + CASTS : BULK] * volatile[CASTS:]).sum(axis=0))
     # What lies deeper than oxygen reaches works at a fraction; worms do with the upper half of it.
     needs = by_worms + by_microbes
     reaches = REACH * free * np.sqrt(volume / (needs + 1e-15))
@@ -226,8 +238,7 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     # Worms gain from what they eat, held back by crowding and by the nitrogen in the feed; five percent of that always
     # passes through, so that castings never owe any.
     liked = k[LIKE:RATES] * soft
-    room = np.minimum(k[ROOM_KG], p.room_kg * (wet + worms))
-    gain = k[GROW] * growing * np.maximum(1.0 - worms / room, 0.0) * pull * liked.sum(axis=0)
+    gain = k[GROW] * growing * (1.0 - crowd) * pull * liked.sum(axis=0)
     rich = c[NITROGEN : NITROGEN + FOODS] / (volatile[:FOODS] + 1e-300)
     gain = np.minimum(gain, 0.95 / (p.worm_dry * p.worm_nitrogen) * pull * (liked * rich).sum(axis=0))
     gain = np.minimum(gain, 0.9 / p.worm_dry * by_worms)
@@ -236,6 +247,7 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     dries = np.maximum(vapour - k[SITE_VAPOUR], 0.0) * k[DRYING_KG] * surface * (water > 0.0)
     f[PULL], f[DECAY], f[OPEN] = pull, decay * air, opens
     f[GAIN], f[DEATH] = gain / (worms + 1e-300), p.upkeep * living + k[HARM] * (harm + drown)
+    f[DEATH] += p.crowd_loss * crowd * crowd + p.starves * (hungry * hungry * hungry) ** 2
     f[DRIES], f[RUNS] = dries, k[DRAINED] * over
     free_to_warm = 1.0 - k[HELD]
     f[HEAT] = free_to_warm * (p.heat_mj * 1e6 * burn - p.latent_mj * 1e6 * dries) / SECONDS_A_DAY

@@ -53,11 +53,19 @@ def judge(read: float, expected: float, expected_var: float, reading_var: float)
 
 
 def take_in(
-    run: Run, expected: Array, read: float, reading_var: float, weight: float, herd_bound: float = 0.25
+    run: Run,
+    expected: Array,
+    read: float,
+    reading_var: float,
+    weight: float,
+    herd_bound: float = 0.25,
+    *,
+    of_pace: bool = True,
 ) -> None:
     """Move all courses by a reading. ``expected`` is what each of them says the reading should be, same unit.
 
-    ``herd_bound`` is the most that the log of the herd may move: little when it was not the herd that was read.
+    ``herd_bound`` is the most that the log of the herd may move: little when it was not the herd that was read. Where
+    the reading is not ``of_pace``, what is the bin's own stays as it was believed.
     """
     off = expected[1:] - expected[1:].mean()
     seen = float((off * off).mean())
@@ -80,7 +88,8 @@ def take_in(
     ])  # fmt: skip
     logs = np.concatenate([run.own, np.log(np.maximum(rows, SMALL)).reshape(-1, COURSES)])
     moved = np.outer((logs[:, 1:] @ off) / ((COURSES - 1) * whole), moves)
-    run.own = np.clip(run.own + moved[:OWN], -_BOUNDS[:, None], _BOUNDS[:, None])
+    if of_pace:
+        run.own = np.clip(run.own + moved[:OWN], -_BOUNDS[:, None], _BOUNDS[:, None])
     moved = np.where(there[..., None], moved[OWN:].reshape(len(rows), parts, COURSES), 0.0)
     times = np.exp(np.clip(moved, -MOST, MOST))
     pools.scale_pools(c, times[:POOLS])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -14,6 +14,7 @@ from wormbin.process.flows import BULK, DRYING_KG, HOLDS, LIKE, RATES
 from wormbin.process.housing import Housing
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
+    AGED,
     CARBON,
     CASTS,
     FIBRE,
@@ -55,6 +56,8 @@ class Look:
     site_c: float
     site_sd_c: float
     bulk_sd: float
+    wider: Mapping[str, float]
+    """By what is read, how many times as wide a band is for how far off the last readings lay (see ``score``)."""
 
     @property
     def likely(self) -> Array:
@@ -82,7 +85,6 @@ class Seen:
                 k[DRYING_KG, part, i] *= box.evaporation / housing.open_above[part].evaporation
         self.f = f = flows.flows(c, k, self.p)
         self.soft = c[VOLATILE : VOLATILE + FOODS] - c[RAW : RAW + FOODS]
-        self.soft[: STEADY + 1] *= f[flows.OPEN]
         self.there = pools.dry(c) + c[WATER] > 0.0
         self.dry, self.castings, self.water, self.worms = pools.dry(c), pools.castings(c), c[WATER], c[WORMS]
         self.waiting, self.slow = pools.waiting_fresh(c), c[FRESH + SLOW]
@@ -94,12 +96,17 @@ class Seen:
         self.carbon, self.nitrogen = (c[i : i + FOODS].sum(axis=0) for i in (CARBON, NITROGEN))
         self.capacity = f[flows.CAPACITY]
         # Decay against its book rates: warmth, moisture, air and the bin's own factor together.
-        self.microbes = f[flows.DECAY] * np.sqrt(np.exp(own[flows.RATE])) * np.exp(own[flows.MICROBES])
+        self.microbes = f[flows.DECAY] * f[flows.STIRS] * np.sqrt(np.exp(own[flows.RATE])) * np.exp(own[flows.MICROBES])
 
     def processed(self) -> Array:
         """Dry matter eaten and decayed, kg a day."""
         k, f, volatile = self.k, self.f, self.c[VOLATILE : VOLATILE + POOLS]
-        foods = ((k[LIKE:RATES] * f[flows.PULL] + k[RATES : RATES + FOODS] * f[flows.DECAY]) * self.soft).sum(axis=0)
+        lively = np.broadcast_to(f[flows.STIRS], self.soft.shape).copy()
+        lively[AGED] = 1.0
+        eats = k[LIKE:RATES] * f[flows.PULL]
+        eats[: STEADY + 1] *= f[flows.OPEN]
+        foods = eats + k[RATES : RATES + FOODS] * f[flows.DECAY] * lively
+        foods = (foods * self.soft).sum(axis=0)
         casts = (k[RATES + CASTS : RATES + POOLS] * volatile[CASTS:]).sum(axis=0) * f[flows.DECAY]
         return np.asarray(foods + casts)
 

@@ -27,7 +27,7 @@ def branch(run: Run) -> Run:
     other.crossed = list(run.crossed)
     other.biases = {key: copy.copy(bias) for key, bias in run.biases.items()}
     other.ledger = copy.deepcopy(run.ledger)
-    other.surprises = dict(run.surprises)
+    other.surprises, other.scores = dict(run.surprises), dict(run.scores)
     other.judged = []
     return other
 
@@ -90,4 +90,4 @@ def with_entries(replay: Replay, entries: Iterable[Entry]) -> Replay:
     end = max([run.t, *(moment(entry.when) for entry in lines)])
     abreast.gone([through_day(run, lines, end)])
     now = run.look(replay.until.date())
-    return Replay(run, (*replay.looks[:-1], now), replay.until, replay.beliefs, replay.silences)
+    return Replay(run, (*replay.looks[:-1], now), replay.until, replay.beliefs, replay.silences, replay.began)

@@ -38,6 +38,11 @@ TOLD = BEFORE
 """So many rows from the first say what is there; the rest is how it came."""
 
 POOL_OF = {Pace.QUICK: QUICK, Pace.STEADY: STEADY, Pace.SLOW: SLOW, Pace.AGED: AGED, Pace.FIBRE: FIBRE}
+SOFT_FIBRE = frozenset((
+    "newspaper", "office-paper", "mixed-paper", "paper-bags", "paper-towels", "coffee-filters", "dry-leaves", "straw",
+    "wheat-straw", "oat-straw", "corn-husks",
+))  # fmt: skip
+"""Materials whose fibre is soft; all other is hard: board, wood, coir, and what nobody knows."""
 FEEDS = (QUICK, STEADY, SLOW, AGED)
 WAITING = (QUICK, STEADY, AGED)
 SOFTENED = (QUICK, STEADY, FIBRE, HARD)
@@ -68,6 +73,8 @@ def brings(material: Material, moisture: float | None = None, *, feed: bool) -> 
     """
     wet = material.moisture if moisture is None else moisture
     dry, one, pool = 1.0 - wet, empty(), POOL_OF[material.pace]
+    if pool == FIBRE and material.key not in SOFT_FIBRE:
+        pool = HARD
     one[VOLATILE + pool] = dry * (1.0 - material.ash)
     one[CARBON + pool] = dry * material.carbon
     one[NITROGEN + pool] = dry * material.nitrogen
@@ -126,17 +133,25 @@ def waiting_fresh(c: Array) -> Any:
     return c[FRESH + QUICK] + c[FRESH + STEADY] + c[FRESH + AGED]
 
 
+_NAMES = ("quick", "steady", "slow", "aged", "fibre", "hard", "casts", "castings")
+_LIKE = {"hard": "fibre", "casts": "castings"}
+
+
 @lru_cache(maxsize=64)
 def of_pools(p: Parameters, what: str) -> Array:
-    """A parameter that each of the eight pools has (``holds``, ``bulk``), in their order; not to be changed."""
-    names = ("quick", "steady", "slow", "aged", "fibre", "fibre", "castings", "castings")
-    return np.array([getattr(p, f"{what}_{name}") for name in names])
+    """A parameter that each of the eight pools has (``decay``, ``holds``, ``bulk``), in their order; not to be changed.
+
+    Hard fibre is as soft one, and fresh castings as old ones, where there is no value of their own.
+    """
+    return np.array([getattr(p, f"{what}_{name}", getattr(p, f"{what}_{_LIKE.get(name, name)}")) for name in _NAMES])
 
 
 @lru_cache(maxsize=64)
 def of_foods(p: Parameters, what: str) -> Array:
-    """A parameter that each of the six foods has (``like``, ``decay``, ``cast``, ``humus``), in their order."""
-    return np.array([getattr(p, f"{what}_{name}") for name in ("quick", "steady", "slow", "aged", "fibre", "fibre")])
+    """A parameter that each of the six foods has (``like``, ``cast``, ``humus``), in their order; not to be changed."""
+    return np.array(
+        [getattr(p, f"{what}_{name}", getattr(p, f"{what}_{_LIKE.get(name, name)}")) for name in _NAMES[:FOODS]]
+    )
 
 
 def roomy(c: Array) -> Array:

@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import abreast, flows, pools
+from wormbin.process import abreast, flows, pools, score
 from wormbin.process.balance import Balance, balance_of
 from wormbin.process.belief import Belief
 from wormbin.process.day import harvest_bands
@@ -42,6 +42,7 @@ class Replay:
         until: datetime,
         beliefs: Sequence[Belief],
         silences: tuple[Silence, ...] = (),
+        began: date | None = None,
     ) -> None:
         self.run = run
         self.bin: Bin = run.bin
@@ -51,6 +52,8 @@ class Replay:
         """Snapshots: the first of each month, and last the morning of the last day; any of them can be resumed from."""
         self.silences = silences
         """Stretches of which nobody knows what was done, from the stocking to yesterday."""
+        self.began = began or looks[0].on
+        """The day from which it was replayed."""
 
     @cached_property
     def days(self) -> Days:
@@ -78,6 +81,7 @@ class Replay:
             drying=drying,
             worms_apart=run.t - run.last_survey <= SURVEY_HOLDS_DAYS or (run.used > 0 and worms < 0.2),
             readings_used=run.used,
+            held=score.held(run.scores),
         )
 
     @property
@@ -158,7 +162,7 @@ def replaying(
         looks.append(run.look(day))
         day += timedelta(days=1)
     note_crossings(run, looks[noted:])
-    return Replay(run, [look for look in looks if look.on >= since], until, beliefs, silent)
+    return Replay(run, [look for look in looks if look.on >= since], until, beliefs, silent, first)
 
 
 def _start(

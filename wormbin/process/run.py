@@ -38,6 +38,7 @@ from wormbin.process.pools import (
     Materials,
 )
 from wormbin.process.readings import ALONG, SORTED_SD, stayed
+from wormbin.process.score import wider
 from wormbin.process.step import LAST_DAYS, disturbed, next_step
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
@@ -122,6 +123,8 @@ class Run:
     ledger: Ledger = field(default_factory=Ledger)
     surprises: dict[str, tuple[float, float]] = field(default_factory=dict)
     """By quantity, how many standard deviations the last reading lay off, and when."""
+    scores: dict[str, list[float]] = field(default_factory=dict)
+    """By quantity, how many standard deviations the last readings lay off what was expected of them."""
     judged: list[Judged] = field(default_factory=list)
     unaged: float = 0.0
     """Days for which doubt has not been widened yet."""
@@ -373,14 +376,15 @@ class Run:
         return Look(
             on=on,
             day=on.toordinal() - self.bin.started.toordinal(),
-            c=self.c[: pools.TOLD].copy(),
-            own=self.own.copy(),
+            c=self.c[: pools.TOLD].astype(np.float32),
+            own=self.own.astype(np.float32),
             housing=self.housing(),
             p=self.p,
             usual=self._usual_figures(),
             site_c=self.site_c,
             site_sd_c=self.warmth.sd_c,
             bulk_sd=sqrt(self.bulk_var),
+            wider={quantity: wider(offs) for quantity, offs in self.scores.items()},
         )
 
     def _usual_figures(self) -> tuple[float, float, float]:

@@ -9,7 +9,7 @@ from math import exp, inf, log1p, sqrt
 import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import flows, learning, pools, readings
+from wormbin.process import flows, learning, pools, readings, score
 from wormbin.process.ensemble import bands
 from wormbin.process.pools import LEFT, POOLS, VOLATILE, WATER, WORMS, Array
 from wormbin.process.readings import ALONG, Reading
@@ -136,10 +136,14 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
     )
     overall = learning.judge(one.value, likely, var, one.sd**2)
     run.surprises[quantity] = (overall.off, run.t)
+    run.scores[quantity] = score.noted(run.scores.get(quantity, ()), overall.off)
     before = pools.mass(run.likely, run.p)
     most = np.maximum(run.c[WATER], pools.weighed(run.c, holds(run)))
     weight = 1.0 if believed else overall.weight
-    learning.take_in(run, expected, one.value, one.sd**2, weight, SURVEY_MOVES if quantity == "worms_kg" else 0.25)
+    # How much was taken off says how much there was; how fast it came only where it is told what stayed.
+    of_pace = not isinstance(what, Harvest) or what.left_behind is not None
+    moves = SURVEY_MOVES if quantity == "worms_kg" else 0.25
+    learning.take_in(run, expected, one.value, one.sd**2, weight, moves, of_pace=of_pace)
     if quantity == "moisture":
         # A handful cannot show water that stands at the base: no reading of one adds any there.
         np.minimum(run.c[WATER], most, out=run.c[WATER])

@@ -23,13 +23,13 @@ from wormbin.records.habits import (
 )
 from wormbin.records.silences import Silence
 
-AMOUNTS_SD = 0.5
+AMOUNTS_SD = 0.7
 """How far what was given may lie off the usual, natural log (ours)."""
 SPARE_DAYS = 3.0
 """Days of work that a keeper who looks lets wait beyond the next feeding (ours)."""
 WATERED_UNDER = 0.80
 """Moisture over which nobody who looks gives water (ours: the middle of what is good for worms)."""
-WANDERS = Drift(rate=0.0, drying=0.0, worms=0.03, damp=0.05, feed=0.5, castings=0.01, feed_cap=1.1)
+WANDERS = Drift(rate=0.0, drying=0.0, worms=0.03, damp=0.05, feed=0.5, castings=0.02, feed_cap=1.4)
 """What a bin may wander beyond what it does under a keeper who writes (ours, held to made-up bins)."""
 
 

@@ -16,6 +16,7 @@ from wormbin.process import flows, pools
 from wormbin.process.flows import CAST, DECAY, HEAT, HUMUS, LIKE, MIDDLED, OPEN, PULL, RATES
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
+    AGED,
     AMMONIA,
     BEFORE,
     BURNED,
@@ -26,10 +27,12 @@ from wormbin.process.pools import (
     DRAINED,
     EATEN,
     EVAPORATED,
+    FIBRE,
     FOODS,
     LEFT,
     MADE,
     NITROGEN,
+    OLD,
     POOLS,
     QUICK,
     RAW,
@@ -99,10 +102,11 @@ def _middle(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> Array:
 def _go(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> None:
     """The whole step with flows ``f``, each loss counted as it goes."""
     # The four feeds stand twice: what is left of the last feeding goes as the pool does.
-    opened = np.ones((FOODS, *c.shape[1:]))
-    opened[QUICK : STEADY + 1] = f[OPEN]
-    eats = opened * k[LIKE:RATES] * f[PULL]
-    goes = eats + opened * k[RATES : RATES + FOODS] * f[DECAY] + 1e-300
+    eats = k[LIKE:RATES] * f[PULL]
+    eats[QUICK : STEADY + 1] *= f[OPEN]
+    rots = k[RATES : RATES + FOODS] * (f[DECAY] * f[flows.STIRS])
+    rots[AGED] /= f[flows.STIRS]
+    goes = eats + rots + 1e-300
     leaves = -np.expm1(-dt * goes)
     softens = dt * f[flows.SOFTENS]
     ripe, ripe_fibre = -np.expm1(-softens), -np.expm1(-softens * (p.softens_fibre / p.softens))
@@ -131,6 +135,9 @@ def _go(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> None:
     matured -= moulders
     made[:2] += 0.5 * kept
     made[2:] += worked[2:4]
+    ages = matter[:4, CASTS] * -np.expm1(-dt * p.settles * f[DECAY])
+    matter[:4, CASTS] -= ages
+    matter[:4, OLD] += ages
     moulders = moulders.sum(axis=1)
     burnt = worked[0] - kept[0] + moulders[0]
     c[CARBON_OUT] += worked[1] - kept[1] + moulders[1]
@@ -168,9 +175,10 @@ def _go(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> None:
     target = f[HEAT] / f[flows.LOSS]
     c[RISE] = target + (c[RISE] - target) * np.exp(-dt * f[flows.LOSS] / f[flows.STORE])
 
-    # Nitrogen that unfinished matter holds over its C:N limit leaves as ammonia, by a share a day.
-    over = np.maximum(foods[2] - foods[1] / p.ammonia_under, 0.0)
-    surplus = np.maximum(foods[2].sum(axis=0) - foods[1].sum(axis=0) / p.ammonia_under, 0.0)
+    # Nitrogen that the feed holds over its C:N limit leaves as ammonia, by a share a day: bedding lies beside it.
+    feed = foods[:, :FIBRE]
+    over = np.maximum(feed[2] - feed[1] / p.ammonia_under, 0.0)
+    surplus = np.maximum(feed[2].sum(axis=0) - feed[1].sum(axis=0) / p.ammonia_under, 0.0)
     lost = over * (-np.expm1(-p.ammonia_rate * dt) * surplus / (over.sum(axis=0) + 1e-300))
-    foods[2] -= lost
+    feed[2] -= lost
     c[AMMONIA] += lost.sum(axis=0)

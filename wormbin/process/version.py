@@ -2,5 +2,5 @@
 
 from __future__ import annotations
 
-VERSION = 14
+VERSION = 15
 """Raised whenever the model changes, so that an old cache is never gone on from."""

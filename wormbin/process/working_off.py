@@ -37,6 +37,7 @@ def days(seen: Seen, daily_kg: Array, given_kg: Array | None = None) -> Array:
         raw[0] += top * np.array([[look.usual[0]] for look in seen.looks])
     fresh = fresh / (soft + raw + 1e-300)
     like, rates = k[[LIKE + i for i in _FED]], k[[RATES + i for i in _FED]] * f[flows.DECAY]
+    rates[:2] *= f[flows.STIRS]
     # Slow things and fibre share the worms' time, and hardly change meanwhile.
     others = [SLOW, *range(FIBRE, FOODS)]
     rest = (k[[LIKE + i for i in others]] * (c[[VOLATILE + i for i in others]] - c[[RAW + i for i in others]])).sum(
@@ -53,9 +54,9 @@ def days(seen: Seen, daily_kg: Array, given_kg: Array | None = None) -> Array:
         keeps = np.exp(-dt * f[flows.SOFTENS])
         middle = soft + raw * (1.0 - np.sqrt(keeps))
         pull = f[flows.CAPACITY] / ((like * middle).sum(axis=0) + rest)
-        middle *= np.exp(-0.5 * dt * opens * (like * pull + rates))
+        middle *= np.exp(-0.5 * dt * (opens * like * pull + rates))
         pull = f[flows.CAPACITY] / ((like * middle).sum(axis=0) + rest)
-        goes = np.exp(-0.5 * dt * opens * (like * pull + rates))
+        goes = np.exp(-0.5 * dt * (opens * like * pull + rates))
         soft = goes * (soft * goes + raw * (1.0 - keeps))
         raw = raw * keeps
 

@@ -98,6 +98,10 @@ def drawn_feed_m(feed_m: float, waiting_kg: float) -> float:
     return feed_m if waiting_kg >= DRAWN_FROM_KG else 0.0
 
 
+SCORED_FROM = 5
+"""So many readings before it is told how often the bands held them (ours)."""
+
+
 def learned_words(scene: Scene) -> tuple[str, ...]:
     """What the log has taught about this bin, in plain words."""
     learned = scene.past.learned
@@ -105,9 +109,12 @@ def learned_words(scene: Scene) -> tuple[str, ...]:
         return ("nothing learned yet: every reading you write down makes the estimates of this bin better",)
     used = f"from {counted(learned.readings_used, 'reading')}"
     apart = "" if learned.worms_apart else ". Count the worms once: then it knows if they are many, or eat much"
+    held, of = learned.held
+    score = f"of your last {of} readings {held} lay in the band told before them"
     return (
         f"they eat {_times(learned.rate)} as fast as the book says, {used}{apart}",
         f"it dries {_times(learned.drying)} as fast as the book says",
+        *([score] if of >= SCORED_FROM else []),
     )
 
 
@@ -128,7 +135,7 @@ def _doubt_words(each: Judged, units: str) -> str:
     name, read = name_of(each.quantity, each.by), say_reading(each.quantity, each.read, units)
     if each.weight <= 0.0:  # it was held against the other readings of its day
         low, high = (say_reading(each.quantity, edge, units) for edge in (each.expected.p10, each.expected.p90))
-        told = f"stands far off the others of that day ({low} to {high}); no sum rests on it until a second look"
+        told = f"stands far off the others of that day ({low} to {high}). It is not used before a second look"
         return f"{name} of {read} on {each.when.date().isoformat()} {told}"
     fits = "does not fit" if each.questioned else "fits badly"
     return f"{name} of {read} on {each.when.date().isoformat()} {fits}: {_believed_words(each, units)}"

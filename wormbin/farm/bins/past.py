@@ -11,6 +11,7 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from wormbin.figures import Band
 from wormbin.process import day
 from wormbin.process.lazy_days import Days
 from wormbin.process.look import Look
@@ -60,12 +61,14 @@ def flat(value: Any) -> Any:
     if isinstance(value, float):
         # Files hold finite numbers only; what has no end is kept as a word that float() reads back.
         return float(f"{value:.{DIGITS}g}") if isfinite(value) else str(value)
+    if isinstance(value, Band):
+        return [flat(value.p10), flat(value.p50), flat(value.p90)]
     if isinstance(value, date):
         return value.toordinal()
     if isinstance(value, tuple):
         return [flat(each) for each in value]
     if dataclasses.is_dataclass(value):
-        return [flat(getattr(value, field.name)) for field in dataclasses.fields(value)]
+        return [flat(getattr(value, name)) for name in _names(value.__class__)]
     return value
 
 
@@ -83,6 +86,11 @@ def days_of(replay: Replay) -> Days:
 def days_over(looks: Sequence[Look]) -> list[Day]:
     """Looks made into days as a cache would give them back."""
     return [day_from(flat(each)) for each in day.days_of(looks)]
+
+
+@cache
+def _names(kind: Any) -> tuple[str, ...]:
+    return tuple(field.name for field in dataclasses.fields(kind))
 
 
 @cache

@@ -5,7 +5,8 @@ Each is kept with what it rests on, and worked out anew as soon as that has chan
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date, datetime
 from functools import cached_property
@@ -153,11 +154,37 @@ class Cache:
         return scenes[key]
 
     def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:
+        return self._pasts([(one, self._session.store.entries(one.key))], now, settings)[0]
+
+    def _pasts(self, bins: Sequence[tuple[Bin, Sequence[Entry]]], now: datetime, settings: Settings) -> list[Past]:
+        """The pasts of bins with their lines, replayed side by side."""
         from wormbin.farm.bins.many import apart, with_odd
 
         materials = blake2b(repr(self._session.farm().materials).encode(), digest_size=8).hexdigest()
-        lines, odd = apart(looked(self._session.store.entries(one.key)), now)
-        return with_odd(self.beliefs.past(one, lines, now, materials, settings.away), odd)
+        told = [(one, *apart(looked(lines), now)) for one, lines in bins]
+        pasts = self.beliefs.pasts([(one, lines) for one, lines, _ in told], now, materials, settings.away)
+        return [with_odd(past, odd) for past, (_, _, odd) in zip(pasts, told, strict=True)]
+
+    def together(self, bins: Sequence[Bin], now: datetime, on: date | None, days: int) -> None:
+        """Work several bins out side by side, so that the scene of each is there when it is asked for.
+
+        A bin whose book cannot be read is passed over: it says so when it is asked for.
+        """
+        from wormbin.farm.bins.scene import Scene, look_ahead_together
+
+        settings, found = self.settings(), []
+        for one in bins:
+            known, scenes = self._scenes.get(one.key, ("", {}))
+            with suppress(StoreError):
+                if known != self.token(one, on) or (days, settings.on_hand) not in scenes:
+                    found.append((one, self._session.store.entries(one.key)))
+        made = [
+            Scene(one, past, now, settings_of(one, settings), self.table(), days, self.cure_days(on))
+            for (one, _), past in zip(found, self._pasts(found, now, settings), strict=True)
+        ]
+        look_ahead_together(made)
+        for scene in made:
+            self._scenes[scene.bin.key] = (self.token(scene.bin, on), {(days, settings.on_hand): scene})
 
     def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
         """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.

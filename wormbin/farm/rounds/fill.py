@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 Made = tuple[RoundRow | ComingRows | Dues, ...] | StoreError
 """What came of a bin: its row first, and what was worked out with it; or why it cannot be read."""
+AT_ONCE = 16
+"""So many bins are worked out side by side."""
 DUE_DAYS = 60
 """So far ahead is kept beside a row what falls due."""
 
@@ -83,8 +85,8 @@ class Filling:
 
     def rest(self) -> Iterator[RoundRow | ComingRows | TroubledBin]:
         """The cold bins one by one, worked out here and kept."""
-        for one in tuple(self.cold):
-            yield self.take(one, _made(self._farm, one, self._on, self._far))
+        for one, made in self._each(self._farm):
+            yield self.take(one, made)
 
     def beside(self) -> Iterator[tuple[Bin, Made]]:
         """The same by a session of its own, to be called on another thread, so that the farm's stays free.
@@ -94,11 +96,21 @@ class Filling:
         from wormbin.farm.session import Session
 
         own = Session(self._farm.folder, clock=lambda: self._now, units=self._farm.asked_units, on=self._on)
-        cold = tuple(self.cold)
-        for one in cold:
-            yield one, _made(own, one, self._on, self._far)
-        if cold:
+        any_cold = bool(self.cold)
+        yield from self._each(own)
+        if any_cold:
             self._beside = own.logs.notices()
+
+    def _each(self, farm: Session) -> Iterator[tuple[Bin, Made]]:
+        """What comes of each cold bin; the first alone, since somebody waits for it, the others some at a time."""
+        from wormbin.farm.session import AHEAD_DAYS
+
+        cold = tuple(self.cold)
+        for first in (0, *range(1, len(cold), AT_ONCE)):
+            some = cold[first : first + AT_ONCE] if first else cold[:1]
+            if len(some) > 1:
+                farm.together(some, self._on, self._far or AHEAD_DAYS)
+            yield from ((one, _made(farm, one, self._on, self._far)) for one in some)
 
     def take(self, one: Bin, made: Made) -> RoundRow | ComingRows | TroubledBin:
         """Keep a row. A bin whose book cannot be read comes back as troubled."""

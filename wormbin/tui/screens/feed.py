@@ -198,7 +198,9 @@ class FeedForm(FilledForm):
             )
         except HeldBackError as held:
             self._anyway = True
-            self.say(held.preview.verdict, "Already in? Press Enter again to write it down. ^T puts in what is right.")
+            self.say(
+                f"{held.preview.verdict}.", "Already in? Press Enter again to write it down. ^T puts in what is right."
+            )
             return
         except RefusedError as refused:
             self.refuse(refused)

@@ -237,4 +237,4 @@ class OrdersScreen(BookScreen):
 
     def page_of(self, farm: Session, name: str) -> Page:
         """What is promised by it, of late and for the next months."""
-        return lots.orders([each for each in orders(farm) if each.order == name], farm.units)
+        return lots.order([each for each in orders(farm) if each.order == name], farm.units)

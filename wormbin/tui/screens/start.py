@@ -43,7 +43,12 @@ ROWS = (
 )  # fmt: skip
 ASKS = ("name", "length", "width", "depth")
 """What a bin cannot be begun without."""
-BETTER = {"site_temp": "room warmth 20 °C (68 °F)", "drainage": "holes in the base", "cover": "a loose cover"}
+BETTER = {
+    "site_temp": "room warmth 20 °C (68 °F)",
+    "worms": "no worms yet",
+    "drainage": "holes in the base",
+    "cover": "a loose cover",
+}
 """What is asked for before it is begun, and what is taken where it is passed over."""
 
 
