@@ -254,13 +254,17 @@ def away_ahead(scene: Scene, first: date, last: date) -> Finding:
         steps.append(f"ask somebody to look in on {day_words(found.visits[0], on)}. “Going away” has a page for them")
     steps += _instead(scene, first, last)
     days = f"away from {day_words(first, on)} to {day_words(last, on)}"
-    told_of = f"{short[1]} {plan.about(short[0], on)}" if short else plan.fed_words(on, units, found.meal, found.amiss)
+    fed = plan.fed_words(on, units, found.meal, found.amiss)
+    told_of = f"{short[1]} {plan.about(short[0], on)}" if short else fed
     risk = next(iter(plan.risks(on, scene.settings, found.then, Amiss())))
+    grounds = (f"nobody is here for {days_words((last - first).days + 1)}", *((fed,) if short else ()), risk)
     return Finding(
         code="away-ahead",
         level=Level.WATCH if short else Level.STEADY,
         what=told(f"{days}: {told_of}", units),
-        why=told(f"nobody is here for {days_words((last - first).days + 1)}. {risk[:1].upper()}{risk[1:]}.", units),
+        why=told(
+            ". ".join(each if not n else each[:1].upper() + each[1:] for n, each in enumerate(grounds)) + ".", units
+        ),
         actions=tuple(Action(Doing.LEAVING, told(step, units)) for step in steps),
         sure="Estimate, if you follow this plan.",
         source=plan.SOURCE,
