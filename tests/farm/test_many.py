@@ -64,7 +64,7 @@ def test_one_far_off_is_questioned_by_itself_and_the_rest_count_as_without_it(
     view = bins.look(farm, "kitchen")
     assert f"{odd}% by" in view.many[0]
     assert "read it again" in view.many[0]
-    assert any("no sum rests on it" in each.words for each in view.doubts)
+    assert any("not used before a second look" in each.words for each in view.doubts)
     assert not any(each.code == "too-dry" for each in view.findings)
     (chart,) = (each for each in view.charts if each.code == "moisture")
     assert sum(mark.questioned for mark in chart.readings if mark.on == view.on) == 1

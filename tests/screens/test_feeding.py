@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from tests.farm.a_farm import kitchen
 from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
@@ -14,6 +15,7 @@ from wormbin.farm.feedings import AdvisedBucket
 from wormbin.farm.lots import Lots
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import FeedingPreview
+from wormbin.tui.screens.answers import OnceForm
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.feed import FeedForm
@@ -115,3 +117,19 @@ async def test_every_page_is_asked_as_of_the_day_that_the_program_was_opened_for
         await pilot.press("enter", "enter")
         await until(pilot, lambda: form.plan is not None, "the plan")
         assert form.plan.first == day + timedelta(days=1)
+
+
+async def test_the_usual_bucket_is_asked_for_once_where_there_is_none(empty: Session) -> None:
+    kitchen(empty.folder, days=5, now=empty.clock())
+    farm = Session(empty.folder, clock=empty.clock)
+    async with opened(farm) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        await pilot.press("ctrl+b")
+        await at(pilot, OnceForm)
+        await types(pilot, "300 g kale, 2 tea bags")
+        await pilot.press("enter")
+        await at(pilot, FeedForm)
+        await pilot.press("ctrl+b")
+        await until(pilot, lambda: len(form.bucket) == 2, "the bucket")
+        await comes(pilot, "2 pieces tea leaves")

@@ -237,7 +237,7 @@ class _Reader:
                 allowed = f"a weight or a volume, as what one of them weighs is not known here ({weighed})"
                 return self.unclear(allowed, (), f"{grams} g {shown(found.rest)}")
             # "300 melon rind" is an amount of something that has only lost its unit: the ways to say it, whole.
-            names = ("g", "oz", "mL") if found.value >= MANY_GRAMS else ("kg", "lb", "cups")
+            names = ("g", "oz", "mL") if found.value >= MANY_GRAMS else ("kg", "lb", "cup")
             choices = tuple(f"{_said(found.value, name)} {shown(found.rest)}" for name in names)
             said = f"{shown(self.text)}: how much is that? Write {either(choices)}."
             return UnclearError(self.asked(said, choices[0]), choices)

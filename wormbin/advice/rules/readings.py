@@ -155,7 +155,7 @@ def questioned(case: Case) -> Finding | None:
     held = "The reading is kept, but counts less."
     what, why = f"{read} is a surprise: {low} to {high} was expected", f"By your log {low} to {high} was likely"
     if last.weight <= 0.0:  # it was held against the other readings of its day, and not against the estimate
-        held = "The reading is kept, and no sum rests on it until a second look."
+        held = "The reading is kept, but not used before a second look."
         what, why = f"{read} stands far off the others of its day", f"The others of that day say {low} to {high}"
     return Finding(
         code="reading-questioned",

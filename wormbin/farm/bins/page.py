@@ -135,7 +135,7 @@ def _doubt_words(each: Judged, units: str) -> str:
     name, read = name_of(each.quantity, each.by), say_reading(each.quantity, each.read, units)
     if each.weight <= 0.0:  # it was held against the other readings of its day
         low, high = (say_reading(each.quantity, edge, units) for edge in (each.expected.p10, each.expected.p90))
-        told = f"stands far off the others of that day ({low} to {high}); no sum rests on it until a second look"
+        told = f"stands far off the others of that day ({low} to {high}). It is not used before a second look"
         return f"{name} of {read} on {each.when.date().isoformat()} {told}"
     fits = "does not fit" if each.questioned else "fits badly"
     return f"{name} of {read} on {each.when.date().isoformat()} {fits}: {_believed_words(each, units)}"

@@ -23,7 +23,7 @@ from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
 from wormbin.pages.page import GAP, Block, lines
 from wormbin.pages.page import Heading as Title
-from wormbin.problems import RefusedError
+from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
@@ -198,7 +198,9 @@ class FeedForm(FilledForm):
             )
         except HeldBackError as held:
             self._anyway = True
-            self.say(held.preview.verdict, "Already in? Press Enter again to write it down. ^T puts in what is right.")
+            self.say(
+                f"{held.preview.verdict}.", "Already in? Press Enter again to write it down. ^T puts in what is right."
+            )
             return
         except RefusedError as refused:
             self.refuse(refused)
@@ -219,9 +221,8 @@ class FeedForm(FilledForm):
         """Fill the bucket with the next of the usual ones."""
         buckets = (await self.ask(lambda farm: farm.settings())).buckets
         if not buckets:
-            self.say(
-                "No usual bucket is set. Example: wormbin settings bucket.sunday='300 g melon rind; 2 cups coffee'"
-            )
+            nothing = Problem("bucket", "", "what is in your usual bucket", "300 g melon rind")
+            self.refuse(MissingError("bucket", "usual", nothing))
             return
         self._usual = (self._usual + 1) % len(buckets)
         self.bucket = list(buckets[self._usual].portions)

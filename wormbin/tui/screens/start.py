@@ -26,8 +26,8 @@ from wormbin.tui.widgets.page_lines import PageLines
 WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
     ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20 C or 68 F"),
-    ("worms", "worms, if any", "500 g"), ("started", "set up on", "today, or 2026-03-02"),
-    ("beddings", "one bedding only", "dry leaves"),
+    ("worms", "worms, if any", "500 g"), ("started", "set up on", "today"),
+    ("beddings", "one bedding", "dry leaves"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
