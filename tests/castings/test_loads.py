@@ -145,3 +145,14 @@ def test_every_gram_that_came_in_is_given_left_or_weighed_away_and_none_is_given
     assert all(draw.on >= date(2026, 3, 1) for draw in held.draws)
     came = {each.name: each.came for each in held.loads}
     assert all(not draw.load or came[draw.load] <= draw.on for draw in held.draws), "nothing before it came"
+
+
+def test_what_came_in_that_day_was_there_all_day() -> None:
+    late = replace(load("a", 3, 2.0), when=at(3, 3, 20))
+    assert [each.load for each in of([late], fed("f", at(3, 3, 9), 1.0)).draws] == ["a"]
+
+
+def test_two_months_after_a_load_is_used_up_the_other_one_is_certain_again() -> None:
+    book = [load("a", 1, 2.0), load("b", 1, 20.0)]
+    log = [fed("f", at(3, 2), 2.0), fed("g", at(5, 1), 1.0), fed("h", at(5, 2), 1.0)]
+    assert [each.sure for each in of(book, *log).draws] == [False, False, True], "1 May is 60 days after, 2 May is 61"

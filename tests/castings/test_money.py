@@ -142,3 +142,9 @@ def test_every_cent_spent_is_in_a_lot_or_named_as_in_none(made: tuple[list[LotLi
 ])  # fmt: skip
 def test_a_cent_that_cannot_be_parted_goes_to_one(amount: str, weights: list[float], parts: list[str]) -> None:
     assert shared(Decimal(amount), weights) == [Decimal(each) for each in parts]
+
+
+def test_what_is_for_all_lots_goes_to_those_of_its_own_year() -> None:
+    first, second = harvest("h", at(5, 1), 8.0), replace(harvest("i", at(5, 1), 2.0, "late"), when=at(5, 1, year=2027))
+    book = [intake_of(first), intake_of(second), line("c", at(6, 3), Cost(10.0), "bags")]
+    assert [each.general for each in accounted(book, [first, second]).lots] == [Decimal(10), Decimal(0)]

@@ -68,6 +68,16 @@ def test_a_bag_reaches_back_to_the_load_and_a_bad_load_forward_to_the_buyer(stor
     assert "0 g on hand" in fine(store, "loads").out, "a bad load is none to feed from"
 
 
+def test_a_later_harvest_of_a_bed_that_got_a_bad_load_is_named_as_perhaps(store: Path) -> None:
+    fine(store, "loads", "add", "rinds-1", "6 kg mango skin", "--when", ago(39))
+    fine(store, "feed", "kitchen", "1 kg mango skin", "--yes", "--when", ago(38))
+    for lot, days in (("may", 37), ("june", 8), ("july", 1)):
+        fine(store, "harvest", "kitchen", "1 kg", "--lot", lot, "--yes", "--when", ago(days))
+    page = asked(store, "loads", "recall", "rinds-1")
+    assert [(each["lot"], each["likely"]) for each in page["lots"]] == [("may", True), ("june", True), ("july", False)]
+    assert "perhaps: a later harvest of the bed" in fine(store, "loads", "show", "rinds-1").out
+
+
 def test_a_line_of_a_load_is_amended_struck_and_taken_back_like_any_other(store: Path) -> None:
     season(store)
     entry = asked(store, "loads", "show", "rinds-1")["lines"][0]["entry"]
@@ -93,6 +103,11 @@ def test_what_a_kilogram_costs_and_all_of_it_in_a_spreadsheet(store: Path, tmp_p
     assert "taken 19.00, spent 15.40, leaves 3.60 EUR" in out
     (lot,) = asked(store, "costs", "lots")["lots"]
     assert (lot["feed"], lot["own"], lot["general"], lot["cost"], lot["cost_per_kg"]) == (1.0, 10.0, 2.4, 13.4, 4.47)
+    entry = next(each["entry"] for each in asked(store, "costs")["amounts"] if each["name"] == "bags")
+    assert f"#{entry}" in fine(store, "costs", "entries").out
+    fine(store, "amend", entry, "--price", "3.40")
+    assert asked(store, "costs")["spent"] == 16.4
+    fine(store, "undo")
     assert "2.00  feedstock in stock" in fine(store, "costs", "lots").out
     fine(store, "costs", "export", str(tmp_path / "money.csv"))
     with (tmp_path / "money.csv").open(newline="") as file:

@@ -99,7 +99,7 @@ async def test_money_is_spent_and_told_by_lot_bin_and_month(farm: Session) -> No
         await pilot.press("enter", "enter", "enter", "enter")
         await at(pilot, CostsScreen)
         await comes(pilot, "-24.50")
-        await pilot.press("up", "up")
+        await pilot.press("up", "up", "up")
         await comes(pilot, "for no lot yet")
     assert costs(farm).spent == Decimal("24.50")
 

@@ -67,6 +67,8 @@ class Entered:
     kg: float | None = None
     who: str = ""
     hours: float | None = None
+    entry: str = ""
+    """The id of the line that says so, by which it is amended or struck."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,13 +151,19 @@ def _sales(known: Iterable[Lot]) -> Iterable[Entered]:
         for move in lot.moves:
             what = move.line.what
             if isinstance(what, Sale) and what.price:
-                yield Entered(move.line.when.date(), exact(what.price), "sale", lot.name, "", what.kg, what.buyer)
+                yield Entered(
+                    move.line.when.date(), exact(what.price), "sale", lot.name, "", what.kg, what.buyer,
+                    entry=move.line.id,
+                )  # fmt: skip
 
 
 def _loads(held: Larder) -> Iterable[Entered]:
     for each in held.loads:
         if each.price:
-            yield Entered(each.came, -exact(each.price), "feedstock", each.name, "", each.came_kg, each.supplier)
+            yield Entered(
+                each.came, -exact(each.price), "feedstock", each.name, "", each.came_kg, each.supplier,
+                entry=each.lines[0].id,
+            )  # fmt: skip
 
 
 def _worms(lines: Mapping[str, Sequence[Entry]]) -> Iterable[Entered]:
@@ -165,14 +173,18 @@ def _worms(lines: Mapping[str, Sequence[Entry]]) -> Iterable[Entered]:
             if isinstance(what, Stocking) and what.price:
                 out, kg = what.worms_kg < 0, abs(what.worms_kg)
                 amount, name = exact(what.price), "worms sold" if out else "worms bought"
-                yield Entered(entry.when.date(), amount if out else -amount, name, key, key, kg, what.who)
+                yield Entered(
+                    entry.when.date(), amount if out else -amount, name, key, key, kg, what.who, entry=entry.id
+                )
 
 
 def _cost(line: LotLine, hour_rate: float) -> Entered:
     what = line.what
     assert isinstance(what, Cost)
     hours = (exact(what.hours or 0.0) * exact(hour_rate)).quantize(CENT, ROUND_HALF_UP)
-    return Entered(line.when.date(), -exact(what.price or 0.0) - hours, "cost", line.lot, what.bin, hours=what.hours)
+    return Entered(
+        line.when.date(), -exact(what.price or 0.0) - hours, "cost", line.lot, what.bin, hours=what.hours, entry=line.id
+    )
 
 
 @dataclass(frozen=True, slots=True)

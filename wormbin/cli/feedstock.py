@@ -99,11 +99,13 @@ def _costs(call: Call) -> Exit:
     from wormbin.pages import money
 
     view = costs(call.farm, call.on)
-    page = {"lots": money.lots(view, call.farm.units), "bins": money.bins(view)}
+    units = call.farm.units
+    page = {"lots": money.lots(view, units), "bins": money.bins(view), "entries": money.entries(view, units)}
     return call.answer(page.get(call.args.what) or money.spans(view, call.farm.units), view)
 
 
 COSTS.add("lots", "what each lot cost and brought, by the kilogram", examples=["costs lots"])(_costs)
+COSTS.add("entries", "every amount with its line's id, to amend or strike it", examples=["costs entries"])(_costs)
 COSTS.add("bins", "what each bin took and cost", examples=["costs bins"])(_costs)
 
 

@@ -81,7 +81,7 @@ FIELDS: dict[type, str] = {
     CompartmentView: "number name earliest likely latest due_since",
     WeekView: "on days words",
     WorkDay: "date=on minutes walk_minutes taken_minutes=taken jobs",
-    JobView: "bin name what minutes harvest put ripe_since=due",
+    JobView: "bin name what minutes harvest put waits_since=due",
     StepView: "date=on what minutes",
     Point: "date=on value=band",
     Working: "title value unit formula inputs source sure plain rests_on",
@@ -150,7 +150,7 @@ FIELDS: dict[type, str] = {
     AccountView: "currency taken spent months years lots bins rest amounts=entered",
     Span: "span=name taken spent sold_kg",
     Made: "lot finished_kg sold_kg feed own general cost cost_per_kg=per_kg taken leaves",
-    Entered: "date=on amount what name bin kg who hours",
+    Entered: "date=on amount what name bin kg who hours entry",
     Series: "figure=code unit worked_out=past ahead read=readings target",
     Reading: "date=on value by fits",
     Totals: "fed_kg fed feedings bedding_kg bedding water_kg drained_kg worms_in_kg worms_out_kg harvested_kg harvests"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from decimal import Decimal
 
-from wormbin.castings.money import Made
+from wormbin.castings.money import Entered, Made
 from wormbin.farm.views.money import AccountView, Span
 from wormbin.measures import mass
 from wormbin.measures.units import UNITS
@@ -27,6 +27,21 @@ def spans(view: AccountView, units: str) -> Iterator[Block]:
     yield _table("month", view.months, units)
     yield GAP
     yield Sentence("What each lot costs: wormbin costs lots. " + NOT_BOOKS, "dim")
+
+
+def entries(view: AccountView, units: str) -> Iterator[Block]:
+    """Every amount by its day, with the id by which its line is amended or struck."""
+    columns = (
+        Column("day"), Column("what", rank=1), Column("name"), Column("", right=True, rank=2),
+        Column("taken", right=True), Column("spent", right=True), Column("who", rank=3), Column("entry"),
+    )  # fmt: skip
+    yield Table(columns, tuple(_entry(each, units) for each in view.entered))
+
+
+def _entry(each: Entered, units: str) -> tuple[str, ...]:
+    much = mass(each.kg, units) if each.kg else f"{each.hours:g} h" if each.hours else ""
+    amounts = (money(each.amount), "") if each.amount > 0 else ("", money(-each.amount))
+    return (each.on.isoformat(), each.what, each.name, much, *amounts, each.who, f"#{each.entry}")
 
 
 def _head(view: AccountView) -> Sentence:

@@ -188,7 +188,7 @@ class PilesScreen(BookScreen):
 
 
 class CostsScreen(BookScreen):
-    """Money: three pages, and costs written down."""
+    """Money: its pages, and costs written down."""
 
     HELP = (
         "Money, simply: what you took and spent by month and year. Also what a kilogram of each lot and bin costs and "
@@ -201,14 +201,17 @@ class CostsScreen(BookScreen):
     NONE = ""
 
     def found(self, farm: Session) -> Iterable[Entry]:
-        """The three pages."""
-        return (("lots", "", "", "what a kilogram costs"), ("bins", "", "", ""), ("months", "", "", "and years"))
+        """The pages."""
+        said = {"lots": "what a kilogram costs", "bins": "", "entries": "line by line", "months": "and years"}
+        return ((name, "", "", quiet) for name, quiet in said.items())
 
     def page_of(self, farm: Session, name: str) -> Page:
-        """One of the three."""
+        """One of them."""
         view = costs(farm)
         if name == "bins":
             return money.bins(view)
+        if name == "entries":
+            return money.entries(view, farm.units)
         return money.lots(view, farm.units) if name == "lots" else money.spans(view, farm.units)
 
 
