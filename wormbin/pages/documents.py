@@ -81,7 +81,7 @@ FIELDS: dict[type, str] = {
     CompartmentView: "number name earliest likely latest due_since",
     WeekView: "on days words",
     WorkDay: "date=on minutes walk_minutes taken_minutes=taken jobs",
-    JobView: "bin name what minutes harvest put ripe_since=due",
+    JobView: "bin name what minutes harvest put waits_since=due",
     StepView: "date=on what minutes",
     Point: "date=on value=band",
     Working: "title value unit formula inputs source sure plain rests_on",
