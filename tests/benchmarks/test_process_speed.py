@@ -43,9 +43,9 @@ def by_lsoda() -> None:
         if isinstance(entry.what, Check):
             continue
         at = (entry.when - moment_of(0, 0)).total_seconds() / 86400.0
-        if at > last:
+        if at > last and c.any():
             c[:ROWS] = solved(slope, at - last, c[:ROWS].tolist(), 1e-4, 1e-8)
-            last = at
+        last = at
         if isinstance(entry.what, Feeding | Bedding):
             for portion in entry.what.portions:
                 c += portion.kg * pools.brings(TABLE[portion.material], feed=isinstance(entry.what, Feeding))

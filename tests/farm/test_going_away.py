@@ -70,7 +70,8 @@ def test_the_last_feeding_before_leaving_is_one_figure_at_every_door(
     say(store, today, "settings", "away", f"{leaves} to {LAST}")
     row, day = bin_row(store, today), date.fromisoformat(fed_on)
     assert last_amount(plan(store, today, leaves)["before"][0]) == typed
-    assert last_amount(told_ahead(store, today)["what"]) == typed
+    ahead = told_ahead(store, today)
+    assert last_amount(f"{ahead['what']} {ahead['why']}") == typed
     page = say(store, today, "sheet", "kitchen").split("\n\n")
     due = next(part for part in page if part.lstrip().startswith(f"{day:%a} {day.day:>2} {day:%b}") or fed_on == today)
     assert typed in " ".join(due.split())

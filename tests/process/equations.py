@@ -38,7 +38,8 @@ def slopes(box: Box, site_c: float, rate: float = 1.0, p: Parameters = DEFAULT) 
     )  # fmt: skip
     decays = [each if i in (4, 5) else sqrt(rate) * each for i, each in enumerate(of("decay", POOLS))]
 
-    def slope(_: float, y: Sequence[float]) -> list[float]:
+    def slope(_: float, given: Sequence[float]) -> list[float]:
+        y = [float(each) for each in given]
         v, c, n, ash, fresh = (
             [max(each, 0.0) for each in y[i : i + 8]] for i in (VOLATILE, CARBON, NITROGEN, ASH, FRESH)
         )
@@ -82,7 +83,7 @@ def slopes(box: Box, site_c: float, rate: float = 1.0, p: Parameters = DEFAULT) 
         nitrogen = sum(eats[i] * n[i] / v[i] for i in range(6) if v[i] > 0.0)
         up = min(up, 0.95 * nitrogen / (p.worm_dry * p.worm_nitrogen), 0.9 * by_worms * above / p.worm_dry)
         down = p.upkeep * response.upkeep(temp) + response.heat_harm(temp, box.species) + response.moist_harm(wet)
-        hungry = 1.0 - liked / (liked + p.half_days * p.appetite * worms)
+        hungry = 1.0 - liked / (liked + p.half_days * p.appetite * worms + 1e-15)
         down = worms * (down + p.crowd_loss * crowd**2 + p.starves * hungry**6)
         d = [0.0] * ROWS
         for i in range(6):

@@ -292,6 +292,41 @@ async def test_readings_of_many_are_put_together_and_the_odd_one_is_asked_about(
         assert "?" in text_of(pilot)
 
 
+@sized
+async def test_two_weeks_before_the_summer_the_plan_stands_in_round_sheet_and_calendar(
+    school: Session, size: tuple[int, int]
+) -> None:
+    async with opened(school, size) as pilot:
+        await with_turns(pilot)
+        await pilot.press("e", "k")
+        await at(pilot, WriteForm)
+        await types(pilot, "400 g")
+        await pilot.press("enter", "enter", "enter", "enter")
+        await at(pilot, BinScreen)
+        # Monday the 21st to the end of October: the last school day before it is Friday the 18th.
+        await settles(pilot, away="2026-09-21 to 2026-10-31: long holidays")
+        await comes(pilot, "away from 21 September")
+        await pilot.press("d")
+        await at(pilot, ReadingScreen)
+        await comes(pilot, "away from 21 September to 31 October")
+        assert shows(pilot, "hand-over")
+    later = Session(school.folder, clock=lambda: datetime(2026, 9, 18, 9, 0, tzinfo=UTC))
+    (row,) = rounds.view(later).rows
+    found = next(each for each in row.findings if each.code == "away-ahead")
+    assert any("hand-over" in step for step in found.do)
+    assert set(found.do) & set(row.do)  # it is the last school day: now it is what to do
+    text = " ".join(line.strip() for line in rounds.sheet(later, BIN))
+    assert "before you leave: " in text
+    assert found.do[0].split()[0] in text
+    file = icalendar.Calendar.from_ical(rounds.calendar(later, days=60))
+    events = {str(each["SUMMARY"]): each.decoded("DTSTART") for each in file.walk("VEVENT")}
+    assert events["Room 5: before you leave until 31 October"] == date(2026, 9, 18)
+    assert events["Room 5: back, look first"] == date(2026, 11, 1)
+    back = Session(school.folder, clock=lambda: datetime(2026, 11, 2, 9, 0, tzinfo=UTC))
+    (row,) = rounds.view(back).rows
+    assert "write a check" in row.do[0]
+
+
 async def test_a_name_that_tells_more_is_asked_about_and_kept_when_said_again(school: Session) -> None:
     async with opened(school) as pilot:
         await begun(pilot)

@@ -230,23 +230,41 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     )
 
 
+SUMMER_DAYS = 28
+"""From so many days away a bin may as well be harvested before, or kept by somebody else (ours)."""
+
+
+def _instead(scene: Scene, first: date, last: date) -> list[str]:
+    """What may be done instead of leaving it alone for so long: take castings off before, or hand it over."""
+    if (last - first).days + 1 < SUMMER_DAYS:
+        return []
+    ripe = scene.harvest.window.likely
+    early = ["harvest before you leave, and begin again after it"] if ripe is not None and ripe < first else []
+    return [*early, "or let somebody keep it until you are back: wormbin hand-over writes its file"]
+
+
 def away_ahead(scene: Scene, first: date, last: date) -> Finding:
     """The absence that the settings know of, told by itself: steady, or a watch where something runs short in it."""
-    found, on, units = leaving(scene, first, last), scene.on, scene.settings.units
+    found, on, units = scene.leaving or leaving(scene, first, last), scene.on, scene.settings.units
     short = found.then.short
     # A feeding that is due today stands among what is due today, and that nothing is to be fed among the alarms.
     told_before = bool(found.amiss.held) or (found.meal is not None and found.meal.on == on)
     steps = [each.words for each in found.before[1 if told_before else 0 :] if not each.done]
     if short is not None:
         steps.append(f"ask somebody to look in on {day_words(found.visits[0], on)}. “Going away” has a page for them")
+    steps += _instead(scene, first, last)
     days = f"away from {day_words(first, on)} to {day_words(last, on)}"
-    told_of = f"{short[1]} {plan.about(short[0], on)}" if short else plan.fed_words(on, units, found.meal, found.amiss)
+    fed = plan.fed_words(on, units, found.meal, found.amiss)
+    told_of = f"{short[1]} {plan.about(short[0], on)}" if short else fed
     risk = next(iter(plan.risks(on, scene.settings, found.then, Amiss())))
+    grounds = (f"nobody is here for {days_words((last - first).days + 1)}", *((fed,) if short else ()), risk)
     return Finding(
         code="away-ahead",
         level=Level.WATCH if short else Level.STEADY,
         what=told(f"{days}: {told_of}", units),
-        why=told(f"nobody is here for {days_words((last - first).days + 1)}. {risk[:1].upper()}{risk[1:]}.", units),
+        why=told(
+            ". ".join(each if not n else each[:1].upper() + each[1:] for n, each in enumerate(grounds)) + ".", units
+        ),
         actions=tuple(Action(Doing.LEAVING, told(step, units)) for step in steps),
         sure="Estimate, if you follow this plan.",
         source=plan.SOURCE,

@@ -180,8 +180,7 @@ def _back(scene: Scene) -> tuple[Action, ...]:
 
 
 def _leaves_tomorrow(scene: Scene) -> bool:
-    away = scene.next_absence
-    return away is not None and away[0] == scene.tomorrow()
+    return scene.eve == scene.on
 
 
 def _dated(scene: Scene, action: Action) -> str:

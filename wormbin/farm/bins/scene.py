@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
@@ -33,10 +34,23 @@ from wormbin.records.entries import Entry
 from wormbin.records.farms import Away, Settings, long_absences
 from wormbin.records.habits import feedings, stocked_on
 from wormbin.records.silences import last_silence
-from wormbin.schedule.days import fed_on, feeding_after, feeding_days, is_away, last_chance, next_check, next_feeding
+from wormbin.schedule.days import (
+    WEEK_DAYS,
+    fed_on,
+    feeding_after,
+    feeding_days,
+    is_away,
+    last_chance,
+    next_check,
+    next_feeding,
+)
 from wormbin.schedule.harvest import Step
 from wormbin.schedule.plan import planned
+from wormbin.schedule.turns import school_day
 from wormbin.science.constants import LEAST_BEDDING_KG
+
+if TYPE_CHECKING:
+    from wormbin.farm.bins.absences import Leaving
 
 UNFED_DAYS = 45
 HISTORY_DAYS = 180
@@ -171,6 +185,22 @@ class Scene:
 
         loud = sum(each.level is not Level.STEADY for each in self.judged)
         return (*self.judged[:loud], away_ahead(self, *away), *self.judged[loud:])
+
+    @cached_property
+    def leaving(self) -> Leaving | None:
+        """The next long absence thought through under the plan; None without one."""
+        from wormbin.farm.bins.absences import leaving
+
+        return leaving(self, *self.next_absence) if self.next_absence is not None else None
+
+    @property
+    def eve(self) -> date | None:
+        """The last day before the next long absence on which somebody is there: of a school its last school day."""
+        if self.next_absence is None:
+            return None
+        eve = self.next_absence[0] - timedelta(days=1)
+        days = [eve - timedelta(days=back) for back in range(WEEK_DAYS)]
+        return next((day for day in days if school_day(self.settings, day)), eve)
 
     @property
     def next_absence(self) -> tuple[date, date] | None:

@@ -39,11 +39,25 @@ def dues(scene: Scene, days: int) -> Iterator[Due]:
         yield Due(check, one.key, "check", f"Check {one.name}", "smell, squeeze, temperature, what is left of the feed")
     away, told = scene.next_absence, next((each for each in scene.findings if each.code == AWAY_AHEAD), None)
     if away is not None and told is not None:
-        eve, back = away[0] - timedelta(days=1), day_words(away[1], away[0])
-        yield Due(eve, one.key, "away", f"{one.name}: before you leave until {back}"[:200], "; ".join(told.do))
+        until = day_words(away[1], away[0])
+        yield Due(
+            scene.eve or away[0], one.key, "away", f"{one.name}: before you leave until {until}"[:200],
+            "; ".join(told.do),
+        )  # fmt: skip
+        yield from _meanwhile(scene, away[1] + timedelta(days=1))
     for step in scene.harvest_steps:
         if step.on <= last:
             yield Due(step.on, one.key, "harvest", f"{one.name}: {step.what}"[:200], step.what, slot=step.code)
+
+
+def _meanwhile(scene: Scene, back: date) -> Iterator[Due]:
+    """Who looks in while nobody is here, and the first look of whoever comes back."""
+    one, found = scene.bin, scene.leaving
+    for day in found.visits if found is not None else ():
+        words = "squeeze a handful; water if it crumbles, feed a little if nothing is left; “going away” has a page"
+        yield Due(day, one.key, "visit", f"{one.name}: somebody looks in"[:200], words)
+    words = "smell, squeeze, what is left: write a check before anything else; then feed half of the usual"
+    yield Due(back, one.key, "back", f"{one.name}: back, look first"[:200], words)
 
 
 def meals(scene: Scene) -> tuple[Meal, ...]:
@@ -131,6 +145,8 @@ def _day_words(scene: Scene, day: date, then: Sequence[Due], who: str) -> list[s
     for each in then:
         if each.kind == "away":
             said.append(f"before you leave: {each.words}")
+        if each.kind in ("visit", "back"):
+            said.append(f"{'somebody looks in' if each.kind == 'visit' else 'back, look first'}: {each.words}")
         if each.kind == "harvest":
             before = "" if harvest is None or each.on >= harvest else f"for the harvest on {plain_day(harvest)}: "
             said.append(f"{before or 'harvest: '}{each.words}")
