@@ -26,10 +26,9 @@ def look(session: Session, bin: str, on: date | None = None, *, days: int = 120)
     """One bin on one day, with a look ahead of so many days."""
     from wormbin.farm.bins.page import bin_view
     from wormbin.farm.bins.row import steps_now
-    from wormbin.farm.views.layout import Layout
 
     scene = session.scene(bin, on, _depth(days))
-    laid = session.cache.rows.get(Layout, "", scene.on.isoformat())  # where the work on all bins has put its harvest
+    laid = session.cache.laid(on, scene.on)
     view = bin_view(scene)
     return view if laid is None else laid.over_view(view, [step.kind for step in steps_now(scene)])
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene
     from wormbin.farm.cache.beliefs import Beliefs
     from wormbin.farm.session import Session
+    from wormbin.farm.views.layout import Layout
     from wormbin.materials.table import MaterialTable
     from wormbin.schedule.pace import Pace
 
@@ -119,6 +120,13 @@ class Cache:
             held = pace(self._session.logs, today)
             self.rows.put("", today.isoformat(), held)
         return held
+
+    def laid(self, on: date | None, day: date) -> Layout | None:
+        """How the work on all bins was laid out for a day, when that has been worked out."""
+        from wormbin.farm.views.layout import Layout
+
+        asked = on or self._session.asked_on
+        return self.rows.get(Layout, "" if asked is None else asked.isoformat(), day.isoformat())
 
     def token(self, one: Bin, on: date | None) -> str:
         """What anything worked out of a bin for a day holds for: its log, the settings, the quarter of the day."""

@@ -145,7 +145,8 @@ def sheet(session: Session, bin: str, on: date | None = None) -> tuple[str, ...]
     from wormbin.farm.turns import by_day
 
     scene = session.scene(bin, on)
-    return week.sheet(scene, session.farm().keepers, by_day(session, scene.on, week.WEEK))
+    laid = session.cache.laid(on, scene.on)
+    return week.sheet(scene, session.farm().keepers, by_day(session, scene.on, week.WEEK), laid)
 
 
 def natural(name: str) -> list[tuple[int, str]]:

@@ -137,6 +137,8 @@ class Filling:
         rows = self._farm.cache.rows
         if not (self.cold or self._only or self._far):
             self.layout = layout(self._farm, self.known, self._on)
+            if self._on is not None:
+                rows.put(self._on.isoformat(), self._on.isoformat(), self.layout)
         if self._beside is not None:
             self._farm.logs.beside = (*(self._farm.logs.beside if self._only else ()), *self._beside)
         if self.layout is not None and not (self.troubled or self._on is not None or self._farm.asked_units):

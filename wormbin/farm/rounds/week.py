@@ -8,16 +8,17 @@ from types import MappingProxyType
 
 from wormbin.drawing.marks import plain
 from wormbin.exchange.calendar import Due
-from wormbin.farm.bins.row import AWAY_AHEAD, also, do_now, headline, mind
+from wormbin.farm.bins.row import AWAY_AHEAD, also, do_now, headline, mind, steps_now
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.cache.rows import Meal
+from wormbin.farm.views.layout import Layout
 from wormbin.measures import mass
 from wormbin.measures.dates import day_words
 from wormbin.schedule.days import checks, is_away
 from wormbin.schedule.walk import turns, who_writes
 
 WIDTH = 78
-WEEK = 7
+WEEK, LAID_DAYS = 7, 60
 NOBODY: Mapping[date, str] = MappingProxyType({})
 
 
@@ -87,26 +88,35 @@ def by_rounds(every: Iterable[Due], names: Mapping[str, str], whose: Mapping[dat
         yield Due(on, "", "round", f"Round: {', '.join(parts)}", words)
 
 
-def sheet(scene: Scene, keepers: Sequence[str] = (), whose: Mapping[date, str] = NOBODY) -> tuple[str, ...]:
+def sheet(
+    scene: Scene, keepers: Sequence[str] = (), whose: Mapping[date, str] = NOBODY, laid: Layout | None = None
+) -> tuple[str, ...]:
     """One page for a week: what to do, whose turn it is, and room to write down by hand what the log wants to know.
 
     ``whose`` are the turns of each day, by the rota; without one ``keepers`` take turns, or those who signed of late.
+    ``laid`` is how the work on all bins is laid out.
     """
     one, first = scene.bin, scene.on
     last = first + timedelta(days=WEEK - 1)
+    steps = do_now(scene)
+    if laid is not None:
+        steps = laid.over_steps(one.key, scene.harvest.day, steps, [each.kind for each in steps_now(scene)])
     lines = [
         f"WORM BIN: {plain(one.name, 40).rstrip()}   {first.isoformat()} to {last.isoformat()}",
         "=" * WIDTH,
         "To begin with:",
-        *(line for step in do_now(scene) for line in _boxed(step)),
-        *(() if do_now(scene) else wrapped(f"nothing to do: {headline(scene)}", WIDTH)),
+        *(line for step in steps for line in _boxed(step)),
+        *(() if steps else wrapped(f"nothing to do: {headline(scene)}", WIDTH)),
         *(wrapped(f"also: {'; '.join(also(scene))}", WIDTH) if also(scene) else ()),
         *(wrapped(f"mind: {mind(scene)}", WIDTH) if mind(scene) else ()),
         "",
         "day         squeeze  temp  left   smell      fed (what, how much)    who",
         "-" * WIDTH,
     ]
-    due = list(dues(scene, WEEK))
+    ahead = tuple(dues(scene, LAID_DAYS))
+    every = ahead if laid is None else laid.over_dues(one.key, ahead)
+    taken_off = next((each.on for each in every if each.slot == "harvest"), scene.harvest.day)
+    due = [each for each in every if each.on <= first + timedelta(days=WEEK)]
     named = sorted({each.on for each in due if each.kind in ("check", "feed")})
     turn = {} if whose else turns(who_writes(keepers, scene.entries, scene.on), scene.entries, named, scene.on)
     for number in range(WEEK):
@@ -115,7 +125,7 @@ def sheet(scene: Scene, keepers: Sequence[str] = (), whose: Mapping[date, str] =
         lines.append(f"{day:%a} {day.day:>2} {day:%b}  ________ _____ ____%  _________  ______________________  ____")
         lines += [
             f"            {line}"
-            for words in (*_day_words(scene, day, then, turn.get(day, "")), *_turn_words(whose.get(day, "")))
+            for words in (*_day_words(scene, taken_off, day, then, turn.get(day, "")), *_turn_words(whose.get(day, "")))
             for line in wrapped(words, WIDTH - 12)
         ]
         lines.append("")
@@ -131,7 +141,7 @@ def sheet(scene: Scene, keepers: Sequence[str] = (), whose: Mapping[date, str] =
     return tuple(lines)
 
 
-def _day_words(scene: Scene, day: date, then: Sequence[Due], who: str) -> list[str]:
+def _day_words(scene: Scene, harvest: date | None, day: date, then: Sequence[Due], who: str) -> list[str]:
     """What is due on a day of the sheet: look and feed, each step of the harvest, or that nobody is there."""
     absence = is_away(scene.settings.away, day, scene.bin.key)
     if absence is not None:
@@ -141,7 +151,6 @@ def _day_words(scene: Scene, day: date, then: Sequence[Due], who: str) -> list[s
     amount = f" ({feed.title.rsplit(': ', 1)[-1]})" if feed else ""
     turn = f"; whose turn: {plain(who, 40).rstrip()}" if who else ""
     said = [f"due: {', '.join(marks)}{amount}{turn}"] if marks else []
-    harvest = scene.harvest.day
     for each in then:
         if each.kind == "away":
             said.append(f"before you leave: {each.words}")

@@ -79,6 +79,22 @@ class Layout:
         do = _told(view.do_now, doing, moved, self.on)
         return replace(view, do_now=do, harvest=self._harvest(view.harvest, moved))
 
+    def over_steps(self, bin: str, was: date | None, do: Sequence[str], doing: Sequence[Doing]) -> tuple[str, ...]:
+        """What to do now at a bin whose harvest would be on ``was``, with the day that it has."""
+        moved = self.moved.get(bin)
+        return tuple(do) if moved is None or moved.was != was else _told(do, doing, moved, self.on)
+
+    def over_dues(self, bin: str, dues: Iterable[Due]) -> tuple[Due, ...]:
+        """What falls due at a bin, with the steps of its harvest on the days that they have."""
+        every, moved = tuple(dues), self.moved.get(bin)
+        if moved is None or not any(each.slot == "harvest" and each.on == moved.was for each in every):
+            return every
+        by = moved.on - moved.was
+        return tuple(
+            replace(each, on=max(self.on, each.on + by)) if each.kind == "harvest" and each.slot not in BEFORE else each
+            for each in every
+        )
+
     def _paced(self, harvest: HarvestView) -> HarvestView:
         steps = tuple(_paced(step, self.walk, self.harvest) for step in harvest.steps)
         return replace(harvest, steps=steps)
