@@ -58,7 +58,7 @@ def _nobody_knows(case: Case) -> Finding:
             Action(Doing.THEN, "write down what you fed and watered, or mark the days as unknown"),
         ),
         sure=(
-            f"Estimate, if it went on as usual: moisture {percent_band(today.moisture)}, "
+            f"Estimate, as usual: moisture {percent_band(today.moisture)}, "
             f"{waiting_words(case)} (right 8 times in 10)."
         ),
         source="a day without a line is unknown, not a day on which nothing was done (ours)",
