@@ -30,10 +30,6 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "catch_up": ("forgot", "missed days", "forgotten days"),
     "harvests": ("plan", "castings ready", "when to harvest", "ripe", "compost ready"),
     "castings": ("sell", "sale", "stock", "lots", "bags", "label", "buyer", "use", "tea", "extract", "price", "sieve"),
-    "loads": ("feedstock", "buy", "supplier", "recall", "tub", "on hand", "manure"),
-    "piles": ("compost", "hot", "heat", "windrow"),
-    "costs": ("money", "price", "profit", "spent", "what a kilogram costs", "income"),
-    "herd": ("worms", "sell worms", "split", "survey"),
     "record": ("organic", "inspector", "certifier", "certification", "audit"),
     "hand_out": ("rename", "box", "room", "end a bin", "give away", "report", "export", "spreadsheet", "class files"),
     "compare": ("experiment", "paper or leaves", "noise", "difference", "which is better"),
@@ -65,6 +61,15 @@ BENCHES = (
     (
         "use castings: how much for pots, a bed, a mix, an extract", "H, then n",
         ("potting mix", "seedlings", "extract", "tea", "dressing", "houseplants", "garden"), "uses",
+    ),
+    (
+        "loads of feedstock: what is left, when to buy, recall", "H, then l",
+        ("feedstock", "buy", "supplier", "recall", "tub", "on hand", "manure"), "loads",
+    ),
+    ("hot piles: whether the heat has done its work", "H, then h", ("compost", "heat", "windrow"), "piles"),
+    (
+        "money: what a kilogram costs and leaves", "H, then c",
+        ("price", "profit", "spent", "costs", "income", "sales"), "costs",
     ),
 )  # fmt: skip
 """What is worked out from the list of lots: words, keys, other words, screen."""

@@ -20,7 +20,7 @@ from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import write
 from wormbin.problems import RefusedError
-from wormbin.records.entries import Kind
+from wormbin.records.kinds.log import Kind
 from wormbin.tui.desk import SAVE, FarmChanged
 from wormbin.tui.place import Hand, Place
 from wormbin.tui.showing import line_of, said
