@@ -56,14 +56,13 @@ class Layout:
 
     def _row(self, row: RoundRow) -> RoundRow:
         place = self.places.get(row.bin, Place())
-        steps = tuple(_paced(step, self.walk, self.harvest) for step in row.harvest.steps)
         row = replace(
             row,
             stop=place.stop,
             walk_at=place.at,
             minutes=max(1, round(row.minutes * self.walk)),
             jobs_minutes=round(row.jobs_minutes * self.walk),
-            harvest=replace(row.harvest, steps=steps),
+            harvest=self._paced(row.harvest),
         )
         moved = self.moved.get(row.bin)
         if moved is None or row.harvest.on != moved.was:
@@ -73,11 +72,16 @@ class Layout:
 
     def over_view(self, view: BinView, doing: Sequence[Doing]) -> BinView:
         """A bin's page with this laid over it; ``doing`` is what kind of step each of its steps is."""
+        view = replace(view, harvest=self._paced(view.harvest))
         moved = self.moved.get(view.bin.key)
         if moved is None or view.harvest.on != moved.was:
             return view
         do = _told(view.do_now, doing, moved, self.on)
         return replace(view, do_now=do, harvest=self._harvest(view.harvest, moved))
+
+    def _paced(self, harvest: HarvestView) -> HarvestView:
+        steps = tuple(_paced(step, self.walk, self.harvest) for step in harvest.steps)
+        return replace(harvest, steps=steps)
 
     def _harvest(self, harvest: HarvestView, moved: Moved) -> HarvestView:
         by = moved.on - moved.was
