@@ -17,7 +17,7 @@ from wormbin.process import abreast, flows, pools
 from wormbin.process.ensemble import Doubts
 from wormbin.process.learning import TAIL
 from wormbin.process.parameters import DEFAULT
-from wormbin.process.pools import CASTS, LEFT, OLD, QUICK, STEADY, VOLATILE, WATER, WORMS, Materials
+from wormbin.process.pools import CASTS, LEFT, OLD, QUICK, STEADY, VOLATILE, WATER, WORMS, Array, Materials
 from wormbin.process.readings import readings_of
 from wormbin.process.run import Run, moment
 from wormbin.records.bins import Bin
@@ -93,13 +93,16 @@ class Particles:
         self.run.changed()
 
     def bands(self) -> dict[str, tuple[float, float, float]]:
-        """The 10/50/90 of each figure, by its name in a ``Day``."""
-        c = self.run.c
-        dry, water = pools.dry(c).sum(axis=0), c[WATER].sum(axis=0)
-        found = {
-            "moisture": water / (dry + water),
-            "castings_share": pools.castings(c).sum(axis=0) / dry,
-            "feed_waiting_kg": pools.waiting_fresh(c).sum(axis=0),
-            "worms_kg": c[WORMS].sum(axis=0),
-        }
-        return {name: tuple(np.quantile(each, (0.1, 0.5, 0.9)).tolist()) for name, each in found.items()}
+        """The 10/50/90 of each figure."""
+        return {name: tuple(np.quantile(each, (0.1, 0.5, 0.9)).tolist()) for name, each in figures(self.run.c).items()}
+
+
+def figures(c: Array) -> dict[str, Array]:
+    """What both are compared by: shares of moisture and castings, feed waiting and worms, kg; one a course."""
+    dry, water = pools.dry(c).sum(axis=0), c[WATER].sum(axis=0)
+    return {
+        "moisture": water / (dry + water),
+        "castings_share": pools.castings(c).sum(axis=0) / dry,
+        "feed_waiting_kg": pools.waiting_fresh(c).sum(axis=0),
+        "worms_kg": c[WORMS].sum(axis=0),
+    }
