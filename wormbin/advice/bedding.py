@@ -156,7 +156,7 @@ def dry(case: Case, at_least_kg: float = 0.0, *, soaked: bool = True) -> Action:
     if water >= LEAST_WATER_L:
         said += f", soaked in {poured(water, units)} of water"
     if goes > 1:
-        said += f" in {goes} goes, {scooped(kg / goes, units)} every third day"
+        said += f". Do it in {goes} goes, {scooped(kg / goes, units)} every third day"
     return Action(Doing.BEDDING, said + stock_remark(case, choice, kg), kg)
 
 

@@ -58,8 +58,7 @@ def _nobody_knows(case: Case) -> Finding:
             Action(Doing.THEN, "write down what you fed and watered, or mark the days as unknown"),
         ),
         sure=(
-            f"Estimate, if it went on as usual: moisture {percent_band(today.moisture)}, "
-            f"{waiting_words(case)} (right 8 times in 10)."
+            f"Estimate, as usual: moisture {percent_band(today.moisture)}, {waiting_words(case)} (right 8 times in 10)."
         ),
         source="a day without a line is unknown, not a day on which nothing was done (ours)",
         urgency=2.0 + count / 30,
