@@ -49,6 +49,6 @@ def test_what_is_like_another_says_so_and_is_no_reading(farm: Session) -> None:
 
 
 def test_a_slip_of_the_pen_is_no_new_material(farm: Session) -> None:
-    with pytest.raises(RefusedError, match="did you mean") as refused:
+    with pytest.raises(RefusedError, match="Did you mean") as refused:
         feedings.preview(farm, "kitchen", ["200 g spinahc"])
     assert not isinstance(refused.value, MissingError)

@@ -149,7 +149,7 @@ def test_a_slip_of_another_machine_is_joined_whatever_its_number(tmp_path: Path,
     shutil.copy(theirs.folder / SLIP, ours.folder / SLIP)
     ours = Store.open(ours.folder)
     assert {"t0", "t1", "t2"} <= set(ids(ours)), "lines that stand nowhere else"
-    assert any("laid on another state" in flaw.what for flaw in ours.notices())
+    assert any("belongs to another state" in flaw.what for flaw in ours.notices())
     assert not ours.check().sound
     ours.record([note("more")])
     again = Store.open(ours.folder)

@@ -81,5 +81,5 @@ def test_what_one_of_them_weighs_for_this_keeper_comes_first() -> None:
 
 
 def test_what_is_kept_out_is_refused_for_that_and_not_for_its_weight() -> None:
-    with pytest.raises(RefusedError, match="rots with a sulphur smell"):
+    with pytest.raises(RefusedError, match="it rots, smells"):
         read_portion("2 eggs", TABLE)

@@ -195,7 +195,7 @@ def test_a_misspelt_name_is_asked_about_with_the_right_one_first(words: str, fir
     with pytest.raises(UnclearError) as asked:
         TABLE.find(words)
     assert asked.value.choices[0] == first
-    assert "did you mean" in str(asked.value)
+    assert "Did you mean" in str(asked.value)
 
 
 @pytest.mark.parametrize(
@@ -216,20 +216,20 @@ def test_a_word_for_several_materials_is_asked_about(words: str, among: set[str]
 @pytest.mark.parametrize(
     ("words", "reason"),
     [
-        ("meat", "rodents"),
-        ("cooked chicken", "rodents"),
-        ("salmon", "rodents"),
-        ("cheese", "rancid"),
-        ("milk", "rancid"),
+        ("meat", "rats"),
+        ("cooked chicken", "rats"),
+        ("salmon", "rats"),
+        ("cheese", "turns sour"),
+        ("milk", "turns sour"),
         ("olive oil", "rancid"),
-        ("dog poo", "parasites"),
-        ("cat litter", "parasites"),
-        ("glossy magazine", "inks"),
+        ("dog poo", "disease"),
+        ("cat litter", "disease"),
+        ("glossy magazine", "ink "),
         ("pressure-treated wood", "arsenic"),
         ("chicken manure", "ammonia"),
         ("poultry litter", "ammonia"),
         ("blighted tomato", "disease"),
-        ("hydrated lime", "caustic"),
+        ("hydrated lime", "burns"),
         ("\u202eOIL", "rancid"),
     ],
 )
@@ -370,7 +370,7 @@ def test_a_number_of_things_is_refused_with_how_to_say_it(text: str, weighed: st
     with pytest.raises(UnclearError) as refusal:
         read_portion(text, default_table())
     said = str(refusal.value)
-    assert f"weigh one once: {weighed}" in said
+    assert f"Weigh one: {weighed}" in said
     assert said.endswith(f"Example: {example}")
     assert " kg" not in said, "nothing that nobody meant is offered"
     assert read_portion(example, default_table()).kg > 0
@@ -380,7 +380,7 @@ def test_a_number_of_things_is_refused_with_how_to_say_it(text: str, weighed: st
 def test_an_amount_that_only_lost_its_unit_is_still_offered_with_units(text: str) -> None:
     with pytest.raises(UnclearError) as refusal:
         read_portion(text, default_table())
-    assert "weigh one once" not in str(refusal.value)
+    assert "Weigh one" not in str(refusal.value)
     assert len(refusal.value.choices) == 3
 
 

@@ -66,7 +66,7 @@ def test_a_narrow_round_says_what_to_do_before_what_is_the_matter(width: int) ->
     of = columns(width)
     assert of.first > of.headline == 0
     text = "".join(text for text, _ in row_pieces(row("k", "Kitchen", 0), width, TODAY))
-    assert "do not feed until" in text
+    assert "do not feed" in text
     well = "".join(text for text, _ in row_pieces(row("k", "Kitchen", 1), width, TODAY))
     assert "all well" in well
 

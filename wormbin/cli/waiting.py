@@ -6,6 +6,7 @@ import sys
 from time import monotonic
 
 from wormbin.cli.exits import tell, told_over
+from wormbin.measures import counted
 
 WORTH_SAYING_S = 1.0
 """Whoever waits no longer than so is told nothing."""
@@ -25,10 +26,10 @@ class Waiting:
         counts = bool(sys.stderr) and sys.stderr.isatty()
         if done == of:
             if self._said:
-                tell(f"{of} bins worked out in {round(gone)} s; the next time it is quick.")
+                tell(f"{counted(of, 'bin')} worked out in {round(gone)} s; the next time it is quick.")
             return
         if each * of < WORTH_SAYING_S or (self._said and not counts):
             return
-        words = f"working out {of} bins: {done} done, about {max(1, round(each * (of - done)))} s left"
+        words = f"working out {counted(of, 'bin')}: {done} done, about {max(1, round(each * (of - done)))} s left"
         told_over(words) if counts else tell(words)
         self._said = True

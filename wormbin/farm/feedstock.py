@@ -30,7 +30,7 @@ from wormbin.farm.views.lots import LotLineView
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
-from wormbin.measures import tidy
+from wormbin.measures import counted, tidy
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LOT_BY_KIND, Cost, Load, LotKind, Order, Piled, Released
 from wormbin.records.kinds.fields import Of
@@ -224,7 +224,7 @@ def _ask_early(session: Session, name: str) -> None:
     """Raise DoubtedError for what comes off a pile before the readings show that the heat has done its work."""
     found = pile(session, name)
     if not found.met:
-        asked = f"{found.days_asked} days" + (f" and {found.turns_asked} turns" if found.turns_asked else "")
-        so_far = f"{found.hot_days} days" + (f" and {found.turns} turns" if found.turns_asked else "")
+        asked = counted(found.days_asked, "day") + (f" and {found.turns_asked} turns" if found.turns_asked else "")
+        so_far = counted(found.hot_days, "day") + (f" and {found.turns} turns" if found.turns_asked else "")
         words = f"pile {found.name}: the readings show {so_far} at 55 C, of {asked}. Release it all the same?"
         raise DoubtedError((Question("pile", found.name, words),))

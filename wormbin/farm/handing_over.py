@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from wormbin.farm.views.bin import Recorded
-from wormbin.measures import shown
+from wormbin.measures import counted, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Comparison, Entry, Harvest, Move, Note, Stocking
 from wormbin.records.ids import KEY_RULE, is_key
@@ -64,7 +64,7 @@ def hand_over(
     put(Disk(), path, data.getvalue(), doing="write it", own=False)
     by = sorted({*(line.by for line in lines), *(line.by for line in lots)} - {""})
     parts = ["lots" if lots else "", "own materials", "settings", "a page about it"]
-    what = f"{one.name}: the {len(lines)} lines of its log, {', '.join(filter(None, parts))}"
+    what = f"{one.name}: {counted(len(lines), 'line')} of its log, {', '.join(filter(None, parts))}"
     signed = f"Names in it: {', '.join(by)}" if by else "No line is signed"
     return Recorded((), f"{what}: written to {path.name}. {signed}")
 

@@ -15,7 +15,7 @@ from wormbin.records.kinds.castings import Product
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
-PAST_DAYS = 90
+MET_BEFORE_DAYS = 90
 """Deliveries so long ago are still told."""
 
 
@@ -24,7 +24,7 @@ def orders(session: Session, on: date | None = None, *, every: bool = False) -> 
     today = session.moment(on).date()
     book = session.store.lot_lines()
     found = promises(book, today, today + timedelta(days=AHEAD_DAYS))
-    since = date.min if every else today - timedelta(days=PAST_DAYS)
+    since = date.min if every else today - timedelta(days=MET_BEFORE_DAYS)
     told = [each for each in found if each.due >= since]
     waits = [each for each in told if _counts(each, today)]
     held = None

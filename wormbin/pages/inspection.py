@@ -54,7 +54,7 @@ def _summary(record: BedRecord, units: str) -> Iterator[Block]:
     longest = max((each.since_days or 0 for each in fed), default=0)
     words = f"fed on {counted(len(fed), 'day')}, {mass(sum(each.fed_kg for each in fed), units)}"
     words += f"; longest without {counted(longest, 'day')}" if longest else ""
-    words += f"; ! {len(late)} times more than {LAYERS_DAYS} days apart" if late else ""
+    words += f"; ! {counted(len(late), 'time')} more than {LAYERS_DAYS} days apart" if late else ""
     yield Sentence(words, lead="layers: ", indent=2)
     read, outside = record.read, record.outside
     words = f"read on {counted(len(read), 'day')}"

@@ -23,7 +23,7 @@ from wormbin.records.habits import (
 )
 from wormbin.records.silences import Silence
 
-AMOUNTS_SD = 0.7
+SILENT_AMOUNTS_SD = 0.7
 """How far what was given may lie off the usual, natural log (ours)."""
 SPARE_DAYS = 3.0
 """Days of work that a keeper who looks lets wait beyond the next feeding (ours)."""
@@ -69,7 +69,7 @@ def go_on_as_usual(run: Run, day: date, usual: Usual | None) -> None:
     """
     if usual is not None:
         before, c = pools.mass(run.likely, run.p), run.c[:, run.active]
-        times = np.exp(AMOUNTS_SD * DESIGN[flows.AMOUNTS])
+        times = np.exp(SILENT_AMOUNTS_SD * DESIGN[flows.AMOUNTS])
         c[pools.WATER] += times * usual.water_kg_day * (pools.moisture(c) < WATERED_UNDER)
         if day >= usual.since:
             own_day = (day.toordinal() + np.arange(COURSES)) % usual.every_days == 0

@@ -13,7 +13,7 @@ from wormbin.schedule.walk import MINUTES
 
 USUAL_HOURS = 4.0
 """Hours a day that there are while nobody says (ours)."""
-SEARCH_DAYS = 366
+ROOM_WITHIN_DAYS = 366
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +83,9 @@ def spread(
             lay(job, job.put)
     rest = [job for job in every if job.bin not in found]
     for job in sorted(rest, key=lambda each: (-each.loss / max(1.0, each.minutes), each.first, each.bin)):
-        days = (max(on, job.first) + timedelta(days=number) for number in range(SEARCH_DAYS))
+        days = (max(on, job.first) + timedelta(days=number) for number in range(ROOM_WITHIN_DAYS))
         fits = (day for day in days if _has_time(job, day, free, settings) and _has_room(job, day, room, settings))
-        lay(job, next(fits, max(on, job.first) + timedelta(days=SEARCH_DAYS)))
+        lay(job, next(fits, max(on, job.first) + timedelta(days=ROOM_WITHIN_DAYS)))
     return found
 
 
@@ -109,7 +109,7 @@ class _Free:
 
     def take(self, day: date, minutes: float) -> None:
         """Take so many minutes from a day, and what it has not from the days after it."""
-        for at in (day + timedelta(days=number) for number in range(SEARCH_DAYS)):
+        for at in (day + timedelta(days=number) for number in range(ROOM_WITHIN_DAYS)):
             part = min(minutes, self[at])
             self._left[at] -= part
             minutes -= part

@@ -15,7 +15,7 @@ from wormbin.records.farms import Settings
 from wormbin.records.turns import QUICK, Turns
 from wormbin.schedule.days import WEEKDAYS, is_away
 
-MOST_DAYS = 400
+TERM_DAYS = 400
 """A term is no longer; a rota without an end is looked at from here back (ours)."""
 
 
@@ -77,7 +77,7 @@ def rota(settings: Settings, names: Sequence[str], first: date, last: date) -> t
     turns = settings.turns
     if not turns.days or not names:
         return ()
-    day = max(turns.first or first, last - timedelta(days=MOST_DAYS))
+    day = max(turns.first or first, last - timedelta(days=TERM_DAYS))
     done, found = _Done(), []
     while day <= last:
         _let_in(turns, names, day, done)

@@ -30,7 +30,7 @@ def minutes(actions: Iterable[Action]) -> tuple[int, int]:
     return max(GLANCE_MINUTES, walk), sum(MINUTES.get(each.kind, 0) for each in steps if each.kind not in EVERYDAY)
 
 
-LATELY_DAYS = 60
+WALKED_DAYS = 60
 """Who has written nothing for so long, and is on no list, is not there any more (ours)."""
 
 
@@ -38,7 +38,7 @@ def who_writes(keepers: Sequence[str], entries: Iterable[Entry], on: date) -> tu
     """The keepers on the list; without a list those who signed a line of late, by name."""
     if keepers:
         return tuple(keepers)
-    since = on - timedelta(days=LATELY_DAYS)
+    since = on - timedelta(days=WALKED_DAYS)
     return tuple(sorted({each.by for each in entries if each.by and since <= each.when.date() <= on}, key=str.casefold))
 
 

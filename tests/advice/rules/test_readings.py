@@ -86,7 +86,7 @@ def test_a_questioned_reading_is_asked_about_kindly_with_its_numbers() -> None:
     )
     left = readings.questioned(a_case(entries=log, judged=(eye,)))
     assert left is not None
-    assert left.what == "100% left of the last feeding was not expected: 36% to 58% was"
+    assert left.what == "100% left of the last feeding is a surprise: 36% to 58% was expected"
     assert left.do[0].startswith("look again at how much is left")
 
 

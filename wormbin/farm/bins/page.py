@@ -110,7 +110,7 @@ def learned_words(scene: Scene) -> tuple[str, ...]:
     used = f"from {counted(learned.readings_used, 'reading')}"
     apart = "" if learned.worms_apart else ". Count the worms once: then it knows if they are many, or eat much"
     held, of = learned.held
-    score = f"of your last {of} readings {held} lay in the band told before them"
+    score = f"of your last {counted(of, 'reading')} {held} lay in the band told before them"
     return (
         f"they eat {_times(learned.rate)} as fast as the book says, {used}{apart}",
         f"it dries {_times(learned.drying)} as fast as the book says",

@@ -14,6 +14,7 @@ from wormbin.farm.comparisons.told import TOLD, Told, made_words, read_words
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
 from wormbin.records.kinds.log import Measured, MoistureBy
+from wormbin.science.constants import TENTH_SD
 from wormbin.science.paired import LEAST_WEEKS, WITHIN, WITHIN_EARLY, Paired, paired
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
     from wormbin.farm.bins.scene import Scene
 
-_95_OF_80 = 1.95996 / 1.28155
+_95_OF_80 = 1.95996 / TENTH_SD
 """From the half width of a band that holds eight in ten to one that holds 95 in a hundred, of a normal distribution."""
 
 

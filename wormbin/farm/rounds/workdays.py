@@ -23,10 +23,10 @@ from wormbin.schedule.spread import USUAL_HOURS, hours_on, visits, walk_minutes
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
-WEEK_DAYS, MOST_DAYS = 7, 60
+SHOWN_DAYS, LAID_OUT_DAYS = 7, 60
 
 
-def week(session: Session, on: date | None = None, days: int = WEEK_DAYS) -> WeekView:
+def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> WeekView:
     """The work of the next days, from the day looked at on."""
     today, settings = session.moment(on).date(), session.settings()
     rows, own = list(rounds.rows(session, on)), session.cache.pace(today)
@@ -83,7 +83,7 @@ def put(session: Session, bin: str, day: str) -> Recorded:
         session.store.change_farm(lambda farm: replace(farm, settings=replace(farm.settings, put=kept)))
         return Recorded((), f"{one.name}: its harvest goes where the week has time")
     on = parse_date(day, today, "day", toward="future")
-    last = today + timedelta(days=MOST_DAYS)
+    last = today + timedelta(days=LAID_OUT_DAYS)
     if not today <= on <= last:
         raise RefusedError(Problem("day", on.isoformat(), f"a day from today to {last.isoformat()}", "saturday"))
     row = next((row for row in rounds.rows(session) if row.bin == one.key), None)

@@ -22,7 +22,7 @@ from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
-from wormbin.measures import mass
+from wormbin.measures import counted, mass
 from wormbin.pages import inspection
 from wormbin.pages.herd import herd as herd_page
 from wormbin.pages.lines import Line, Piece
@@ -243,7 +243,7 @@ class PlanForm(Form[None]):
             filling = await self.ask(lambda farm: lot_plans.rests_on(farm, asked), FILL)
             cold = len(filling.cold)
             async for _made in self.filled(filling):
-                self.say(f"{cold - len(filling.cold)} of {cold} bins worked out …", role="dim")
+                self.say(f"{cold - len(filling.cold)} of {counted(cold, 'bin')} worked out …", role="dim")
             await self.ask(lambda _: filling.end(), FILL)
             view = await self.ask(lambda farm: Lots(farm).plan(amount, by))
         except RefusedError as refused:

@@ -13,6 +13,7 @@ from textual.binding import Binding, BindingType
 from wormbin.drawing.marks import plain
 from wormbin.farm.rounds import workdays
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
+from wormbin.measures import counted
 from wormbin.measures.dates import time_words
 from wormbin.pages.days import day
 from wormbin.pages.page import lines
@@ -64,7 +65,7 @@ class WeekScreen(Form[None]):
         filling = await self.ask(lambda farm: rounds.filling(farm), FILL)
         cold = len(filling.cold)
         async for _made in self.filled(filling):
-            self.say(f"{cold - len(filling.cold)} of {cold} bins worked out …", role="dim")
+            self.say(f"{cold - len(filling.cold)} of {counted(cold, 'bin')} worked out …", role="dim")
         await self.ask(lambda _: filling.end(), FILL)
         self._view = await self.ask(lambda farm: workdays.week(farm, days=DAYS))
         self.say(*(self._view.words if not keep else ()), role="dim")
