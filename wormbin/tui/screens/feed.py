@@ -90,10 +90,9 @@ class FeedForm(FilledForm):
 
     async def on_mount(self) -> None:
         """Offer what was half filled; show how much may be fed at all."""
-        if self.given:
-            self.fill(self.given)
-        else:
-            await self.offer_draft()
+        await self.offer_draft()
+        if self.replaces and len(self.bucket) > 1:
+            self.say("Several things are in the bucket. ^R takes one out, to type what is right over it.")
         await self.offer_name(self.key, "feeding")
         self.look_again()
 
@@ -101,6 +100,8 @@ class FeedForm(FilledForm):
         """Put back what was filled in before."""
         super().fill(fields)
         self.bucket = [words for words in re.split("[;\n] *", fields.get("bucket", "")) if words]
+        if self.replaces and len(self.bucket) == 1 and not self.word("portion"):
+            self._take_out()
 
     async def _finish_feed(self, words: str) -> str | None:
         return await self.ask(lambda farm: complete_portion(farm, words, "feed"))
@@ -169,20 +170,25 @@ class FeedForm(FilledForm):
 
     async def _put_in(self, words: str) -> None:
         candidate = [*self.bucket, words]
+        if await self._understood(candidate):
+            self.bucket = candidate
+            self.query_one("#portion", WordField).value = ""
+            self.say("")
+            self.look_again()
+
+    async def _understood(self, portions: Sequence[str]) -> bool:
+        """Whether they can be put in; else what is refused is said."""
         try:
-            await self.ask(lambda farm: feedings.preview(farm, self.key, candidate))
+            await self.ask(lambda farm: feedings.preview(farm, self.key, portions))
         except RefusedError as refused:
             self.refuse(refused)
-            return
-        self.bucket = candidate
-        self.query_one("#portion", WordField).value = ""
-        self.say("")
-        self.look_again()
+            return False
+        return True
 
     async def _save(self) -> None:
         bedding = [words for words in [self.word("bedding")] if words]
         water = self.word("water")
-        anyway = self._anyway or bool(self.replaces)
+        anyway = self._anyway
         if not self.bucket:
             self.say("Nothing in the bucket yet. Example: 300 g melon rind.", BEDDING_ALONE)
             return
@@ -255,11 +261,20 @@ class FeedForm(FilledForm):
         view = await self.ask(lambda farm: bins.look(farm, self.key))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
-    def action_take_out(self) -> None:
-        """Take the last thing out of the bucket again."""
-        if self.bucket:
-            self.query_one("#portion", WordField).value = self.bucket.pop()
+    async def action_take_out(self) -> None:
+        """Take the last thing out of the bucket again; what is in the line goes back in, as the first."""
+        words = self.word("portion")
+        if self.bucket and (not words or await self._understood([words])):
+            self.bucket[:0] = [words] if words else []
+            self._take_out()
             self.look_again()
+
+    def _take_out(self) -> None:
+        """The last thing of the bucket stands in the line, and what is typed takes its place."""
+        line = self.query_one("#portion", WordField)
+        line.value = self.bucket.pop()
+        line.input.focus()
+        line.input.action_select_all()
 
     def action_open_sums(self) -> None:
         """Every number that the panel stands on: what is to be added, then the bin as it is now."""
