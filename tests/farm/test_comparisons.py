@@ -33,6 +33,10 @@ def does(store: Path, *words: str, day: date = END) -> Ran:
     return ran
 
 
+def words_of(store: Path, *words: str, day: date = date(2026, 8, 1)) -> str:
+    return " ".join(does(store, *words, day=day).out.split())
+
+
 @pytest.fixture
 def school(tmp_path: Path) -> Path:
     """Two bins begun alike but for their bedding, and a comparison of ten weeks."""
@@ -168,6 +172,18 @@ def test_the_ends_of_an_interval_carry_their_signs() -> None:
     assert span_words(-0.14, -0.02, "fraction", "metric") == "2 to 14 points"
     assert span_words(-0.03, 0.09, "fraction", "metric") == "3.0 points less to 9.0 more"
     assert signed_words(-0.0001, -0.03, 0.03, "fraction", "metric") == "+0.0 points (-3.0 to +3.0)"
+
+
+def test_a_harvest_while_bins_are_compared_says_so_in_both_and_after_it_in_none(tmp_path: Path) -> None:
+    copy_sample("classroom", tmp_path)  # its only line of it stands in the log of paper
+    said = "in a comparison until 19 June: wait, or harvest both on one day and weigh"
+    for key in KEEPS_TO:
+        during, after = (words_of(tmp_path, "outlook", key, "--on", f"2026-06-{day}") for day in (10, 20))
+        assert f"mind: {said}" in during
+        assert "harvest is" in after
+        assert "in a comparison" not in after
+    steps = words_of(tmp_path, "harvests", "--on", "2026-06-10")
+    assert steps.count(said) == 4, "the first step and the harvest of each"
 
 
 def test_what_the_sample_class_finds_is_borne_out_by_its_made_up_truth(tmp_path: Path) -> None:
