@@ -183,7 +183,7 @@ async def test_several_things_taken_out_one_after_the_other_are_none_lost() -> N
         for words in ("300 g melon rind", "200 g kale"):
             await types(pilot, words)
             await pilot.press("enter")
-            await until(pilot, lambda words=words: words in form.bucket, words)
+            await until(pilot, lambda: form.word("portion") == "", "the bucket")
         await pilot.press("ctrl+r")
         await until(pilot, lambda: form.word("portion") == "200 g kale", "the last")
         await pilot.press("ctrl+r")
