@@ -19,6 +19,7 @@ from wormbin.farm.errors import HeldBackError
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import complete_portion
 from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
 from wormbin.pages.page import GAP, Block, lines
@@ -168,12 +169,20 @@ class FeedForm(FilledForm):
         else:
             await self._save()
 
-    async def _put_in(self, words: str) -> None:
+    def _asked_once(self, missing: MissingError, recorded: Recorded | None) -> None:
+        """What the word in the line means is kept now: the line goes in at once."""
+        words = self.word("portion")
+        if recorded is None or not words:
+            super()._asked_once(missing, recorded)
+        else:
+            self.in_background(partial(self._put_in, words, f"Kept: {recorded.sentence}."))
+
+    async def _put_in(self, words: str, kept: str = "") -> None:
         candidate = [*self.bucket, words]
         if await self._understood(candidate):
             self.bucket = candidate
             self.query_one("#portion", WordField).value = ""
-            self.say("")
+            self.say(kept, role="good")
             self.look_again()
 
     async def _understood(self, portions: Sequence[str]) -> bool:
