@@ -91,6 +91,8 @@ LARGE = frozenset({"bucket", "pail", "tub", "box", "bag", "tray", "armful", "con
 """Household measures that hold kilograms."""
 FOR_EXAMPLE_G = 40
 """Nothing is read by it: what one thing may weigh in an example."""
+IN_WORDS = {"none": 0.0, "quarter": 0.25, "a quarter": 0.25, "half": 0.5, "all": 1.0}
+"""Shares that nobody says as a number."""
 MOST_METRES = 3.0
 """A larger bare number is hardly a length in metres: no box is deeper, few are longer."""
 MANY_GRAMS = 20.0
@@ -398,6 +400,8 @@ def parse_percent(text: str, field: str = "share", *, low: float = 0.0, high: fl
     """A share as a fraction from "82" or "82%": a bare number is percent here; "0.82" is asked about."""
     allowed = f"a percentage from {written(low * 100)} to {written(high * 100)}"
     example = f"{written(round((low + high) * 50))}%"
+    if text.strip().casefold() in IN_WORDS and low <= (share := IN_WORDS[text.strip().casefold()]) <= high:
+        return share
     reader = _Reader(text, field, (Dimension.FRACTION,), _NO_MEASURES)
     reader.allowed, reader.example = allowed, example
     plain = reader.plain if reader.plain.endswith(("%", "t")) else f"{reader.plain}%"
