@@ -94,7 +94,7 @@ def draft_words(form: str, names: Mapping[str, str]) -> str:
     if form == "start":
         return "A half-filled start of a bin is kept: b opens it."
     if form.startswith("put-right-"):
-        return "A line that you put right half is kept: l, then r on that line, opens it."
+        return "A half-filled correction is kept: l, then r on its line, opens it."
     for key in sorted(names, key=len, reverse=True):
         if form.endswith(f"-{key}"):
             what = form.removesuffix(f"-{key}")
