@@ -11,6 +11,7 @@ import pytest
 
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen, open_farm
+from wormbin.advice.wording import worth
 from wormbin.farm import bins, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
@@ -97,3 +98,12 @@ def test_two_odd_looks_at_what_is_left_do_not_make_a_herd_eat_and_heat_out_of_al
     found = re.search(r"will be (\d+) °C warmer", said.out)
     assert found is not None, said.out
     assert int(found[1]) <= 5
+
+
+def test_food_for_next_to_no_time_is_never_told_as_no_days(tmp_path: Path) -> None:
+    kitchen(tmp_path)
+    small, more = (run(tmp_path, "feed", "kitchen", f"{grams} g melon rind", "--try").out for grams in (10, 900))
+    assert "then less than half a day's worth of food lies there" in small
+    assert re.search(r"then [\d.]+ days' worth of food lies there", more)
+    assert worth(0.25) == "less than half a day's worth"
+    assert worth(0.26) == "0.5 days' worth"
