@@ -14,9 +14,10 @@ from tests.farm.a_farm import HERE
 from tests.worlds.classroom import COMPARED, KEEPS_TO
 from tests.worlds.write import bins_of
 from wormbin.farm.comparisons import compare
-from wormbin.farm.comparisons.told import difference_words, signed_words, span_words
+from wormbin.farm.comparisons.told import can_be_told, difference_words, signed_words, span_words
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.views.comparison import Verdict
+from wormbin.figures import Band
 
 BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--worms", "500 g", "--yes")
 FIRST = date(2026, 3, 2)
@@ -31,6 +32,10 @@ def does(store: Path, *words: str, day: date = END) -> Ran:
     ran = run(store, *words, now=at(day))
     assert ran.code == 0, ran.err
     return ran
+
+
+def words_of(store: Path, *words: str, day: date = date(2026, 8, 1)) -> str:
+    return " ".join(does(store, *words, day=day).out.split())
 
 
 @pytest.fixture
@@ -98,6 +103,27 @@ def test_alike_bins_are_not_called_different_and_few_weeks_say_not_yet(school: P
     assert "6 more weeks" in str(early["answer"])
     read_for(school, 10, (20, 50, 30), (50, 20, 30))
     assert view(school)["verdict"] != "more than noise"
+
+
+def test_an_estimate_wider_than_its_figure_is_no_number_and_no_chart(school: Path) -> None:
+    """Ten weeks without a line: worms of many kilograms would be within the band."""
+    page = does(school, "compare").out
+    assert "worms not enough - cannot be said yet" in " ".join(page.split())
+    assert not any(line.strip() == "worms" for line in page.splitlines()), "no chart of it"
+    early = does(school, "compare", day=FIRST + timedelta(days=3)).out
+    assert any(line.strip() == "worms" for line in early.splitlines()), "just weighed in: told, with its chart"
+    does(school, "report", "paper", "leaves", "--out", str(school / "two.html"))
+
+
+@pytest.mark.parametrize(
+    ("half", "usual", "unit", "told"),
+    [
+        (0.9, 1.0, "kg", True), (1.1, 1.0, "kg", False), (0.49, 0.1, "fraction", True), (0.51, 0.9, "fraction", False),
+        (12.0, 1.0, "degC", True),
+    ],
+)  # fmt: skip
+def test_what_is_too_wide_to_be_told(half: float, usual: float, unit: str, told: bool) -> None:
+    assert can_be_told(Band(-half, 0.0, half), usual, unit) is told
 
 
 def test_it_is_a_line_of_the_log_that_can_be_struck_and_put_right(school: Path) -> None:
@@ -168,6 +194,18 @@ def test_the_ends_of_an_interval_carry_their_signs() -> None:
     assert span_words(-0.14, -0.02, "fraction", "metric") == "2 to 14 points"
     assert span_words(-0.03, 0.09, "fraction", "metric") == "3.0 points less to 9.0 more"
     assert signed_words(-0.0001, -0.03, 0.03, "fraction", "metric") == "+0.0 points (-3.0 to +3.0)"
+
+
+def test_a_harvest_while_bins_are_compared_says_so_in_both_and_after_it_in_none(tmp_path: Path) -> None:
+    copy_sample("classroom", tmp_path)  # its only line of it stands in the log of paper
+    said = "in a comparison until 19 June: wait, or harvest both on one day and weigh"
+    for key in KEEPS_TO:
+        during, after = (words_of(tmp_path, "outlook", key, "--on", f"2026-06-{day}") for day in (10, 20))
+        assert f"mind: {said}" in during
+        assert "harvest is" in after
+        assert "in a comparison" not in after
+    steps = words_of(tmp_path, "harvests", "--on", "2026-06-10")
+    assert steps.count(said) == 4, "the first step and the harvest of each"
 
 
 def test_what_the_sample_class_finds_is_borne_out_by_its_made_up_truth(tmp_path: Path) -> None:

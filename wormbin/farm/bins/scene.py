@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.clock import by_chart
-from wormbin.advice.finding import Doing, Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.food import food_log
 from wormbin.advice.judgement import Judgement, judge
 from wormbin.advice.rations import Ration, new_bed_share
@@ -73,6 +73,9 @@ class Scene:
     """Days from the harvest to the bag as the keeper's own lots took; None while none tells."""
     most_kg: float | None = None
     """What it may be fed today where that was told before an absence was laid over the settings."""
+
+    compared: Callable[[str, date], date | None] | None = field(default=None, compare=False, repr=False)
+    """Tells the last day of the comparison that a bin is in: costly, since its line stands in the log of either bin."""
 
     @property
     def on(self) -> date:
@@ -170,10 +173,22 @@ class Scene:
         """Days of work waiting."""
         return self.today.feed_waiting_days
 
+    def compared_words(self, day: date | None) -> str:
+        """What to mind before a harvest on a day of a comparison that the bin is in; "" for any other."""
+        until = self.compared(self.bin.key, self.on) if self.compared is not None else None
+        if until is None or day is None or day > until:
+            return ""
+        return f"in a comparison until {day_words(until, self.on)}: wait, or harvest both on one day and weigh"
+
     @cached_property
     def judged(self) -> tuple[Finding, ...]:
         """What the rules find, worst first."""
-        return judge(self.case, self.until).findings
+        found = judge(self.case, self.until).findings
+        return tuple(self._minding(each) if each.code.startswith("harvest") else each for each in found)
+
+    def _minding(self, harvest: Finding) -> Finding:
+        words = self.compared_words(self.harvest.day)
+        return replace(harvest, actions=(*harvest.actions, Action(Doing.CAUTION, words))) if words else harvest
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:

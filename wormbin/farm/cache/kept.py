@@ -40,6 +40,7 @@ class Cache:
         self._stock: tuple[object, tuple[OnHand, ...]] | None = None
         self._cured: tuple[object, int | None] | None = None
         self._larder: tuple[object, Larder] | None = None
+        self._compared: tuple[str, tuple[Entry, ...]] | None = None
 
     @cached_property
     def beliefs(self) -> Beliefs:
@@ -96,6 +97,15 @@ class Cache:
             self._cured = ((lines, on), own_cure_days(lots(then)))
         return self._cured[1]
 
+    def compared_until(self, key: str, on: date) -> date | None:
+        """The last day of the comparison that a bin is in on a day; None while it is in none. Reads every log."""
+        from wormbin.farm.comparisons import lines, until
+
+        revision = self._session.store.revision()
+        if self._compared is None or self._compared[0] != revision:
+            self._compared = (revision, lines(self._session))
+        return until(self._compared[1], key, on)
+
     def larder(self, on: date | None = None) -> Larder:
         """The loads of feedstock and what was taken out of them, up to a day."""
         from wormbin.castings.loads import larder
@@ -145,8 +155,6 @@ class Cache:
 
     def scene(self, one: Bin, now: datetime, on: date | None, days: int) -> Scene:
         """A bin as it is looked at at a moment, with a look ahead of so many days."""
-        from wormbin.farm.bins.scene import Scene
-
         token = self.token(one, on)
         known, scenes = self._scenes.get(one.key, ("", {}))
         if known != token:
@@ -158,8 +166,14 @@ class Cache:
         if key not in scenes:
             held = next(iter(scenes.values()), None)
             past = held.past if held is not None else self._past(one, now, settings)
-            scenes[key] = Scene(one, past, now, settings_of(one, settings), self.table(), days, self.cure_days(on))
+            scenes[key] = self._scene(one, past, now, settings, on, days)
         return scenes[key]
+
+    def _scene(self, one: Bin, past: Past, now: datetime, settings: Settings, on: date | None, days: int) -> Scene:
+        from wormbin.farm.bins.scene import Scene
+
+        own, cure = settings_of(one, settings), self.cure_days(on)
+        return Scene(one, past, now, own, self.table(), days, cure, compared=self.compared_until)
 
     def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:
         return self._pasts([(one, self._session.store.entries(one.key))], now, settings)[0]
@@ -178,7 +192,7 @@ class Cache:
 
         A bin whose book cannot be read is passed over: it says so when it is asked for.
         """
-        from wormbin.farm.bins.scene import Scene, look_ahead_together
+        from wormbin.farm.bins.scene import look_ahead_together
 
         settings, found = self.settings(), []
         for one in bins:
@@ -187,7 +201,7 @@ class Cache:
                 if known != self.token(one, on) or (days, settings.on_hand) not in scenes:
                     found.append((one, self._session.store.entries(one.key)))
         made = [
-            Scene(one, past, now, settings_of(one, settings), self.table(), days, self.cure_days(on))
+            self._scene(one, past, now, settings, on, days)
             for (one, _), past in zip(found, self._pasts(found, now, settings), strict=True)
         ]
         look_ahead_together(made)

@@ -31,6 +31,18 @@ def lines(session: Session) -> tuple[Entry, ...]:
     return tuple(sorted(found, key=lambda each: (each.when, each.id)))
 
 
+def until(begun: Sequence[Entry], key: str, on: date) -> date | None:
+    """The last day of the comparison that a bin is in on a day, of the lines that began one; None while in none."""
+    found = [
+        each.what.until
+        for each in begun
+        if isinstance(each.what, Comparison)
+        and key in (each.bin, *each.what.others)
+        and each.when.date() <= on <= each.what.until
+    ]
+    return max(found, default=None)
+
+
 def compare(
     session: Session, bins: Sequence[str] = (), about: str = "", first: str = "", last: str = "", on: date | None = None
 ) -> ComparisonView:
@@ -95,7 +107,7 @@ def _view(scenes: Sequence[Scene], line: Entry | None, chosen: Measured, begins:
         question=what.question if what is not None else SIDE_BY_SIDE,
         same=what.same if what is not None else (),
         first=begins,
-        last=ends,
+        last=min(ends, *(scene.bin.ended or ends for scene in scenes)),
         on=on,
         sides=tuple(_side(scene, begins) for scene in scenes),
         differences=tuple(differences),
