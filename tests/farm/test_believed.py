@@ -107,3 +107,16 @@ def test_food_for_next_to_no_time_is_never_told_as_no_days(tmp_path: Path) -> No
     assert re.search(r"then [\d.]+ days' worth of food lies there", more)
     assert worth(0.25) == "less than half a day's worth"
     assert worth(0.26) == "0.5 days' worth"
+
+
+def test_meters_that_agree_on_a_day_lie_in_the_band_where_one_counts_little(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path, days=38)
+    bands = [farm.scene("kitchen").past.today.moisture]
+    for hour, percent in (("07", "60%"), ("08", "61%"), ("09", "59%")):
+        when = Heading(when=f"2026-06-01T{hour}:00", by=f"pupil {hour}")
+        write(farm, "kitchen", Kind.CHECK, {"moisture": percent, "moisture_by": "meter"}, when)
+        bands.append(farm.scene("kitchen").past.today.moisture)
+    before, one, _, three = bands
+    assert before.p50 - one.p50 < 0.05 < before.p50 - three.p50
+    assert one.p10 > 0.6
+    assert three.p10 < 0.6 < three.p90
