@@ -54,7 +54,7 @@ def _week(call: Call) -> Exit:
         bin, day = args.put or (args.free, "")
         call.recorded(workdays.put(call.farm, bin, day))
         return Exit.DONE
-    view = workdays.week(call.farm, call.on, max(1, min(args.days, workdays.MOST_DAYS)))
+    view = workdays.week(call.farm, call.on, max(1, min(args.days, workdays.LAID_OUT_DAYS)))
     return call.answer(week(view), view)
 
 
