@@ -23,7 +23,7 @@ def orders(session: Session, on: date | None = None, *, every: bool = False) -> 
     """What is promised for the next months and was of late, the soonest first; ``every`` one that there ever was."""
     today = session.moment(on).date()
     book = session.store.lot_lines()
-    found = promises(book, today, today + timedelta(days=AHEAD_DAYS))
+    found = promises(book, today, today + timedelta(days=AHEAD_DAYS), (log for _one, log in session.logs))
     since = date.min if every else today - timedelta(days=PAST_DAYS)
     told = [each for each in found if each.due >= since]
     waits = [each for each in told if _counts(each, today)]

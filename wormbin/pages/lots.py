@@ -204,6 +204,8 @@ def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
         "A sale is taken off the order that it names (--for) or its buyer's (--buyer), the soonest first.", "dim"
     )
     yield Sentence("Likely: that what is there by then is enough for all that is promised up to then.", "dim")
+    if any(map(_of_worms, views)):
+        yield Sentence(f"{WORMS} Sell them: wormbin stock BIN “500 g” --out --who BUYER", "dim")
 
 
 def order(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
@@ -213,6 +215,15 @@ def order(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
         yield Heading(f"{kg} {product}", aside=f" by {day(each.due)}" + (f" to {buyer}" if buyer else ""))
         told = f"{stands}; sold on it: {sold}" if each.taken_kg else stands
         yield Sentence(told if each.likelihood is None else f"{told}; that it can be kept is {likely}", indent=2)
+    if any(map(_of_worms, views)):
+        yield Sentence(WORMS, "dim")
+
+
+WORMS = "Worms have no likely here: wormbin worms tells what each bin can spare."
+
+
+def _of_worms(each: PromiseView) -> bool:
+    return each.product == "worms" and each.stand == "open"
 
 
 def _promise(each: PromiseView, units: str) -> tuple[str, ...]:
