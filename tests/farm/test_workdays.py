@@ -7,17 +7,19 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from icalendar import Calendar
 
 from tests.farm.many_due import KG, NOW, TOMORROW, due_farm
 from tests.screens.made_views import TODAY
 from wormbin.exchange.calendar import events
-from wormbin.farm import bins, rounds
+from wormbin.farm import bins, feedstock, rounds
 from wormbin.farm.cache.rows import read_front
 from wormbin.farm.rounds import workdays
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.problems import RefusedError
+from wormbin.records.kinds.castings import LotKind
 
 
 @pytest.fixture
@@ -121,3 +123,16 @@ def test_a_beds_own_page_has_the_day_that_the_week_gives_it(tmp_path: Path) -> N
     assert {each.bin: each.harvest.on for each in rounds.harvests(farm)} == {
         row.bin: row.harvest.on for row in rows.values()
     }
+
+
+def test_an_order_stands_in_week_and_calendar_on_its_day_and_the_day_before(farm: Session) -> None:
+    due = TODAY + timedelta(days=3)
+    feedstock.write(farm, "market", LotKind.ORDER, {"amount": "5 kg", "due": due.isoformat(), "buyer": "Ana"})
+    told = {day.on: [f"{job.name}: {job.what}" for job in day.jobs] for day in workdays.week(farm).days}
+    assert "Order market: bag 5 kg screened for Ana" in told[due - timedelta(days=1)]
+    assert "Order market: 5 kg screened due for Ana" in told[due]
+    assert not any("Order" in job for job in told[due + timedelta(days=1)])
+    events = Calendar.from_ical(rounds.calendar(farm)).walk("VEVENT")
+    assert [event.decoded("DTSTART") for event in events if "Order market" in event["SUMMARY"]] == [
+        due - timedelta(days=1), due,
+    ]  # fmt: skip

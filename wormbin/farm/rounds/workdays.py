@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from wormbin.farm import rounds
-from wormbin.farm.rounds.layout import curing_now
+from wormbin.farm.rounds.layout import curing_now, promised
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.round import RoundRow
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
@@ -39,6 +39,9 @@ def week(session: Session, on: date | None = None, days: int = WEEK_DAYS) -> Wee
         minutes = max(STEP_MINUTES, round(own.walk * lot.kg / SIEVE_KG_MINUTE))
         what = f"cured: sieve {mass(lot.kg, session.units)}, weigh it, put it into stock"
         jobs[max(today, cured)].append(JobView("", f"lot {lot.name}", what, minutes))
+    for due in promised(session, today, days):
+        name, _, what = due.title.partition(": ")
+        jobs[due.on].append(JobView("", name, what, STEP_MINUTES))
     found = []
     for number in range(days):
         day = today + timedelta(days=number)
