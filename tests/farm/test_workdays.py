@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -18,6 +19,8 @@ from wormbin.farm.rounds import workdays
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
+from wormbin.farm.views.week import WorkDay
+from wormbin.pages.week import hours
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LotKind
 
@@ -136,3 +139,22 @@ def test_an_order_stands_in_week_and_calendar_on_its_day_and_the_day_before(farm
     assert [event.decoded("DTSTART") for event in events if "Order market" in event["SUMMARY"]] == [
         due - timedelta(days=1), due,
     ]  # fmt: skip
+
+
+def test_a_bin_without_a_harvest_is_refused_with_those_that_can_be_put(farm: Session) -> None:
+    rows = rounds.view(farm).rows
+    bare = replace(rows[0], harvest=replace(rows[0].harvest, on=None))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(rounds, "rows", lambda *_: iter((bare, *rows[1:3])))
+        for day in ("saturday", ""):
+            with pytest.raises(RefusedError, match=f"one of .*{rows[1].bin}"):
+                workdays.put(farm, bare.bin, day)
+
+
+def test_what_is_too_much_is_told_in_the_measure_of_its_day() -> None:
+    long, short = WorkDay(TODAY, 240, 279, ()), WorkDay(TODAY, 20, 35, ())
+    assert [hours(each) for each in (long, short)] == [
+        "4.7 h of 4 h: 0.7 h too much",
+        "35 min of 20 min: 15 min too much",
+    ]
+    assert "too much" not in hours(WorkDay(TODAY, 240, 242, ()))
