@@ -197,7 +197,7 @@ def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
         yield Sentence('Nothing is promised. Write down an order: wormbin orders add cafe-may "20 kg" --due 2026-05-01')
         return
     heads = ("due", "order", "buyer", "what", "promised", "sold on it", "stands", "likely")
-    right, ranks = ("promised", "sold on it"), {"buyer": 1, "what": 2}
+    right, ranks = ("promised", "sold on it"), {"likely": 1, "buyer": 2, "sold on it": 3}
     columns = tuple(Column(head, right=head in right, rank=ranks.get(head, 0)) for head in heads)
     yield Table(columns, tuple(_promise(each, units) for each in views))
     yield Sentence(
