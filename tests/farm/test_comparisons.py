@@ -93,7 +93,9 @@ def test_a_clear_difference_is_more_than_noise_and_told_which_way(school: Path) 
     page = " ".join(does(school, "compare").out.split())
     assert "does paper beat leaves?" in page
     assert "One bin of each is one pair" in page
-    assert "4.3 times as large" in page, "t(0.975, 2) sqrt(2/2): two of each (any table of Student's t)"
+    assert "trust a difference 4.3 times as large as that chance gap" in page, (
+        "t(0.975, 2) sqrt(2/2): two of each (any table of Student's t)"
+    )
     assert "2.3 times as large" in page, "t(0.975, 4) sqrt(2/3)"
 
 
