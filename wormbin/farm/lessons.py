@@ -72,7 +72,7 @@ def _rows(code: str, series: Series, measure: Measure, scene: Scene) -> Iterator
 
     def read_by(by: str) -> str:
         """A squeeze is no meter: the column says with what the moisture was read."""
-        return f"{READ}, {by}" if by else READ
+        return f"{READ}, {by}" if by and code == "moisture" else READ
 
     def row(on: date, basis: str, value: float, by: str = "", low: str = "", high: str = "") -> dict[str, str]:
         named = {"day": on.isoformat(), "bin": scene.bin.name, "value": cell(value), "who": by}
