@@ -225,3 +225,12 @@ def test_orders_and_plans_leave_out_what_is_called_back(store: Path) -> None:
     assert "0 g is in stock" in fine(store, *plan).out
     for words in (plan, ("orders",)):
         assert "1 kg called back not counted: may" in fine(store, *words).out
+
+
+def test_a_bad_load_is_not_opened_without_a_word(store: Path) -> None:
+    season(store)
+    fine(store, "loads", "bad", "rinds-1", "--why", "clopyralid found")
+    ran = run(store, "loads", "open", "rinds-1")
+    assert ran.code == 1
+    assert "load rinds-1 turned out bad: clopyralid found. Open it all the same?" in ran.err
+    fine(store, "loads", "open", "rinds-1", "--yes")
