@@ -61,6 +61,14 @@ def offered(session: Session, bin: str, kind: str) -> tuple[str, ...]:
     return tuple(name for duty in mine for name in duty.names if name not in written)
 
 
+def present(session: Session) -> tuple[str, ...]:
+    """Everybody on the list who is not away today."""
+    from wormbin.schedule.turns import here
+
+    farm = session.farm()
+    return here(farm.settings.turns, farm.keepers, session.moment(None).date())
+
+
 def signer(session: Session, said: str, *, ask: bool = False) -> str:
     """The name that was meant by first letters; one that is on no list is taken as it is.
 
