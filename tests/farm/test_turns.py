@@ -147,3 +147,19 @@ def test_a_month_without_turns_says_why(tmp_path: Path) -> None:
     refused = run(store, "turns", "--month", "December")
     assert refused.code == 2
     assert "“December” does not fit. Write the year and the month in figures. Example: 2026-06" in refused.err
+
+
+def test_a_name_like_one_on_the_list_is_asked_about(tmp_path: Path) -> None:
+    store = tmp_path / "store"
+    run(store, "start", "attic", "--length", "60cm", "--width", "40cm", "--depth", "30cm", "--yes")
+    check, feed = ("check", "attic", "--temp", "20C"), ("feed", "attic", "1 g kale")
+    run(store, "keepers", "--add", "Lia")
+    assert run(store, *check, "--by", "Lya").code == 0, "one name is no list to choose from"
+    run(store, "keepers", "--add", "Ben")
+    for words in (check, feed):
+        held = run(store, *words, "--by", "Lya")
+        assert held.code == 1
+        assert "Lia is. Keep “Lya”?" in held.err
+        assert run(store, *words, "--by", "Lya", "--yes").code == 0
+        assert run(store, *words, "--by", "Lia").code == 0
+        assert run(store, *words, "--by", "Dora").code == 0, "somebody else"

@@ -90,6 +90,15 @@ def signer(session: Session, said: str, *, ask: bool = False) -> str:
     return tidy(said)
 
 
+def near_name(session: Session, by: str) -> str:
+    """What to ask about a name that is on no list and close to one of two or more that are; "" for nothing."""
+    from difflib import get_close_matches
+
+    listed, word = {each.casefold(): each for each in keepers(session)}, tidy(by).casefold()
+    near = get_close_matches(word, listed, 1) if len(listed) > 1 and word and word not in listed else ()
+    return f"“{shown(by)}” is on no list of who writes; {listed[near[0]]} is. Keep “{shown(by)}”?" if near else ""
+
+
 def set_away(session: Session, words: str) -> Recorded:
     """A pupil away: "Ana: today", "Ana: 2026-10-05 to 2026-10-07", "Ana: none"; whoever is next steps in."""
     if not taken(session):
