@@ -246,6 +246,19 @@ async def test_the_wall_shows_the_day_and_renews_itself(school: Session, size: t
         await at(pilot, BinScreen)
 
 
+async def test_the_wall_hides_its_drawing_until_the_guess_of_the_day(school: Session) -> None:
+    async with opened(school) as pilot:
+        await begun(pilot)
+        await settles(pilot, guess_first="yes")
+        await pilot.press("P")
+        await at(pilot, WallScreen)
+        await comes(pilot, "next: feed")
+        cut = pilot.app.screen.query_one("#wall-cut")
+        assert not cut.display
+        write(Session(school.folder, clock=lambda: MONDAY), BIN, Kind.GUESS, {"moisture": "70"}, Heading(by="Ana"))
+        await until(pilot, lambda: cut.display, "the drawing")
+
+
 @sized
 async def test_a_guess_comes_before_the_number_and_stands_beside_what_came(
     school: Session, size: tuple[int, int]
