@@ -220,7 +220,8 @@ def start(call: Call) -> Exit:
     proposal = starts.propose(call.farm, draft)
     call.answer(to_begin(proposal), proposal)
     if not call.output.json:
-        tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
+        day = f"--started {call.on.isoformat()} (in place of --on) and " if call.on is not None else ""
+        tell(f"Nothing was saved yet. {day}--yes writes the bin with this bedding, water and worms.")
     return Exit.DONE
 
 

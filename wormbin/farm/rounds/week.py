@@ -36,7 +36,7 @@ def dues(scene: Scene, days: int) -> Iterator[Due]:
             yield Due(
                 each.on, one.key, "feed", f"Feed {one.name}: about {mass(each.feed_kg, units)}{where}{along}", words
             )
-    for check in checks(one.key, scene.entries, scene.settings, scene.on, last):
+    for check in checks(one.key, scene.entries, scene.settings, scene.next_check, last):
         yield Due(check, one.key, "check", f"Check {one.name}", "smell, squeeze, temperature, what is left of the feed")
     away, told = scene.next_absence, next((each for each in scene.findings if each.code == AWAY_AHEAD), None)
     if away is not None and told is not None:
