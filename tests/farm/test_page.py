@@ -272,3 +272,14 @@ def test_an_overload_of_apple_cores_is_told_by_its_name_with_one_limit_and_no_mo
 @pytest.mark.parametrize(("most", "said"), [(3.5, "3.5 kg"), (3.3, "3.3 kg")])
 def test_what_is_taken_out_is_rounded_to_no_more_than_lies_there(most: float, said: str) -> None:
     assert scooped(3.3, "metric", most) == said
+
+
+def test_a_first_dripping_squeeze_is_heard_beside_an_alarm(tmp_path: Path) -> None:
+    size = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--drainage", "no")
+    ago = (NOW.date() - timedelta(days=10)).isoformat()
+    assert run(tmp_path, "start", "box", *size, "--worms", "500 g", "--started", ago, "--yes").code == 0
+    assert run(tmp_path, "check", "box", "--squeeze", "dripping", "--smell", "rotten").code == 0
+    (told,) = json.loads(run(tmp_path, "round", "--json").out)["bins"]
+    assert told["level"] != "steady"
+    assert "dripping today: squeeze a handful again tomorrow" in told["do"]
+    assert "dripping today: squeeze a handful again tomorrow" in " ".join(rounds.sheet(open_farm(tmp_path), "box"))
