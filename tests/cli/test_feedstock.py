@@ -197,3 +197,17 @@ def test_an_import_that_sells_more_than_there_was_says_so(store: Path, tmp_path:
     (folder / "castings.csv").write_text(f"when,lot,kind,amount,unit\n{ago(1)},may,sale,5,kg\n")
     ran = fine(store, "import", str(folder))
     assert "more went out of lot may than was in it, by 4 kg" in ran.out + ran.err
+
+
+def test_a_lot_that_a_bad_load_reached_is_marked_and_is_not_sold_without_a_word(store: Path) -> None:
+    season(store)
+    fine(store, "castings", "sell", "may", "100 g", "--buyer", "Bea")
+    assert "called back" not in fine(store, "castings").out
+    fine(store, "loads", "bad", "rinds-1", "--why", "clopyralid found")
+    for verb in ("sell", "use"):
+        ran = run(store, "castings", verb, "may", "100 g")
+        assert ran.code == 1
+        assert "lot may is called back: load rinds-1 turned out bad: clopyralid found" in ran.err
+    fine(store, "castings", "sell", "may", "100 g", "--yes")
+    for words in (("castings",), ("castings", "on-hand"), ("castings", "show", "may")):
+        assert "! called back" in fine(store, *words).out

@@ -89,6 +89,21 @@ def load(session: Session, words: str, on: date | None = None) -> LoadPage:
     return LoadPage(_load(session, one), _went(session, found.draws), touched, handed, _lines(session, one.lines))
 
 
+def called_back(session: Session, on: date | None = None) -> dict[str, str]:
+    """Why a lot is called back, by its name: every lot that a load reached which turned out bad."""
+    held, until = session.cache.larder(on), on or session.asked_on
+    bad = [each for each in held.loads if each.bad is not None]
+    if not bad:
+        return {}
+    known = lots(line for line in session.store.lot_lines() if until is None or line.when.date() <= until)
+    found: dict[str, str] = {}
+    for each in bad:
+        why = f"load {each.name} turned out bad" + (f": {each.bad}" if each.bad else "")
+        for lot in _lots_reached(session, known, reached(each.name, held).draws):
+            found.setdefault(lot.lot, why)
+    return found
+
+
 def _went(session: Session, draws: Iterable[Draw]) -> tuple[WentTo, ...]:
     """Where draws went, by bin and pile: together what is certain, and what is not apart."""
     bins = {one.key: one.name for one in session.bins()}

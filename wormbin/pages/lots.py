@@ -57,6 +57,8 @@ def _lot(view: LotView, units: str) -> Iterator[Block]:
     yield Sentence("; ".join(closed), indent=2)
     if view.short:
         yield Sentence(view.short, "act", lead="! ", lead_role="act", indent=2)
+    if view.called_back:
+        yield Sentence(f"called back: {view.called_back}", "act", lead="! ", lead_role="act", indent=2)
 
 
 def facts(view: LotView, units: str, width: int) -> str:
@@ -146,7 +148,8 @@ def stock(view: StockView, units: str) -> Iterator[Block]:
     for each in view.lots:
         room = _room(each, units, gallons=gallons)
         words = f"{mass(each.kg, units)} ({room}), moisture {_wet(each)}, since {day(each.step_on)}"
-        yield Sentence(words, lead=f"{each.name}  ")
+        mark = "! called back  " if each.called_back else ""
+        yield Sentence(words, lead=f"{each.name}  {mark}", lead_role="act" if mark else "dim")
     total = (
         f"in stock: {mass(view.kg, units)}, about {volume(view.litres, units)}" if view.lots else "nothing is in stock"
     )
