@@ -46,7 +46,7 @@ async def begun(pilot: Driver) -> None:
     for words in ("Room 5", "60 cm", "40 cm", "30 cm"):
         await types(pilot, words)
         await pilot.press("enter")
-    await pilot.press("enter", "enter", "enter", "enter")
+    await pilot.press(*["enter"] * 6)
     await comes(pilot, "Enter again writes the bin")
     await pilot.press("enter")
     await at(pilot, ReadingScreen)
@@ -337,7 +337,7 @@ async def test_two_weeks_before_the_summer_the_plan_stands_in_round_sheet_and_ca
         await pilot.press("e", "k")
         await at(pilot, WriteForm)
         await types(pilot, "400 g")
-        await pilot.press("enter", "enter", "enter", "enter")
+        await pilot.press(*["enter"] * 6)
         await at(pilot, BinScreen)
         # Monday the 21st to the end of October: the last school day before it is Friday the 18th.
         await settles(pilot, away="2026-09-21 to 2026-10-31: long holidays")

@@ -13,6 +13,7 @@ from wormbin.cli.grammar import BIN, Added, Commands, option
 from wormbin.farm import logbook, recording
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.recording.lines import write as write_line
+from wormbin.figures import Level
 from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import SEVERAL, Description, Of
 from wormbin.records.kinds.log import LOG_KINDS, Kind
@@ -128,6 +129,8 @@ def feed(call: Call) -> Exit:
     _told(call, preview, recorded.ids)
     if not call.output.json:
         call.recorded(recorded)
+        if preview.done and preview.level is Level.ACT and preview.total_kg > preview.up_to_kg:
+            tell("Written down: it is done; too much was given.")
     return Exit.DONE
 
 
