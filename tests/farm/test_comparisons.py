@@ -14,9 +14,10 @@ from tests.farm.a_farm import HERE
 from tests.worlds.classroom import COMPARED, KEEPS_TO
 from tests.worlds.write import bins_of
 from wormbin.farm.comparisons import compare
-from wormbin.farm.comparisons.told import difference_words, signed_words, span_words
+from wormbin.farm.comparisons.told import can_be_told, difference_words, signed_words, span_words
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.views.comparison import Verdict
+from wormbin.figures import Band
 
 BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--worms", "500 g", "--yes")
 FIRST = date(2026, 3, 2)
@@ -102,6 +103,27 @@ def test_alike_bins_are_not_called_different_and_few_weeks_say_not_yet(school: P
     assert "6 more weeks" in str(early["answer"])
     read_for(school, 10, (20, 50, 30), (50, 20, 30))
     assert view(school)["verdict"] != "more than noise"
+
+
+def test_an_estimate_wider_than_its_figure_is_no_number_and_no_chart(school: Path) -> None:
+    """Ten weeks without a line: worms of many kilograms would be within the band."""
+    page = does(school, "compare").out
+    assert "worms not enough - cannot be said yet" in " ".join(page.split())
+    assert not any(line.strip() == "worms" for line in page.splitlines()), "no chart of it"
+    early = does(school, "compare", day=FIRST + timedelta(days=3)).out
+    assert any(line.strip() == "worms" for line in early.splitlines()), "just weighed in: told, with its chart"
+    does(school, "report", "paper", "leaves", "--out", str(school / "two.html"))
+
+
+@pytest.mark.parametrize(
+    ("half", "usual", "unit", "told"),
+    [
+        (0.9, 1.0, "kg", True), (1.1, 1.0, "kg", False), (0.49, 0.1, "fraction", True), (0.51, 0.9, "fraction", False),
+        (12.0, 1.0, "degC", True),
+    ],
+)  # fmt: skip
+def test_what_is_too_wide_to_be_told(half: float, usual: float, unit: str, told: bool) -> None:
+    assert can_be_told(Band(-half, 0.0, half), usual, unit) is told
 
 
 def test_it_is_a_line_of_the_log_that_can_be_struck_and_put_right(school: Path) -> None:

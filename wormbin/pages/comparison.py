@@ -23,6 +23,7 @@ CHART_ROWS = 8
 GUTTER, APART = 6, 2
 LEAST_COUNTS = 3.0
 """Readings that count for fewer weeks leave an interval of any width (ours)."""
+NOT_TOLD = "cannot be said yet"
 NEXT = {
     Verdict.MORE: "Next: swap what differs between the two boxes, and see whether the difference goes along.",
     Verdict.NOT_MORE: "Next: two or three bins of each, or a longer look, would show a smaller difference.",
@@ -37,7 +38,7 @@ def comparison(view: ComparisonView, *, ascii: bool = False, charted: int | None
     yield GAP
     yield from table(view)
     yield from unequal(view)
-    seen = [each for each in view.differences if any(side.past or side.readings for side in each.charts)]
+    seen = [each for each in view.differences if each.is_seen]
     for each in seen[:charted]:
         yield GAP
         yield Heading(each.title)
@@ -100,7 +101,8 @@ def _row(each: Difference, units: str) -> tuple[str, ...]:
         weeks = str(each.read.weeks)
         if each.read.counts >= LEAST_COUNTS:
             read = signed_words(each.read.mean, *each.read.interval(each.within), each.unit, units)
-    return each.title, read, weeks, signed_words(each.made.p50, each.made.p10, each.made.p90, each.made_unit, units)
+    made = signed_words(each.made.p50, each.made.p10, each.made.p90, each.made_unit, units)
+    return each.title, read, weeks, made if each.made_told else NOT_TOLD
 
 
 def unequal(view: ComparisonView) -> Iterator[Block]:

@@ -174,13 +174,13 @@ def _compared(view: ComparisonView) -> Iterator[Block | Figure | Pair]:
     yield from (block for block in asked(view) if not isinstance(block, Heading))
     yield from found(view)
     main = view.differences[0]
-    beside = next(each for each in view.differences if each.about is not main.about)
-    yield from (_pair(each, view, "first") for each in (main, beside))
+    beside = [each for each in view.differences if each.about is not main.about and each.is_seen]
+    yield from (_pair(each, view, "first") for each in (main, *beside[:1]) if each.is_seen)
 
 
 def _pictures(view: ComparisonView) -> Iterator[Pair]:
     for each in view.differences:
-        if any(side.past or side.readings for side in each.charts):
+        if each.is_seen:
             yield _pair(each, view, "all")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from datetime import date
 from math import hypot
 from statistics import fmean, median
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.drawing.series import Point, Series
 from wormbin.farm.bins.charts import charts
-from wormbin.farm.comparisons.told import TOLD, Told, made_words, read_words
+from wormbin.farm.comparisons.told import TOLD, Told, can_be_told, made_words, read_words
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
 from wormbin.records.kinds.log import Measured, MoistureBy
@@ -39,7 +40,9 @@ def difference(about: Measured, one: Scene, other: Scene, begins: date, ends: da
     verdict, more = verdict_of(pair, sure, matters, over=over)
     names = (one.bin.name, other.bin.name)
     made_unit = told.made_unit or told.unit
-    made_verdict = _made_verdict(made, made_matters)
+    can = can_be_told(made, made_usual, made_unit)
+    made_verdict = _made_verdict(made, made_matters) if can else Verdict.NOT_YET
+    estimated = made_words(told, made if can else None, made_verdict, names, made_unit, units, on)
     return Difference(
         about=about,
         title=told.title,
@@ -48,15 +51,14 @@ def difference(about: Measured, one: Scene, other: Scene, begins: date, ends: da
         within=sure,
         verdict=verdict if told.read else made_verdict,
         weeks_more=more,
-        words=read_words(told, pair, sure, verdict, more, names, units, ends, on, matters)
-        if told.read
-        else made_words(told, made, made_verdict, names, made_unit, units, on),
+        words=read_words(told, pair, sure, verdict, more, names, units, ends, on, matters) if told.read else estimated,
         made=made,
         made_unit=made_unit,
+        made_told=can,
         made_verdict=made_verdict,
-        made_words=made_words(told, made, made_verdict, names, made_unit, units, on),
+        made_words=estimated,
         matters=matters,
-        charts=_charts(about, told, (one, other), begins),
+        charts=tuple(s if can else replace(s, past=()) for s in _charts(about, told, (one, other), begins)),
     )
 
 

@@ -141,10 +141,19 @@ def read_words(
     return f"Not more than noise: {pair.weeks} weeks of readings leave {left} open for {names[0]}, nought among it."
 
 
+def can_be_told(made: Band, usual: float, unit: str) -> bool:
+    """Whether a difference of estimates tells anything: no share lies wider than half of all that it can be, and no
+    amount wider than itself (``usual``, the mean of both bins)."""
+    half = (made.p90 - made.p10) / 2
+    return unit == "degC" or half <= (0.5 if unit == "fraction" else usual)
+
+
 def made_words(
-    told: Told, made: Band, verdict: Verdict, names: tuple[str, str], unit: str, units: str, on: date
+    told: Told, made: Band | None, verdict: Verdict, names: tuple[str, str], unit: str, units: str, on: date
 ) -> str:
-    """The same of the estimates."""
+    """The same of the estimates; None for what cannot be told."""
+    if made is None:
+        return f"Cannot be said yet: the estimate of {told.title} for {on.isoformat()} is too wide. Read both bins."
     apart = told.words
     if told.made_unit:
         apart = "{more} has worked off {by} more dry matter than {less} since the start"

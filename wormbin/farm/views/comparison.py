@@ -37,7 +37,8 @@ class Difference:
 
     ``read`` is what the readings say together, week by week, its interval taken ``within`` that chance; ``made`` the
     difference as it is worked out for the last day, in ``made_unit``, its ends those of its own interval (95 in 100).
-    ``words`` and ``made_words`` say each in one sentence. ``matters`` is the least difference worth telling.
+    ``made_told`` is False where its interval is wider than anything that the figure could tell. ``words`` and
+    ``made_words`` say each in one sentence. ``matters`` is the least difference worth telling.
     """
 
     about: Measured
@@ -50,10 +51,16 @@ class Difference:
     words: str
     made: Band
     made_unit: str
+    made_told: bool
     made_verdict: Verdict
     made_words: str
     matters: float
     charts: tuple[Series, ...]
+
+    @property
+    def is_seen(self) -> bool:
+        """Whether its charts have anything to show."""
+        return any(side.past or side.readings for side in self.charts)
 
 
 @dataclass(frozen=True, slots=True)
