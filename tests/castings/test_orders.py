@@ -68,6 +68,17 @@ def test_a_sale_before_it_was_promised_or_long_before_its_day_is_no_part_of_it()
         assert far[0].taken_kg == taken
 
 
+def test_a_new_order_begins_at_nothing_whatever_its_buyer_took_that_morning() -> None:
+    before, after = (replace(sale(id, APRIL, 9.0, "Corner Cafe"), order=at) for id, at in (("b", 1), ("c", 3)))
+    promised = replace(line("a", APRIL, order()), order=2)
+    assert promises([promised, before], APRIL, MAY)[0].taken_kg == 0.0
+    assert promises([promised, before, after], APRIL, MAY)[0].taken_kg == 9.0
+    named = replace(before, what=Sale(9.0, "cafe"))
+    assert promises([promised, named], APRIL, MAY)[0].taken_kg == 9.0
+    right = replace(promised, id="d", what=order(30.0), replaces="a", order=9)
+    assert promises([promised, right, after], APRIL, MAY)[0].taken_kg == 9.0, "put right, it stands since it was made"
+
+
 def test_a_standing_order_comes_again_and_what_is_sold_fills_the_first_of_them() -> None:
     standing = line("a", APRIL, order(6.0, MAY, every_days=14.0))
     sold = sale("b", APRIL, 8.0, "Corner Cafe")

@@ -197,3 +197,40 @@ def test_an_import_that_sells_more_than_there_was_says_so(store: Path, tmp_path:
     (folder / "castings.csv").write_text(f"when,lot,kind,amount,unit\n{ago(1)},may,sale,5,kg\n")
     ran = fine(store, "import", str(folder))
     assert "more went out of lot may than was in it, by 4 kg" in ran.out + ran.err
+
+
+def test_a_lot_that_a_bad_load_reached_is_marked_and_is_not_sold_without_a_word(store: Path) -> None:
+    season(store)
+    fine(store, "castings", "sell", "may", "100 g", "--buyer", "Bea")
+    assert "called back" not in fine(store, "castings").out
+    fine(store, "loads", "bad", "rinds-1", "--why", "clopyralid found")
+    for verb in ("sell", "use"):
+        ran = run(store, "castings", verb, "may", "100 g")
+        assert ran.code == 1
+        assert "lot may is called back: load rinds-1 turned out bad: clopyralid found" in ran.err
+    fine(store, "castings", "sell", "may", "100 g", "--yes")
+    for words in (("castings",), ("castings", "on-hand"), ("castings", "show", "may")):
+        assert "! called back" in fine(store, *words).out
+
+
+def test_orders_and_plans_leave_out_what_is_called_back(store: Path) -> None:
+    season(store)
+    by = (DAY + timedelta(days=3)).isoformat()
+    fine(store, "orders", "add", "stall", "500 g", "--due", by)
+    plan = ("castings", "plan", "--kg", "0.2", "--by", by)
+    assert "1 kg is in stock" in fine(store, *plan).out
+    assert "turned out bad" not in fine(store, "loads", "recall", "rinds-1").out
+    assert "called back" not in fine(store, "orders").out
+    fine(store, "loads", "bad", "rinds-1", "--why", "clopyralid found")
+    assert "0 g is in stock" in fine(store, *plan).out
+    for words in (plan, ("orders",)):
+        assert "1 kg called back not counted: may" in fine(store, *words).out
+
+
+def test_a_bad_load_is_not_opened_without_a_word(store: Path) -> None:
+    season(store)
+    fine(store, "loads", "bad", "rinds-1", "--why", "clopyralid found")
+    ran = run(store, "loads", "open", "rinds-1")
+    assert ran.code == 1
+    assert "load rinds-1 turned out bad: clopyralid found. Open it all the same?" in ran.err
+    fine(store, "loads", "open", "rinds-1", "--yes")

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import HERE, kitchen
+from tests.farm.a_farm import HERE, NOW, kitchen
 from wormbin.measures import mass
 
 LEAVES, BACK = "2026-06-06", "2026-06-19"
@@ -202,3 +202,23 @@ def test_the_first_day_back_is_for_looking_and_half_a_meal(store: Path) -> None:
     say(store, BACK, "feed", "kitchen", "200 g kale", "--yes")
     following = (date.fromisoformat(BACK) + timedelta(days=3)).isoformat()
     assert not any(each["code"] == "back" for each in bin_row(store, following)["findings"])
+
+
+def test_the_neighbours_page_of_a_dripping_sour_box_without_holes_gives_it_no_water(tmp_path: Path) -> None:
+    """It follows what the bin is: no water, what to do if it drips, that it smells already; and nothing is let out."""
+    size = ("--length", "60cm", "--width", "40cm", "--depth", "30cm")
+    for key, holes in (("tight", "no"), ("open", "yes")):
+        ago = f"{NOW.date() - timedelta(days=10):%Y-%m-%d}"
+        started = ("start", key, *size, "--drainage", holes, "--worms", "500 g", "--started", ago, "--yes")
+        assert run(tmp_path, *started).code == 0
+        assert run(tmp_path, "check", key, "--squeeze", "dripping", "--smell", "sour").code == 0
+        said = " ".join(run(tmp_path, "away", key, "--from", "tomorrow", "--for", "14 days").out.split())
+        page = said[said.index("A page for a neighbour") :]
+        assert "give it no water. If it drips" in page
+        assert "crumbles" not in page
+        assert "It smells already" in page
+        assert ("tip off or draw off standing water" in said) == (holes == "no")
+        assert ("let standing water out" in said) == (holes == "yes")
+        steps = " ".join(run(tmp_path, "emergency", key).out.split())
+        assert ("Tip off or draw off standing water." in steps) == (holes == "no")
+        assert ("Let standing water out." in steps) == (holes == "yes")

@@ -58,3 +58,26 @@ def test_what_is_no_such_file_is_refused_and_changes_nothing(store: Path, tmp_pa
         assert ran.code == 2
         assert "hand-over wrote" in ran.err
     assert run(store, "round", "--json").out == before
+
+
+def test_who_is_on_the_list_stays_here_and_who_wrote_goes_as_is_said(store: Path, tmp_path: Path) -> None:
+    run(store, "keepers", "--add", "Cleo, Dora")
+    run(store, "settings", "school-days", "daily")
+    run(store, "settings", "pupil-away", "Dora: today")
+    written = json.loads(run(store, "note", "kitchen", "smells well", "--by", "Cleo", "--json").out)
+    run(store, "strike", written["entries"][0], "--why", "twice", "--by", "Cleo")
+    for names, there, gone in (
+        ("full", ("Cleo",), ("Dora",)),
+        ("initials", ("C.",), ("Cleo", "Dora")),
+        ("none", (), ("Cleo", "C.", "Dora")),
+    ):
+        file = tmp_path / f"{names}.zip"
+        ran = run(store, "hand-over", "kitchen", "--out", str(file), "--names", names)
+        assert ran.code == 0, ran.err
+        with ZipFile(file) as held:
+            text = "\n".join(held.read(each).decode() for each in held.namelist() if each.endswith(".csv"))
+        for each in there:
+            assert each in text
+            assert each in ran.out
+        assert not [each for each in gone if each in text + ran.out]
+        assert run(tmp_path / names, "take-in", str(file)).code == 0

@@ -65,3 +65,21 @@ def test_a_closed_bin_leaves_the_round_and_stays_in_reports(store: Path) -> None
     assert "is closed since 2026-06-01" in again.err
     assert "opened again" in run(store, "close", "kitchen", "--reopen").out
     assert json.loads(run(store, "round", "--json").out)["bins"] != []
+
+
+def test_a_closed_bin_says_since_when_and_how_to_open_it(store: Path) -> None:
+    run(store, "start", "attic", "--length", "60cm", "--width", "40cm", "--depth", "30cm", "--yes")
+    run(store, "comparison", "kitchen", "attic", "--question", "which?", "--about", "depth", "--until", "2026-08-01")
+    assert "still going" in run(store, "compare").out
+    run(store, "close", "kitchen", "harvested")
+    assert "still going" not in run(store, "compare").out
+    for words in (("sheet",), ("away", "--for", "12 days"), ("feed", "100 g kale"), ("water", "1 L")):
+        ran = run(store, words[0], "kitchen", *words[1:])
+        assert ran.code == 2, words
+        assert "closed since 2026-06-01. Open it again: wormbin close kitchen --reopen" in ran.err
+    assert run(store, "note", "kitchen", "castings went to the garden").code == 0
+    assert run(store, "feed", "kitchen", "100 g kale", "--when", "2026-05-31", "--yes").code == 0, "written late"
+    run(store, "close", "attic", "died")
+    told = run(store, "round").out
+    assert "All bins are closed." in told
+    assert "attic is closed since 2026-06-01" in told

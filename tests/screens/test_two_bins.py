@@ -32,7 +32,7 @@ async def begun(pilot: Driver, name: str, bedding: str) -> None:
         await pilot.press("enter")
     await pilot.press("tab", "tab", "tab")
     await types(pilot, bedding)
-    await pilot.press("enter", "enter", "enter", "enter")
+    await pilot.press(*["enter"] * 6)
     await comes(pilot, "Enter again writes the bin")
     await pilot.press("enter")
     await at(pilot, ReadingScreen)

@@ -134,8 +134,14 @@ def one_in(chance: float) -> str:
     return f"{counted(min(9, max(1, round(chance * 10))), 'time')} in 10"
 
 
+LEAST_DAYS = 0.25
+"""No more work than this is told as less than half a day: it would print as none."""
+
+
 def worth(count_days: float) -> str:
-    """How long food lasts: "8 days' worth", "1 day's worth"."""
+    """How long food lasts: "8 days' worth", "1 day's worth", "less than half a day's worth"."""
+    if count_days <= LEAST_DAYS:
+        return "less than half a day's worth"
     said = days(count_days)
     return said + ("' worth" if said.endswith("s") else "'s worth")
 

@@ -29,7 +29,7 @@ class Stand(StrEnum):
 class Promise:
     """One delivery of an order: so many kg by ``due``; ``taken_kg`` was sold on it, the last of it on ``taken_on``.
 
-    ``line`` is the line that promised it.
+    ``line`` is the line that promised it, ``written`` its place among all that were written.
     """
 
     order: str
@@ -39,6 +39,7 @@ class Promise:
     due: date
     promised_on: date
     line: str
+    written: int = 0
     taken_kg: float = 0.0
     taken_on: date | None = None
 
@@ -57,25 +58,40 @@ class Promise:
 def promises(lines: Iterable[LotLine], on: date, until: date) -> tuple[Promise, ...]:
     """Every delivery promised up to ``on`` that is due up to ``until``, by its day, with what was sold on it.
 
-    A sale counts for the order that it names as its occasion, else for its buyer's: for the delivery that is due first
-    among those still open. A standing order comes again until it is closed.
+    A sale counts for the order that it names as its occasion, else for its buyer's, where it was written down after
+    the order: for the delivery that is due first among those still open. A standing order comes again until it is
+    closed.
     """
-    book = [line for line in standing_lots(list(lines)) if line.when.date() <= on]
+    every = list(lines)
+    written = _written(every)
+    book = [line for line in standing_lots(every) if line.when.date() <= on]
     closed = {lot_key(line.lot): line.when.date() for line in book if isinstance(line.what, Closed)}
-    found = sorted(_all(book, closed, until), key=lambda each: (each.due, each.order))
+    found = sorted(_all(book, written, closed, until), key=lambda each: (each.due, each.order))
     for line in book:
         if isinstance(line.what, Sale):
-            _deliver(found, line.what, line.when.date())
+            _deliver(found, line.what, line.when.date(), written[line.id])
     return tuple(found)
 
 
-def _all(book: Sequence[LotLine], closed: dict[str, date], until: date) -> Iterator[Promise]:
+def _written(lines: Sequence[LotLine]) -> dict[str, int]:
+    """The place of each line among all that were written; of one put right that of the first."""
+    known, found = {line.id: line for line in lines}, {}
+    for line in lines:
+        first, seen = line, {line.id}
+        while first.replaces in known and first.replaces not in seen:
+            first = known[first.replaces]
+            seen.add(first.id)
+        found[line.id] = first.order
+    return found
+
+
+def _all(book: Sequence[LotLine], written: dict[str, int], closed: dict[str, date], until: date) -> Iterator[Promise]:
     for line in book:
         what = line.what
         if not isinstance(what, Order):
             continue
         ends, due = closed.get(lot_key(line.lot)), what.due
-        first = Promise(line.lot, what.buyer, what.product, what.kg, due, line.when.date(), line.id)
+        first = Promise(line.lot, what.buyer, what.product, what.kg, due, line.when.date(), line.id, written[line.id])
         while due <= until and (ends is None or due <= ends or ends < first.promised_on):
             yield replace(first, due=due)
             if not what.every_days:
@@ -83,11 +99,12 @@ def _all(book: Sequence[LotLine], closed: dict[str, date], until: date) -> Itera
             due += timedelta(days=round(what.every_days))
 
 
-def _deliver(found: list[Promise], sale: Sale, on: date) -> None:
+def _deliver(found: list[Promise], sale: Sale, on: date, written: int) -> None:
     """Take a sale off the deliveries that it is for."""
     left, buyer, occasion = sale.kg, lot_key(sale.buyer), lot_key(sale.purpose)
     for at, each in enumerate(found):
-        mine = lot_key(each.order) == occasion or (buyer and lot_key(each.buyer) == buyer)
+        since = (on, written) >= (each.promised_on, each.written)
+        mine = lot_key(each.order) == occasion or (since and buyer and lot_key(each.buyer) == buyer)
         if left <= 0 or not mine or not each.open_kg or on < each.promised_on or (each.due - on).days > EARLY_DAYS:
             continue
         part = min(left, each.open_kg)

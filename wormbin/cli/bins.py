@@ -80,18 +80,20 @@ def _close(call: Call) -> Exit:
     "one file with a bin's log, lots, settings and a page about it, to be taken in elsewhere",
     BIN,
     option("--out", metavar="FILE", required=True, help="the file to write"),
+    option("--names", choices=("full", "initials", "none"), default="full", help="how those who wrote are told"),
     option("--yes", action="store_true", help="write over a file that is there already"),
-    examples=["hand-over leaves --out leaves.zip"],
-    more='The bin stays here, too: `close leaves "given away"` takes it out of the round. Who wrote a line goes along.',
+    examples=["hand-over leaves --out leaves.zip", "hand-over leaves --names initials --out leaves.zip"],
+    more='The bin stays here, too: `close leaves "given away"` takes it out of the round.\n'
+    "The list of who writes and their turns stay here. Words of a note go along as they stand.",
 )
 def _hand_over(call: Call) -> Exit:
     from wormbin.farm import reports
     from wormbin.farm.handing_over import hand_over
-    from wormbin.pages.report import report_page
+    from wormbin.pages.report import Names, report_page
 
-    args = call.args
-    about = report_page(reports.report(call.farm, args.bin, on=call.on))
-    call.recorded(hand_over(call.farm, args.bin, args.out, about, over=args.yes))
+    args, names = call.args, Names(call.args.names.replace("none", ""))
+    about = report_page(reports.report(call.farm, args.bin, on=call.on), names=names)
+    call.recorded(hand_over(call.farm, args.bin, args.out, about, told=names.told, over=args.yes))
     return Exit.DONE
 
 

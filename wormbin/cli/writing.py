@@ -13,6 +13,7 @@ from wormbin.cli.grammar import BIN, Added, Commands, option
 from wormbin.farm import logbook, recording
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.recording.lines import write as write_line
+from wormbin.figures import Level
 from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import SEVERAL, Description, Of
 from wormbin.records.kinds.log import LOG_KINDS, Kind
@@ -120,12 +121,16 @@ def feed(call: Call) -> Exit:
         if not ask("Save it all the same?"):
             complain(f"{preview.verdict}.", "Nothing was saved. Already in? --yes writes it down.")
             return Exit.HELD_BACK
+    if not call.name_kept():
+        return Exit.HELD_BACK
     recorded = record_feeding(
         farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading, anyway=True
     )
     _told(call, preview, recorded.ids)
     if not call.output.json:
         call.recorded(recorded)
+        if preview.done and preview.level is Level.ACT and preview.total_kg > preview.up_to_kg:
+            tell("Written down: it is done; too much was given.")
     return Exit.DONE
 
 

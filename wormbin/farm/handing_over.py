@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from io import BytesIO, StringIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from wormbin.farm.views.bin import Recorded
@@ -18,10 +18,12 @@ from wormbin.records.entries import Comparison, Entry, Harvest, Move, Note, Stoc
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.kinds.castings import Intake
 from wormbin.records.lots import LotLine, lot_key
+from wormbin.records.turns import Turns
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
+AnyLine = TypeVar("AnyLine", Entry, LotLine)
 BINS, LOG, SETTINGS, ABOUT = "bins.csv", "log.csv", "settings.csv", "about.html"
 TAKEN = (BINS, LOG, "castings.csv", "materials.csv")
 """What is taken in; how the other farm is run, and the page about the bin, are for reading."""
@@ -29,9 +31,12 @@ MOST_BYTES = 200_000_000
 EXAMPLE = "leaves.zip"
 
 
-def hand_over(session: Session, bin: str, name: str, about: str, *, over: bool = False) -> Recorded:
+def hand_over(
+    session: Session, bin: str, name: str, about: str, *, told: Callable[[str], str] = str, over: bool = False
+) -> Recorded:
     """Write one bin into a file that ``take_in`` takes in elsewhere; ``about`` is the page that goes with it.
 
+    ``told`` is how who wrote is told; the list of who writes, and their turns, stay here.
     RefusedError for a file that is there already, unless it is to be written ``over``.
     """
     from wormbin.exchange.folders import write_folder
@@ -44,19 +49,29 @@ def hand_over(session: Session, bin: str, name: str, about: str, *, over: bool =
         whole = f"{name} is there already. Choose another name, or add --yes to write over it."
         raise RefusedError(Problem("file", name, "a name that is not taken", EXAMPLE, whole=whole))
     one, farm = session.bin(bin), session.farm()
-    held = replace(one, feed_days=one.feed_days or farm.settings.feed_days)
-    lots = tuple(_own_lots(session, one.key))
+    held = replace(one, feed_days=one.feed_days or farm.settings.feed_days, keeper=told(one.keeper))
+    alone = replace(farm, bins=(held,), keepers=(), settings=replace(farm.settings, turns=Turns()))
+    lots = tuple(_signed(line, told) for line in _own_lots(session, one.key))
     names = {lot_key(line.lot) for line in lots}
-    lines = [_alone(entry, names) for entry in session.store.entries(one.key)]
+    lines = [_signed(_alone(entry, names), told) for entry in session.store.entries(one.key)]
     data = BytesIO()
     with TemporaryDirectory() as folder:
-        write_folder(Path(folder), replace(farm, bins=(held,)), lambda _: lines, None, lots)
+        write_folder(Path(folder), alone, lambda _: lines, None, lots)
         (Path(folder) / ABOUT).write_text(about, "utf-8")
         with ZipFile(data, "w", ZIP_DEFLATED) as file:
             for each in sorted(Path(folder).iterdir()):
                 file.write(each, each.name)
     put(Disk(), path, data.getvalue(), doing="write it", own=False)
-    return Recorded((), f"{one.name} and the {len(lines)} lines of its log written to {path.name}")
+    by = sorted({*(line.by for line in lines), *(line.by for line in lots)} - {""})
+    parts = ["lots" if lots else "", "own materials", "settings", "a page about it"]
+    what = f"{one.name}: the {len(lines)} lines of its log, {', '.join(filter(None, parts))}"
+    signed = f"Names in it: {', '.join(by)}" if by else "No line is signed"
+    return Recorded((), f"{what}: written to {path.name}. {signed}")
+
+
+def _signed(line: AnyLine, told: Callable[[str], str]) -> AnyLine:
+    struck = replace(line.struck, by=told(line.struck.by)) if line.struck is not None else None
+    return replace(line, by=told(line.by), struck=struck)
 
 
 def _own_lots(session: Session, key: str) -> Iterator[LotLine]:

@@ -79,14 +79,21 @@ class Lots:
 
     def all(self, on: date | None = None) -> tuple[LotView, ...]:
         """Every lot, the oldest first."""
-        return tuple(self._view(lot) for lot in self._lots(on))
+        held = self._held(on)
+        return tuple(self._view(lot, held) for lot in self._lots(on))
+
+    def _held(self, on: date | None = None) -> Mapping[str, str]:
+        """Why lots are called back, by their names."""
+        from wormbin.farm.feedstock import called_back
+
+        return called_back(self.farm, on)
 
     def _density(self, lot: Lot) -> float:
         """kg a litre: as measured on this lot, else that of the material table."""
         book = self.farm.table.get(CASTINGS).bulk_density_kg_m3
         return lot.kg_per_litre or (book or CASTINGS_KG_M3) / 1000.0
 
-    def _view(self, lot: Lot) -> LotView:
+    def _view(self, lot: Lot, held: Mapping[str, str]) -> LotView:
         units = self.farm.units
         kg = max(0.0, lot.kg)
         left = "empty" if lot.empty else mass(kg, units)
@@ -111,6 +118,7 @@ class Lots:
             ),
             words=f"{left}, {STEP_WORDS[lot.step]} since {lot.step_on.isoformat()}",
             short=_short_words(lot, units),
+            called_back=held.get(lot.name, ""),
         )
 
     def show(self, words: str, on: date | None = None, *, struck: bool = False) -> LotPage:
@@ -125,7 +133,7 @@ class Lots:
         found = origins(lot, logs, {key: one.started for key, one in bins.items()})
         draws = self.farm.cache.larder(on).draws
         return LotPage(
-            self._view(lot),
+            self._view(lot, self._held(on)),
             tuple(
                 OriginView(
                     bin=each.bin,
@@ -191,9 +199,9 @@ class Lots:
 
     def went(self, bin: str, on: date | None = None) -> tuple[WentView, ...]:
         """Where the castings of one bin went."""
-        one = self.farm.bin(bin)
+        one, held = self.farm.bin(bin), self._held(on)
         return tuple(
-            WentView(self._view(each.lot), each.on, each.kg, each.share) for each in went(one.key, self._lots(on))
+            WentView(self._view(each.lot, held), each.on, each.kg, each.share) for each in went(one.key, self._lots(on))
         )
 
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
@@ -235,6 +243,7 @@ class Lots:
         elif isinstance(what, Sale) and what.price is None:
             what = replace(what, price=self._by_price(lot, what))
         if heading.ask and not heading.replaces:
+            self._ask_called_back(lot, what)
             self._ask_early(lot, what, read_moment(heading, self.farm.clock()).when.date())
         return self._write(lot, what, heading, minding)
 
@@ -255,6 +264,13 @@ class Lots:
         """The keeper's own bag, by which castings go out."""
         size = self.farm.settings().measures.get("bag", "")
         return {"bag": size} if size else {}
+
+    def _ask_called_back(self, words: str, what: LotWhat) -> None:
+        """Raise DoubtedError for what is sold or used of a lot that a bad load reached."""
+        name = self.lot(words).name
+        if isinstance(what, Sale | Use) and (why := self._held().get(name)):
+            done = "Sell" if isinstance(what, Sale) else "Use"
+            raise DoubtedError((Question("lot", name, f"lot {name} is called back: {why}. {done} it all the same?"),))
 
     def _ask_early(self, words: str, what: LotWhat, then: date) -> None:
         """Raise DoubtedError for a sale from a lot that was not in stock by then, and for a use of what was not cured.

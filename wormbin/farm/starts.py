@@ -70,9 +70,9 @@ def read_bin(draft: BinDraft, farm: Farm, now: datetime, table: MaterialTable) -
     key = tidy(draft.key).casefold().replace(" ", "-")
     if not is_key(key):
         faults.read(partial(_refuse, Problem("bin", shown(draft.key), KEY_RULE, "kitchen")), None)
-    depth = faults.read(partial(_length, draft.depth, "depth"), None)
     long = faults.read(partial(_length, draft.length, "length"), None)
     wide = faults.read(partial(_length, draft.width, "width"), None)
+    depth = faults.read(partial(_length, draft.depth, "depth"), None)
     area = faults.read(partial(_amount, draft.area, "area", Dimension.AREA), None)
     litres = faults.read(partial(_amount, draft.litres, "litres", Dimension.VOLUME), None)
     site = faults.read(partial(_amount, draft.site_temp, "site-temp", Dimension.TEMPERATURE), None)
@@ -225,7 +225,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         "If some go in later, correct the day of those lines: r in the log (l), or wormbin amend.",
     )
     shopping = (
-        *(view.words for view in views),
+        *(view.words + (" (if you have it)" if view.material == SEED else "") for view in views),
         f"{volume(water, units)} of water",
         f"{worms_words} of composting worms ({one.species.value})",
     )

@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from wormbin.materials.cautions import CAUTIONS
 from wormbin.materials.material import KEPT_OUT, Composition, Material, Pace, Role, from_proximate
-from wormbin.materials.names import Names, normal
+from wormbin.materials.names import MISSPELT, Names, normal
 from wormbin.materials.own import laid_over, taken_as
 from wormbin.materials.pieces import pieces
 from wormbin.measures.amounts import FOR_EXAMPLE_G, Amount, Dimension, are_things, number_of_things, parse_amount_of
@@ -121,6 +121,10 @@ class MaterialTable:
         """The key of the one material that these words name exactly; "" for none or several."""
         keys = self._names.exactly(words)
         return keys[0] if len(keys) == 1 else ""
+
+    def misspelt(self, words: str) -> bool:
+        """Whether these words are a name with a slip of the pen, and nothing else."""
+        return bool(self._names.misspelt(words, 1, MISSPELT))
 
     def _near(self, words: str, field: str) -> Material:
         """Never returns: asks "did you mean", or refuses words that are like nothing in the table."""
@@ -241,6 +245,8 @@ def _as_pieces(
         return text, usual
     number, measure, words = things
     key = table.named(words)
+    if not key and not measure and are_things(number, words) and table.misspelt(words):
+        table.find(words, field, kept_out=kept_out)  # asks what was meant
     if not key or not (measure or are_things(number, words)):
         return text, usual
     word = measure or "piece"

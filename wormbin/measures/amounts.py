@@ -91,6 +91,10 @@ LARGE = frozenset({"bucket", "pail", "tub", "box", "bag", "tray", "armful", "con
 """Household measures that hold kilograms."""
 FOR_EXAMPLE_G = 40
 """Nothing is read by it: what one thing may weigh in an example."""
+IN_WORDS = {"none": 0.0, "quarter": 0.25, "a quarter": 0.25, "half": 0.5, "all": 1.0}
+"""Shares that nobody says as a number."""
+MOST_METRES = 3.0
+"""A larger bare number is hardly a length in metres: no box is deeper, few are longer."""
 MANY_GRAMS = 20.0
 """A number this large that lost its unit was grams or the like; a small one kilos, pounds or cups."""
 
@@ -229,7 +233,8 @@ class _Reader:
         if (word and not word[0].isalpha()) or (found.value < 0 and Dimension.TEMPERATURE not in self.expect):
             return self.refused()
         expect = self.expect or (Dimension.MASS, Dimension.VOLUME)
-        offered = tuple(_said(found.value, name) for each in expect for name in ASK[each].offered)
+        names = [name for each in expect for name in ASK[each].offered if name != "m" or found.value <= MOST_METRES]
+        offered = tuple(_said(found.value, name) for name in names)
         if word and self.expect == (Dimension.MASS, Dimension.VOLUME):
             if self.is_number_of_things(found):
                 number, grams = written(found.value), written(found.value * FOR_EXAMPLE_G)
@@ -237,8 +242,8 @@ class _Reader:
                 allowed = f"a weight or a volume, as what one of them weighs is not known here ({weighed})"
                 return self.unclear(allowed, (), f"{grams} g {shown(found.rest)}")
             # "300 melon rind" is an amount of something that has only lost its unit: the ways to say it, whole.
-            names = ("g", "oz", "mL") if found.value >= MANY_GRAMS else ("kg", "lb", "cup")
-            choices = tuple(f"{_said(found.value, name)} {shown(found.rest)}" for name in names)
+            likely = ("g", "oz", "mL") if found.value >= MANY_GRAMS else ("kg", "lb", "cup")
+            choices = tuple(f"{_said(found.value, name)} {shown(found.rest)}" for name in likely)
             said = f"{shown(self.text)}: how much is that? Write {either(choices)}."
             return UnclearError(self.asked(said, choices[0]), choices)
         if word:
@@ -395,6 +400,8 @@ def parse_percent(text: str, field: str = "share", *, low: float = 0.0, high: fl
     """A share as a fraction from "82" or "82%": a bare number is percent here; "0.82" is asked about."""
     allowed = f"a percentage from {written(low * 100)} to {written(high * 100)}"
     example = f"{written(round((low + high) * 50))}%"
+    if text.strip().casefold() in IN_WORDS and low <= (share := IN_WORDS[text.strip().casefold()]) <= high:
+        return share
     reader = _Reader(text, field, (Dimension.FRACTION,), _NO_MEASURES)
     reader.allowed, reader.example = allowed, example
     plain = reader.plain if reader.plain.endswith(("%", "t")) else f"{reader.plain}%"

@@ -102,7 +102,7 @@ FIELDS: dict[type, str] = {
     LogLine: "entry bin when kind words by note compartment? struck why struck_by replaced? replaces?",
     Recorded: "entries=ids saved=sentence warnings",
     LotView: "lot=name step since=step_on opened kg litres litres_read moisture moisture_read in_stock harvested_kg"
-    " sold_kg used_kg weighed_difference_kg=changed_kg taken bins warning=short",
+    " sold_kg used_kg weighed_difference_kg=changed_kg taken bins warning=short called_back",
     LotPage: "*lot origins lines cautions",
     OriginView: "bin date=on entry kg share fed_since=since feeds beddings loads",
     FromLoad: "load material kg sure",

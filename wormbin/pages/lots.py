@@ -57,6 +57,8 @@ def _lot(view: LotView, units: str) -> Iterator[Block]:
     yield Sentence("; ".join(closed), indent=2)
     if view.short:
         yield Sentence(view.short, "act", lead="! ", lead_role="act", indent=2)
+    if view.called_back:
+        yield Sentence(f"called back: {view.called_back}", "act", lead="! ", lead_role="act", indent=2)
 
 
 def facts(view: LotView, units: str, width: int) -> str:
@@ -146,7 +148,8 @@ def stock(view: StockView, units: str) -> Iterator[Block]:
     for each in view.lots:
         room = _room(each, units, gallons=gallons)
         words = f"{mass(each.kg, units)} ({room}), moisture {_wet(each)}, since {day(each.step_on)}"
-        yield Sentence(words, lead=f"{each.name}  ")
+        mark = "! called back  " if each.called_back else ""
+        yield Sentence(words, lead=f"{each.name}  {mark}", lead_role="act" if mark else "dim")
     total = (
         f"in stock: {mass(view.kg, units)}, about {volume(view.litres, units)}" if view.lots else "nothing is in stock"
     )
@@ -191,7 +194,7 @@ def _together(views: Sequence[YieldView], units: str) -> tuple[str, ...]:
     return ("together", harvests, mass(castings, units), mass(feed, units), *per, "", "", "")
 
 
-def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
+def orders(views: Sequence[PromiseView], units: str, left_out: str = "") -> Iterator[Block]:
     """What is promised, the soonest first: how each stands, and how likely it can be kept."""
     if not views:
         yield Sentence('Nothing is promised. Write down an order: wormbin orders add cafe-may "20 kg" --due 2026-05-01')
@@ -200,6 +203,8 @@ def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
     right, ranks = ("promised", "sold on it"), {"buyer": 1, "what": 2}
     columns = tuple(Column(head, right=head in right, rank=ranks.get(head, 0)) for head in heads)
     yield Table(columns, tuple(_promise(each, units) for each in views))
+    if left_out:
+        yield Sentence(left_out, "act", lead="! ", lead_role="act")
     yield Sentence(
         "A sale is taken off the order that it names (--for) or its buyer's (--buyer), the soonest first.", "dim"
     )

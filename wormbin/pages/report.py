@@ -71,6 +71,10 @@ class Names(StrEnum):
     INITIALS = "initials"
     NONE = ""
 
+    def told(self, name: str) -> str:
+        """A name as it is told; "" for not at all."""
+        return name if self is Names.FULL else "".join(part[:1] + "." for part in name.split()) if self else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Section:
@@ -135,10 +139,7 @@ def _finished(value: Any) -> Any:
 
 def _signed(view: ReportView, names: Names) -> ReportView:
     """The report with those who wrote told by their names, by their initials, or not at all."""
-
-    def told(name: str) -> str:
-        return name if names is Names.FULL else "".join(part[:1] + "." for part in name.split()) if names else ""
-
+    told = names.told
     notes = tuple(replace(each, by=told(each.by)) for each in view.notes)
     writers = {told(each.name): Writer(told(each.name), 0) for each in view.totals.writers if told(each.name)}
     return replace(view, notes=notes, totals=replace(view.totals, writers=tuple(sorted(writers.values(), key=_name))))

@@ -29,6 +29,10 @@ SHOWN = 3
 
 def whole_round(view: RoundView, *, full: bool = True) -> Iterator[Block]:
     """What each bin needs, how much, why; of many bins a line each, unless it is to be told in ``full``."""
+    if not view.rows and not view.troubled and view.closed:
+        yield Sentence("All bins are closed." if len(view.closed) > 1 else "The only bin is closed.")
+        yield from (Sentence(words) for words in view.closed)
+        return
     if not view.rows and not view.troubled:
         yield NO_BINS
         yield Sentence("Or look round a made-up farm: wormbin demo")

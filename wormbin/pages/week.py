@@ -15,7 +15,7 @@ def week(view: WeekView) -> Iterator[Block]:
     for each in view.days:
         yield Heading(day(each.on), aside=f"   {hours(each)}")
         if each.walk_minutes:
-            yield Sentence("look in and feed", lead=_lead(each.walk_minutes), indent=2)
+            yield Sentence("look in and feed" if each.feeds else "look in", lead=_lead(each.walk_minutes), indent=2)
         for job in sorted(each.jobs, key=lambda job: (not job.harvest, job.name.casefold())):
             yield Sentence(job_words(job), lead=_lead(job.minutes), indent=2)
     yield GAP

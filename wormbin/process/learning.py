@@ -29,6 +29,8 @@ FLOOR = 0.05
 """Share of a feeding below which the eye cannot tell how much is left."""
 MOST = 1.4
 """No single reading changes a mass more than fourfold (natural log)."""
+PACE_MOVES = 0.3
+"""The most that one reading moves the log of how fast a bin works: nobody's herd doubles its appetite overnight."""
 _BOUNDS = np.array([1.8, 1.5, 1.8, 1.2, 0.7, 0.5, 1.8, 1.2, 0.7, 2.5])
 """How far a bin's own factors may go from the book, natural logs, in their order."""
 
@@ -89,6 +91,8 @@ def take_in(
     logs = np.concatenate([run.own, np.log(np.maximum(rows, SMALL)).reshape(-1, COURSES)])
     moved = np.outer((logs[:, 1:] @ off) / ((COURSES - 1) * whole), moves)
     if of_pace:
+        step = moved[flows.RATE, 0]
+        moved[flows.RATE] += np.clip(step, -PACE_MOVES, PACE_MOVES) - step
         run.own = np.clip(run.own + moved[:OWN], -_BOUNDS[:, None], _BOUNDS[:, None])
     moved = np.where(there[..., None], moved[OWN:].reshape(len(rows), parts, COURSES), 0.0)
     times = np.exp(np.clip(moved, -MOST, MOST))

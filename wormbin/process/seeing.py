@@ -28,6 +28,10 @@ MEMORY_DAYS = 20.0
 ASTRAY_AT = 1.5
 """Standard deviations at which a reading counts as surprising."""
 AGREES_WITHIN_DAYS = 10.0
+AGREES_WITHIN = 0.05
+"""Of one day: so far apart readings of moisture still agree (ours)."""
+OWN_HEAT_SD = 0.5
+"""How unsure the bin's own heat is, a share of it (ours): a thermometer in the bin cannot tell it from the room's."""
 _INSTRUMENTS = {"oven": 0, "meter": 1, "squeeze": 2}
 _ORDER = ("temp_c", "worms_kg", "total_kg", "moisture", "left", "contents_m", "castings_kg")
 SURVEY_MOVES = 4.0
@@ -116,8 +120,8 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
         # Keepers may take off less than there is: that says nothing, as long as they do not say how much stayed.
         return
     ceiling = _ceiling(run, first) if quantity == "moisture" else inf
-    wanted = sum(min(reading.value, ceiling) for reading in group) / len(group)
-    expected, believed = _doubted(run, quantity, first, expected, wanted)
+    values = [min(reading.value, ceiling) for reading in group]
+    expected, believed = _doubted(run, quantity, first, expected, values)
     var = learning.spread_of(expected)
     likely, verdicts = float(expected[0]), []
     for reading in group:
@@ -164,12 +168,15 @@ def _ceiling(run: Run, reading: Reading) -> float:
     return float(pools.saturated(run.likely[:, at], holds(run)[:, at, 0]))
 
 
-def _doubted(run: Run, quantity: str, reading: Reading, expected: Array, wanted: float) -> tuple[Array, bool]:
+def _doubted(run: Run, quantity: str, reading: Reading, expected: Array, values: Sequence[float]) -> tuple[Array, bool]:
     """What is expected, with the belief widened when a second reading in a row says that it has gone astray.
 
     One wild reading is the keeper's; two the same way within ten days are the bin's (a feeding not written down, a heap
     gone sour): the belief is spread until such a surprise is no wonder, and the reading is taken at its word.
     """
+    wanted = sum(values) / len(values)
+    if quantity == "moisture" and len(values) > 1 and max(values) - min(values) <= AGREES_WITHIN:
+        return _admitted(run, reading, expected, wanted)
     before = run.surprises.get(quantity)
     if before is None or quantity not in learning.DOUBTABLE or run.t - before[1] > AGREES_WITHIN_DAYS:
         return expected, False
@@ -183,6 +190,17 @@ def _doubted(run: Run, quantity: str, reading: Reading, expected: Array, wanted:
         now = _expected(run, quantity, reading)
         expected = expected if now is None else now
     return expected, True
+
+
+def _admitted(run: Run, reading: Reading, expected: Array, wanted: float) -> tuple[Array, bool]:
+    """What is expected, so far doubted that its band holds what several readings of one day agree on."""
+    off, sd = wanted - float(expected[0]), sqrt(learning.spread_of(expected))
+    fits = (reading.at_least and off < 0.0) or (reading.at_most and off > 0.0) or abs(off) <= TENTH_SD * sd
+    if fits or sd <= 0.0:
+        return expected, False
+    learning.widen(run, "moisture", abs(off) / (TENTH_SD * sd))
+    now = _expected(run, "moisture", reading)
+    return (expected if now is None else now), True
 
 
 def _judge(run: Run, reading: Reading, expected: Array, verdict: learning.Verdict, extra_var: float = 0.0) -> None:
@@ -209,27 +227,37 @@ def _judge(run: Run, reading: Reading, expected: Array, verdict: learning.Verdic
 
 
 def _see_temperature(run: Run, group: list[Reading]) -> None:
-    expected = run.site_c + float(run.likely[pools.RISE, run.active])
-    var = run.warmth.sd_c**2 + 0.5**2
+    rise = run.c[pools.RISE, run.active]
+    expected, own_var = run.site_c + float(rise[0]), 0.5**2 + (OWN_HEAT_SD * float(rise[0])) ** 2
+    var = run.warmth.sd_c**2 + own_var
     half = TENTH_SD * sqrt(var)
-    weights = []
-    for reading in group:
-        verdict = learning.judge(reading.value, expected, var, reading.sd**2)
-        weights.append(verdict.weight)
-        run.judged.append(
-            Judged(
-                reading.entry.id, reading.entry.when, "temp_c", reading.value,
-                Band(expected - half, expected, expected + half), reading.sd, verdict.weight, verdict.questioned,
-                reading.by,
-            )
-        )  # fmt: skip
-    one = readings.combine(group, weights)
+    verdicts = [learning.judge(reading.value, expected, var, reading.sd**2) for reading in group]
+    one = readings.combine(group, [1.0] * len(group))
     verdict = learning.judge(one.value, expected, var, one.sd**2)
     before = run.surprises.get("temp_c")
     run.surprises["temp_c"] = (verdict.off, run.t)
-    # Two that agree are believed, whatever was expected.
-    agree = before is not None and run.t - before[1] <= AGREES_WITHIN_DAYS and before[0] * verdict.off > ASTRAY_AT**2
-    run.warmth.read(one.value - expected, max(one.sd, 0.5 * READING_SD_C) ** 2 / (1.0 if agree else verdict.weight))
+    # Two that agree are believed, whatever was expected: of one day, or of the days before.
+    agree = len(group) > 1 and max(abs(reading.value - one.value) for reading in group) <= TENTH_SD * READING_SD_C
+    if before is not None and run.t - before[1] <= AGREES_WITHIN_DAYS:
+        agree = agree or before[0] * verdict.off > ASTRAY_AT**2
+    if not agree and len(group) > 1:
+        one = readings.combine(group, [each.weight for each in verdicts])
+        verdict = learning.judge(one.value, expected, var, one.sd**2)
+    for reading, each in zip(group, verdicts, strict=True):
+        run.judged.append(
+            Judged(
+                reading.entry.id, reading.entry.when, "temp_c", reading.value,
+                Band(expected - half, expected, expected + half), reading.sd, 1.0 if agree else each.weight,
+                each.questioned and not agree, reading.by,
+            )
+        )  # fmt: skip
+    noise = max(one.sd, 0.5 * READING_SD_C) ** 2 / (1.0 if agree else verdict.weight)
+    off = one.value - expected
+    if agree:
+        run.warmth.doubt(verdict.off)
+        var = run.warmth.sd_c**2 + own_var
+    rise += off * own_var / (var + noise)
+    run.warmth.read(off, own_var + noise)
     run.used += len(group)
 
 

@@ -39,10 +39,19 @@ def hours_on(settings: Settings, day: date) -> float:
     return settings.hours[day.weekday()] if settings.hours else USUAL_HOURS
 
 
-def walk_minutes(settings: Settings, bins: int, day: date) -> float:
-    """About how long it takes to look in at so many bins and feed them on a day of the week."""
-    feeds = MINUTES[Doing.FEED] if WEEKDAYS[day.weekday()] in settings.feed_days else 0
-    return bins * (feeds + MINUTES[Doing.MEASURE] / max(1, settings.check_every_days))
+def visits(settings: Settings, nexts: Iterable[tuple[date | None, date | None]], day: date) -> tuple[int, int]:
+    """How many bins are fed on a day, and at how many is a check due, by the next feeding and check of each."""
+    fed = looked = 0
+    feeds = WEEKDAYS[day.weekday()] in settings.feed_days
+    for feeding, check in nexts:
+        fed += feeding is not None and feeding <= day and (feeds or feeding == day)
+        looked += check is not None and check <= day and (day - check).days % max(1, settings.check_every_days) == 0
+    return fed, looked
+
+
+def walk_minutes(fed: int, looked: int) -> int:
+    """About how long it takes to feed so many bins and to look in at so many."""
+    return fed * MINUTES[Doing.FEED] + looked * MINUTES[Doing.MEASURE]
 
 
 def spread(

@@ -93,6 +93,8 @@ def draft_words(form: str, names: Mapping[str, str]) -> str:
     """What is kept half filled, by the bin's name, and which key opens it."""
     if form == "start":
         return "A half-filled start of a bin is kept: b opens it."
+    if form.startswith("put-right-"):
+        return "A half-filled correction is kept: l, then r on its line, opens it."
     for key in sorted(names, key=len, reverse=True):
         if form.endswith(f"-{key}"):
             what = form.removesuffix(f"-{key}")

@@ -48,6 +48,8 @@ class FilledForm(Form[Recorded]):
     """What a line says that is to be put right."""
     replaces = ""
     """The entry that this one takes the place of."""
+    _stood: Mapping[str, str] = {}
+    """What stood in it when it came up."""
     _leaving = False
     _asked_of: Mapping[str, str] | None = None
     _named: str | None = None
@@ -117,11 +119,21 @@ class FilledForm(Form[Recorded]):
             compartment=self.word("part"), by=self.wormbin.by, replaces=self.replaces, ask=ask,
         )  # fmt: skip
 
+    @property
+    def kept_as(self) -> str:
+        """Where it is kept half filled: one of a line that is put right comes back to that line alone, never as new."""
+        return f"put-right-{self.replaces}" if self.replaces else self.draft_name
+
     async def offer_draft(self) -> bool:
-        """Fill in what was left half filled, and say so; whether there was any."""
-        draft = await self.ask(lambda farm: dict(drafts.read(farm, self.draft_name)))
+        """Fill in what is to be put right, or was left half filled, and say so; whether there was any."""
+        if self.given:
+            self.fill(self.given)
+            self._stood = self.fields()
+        draft = await self.ask(lambda farm: dict(drafts.read(farm, self.kept_as)))
         if draft:
-            self.fill({**draft, **self.fields()})  # what was typed before it came stands
+            # What was typed before it came stands.
+            typed = {name: words for name, words in self.fields().items() if words != self._stood.get(name)}
+            self.fill({**draft, **typed})
             self.say(HALF_FILLED)
         return bool(draft)
 
@@ -182,7 +194,7 @@ class FilledForm(Form[Recorded]):
 
     async def saved(self, recorded: Recorded) -> None:
         """It is in the log: nothing is left to keep."""
-        await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
+        await self.ask(lambda farm: drafts.drop(farm, self.kept_as), SAVE)
         self.dismiss(recorded)
 
     async def action_leave(self) -> None:
@@ -191,10 +203,11 @@ class FilledForm(Form[Recorded]):
             self._leaving = True
             self.say(NOT_SAVED)
             return
-        await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
+        await self.ask(lambda farm: drafts.drop(farm, self.kept_as), SAVE)
         self.dismiss(None)
 
     async def keep_draft(self) -> None:
         """The program is ending: keep what is half filled for the next start."""
-        if fields := self.fields():
-            await self.ask(lambda farm: drafts.save(farm, self.draft_name, fields), SAVE)
+        fields = self.fields()
+        if fields and fields != self._stood:
+            await self.ask(lambda farm: drafts.save(farm, self.kept_as, fields), SAVE)

@@ -170,12 +170,13 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
         steps = row.steps(case, level, value, (case.on - on).days)
         actions = (*steps, *(() if any("again tomorrow" in each.text for each in steps) else (again,)))
     edge = limit.edge(Level.ACT if far else Level.WATCH)
+    ground = DROPS if newest.by == "squeeze" else f"The limit is {_say(case, row, edge)}."
     alone = f" The estimate without it is {_band(case, row, band)}." if band is not None else ""
     return Finding(
         code=row.code,
         level=level,
         what=what,
-        why=f"you read it {when}. The limit is {_say(case, row, edge)}.{alone}",
+        why=f"you read it {when}. {ground}{alone}",
         actions=actions,
         sure=f"From {counted(len(run), 'reading')}, the last {when}.",
         source=limit.source,
@@ -185,6 +186,10 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
         bars=row.bars,
         seen=True,
     )
+
+
+DROPS = "Right is a drop or two."
+"""The limit of a squeeze, as the hand has it."""
 
 
 def past_edge(limit: Limit, edge: float, value: float) -> bool:

@@ -19,7 +19,7 @@ from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
 from wormbin.science.cautions import CAUTIONS
 from wormbin.science.constants import COVER_M, LOOSE_BEDDING_KG_M3
-from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, Sign, sign
+from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, LET_OUT, TIP_OUT, Sign, sign
 
 SIGN_DAYS = 3
 """A sign counts for this long unless a later check does not mention it."""
@@ -118,11 +118,12 @@ def one_of(causes: Sequence[str]) -> str:
     return " or ".join(filter(None, (", ".join(causes[:-1]), *causes[-1:])))
 
 
-def five_steps(refuge: str = "") -> tuple[str, ...]:
-    """The five steps to do now, numbered; ``refuge`` is the amount of bedding for one, in words."""
+def five_steps(refuge: str = "", *, holes: bool = True) -> tuple[str, ...]:
+    """The five steps to do now, numbered; ``refuge`` is bedding for one, in words, ``holes`` are those of the base."""
     steps = []
     for number, step in enumerate(EMERGENCY, 1):
         amount = f" You need about {refuge} of bedding." if refuge and "refuge" in step else ""
+        step = step if holes else step.replace(LET_OUT.capitalize(), TIP_OUT.capitalize())
         steps.append(f"{number} {step}{amount}")
     return tuple(steps)
 
@@ -166,6 +167,7 @@ def emergency(case: Case) -> Finding | None:
     likely = "a new bin: they settle in a few nights" if young else one_of(known.likely)
     today, units = case.today, case.settings.units
     name = "dying" if dying else "leaving"
+    refuge = mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)
     warmth = f"{temperature(today.temp_c.p10, units)} to {temperature(today.temp_c.p90, units)}"
     return Finding(
         code=known.code,
@@ -174,7 +176,7 @@ def emergency(case: Case) -> Finding | None:
         why=f"you saw it {_when(case, entry)}. Likely causes: {likely}.",
         actions=tuple(
             Action(Doing.EMERGENCY, step, float(-number), until=case.on + timedelta(days=HOLD_LONG_DAYS))
-            for number, step in enumerate(five_steps(mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)))
+            for number, step in enumerate(five_steps(refuge, holes=case.bin.drainage))
         ),
         sure=f"You saw it. Estimate: moisture {percent_band(today.moisture)}, {warmth}.",
         source=EMERGENCY_SOURCE,

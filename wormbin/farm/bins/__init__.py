@@ -83,8 +83,11 @@ def what_if(
 def absence(session: Session, bin: str, first: str, last: str, on: date | None = None) -> Absence:
     """The absence plan for one bin."""
     from wormbin.farm.bins import absences
+    from wormbin.farm.errors import not_closed
 
-    return absences.absence(session.scene(bin, on), first, last)
+    scene = session.scene(bin, on)
+    not_closed(scene.bin, scene.on)
+    return absences.absence(scene, first, last)
 
 
 def next_absence(session: Session, bin: str, on: date | None = None) -> tuple[str, str]:

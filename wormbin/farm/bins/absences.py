@@ -70,7 +70,10 @@ def amiss_now(scene: Scene, meal: Meal | None) -> Amiss:
         level=max((each.level for each in alarms), key=lambda level: level.rank, default=Level.STEADY),
         whats=tuple(each.what for each in alarms),
         steps=tuple(action.text for action in steps if action.kind not in left_out),
-        wet=any(each.code in WET for each in alarms) or Doing.DRAIN in kinds,
+        # One reading of the hand is enough to keep water away from it.
+        wet=any(each.code in WET for each in (*alarms, *(one for one in scene.judged if one.seen)))
+        or Doing.DRAIN in kinds,
+        smells=any(each.code.startswith("smell-") for each in scene.judged),
         held=held,
         held_until=None if Doing.EMERGENCY in kinds else ration.held_until or scene.rests_until,
         bedding_kg=sum(action.strength for action in steps if action.kind is Doing.BEDDING),
@@ -125,7 +128,7 @@ def leaving(there: Scene, first: date, last: date) -> Leaving:
         meal=meal,
         before=plan.before(
             there.on, settings, then, meal, amiss=amiss, bedding=(wanted_kg, laid), water=water,
-            where=where + (there.with_bedding(meal.kg) if meal is not None else ""),
+            where=where + (there.with_bedding(meal.kg) if meal is not None else ""), holes=there.bin.drainage,
         ),
         neighbour=plan.neighbour(
             there.bin, then, when, amiss, most_kg=_at_once_kg(there, meal, (last - first).days / (len(when) + 1)),

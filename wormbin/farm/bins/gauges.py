@@ -83,8 +83,6 @@ LEAST_SHOWN_KG = 0.001
 NONE = "none to speak of"
 BEDDING_CN = 60.0
 """Where the scale of C:N ends: beyond it next to all that lies unfinished is bedding."""
-LEAST_DAYS = 0.25
-"""What would print as no days of food is less than half a day's worth."""
 DOUBT_DAYS = 60
 """So long a reading that does not fit is told of."""
 OF_TODAY_DAYS = 0
@@ -139,11 +137,6 @@ def moisture_basis(scene: Scene) -> tuple[Basis, int | None]:
     return (Basis.READ if age <= OF_TODAY_DAYS and not reading.questioned else Basis.WORKED_OUT), age
 
 
-def work_words(days: float) -> str:
-    """ "2.5 days' worth", "less than half a day's worth"."""
-    return worth(days) if days >= LEAST_DAYS else "less than half a day's worth"
-
-
 def range_words(band: Band, say: Callable[[float], str]) -> str:
     """ "1.4 kg (0.9 kg to 2.1 kg)", or one figure when the band has no width to speak of."""
     low, likely, high = say(band.p10), say(band.p50), say(band.p90)
@@ -172,7 +165,7 @@ def gauges(scene: Scene) -> tuple[Gauge, ...]:
         _gauge(
             scene, "feed_waiting", "uneaten food", today.feed_waiting_kg, "kg", aim["feed_waiting"],
             (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left",
-            more=f", {work_words(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_SHOWN_KG else "",
+            more=f", {worth(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_SHOWN_KG else "",
         ),
         _gauge(scene, "air", "air to depth", shown_air, "fraction", aim["air"], (0.0, 1.0), percent, ""),
         _gauge(

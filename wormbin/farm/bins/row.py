@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from wormbin.advice import wording
 from wormbin.advice.finding import Action, Doing, shortest
 from wormbin.advice.judgement import level, to_do
-from wormbin.farm.bins.gauges import LEAST_DAYS, LEAST_SHOWN_KG, beside_words, moisture_basis, work_words
+from wormbin.farm.bins.gauges import LEAST_SHOWN_KG, beside_words, moisture_basis
 from wormbin.farm.bins.harvest import Coming, harvests, told_window
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import CompartmentView
@@ -99,9 +99,9 @@ def feed_words(scene: Scene) -> str:
 def waiting_words(scene: Scene) -> str:
     """ "1.4 kg, 9 days' worth", or "nothing"."""
     kg = scene.today.feed_waiting_kg.p50
-    return (
-        f"{mass(kg, scene.settings.units)}, {work_words(scene.waiting_days.p50)}" if kg >= LEAST_SHOWN_KG else "nothing"
-    )
+    if kg < LEAST_SHOWN_KG:
+        return "nothing"
+    return f"{mass(kg, scene.settings.units)}, {wording.worth(scene.waiting_days.p50)}"
 
 
 def headline(scene: Scene) -> str:
@@ -124,7 +124,7 @@ def quiet_words(scene: Scene) -> str:
     if aside:
         return f"nothing pressing; {aside}"
     waits = scene.waiting_days.p50
-    feed = "almost no food" if waits < LEAST_DAYS else f"{wording.worth(waits)} of food"
+    feed = "almost no food" if waits < wording.LEAST_DAYS else f"{wording.worth(waits)} of food"
     return f"all well: {percent(today.moisture.p50)} moist, {feed}"
 
 
@@ -143,7 +143,9 @@ def steps_now(scene: Scene) -> tuple[Action, ...]:
     alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
     first = _back(scene)
     left_out = {Doing.CAUTION, *((Doing.FEED, Doing.MEASURE, Doing.HARVEST) if away else (each.kind for each in first))}
-    steps = tuple(each for each in to_do(alarms, *(() if away else _due(scene))) if each.kind not in left_out)
+    # With an alarm the second look that a reading asks for is heard beside it.
+    heard = scene.findings if alarms else ()
+    steps = tuple(each for each in to_do(heard, *(() if away else _due(scene))) if each.kind not in left_out)
     return (*first, *steps)
 
 

@@ -109,7 +109,7 @@ def _view(scenes: Sequence[Scene], line: Entry | None, chosen: Measured, begins:
         question=what.question if what is not None else SIDE_BY_SIDE,
         same=what.same if what is not None else (),
         first=begins,
-        last=ends,
+        last=min(ends, *(scene.bin.ended or ends for scene in scenes)),
         on=on,
         sides=tuple(_side(scene, begins) for scene in scenes),
         differences=tuple(differences),

@@ -6,8 +6,9 @@ import os
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
+from wormbin.farm.errors import not_closed
 from wormbin.farm.heading import Head, Heading, read_heading, read_moment
 from wormbin.farm.session import find_bin
 from wormbin.farm.views.bin import Recorded
@@ -26,6 +27,7 @@ from wormbin.records.entries import (
     Feeding,
     Harvest,
     Kind,
+    Note,
     Stocking,
     Watering,
     What,
@@ -89,6 +91,10 @@ class Ledger:
         """
         made = []
         for place, what in enumerate(said):
+            # The last harvest, weighing or note may well be of the day that it was closed on, or told later.
+            if not head.replaces and not isinstance(what, Note):
+                gives = isinstance(what, Bedding | Feeding | Watering)
+                not_closed(one, head.when.date() - timedelta(days=not gives))
             entry = Entry(
                 id=new_id(self.random(8)),
                 bin=one.key,

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 def view(session: Session, on: date | None = None) -> RoundView:
     """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
+    from wormbin.farm.errors import closed_words
     from wormbin.farm.turns import today_words
     from wormbin.farm.views.bin import RoundView
 
@@ -32,7 +33,8 @@ def view(session: Session, on: date | None = None) -> RoundView:
     today = session.moment(on).date()
     notes = " ".join(flaw.sentence() for flaw in session.store.notices())
     minutes, whose = (minutes_left(known), jobs_left(known, today)), today_words(session, on)
-    return RoundView(today, tuple(known), *minutes, notes, tuple(filled_now.troubled), whose)
+    closed = tuple(closed_words(one) for one in session.bins() if one.ended is not None and one.ended <= today)
+    return RoundView(today, tuple(known), *minutes, notes, tuple(filled_now.troubled), whose, closed)
 
 
 def rows(session: Session, on: date | None = None) -> Iterator[RoundRow]:
@@ -141,10 +143,12 @@ def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Du
 
 def sheet(session: Session, bin: str, on: date | None = None) -> tuple[str, ...]:
     """The printable weekly sheet, line by line."""
+    from wormbin.farm.errors import not_closed
     from wormbin.farm.rounds import week
     from wormbin.farm.turns import by_day
 
     scene = session.scene(bin, on)
+    not_closed(scene.bin, scene.on)
     laid = session.cache.laid(on, scene.on)
     return week.sheet(scene, session.farm().keepers, by_day(session, scene.on, week.WEEK), laid)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from fnmatch import fnmatchcase
+from functools import cache
 from typing import TYPE_CHECKING
 
 from wormbin.farm.views.layout import Layout, Moved, Place
@@ -41,7 +42,7 @@ def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Itera
 
     Those farther off are too unsure to make room for one another.
     """
-    from wormbin.schedule.spread import spread, walk_minutes
+    from wormbin.schedule.spread import spread, visits, walk_minutes
 
     settings, today = session.settings(), session.moment(on).date()
     own = session.cache.pace(today)
@@ -51,8 +52,11 @@ def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Itera
     jobs = [_job(row, put.get(row.bin), own.harvest) for row in near.values()]
     trouble = sum(row.jobs_minutes for row in rows if not row.ticked)
 
+    nexts = [(row.next_feeding, row.next_check) for row in rows]
+
+    @cache
     def taken(day: date) -> float:
-        return own.walk * (walk_minutes(settings, len(rows), day) + (trouble if day == today else 0))
+        return own.walk * (walk_minutes(*visits(settings, nexts, day)) + (trouble if day == today else 0))
 
     for bin, day in spread(jobs, today, settings, taken, _curing(session, today)).items():
         if (was := near[bin].harvest.on) is not None and was != day:

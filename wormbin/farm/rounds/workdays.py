@@ -18,7 +18,7 @@ from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.farms import Put, Settings
 from wormbin.schedule.harvest import SIEVE_KG_MINUTE, STEP_MINUTES
-from wormbin.schedule.spread import USUAL_HOURS, hours_on, walk_minutes
+from wormbin.schedule.spread import USUAL_HOURS, hours_on, visits, walk_minutes
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -39,12 +39,13 @@ def week(session: Session, on: date | None = None, days: int = WEEK_DAYS) -> Wee
         minutes = max(STEP_MINUTES, round(own.walk * lot.kg / SIEVE_KG_MINUTE))
         what = f"cured: sieve {mass(lot.kg, session.units)}, weigh it, put it into stock"
         jobs[max(today, cured)].append(JobView("", f"lot {lot.name}", what, minutes))
-    found = []
+    found, nexts = [], [(row.next_feeding, row.next_check) for row in rows]
     for number in range(days):
         day = today + timedelta(days=number)
-        walk = rounds.minutes_left(rows) if not number else round(own.walk * walk_minutes(settings, len(rows), day))
+        fed, looked = visits(settings, nexts, day)
+        walk = round(own.walk * walk_minutes(fed, looked)) if number else rounds.minutes_left(rows)
         walk = walk if hours_on(settings, day) else 0
-        found.append(WorkDay(day, round(60 * hours_on(settings, day)), walk, tuple(jobs[day])))
+        found.append(WorkDay(day, round(60 * hours_on(settings, day)), walk, tuple(jobs[day]), feeds=fed > 0))
     return WeekView(today, tuple(found), tuple(_rests_on(session, settings, today)))
 
 

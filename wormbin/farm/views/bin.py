@@ -44,6 +44,8 @@ class RoundView:
     troubled: tuple[TroubledBin, ...] = ()
     turns: str = ""
     """Who does what today, where turns are taken."""
+    closed: tuple[str, ...] = ()
+    """Of each bin that is closed since when, and how to open it again."""
 
 
 @dataclass(frozen=True, slots=True)

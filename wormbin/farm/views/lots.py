@@ -35,6 +35,8 @@ class LotView:
     bins: tuple[str, ...]
     words: str
     short: str = ""
+    called_back: str = ""
+    """Why it is called back: the load that turned out bad; empty while none did."""
 
     @property
     def where(self) -> str:

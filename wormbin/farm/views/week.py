@@ -31,6 +31,8 @@ class WorkDay:
     minutes: int
     walk_minutes: int
     jobs: tuple[JobView, ...]
+    feeds: bool = True
+    """Whether any bin is fed on it."""
 
     @property
     def taken(self) -> int:

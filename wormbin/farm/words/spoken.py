@@ -19,6 +19,8 @@ from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.worms import WORM_KG
 from wormbin.science.blend import moisture_from_drying
 
+SAID = {"wet": "dripping", "dripping wet": "dripping", "wrung sponge": "sponge", "wrung out": "sponge"}
+"""What people say for a word of a list."""
 T = TypeVar("T")
 U = TypeVar("U")
 E = TypeVar("E", bound=StrEnum)
@@ -52,6 +54,7 @@ def choice(kind: type[E], words: str, field: str) -> E | None:
     text = tidy(words).casefold()
     if not text:
         return None
+    text = SAID.get(text, text) if SAID.get(text) in list(kind) else text
     fits = [each for each in kind if each.value == text] or [each for each in kind if each.value.startswith(text)]
     if len(fits) == 1:
         return fits[0]
@@ -111,7 +114,14 @@ class Spoken:
 
     def _some(self, text: str, field: str) -> Portion:
         """One portion that weighs something: nothing of a thing is refused with the words that were typed."""
-        portion = self._portion(text, field)
+        try:
+            portion = self._portion(text, field)
+        except RefusedError as refused:
+            said_once = isinstance(refused, MissingError) and refused.what != "material"
+            if said_once or not self.table.named(text.rpartition(" and ")[2]) or " and " not in text:
+                raise
+            said = f"“{shown(text)}” is more than one thing. Write one line each, or a comma between them."
+            raise RefusedError(Problem(field, shown(text), "one line each", "1 banana peel", said=said)) from None
         if portion.kg == 0.0:
             raise RefusedError(Problem(field, shown(text), "more than nothing of it", "350 g melon rind"))
         return portion

@@ -117,7 +117,8 @@ class CastingsScreen(Form[None]):
         lot, room = self._lots[index], min(longest, max(8, width - 20))
         here = "empty" if not lot.kg else mass(lot.kg, self.wormbin.units)
         mark: list[Piece] = [("! ", "act")] if lot.short else []
-        step = f"{STEP_WORDS[lot.step]:<10} "
+        mark += [("! called back ", "act")] if lot.called_back else []
+        step = "" if lot.called_back else f"{STEP_WORDS[lot.step]:<10} "
         more = facts(lot, self.wormbin.units, width - room - NAMED_CELLS)
         name: list[Piece] = [(f" {plain(lot.name, room)}  ", "strong"), *mark, (step, "dim")]
         return [*name, (f"{here:<8}", "good" if lot.in_stock else ""), (more, "dim")]

@@ -80,10 +80,7 @@ class CheckForm(FilledForm):
         """Offer what was half filled; the first row listens already."""
         for row in self.query(ChoiceRow):
             row.last = self._last.get(row.id or "", "")
-        if self.given:
-            self.fill(self.given)
-        else:
-            await self.offer_draft()
+        await self.offer_draft()
         await self.offer_name(self.key, Kind.CHECK)
 
     async def action_save(self) -> None:

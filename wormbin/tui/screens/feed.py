@@ -19,6 +19,7 @@ from wormbin.farm.errors import HeldBackError
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import complete_portion
 from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
 from wormbin.pages.page import GAP, Block, lines
@@ -90,10 +91,9 @@ class FeedForm(FilledForm):
 
     async def on_mount(self) -> None:
         """Offer what was half filled; show how much may be fed at all."""
-        if self.given:
-            self.fill(self.given)
-        else:
-            await self.offer_draft()
+        await self.offer_draft()
+        if self.replaces and len(self.bucket) > 1:
+            self.say("Several things are in the bucket. ^R takes one out, to type what is right over it.")
         await self.offer_name(self.key, "feeding")
         self.look_again()
 
@@ -101,6 +101,8 @@ class FeedForm(FilledForm):
         """Put back what was filled in before."""
         super().fill(fields)
         self.bucket = [words for words in re.split("[;\n] *", fields.get("bucket", "")) if words]
+        if self.replaces and len(self.bucket) == 1 and not self.word("portion"):
+            self._take_out()
 
     async def _finish_feed(self, words: str) -> str | None:
         return await self.ask(lambda farm: complete_portion(farm, words, "feed"))
@@ -167,22 +169,35 @@ class FeedForm(FilledForm):
         else:
             await self._save()
 
-    async def _put_in(self, words: str) -> None:
+    def _asked_once(self, missing: MissingError, recorded: Recorded | None) -> None:
+        """What the word in the line means is kept now: the line goes in at once."""
+        words = self.word("portion")
+        if recorded is None or not words:
+            super()._asked_once(missing, recorded)
+        else:
+            self.in_background(partial(self._put_in, words, f"Kept: {recorded.sentence}."))
+
+    async def _put_in(self, words: str, kept: str = "") -> None:
         candidate = [*self.bucket, words]
+        if await self._understood(candidate):
+            self.bucket = candidate
+            self.query_one("#portion", WordField).value = ""
+            self.say(kept, role="good")
+            self.look_again()
+
+    async def _understood(self, portions: Sequence[str]) -> bool:
+        """Whether they can be put in; else what is refused is said."""
         try:
-            await self.ask(lambda farm: feedings.preview(farm, self.key, candidate))
+            await self.ask(lambda farm: feedings.preview(farm, self.key, portions))
         except RefusedError as refused:
             self.refuse(refused)
-            return
-        self.bucket = candidate
-        self.query_one("#portion", WordField).value = ""
-        self.say("")
-        self.look_again()
+            return False
+        return True
 
     async def _save(self) -> None:
         bedding = [words for words in [self.word("bedding")] if words]
         water = self.word("water")
-        anyway = self._anyway or bool(self.replaces)
+        anyway = self._anyway
         if not self.bucket:
             self.say("Nothing in the bucket yet. Example: 300 g melon rind.", BEDDING_ALONE)
             return
@@ -255,11 +270,20 @@ class FeedForm(FilledForm):
         view = await self.ask(lambda farm: bins.look(farm, self.key))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
-    def action_take_out(self) -> None:
-        """Take the last thing out of the bucket again."""
-        if self.bucket:
-            self.query_one("#portion", WordField).value = self.bucket.pop()
+    async def action_take_out(self) -> None:
+        """Take the last thing out of the bucket again; what is in the line goes back in, as the first."""
+        words = self.word("portion")
+        if self.bucket and (not words or await self._understood([words])):
+            self.bucket[:0] = [words] if words else []
+            self._take_out()
             self.look_again()
+
+    def _take_out(self) -> None:
+        """The last thing of the bucket stands in the line, and what is typed takes its place."""
+        line = self.query_one("#portion", WordField)
+        line.value = self.bucket.pop()
+        line.input.focus()
+        line.input.action_select_all()
 
     def action_open_sums(self) -> None:
         """Every number that the panel stands on: what is to be added, then the bin as it is now."""

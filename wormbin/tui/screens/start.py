@@ -15,6 +15,7 @@ from textual.widgets import Input
 from wormbin.farm import drafts, starts
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, StartProposal
+from wormbin.measures import Dimension, parse_amount
 from wormbin.pages.page import GAP, Block, Sentence, lines
 from wormbin.pages.starts import proposed, to_begin
 from wormbin.problems import RefusedError
@@ -43,6 +44,15 @@ ROWS = (
 )  # fmt: skip
 ASKS = ("name", "length", "width", "depth")
 """What a bin cannot be begun without."""
+WAY = (*(name for name, _, _ in WORDS), "drainage", "cover")
+"""The rows that Enter goes through, none of them jumped over, before the bin is proposed."""
+MEASURED = {
+    "length": Dimension.LENGTH,
+    "width": Dimension.LENGTH,
+    "depth": Dimension.LENGTH,
+    "site_temp": Dimension.TEMPERATURE,
+}
+"""What is judged as soon as Enter leaves it."""
 BETTER = {
     "site_temp": "room warmth 20 °C (68 °F)",
     "worms": "no worms yet",
@@ -56,7 +66,7 @@ class StartForm(FilledForm):
     """The first Enter that is understood shows the proposal; the next writes the bin and shows the list to print."""
 
     HELP = (
-        "Measure the inside of the box. Enter goes to the next row that is asked for. You may leave a row empty "
+        "Measure the inside of the box. Enter goes to the next row that is empty. You may leave a row empty "
         "where that can be. Then you see the first bedding, its water, the worms that fit and the first feedings. ^L "
         "shows them as a list to print, and writes nothing. Enter again begins the bin. Bedding, water and worms are "
         "written down for the day you say, or for today. You can plan a day to come, and begin when it is there."
@@ -137,11 +147,13 @@ class StartForm(FilledForm):
     async def _go_on(self) -> None:
         """On to the next row that is asked for; when nothing is left, propose; when that stands, begin the bin."""
         fields, here = self.fields(), self._row_here()
+        if here in fields and not self._measured(here, fields[here]):
+            return
         self._passed.add(here)
         missing = next((name for name in ASKS if name not in fields), None)
         if missing is not None and here in ASKS and here not in fields:
             self.say(f"Not yet: {self.label_of(missing)} is needed.")
-        ahead = next((name for name in (*ASKS, *BETTER) if name not in fields and name not in self._passed), missing)
+        ahead = next((name for name in WAY if name not in fields and name not in self._passed), missing)
         if ahead is not None:
             self._go_to(ahead)
             return
@@ -160,6 +172,16 @@ class StartForm(FilledForm):
             return
         self._recorded = recorded
         self._offer_list(self.proposal)
+
+    def _measured(self, name: str, words: str) -> bool:
+        """Whether a measure can be read; else it is told while its row is still the one that listens."""
+        try:
+            if name in MEASURED:
+                parse_amount(words, name, expect=MEASURED[name])
+        except RefusedError as refused:
+            self.refuse(refused)
+            return False
+        return True
 
     def _row_here(self) -> str:
         here = self.focused

@@ -115,10 +115,7 @@ class LineForm(FilledForm):
 
     async def on_mount(self) -> None:
         """Offer what is to be put right, or was half filled."""
-        if self.given:
-            self.fill(self.given)
-        else:
-            await self.offer_draft()
+        await self.offer_draft()
 
     async def _finish(self, words: str) -> str | None:
         # Beddings are the only materials that are asked for here.
