@@ -194,7 +194,7 @@ def _together(views: Sequence[YieldView], units: str) -> tuple[str, ...]:
     return ("together", harvests, mass(castings, units), mass(feed, units), *per, "", "", "")
 
 
-def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
+def orders(views: Sequence[PromiseView], units: str, left_out: str = "") -> Iterator[Block]:
     """What is promised, the soonest first: how each stands, and how likely it can be kept."""
     if not views:
         yield Sentence('Nothing is promised. Write down an order: wormbin orders add cafe-may "20 kg" --due 2026-05-01')
@@ -203,6 +203,8 @@ def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
     right, ranks = ("promised", "sold on it"), {"likely": 1, "buyer": 2, "sold on it": 3}
     columns = tuple(Column(head, right=head in right, rank=ranks.get(head, 0)) for head in heads)
     yield Table(columns, tuple(_promise(each, units) for each in views))
+    if left_out:
+        yield Sentence(left_out, "act", lead="! ", lead_role="act")
     yield Sentence(
         "A sale is taken off the order that it names (--for) or its buyer's (--buyer), the soonest first.", "dim"
     )
