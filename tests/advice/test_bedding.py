@@ -1,16 +1,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.advice.cases import CARDBOARD, LEAVES, SETTINGS, Shelf, a_case, band
+from tests.advice.cases import CARDBOARD, LEAVES, SETTINGS, TODAY, Shelf, a_case, band, entry
 from wormbin.advice.bedding import choices, dry, kg_for_cn, kg_of_water, kg_to_dry, spoken, wanted_kg
 from wormbin.advice.finding import Action, Doing
 from wormbin.figures import Band
+from wormbin.records.entries import Bedding, Portion
 from wormbin.records.farms import OnHand, Settings, Units
 
 
@@ -61,6 +63,13 @@ def test_without_any_noted_bedding_it_says_that_none_is() -> None:
     case = a_case(settings=Settings(), moisture=Band(0.86, 0.87, 0.88))
     assert [choice.material for choice in choices(case)] == [CARDBOARD]
     assert "your settings list none" in dry(case).text
+
+
+@pytest.mark.parametrize(("days", "told"), [(28, False), (29, True)])
+def test_bedding_that_went_in_of_late_is_not_to_be_found_first(days: int, told: bool) -> None:
+    laid = entry(Bedding((Portion(CARDBOARD.key, 1.0),)), TODAY - timedelta(days=days))
+    case = a_case(settings=Settings(), entries=(laid,), moisture=Band(0.86, 0.87, 0.88))
+    assert ("find some first" in dry(case).text) is told
 
 
 def test_ready_bedding_that_holds_most_water_is_chosen_first() -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from tests.castings.made_up import at, came
 from wormbin.castings.orders import EARLY_DAYS, Promise, Stand, promises
+from wormbin.records.entries import Entry, Stocking
 from wormbin.records.kinds.castings import Closed, Order, Product
 from wormbin.records.lots import LotLine, LotWhat, Sale
 
@@ -96,3 +97,13 @@ def test_what_was_written_after_the_day_asked_about_does_not_count() -> None:
 def test_several_products_are_promised_apart() -> None:
     found = of(line("b", APRIL, order(1.0, product=Product.WORMS), "herd"))
     assert {each.order: each.product for each in found} == {"cafe": Product.SCREENED, "herd": Product.WORMS}
+
+
+def test_worms_sold_out_of_a_bin_count_for_the_order_of_worms_and_castings_do_not() -> None:
+    promised = line("a", APRIL, order(1.0, product=Product.WORMS), "herd")
+    out = Entry("e", "kitchen", at(4, 2), Stocking(-0.4, who="corner cafe"))
+    early, brought = replace(out, id="f", when=at(3, 31)), replace(out, id="g", what=Stocking(2.0, who="Corner Cafe"))
+    castings = sale("b", date(2026, 4, 3), 5.0, "Corner Cafe")
+    (one,) = promises([promised, castings], MAY, MAY, [[early], [out, brought]])
+    assert (one.taken_kg, one.taken_on) == (0.4, date(2026, 4, 2))
+    assert promises([promised], MAY, MAY, [[replace(out, what=Stocking(-1.0, who="herd"))]])[0].stand(MAY) is Stand.MET

@@ -211,3 +211,26 @@ def test_a_lot_that_a_bad_load_reached_is_marked_and_is_not_sold_without_a_word(
     fine(store, "castings", "sell", "may", "100 g", "--yes")
     for words in (("castings",), ("castings", "on-hand"), ("castings", "show", "may")):
         assert "! called back" in fine(store, *words).out
+
+
+def test_orders_and_plans_leave_out_what_is_called_back(store: Path) -> None:
+    season(store)
+    by = (DAY + timedelta(days=3)).isoformat()
+    fine(store, "orders", "add", "stall", "500 g", "--due", by)
+    plan = ("castings", "plan", "--kg", "0.2", "--by", by)
+    assert "1 kg is in stock" in fine(store, *plan).out
+    assert "turned out bad" not in fine(store, "loads", "recall", "rinds-1").out
+    assert "called back" not in fine(store, "orders").out
+    fine(store, "loads", "bad", "rinds-1", "--why", "clopyralid found")
+    assert "0 g is in stock" in fine(store, *plan).out
+    for words in (plan, ("orders",)):
+        assert "1 kg called back not counted: may" in fine(store, *words).out
+
+
+def test_a_bad_load_is_not_opened_without_a_word(store: Path) -> None:
+    season(store)
+    fine(store, "loads", "bad", "rinds-1", "--why", "clopyralid found")
+    ran = run(store, "loads", "open", "rinds-1")
+    assert ran.code == 1
+    assert "load rinds-1 turned out bad: clopyralid found. Open it all the same?" in ran.err
+    fine(store, "loads", "open", "rinds-1", "--yes")

@@ -93,7 +93,9 @@ def test_a_clear_difference_is_more_than_noise_and_told_which_way(school: Path) 
     page = " ".join(does(school, "compare").out.split())
     assert "does paper beat leaves?" in page
     assert "One bin of each is one pair" in page
-    assert "4.3 times as large" in page, "t(0.975, 2) sqrt(2/2): two of each (any table of Student's t)"
+    assert "trust a difference 4.3 times as large as that chance gap" in page, (
+        "t(0.975, 2) sqrt(2/2): two of each (any table of Student's t)"
+    )
     assert "2.3 times as large" in page, "t(0.975, 4) sqrt(2/3)"
 
 
@@ -103,6 +105,22 @@ def test_alike_bins_are_not_called_different_and_few_weeks_say_not_yet(school: P
     assert "6 more weeks" in str(early["answer"])
     read_for(school, 10, (20, 50, 30), (50, 20, 30))
     assert view(school)["verdict"] != "more than noise"
+
+
+def test_the_answer_says_which_readings_count_how_many_do_and_when_the_end_is_too_near(school: Path) -> None:
+    for key in ("paper", "leaves"):
+        does(school, "check", key, "--moisture", "78", "--yes", "--when", "2026-03-05")
+    said = str(view(school, day=FIRST + timedelta(days=4))["answer"])
+    assert "about 6 more weeks are needed" in said
+    assert said.endswith("What counts is what is left of a feeding (--left), read in both: 0 weeks so far.")
+    read_for(school, 1, (20,), (50,))
+    entry = str(view(school)["entry"])
+    said = str(view(school, day=END - timedelta(days=18))["answer"])
+    assert "about 5 more weeks are needed" in said
+    assert "1 week so far. Its end is in 18 days: set a later one with wormbin amend" in said
+    does(school, *said.rstrip(".").split("wormbin ")[1].split())
+    assert view(school)["until"] == (END - timedelta(days=18) + timedelta(weeks=5)).isoformat(), entry
+    assert "set a later one" not in str(view(school, day=END - timedelta(days=18))["answer"])
 
 
 def test_an_estimate_wider_than_its_figure_is_no_number_and_no_chart(school: Path) -> None:

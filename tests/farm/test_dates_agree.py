@@ -217,5 +217,7 @@ def test_round_week_sheet_and_calendar_have_one_next_look_and_one_next_feeding(t
     assert min(each.on for each in dues if each.kind == "check") == row.next_check
     assert min(each.on for each in dues if each.kind == "feed") == row.next_feeding
     page = rounds.sheet(farm, "box")
+    begin = page[page.index("To begin with:") + 1]
+    assert begin.startswith("3 kg went in at once"), "an overload is no “nothing to do”"
     at = next(n for n, line in enumerate(page) if "due: check" in line)
     assert page[at - 1].startswith(f"{row.next_check:%a} {row.next_check.day:>2} ")

@@ -35,6 +35,15 @@ def test_every_quantity_has_a_sheet_of_readings_and_bands(store: Path, tmp_path:
     assert {each["value (%)"] for each in sheet(tmp_path / "lesson", "feed-left")} == {"20"}
 
 
+def test_a_squeeze_is_told_from_a_meter(store: Path, tmp_path: Path) -> None:
+    run(store, "check", "kitchen", "--squeeze", "sponge", "--when", "2026-05-29", "--yes")
+    run(store, "check", "kitchen", "--moisture", "77", "--moisture-by", "meter", "--when", "2026-05-30", "--yes")
+    run(store, "export", str(tmp_path / "lesson"), "--lesson")
+    read = {each["day"]: each["read or worked out"] for each in sheet(tmp_path / "lesson", "moisture")
+            if each["who"] or each["low (%)"] == ""}  # fmt: skip
+    assert (read["2026-05-29"], read["2026-05-30"]) == ("read, squeeze", "read, meter")
+
+
 def test_the_sheets_are_in_the_units_that_are_set(store: Path, tmp_path: Path) -> None:
     run(store, "settings", "units", "us")
     run(store, "export", str(tmp_path / "lesson"), "--lesson")

@@ -90,6 +90,14 @@ def test_every_figure_of_every_bin_of_the_sample_logs(sample: tuple[Any, Any], c
 
 
 @pytest.mark.parametrize("code", CODES)
+def test_no_formula_of_a_bin_at_work_shows_how_nought_is_caught(tmp_path: Path, code: str) -> None:
+    formula = bins.working(kitchen(tmp_path), "kitchen", code).formula
+    assert "1e-12" not in formula
+    assert "0.0000000" not in formula or code == "air"
+    assert code != "cn" or formula == "carbon / nitrogen"
+
+
+@pytest.mark.parametrize("code", CODES)
 def test_every_figure_of_a_young_bin(tmp_path: Path, code: str) -> None:
     put_in_as_printed(bins.working(kitchen(tmp_path, days=4), "kitchen", code))
 

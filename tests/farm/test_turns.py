@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -114,3 +114,52 @@ def test_the_command_prints_takes_holidays_and_holds_back_a_doubtful_name(tmp_pa
     refused = run(store, "turns", "--swap", "2026-06-04: Ana for Ben")
     assert refused.code == 2
     assert "nobody has one" in refused.err
+
+
+def test_a_list_that_grew_tells_nothing_of_the_days_before_it(tmp_path: Path) -> None:
+    store = tmp_path / "store"
+    run(store, "keepers", "--add", "Ana")
+    run(store, "settings", "school-days", "daily")
+    run(store, "settings", "term", "2026-05-04 to 2026-07-24")
+    run(store, "keepers", "--add", "Ben, Cleo")
+    may, july = datetime(2026, 5, 20, tzinfo=UTC), datetime(2026, 7, 14, 9, 0, tzinfo=UTC)
+    assert "Wed 20" in run(store, "turns", now=may).out
+    told = run(store, "turns", now=july).out
+    assert "Mon 13" not in told
+    assert "Tue 14" in told
+    assert "since" not in told
+    assert "over" in run(store, "turns", "--month", "2026-05", now=july).out
+
+
+def test_a_month_without_turns_says_why(tmp_path: Path) -> None:
+    store = tmp_path / "store"
+    run(store, "keepers", "--add", "Ana, Ben")
+    away = run(store, "turns", "--away", "Ana: tomorrow")
+    assert away.code == 2
+    assert "school-days" in away.err
+    run(store, "settings", "school-days", "daily")
+    assert run(store, "turns", "--away", "Ana: tomorrow").code == 0
+    run(store, "settings", "term", "2026-06-01 to 2026-12-18")
+    assert "The term ends 2026-12-18" in run(store, "turns", "--month", "2027-01").out
+    assert "Fri 18" in run(store, "turns", "--month", "2026-12").out
+    run(store, "settings", "term", "2026-07-01 to 2026-12-18")
+    assert "turns --month 2026-07" in run(store, "turns").out
+    refused = run(store, "turns", "--month", "December")
+    assert refused.code == 2
+    assert "“December” does not fit. Write the year and the month in figures. Example: 2026-06" in refused.err
+
+
+def test_a_name_like_one_on_the_list_is_asked_about(tmp_path: Path) -> None:
+    store = tmp_path / "store"
+    run(store, "start", "attic", "--length", "60cm", "--width", "40cm", "--depth", "30cm", "--yes")
+    check, feed = ("check", "attic", "--temp", "20C"), ("feed", "attic", "1 g kale")
+    run(store, "keepers", "--add", "Lia")
+    assert run(store, *check, "--by", "Lya").code == 0, "one name is no list to choose from"
+    run(store, "keepers", "--add", "Ben")
+    for words in (check, feed):
+        held = run(store, *words, "--by", "Lya")
+        assert held.code == 1
+        assert "Lia is. Keep “Lya”?" in held.err
+        assert run(store, *words, "--by", "Lya", "--yes").code == 0
+        assert run(store, *words, "--by", "Lia").code == 0
+        assert run(store, *words, "--by", "Dora").code == 0, "somebody else"

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from icalendar import Calendar
 
 from tests.farm.many_due import KG, NOW, TOMORROW, due_farm
 from tests.screens.made_views import TODAY
 from wormbin.exchange.calendar import events
-from wormbin.farm import bins, rounds
+from wormbin.farm import bins, feedstock, rounds
 from wormbin.farm.cache.rows import read_front
 from wormbin.farm.rounds import workdays
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
+from wormbin.farm.views.week import WorkDay
+from wormbin.pages.week import hours
 from wormbin.problems import RefusedError
+from wormbin.records.kinds.castings import LotKind
 
 
 @pytest.fixture
@@ -121,3 +126,35 @@ def test_a_beds_own_page_has_the_day_that_the_week_gives_it(tmp_path: Path) -> N
     assert {each.bin: each.harvest.on for each in rounds.harvests(farm)} == {
         row.bin: row.harvest.on for row in rows.values()
     }
+
+
+def test_an_order_stands_in_week_and_calendar_on_its_day_and_the_day_before(farm: Session) -> None:
+    due = TODAY + timedelta(days=3)
+    feedstock.write(farm, "market", LotKind.ORDER, {"amount": "5 kg", "due": due.isoformat(), "buyer": "Ana"})
+    told = {day.on: [f"{job.name}: {job.what}" for job in day.jobs] for day in workdays.week(farm).days}
+    assert "Order market: bag 5 kg screened for Ana" in told[due - timedelta(days=1)]
+    assert "Order market: 5 kg screened due for Ana" in told[due]
+    assert not any("Order" in job for job in told[due + timedelta(days=1)])
+    events = Calendar.from_ical(rounds.calendar(farm)).walk("VEVENT")
+    assert [event.decoded("DTSTART") for event in events if "Order market" in str(event["SUMMARY"])] == [
+        due - timedelta(days=1), due,
+    ]  # fmt: skip
+
+
+def test_a_bin_without_a_harvest_is_refused_with_those_that_can_be_put(farm: Session) -> None:
+    rows = rounds.view(farm).rows
+    bare = replace(rows[0], harvest=replace(rows[0].harvest, on=None))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(rounds, "rows", lambda *_: iter((bare, *rows[1:3])))
+        for day in ("saturday", ""):
+            with pytest.raises(RefusedError, match=f"one of .*{rows[1].bin}"):
+                workdays.put(farm, bare.bin, day)
+
+
+def test_what_is_too_much_is_told_in_the_measure_of_its_day() -> None:
+    long, short = WorkDay(TODAY, 240, 279, ()), WorkDay(TODAY, 20, 35, ())
+    assert [hours(each) for each in (long, short)] == [
+        "4.7 h of 4 h: 0.7 h too much",
+        "35 min of 20 min: 15 min too much",
+    ]
+    assert "too much" not in hours(WorkDay(TODAY, 240, 242, ()))

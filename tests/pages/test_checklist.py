@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from tests.farm.many_due import beds, due_row
 from tests.screens.made_views import TODAY
+from wormbin.advice.finding import Doing
 from wormbin.farm.rounds import jobs_left, minutes_left, order
 from wormbin.farm.views.bin import RoundView
-from wormbin.farm.views.round import RoundRow
+from wormbin.farm.views.round import Load, RoundRow
 from wormbin.pages.lines import laid
 from wormbin.pages.page import Page, lines
 from wormbin.pages.round import MANY, checklist, whole_round
@@ -55,10 +57,32 @@ def test_the_load_adds_up_over_the_stops_with_the_beds_that_are_soaked_today() -
 def test_the_head_tells_looking_and_feeding_apart_from_jobs() -> None:
     some = [replace(row, jobs_minutes=30) for row in rows(20)]
     assert (minutes_left(some), jobs_left(some, TODAY)) == (60, 20 * 35)
-    done = [replace(row, checked_today=True) for row in some]
+    done = [replace(row, fed_today=True) for row in some]
     assert (minutes_left(done), jobs_left(done, TODAY)) == (0, 20 * 5), "what was seen to leaves its harvest steps"
     head = summary(some, filled=True, ordered="", only="", demo="", by="", today=TODAY)
     assert "about 1 h and 11.7 h of jobs" in "".join(text for text, _ in head)
+
+
+@pytest.mark.parametrize(
+    ("fed", "doing", "done"),
+    [
+        (True, Doing.DRAIN, False), (True, Doing.STOP, True), (False, Doing.STOP, True), (False, Doing.FEED, False),
+        (True, Doing.FEED, True),
+    ],
+)  # fmt: skip
+def test_a_box_is_ticked_only_where_nothing_more_is_to_be_done(fed: bool, doing: Doing, done: bool) -> None:
+    (one,) = [replace(row, checked_today=True, fed_today=fed, do=("so",), doing=(doing,)) for row in rows(1)]
+    page = told(checklist([one], TODAY, "metric"))
+    assert any(line.startswith(f"[{'x' if done else ' '}] Bed 1") for line in page)
+    head = summary([one], filled=True, ordered="", only="", demo="", by="", today=TODAY)
+    assert ("1 bin needs you" in "".join(text for text, _ in head)) is not done
+
+
+def test_a_feed_that_is_not_carried_says_whose_day_it_is() -> None:
+    (one,) = [replace(row, next_feeding=TODAY + timedelta(days=1), load=Load()) for row in rows(1)]
+    assert any(
+        "feed: due" in line and "if you feed already, up to" in line for line in told(checklist([one], TODAY, "metric"))
+    )
 
 
 @pytest.mark.parametrize(

@@ -89,7 +89,7 @@ def test_the_checklist_says_how_much_each_bin_may_be_fed() -> None:
     may = replace(row("a", "Alder", 1), feed_up_to_kg=3.7, feed_up_to_words="3.7 kg", feed_into="upper tray")
     none = replace(row("b", "Birch", 1), feed_up_to_kg=0.0, feed_up_to_words="nothing")
     told = ["".join(text for text, _ in line).strip() for line in lines(checklist([may, none], TODAY, "metric"))]
-    assert told.count("feed: up to 3.7 kg in the upper tray") == 1
+    assert told.count("feed: due Tue 3 Mar 2026; if you feed already, up to 3.7 kg in the upper tray") == 1
     assert told.count("feed: nothing today") == 1
     seen = replace(may, fed_today=True)
     fed = ["".join(text for text, _ in line).strip() for line in lines(checklist([seen], TODAY, "metric"))]

@@ -149,6 +149,29 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
 
 
 @sized
+async def test_every_child_of_today_finds_its_name(school: Session, size: tuple[int, int]) -> None:
+    names = "Ana, Ben, Cleo, Dora, Emil, Finn, Gita, Hugo, Ida, Jon, Kim, Lya"
+    async with opened(school, size) as pilot:
+        await with_turns(pilot)
+        await settles(pilot, keeper_plus=names.removeprefix("Ana, Ben, Cleo, "), pupil_away="finn: today")
+        await pilot.press("C")
+        await at(pilot, PupilCheck)
+        seen: set[str] = set()
+        for last, more in (("Dora", "5"), ("Ida", "5"), ("Lya", "4")):
+            await comes(pilot, last)
+            assert shows(pilot, "more")
+            seen |= {name for name in names.split(", ") if shows(pilot, name)}
+            await pilot.press(more)
+        assert seen == {*names.split(", ")} - {"Finn"}
+        await comes(pilot, "Dora")  # round to the first again
+        await pilot.press("f")  # who is marked away and came all the same
+        await comes(pilot, "Finn")
+        await pilot.press("1", "3", "space", "space", "space")
+        await comes(pilot, "wash hands")
+    assert log_of(school, BIN)[-1].by == "Finn"
+
+
+@sized
 async def test_a_pupil_checks_by_four_figures_and_the_next_one_may_come(school: Session, size: tuple[int, int]) -> None:
     async with opened(school, size) as pilot:
         await with_turns(pilot)
@@ -221,6 +244,19 @@ async def test_the_wall_shows_the_day_and_renews_itself(school: Session, size: t
         assert type(pilot.app.screen) is WallScreen
         await pilot.press("escape")
         await at(pilot, BinScreen)
+
+
+async def test_the_wall_hides_its_drawing_until_the_guess_of_the_day(school: Session) -> None:
+    async with opened(school) as pilot:
+        await begun(pilot)
+        await settles(pilot, guess_first="yes")
+        await pilot.press("P")
+        await at(pilot, WallScreen)
+        await comes(pilot, "next: feed")
+        cut = pilot.app.screen.query_one("#wall-cut")
+        assert not cut.display
+        write(Session(school.folder, clock=lambda: MONDAY), BIN, Kind.GUESS, {"moisture": "70"}, Heading(by="Ana"))
+        await until(pilot, lambda: cut.display, "the drawing")
 
 
 @sized

@@ -113,7 +113,8 @@ def take_out(case: Case) -> tuple[Action, ...]:
     kg = take_out_kg(case)
     if kg < LEAST_DRY_KG:
         return ()
-    said = f"take out about {scooped(kg, case.settings.units)} of food. {where_to(case, kg)}"
+    about = scooped(kg, case.settings.units, case.today.feed_waiting_kg.p50)
+    said = f"take out about {about} of food. {where_to(case, kg)}"
     return (Action(Doing.TAKE_OUT, said, kg),)
 
 

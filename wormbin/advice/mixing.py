@@ -30,7 +30,7 @@ CORNELL = "balances of water, carbon and nitrogen (Cornell Composting)"
 
 @dataclass(frozen=True, slots=True)
 class ToAdd:
-    """Bedding (material key, its name, kg as it lies dry) to add, and whether it was noted as on hand."""
+    """Bedding (material key, its name, kg as it lies dry) to add, and whether it is noted, or was at hand of late."""
 
     material: str
     name: str
@@ -85,7 +85,7 @@ def propose(
     found = least_addition(parts, offers, cn=asked, moisture=moisture)
     by_name = {option.material.name: option for option in options}
     beddings = tuple(
-        ToAdd(by_name[name].material.key, name, kg, by_name[name].noted)
+        ToAdd(by_name[name].material.key, name, kg, not by_name[name].find_first)
         for name, kg in found.added
         if name in by_name and kg >= LEAST_DRY_KG
     )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 
+from wormbin.records.entries import Entry, Stocking, standing
 from wormbin.records.kinds.castings import Closed, Order, Product
 from wormbin.records.lots import LotLine, Sale, lot_key, standing_lots
 
@@ -29,7 +30,7 @@ class Stand(StrEnum):
 class Promise:
     """One delivery of an order: so many kg by ``due``; ``taken_kg`` was sold on it, the last of it on ``taken_on``.
 
-    ``line`` is the line that promised it, ``written`` its place among all that were written.
+    ``line`` is the line that promised it, ``made`` when, ``written`` its place among all that were written.
     """
 
     order: str
@@ -37,11 +38,16 @@ class Promise:
     product: Product
     kg: float
     due: date
-    promised_on: date
+    made: datetime
     line: str
     written: int = 0
     taken_kg: float = 0.0
     taken_on: date | None = None
+
+    @property
+    def promised_on(self) -> date:
+        """The day on which it was promised."""
+        return self.made.date()
 
     @property
     def open_kg(self) -> float:
@@ -55,12 +61,14 @@ class Promise:
         return Stand.MET if self.taken_on is not None and self.taken_on <= self.due else Stand.LATE
 
 
-def promises(lines: Iterable[LotLine], on: date, until: date) -> tuple[Promise, ...]:
+def promises(
+    lines: Iterable[LotLine], on: date, until: date, logs: Iterable[Sequence[Entry]] = ()
+) -> tuple[Promise, ...]:
     """Every delivery promised up to ``on`` that is due up to ``until``, by its day, with what was sold on it.
 
     A sale counts for the order that it names as its occasion, else for its buyer's, where it was written down after
     the order: for the delivery that is due first among those still open. A standing order comes again until it is
-    closed.
+    closed. Worms are sold in the bins' ``logs``, to a buyer or for an order.
     """
     every = list(lines)
     written = _written(every)
@@ -70,6 +78,9 @@ def promises(lines: Iterable[LotLine], on: date, until: date) -> tuple[Promise, 
     for line in book:
         if isinstance(line.what, Sale):
             _deliver(found, line.what, line.when.date(), written[line.id])
+    for entry in sorted((each for log in logs for each in standing(list(log))), key=lambda each: each.when):
+        if isinstance(entry.what, Stocking) and entry.what.worms_kg < 0 and entry.what.who and entry.when.date() <= on:
+            _take_worms(found, entry.what, entry.when)
     return tuple(found)
 
 
@@ -91,7 +102,7 @@ def _all(book: Sequence[LotLine], written: dict[str, int], closed: dict[str, dat
         if not isinstance(what, Order):
             continue
         ends, due = closed.get(lot_key(line.lot)), what.due
-        first = Promise(line.lot, what.buyer, what.product, what.kg, due, line.when.date(), line.id, written[line.id])
+        first = Promise(line.lot, what.buyer, what.product, what.kg, due, line.when, line.id, written[line.id])
         while due <= until and (ends is None or due <= ends or ends < first.promised_on):
             yield replace(first, due=due)
             if not what.every_days:
@@ -100,12 +111,35 @@ def _all(book: Sequence[LotLine], written: dict[str, int], closed: dict[str, dat
 
 
 def _deliver(found: list[Promise], sale: Sale, on: date, written: int) -> None:
-    """Take a sale off the deliveries that it is for."""
-    left, buyer, occasion = sale.kg, lot_key(sale.buyer), lot_key(sale.purpose)
+    """Take a sale of castings off the deliveries that it is for."""
+    buyer, occasion = lot_key(sale.buyer), lot_key(sale.purpose)
+
+    def mine(each: Promise) -> bool:
+        since = (on, written) >= (each.promised_on, each.written) and each.product is not Product.WORMS
+        return lot_key(each.order) == occasion or bool(since and buyer and lot_key(each.buyer) == buyer)
+
+    _take(found, mine, sale.kg, on)
+
+
+def _take_worms(found: list[Promise], sold: Stocking, when: datetime) -> None:
+    """Take worms that were sold off the orders of worms that they are for."""
+    who = lot_key(sold.who)
+
+    def mine(each: Promise) -> bool:
+        return each.product is Product.WORMS and when >= each.made and who in (lot_key(each.buyer), lot_key(each.order))
+
+    _take(found, mine, -sold.worms_kg, when.date())
+
+
+def _take(found: list[Promise], mine: Callable[[Promise], bool], left: float, on: date) -> None:
     for at, each in enumerate(found):
-        since = (on, written) >= (each.promised_on, each.written)
-        mine = lot_key(each.order) == occasion or (since and buyer and lot_key(each.buyer) == buyer)
-        if left <= 0 or not mine or not each.open_kg or on < each.promised_on or (each.due - on).days > EARLY_DAYS:
+        if (
+            left <= 0
+            or not mine(each)
+            or not each.open_kg
+            or on < each.promised_on
+            or (each.due - on).days > EARLY_DAYS
+        ):
             continue
         part = min(left, each.open_kg)
         found[at] = replace(each, taken_kg=each.taken_kg + part, taken_on=on)

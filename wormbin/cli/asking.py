@@ -39,9 +39,9 @@ def _round(call: Call) -> Exit:
     "week",
     "the work on all bins spread over the days, by the hours that there are",
     option("--days", metavar="N", type=int, default=7, help="how many days (7)"),
-    option("--put", nargs=2, metavar=("BIN", "DATE"), help="put a bin's harvest on a day, where it stays"),
+    option("--put", nargs=2, metavar=("BIN", "DATE"), help="put a harvest that is in sight on a day, where it stays"),
     option("--free", metavar="BIN", default="", help="leave a bin's harvest to the plan again"),
-    examples=["week", "week --days 14", "week --put barn-1 saturday", "week --free barn-1"],
+    examples=["week", "week --days 14", "week --put crate-1 saturday", "week --free crate-1"],
     more="Hours a day, room to cure and stops of the walk: wormbin settings hours, curing-room, walk.",
     writes=lambda args: bool(args.put or args.free),
 )

@@ -164,8 +164,20 @@ class Call:
         """Save what ``write`` writes; what can hardly be is asked about first, and held back when nobody says yes."""
         from dataclasses import replace
 
+        if not self.name_kept():
+            return Exit.HELD_BACK
         head = self.heading
         return self.agreed(lambda asks: write(replace(head, ask=asks)), "Put it right, or add --yes to keep it.")
+
+    def name_kept(self) -> bool:
+        """Ask about a name that looks mistyped, where a question can be answered; whether to go on."""
+        from wormbin.farm.turns import near_name
+
+        near = "" if getattr(self.args, "yes", True) else near_name(self.farm, self.keeper)
+        if not near or ask(near):
+            return True
+        complain(near, "Nothing was saved. Put it right, or add --yes to keep it.")
+        return False
 
     def agreed(self, write: Callable[[bool], Recorded], way: str) -> Exit:
         """Save what ``write`` writes, asked first where it has a question; ``way`` is how to go on without anybody."""

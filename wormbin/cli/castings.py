@@ -218,11 +218,11 @@ def _plan(call: Call) -> Exit:
     examples=["orders list --all"],
 )
 def _orders(call: Call) -> Exit:
-    from wormbin.farm.orders import orders
+    from wormbin.farm.orders import left_out, orders
     from wormbin.pages import lots
 
     views = orders(call.farm, call.on, every=getattr(call.args, "all", False))
-    return call.answer(lots.orders(views, call.farm.units), {"orders": views})
+    return call.answer(lots.orders(views, call.farm.units, left_out(call.farm, call.on)), {"orders": views})
 
 
 def _write_order(call: Call, kind: Description[LotKind]) -> Exit:

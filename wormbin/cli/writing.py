@@ -121,6 +121,8 @@ def feed(call: Call) -> Exit:
         if not ask("Save it all the same?"):
             complain(f"{preview.verdict}.", "Nothing was saved. Already in? --yes writes it down.")
             return Exit.HELD_BACK
+    if not call.name_kept():
+        return Exit.HELD_BACK
     recorded = record_feeding(
         farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading, anyway=True
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
 from contextlib import suppress
 from dataclasses import dataclass
@@ -97,6 +98,9 @@ class Care:
     def _named(self, copy: Path) -> str:
         said, names = copy.name, self.store.backups()
         fits = [name for name in names if name == said] or [name for name in names if name.startswith(said)]
+        # A day takes the newest backup of that day, before anything that a restore then set aside; its name is told.
+        if len(fits) > 1 and re.fullmatch(r"\d{4}-\d\d-\d\d", said):
+            fits = ([name for name in fits if "before-restore" not in name] or fits)[-1:]
         if len(fits) == 1:
             return fits[0]
         known = ", ".join(fits or names[-10:]) or "none yet: wormbin store backup"

@@ -32,7 +32,7 @@ from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
 from wormbin.measures import counted, tidy
 from wormbin.problems import RefusedError
-from wormbin.records.kinds.castings import LOT_BY_KIND, Cost, Load, LotKind, Order, Piled, Released
+from wormbin.records.kinds.castings import LOT_BY_KIND, Cost, Load, LotKind, Opened, Order, Piled, Released
 from wormbin.records.kinds.fields import Of
 from wormbin.records.line_rules import lot_name_problems
 from wormbin.records.lots import Intake, LotLine, LotWhat, Sale, Use, lot_key
@@ -190,6 +190,8 @@ def write(session: Session, name: str, kind: LotKind, said: Mapping[str, str], h
     name = _named(session, described.about, name, what)
     if heading.ask and wrong is None and isinstance(what, Released):
         _ask_early(session, name)
+    if heading.ask and wrong is None and isinstance(what, Opened):
+        _ask_bad(session, name)
     line = ledger.save_lot(name, what, heading)
     done = "put right" if wrong is not None else "written down"
     on = line.when.date()
@@ -218,6 +220,15 @@ def _named(session: Session, about: str, name: str, what: LotWhat) -> str:
     if problems := tuple(replace(each, field=about) for each in lot_name_problems(said)):
         raise RefusedError(problems)
     return taken.get(lot_key(said), said)
+
+
+def _ask_bad(session: Session, name: str) -> None:
+    """Raise DoubtedError for a load that is opened though it turned out bad."""
+    found = find_lot(name, session.cache.larder().loads, "load")
+    if found.bad is not None:
+        why = f": {found.bad}" if found.bad else ""
+        words = f"load {found.name} turned out bad{why}. Open it all the same?"
+        raise DoubtedError((Question("load", found.name, words),))
 
 
 def _ask_early(session: Session, name: str) -> None:

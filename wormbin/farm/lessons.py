@@ -68,14 +68,18 @@ def _rows(code: str, series: Series, measure: Measure, scene: Scene) -> Iterator
     who = {each.id: each.by for each in scene.entries}
 
     def cell(value: float) -> str:
-        return f"{round(measure.shown(value), DIGITS):g}"
+        return f"{float(f'{measure.shown(value):.{DIGITS}g}'):g}"
+
+    def read_by(by: str) -> str:
+        """A squeeze is no meter: the column says with what the moisture was read."""
+        return f"{READ}, {by}" if by and code == "moisture" else READ
 
     def row(on: date, basis: str, value: float, by: str = "", low: str = "", high: str = "") -> dict[str, str]:
         named = {"day": on.isoformat(), "bin": scene.bin.name, "value": cell(value), "who": by}
         return {**named, "basis": basis, "low": low, "high": high}
 
     found = [
-        (each.when.date(), 0, row(each.when.date(), READ, each.read, who.get(each.entry, "")))
+        (each.when.date(), 0, row(each.when.date(), read_by(each.by), each.read, who.get(each.entry, "")))
         for each in scene.past.judged
         if each.quantity == READ_AS.get(code)
     ]

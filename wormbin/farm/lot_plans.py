@@ -24,6 +24,7 @@ from wormbin.castings.plan import (
 )
 from wormbin.farm import rounds
 from wormbin.farm.cache.rows import Dues, Meal
+from wormbin.farm.feedstock import called_back
 from wormbin.farm.rounds.fill import Filling
 from wormbin.farm.session import AHEAD_DAYS, Session
 from wormbin.farm.views.lots import DeliveryView, NeedView, PlanView
@@ -95,6 +96,7 @@ class Supply:
     kept: Band
     own_days: int | None
     own_share: float | None
+    called_back: str = ""
 
     @property
     def in_stock_kg(self) -> float:
@@ -147,8 +149,20 @@ def supply(
     kept, own_share = (KEPT_COARSE, None) if product is Product.COARSE else (kept, own_share)
     troubled = tuple(f"{each.name} cannot be read and is left out: {each.why}" for each in filling.troubled)
     price = kg_price(lines)
-    held = Supply(wish.today, wish.horizon, tuple(known), bins, found, promised, price, kept, own_days, own_share)
-    return held, troubled
+    back = called_back(farm, on)
+    free = tuple(lot for lot in known if lot.name not in back)
+    left_out = called_back_words(known, back, farm.units)
+    return Supply(
+        wish.today, wish.horizon, free, bins, found, promised, price, kept, own_days, own_share, left_out
+    ), troubled
+
+
+def called_back_words(known: Sequence[Lot], back: Mapping[str, str], units: str) -> str:
+    """How much of lots that are called back is not counted; empty when nothing is left of such a lot."""
+    left = [lot for lot in known if lot.name in back and not lot.empty]
+    if not left:
+        return ""
+    return f"{mass(sum(lot.kg for lot in left), units)} called back not counted: {', '.join(lot.name for lot in left)}"
 
 
 def _as_laid(row: RoundRow) -> Iterator[ComingRow]:
@@ -195,6 +209,8 @@ def _words(units: str, held: Supply, asked: Wish, found: Outcome, cures: Sequenc
         f" their way, and about {mass(found.brings.p50, units)} from the bins"
         f" ({mass(found.brings.p10, units)} to {mass(found.brings.p90, units)}, right 8 times in 10)"
     )
+    if held.called_back:
+        yield held.called_back
     if promised:
         yield f"{mass(promised, units)} of it is promised to others by then: wormbin orders"
     by_words = " or ".join((day - timedelta(days=cure)).isoformat() for cure in reversed(cures))

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from wormbin.castings.lot import lots
 from wormbin.castings.orders import Promise, Stand, promises
-from wormbin.farm.lot_plans import Supply, Wish, supply
+from wormbin.farm.feedstock import called_back
+from wormbin.farm.lot_plans import Supply, Wish, called_back_words, supply
 from wormbin.farm.session import AHEAD_DAYS
 from wormbin.farm.views.lots import PromiseView
 from wormbin.records.kinds.castings import Product
@@ -23,7 +24,7 @@ def orders(session: Session, on: date | None = None, *, every: bool = False) -> 
     """What is promised for the next months and was of late, the soonest first; ``every`` one that there ever was."""
     today = session.moment(on).date()
     book = session.store.lot_lines()
-    found = promises(book, today, today + timedelta(days=AHEAD_DAYS))
+    found = promises(book, today, today + timedelta(days=AHEAD_DAYS), (log for _one, log in session.logs))
     since = date.min if every else today - timedelta(days=MET_BEFORE_DAYS)
     told = [each for each in found if each.due >= since]
     waits = [each for each in told if _counts(each, today)]
@@ -32,6 +33,13 @@ def orders(session: Session, on: date | None = None, *, every: bool = False) -> 
         known = lots(line for line in book if line.when.date() <= today)
         held, _troubled = supply(session, known, Wish(0.0, waits[-1].due, today), on)
     return tuple(_view(each, today, held) for each in told)
+
+
+def left_out(session: Session, on: date | None = None) -> str:
+    """What is called back and so not counted for any order, in words; empty without any."""
+    today = session.moment(on).date()
+    known = lots(line for line in session.store.lot_lines() if line.when.date() <= today)
+    return called_back_words(known, called_back(session, on), session.units)
 
 
 def _counts(each: Promise, today: date) -> bool:

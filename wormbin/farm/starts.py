@@ -225,7 +225,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         "If some go in later, correct the day of those lines: r in the log (l), or wormbin amend.",
     )
     shopping = (
-        *(view.words for view in views),
+        *(view.words + (" (if you have it)" if view.material == SEED else "") for view in views),
         f"{volume(water, units)} of water",
         f"{worms_words} of composting worms ({one.species.value})",
     )

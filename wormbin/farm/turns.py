@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
@@ -61,6 +60,14 @@ def offered(session: Session, bin: str, kind: str) -> tuple[str, ...]:
     return tuple(name for duty in mine for name in duty.names if name not in written)
 
 
+def present(session: Session) -> tuple[str, ...]:
+    """Everybody on the list who is not away today."""
+    from wormbin.schedule.turns import here
+
+    farm = session.farm()
+    return here(farm.settings.turns, farm.keepers, session.moment(None).date())
+
+
 def signer(session: Session, said: str, *, ask: bool = False) -> str:
     """The name that was meant by first letters; one that is on no list is taken as it is.
 
@@ -83,8 +90,20 @@ def signer(session: Session, said: str, *, ask: bool = False) -> str:
     return tidy(said)
 
 
+def near_name(session: Session, by: str) -> str:
+    """What to ask about a name that is on no list and close to one of two or more that are; "" for nothing."""
+    from difflib import get_close_matches
+
+    listed, word = {each.casefold(): each for each in keepers(session)}, tidy(by).casefold()
+    near = get_close_matches(word, listed, 1) if len(listed) > 1 and word and word not in listed else ()
+    return f"“{shown(by)}” is on no list of who writes; {listed[near[0]]} is. Keep “{shown(by)}”?" if near else ""
+
+
 def set_away(session: Session, words: str) -> Recorded:
     """A pupil away: "Ana: today", "Ana: 2026-10-05 to 2026-10-07", "Ana: none"; whoever is next steps in."""
+    if not taken(session):
+        whole = 'Nothing was kept: nobody takes turns yet. First: wormbin settings school-days "monday to friday"'
+        raise RefusedError(Problem("pupil-away", shown(words), "turns to be away from", whole=whole))
     name, colon, days = words.partition(":")
     return _named(session, "pupil-away", f"{_pupil(session, name)}:{days}" if colon else words)
 
@@ -153,28 +172,37 @@ def take_holidays(session: Session, file: str, *, only_try: bool = False) -> Rec
 
 
 def month(session: Session, words: str = "") -> RotaView:
-    """The rota of a month ("2026-10"; the present one without words), and how even the turns are by its end."""
+    """The rota of a month ("2026-10"; the present one without words), from today on."""
     from wormbin.farm.views.turns import RotaDay, RotaView
     from wormbin.schedule.days import is_away
     from wormbin.schedule.turns import half_day
 
     farm, today = session.farm(), session.moment(None).date()
     turns, names = farm.settings.turns, farm.keepers
-    first = parse_date(f"{tidy(words)}-01", today, "month") if words.strip() else today.replace(day=1)
+    first = _month(words, today) if words.strip() else today.replace(day=1)
     last = (first.replace(day=28) + timedelta(days=4)).replace(day=1) - timedelta(days=1)
-    found = duties(session, first, last)
+    begins = max(first, today)
+    found = duties(session, begins, last)
     days: list[RotaDay] = []
-    for day in (first + timedelta(days=number) for number in range((last - first).days + 1)):
+    for day in (begins + timedelta(days=number) for number in range((last - begins).days + 1)):
         off = is_away(farm.settings.away, day)
         mine = {duty.job: duty.names for duty in found if duty.on == day}
         gone = tuple(each.name for each in turns.away if each.first <= day <= each.last and each.name in names)
         if mine or off is not None:
             why = "" if off is None else off.why or "nobody is here"
             days.append(RotaDay(day, mine, why, half_day(turns, day) and not why, () if why else gone))
-    had = Counter(name for duty in duties(session, turns.first or first, last) for name in duty.names)
-    counts = [had[name] for name in names if name not in turns.joined]
     jobs = tuple(job.name for job in turns.jobs)
-    return RotaView(first, last, today, jobs, tuple(days), min(counts, default=0), max(counts, default=0), turns.first)
+    term = (turns.first, turns.last) if turns.days and names else (None, None)
+    return RotaView(first, last, today, jobs, tuple(days), *term)
+
+
+def _month(words: str, today: date) -> date:
+    """The first day of a month that is said as "2026-12"."""
+    try:
+        return parse_date(f"{tidy(words)}-01", today, "month")
+    except RefusedError:
+        allowed = "the year and the month in figures"
+        raise RefusedError(Problem("month", shown(words), allowed, f"{today:%Y-%m}")) from None
 
 
 def calendar(session: Session, words: str = "") -> str:

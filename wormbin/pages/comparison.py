@@ -83,14 +83,15 @@ def table(view: ComparisonView) -> Iterator[Block]:
     """Every quantity: the difference as it was read and as it is worked out, each with its interval."""
     one = view.sides[0].name
     columns = (
-        Column(f"{one} less other"),
+        Column("difference"),
         Column(f"{BASIS_MARKS[Basis.READ]} read"), Column("weeks", right=True, rank=1),
         Column(f"{BASIS_MARKS[Basis.WORKED_OUT]} worked out"),
     )  # fmt: skip
     yield Table(columns, tuple(_row(each, view.units) for each in view.differences))
     yield Sentence(
-        "In brackets: where the true difference lies 95 times in 100. For readings before the end, or beside the "
-        "question, it is more often. Who looks often, or at much, is fooled sooner. Weeks that go along count less.",
+        f"Plus: {one} has more. Minus: it has less. The brackets hold the true difference 95 times in 100. Readings "
+        "before the end, or of something else than was asked, get wider ones. Look often, or at many things, and "
+        "chance fools you sooner. Weeks much like the week before count for less.",
         "dim",
     )
 

@@ -48,10 +48,9 @@ def load(page: LoadPage, units: str, *, recall: bool = False) -> Iterator[Block]
     """A load opened; as a ``recall`` it says first what to do about it."""
     one = page.load
     yield Heading(f"Load {one.name}", aside=f"  {one.material_name}, came {day(one.came)}")
-    if one.bad is not None or recall:
+    if one.bad is not None:
         why = f": {one.bad}" if one.bad else ""
-        said = f"turned out bad{why} ({day(one.bad_on)})" if one.bad is not None else "called back"
-        yield Sentence(said, "act", lead="! ", lead_role="act", indent=2)
+        yield Sentence(f"turned out bad{why} ({day(one.bad_on)})", "act", lead="! ", lead_role="act", indent=2)
     rows = [
         ("from", one.supplier or (f"pile {one.pile}" if one.pile else "nobody said")),
         ("came in", mass(one.came_kg, units)),

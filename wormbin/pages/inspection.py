@@ -126,7 +126,7 @@ def label(view: LabelView, units: str) -> Iterator[Block]:
     about = "" if view.litres_read else "about "
     yield Sentence(f"Net {mass(view.kg, units)} when packed, {about}{volume(view.litres, units)}")
     if view.made_of:
-        yield Sentence(f"Made by worms from: {', '.join(name.lower() for name in view.made_of)}")
+        yield Sentence(f"Made by worms from: {'; '.join(name.lower() for name in view.made_of)}")
     yield Sentence("Keep damp and cool. Wash hands after use; a mask if it is dusty.")
     yield Sentence("- " * 30)
     for name in view.bad:

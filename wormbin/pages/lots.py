@@ -194,19 +194,23 @@ def _together(views: Sequence[YieldView], units: str) -> tuple[str, ...]:
     return ("together", harvests, mass(castings, units), mass(feed, units), *per, "", "", "")
 
 
-def orders(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
+def orders(views: Sequence[PromiseView], units: str, left_out: str = "") -> Iterator[Block]:
     """What is promised, the soonest first: how each stands, and how likely it can be kept."""
     if not views:
         yield Sentence('Nothing is promised. Write down an order: wormbin orders add cafe-may "20 kg" --due 2026-05-01')
         return
     heads = ("due", "order", "buyer", "what", "promised", "sold on it", "stands", "likely")
-    right, ranks = ("promised", "sold on it"), {"buyer": 1, "what": 2}
+    right, ranks = ("promised", "sold on it"), {"likely": 1, "buyer": 2, "sold on it": 3}
     columns = tuple(Column(head, right=head in right, rank=ranks.get(head, 0)) for head in heads)
     yield Table(columns, tuple(_promise(each, units) for each in views))
+    if left_out:
+        yield Sentence(left_out, "act", lead="! ", lead_role="act")
     yield Sentence(
         "A sale is taken off the order that it names (--for) or its buyer's (--buyer), the soonest first.", "dim"
     )
     yield Sentence("Likely: that what is there by then is enough for all that is promised up to then.", "dim")
+    if any(map(_of_worms, views)):
+        yield Sentence(f"{WORMS} Sell them: wormbin stock BIN “500 g” --out --who BUYER", "dim")
 
 
 def order(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
@@ -216,6 +220,15 @@ def order(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
         yield Heading(f"{kg} {product}", aside=f" by {day(each.due)}" + (f" to {buyer}" if buyer else ""))
         told = f"{stands}; sold on it: {sold}" if each.taken_kg else stands
         yield Sentence(told if each.likelihood is None else f"{told}; that it can be kept is {likely}", indent=2)
+    if any(map(_of_worms, views)):
+        yield Sentence(WORMS, "dim")
+
+
+WORMS = "Worms have no likely here: wormbin worms tells what each bin can spare."
+
+
+def _of_worms(each: PromiseView) -> bool:
+    return each.product == "worms" and each.stand == "open"
 
 
 def _promise(each: PromiseView, units: str) -> tuple[str, ...]:

@@ -68,8 +68,8 @@ def whole_round(view: RoundView, *, full: bool = True) -> Iterator[Block]:
 
 
 def _bin(row: RoundRow, today: date) -> Iterator[Block]:
-    # Who looked at a bin that calls for action has not yet done what it calls for.
-    tick = "" if not row.done else " (checked today)" if row.level is Level.ACT else " (done today)"
+    # Who looked at a bin that calls for something has not yet done what it calls for.
+    tick = "" if not row.done else " (done today)" if row.ticked else " (checked today)"
     yield Sentence(row.name, "strong", level=row.level, named=True, aside=f" ({row.bin}){tick}")
     yield Sentence(row.headline, indent=2)
     yield from to_do(row, row.do)
@@ -135,7 +135,7 @@ def checklist(rows: Sequence[RoundRow], on: date, units: str, turns: str = "") -
         lead = f"[{'x' if row.ticked else ' '}] "
         yield Heading(row.name, lead=lead, lead_role="strong", aside=f"{seen}  {row.level.value}: {row.headline}")
         yield from to_do(row, row.do, indent=6, lead="- ")
-        yield Sentence(_may_be_fed(row), lead="feed: ", indent=6)
+        yield Sentence(_may_be_fed(row, on), lead="feed: ", indent=6)
         yield Sentence(
             "squeeze ______  left ____ %  temp _____  smell ______________  fed ______________", "dim", indent=6
         )
@@ -179,9 +179,12 @@ def _load_words(load: Load, units: str) -> str:
     return ", ".join(part for part in parts if part) or "nothing"
 
 
-def _may_be_fed(row: RoundRow) -> str:
-    """ "up to 3.7 kg in the upper tray", "nothing today": what the bin can take, whether or not it is its day."""
+def _may_be_fed(row: RoundRow, on: date) -> str:
+    """ "up to 3.7 kg in the upper tray", "nothing today": what it can take; with its day, where not today."""
     if row.feed_up_to_kg <= 0:
         return "nothing today"
     where = f" in the {row.feed_into}" if row.feed_into else ""
-    return f"{'fed that day; still ' if row.fed_today else ''}up to {row.feed_up_to_words}{where}"
+    much = f"up to {row.feed_up_to_words}{where}"
+    if row.fed_today:
+        return f"fed that day; still {much}"
+    return much if row.next_feeding in (None, on) else f"due {day(row.next_feeding)}; if you feed already, {much}"

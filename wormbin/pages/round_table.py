@@ -199,7 +199,7 @@ def next_word(row: RoundRow, today: date) -> Piece:
 def today_word(row: RoundRow, today: date) -> Piece:
     """What is still to be done at a bin today, or the tick that it is done.
 
-    A bin that calls for action gets no tick for having been looked at: it was ``seen``.
+    A bin with something left to do gets no tick for having been looked at: it was ``seen``.
     """
     if row.done and not row.ticked:
         return "seen", "dim"
@@ -255,7 +255,7 @@ def summary(
     minutes, jobs, done = minutes_left(rows), jobs_left(rows, today), sum(row.ticked for row in rows)
     seen = sum(row.done for row in rows) - done
     if rows and filled:
-        acting = sum(row.level is not Level.STEADY for row in rows)
+        acting = sum(not row.ticked for row in rows if row.done or row.level is not Level.STEADY)
         # A bin that was looked at today may still call for something: never "nothing to do" beside it.
         left = f"{counted(acting, 'bin')} {'needs' if acting == 1 else 'need'} you" if acting else "nothing to do"
         words = f"about {time_words(minutes)}" if minutes else left

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from wormbin.farm.views.turns import RotaDay, RotaView
-from wormbin.measures import counted
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
 
 HOW = (
@@ -20,7 +19,7 @@ HOW = (
 def rota(view: RotaView) -> Iterator[Block]:
     """One line a school day; holidays in one line each, as long as they are."""
     if not any(day.duties for day in view.days):
-        yield from (Sentence(words) for words in HOW)
+        yield from (Sentence(words) for words in _none(view))
         return
     yield Heading(f"Turns, {view.first:%B %Y}")
     jobs = [job for job in view.jobs if any(job in day.duties for day in view.days)]
@@ -37,11 +36,20 @@ def rota(view: RotaView) -> Iterator[Block]:
             ]
     yield Table(columns, tuple(rows))
     yield GAP
-    if view.since is not None:
-        turns = counted(view.fewest, "turn") if view.fewest == view.most else f"{view.fewest} to {view.most} turns"
-        words = f"By the end of the month everybody will have had {turns} since {view.since.isoformat()}."
-        yield Sentence(words, "dim")
     yield Sentence("Away or swapped? wormbin turns --help says how. Wash hands afterwards.", "dim")
+
+
+def _none(view: RotaView) -> tuple[str, ...]:
+    """Why nobody has a turn in the month, and what to do."""
+    if view.since is None:
+        return HOW
+    if view.last < view.today:
+        return ("This month is over. Who did what is in the log: wormbin log BIN",)
+    if view.until is not None and view.until < max(view.first, view.today):
+        return (f'The term ends {view.until}. Set the next: wormbin settings term "first day to last day"',)
+    if view.since > view.last:
+        return (f"The term begins {view.since}: wormbin turns --month {view.since:%Y-%m}",)
+    return (f"Nobody has a turn in the rest of {view.first:%B %Y}.",)
 
 
 def _day(day: RotaDay) -> str:

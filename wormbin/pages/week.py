@@ -9,6 +9,9 @@ from wormbin.measures.dates import time_words
 from wormbin.pages.days import day
 from wormbin.pages.page import GAP, Block, Heading, Sentence
 
+HOUR = 60
+"""Minutes."""
+
 
 def week(view: WeekView) -> Iterator[Block]:
     """Each day with its jobs, the harvests named first."""
@@ -27,7 +30,9 @@ def hours(each: WorkDay) -> str:
     """ "3.5 h of 4 h", "nobody is there"."""
     if not each.minutes:
         return f"no hours for it, {time_words(each.taken)} laid on it" if each.jobs else "no hours for it"
-    over = f": {time_words(each.taken - each.minutes)} too much" if each.taken > each.minutes + 1 else ""
+    # In hours where the day is told in hours.
+    much = f"{each.over / 60:.1f} h" if each.taken >= HOUR else time_words(each.over)
+    over = f": {much} too much" if each.over else ""
     return f"{time_words(each.taken)} of {time_words(each.minutes)}{over}"
 
 

@@ -140,8 +140,8 @@ def thick_layer(case: Case) -> Finding | None:
     return replace(told, band=None).finding(
         "thick-layer",
         f"the food lies {thick} thick: {length(limits.LAYER_MAX_M, units)} is the most",
-        f"{mass(today.feed_waiting_kg.p50, units)} of food lies {thick} thick on this bin. {told.ground} "
-        "Air and worms do not get into more.",
+        f"{mass(today.feed_waiting_kg.p50, units)} of food lies {thick} thick on this bin. "
+        f"Air and worms get into {length(limits.LAYER_MAX_M, units)} at the most.",
         Action(Doing.FLUFF, "spread the food out and mix some in", 0.12), *take_out(case), hold(case), dry(case),
         said=waiting_words(case), by=("left", "contents_m"), urgency=5.0 + 100 * today.layers.feed_m,
         short=f"the food lies {thick} thick already",
@@ -166,6 +166,11 @@ def new_bin(case: Case) -> Finding | None:
 
     level = level_of(case.history, over, limit)
     given = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
+    stocked = stocked_on(case.entries) or case.on
+    since = max(stocked, case.on - timedelta(days=6))
+    earlier = fed_kg(case.entries, stocked, since - timedelta(days=1)) if since > stocked else 0.0
+    got = f"Since {day_words(since, case.on)} they got {mass(given, units)}"
+    got += f", and {mass(earlier, units)} before that" if earlier > 0 else ""
     little = case.today.feed_waiting_days.p50 <= LITTLE_DAYS
     if level is not Level.STEADY and _keeps_up(case):
         # More than the book allows, but this bin keeps up with it, as far as anybody can tell.
@@ -188,8 +193,8 @@ def new_bin(case: Case) -> Finding | None:
         level=level,
         what=what,
         why=(
-            f"the worms went in {day_words(stocked_on(case.entries) or case.on, case.on)}. "
-            f"They get {percent(share)} of the usual {mass(usual.p50, units)} a week. They got {mass(given, units)}."
+            f"the worms went in {day_words(stocked, case.on)}. "
+            f"They get {percent(share)} of the usual {mass(usual.p50, units)} a week. {got}."
         ),
         actions=do,
         sure=sure(case, f"{mass_band(usual.times(share), case.settings)} a week", "worms_kg", "left"),

@@ -7,12 +7,12 @@ from dataclasses import replace
 from datetime import timedelta
 
 from wormbin.advice import limits
-from wormbin.advice.bedding import dry
+from wormbin.advice.bedding import dry, spoken
 from wormbin.advice.case import Case
 from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import limit_words, past
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.food import sour_share
+from wormbin.advice.food import sour_names, sour_share
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import day_words, mass, percent, scooped
@@ -46,6 +46,10 @@ def nitrogen_rich(case: Case) -> Finding | None:
     )  # fmt: skip
 
 
+MOST_NAMED = 2
+"""So many sour foods are told by name, those of which most was given (ours)."""
+
+
 def sour(case: Case) -> Finding | None:
     """Too large a share of citrus and other sour feed in two weeks."""
     limit, units = limits.ACID, case.settings.units
@@ -62,15 +66,17 @@ def sour(case: Case) -> Finding | None:
     heavy = kg > limits.SOUR_HARMS * case.today.total_kg.p50
     level = Level.ACT if heavy else Level.WATCH
     out = (*take_out(case), hold(case, 7)) if heavy else ()
+    names = sour_names(case.entries, case.table, case.on)
+    given = ", ".join(map(spoken, names[:MOST_NAMED]))
     return Finding(
         code="sour",
         level=level,
         what=f"a lot of sour fruit: {percent(part)} of what you fed in two weeks",
-        why=f"{mass(kg, units)} of citrus and the like was sour. {limit_words(limit, level, percent)}",
+        why=f"by the table {mass(kg, units)} of it was sour: {given}. {limit_words(limit, level, percent)}",
         actions=(
             Action(
                 Doing.THEN,
-                f"leave out citrus, pineapple and vinegar until {day_words(case.on + timedelta(days=14), case.on)}",
+                f"leave out {given} and other sour food until {day_words(case.on + timedelta(days=14), case.on)}",
             ),
             *out,
             *lime(case),

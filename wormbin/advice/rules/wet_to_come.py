@@ -7,7 +7,7 @@ from datetime import date
 from itertools import takewhile
 
 from wormbin.advice import limits
-from wormbin.advice.bedding import INSIDE, NOT_NOTED, Choice, choices, kg_to_dry, name_dry
+from wormbin.advice.bedding import INSIDE, Choice, choices, kg_to_dry, name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import last_read
 from wormbin.advice.finding import Action, Doing, Finding
@@ -133,5 +133,5 @@ def with_each(case: Case, found: WetToCome) -> str:
     if found.choice is None:
         return "strew a handful of dry shredded cardboard over each feeding"
     kg = mass(max(found.share * meal, LEAST_DRY_BEDDING_KG), units)
-    noted = "" if found.choice.noted else NOT_NOTED
+    noted = found.choice.find_first
     return f"strew {kg} {name_dry(found.choice.material)} over each feeding of about {mass(meal, units)}{noted}"

@@ -143,7 +143,9 @@ def steps_now(scene: Scene) -> tuple[Action, ...]:
     alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
     first = _back(scene)
     left_out = {Doing.CAUTION, *((Doing.FEED, Doing.MEASURE, Doing.HARVEST) if away else (each.kind for each in first))}
-    steps = tuple(each for each in to_do(alarms, *(() if away else _due(scene))) if each.kind not in left_out)
+    # With an alarm the second look that a reading asks for is heard beside it.
+    heard = scene.findings if alarms else ()
+    steps = tuple(each for each in to_do(heard, *(() if away else _due(scene))) if each.kind not in left_out)
     return (*first, *steps)
 
 

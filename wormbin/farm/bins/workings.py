@@ -17,7 +17,7 @@ from wormbin.advice.rules.air import share_told
 from wormbin.advice.rules.silence import is_empty
 from wormbin.farm.bins.gauges import PH_DAYS, SHARES, latest, latest_ph
 from wormbin.farm.bins.scene import Scene
-from wormbin.figures import Band, Basis, Quantity, Working, told_figure
+from wormbin.figures import LEFT_BY_ROUNDING, Band, Basis, Quantity, Working, told_figure
 from wormbin.measures import counted, percent, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.inside import Bed, Inside, bed_of
@@ -103,6 +103,11 @@ def _book(name: str, value: float, unit: str, note: str = "") -> Quantity:
     return Quantity(name, value, unit, Basis.BOOK, note)
 
 
+def _over(name: str, kg: float) -> str:
+    """What is divided by: the input itself, and only where it is next to none with what keeps it from nought."""
+    return name if kg > LEFT_BY_ROUNDING else f"max({name}, 0.000000000001)"
+
+
 def _said(name: str, value: float, unit: str, note: str = "") -> Quantity:
     return Quantity(name, value, unit, Basis.SAID, note)
 
@@ -164,7 +169,7 @@ def _days(scene: Scene, _bed: Bed) -> Sum:
     waits, daily = today.feed_waiting_kg.p50, today.appetite_kg_day.p50
     lie = _book("may_lie", LEFT_DAYS, "days' feed", "that may still lie when it is fed again")
     waiting, appetite = _model("waiting", waits, "kg fresh"), _model("appetite", daily, "kg fresh a day")
-    a_day = "min(may_lie, waiting / max(appetite, 1e-12))"
+    a_day = f"min(may_lie, waiting / {_over('appetite', daily)})"
     formula = a_day
     inputs: tuple[Quantity, ...] = (waiting, lie, appetite)
     crossed = crossing(today, unfed)
@@ -220,9 +225,11 @@ def _cn(scene: Scene, bed: Bed) -> Sum:
         _model("carbon", _all(bed, lambda part: part.carbon_kg), "kg"),
         _model("nitrogen", _all(bed, lambda part: part.nitrogen_kg), "kg"),
     )
+    carbon, nitrogen = (each.value for each in inputs)
+    formula = f"min(1000, carbon / {_over('nitrogen', nitrogen)})" if carbon >= 999 * nitrogen else "carbon / nitrogen"
     return Sum(
-        "C:N of what is unfinished", scene.today.cn, "to 1", "min(1000, carbon / max(nitrogen, 0.000000000001))",
-        inputs, f"all but castings, by mass; {BALANCES}",
+        "C:N of what is unfinished", scene.today.cn, "to 1", formula, inputs,
+        f"all but castings, by mass; {BALANCES}",
         "Carbon over nitrogen in all that is not castings yet. Only too low harms a bin. "
         "Over about 60 it is mostly bedding: slow, but no harm.",
     )  # fmt: skip
@@ -264,9 +271,10 @@ def _free_air(scene: Scene, bed: Bed) -> Sum:
 
 def _air_reach(scene: Scene, bed: Bed) -> Sum:
     part = bed.parts[bed.worst]
+    used = f"needs * {_over('burning', part.needs_kg_day)}"
     return Sum(
         "Air reach", scene.today.air_reach_m, "m",
-        "min(50, sqrt(2 * spread * pores ** 2 * oxygen * seconds * room / (needs * max(burning, 0.000000000001))))",
+        f"min(50, sqrt(2 * spread * pores ** 2 * oxygen * seconds * room / ({used})))",
         (
             _book("spread", OXYGEN_DIFFUSIVITY_M2_S, "m2/s", "oxygen in free air"),
             _model("pores", scene.today.free_air_space.p50, "fraction", "free air space"),

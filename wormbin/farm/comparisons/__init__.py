@@ -97,7 +97,9 @@ def _view(scenes: Sequence[Scene], line: Entry | None, chosen: Measured, begins:
     what = line.what if line is not None and isinstance(line.what, Comparison) else None
     order = (chosen, *(each for each in Measured if each is not chosen))
     differences = [
-        difference(about, scenes[0], other, begins, ends, main=about is chosen)
+        difference(
+            about, scenes[0], other, begins, ends, main=about is chosen, line=line.id if line is not None else ""
+        )
         for about in order
         for other in scenes[1:]
     ]

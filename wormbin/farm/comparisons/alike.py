@@ -97,7 +97,7 @@ def pairs_words(bins: int) -> str:
     reach = {n: t_quantile(0.975, 2 * (n - 1)) * (2 / n) ** 0.5 for n in (2, 3)}
     return (
         f"{'One bin of each is one pair' if bins == 2 else 'One bin of each is no more than one pair each'}. It tells "
-        "that these bins differ, but not yet why. A lucky box looks the same as a better bedding. Alike bins differ by "
-        f"chance, too. Two bins of each tell what is {reach[2]:.1f} times as large as that, three of each what is "
-        f"{reach[3]:.1f} times as large."
+        "that these bins differ, but not yet why. A lucky box looks the same as a better bedding. Alike bins lie apart "
+        f"by chance, too. With two bins of each, trust a difference {reach[2]:.1f} times as large as that chance gap. "
+        f"With three of each, {reach[3]:.1f} times as large is enough."
     )

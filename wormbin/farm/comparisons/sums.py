@@ -27,10 +27,13 @@ _95_OF_80 = 1.95996 / TENTH_SD
 """From the half width of a band that holds eight in ten to one that holds 95 in a hundred, of a normal distribution."""
 
 
-def difference(about: Measured, one: Scene, other: Scene, begins: date, ends: date, *, main: bool) -> Difference:
-    """How far ``one`` lies above ``other`` in a quantity; ``main`` for the one that answers the question."""
+def difference(
+    about: Measured, one: Scene, other: Scene, begins: date, ends: date, *, main: bool, line: str = ""
+) -> Difference:
+    """How far ``one`` lies above ``other`` in a quantity; ``main`` for the one that answers the question,
+    ``line`` for the entry that began the comparison."""
     told, units = TOLD[about], one.settings.units.value
-    pair, usual = _read(told, one, other, begins)
+    pair, usual, had = _read(told, one, other, begins)
     on = one.on
     made, made_usual = _made(told, about, one, other, begins)
     matters = told.matters * usual if told.share else told.matters
@@ -40,6 +43,8 @@ def difference(about: Measured, one: Scene, other: Scene, begins: date, ends: da
     sure = WITHIN_EARLY if not over else WITHIN if main else 1.0 - (1.0 - WITHIN) / len(Measured)
     verdict, more = verdict_of(pair, sure, matters, over=over)
     names = (one.bin.name, other.bin.name)
+    if pair is None and told.read:
+        more = LEAST_WEEKS - had
     made_unit = told.made_unit or told.unit
     can = can_be_told(made, made_usual, made_unit)
     made_verdict = _made_verdict(made, made_matters) if can else Verdict.NOT_YET
@@ -52,7 +57,9 @@ def difference(about: Measured, one: Scene, other: Scene, begins: date, ends: da
         within=sure,
         verdict=verdict if told.read else made_verdict,
         weeks_more=more,
-        words=read_words(told, pair, sure, verdict, more, names, units, ends, on, matters) if told.read else estimated,
+        words=read_words(told, pair, had, sure, verdict, more, names, units, ends, on, matters, line)
+        if told.read
+        else estimated,
         made=made,
         made_unit=made_unit,
         made_told=can,
@@ -63,17 +70,17 @@ def difference(about: Measured, one: Scene, other: Scene, begins: date, ends: da
     )
 
 
-def _read(told: Told, one: Scene, other: Scene, begins: date) -> tuple[Paired | None, float]:
-    """What the readings of both bins say together, week by week; and the mean of all of them."""
+def _read(told: Told, one: Scene, other: Scene, begins: date) -> tuple[Paired | None, float, int]:
+    """What the readings of both bins say together, week by week; the mean of all; in how many weeks both had some."""
     if not told.read:
-        return None, 0.0
+        return None, 0.0, 0
     for by_hand in (False, True):  # a squeeze tells four steps only: it counts where no instrument tells enough
         mine, theirs = (_by_day(scene, told.read, begins, by_hand=by_hand) for scene in (one, other))
         differences = {week: told.sign * value for week, value in weekly(mine, theirs, begins).items()}
         if len(differences) >= LEAST_WEEKS:
             break
     every = [*mine.values(), *theirs.values()]
-    return paired(differences, told.usual), fmean(every) if every else 0.0
+    return paired(differences, told.usual), fmean(every) if every else 0.0, len(differences)
 
 
 def _by_day(scene: Scene, quantity: str, begins: date, *, by_hand: bool) -> dict[date, float]:

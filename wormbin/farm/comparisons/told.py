@@ -19,7 +19,8 @@ from wormbin.science.paired import LEAST_WEEKS, QUICK, STEADY, Paired
 @dataclass(frozen=True, slots=True)
 class Told:
     """How one quantity is read, worked out and told. ``matters`` is the least difference worth telling, in ``unit``;
-    with ``share`` it is a share of the mean of both bins. ``read`` is a judged quantity, "" where none can be read."""
+    with ``share`` it is a share of the mean of both bins. ``read`` is a judged quantity, "" where none can be read;
+    ``by`` says how it is read."""
 
     title: str
     chart: str
@@ -32,12 +33,14 @@ class Told:
     sign: float = 1.0
     usual: float = STEADY
     made_unit: str = ""
+    by: str = ""
 
 
 TOLD = {
     Measured.WORKED: Told(
         "feed worked off", "worked", "fraction", "left", lambda day: day.processed_kg_day, 0.10,
         "{more} had {by} less of its last feeding left than {less}", sign=-1.0, usual=QUICK, made_unit="kg",
+        by="what is left of a feeding (--left)",
     ),
     Measured.CASTINGS: Told(
         "castings share", "castings", "fraction", "", lambda day: day.castings_share, 0.05,
@@ -45,22 +48,23 @@ TOLD = {
     ),
     Measured.MOISTURE: Told(
         "moisture", "moisture", "fraction", "moisture", lambda day: day.moisture, 0.03,
-        "{more} was {by} wetter than {less}",
+        "{more} was {by} wetter than {less}", by="moisture (--moisture, or --squeeze in both)",
     ),
     Measured.TEMPERATURE: Told(
         "temperature", "temp", "degC", "temp_c", lambda day: day.temp_c, 1.0, "{more} was {by} warmer than {less}",
-        usual=QUICK,
+        usual=QUICK, by="the bed's temperature (--temp)",
     ),
     Measured.WORMS: Told(
         "worms", "worms", "kg", "worms_kg", lambda day: day.worms_kg, 0.20, "{more} held {by} more worms than {less}",
-        share=True,
+        share=True, by="counted worms (survey)",
     ),
     Measured.DEPTH: Told(
-        "depth", "depth", "m", "contents_m", lambda day: day.contents_m, 0.015, "{more} stood {by} deeper than {less}"
+        "depth", "depth", "m", "contents_m", lambda day: day.contents_m, 0.015, "{more} stood {by} deeper than {less}",
+        by="depth by the ruler (--depth)",
     ),
     Measured.WEIGHT: Told(
         "weight", "weight", "kg", "total_kg", lambda day: day.total_kg, 0.10, "{more} weighed {by} more than {less}",
-        share=True,
+        share=True, by="weight (weigh)",
     ),
 }  # fmt: skip
 
@@ -112,23 +116,23 @@ def span_words(low: float, high: float, unit: str, units: str) -> str:
 
 
 def read_words(
-    told: Told, pair: Paired | None, sure: float, verdict: Verdict, more: int | None, names: tuple[str, str],
-    units: str, ends: date, on: date, matters: float,
+    told: Told, pair: Paired | None, had: int, sure: float, verdict: Verdict, more: int | None, names: tuple[str, str],
+    units: str, ends: date, on: date, matters: float, line: str,
 ) -> str:  # fmt: skip
-    """The one plain sentence of the readings."""
+    """The one plain sentence of the readings, of which both bins ``had`` some in so many weeks. ``line`` is the entry
+    that began the comparison, "" where there is none."""
     least = difference_words(matters, told.unit, units)
     if verdict is Verdict.NOT_YET:
-        weeks = f"about {counted(more, 'more week', 'more weeks')} of readings in both bins" if more else ""
-        if pair is None or pair.weeks < LEAST_WEEKS:
-            had = counted(pair.weeks if pair is not None else 0, "week")
-            return f"Not yet: {weeks} are needed; {had} with readings of both are there."
+        weeks = f"about {counted(more, 'more week', 'more weeks')}" if more else ""
+        late = f" {_late(line, more, ends, on)}" if line and more and on + timedelta(weeks=more) > ends else ""
+        if had < LEAST_WEEKS:
+            so_far = f"What counts is {told.by}, read in both: {counted(had, 'week')} so far."
+            return f"Not yet: {weeks} are needed. {so_far}{late}"
         if more is None:
             return f"Not yet: these readings lie so far apart that {least} would not be seen within half a year."
         if not more:
             return f"Not yet: there are readings enough to see {least}; it ends on {ends.isoformat()}, look then."
-        late = on + timedelta(weeks=more) > ends
-        until = f", past its end on {ends.isoformat()}" if late else ""
-        return f"Not yet: {weeks}{until}, until a difference of {least} would show."
+        return f"Not yet: {weeks} of readings in both bins, until a difference of {least} would show.{late}"
     if pair is None:
         return ""
     low, high = pair.interval(sure)
@@ -139,6 +143,12 @@ def read_words(
         )
     left = span_words(low, high, told.unit, units)
     return f"Not more than noise: {pair.weeks} weeks of readings leave {left} open for {names[0]}, nought among it."
+
+
+def _late(line: str, more: int, ends: date, on: date) -> str:
+    left = f"is in {counted((ends - on).days, 'day')}" if on < ends else "is past"
+    until = (on + timedelta(weeks=more)).isoformat()
+    return f"Its end {left}: set a later one with wormbin amend {line} --until {until}."
 
 
 def can_be_told(made: Band, usual: float, unit: str) -> bool:

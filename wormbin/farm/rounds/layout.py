@@ -14,6 +14,7 @@ from wormbin.records.farms import Stop
 
 if TYPE_CHECKING:
     from wormbin.castings.lot import Lot
+    from wormbin.exchange.calendar import Due
     from wormbin.farm.session import Session
     from wormbin.schedule.spread import Job
 
@@ -98,6 +99,34 @@ def curing_now(session: Session, on: date) -> tuple[tuple[Lot, date], ...]:
         session.logs.unread["castings"] = error
         return ()
     return tuple(curing(found, {one.key: one for one in session.bins()}))
+
+
+def promised(session: Session, on: date, days: int) -> tuple[Due, ...]:
+    """What is promised for the next days: to bag it the day before, and to hand it over on its day."""
+    from wormbin.castings.orders import promises
+    from wormbin.exchange import calendar as files
+    from wormbin.measures import mass
+    from wormbin.records.kinds.castings import Product
+    from wormbin.store.errors import StoreError
+
+    try:
+        book = session.store.lot_lines()
+    except StoreError as error:  # the bins stay usable
+        session.logs.unread["castings"] = error
+        return ()
+    last, found = on + timedelta(days=days), []
+    for each in promises(book, on, last + timedelta(days=1), (log for _one, log in session.logs)):
+        if each.due < on or not each.open_kg:
+            continue
+        what = f"{mass(each.open_kg, session.units)} {each.product.value}"
+        whom = f" for {each.buyer}" if each.buyer else ""
+        slot = f"{each.order}|{each.due.isoformat()}"
+        if on < each.due:
+            ready = "take out" if each.product is Product.WORMS else "bag"
+            eve = each.due - timedelta(days=1)
+            found.append(files.Due(eve, "", "order", f"Order {each.order}: {ready} {what}{whom}", slot=f"{slot}|bag"))
+        found.append(files.Due(each.due, "", "order", f"Order {each.order}: {what} due{whom}", slot=slot))
+    return tuple(due for due in found if due.on <= last)
 
 
 def place(bin: str, walk: Sequence[Stop]) -> Place:

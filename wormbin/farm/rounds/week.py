@@ -101,12 +101,14 @@ def sheet(
     steps = do_now(scene)
     if laid is not None:
         steps = laid.over_steps(one.key, scene.harvest.day, steps, [each.kind for each in steps_now(scene)])
+    # What is told of a trouble is no "nothing to do", though no step of today's comes of it.
+    quiet = not also(scene)
     lines = [
         f"WORM BIN: {plain(one.name, 40).rstrip()}   {first.isoformat()} to {last.isoformat()}",
         "=" * WIDTH,
         "To begin with:",
         *(line for step in steps for line in _boxed(step)),
-        *(() if steps else wrapped(f"nothing to do: {headline(scene)}", WIDTH)),
+        *(() if steps else wrapped(f"nothing to do: {headline(scene)}" if quiet else headline(scene), WIDTH)),
         *(wrapped(f"also: {'; '.join(also(scene))}", WIDTH) if also(scene) else ()),
         *(wrapped(f"mind: {mind(scene)}", WIDTH) if mind(scene) else ()),
         "",

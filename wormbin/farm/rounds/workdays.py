@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from wormbin.farm import rounds
-from wormbin.farm.rounds.layout import curing_now
+from wormbin.farm.rounds.layout import curing_now, promised
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.round import RoundRow
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
@@ -39,6 +39,9 @@ def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> We
         minutes = max(STEP_MINUTES, round(own.walk * lot.kg / SIEVE_KG_MINUTE))
         what = f"cured: sieve {mass(lot.kg, session.units)}, weigh it, put it into stock"
         jobs[max(today, cured)].append(JobView("", f"lot {lot.name}", what, minutes))
+    for due in promised(session, today, days):
+        name, _, what = due.title.partition(": ")
+        jobs[due.on].append(JobView("", name, what, STEP_MINUTES))
     found, nexts = [], [(row.next_feeding, row.next_check) for row in rows]
     for number in range(days):
         day = today + timedelta(days=number)
@@ -79,6 +82,12 @@ def put(session: Session, bin: str, day: str) -> Recorded:
     """Put a bin's harvest on a day, where it stays; "" leaves it to the plan again."""
     one, today = session.bin(bin), session.clock().date()
     kept = tuple(each for each in session.settings().put if each.bin != one.key and each.on >= today)
+    was_put = any(each.bin == one.key for each in session.settings().put)
+    found = {row.bin: row for row in rounds.rows(session) if row.harvest.on is not None}
+    row = found.get(one.key)
+    if row is None and (day or not was_put):
+        which = f"one of {', '.join(sorted(found))}" if found else "nothing yet: no bin"
+        raise RefusedError(Problem("bin", one.key, f"{which}, with a harvest in sight: wormbin harvests tells when"))
     if not day:
         session.store.change_farm(lambda farm: replace(farm, settings=replace(farm.settings, put=kept)))
         return Recorded((), f"{one.name}: its harvest goes where the week has time")
@@ -86,11 +95,8 @@ def put(session: Session, bin: str, day: str) -> Recorded:
     last = today + timedelta(days=LAID_OUT_DAYS)
     if not today <= on <= last:
         raise RefusedError(Problem("day", on.isoformat(), f"a day from today to {last.isoformat()}", "saturday"))
-    row = next((row for row in rounds.rows(session) if row.bin == one.key), None)
-    if row is None or row.harvest.on is None:
-        raise RefusedError(Problem("bin", one.key, "a bin with a harvest in sight: wormbin harvests tells which"))
     laid = (*kept, Put(one.key, on))
     session.store.change_farm(lambda farm: replace(farm, settings=replace(farm.settings, put=laid)))
-    early = row.ripe_on is not None and on < row.ripe_on and row.harvest.due_since is None
-    warned = (f"its castings are likely ripe {day_words(row.ripe_on, today)}",) if early and row.ripe_on else ()
+    ripe = row.ripe_on if row is not None and row.harvest.due_since is None else None
+    warned = (f"its castings are likely ripe {day_words(ripe, today)}",) if ripe is not None and on < ripe else ()
     return Recorded((), f"{one.name}: harvest {day_words(on, today)}, where it stays", warned)

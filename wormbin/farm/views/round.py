@@ -8,6 +8,9 @@ from datetime import date
 from wormbin.advice.finding import Doing, Finding
 from wormbin.figures import Band, Basis, Level
 
+RESTS = frozenset({Doing.STOP, Doing.HARVEST, Doing.NEW_BED, Doing.WITH_FEED, Doing.THEN, Doing.CAUTION})
+"""Steps that are not for this look: to leave it alone, of a later feeding, or of a harvest, which has its own days."""
+
 
 @dataclass(frozen=True, slots=True)
 class StepView:
@@ -139,5 +142,7 @@ class RoundRow:
 
     @property
     def ticked(self) -> bool:
-        """Whether it was seen to: somebody has been there today, and it does not call for action any more."""
-        return self.done and self.level is not Level.ACT
+        """Whether it was seen to: somebody has been there today, and there is nothing more to do at it."""
+        feeds = self.load.feed_kg > 0 and not self.fed_today
+        left = any(kind not in RESTS and (kind is not Doing.FEED or feeds) for kind in self.doing)
+        return self.done and self.level is not Level.ACT and not left

@@ -1,4 +1,4 @@
-"""The rota as it is shown: one line a day, and how even the turns are."""
+"""The rota as it is shown: one line a day."""
 
 from __future__ import annotations
 
@@ -25,16 +25,18 @@ class RotaDay:
 
 @dataclass(frozen=True, slots=True)
 class RotaView:
-    """A month of turns. ``fewest`` and ``most`` are turns since ``since`` by its end, over everybody on the list."""
+    """A month of turns from ``today`` on; ``since`` and ``until`` are the ends of the term, None without a rota.
+
+    Days before today are left out: the list was made at one time and grew, so who did what is only in the log.
+    """
 
     first: date
     last: date
     today: date
     jobs: tuple[str, ...]
     days: tuple[RotaDay, ...]
-    fewest: int
-    most: int
     since: date | None
+    until: date | None
 
     @property
     def document(self) -> dict[str, object]:
@@ -43,5 +45,4 @@ class RotaView:
             {"date": day.on, "off": day.off, "half": day.half, "away": day.away, "turns": dict(day.duties)}
             for day in self.days
         ]
-        return {"first": self.first, "last": self.last, "jobs": self.jobs, "days": days, "fewest": self.fewest,
-                "most": self.most}  # fmt: skip
+        return {"first": self.first, "last": self.last, "jobs": self.jobs, "days": days}

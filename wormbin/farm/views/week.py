@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+LEAST_OVER = 3
+"""Fewer minutes too much on a day are not told."""
+
 
 @dataclass(frozen=True, slots=True)
 class JobView:
@@ -38,6 +41,12 @@ class WorkDay:
     def taken(self) -> int:
         """Minutes of all of it together."""
         return self.walk_minutes + sum(each.minutes for each in self.jobs)
+
+    @property
+    def over(self) -> int:
+        """Minutes more than there are; nought where it is no more than the sums can tell."""
+        over = self.taken - self.minutes
+        return over if over >= LEAST_OVER else 0
 
 
 @dataclass(frozen=True, slots=True)

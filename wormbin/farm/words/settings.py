@@ -70,7 +70,7 @@ class SettingWords:
             "walk": "; ".join(f"{stop.name}: {', '.join(stop.bins)}" for stop in settings.walk),
             "hours": _hours_words(settings.hours),
             "curing-room": "" if settings.curing_room_kg is None else mass(settings.curing_room_kg, units),
-            **({"guess-first": "yes"} if settings.guess_first else {}),
+            "guess-first": "yes" if settings.guess_first else "",
             **turns.words_of(settings.turns),
         }
 

@@ -337,7 +337,8 @@ LOT_KINDS = by_what(
     ),
     Description(
         LotKind.OPENED, Opened, "", rank=1, bare="opened: taken from it since then", about="load",
-        command=Command("open", "from now on this material is taken from this load", ("grain-12",)),
+        command=Command("open", "from now on this material is taken from this load", ("grain-12",),
+                        yes="open a load that turned out bad without asking"),
         page=Page("o", "opened"),
     ),
     Description(

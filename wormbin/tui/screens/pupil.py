@@ -59,6 +59,8 @@ QUESTIONS: tuple[tuple[str, str, tuple[Answer, ...]], ...] = (
     )),
 )  # fmt: skip
 DOUBT = (Answer("keep", "yes", "yes"), Answer("again", "look again", "look again"))
+MORE = Answer("", "", "more …")
+"""The next names; one place more than pictures, since a name is narrow."""
 DONE = (Answer("next", "wash hands", "wash hands"),)
 
 
@@ -95,8 +97,8 @@ class PupilCheck(Place[None]):
 
     HELP = (
         "For pupils. Press the figure under a picture, or click it. Space goes on without an answer, Backspace goes "
-        "back. Where several write, the first screen asks who: a figure, or the first letters of a name. A grown-up "
-        "is there; everybody washes hands afterwards."
+        "back. Where several write, the first screen asks who: a figure, or the first letters of a name; the last "
+        "figure shows more of those who are here today. A grown-up is there; everybody washes hands afterwards."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "skip", "go on without"),
@@ -112,6 +114,8 @@ class PupilCheck(Place[None]):
         self._said: dict[str, str] = {}
         self._shown: tuple[Answer, ...] = ()
         self._offered: tuple[str, ...] = ()
+        self._here: tuple[str, ...] = ()
+        self._page = 0
         self._state, self._question = "ask", ""
 
     def compose(self) -> ComposeResult:
@@ -127,7 +131,10 @@ class PupilCheck(Place[None]):
 
     async def _begin(self) -> None:
         self._said, self._who, self._typed, self._state = {}, "", "", "ask"
-        self._offered = await self.ask(lambda farm: turns.offered(farm, self.hand.key, Kind.CHECK))
+        self._page, key = 0, self.hand.key
+        self._offered, self._here = await self.ask(
+            lambda farm: (turns.offered(farm, key, Kind.CHECK), turns.present(farm))
+        )
         self._at = -1 if len(self.wormbin.names) > 1 else 0
         await self._show()
 
@@ -158,10 +165,14 @@ class PupilCheck(Place[None]):
             )
 
     def _names(self) -> tuple[Answer, ...]:
-        """Those whose turn it is, before the others; with letters typed those that begin so."""
-        names = [*self._offered, *(each for each in self.wormbin.names if each not in self._offered)]
+        """Those whose turn it is, before the others here today; with letters typed everybody who begins so."""
+        there = self.wormbin.names if self._typed else self._here
+        names = [*self._offered, *(each for each in there if each not in self._offered)]
         fits = [name for name in names if name.casefold().startswith(self._typed.casefold())]
-        return tuple(Answer(name, "", name) for name in fits[:MOST])
+        if len(fits) <= MOST + 1:
+            return tuple(Answer(name, "", name) for name in fits)
+        shown = fits[self._page % -(-len(fits) // MOST) * MOST :][:MOST]
+        return (*(Answer(name, "", name) for name in shown), MORE)
 
     # keys and clicks
     async def on_key(self, event: Key) -> None:
@@ -172,7 +183,7 @@ class PupilCheck(Place[None]):
             await self._pick(int(letter) - 1 if letter.isdigit() else 0)
         elif self._at < 0 and self._state == "ask" and letter.isalpha():
             event.stop()
-            self._typed += letter
+            self._typed, self._page = self._typed + letter, 0
             if not self._names():
                 self._typed = letter if any(n.casefold().startswith(letter) for n in self.wormbin.names) else ""
             await self._show()
@@ -193,6 +204,9 @@ class PupilCheck(Place[None]):
             await self._show()
         elif self._state == "doubt":
             await self._save(ask=False)
+        elif answer is MORE:
+            self._page += 1
+            await self._show()
         elif self._at < 0:
             self._who = answer.value
             await self._go_on()
@@ -240,7 +254,7 @@ class PupilCheck(Place[None]):
     async def action_before(self) -> None:
         """Back to the question before; letters of a name are taken away first."""
         if self._typed and self._at < 0:
-            self._typed = self._typed[:-1]
+            self._typed, self._page = self._typed[:-1], 0
         elif self._state == "doubt":
             self._state = "ask"
         elif self._state == "ask":

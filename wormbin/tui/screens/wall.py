@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from wormbin.drawing.marks import level_mark
 from wormbin.drawing.tiles import large
-from wormbin.farm import bins, turns
+from wormbin.farm import bins, guesses, turns
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import FILL, FarmChanged
 from wormbin.tui.place import Hand, Place
@@ -63,6 +63,9 @@ class WallScreen(Place[None]):
         key = self.hand.key
         try:
             view, whose = await self.ask(lambda farm: (bins.look(farm, key), turns.today_words(farm)), FILL)
+            # Until today's guess is written nobody reads the moisture off the drawing.
+            hidden = self.wormbin.guess_first and await self.ask(lambda farm: guesses.wanted(farm, key))
+            self.query_one(CutPicture).display = not hidden
         except RefusedError as refused:
             self.query_one("#wall-words", Static).update(line_of([said(str(refused), "watch")]))
             return

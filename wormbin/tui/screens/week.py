@@ -82,12 +82,11 @@ class WeekScreen(Form[None]):
             return []
         of_day, job = self._lines[index]
         if job is None:
-            over = of_day.taken > of_day.minutes + 1
             what = "to look and feed" if of_day.feeds else "to look in"
             walk = f", {time_words(of_day.walk_minutes)} {what}" if of_day.walk_minutes else ""
             return [
                 (f" {day(of_day.on)}  ", "title"),
-                (plain(f"{hours(of_day)}{walk}", width - 19), "act" if over else "dim"),
+                (plain(f"{hours(of_day)}{walk}", width - 19), "act" if of_day.over else "dim"),
             ]
         mark = "• " if job.put else "  "
         lead = f" {mark}{time_words(job.minutes):>7}  "
