@@ -81,7 +81,7 @@ def test_an_older_book_under_a_newer_slip_loses_none_of_the_slip(tmp_path: Path,
     (tmp_path / BOOK).write_bytes(old)
     assert len(ids(store)) == 80
     assert any("older copy" in flaw.what for flaw in store.notices())
-    with pytest.raises(MissingError, match="lines of this book are missing"):
+    with pytest.raises(MissingError, match="lines that this book held cannot be found"):
         ids(Store.open(tmp_path))
     store.record([note("more")])
     assert len(ids(Store.open(tmp_path))) == 81

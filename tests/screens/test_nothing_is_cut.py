@@ -58,7 +58,7 @@ class Page(App[None]):
 
 async def test_every_headline_and_step_is_seen_whole() -> None:
     told = [row for name in (*LOGS, "situations") for row in rows(kept(name))]
-    assert len(told) > 40
+    assert len(told) > 30
     app = Page()
     async with app.run_test(size=(80, 24)) as pilot:
         place, panel = app.query_one(NowPlace), app.query_one(DoNow)

@@ -104,7 +104,7 @@ def test_an_older_state_of_both_files_is_told_at_the_next_start(folder: Path, tm
     for number in range(80, 150):
         store.record([note(f"n{number}")])
     shutil.copytree(old, folder / "bins", dirs_exist_ok=True)
-    with pytest.raises(MissingError, match="lines of this book are missing"):
+    with pytest.raises(MissingError, match="lines that this book held cannot be found"):
         opened(folder).entries("kitchen")
     store = opened(folder)
     store.accept(folder / BOOK)

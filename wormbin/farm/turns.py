@@ -11,7 +11,6 @@ from wormbin.farm.settings import change_setting, keepers
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted, parse_date, shown, tidy
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import standing
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -52,6 +51,8 @@ def by_day(session: Session, first: date, days: int) -> Mapping[date, str]:
 
 def offered(session: Session, bin: str, kind: str) -> tuple[str, ...]:
     """Who has the turn today for a line of this kind and has not written one yet, in the order of the rota."""
+    from wormbin.records.entries import standing  # no start waits for it
+
     day = session.moment(None).date()
     written = {
         each.by for each in standing(session.entries(bin)) if each.when.date() == day and each.kind.value == kind

@@ -165,7 +165,7 @@ def before(
         said.append(water if water.done else Prepared(day + water.words))
     cover = "leave the cover ajar under a cloth, so that it dries" if amiss.wet else "close the cover"
     out = LET_OUT if holes else TIP_OUT
-    said.append(Prepared(f"{day}fluff it, {out}, {cover}, and keep it out of the sun"))
+    said.append(Prepared(f"{day}fluff it, {out}, {cover}, and keep it out of sun"))
     return tuple(said)
 
 

@@ -14,7 +14,7 @@ from wormbin.records.entries import Check, Entry, Feeding, Harvest
 from wormbin.schedule.harvest import harvest_minutes
 from wormbin.schedule.walk import GLANCE_MINUTES, MINUTES
 
-LATELY_DAYS = 120
+PACED_DAYS = 120
 QUICKEST, SLOWEST = 0.25, 4.0
 """Of the book's minutes: what is shorter was written up afterwards, what is longer held a pause."""
 WALK_LEAST, HARVEST_LEAST = 10, 2
@@ -40,7 +40,7 @@ class _Stop:
 
 def pace(logs: Iterable[tuple[Bin, Sequence[Entry]]], on: date) -> Pace:
     """The pace of the last months: from the last line at one bin to the last line at the next, by the same hand."""
-    since = on - timedelta(days=LATELY_DAYS)
+    since = on - timedelta(days=PACED_DAYS)
     lines = sorted(
         (
             (each.when.date(), each.by, each.when, one.key, one, each)

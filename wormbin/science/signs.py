@@ -32,7 +32,7 @@ class Sign:
     emergency: bool = False
 
 
-LET_OUT, TIP_OUT = "let standing water out", "tip off or draw off standing water"
+LET_OUT, TIP_OUT = "let standing water out", "tip or draw off standing water"
 """What is done about water at the base: with holes in it, and without."""
 EMERGENCY: tuple[str, ...] = (
     "Stop feeding. Take out food that is hot, slimy, mouldy or sharp to the nose.",

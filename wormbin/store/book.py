@@ -167,7 +167,9 @@ class Book:
         elif storage.bookless:
             what = "the book of this slip is missing"
         else:
-            what = f"{counted(held - there, 'line')} of this book are missing: it, or its slip, is an older one"
+            what = (
+                f"{counted(held - there, 'line')} that this book held cannot be found: it, or its slip, is an older one"
+            )
         raise MissingError(
             what,
             "A synced folder may still be bringing it. If not: wormbin store restore, or wormbin store merge. Is it"

@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 
-from wormbin.farm import bins, guesses, logbook, rounds, turns
+from wormbin.farm import bins, logbook, rounds, turns
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.log import BY_KIND, Kind
 from wormbin.tui.bin_place import BinPlace
@@ -102,6 +102,8 @@ class BinScreen(BinPlace):
     async def _load(self) -> None:
         if self.wormbin.guess_first and self.view is None and not self._guessed:
             self._guessed = True
+            from wormbin.farm import guesses  # no start waits for it
+
             if await self.ask(lambda farm: guesses.wanted(farm, self.key)):
                 self.open("write", self.in_hand(), BY_KIND[Kind.GUESS], then=self._looks)
                 return

@@ -97,8 +97,8 @@ class PupilCheck(Place[None]):
 
     HELP = (
         "For pupils. Press the figure under a picture, or click it. Space goes on without an answer, Backspace goes "
-        "back. Where several write, the first screen asks who: a figure, or the first letters of a name; the last "
-        "figure shows more of those who are here today. A grown-up is there; everybody washes hands afterwards."
+        "back. Where several write, the first screen asks who: a figure, or the first letters of a name. The last "
+        "figure shows more names. A grown-up is there; everybody washes hands afterwards."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "skip", "go on without"),
