@@ -154,3 +154,12 @@ def told_figure(value: float, unit: str, digits: int = 3) -> str:
     """
     measured = unit.split(" ")[0] in ("kg", "L", "m", "days")
     return "0" if measured and abs(value) < LEFT_BY_ROUNDING else f"{value:.{digits}g}"
+
+
+LITTLE_WEIGHT = 0.3
+"""A reading that counts for less than this part of one that fits counts little (ours)."""
+
+
+def weight_words(weight: float) -> str:
+    """How much a reading counts that does not fit what was believed; its share is with the opened figure."""
+    return "counts little" if weight < LITTLE_WEIGHT else "counts less"

@@ -21,15 +21,31 @@ class Problem:
     where: str = ""
     whole: str = ""
     """The sentence itself, where naming what was read and what is allowed would say nothing."""
+    said: str = ""
+    """What stands after the field's name, where a person would say it in other words: "30 what? Write 30 cm."."""
 
     def sentence(self) -> str:
-        """One clear sentence: place, field, what was read, what is allowed, an example."""
+        """Place, field, what was read, what is allowed, an example: as a person would say it."""
         place = f"{self.where}: " if self.where else ""
         if self.whole:
             return f"{place}{self.whole}"
-        seen = f"“{self.read}” was read" if self.read else "nothing was read"
+        if self.said:
+            return f"{place}{self.field}: {self.said}"
+        seen = f"“{self.read}” does not fit." if self.read else "nothing yet."
         example = f" Example: {self.example}" if self.example and not _says(self.allowed, self.example) else ""
-        return f"{place}{self.field}: {seen}; allowed is {self.allowed}.{example}"
+        return f"{place}{self.field}: {seen} Write {self.allowed}.{example}"
+
+
+def either(words: Iterable[str]) -> str:
+    """ "30 g", "30 g or 30 kg", "30 g, 30 kg or 30 oz"."""
+    *others, last = words
+    return f"{', '.join(others)} or {last}" if others else last
+
+
+def did_you_mean(field: str, read: str, what: str, near: tuple[str, ...]) -> Problem:
+    """The refusal of a name that is like others: "No bin “kitchn”. Did you mean kitchen?"."""
+    whole = f"No {what} “{read}”. Did you mean {either(near)}?"
+    return Problem(field, read, f"{what}: {either(near)}", near[0], whole=whole)
 
 
 class RefusedError(Exception):
@@ -49,9 +65,19 @@ class UnclearError(RefusedError):
     def __init__(self, problem: Problem, choices: Iterable[str] = ()) -> None:
         self.choices: tuple[str, ...] = tuple(choices)
         unsaid = not all(_says(problem.allowed, choice) for choice in self.choices)
-        super().__init__(
-            replace(problem, allowed=f"{problem.allowed}: {' or '.join(self.choices)}") if unsaid else problem
-        )
+        super().__init__(replace(problem, allowed=f"{problem.allowed}: {either(self.choices)}") if unsaid else problem)
+
+
+class MissingError(UnclearError):
+    """Raised for want of something that the keeper can say once: it is then kept, and the same words are understood.
+
+    ``what`` is ``measure`` (how much ``name`` holds), ``bucket`` (what is in it) or ``material`` (what it is like).
+    """
+
+    def __init__(self, what: str, name: str, problem: Problem, choices: Iterable[str] = ()) -> None:
+        self.what = what
+        self.name = name
+        super().__init__(problem, choices)
 
 
 def _says(allowed: str, words: str) -> bool:

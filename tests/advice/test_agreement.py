@@ -56,7 +56,7 @@ def test_of_what_was_read_and_what_is_believed_the_graver_stands_with_what_was_r
     assert together([replace(WET, level=Level.STEADY)], [eye]) == [eye]
     (both,) = together([act], [eye])
     assert both.level is Level.ACT
-    assert both.what == "too wet: it was read, and the sums agree"
+    assert both.what == "too wet: it was read, and the estimate agrees"
     assert both.actions == (*act.actions, AGAIN)
     assert (both.bars, both.feed, both.seen) == ((Doing.WATER,), 0.5, True)
 

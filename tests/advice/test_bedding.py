@@ -1,16 +1,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.advice.cases import CARDBOARD, LEAVES, SETTINGS, Shelf, a_case, band
+from tests.advice.cases import CARDBOARD, LEAVES, SETTINGS, TODAY, Shelf, a_case, band, entry
 from wormbin.advice.bedding import choices, dry, kg_for_cn, kg_of_water, kg_to_dry, spoken, wanted_kg
 from wormbin.advice.finding import Action, Doing
 from wormbin.figures import Band
+from wormbin.records.entries import Bedding, Portion
 from wormbin.records.farms import OnHand, Settings, Units
 
 
@@ -53,14 +55,21 @@ def test_the_keepers_own_bedding_is_named_with_what_must_be_shredded_first() -> 
 
 def test_a_short_stock_says_how_much_more_to_find() -> None:
     case = a_case(settings=Settings(on_hand=(OnHand("shredded-cardboard", 0.1, 0.1),)), moisture=Band(0.86, 0.88, 0.9))
-    assert "100 g is on hand" in dry(case).text
+    assert "you have 100 g" in dry(case).text
     assert "more" in dry(case).text
 
 
 def test_without_any_noted_bedding_it_says_that_none_is() -> None:
     case = a_case(settings=Settings(), moisture=Band(0.86, 0.87, 0.88))
     assert [choice.material for choice in choices(case)] == [CARDBOARD]
-    assert "none is noted as on hand" in dry(case).text
+    assert "your settings list none" in dry(case).text
+
+
+@pytest.mark.parametrize(("days", "told"), [(28, False), (29, True)])
+def test_bedding_that_went_in_of_late_is_not_to_be_found_first(days: int, told: bool) -> None:
+    laid = entry(Bedding((Portion(CARDBOARD.key, 1.0),)), TODAY - timedelta(days=days))
+    case = a_case(settings=Settings(), entries=(laid,), moisture=Band(0.86, 0.87, 0.88))
+    assert ("find some first" in dry(case).text) is told
 
 
 def test_ready_bedding_that_holds_most_water_is_chosen_first() -> None:
@@ -95,7 +104,7 @@ def test_much_bedding_goes_in_over_several_days() -> None:
 def test_a_bin_that_is_dry_enough_only_gets_a_cover_over_its_feed_from_its_own_bedding() -> None:
     case = a_case()
     assert wanted_kg(case, choices(case)[0]) == 0.0
-    assert dry(case) == Action(Doing.COVER, "cover the feed two fingers deep with bedding from the bin")
+    assert dry(case) == Action(Doing.COVER, "cover the food two fingers deep with bedding from the bin")
 
 
 @pytest.mark.parametrize(("kg", "kind"), [(0.019, Doing.COVER), (0.02, Doing.BEDDING)])

@@ -16,7 +16,7 @@ from wormbin.advice.clock import backlog, by_chart, kg_in, may_lie_kg, pace_kg_d
 from wormbin.advice.judgement import judge
 from wormbin.advice.rations import AT_ONCE_DAYS, interval_days
 from wormbin.figures import Band
-from wormbin.process.working_off import LEFT_DAYS
+from wormbin.process.views import LEFT_DAYS
 
 
 def test_the_days_are_those_of_the_process_whatever_was_fed_before() -> None:

@@ -44,7 +44,7 @@ def test_a_wet_middle_tray_is_named_though_the_bin_is_right_on_the_whole() -> No
     case = replace(case, entries=(*case.entries, looked(TODAY - timedelta(days=4), squeeze=Squeeze.SPONGE)))
     found = [each for each in findings(case) if each.code == "too-wet"]
     assert [each.compartment for each in found] == [2]
-    assert found[0].what.startswith("middle tray: too wet: moisture about 88%")
+    assert found[0].what.startswith("middle tray: too wet: about 88% moist")
     assert "in the middle tray" in found[0].do[0]
     # 3 kg at 88.5 % to 83 %: 3 * 0.055 / 0.75 = 0.22 kg, of the tray and not of the whole bin
     assert "add 200 g dry" in found[0].do[0]

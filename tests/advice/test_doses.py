@@ -88,7 +88,7 @@ def test_water_is_counted_on_the_wet_end_of_the_band() -> None:
     wide = a_case(entries=FELT, moisture=Band(0.60, 0.70, 0.76))
     assert water(wide, 0.78).strength == pytest.approx(8 * 0.02 / 0.22)
     assert kg_of_water(8.0, 0.70, 0.78) > 2.9
-    assert water(wide, 0.78).text == "add 750 mL of water, sprinkled all over; squeeze again tomorrow"
+    assert water(wide, 0.78).text == "add 750 mL of water, sprinkled all over. Squeeze again tomorrow"
 
 
 @given(st.floats(0.5, 60.0), st.floats(0.3, 0.9), st.floats(0.0, 0.1), st.floats(0.7, 0.9))
@@ -100,7 +100,7 @@ def test_never_more_than_a_tenth_of_the_contents_goes_in_at_once(
     assert step.strength <= max(kg_of_water(total, wet + spread, aim), 0.05) + 1e-9
     if SAID.search(step.text):
         assert said_kg(step.text) <= 1.3 * AT_MOST * total + 1e-9, "rounded to what a jug shows"
-        assert step.text.endswith("squeeze again tomorrow")
+        assert step.text.endswith("Squeeze again tomorrow")
 
 
 @pytest.mark.parametrize(("wet_end", "litres"), [(0.7787, False), (0.7785, True)])
@@ -109,12 +109,12 @@ def test_under_a_few_spoons_no_amount_of_water_is_told(wet_end: float, litres: b
     step = water(a_case(entries=FELT, moisture=Band(0.7, 0.75, wet_end)), 0.78)
     assert ("mL" in step.text) is litres
     if not litres:
-        assert step.text == "spray the dry top lightly; squeeze again tomorrow"
+        assert step.text == "spray the dry top lightly. Squeeze again tomorrow"
 
 
 def test_water_at_the_base_is_let_out_by_amount_only_where_it_was_seen_and_felt() -> None:
     wet = a_case(entries=FELT, standing_water_kg=Band.exactly(0.6))
-    assert drain(wet, seen=True).text == "open the drain and let out about 600 mL of water; squeeze again tomorrow"
+    assert drain(wet, seen=True).text == "open the drain and let out about 600 mL of water. Squeeze again tomorrow"
     undrained = replace(wet, bin=replace(BIN, drainage=False))
     assert drain(undrained, seen=True).text.startswith("tip or draw off about 600 mL")
     for case, seen in ((wet, False), (replace(wet, entries=CALM_LOG), True)):
@@ -141,10 +141,10 @@ def heap(kg: float, work: float, ago: int = 0, material: str = SCRAPS.key) -> Ca
 
 def where(case: Case) -> str:
     (step,) = take_out(case)
-    return step.text.partition("; ")[2]
+    return step.text.partition(" of food. ")[2]
 
 
-BUCKET = "put it in a bucket with dry bedding, a second bin or a hot heap"
+BUCKET = "Put it in a bucket with dry bedding, a second bin or a hot heap"
 
 
 @pytest.mark.parametrize(("work", "told"), [(13.9, False), (14.0, True)])
@@ -156,7 +156,7 @@ def test_feed_is_taken_out_where_two_weeks_work_waits_down_to_five_days(work: fl
         assert take_out_kg(case) == pytest.approx(1.4 - (0.5 + 0.9 * 3 / 12))
 
 
-@pytest.mark.parametrize(("kg", "words"), [(0.49, "freeze it"), (0.51, BUCKET)])
+@pytest.mark.parametrize(("kg", "words"), [(0.49, "Freeze it"), (0.51, BUCKET)])
 def test_a_kitchen_freezer_takes_up_to_half_a_kilogram(kg: float, words: str) -> None:
     """A third lies thicker than 4 cm: a third of what waits."""
     case = replace(heap(3 * kg, 10.0), bin=BIN)
@@ -165,13 +165,13 @@ def test_a_kitchen_freezer_takes_up_to_half_a_kilogram(kg: float, words: str) ->
     assert where(replace(case, today=thick)) == words
 
 
-@pytest.mark.parametrize(("ago", "words"), [(2, "freeze it"), (3, BUCKET)])
+@pytest.mark.parametrize(("ago", "words"), [(2, "Freeze it"), (3, BUCKET)])
 def test_only_fresh_feed_is_frozen(ago: int, words: str) -> None:
     assert where(heap(0.6, 20.0, ago)) == words
 
 
 def test_manure_never_goes_into_the_freezer() -> None:
-    assert where(heap(0.6, 20.0)) == "freeze it"
+    assert where(heap(0.6, 20.0)) == "Freeze it"
     assert where(heap(0.6, 20.0, material="manure")) == BUCKET
 
 
@@ -206,7 +206,7 @@ def test_one_figure_is_taken_out_whichever_finding_asks() -> None:
     told = {step for steps in asked.values() for step in steps}
     # all but five days' work, 1.25 kg, of 4 kg; by heat (33 - 27) / 12, and by thickness half, 2 kg
     assert take_out_kg(case) == pytest.approx(2.75)
-    assert told == {f"take out about 3 kg of feed; {BUCKET}"}
+    assert told == {f"take out about 3 kg of food. {BUCKET}"}
 
 
 def test_heat_to_come_asks_for_the_same_figure_as_what_lies_too_thick() -> None:
@@ -215,7 +215,7 @@ def test_heat_to_come_asks_for_the_same_figure_as_what_lies_too_thick() -> None:
     found = findings(replace(a_case([today], entries=CALM_LOG), unfed=coming))
     told = {each.code: step.text for each in found for step in each.actions if step.kind is Doing.TAKE_OUT}
     assert {"heat-to-come", "thick-layer"} <= set(told)
-    assert set(told.values()) == {f"take out about 3 kg of feed; {BUCKET}"}
+    assert set(told.values()) == {f"take out about 3 kg of food. {BUCKET}"}
 
 
 # What a kitchen can measure.

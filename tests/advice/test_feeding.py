@@ -54,10 +54,10 @@ def test_what_the_bin_can_take_is_fine() -> None:
     assert fine.share == pytest.approx(1.0), "worked off just by the next feeding"
     assert fine.up_to_kg == judge(BARE, IN_FOUR).ration.kg == pytest.approx(0.8)
     assert fine.hold_back_kg == 0.0
-    assert fine.verdict == "right: today it may have up to 800 g"
+    assert fine.verdict == "right: up to 800 g is fine today"
     assert fine.lines[:2] == (
-        "100% of what the bin can take by 24 May (200 g waits, 800 g comes)",
-        "then 4 days of work waits",
+        "100% of what they can eat by 24 May (200 g is uneaten, 800 g comes)",
+        "then 4 days' worth of food lies there",
     )
 
 
@@ -73,11 +73,11 @@ def test_a_little_too_much_is_said_and_far_too_much_is_held_back_with_the_amount
     little = effect(1.3)
     assert little.level is Level.WATCH
     assert little.hold_back_kg == pytest.approx(0.5, abs=0.02)
-    assert little.verdict == "a little too much: give 800 g today, keep 500 g until 24 May (in the freezer)"
+    assert little.verdict == "a little too much: feed 800 g today. Keep 500 g in the freezer until 24 May"
     much = effect(2.0)
     assert much.too_much
-    keep = "keep 1.2 kg until 24 May (in a bucket with dry bedding, or a second bin)"
-    assert much.verdict == f"too much: give 800 g today, {keep}"
+    keep = "Keep 1.2 kg in a bucket with dry bedding or a second bin until 24 May"
+    assert much.verdict == f"too much: feed 800 g today. {keep}"
     assert "overfed" in {finding.code for finding in much.findings}
 
 
@@ -90,7 +90,7 @@ def test_when_nothing_should_be_fed_everything_is_held_back() -> None:
     felt = (*BARE.entries, looked(TODAY, squeeze=Squeeze.DRIPPING))
     wet = a_case(moisture=Band.exactly(0.92), entries=felt)
     assert effect(0.5, before=wet).too_much
-    assert "hold it all back" in effect(0.5, before=wet).verdict
+    assert "do not feed" in effect(0.5, before=wet).verdict
     assert effect(0.05, before=wet).too_much, "while something stops the feed a taste is no small thing"
     left = a_case(entries=(*BARE.entries[:-1], looked(TODAY, left=0.6)))
     assert effect(0.8, before=left).too_much
@@ -121,7 +121,7 @@ def test_bedding_given_along_counts() -> None:
 def test_what_cannot_be_met_is_said_with_how_much_is_missing() -> None:
     short = replace(BARE, settings=replace(SETTINGS, on_hand=(OnHand("shredded-cardboard", 0.05, 0.05),)))
     lean = effect(3.0, "grass-clippings", before=short, **RICH)
-    assert "under the 25-30 aimed at: too rich; about" in lean.proposal.gives_way
+    assert "under your 25-30. That is too rich. About" in lean.proposal.gives_way
     assert "more dry board or leaves would mend it" in lean.proposal.gives_way
     assert lean.proposal.gives_way in lean.lines
 
@@ -142,7 +142,7 @@ def test_heat_and_layer_to_come_are_told() -> None:
     hot = feeding_effect(BARE, case, (Portion("vegetable-scraps", 5.0),), (), IN_FOUR)
     assert hot.heat_c.p50 == 10.0
     assert {"too-hot", "thick-layer"} <= {finding.code for finding in hot.findings}
-    assert any("10 °C over the room" in line for line in hot.lines)
+    assert any("10 °C warmer than the room" in line for line in hot.lines)
 
 
 def test_what_was_wrong_before_is_not_blamed_on_the_feeding() -> None:
@@ -176,8 +176,8 @@ def test_the_work_that_waits_afterwards_is_the_finding_s_own_figure() -> None:
     found = effect(25.0)
     (heaped,) = [each for each in found.findings if each.code == "overfed"]
     work = days_said(found.waiting_days_after.p50)
-    assert heaped.short == f"{work} of work still wait"
-    assert f"then {work} of work waits" in found.lines
+    assert heaped.short == f"{work}' worth of food is uneaten"
+    assert f"then {work}' worth of food lies there" in found.lines
 
 
 @pytest.mark.parametrize(
@@ -190,8 +190,8 @@ def test_the_work_that_waits_afterwards_is_the_finding_s_own_figure() -> None:
 )
 def test_what_goes_in_only_a_little_at_a_time_says_so_with_the_reason(material: str, name: str, why: str) -> None:
     first = effect(0.4, material, FULL).lines[0]
-    assert first.startswith(f"mind, {name}: only a little at a time, as {why}")
-    assert effect(0.05, material, FULL).lines[0].startswith(f"{name}: this is little, which does no harm")
+    assert first.startswith(f"{name}: only a little at a time, as {why}")
+    assert effect(0.05, material, FULL).lines[0].startswith(f"{name}: so little does no harm")
     assert not [line for line in effect(0.4, before=FULL).lines if "a little at a time" in line or "is little" in line]
 
 
@@ -199,8 +199,8 @@ def test_sour_feed_that_was_not_given_yet_is_told_as_what_would_be() -> None:
     nothing = replace(FULL, entries=())
     (would,) = [each for each in effect(1.0, "orange-peel", nothing).findings if each.code == "sour"]
     assert would.level is Level.WATCH
-    assert would.what.startswith("with it 100% of two weeks' feed would be sour (1 kg")
-    assert would.do == ("give only a little of it, and freeze or compost the rest",)
+    assert would.what.startswith("a lot of sour fruit: 100% of what you feed")
+    assert would.do == ("feed only a little of it, and freeze or compost the rest",)
     given = replace(FULL, entries=(fed(2.0, TODAY), fed(0.3, TODAY, "orange-peel")))
     more = [each for each in effect(3.0, "orange-peel", given).findings if each.code == "sour"]
     assert any("until" in step for each in more for step in each.do)

@@ -51,7 +51,7 @@ def test_a_bin_with_many_troubles_gets_one_line_a_kind_with_the_latest_day() -> 
     steps = to_do(found)
     kinds = [step.kind for step in steps if step.kind is not Doing.PESTS]
     assert len(kinds) == len(set(kinds))
-    assert sum("no feed" in step.text for step in steps) == 1
+    assert sum("do not feed" in step.text for step in steps) == 1
     assert sum("dry shredded cardboard" in step.text for step in steps) == 1
     days = [a.until for f in found if f.level is not Level.STEADY for a in f.actions if a.until is not None]
     assert len(days) >= 2

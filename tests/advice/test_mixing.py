@@ -70,7 +70,7 @@ def test_a_blend_of_two_beddings_is_used_when_one_is_short() -> None:
 def test_bedding_that_nobody_noted_is_proposed_and_said_to_be() -> None:
     found = propose([Ingredient.of(GRASS, 2.0)], (replace(PLENTY[0], kg=0.0, noted=False),), (0.75, 0.85), "metric")
     assert found.gives_way == ""
-    assert "none is noted as on hand" in found.words
+    assert "your settings list none" in found.words
 
 
 def test_a_wet_bin_asks_for_a_drier_mix_and_a_dry_one_for_a_wetter() -> None:
@@ -95,15 +95,15 @@ def test_bedding_against_the_wet_makes_it_lean_and_that_is_no_fault() -> None:
     [
         (
             GivesWay(Goal.CN, (25.0, 30.0), 50.7, 0.0031),
-            "51, over the 25-30 aimed at: no harm, it is only slow (3.1 g more nitrogen would bring it there)",
+            "51, over your 25-30. That is slow, but no harm. 3.1 g more nitrogen would mend it",
         ),
         (
             GivesWay(Goal.CN, (25.0, 30.0), 12.2, 0.082),
-            "12, under the 25-30 aimed at: too rich; about 200 g more dry board or leaves would mend it",
+            "12, under your 25-30. That is too rich. About 200 g more dry board or leaves would mend it",
         ),
         (
             GivesWay(Goal.MOISTURE, (0.75, 0.85), 0.9, 0.3),
-            "90%, over the 75% to 85% aimed at: 300 g of water too much: give less of it, or let it drain",
+            "90%, over your 75% to 85%. It has 300 g too much water: give less of it, or let it drain",
         ),
     ],
 )

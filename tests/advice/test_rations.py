@@ -66,7 +66,7 @@ def test_the_ration_is_what_takes_just_until_the_next_feeding_less_what_waits() 
 def test_what_was_given_today_is_a_part_of_the_step_and_no_new_habit() -> None:
     hungry = days([{"appetite_kg_day": band(3.0), "worms_kg": band(3.0), "feed_waiting_kg": band(0.1)}] * 30)
     before = may(a_case(hungry))
-    assert "twice what it usually gets:" in before.because[-1]
+    assert "twice the usual:" in before.because[-1]
     after = may(a_case(hungry, entries=(*CALM_LOG, fed(1.0, TODAY))))
     assert after.kg == pytest.approx(before.kg - 1.0, abs=0.011)
     assert may(a_case(hungry, entries=(*CALM_LOG, fed(5.0, TODAY)))).kg == 0.0
@@ -182,20 +182,20 @@ def test_no_feed_until_is_the_day_on_which_no_more_than_two_days_feed_waits() ->
     # 2.5 kg at 0.25 kg a day: 0.5 kg, two days' feed, on the 8th day
     case = a_case(feed_waiting_kg=band(2.5), feed_waiting_days=band(10.0))
     assert no_feed_until(case) == TODAY + timedelta(days=8)
-    assert hold(case).text == "no feed until about 28 May"
-    assert hold(case, at_least_days=20).text == "no feed until about 9 June"
+    assert hold(case).text == "do not feed until about 28 May"
+    assert hold(case, at_least_days=20).text == "do not feed until about 9 June"
     # 0.9 kg: 0.45 kg on the second day
     little = a_case(feed_waiting_kg=band(0.9), feed_waiting_days=band(4.0))
     assert no_feed_until(little) == TODAY + timedelta(days=2)
 
 
 def test_a_bare_bin_is_only_held_for_today_when_asked_to_hold() -> None:
-    assert hold(a_case(feed_waiting_kg=Band.exactly(0.0))).text == "no feed today"
+    assert hold(a_case(feed_waiting_kg=Band.exactly(0.0))).text == "do not feed today"
 
 
 def test_without_a_look_ahead_no_date_is_given() -> None:
     case = a_case()
-    assert hold(replace(case, unfed=ahead_of(case.today, 0))).text == "no feed until it is gone"
+    assert hold(replace(case, unfed=ahead_of(case.today, 0))).text == "do not feed until it is gone"
 
 
 def test_the_interval_is_the_plans_or_the_keepers_own_if_longer() -> None:
@@ -246,7 +246,7 @@ def test_never_more_than_five_days_work_at_once_however_far_the_next_feeding_is(
     four, five, far = (judge(bare, TODAY + timedelta(days=gap)).ration for gap in (4, AT_ONCE_DAYS, 17))
     assert four.kg < five.kg == pytest.approx(far.kg)
     assert far.capacity_kg == pytest.approx(five.capacity_kg)
-    assert any("5 days' work is the most at once" in why for why in far.because)
+    assert any("5 days' worth is the most at once" in why for why in far.because)
     assert not any("the most at once" in why for why in five.because)
 
 

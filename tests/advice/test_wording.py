@@ -28,7 +28,7 @@ def test_a_layer_is_told_as_a_hand_can_tell_it(metres: float, units: str, words:
     ("rise", "words"),
     [
         (-0.4, "no warmer than the room"), (0.0, "no warmer than the room"), (0.49, "no warmer than the room"),
-        (4.0, "4 °C over the room"), (-1.2, "1 °C under the room, as it dries"),
+        (4.0, "4 °C warmer than the room"), (-1.2, "1 °C cooler than the room, as it dries"),
     ],
 )  # fmt: skip
 def test_warmth_is_told_against_the_room_and_never_as_minus_nought(rise: float, words: str) -> None:
@@ -58,7 +58,7 @@ def test_a_band_that_says_next_to_nothing_is_told_as_such(band: Band, words: str
 def test_no_band_is_wider_than_there_can_be() -> None:
     assert mass_band(Band(1.0, 2.0, 99.0), Settings(), 4.0) == "1 kg to 4 kg"
     huge = a_case(entries=(stocked(), fed(1.6, TODAY)), feed_waiting_kg=Band(0.9, 1.4, 99.0), worms_kg=Band(3, 5, 99))
-    assert waiting_words(huge) == "900 g to 1.6 kg waiting"
+    assert waiting_words(huge) == "900 g to 1.6 kg of food uneaten"
     assert worms_words(huge) == f"3 kg to {mass(huge.today.total_kg.p90)} of worms"
 
 
@@ -71,15 +71,15 @@ SPRING, SUMMER = date(2026, 6, 10), date(2026, 8, 1)
     [
         (Window(SPRING, date(2026, 6, 20), SUMMER), "about 20 June (10 June to 1 August)"),
         (Window(date(2026, 4, 2), SPRING, SUMMER), "about 10 June (now to 1 August)"),
-        (Window(date(2026, 4, 2), SPRING, None), "about 10 June, very unsure"),
+        (Window(date(2026, 4, 2), SPRING, None), "about 10 June, but hard to say"),
         (
             Window(SPRING, SUMMER, None),
-            "about 1 August (10 June or later, perhaps only after 17 September)",
+            "about 1 August (10 June or later, maybe after 17 September)",
         ),
-        (Window(None, None, None), "not within the next 120 days"),
-        (Window(SPRING, None, None), "likely after 17 September, perhaps from 10 June"),
+        (Window(None, None, None), "not in the next 120 days"),
+        (Window(SPRING, None, None), "likely after 17 September, maybe from 10 June"),
         (Window(date(2026, 9, 10), None, None), "not before 10 September"),
-        (Window(date(2026, 4, 2), None, None), "likely after 17 September, perhaps already"),
+        (Window(date(2026, 4, 2), None, None), "hard to say: maybe now, more likely after 17 September"),
         (Window(SPRING, SUMMER, None, due_since=date(2026, 5, 3)), "due since 3 May"),
     ],
 )

@@ -191,7 +191,7 @@ def told(found: Sequence[Finding]) -> frozenset[str]:
 
 def _told_back(found: Finding) -> bool:
     """Whether a watch says no more than that one fresh reading in hand was too wet, as the keeper wrote."""
-    read_only = found.seen and "the sums agree" not in found.what
+    read_only = found.seen and "the estimate agrees" not in found.what
     return found.code == "too-wet" and found.level is Level.WATCH and read_only
 
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
 
+from tests.worlds.families.keeper import DAYS, FAMILIES, family_bin
 from tests.worlds.life import MadeBin
-from tests.worlds.study import DAYS, study_bins
 from tests.worlds.truth import Truth
 from wormbin.advice.case import Case
 from wormbin.advice.rations import ration
@@ -72,8 +72,9 @@ def _line_of(problem: Problem) -> int:
 
 
 def kept_bins(n: int, seed: int, *, days: int = DAYS) -> Iterator[Kept]:
-    """``n`` bins of the study with this seed."""
-    return (kept(made) for made in study_bins(n, seed, days=days))
+    """``n`` bins of the families in turn."""
+    families = list(FAMILIES)
+    return (kept(family_bin(families[number % len(families)], seed, number, days=days)) for number in range(n))
 
 
 def planned_for(run: Replay, entries: Sequence[Entry], settings: Settings, days: int) -> tuple[Planned, ...]:

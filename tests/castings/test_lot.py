@@ -107,11 +107,11 @@ def test_what_is_not_clear_is_asked() -> None:
     with pytest.raises(UnclearError) as error:
         find_lot("spr", LOTS)
     assert error.value.choices == ("Spring 1", "Spring 2")
-    with pytest.raises(UnclearError, match="did you mean autumn"):
+    with pytest.raises(UnclearError, match="Did you mean autumn"):
         find_lot("autum n", LOTS)
     with pytest.raises(RefusedError, match="one of your lots: Spring 1, Spring 2, autumn"):
         find_lot("winter", LOTS)
-    with pytest.raises(RefusedError, match="there is none yet"):
+    with pytest.raises(RefusedError, match="There is none yet"):
         find_lot("winter", ())
 
 

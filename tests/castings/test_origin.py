@@ -6,9 +6,10 @@ from datetime import date
 
 import pytest
 
-from tests.castings.made_up import KITCHEN, at, bedded, came, fed, harvest
+from tests.castings.made_up import KITCHEN, at, bedded, came, fed, harvest, sold, step
 from wormbin.castings.lot import lots
-from wormbin.castings.origin import origins, went, yield_of
+from wormbin.castings.origin import finished_share, origins, went, yield_of
+from wormbin.records.lots import LotStep
 
 LOG = (
     bedded("b1", at(1, 1, year=2025), 1.2),
@@ -87,3 +88,13 @@ def test_yields_count_up_to_the_latest_harvest() -> None:
 def test_a_bin_without_a_harvest_has_no_yield() -> None:
     found = yield_of(KITCHEN, LOG[:2])
     assert (found.per_feed, found.per_m2, found.per_m2_year, found.until) == (None, None, None, None)
+
+
+def test_feed_for_a_kilogram_finished_counts_only_lots_in_stock() -> None:
+    book = [came("a", at(3, 1), 10.0), step("s", at(3, 20), LotStep.SCREENED, 6.0)]
+    assert finished_share("kitchen", lots(book)) is None
+    stocked = lots([*book, step("t", at(3, 21), LotStep.STOCK), sold("v", at(3, 22), 2.0)])
+    assert finished_share("kitchen", stocked) == pytest.approx(0.6)
+    found = yield_of(KITCHEN, [fed("f", at(2, 1), 30.0), harvest("a", at(3, 1), 10.0)])
+    assert found.feed_per_finished(0.6) == pytest.approx(5.0)
+    assert found.feed_per_finished(None) is None

@@ -23,12 +23,14 @@ VERBS = {
     for action in each._actions
     if isinstance(action, argparse._SubParsersAction)
     for word, verb in action.choices.items()
+    if verb.prog.endswith(f" {word}")  # not the name that it had before
 }
 """With the words that a command has of its own: castings sell, castings show ..."""
 AGREED = {
     "round", "feed", "check", "start", "stock", "bedding", "water", "drain", "weigh", "survey", "fluff", "move",
     "harvest", "note", "amend", "strike", "undo", "what-if", "settings", "keepers", "log", "mix", "trial", "outlook",
     "away", "castings",
+    "emergency", "troubles", "catch-up", "use", "completion",
     "harvests", "calendar", "sheet", "report", "materials", "import", "export", "store", "demo",
 }  # fmt: skip
 
@@ -75,6 +77,14 @@ def test_every_example_of_the_help_is_understood(name: str) -> None:
 @pytest.mark.parametrize("words", [("--json", "round"), ("round", "--json"), ("--on", "yesterday", "round", "--json")])
 def test_shared_options_stand_before_or_after_the_command(store: Path, words: tuple[str, ...]) -> None:
     assert run(store, *words).out.startswith("{")
+
+
+def test_no_option_is_shortened_and_no_placeholder_is_an_example(store: Path) -> None:
+    assert run(store, "feed", "kitchen", "100 g kale", "--tr").code == 2
+    for name, command in (COMMANDS | VERBS).items():
+        for action in command._actions:
+            place = str(action.metavar or "")
+            assert not any(letter.isdigit() for letter in place.replace("M2", "")), f"{name} {place}"
 
 
 def test_help_and_version_end_with_nothing_wrong(store: Path) -> None:

@@ -327,7 +327,7 @@ def test_what_is_wrong_is_told_in_ascii_where_nothing_else_can_be_written(store:
     plain = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "PYTHONIOENCODING": "ascii"}
     ran = wormbin("check", "kitchen", "--temp", "21", store=store, **plain)
     assert ran.returncode == 2
-    assert ran.stderr.startswith('wormbin: temperature: "21" was read; allowed is a temperature from -60 to 100 deg C')
+    assert ran.stderr.startswith("wormbin: temperature: 21 what? Write 21 deg C or 21 deg F")
 
 
 def test_a_closed_standard_output_is_no_fault(store: Path) -> None:

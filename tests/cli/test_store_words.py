@@ -141,3 +141,21 @@ def test_options_that_do_not_go_together_are_said_so(store: Path) -> None:
         ran = run(store, "store", *words)
         assert (ran.code, ran.out) == (2, ""), words
         assert "Try: wormbin store" in ran.err
+
+
+def test_a_day_takes_the_newest_backup_of_that_day_and_says_which(store: Path) -> None:
+    first = backed_up(store)
+    run(store, "note", "kitchen", "written later")
+    newest = backed_up(store)
+    assert first != newest
+    day = newest[:10]
+    assert first.startswith(day)
+    tried = run(store, "store", "restore", day, "--try")
+    assert tried.code == 0, tried.err
+    assert newest in tried.out
+    run(store, "note", "kitchen", "later still")
+    assert run(store, "store", "restore", day, "--yes").code == 0
+    assert newest in run(store, "store", "restore", day, "--try").out
+    vague = run(store, "store", "restore", day[:7], "--try")
+    assert vague.code != 0
+    assert newest in vague.err

@@ -133,9 +133,9 @@ def test_the_settings_are_said_in_words_that_read_back(said_in_both: Path) -> No
 
 def test_what_is_allowed_is_told_in_the_units_that_are_printed(said_in_both: Path) -> None:
     deep = ("check", "kitchen", "--depth", "300cm", "--units")
-    assert "“300 cm” was read; allowed is 0 to 15.5 in, as the box is 12 in deep" in run(said_in_both, *deep, "us").err
+    assert "“300 cm” does not fit. Write 0 to 15.5 in. The box is 12 in deep" in run(said_in_both, *deep, "us").err
     assert (
-        "allowed is 0 to 40 cm, as the box is 30 cm deep and a heap stands at most 10 cm above its rim"
+        "Write 0 to 40 cm. The box is 30 cm deep, and a heap stands up to 10 cm above its rim"
         in run(said_in_both, *deep, "metric").err
     )
 

@@ -154,10 +154,10 @@ def test_labels_say_about_for_estimates_and_read_for_the_ruler() -> None:
     text = cutaway(
         replace(BIN, parts=(replace(SOLE, water_m=0.004),), ruler_m=0.24, notes={"feed": "1.4 kg"}), 70, 20
     ).text
-    for words in ("feed waiting about 3 cm, 1.4 kg", "bedding about 10 cm", "castings about 8 cm", "ruler read 24 cm"):
+    for words in ("uneaten food about 3 cm, 1.4 kg", "bedding about 10 cm", "castings about 8 cm", "ruler read 24 cm"):
         assert words in text
     assert "water under 1 cm" in text
-    assert "feed waiting about 1 in" in cutaway(BIN, 70, 20, scale=INCHES).text
+    assert "uneaten food about 1 in" in cutaway(BIN, 70, 20, scale=INCHES).text
 
 
 def test_labels_are_left_out_when_it_is_narrow() -> None:
@@ -216,8 +216,8 @@ def test_covers_and_drains_can_be_told_apart() -> None:
 def test_labels_of_layers_that_meet_in_a_row_stand_in_the_order_of_the_layers() -> None:
     thin = replace(BIN, parts=(replace(SOLE, feed_m=0.01, bedding_m=0.02, castings_m=0.02),))
     lines = cutaway(thin, 60, 8).text.splitlines()
-    found = [word for line in lines for word in ("feed", "bedding", "castings") if word in line]
-    assert found == ["feed", "bedding", "castings"]
+    found = [word for line in lines for word in ("food", "bedding", "castings") if word in line]
+    assert found == ["food", "bedding", "castings"]
 
 
 @pytest.mark.parametrize("height", [8, 12, 24])

@@ -32,6 +32,7 @@ from wormbin.records.entries import (
     Weighing,
 )
 from wormbin.records.ids import content_id
+from wormbin.records.kinds.castings import Bad, Cost, Heat, Left, Load, Opened, Piled, PileWay, Released
 from wormbin.records.limits import NOON
 from wormbin.records.lots import LotLine, LotStep, Measured, Sale, Stepped, Use
 
@@ -46,6 +47,7 @@ NASTY = st.sampled_from(
 )
 TEXT = NASTY | st.text(st.characters(exclude_categories=["Cs"]), max_size=15)
 KG = st.floats(1e-4, 5000)
+MATERIAL = st.sampled_from(["rabbit-manure", "straw"])
 SHARE = st.floats(0, 1)
 MOMENTS = st.datetimes(
     min_value=datetime(2026, 1, 2),  # noqa: DTZ001 - hypothesis wants bounds without an offset
@@ -118,8 +120,17 @@ def entries(draw: st.DrawFn) -> Entry:
 LOT_WHATS: st.SearchStrategy[Any] = st.one_of(
     st.builds(Stepped, st.sampled_from(LotStep), st.none() | KG, st.none() | KG, st.none() | SHARE, TEXT),
     st.builds(Measured, KG, st.none() | KG, st.none() | SHARE, TEXT),
-    st.builds(Sale, KG, TEXT, st.none() | st.floats(0, 1e6), TEXT),
+    st.builds(Sale, KG, TEXT, st.none() | st.floats(0, 1e6), TEXT, TEXT),
     st.builds(Use, KG, TEXT, TEXT),
+    st.builds(Load, MATERIAL, KG, TEXT, st.none() | st.floats(0, 1e6), st.none() | SHARE, TEXT, TEXT),
+    st.builds(Opened),
+    st.builds(Left, KG, TEXT),
+    st.builds(Bad, TEXT),
+    st.builds(Piled, MATERIAL, KG, st.sampled_from(PileWay), TEXT),
+    st.builds(Heat, st.floats(-20, 95), st.booleans()),
+    st.builds(Released, MATERIAL, KG, TEXT),
+    st.builds(Cost, st.floats(0, 1e6), st.none() | st.floats(0, 1e4), st.sampled_from(["", "kitchen"])),
+    st.builds(Cost, st.floats(0, 1e6), of_lot=st.sampled_from(["", "spring"])),
 )
 
 

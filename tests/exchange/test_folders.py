@@ -206,7 +206,7 @@ def test_every_bad_row_is_listed_with_its_place_and_nothing_is_taken(tmp_path: P
         "line 7", "line 10",
     ]  # fmt: skip
     assert all(problem.read or problem.field == "note" for problem in caught.value.problems)
-    assert "“1,500” was read" in str(caught.value)
+    assert "“1,500” does not fit" in str(caught.value)
 
 
 def test_faults_of_both_files_are_told_together(tmp_path: Path) -> None:

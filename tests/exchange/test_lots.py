@@ -98,17 +98,17 @@ def test_without_lots_there_is_no_file_and_a_year_is_written_alone(tmp_path: Pat
 @pytest.mark.parametrize(
     ("row", "words"),
     [
-        ("2026-03-02,spring,gift,1,kg,,,,,,", "line 2, column kind: kind: “gift” was read; allowed is one of intake"),
+        ("2026-03-02,spring,gift,1,kg,,,,,,", "line 2, column kind: kind: “gift” does not fit. Write one of intake"),
         ("yesterday,spring,use,1,kg,,,,,,", "line 2, column when"),
-        ("2026-03-02,,use,1,kg,,,,,,", "line 2: lot: nothing was read"),
-        ("2026-03-02,spring,use,,kg,,,,,,", "line 2, column amount: amount: nothing was read"),
-        ("2026-03-02,spring,use,-1,kg,,,,,,", "line 2: amount: “-1 kg” was read"),
+        ("2026-03-02,,use,1,kg,,,,,,", "line 2: lot: nothing yet"),
+        ("2026-03-02,spring,use,,kg,,,,,,", "line 2, column amount: amount: nothing yet"),
+        ("2026-03-02,spring,use,-1,kg,,,,,,", "line 2: amount: “-1 kg” does not fit"),
         ("2026-03-02,spring,use,1,furlong,,,,,,", "line 2, column unit"),
-        ("2026-03-02,spring,step,,,dry,,,,,", "line 2, column step: step: “dry” was read"),
-        ("2026-03-02,spring,step,,,curing,,,5,,", "line 2, column price: price: “5” was read; allowed is nothing"),
-        ("2026-03-02,spring,measured,,,,160,,,,", "line 2: moisture: “160 %” was read"),
-        ("2026-03-02,spring,intake,1,kg,,,,,,kitchen", "line 2, column entry: entry: nothing was read"),
-        ("2026-03-02,spring,intake,1,kg,,,,,xx~,kitchen", "castings.csv: entry: “xx~” was read; allowed is castings"),
+        ("2026-03-02,spring,step,,,dry,,,,,", "line 2, column step: step: “dry” does not fit"),
+        ("2026-03-02,spring,step,,,curing,,,5,,", "line 2, column price: price: “5” does not fit. Write nothing"),
+        ("2026-03-02,spring,measured,,,,160,,,,", "line 2: moisture: “160 %” does not fit"),
+        ("2026-03-02,spring,intake,1,kg,,,,,,kitchen", "line 2, column entry: entry: nothing yet"),
+        ("2026-03-02,spring,intake,1,kg,,,,,xx~,kitchen", "castings.csv: entry: “xx~” does not fit. Write castings"),
         ("2026-03-02,spring,use,1,kg,,,,,../x,", "line 2, column entry"),
         ("2026-03-02,spring,use,2,kg,,,,,ssssssssss,", "amend or strike that line"),
     ],
@@ -129,5 +129,5 @@ def test_an_intake_that_says_something_else_than_its_harvest_is_refused(tmp_path
 
 def test_an_amendment_of_a_line_that_is_nowhere_is_refused(tmp_path: Path) -> None:
     write(tmp_path, (), [replace(SALE, replaces="nowhere")])
-    with pytest.raises(RefusedError, match="replaces: “nowhere” was read"):
+    with pytest.raises(RefusedError, match="replaces: “nowhere” does not fit"):
         read(tmp_path)

@@ -10,7 +10,7 @@ from wormbin.figures import Level
 
 TWO_LINES = 160
 FEED = re.compile(r"^feed (up to|a taste)")
-HOLD = re.compile(r"\bno feed (until|today|for)|^feed (nothing|no more before)")
+HOLD = re.compile(r"\bdo not feed (until|today|for)|^feed (nothing|no more before)")
 WATER = re.compile(r"^add [\d.]+ (mL|L|cups?|qt|gal|fl oz) of water")
 DRIER = re.compile(r"add no water|lets? out|draw off|leave the cover loose")
 ODD = re.compile(
@@ -48,8 +48,8 @@ def contradictions(row: RoundRow) -> Iterator[str]:
         and not row.headline.startswith(("all well", "nothing", "no worms"))
     ):
         yield row.headline
-    if any("feed now" in each.what for each in row.findings) and any(HOLD.search(step) for step in steps):
-        yield "feed now / no feed"
+    if any("feed today" in each.what for each in row.findings) and any(HOLD.search(step) for step in steps):
+        yield "feed today / do not feed"
 
 
 def oddities(row: RoundRow) -> Iterator[str]:

@@ -38,8 +38,8 @@ def test_a_dense_bed_that_is_judged_with_care_has_one_figure_everywhere(tmp_path
     assert "Millington" in opened.source
     assert re.search(rf"between {percent(min(1.0, share.p10))} and {percent(min(1.0, share.p90))}", opened.sure)
     assert put_in(opened.formula, opened.inputs) == pytest.approx(opened.value)
-    line = next(each for each in feedings.preview(farm, "crate-2", ["1 g melon rind"]).lines if "air reaches" in each)
-    formed = float(re.search(r"air reaches (\d+)% \(", line)[1])  # type: ignore[index]
+    line = next(each for each in feedings.preview(farm, "crate-2", ["1 g melon rind"]).lines if "air gets" in each)
+    formed = float(re.search(r"air gets (\d+)% ", line)[1])  # type: ignore[index]
     assert formed / 100 == pytest.approx(share.p50, abs=0.06), line
 
 

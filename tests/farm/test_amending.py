@@ -117,3 +117,12 @@ def test_striking_a_right_line_is_held_back_at_the_command_line(tmp_path: Path) 
     assert ran.code == 0
     assert f"strike {wrong} as well" in ran.out
     assert run(tmp_path, "strike", wrong, "--why", "mistyped").code == 0
+
+
+def test_a_feeding_put_right_to_less_is_never_held_back(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    (wrong,) = record_feeding(farm, "kitchen", ["9 kg apple cores"], anyway=True).ids
+    ran = run(tmp_path, "amend", wrong, "10 kg apple cores")
+    assert (ran.code, "Nothing was saved" in ran.err) == (1, True)
+    assert run(tmp_path, "amend", wrong, "200 g meat").code == 1
+    assert run(tmp_path, "amend", wrong, "8.9 kg apple cores").code == 0

@@ -119,7 +119,7 @@ def test_a_skipped_feeding_leaves_less_waiting(farm: Session) -> None:
     planned = sum(each.band.p50 for each in view.as_planned.feed_waiting_kg)
     other = sum(each.band.p50 for each in view.instead.feed_waiting_kg)
     assert other < planned
-    assert any("feed waiting" in words for words in view.words)
+    assert any("uneaten food" in words for words in view.words)
 
 
 def test_a_cold_spell_slows_the_bin_and_bedding_dries_it(farm: Session) -> None:
@@ -163,7 +163,7 @@ def test_changes_add_up_in_one_future(farm: Session) -> None:
 
 def test_both_futures_are_told_with_their_bands(farm: Session) -> None:
     view = bins.what_if(farm, "kitchen", double=2)
-    assert {row.figure for row in view.rows} == {"moisture", "feed waiting", "worms", "castings, dry"}
+    assert {row.figure for row in view.rows} == {"moisture", "uneaten food", "worms", "castings, dry"}
     (row,) = [row for row in view.rows if row.figure == "moisture" and row.days == 30]
     for future, words in ((view.as_planned, row.planned), (view.instead, row.instead)):
         band = future.moisture[30].band

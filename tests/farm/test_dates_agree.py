@@ -13,11 +13,13 @@ from typing import Any
 import pytest
 
 from tests.cli.running import run
+from tests.farm.a_farm import NOW
 from tests.farm.saying import contradictions, oddities
 from tests.farm.test_compartments import stack
 from wormbin.farm import bins, rounds
 from wormbin.farm.bins.row import row
 from wormbin.farm.lots import Lots
+from wormbin.farm.rounds import workdays
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.views.lots import DeliveryView
@@ -69,7 +71,7 @@ def in_order(harvest: HarvestView, on: date) -> None:
 
 
 def words_agree(said: str) -> None:
-    """ "not within the next 120 days" never stands beside a day within them."""
+    """ "not in the next 120 days" never stands beside a day within them."""
     assert not ("not within" in said and re.search(rf"\d ({'|'.join(MONTHS)})", said)), said
     assert said.count("about ") <= 1
 
@@ -193,3 +195,29 @@ def test_own_lots_set_the_days_of_curing_in_steps_findings_and_plan(tmp_path: Pa
     assert (steps["cured"].on - steps["harvest"].on).days == own
     assert "as your own lots took" in bins.look(farm, "barn-2").harvest.source
     assert "as your own lots took" in run(tmp_path, "harvests", "--on", farm.clock().date().isoformat()).out
+
+
+def test_round_week_sheet_and_calendar_have_one_next_look_and_one_next_feeding(tmp_path: Path) -> None:
+    """Much food at once in a new box: the look comes before its usual day, and all feed is held for a week."""
+    size = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--drainage", "no")
+    started = (NOW.date() - timedelta(days=10)).isoformat()
+    assert run(tmp_path, "start", "box", *size, "--worms", "500 g", "--started", started, "--yes").code == 0
+    assert run(tmp_path, "feed", "box", "3 kg melon rind", "--when", "yesterday").code == 0
+    farm = Session(tmp_path, clock=lambda: NOW)
+    row = rounds.view(farm).rows[0]
+    assert row.next_check is not None
+    assert row.next_feeding is not None
+    usual = timedelta(days=farm.settings().check_every_days)
+    assert row.next_check - NOW.date() < usual
+    days = {day.on: day for day in workdays.week(farm, days=14).days}
+    ahead = [day for on, day in days.items() if on > NOW.date()]
+    assert next(day.on for day in ahead if day.walk_minutes) == row.next_check
+    assert next(day.on for day in ahead if day.walk_minutes and day.feeds) == row.next_feeding
+    dues = rounds.due_at(farm)
+    assert min(each.on for each in dues if each.kind == "check") == row.next_check
+    assert min(each.on for each in dues if each.kind == "feed") == row.next_feeding
+    page = rounds.sheet(farm, "box")
+    begin = page[page.index("To begin with:") + 1]
+    assert begin.startswith("3 kg went in at once"), "an overload is no “nothing to do”"
+    at = next(n for n, line in enumerate(page) if "due: check" in line)
+    assert page[at - 1].startswith(f"{row.next_check:%a} {row.next_check.day:>2} ")

@@ -29,9 +29,9 @@ def emptied(tmp_path: Path) -> Session:
 
 def test_the_round_says_that_nothing_is_in_and_asks_for_no_water(emptied: Session) -> None:
     (row,) = rounds.view(emptied).rows
-    assert row.headline == "nothing is in this bin by the log"
+    assert row.headline == "by the log this bin is empty"
     assert row.level is Level.WATCH
-    assert row.do[0] == "write down the bedding, the water and the worms that are in it"
+    assert row.do[0] == "write down the bedding, the water and the worms in it"
     assert not any("add" in step or "squeeze" in step for step in row.do)
 
 

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import HERE, kitchen
+from tests.farm.a_farm import HERE, NOW, kitchen
 from wormbin.measures import mass
 
 LEAVES, BACK = "2026-06-06", "2026-06-19"
@@ -70,7 +70,8 @@ def test_the_last_feeding_before_leaving_is_one_figure_at_every_door(
     say(store, today, "settings", "away", f"{leaves} to {LAST}")
     row, day = bin_row(store, today), date.fromisoformat(fed_on)
     assert last_amount(plan(store, today, leaves)["before"][0]) == typed
-    assert last_amount(told_ahead(store, today)["what"]) == typed
+    ahead = told_ahead(store, today)
+    assert last_amount(f"{ahead['what']} {ahead['why']}") == typed
     page = say(store, today, "sheet", "kitchen").split("\n\n")
     due = next(part for part in page if part.lstrip().startswith(f"{day:%a} {day.day:>2} {day:%b}") or fed_on == today)
     assert typed in " ".join(due.split())
@@ -184,7 +185,7 @@ def test_more_than_four_days_are_prepared_for(store: Path, last: str, told: bool
     if told:
         assert ahead["level"] == "steady"
         assert "ask somebody" not in " ".join(ahead["do"])
-        assert bin_row(store, "2026-06-01")["headline"].startswith("all well; away from 6 June")
+        assert bin_row(store, "2026-06-01")["headline"].startswith("all well: away from 6 June")
 
 
 def test_the_first_day_back_is_for_looking_and_half_a_meal(store: Path) -> None:
@@ -192,7 +193,7 @@ def test_the_first_day_back_is_for_looking_and_half_a_meal(store: Path) -> None:
     say(store, "2026-06-04", "settings", "away", HOLIDAY)
     row = bin_row(store, BACK)
     assert row["next_check"] == BACK
-    assert row["do"][0].startswith("open it, squeeze a handful, judge what is left")
+    assert row["do"][0].startswith("open it, squeeze a handful, look how much food is left")
     assert 0 < row["feed_up_to_kg"] < 0.6
     form = asked(store, BACK, "feed", "kitchen", "100 g kale", "--try")
     assert form["feed_up_to_kg"] == pytest.approx(row["feed_up_to_kg"])
@@ -201,3 +202,23 @@ def test_the_first_day_back_is_for_looking_and_half_a_meal(store: Path) -> None:
     say(store, BACK, "feed", "kitchen", "200 g kale", "--yes")
     following = (date.fromisoformat(BACK) + timedelta(days=3)).isoformat()
     assert not any(each["code"] == "back" for each in bin_row(store, following)["findings"])
+
+
+def test_the_neighbours_page_of_a_dripping_sour_box_without_holes_gives_it_no_water(tmp_path: Path) -> None:
+    """It follows what the bin is: no water, what to do if it drips, that it smells already; and nothing is let out."""
+    size = ("--length", "60cm", "--width", "40cm", "--depth", "30cm")
+    for key, holes in (("tight", "no"), ("open", "yes")):
+        ago = f"{NOW.date() - timedelta(days=10):%Y-%m-%d}"
+        started = ("start", key, *size, "--drainage", holes, "--worms", "500 g", "--started", ago, "--yes")
+        assert run(tmp_path, *started).code == 0
+        assert run(tmp_path, "check", key, "--squeeze", "dripping", "--smell", "sour").code == 0
+        said = " ".join(run(tmp_path, "away", key, "--from", "tomorrow", "--for", "14 days").out.split())
+        page = said[said.index("A page for a neighbour") :]
+        assert "give it no water. If it drips" in page
+        assert "crumbles" not in page
+        assert "It smells already" in page
+        assert ("tip or draw off standing water" in said) == (holes == "no")
+        assert ("let standing water out" in said) == (holes == "yes")
+        steps = " ".join(run(tmp_path, "emergency", key).out.split())
+        assert ("Tip or draw off standing water." in steps) == (holes == "no")
+        assert ("Let standing water out." in steps) == (holes == "yes")

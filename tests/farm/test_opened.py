@@ -90,6 +90,14 @@ def test_every_figure_of_every_bin_of_the_sample_logs(sample: tuple[Any, Any], c
 
 
 @pytest.mark.parametrize("code", CODES)
+def test_no_formula_of_a_bin_at_work_shows_how_nought_is_caught(tmp_path: Path, code: str) -> None:
+    formula = bins.working(kitchen(tmp_path), "kitchen", code).formula
+    assert "1e-12" not in formula
+    assert "0.0000000" not in formula or code == "air"
+    assert code != "cn" or formula == "carbon / nitrogen"
+
+
+@pytest.mark.parametrize("code", CODES)
 def test_every_figure_of_a_young_bin(tmp_path: Path, code: str) -> None:
     put_in_as_printed(bins.working(kitchen(tmp_path, days=4), "kitchen", code))
 
@@ -101,7 +109,7 @@ def scene_of(kept: Kept, run: Replay, until: datetime) -> Scene:
 
 
 def drawn() -> Iterator[Scene]:
-    for number, kept in enumerate(kept_bins(4, 31)):
+    for number, kept in enumerate(kept_bins(4, 31, days=180)):
         run = None
         for day in (0, 3 + number, 37 + 11 * number, 120 + 17 * number):
             until = datetime.combine(kept.truth.days[day].on, time(21), UTC)
@@ -127,10 +135,11 @@ def test_every_figure_of_made_up_bins_on_any_day(random_scenes: tuple[Scene, ...
 
 
 def test_rounding_the_inputs_moves_no_figure_that_anyone_sees(random_scenes: tuple[Scene, ...]) -> None:
+    """Ten milligrams are shown nowhere: what is wanting at the very end is a small rest of large figures."""
     for scene in random_scenes:
         for code in CODES:
             working = workings.working(scene, code)
-            assert as_shown(working).value == pytest.approx(working.value, rel=2e-4, abs=1e-6), (code, working)
+            assert as_shown(working).value == pytest.approx(working.value, rel=2e-4, abs=1e-5), (code, working)
 
 
 def test_each_sum_gives_the_figure_that_stands_on_the_screen(random_scenes: tuple[Scene, ...]) -> None:

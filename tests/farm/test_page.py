@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import math
+import re
 import shutil
 from dataclasses import replace
 from datetime import date, timedelta
@@ -11,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from tests.cli.running import run
 from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import bins, logbook, recording, rounds
 from wormbin.farm.cache import beliefs as memory
@@ -23,6 +26,7 @@ from wormbin.farm.starts import start
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Band, Basis, Level, Working
+from wormbin.measures import scooped
 from wormbin.problems import RefusedError
 from wormbin.process.views import Day
 from wormbin.records.entries import Kind
@@ -149,7 +153,7 @@ def test_a_warm_round_replays_nothing(tmp_path: Path, monkeypatch: pytest.Monkey
     def never(*_args: object, **_named: object) -> None:
         raise AssertionError("a warm round must not replay")
 
-    monkeypatch.setattr(memory, "replay", never)
+    monkeypatch.setattr(memory, "replaying", never)
     warm = rounds.view(open_farm(tmp_path))
     assert [replace(row, findings=()) for row in warm.rows] == [replace(row, findings=()) for row in cold.rows]
     assert [finding.what for finding in warm.rows[0].findings] == [finding.what for finding in cold.rows[0].findings]
@@ -243,3 +247,39 @@ def test_a_row_with_a_number_without_end_is_kept_too(tmp_path: Path) -> None:
     kept = Rows(farm.store.desk).get(RoundRow, "kitchen", "token")
     assert kept is not None
     assert kept.feed_waiting_days.p90 > 1e300
+
+
+def test_an_overload_of_apple_cores_is_told_by_its_name_with_one_limit_and_no_more_than_lies_there(
+    tmp_path: Path,
+) -> None:
+    size = ("--length", "60cm", "--width", "40cm", "--depth", "30cm")
+    ago = (NOW.date() - timedelta(days=10)).isoformat()
+    assert run(tmp_path, "start", "box", *size, "--worms", "500 g", "--started", ago, "--yes").code == 0
+    early = (NOW.date() - timedelta(days=8)).isoformat()
+    assert run(tmp_path, "feed", "box", "170 g melon rind", "--when", early, "--yes").code == 0
+    assert run(tmp_path, "feed", "box", "9 kg apple core", "--yes").code == 0
+    found = json.loads(run(tmp_path, "round", "--json").out)["bins"][0]["findings"]
+    by_code = {each["code"]: each for each in found}
+    sour = " ".join([by_code["sour"]["why"], *by_code["sour"]["do"]])
+    assert "apple cores and peel" in sour
+    assert "citrus" not in sour
+    assert "they got 9 kg, and 170 g before that" in by_code["new-bin"]["why"]
+    thick = by_code["thick-layer"]
+    assert re.findall(r"([\d.]+ cm)(?: is the most| at the most)", thick["what"] + thick["why"]) == ["4 cm", "4 cm"]
+    assert "The limit" not in thick["why"]
+
+
+@pytest.mark.parametrize(("most", "said"), [(3.5, "3.5 kg"), (3.3, "3.3 kg")])
+def test_what_is_taken_out_is_rounded_to_no_more_than_lies_there(most: float, said: str) -> None:
+    assert scooped(3.3, "metric", most) == said
+
+
+def test_a_first_dripping_squeeze_is_heard_beside_an_alarm(tmp_path: Path) -> None:
+    size = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--drainage", "no")
+    ago = (NOW.date() - timedelta(days=10)).isoformat()
+    assert run(tmp_path, "start", "box", *size, "--worms", "500 g", "--started", ago, "--yes").code == 0
+    assert run(tmp_path, "check", "box", "--squeeze", "dripping", "--smell", "rotten").code == 0
+    (told,) = json.loads(run(tmp_path, "round", "--json").out)["bins"]
+    assert told["level"] != "steady"
+    assert "dripping today: squeeze a handful again tomorrow" in told["do"]
+    assert "dripping today: squeeze a handful again tomorrow" in " ".join(rounds.sheet(open_farm(tmp_path), "box"))

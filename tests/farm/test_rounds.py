@@ -23,9 +23,9 @@ def test_print_screen_page_and_json_take_the_same_minutes(tmp_path: Path) -> Non
     starts.start(farm, BinDraft(key="attic", name="Attic", length="60 cm", width="40 cm", depth="30 cm", worms="400 g"))
     for _visit in range(2):
         view = rounds.view(farm)
-        pieces = summary(view.rows, filled=True, ordered="", only="", demo="", by="")
+        pieces = summary(view.rows, today=view.on, filled=True, ordered="", only="", demo="", by="")
         screen = "".join(text for text, _ in pieces)
-        page = "".join(text for text, _ in lines(checklist(view.rows, view.on))[0])
+        page = "".join(text for text, _ in lines(checklist(view.rows, view.on, "metric"))[0])
         answer = run(tmp_path, "round", "--on", NOW.date().isoformat())
         told = json.loads(run(tmp_path, "round", "--json", "--on", NOW.date().isoformat()).out)["minutes"]
         assert view.minutes == minutes_left(view.rows) == told > 0

@@ -27,7 +27,7 @@ def test_a_row_that_is_right_is_left_alone(good: RoundRow) -> None:
 @pytest.mark.parametrize(
     "steps",
     [
-        ("feed up to 300 g", "no feed until about 3 May"),
+        ("feed up to 300 g", "do not feed until about 3 May"),
         ("feed up to 300 g", "feed no more before the harvest"),
         ("add 300 mL of water as a spray", "lift and fluff, and leave the cover loose"),
     ],

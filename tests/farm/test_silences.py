@@ -62,7 +62,7 @@ def test_an_absence_told_afterwards_makes_the_silence_known_and_taken_back_unkno
     gone = farm.scene("kitchen")
     assert gone.past.silences == ()
     assert gone.case.silence is None
-    assert gone.past.today.feed_waiting_kg.p90 < 0.2 * before.feed_waiting_kg.p50
+    assert gone.past.today.feed_waiting_kg.p90 < 0.2 * before.feed_waiting_kg.p90
     assert open_farm(tmp_path, BACK).scene("kitchen").past.today == gone.past.today
     change_setting(farm, "away", "")
     assert farm.scene("kitchen").past.today == before

@@ -75,5 +75,5 @@ def test_a_measure_that_is_none_is_refused(tmp_path: Path, words: str) -> None:
 
 
 def test_a_number_that_lost_its_unit_is_asked_about_with_what_it_is_of(tmp_path: Path) -> None:
-    with pytest.raises(UnclearError, match="300 g melon rind or 300 oz melon rind"):
+    with pytest.raises(UnclearError, match="300 g melon rind, 300 oz melon rind or 300 mL"):
         feedings.preview(kitchen(tmp_path), "kitchen", ["300 melon rind"])

@@ -197,13 +197,13 @@ def test_an_amended_harvest_keeps_its_worms_its_moisture_and_its_part(two_bins: 
     shutil.copytree(two_bins, store)
     run(store, "harvest", "trays", "2 kg", "--moisture", "71.5", "--worms-out", "22.5 g", "--compartment", "1", "--yes")
     old = open_farm(store).entries("trays")[-1]
-    for words in (("3 kg",), ("--mois", "65"), ("--worms-out", "")):
+    for words in (("3 kg",), ("--moisture", "65"), ("--worms-out", "")):
         assert run(store, "amend", old.id, *words, "--yes").code == 0
         new = right_one(store, old.id)
         assert isinstance(new.what, Harvest)
         assert new.compartment == 1
         assert new.what.castings_kg == (3.0 if words[0] == "3 kg" else 2.0)
-        assert new.what.moisture == (0.65 if words[0] == "--mois" else 0.715)
+        assert new.what.moisture == (0.65 if words[0] == "--moisture" else 0.715)
         assert new.what.worms_out_kg == (None if words[0] == "--worms-out" else 0.0225)
         run(store, "undo")
     assert run(store, "harvest", "trays", "4 kg", "--replaces", old.id, "--yes").code == 0

@@ -129,4 +129,4 @@ def test_samples_that_dig_up_the_bin_say_so() -> None:
     assert 9 <= (small.more_samples or 0) <= 13, "three times as many more, near enough"
     assert "dig up" not in small.words
     large = survey_view(Survey((Sample(0.0225, 0.01),) * 3), BOX, "metric")
-    assert "would dig up" in large.words
+    assert "dig up" in large.words

@@ -41,7 +41,7 @@ def drowning(folder: Path) -> Session:
 def test_it_is_said_before_it_is_wet_with_the_bedding_to_each_feeding(farm: Session) -> None:
     view = bins.look(farm, "kitchen")
     told = next(found for found in view.findings if found.code == "wet-ahead")
-    assert told.what.startswith("with the feeding as planned it will be too wet by ")
+    assert told.what.startswith("if you feed as planned, it is too wet by ")
     assert "shredded corrugated cardboard over each feeding" in told.do[0]
 
 

@@ -249,6 +249,6 @@ def test_no_number_of_a_bin_or_a_setting_is_without_limits(
     ran = run(folder, "round")
     assert (ran.code, ran.out) == (3, "")
     assert "farm.json" in ran.err
-    assert "was read; allowed is" in ran.err
+    assert "does not fit" in ran.err
     path.write_bytes(good)
     assert run(folder, "log", "kitchen").code == 0

@@ -195,7 +195,7 @@ def test_a_misspelt_name_is_asked_about_with_the_right_one_first(words: str, fir
     with pytest.raises(UnclearError) as asked:
         TABLE.find(words)
     assert asked.value.choices[0] == first
-    assert "did you mean" in str(asked.value)
+    assert "Did you mean" in str(asked.value)
 
 
 @pytest.mark.parametrize(
@@ -216,20 +216,20 @@ def test_a_word_for_several_materials_is_asked_about(words: str, among: set[str]
 @pytest.mark.parametrize(
     ("words", "reason"),
     [
-        ("meat", "rodents"),
-        ("cooked chicken", "rodents"),
-        ("salmon", "rodents"),
-        ("cheese", "rancid"),
-        ("milk", "rancid"),
+        ("meat", "rats"),
+        ("cooked chicken", "rats"),
+        ("salmon", "rats"),
+        ("cheese", "turns sour"),
+        ("milk", "turns sour"),
         ("olive oil", "rancid"),
-        ("dog poo", "parasites"),
-        ("cat litter", "parasites"),
-        ("glossy magazine", "inks"),
+        ("dog poo", "disease"),
+        ("cat litter", "disease"),
+        ("glossy magazine", "ink "),
         ("pressure-treated wood", "arsenic"),
         ("chicken manure", "ammonia"),
         ("poultry litter", "ammonia"),
         ("blighted tomato", "disease"),
-        ("hydrated lime", "caustic"),
+        ("hydrated lime", "burns"),
         ("\u202eOIL", "rancid"),
     ],
 )
@@ -361,16 +361,16 @@ def test_sour_and_rich_feeds_are_marked() -> None:
 @pytest.mark.parametrize(
     ("text", "weighed", "example"),
     [
-        ("2 banana peels", "2 at 40 g are 80 g", "80 g banana peels"),
-        ("4 tea bags", "4 at 40 g are 160 g", "160 g tea bags"),
-        ("12 egg shells", "12 at 40 g are 480 g", "480 g egg shells"),
+        ("2 papayas", "2 at 40 g are 80 g", "80 g papayas"),
+        ("4 pumpkins", "4 at 40 g are 160 g", "160 g pumpkins"),
+        ("1 melon rind", "1 at 40 g are 40 g", "40 g melon rind"),
     ],
 )
 def test_a_number_of_things_is_refused_with_how_to_say_it(text: str, weighed: str, example: str) -> None:
     with pytest.raises(UnclearError) as refusal:
         read_portion(text, default_table())
     said = str(refusal.value)
-    assert f"weigh one once: {weighed}" in said
+    assert f"Weigh one: {weighed}" in said
     assert said.endswith(f"Example: {example}")
     assert " kg" not in said, "nothing that nobody meant is offered"
     assert read_portion(example, default_table()).kg > 0
@@ -380,7 +380,7 @@ def test_a_number_of_things_is_refused_with_how_to_say_it(text: str, weighed: st
 def test_an_amount_that_only_lost_its_unit_is_still_offered_with_units(text: str) -> None:
     with pytest.raises(UnclearError) as refusal:
         read_portion(text, default_table())
-    assert "weigh one once" not in str(refusal.value)
+    assert "Weigh one" not in str(refusal.value)
     assert len(refusal.value.choices) == 3
 
 

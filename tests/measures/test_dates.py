@@ -60,7 +60,6 @@ def test_a_weekday_in_a_plan_is_the_coming_one() -> None:
         ("13/8/2026", ("2026-08-13",)),
         ("7/7/2026", ("2026-07-07",)),
         ("next saturday", ("2026-07-11", "2026-07-18")),
-        ("14 march", ("2026-03-14", "2027-03-14", "2025-03-14")),
     ],
 )
 def test_dates_with_two_meanings_are_asked_about_with_both_offered(text: str, choices: tuple[str, ...]) -> None:
@@ -68,6 +67,20 @@ def test_dates_with_two_meanings_are_asked_about_with_both_offered(text: str, ch
         parse_date(text, THURSDAY, "started")
     assert refusal.value.choices == choices
     assert str(refusal.value).startswith("started: ")
+
+
+@pytest.mark.parametrize(
+    ("text", "last", "next_one"),
+    [
+        ("14 march", "2026-03-14", "2027-03-14"),
+        ("8 nov", "2025-11-08", "2026-11-08"),
+        (f"{THURSDAY:%B} {THURSDAY.day}", THURSDAY.isoformat(), THURSDAY.isoformat()),
+        ("29 feb", "2024-02-29", "2028-02-29"),
+    ],
+)
+def test_a_day_without_its_year_is_the_last_one_and_for_a_plan_the_next(text: str, last: str, next_one: str) -> None:
+    assert parse_date(text, THURSDAY).isoformat() == last
+    assert parse_date(text, THURSDAY, toward="future").isoformat() == next_one
 
 
 @pytest.mark.parametrize(

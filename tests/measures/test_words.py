@@ -11,7 +11,8 @@ import wormbin
 from wormbin.measures import counted
 
 SAFE = re.compile(
-    r"^(ROW_LIMIT:,|rows:,|self._read:,|LONGEST_\w+|FALL_DAYS|OVERFED_DAYS:g|max\(ahead, 7\)|count:.0f|len\(found\))$"
+    r"^(ROW_LIMIT:,|rows:,|self._read:,|LONGEST_\w+|FALL_DAYS|OVERFED_DAYS:g|max\(ahead, 7\)|count:.0f|len\(found\)|"
+    r"SURVEY_HOLDS_DAYS|(?:LAYERS|FLOW|GAP)_DAYS|)$"
 )
 
 

@@ -23,7 +23,7 @@ from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.figures import Band
 from wormbin.measures import percent
-from wormbin.pages.report import report_page
+from wormbin.pages.report import Names, report_page
 from wormbin.problems import RefusedError
 from wormbin.records.entries import Kind
 from wormbin.science.cautions import CAUTIONS
@@ -296,3 +296,51 @@ def test_no_control_character_comes_through_whoever_let_it_in(farm: Session) -> 
     assert "a[31mb c\ufffd" in Page(text).text
     assert not [char for char in text if char in "\u202e\x9b" or (ord(char) < 32 and char != "\n")]
     text.encode("utf-8")
+
+
+@pytest.fixture(scope="module")
+def school(tmp_path_factory: pytest.TempPathFactory) -> Session:
+    """Two bins that are compared."""
+    farm = kitchen(tmp_path_factory.mktemp("school") / "store")
+    draft = BinDraft(
+        key="attic", name="Attic", length="60 cm", width="40 cm", depth="30 cm", worms="500 g", started="2026-04-22"
+    )
+    starts.start(farm, draft)
+    said = {"with": "attic", "question": "does up beat down?", "about": "worked", "until": "2026-07-01"}
+    write(farm, "kitchen", Kind.COMPARISON, said, Heading(when="2026-04-23", by="Kay Lund"))
+    return farm
+
+
+def test_a_first_page_stands_alone(farm: Session) -> None:
+    text = report_page(reports.report(farm, "kitchen"))
+    first = Page(text.split('<section class="alone">')[1].split("</section>")[0])
+    assert first.tags.count("svg") == 2
+    for part in ("asked", "done fed 2.4 kg in 6 feedings", "found", "next"):
+        assert part in first.text, part
+    assert ".alone { break-after: page; }" in text
+
+
+def test_a_comparison_is_told_first_and_each_bin_after_it(school: Session) -> None:
+    view = [reports.report(school, each) for each in ("kitchen", "attic")]
+    text = report_page(*view, compared=reports.compared(school, ("kitchen", "attic")))
+    page = Page(text)
+    first = Page(text.split('<section class="alone">')[1].split("</section>")[0])
+    assert "<h1>does up beat down?</h1>" in text
+    assert "Not yet" in first.text
+    assert "One bin of each is one pair" in first.text
+    assert first.tags.count("svg") == 2, "of both bins what can be said already"
+    assert len(page.ids) == len(set(page.ids))
+    assert "Kitchen: What was put in" in page.text
+    assert "Attic: What was put in" in page.text
+    assert page.text.count("Take care") == 1
+
+
+def test_children_are_named_as_the_school_wants_it_and_never_ranked(school: Session) -> None:
+    view = reports.report(school, "kitchen")
+    for names, told, untold in (
+        (Names.FULL, "who wrote: Ana, B, Kay Lund", "Ana 6"), (Names.INITIALS, "who wrote: A., B., K.L.", "Kay"),
+        (Names.NONE, "How the bin is set up", "who wrote"),
+    ):  # fmt: skip
+        said = Page(report_page(view, names=names)).text
+        assert told in said
+        assert untold not in said

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from functools import partial
 
 import pytest
 
@@ -30,6 +31,9 @@ def test_every_line_and_the_heads_over_it_are_exactly_as_wide_as_the_screen(widt
     pieces = row_pieces(row("k", name, 0), width, TODAY)
     assert sum(width_of(text) for text, _ in pieces) == width or width < 24
     assert sum(width_of(text) for text, _ in column_heads(width)) == width
+
+
+head = partial(summary, today=TODAY)
 
 
 def test_the_wider_the_screen_the_more_columns() -> None:
@@ -62,7 +66,7 @@ def test_worst_first_goes_by_level_then_urgency_then_name() -> None:
 
 def test_the_head_counts_levels_minutes_and_what_is_done() -> None:
     rows = [row("a", "Alder", 0), replace(row("b", "Birch", 1), fed_today=True)]
-    text = "".join(text for text, _ in summary(rows, filled=True, ordered="worst first", only="", demo="", by="ada"))
+    text = "".join(text for text, _ in head(rows, filled=True, ordered="worst first", only="", demo="", by="ada"))
     assert "1 act" in text
     assert "1 steady" in text
     assert "about 8 min, 1 of 2 done" in text
@@ -71,34 +75,33 @@ def test_the_head_counts_levels_minutes_and_what_is_done() -> None:
 
 def test_the_checklist_has_a_box_for_every_bin_ticked_when_done() -> None:
     rows = [row("a", "Alder", 0), replace(row("b", "Birch", 1), fed_today=True)]
-    text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(rows, TODAY)))
+    text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(rows, TODAY, "metric")))
     assert "[ ] Alder" in text
     assert "[x] Birch" in text
-    assert "no feed until about 14 March" in text
+    assert "do not feed until about 14 March" in text
     seen = [replace(rows[0], checked_today=True), *rows[1:]]
-    text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(seen, TODAY)))
-    assert "[ ] Alder (seen that day)" in text, "looked at, and it still calls for action"
+    text = "\n".join("".join(text for text, _ in line) for line in lines(checklist(seen, TODAY, "metric")))
+    assert "[ ] Alder (checked that day)" in text, "looked at, and it still calls for action"
     assert "[x]: checked or fed that day" in text
 
 
 def test_the_checklist_says_how_much_each_bin_may_be_fed() -> None:
     may = replace(row("a", "Alder", 1), feed_up_to_kg=3.7, feed_up_to_words="3.7 kg", feed_into="upper tray")
     none = replace(row("b", "Birch", 1), feed_up_to_kg=0.0, feed_up_to_words="nothing")
-    told = ["".join(text for text, _ in line).strip() for line in lines(checklist([may, none], TODAY))]
-    assert told.count("feed: up to 3.7 kg in the upper tray") == 1
+    told = ["".join(text for text, _ in line).strip() for line in lines(checklist([may, none], TODAY, "metric"))]
+    assert told.count("feed: due Tue 3 Mar 2026; if you feed already, up to 3.7 kg in the upper tray") == 1
     assert told.count("feed: nothing today") == 1
-    fed = [
-        "".join(text for text, _ in line).strip() for line in lines(checklist([replace(may, fed_today=True)], TODAY))
-    ]
+    seen = replace(may, fed_today=True)
+    fed = ["".join(text for text, _ in line).strip() for line in lines(checklist([seen], TODAY, "metric"))]
     assert "feed: fed that day; still up to 3.7 kg in the upper tray" in fed
 
 
 def test_the_head_never_says_nothing_to_do_while_a_bin_calls_for_something() -> None:
     rows = [replace(row("a", "Alder", 0), checked_today=True), replace(row("b", "Birch", 1), fed_today=True)]
-    text = "".join(text for text, _ in summary(rows, filled=True, ordered="worst first", only="", demo="", by=""))
-    assert "1 still calls, 1 of 2 done, 1 seen" in text
+    text = "".join(text for text, _ in head(rows, filled=True, ordered="worst first", only="", demo="", by=""))
+    assert "1 bin needs you, 1 of 2 done, 1 checked today" in text
     assert "nothing to do" not in text
-    calm = "".join(text for text, _ in summary(rows[1:], filled=True, ordered="", only="", demo="", by=""))
+    calm = "".join(text for text, _ in head(rows[1:], filled=True, ordered="", only="", demo="", by=""))
     assert "nothing to do" in calm
 
 
@@ -139,7 +142,7 @@ def test_the_head_leaves_out_whole_what_finds_no_room() -> None:
     heads = [
         "".join(
             text
-            for text, _ in summary(
+            for text, _ in head(
                 rows, filled=True, ordered="worst first", only="", demo="classroom", by="ada", width=width
             )
         )
@@ -151,7 +154,7 @@ def test_the_head_leaves_out_whole_what_finds_no_room() -> None:
 
 
 def test_a_step_in_a_narrow_column_still_tells_its_day() -> None:
-    assert brief("no feed until about 21 November") == "no feed until 21 Nov"
+    assert brief("do not feed until about 21 November") == "do not feed until 21 Nov"
     assert brief("tip or draw off about 12 L of water") == "tip or draw off 12 L of water"
     assert brief("look in May be") == "look in May be"
 

@@ -5,8 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
+import numpy as np
+
 from wormbin.materials.material import Material, Pace, Role
-from wormbin.process.flows import Own
+from wormbin.process import flows
+from wormbin.process.flows import Box
+from wormbin.process.parameters import DEFAULT, Parameters
+from wormbin.process.pools import Array
 from wormbin.records.bins import Bin
 from wormbin.records.entries import (
     Bedding,
@@ -25,8 +30,6 @@ COFFEE = Material("coffee", "Coffee grounds", Role.FEED, Pace.STEADY, 0.022, 0.5
 STALKS = Material("stalks", "Stalks", Role.FEED, Pace.SLOW, 0.01, 0.47, 0.06, 0.80)
 MANURE = Material("manure", "Cow manure", Role.FEED, Pace.AGED, 0.022, 0.42, 0.20, 0.80)
 BOARD = Material("board", "Shredded board", Role.BEDDING, Pace.FIBRE, 0.001, 0.46, 0.05, 0.08)
-BOOK = Own()
-"""A bin that goes as the book says."""
 TABLE = {each.key: each for each in (SCRAPS, COFFEE, STALKS, MANURE, BOARD)}
 START = date(2026, 1, 5)
 
@@ -35,6 +38,18 @@ def household(**changes: object) -> Bin:
     """A 60 by 40 cm box, 30 cm deep, at 22 degC."""
     plain = Bin("kitchen", "Kitchen", 0.6, 0.4, 0.3, START, drainage=True, site_temp_c=22.0)
     return replace(plain, **changes)  # type: ignore[arg-type]
+
+
+def own(*, rate: float = 1.0, drying: float = 1.0, yields: float = 1.0) -> Array:
+    """What is a bin's own against the book; all else goes as the book says."""
+    logs = np.zeros(flows.OWN)
+    logs[flows.RATE], logs[flows.DRYING], logs[flows.YIELDS] = np.log([rate, drying, yields])
+    return logs
+
+
+def settled(box: Box, site_c: float, its: Array | None = None, p: Parameters = DEFAULT) -> Array:
+    """What a bin's own factors and its box come to at a site; as the book says without any."""
+    return flows.at_site(flows.settled(own() if its is None else its, box, p), box, site_c)
 
 
 def moment_of(day: float, hour: float = 20.0) -> datetime:

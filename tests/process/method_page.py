@@ -1,15 +1,17 @@
-"""The tables of the method page, which say how the program arrives at its numbers, as they follow from the code."""
+"""The tables of the method page as they follow from the code: ``python -m tests.process.method_page`` writes them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import Field, dataclass, fields
 from pathlib import Path
 from typing import Any
 
+from tests.published import outcomes
 from wormbin.process import readings
+from wormbin.process.ensemble import Doubts
 from wormbin.process.parameters import DEFAULT, Parameters
-from wormbin.process.run import BULK_SD, Doubts
+from wormbin.process.run import BULK_SD
 
 Table = tuple[str, ...]
 PAGE = Path(readings.__file__).with_name("method.md")
@@ -60,9 +62,14 @@ def doubt_table(doubts: Doubts | None = None) -> Table:
     rows: tuple[tuple[str, float | None, float | None, float | None], ...] = (
         ("pace (theta)", held.rate, drift.rate, drift.rate_cap),
         ("drying (delta)", held.drying, drift.drying, drift.drying_cap),
-        ("pace of fibre", held.fibre, None, None),
+        ("what must lie there for half of the appetite", held.half, None, None),
+        ("pace of fibre", held.fibres, drift.fibres, drift.fibres_cap),
+        ("pace of the microbes", held.microbes, None, None),
         ("castings made of a kilogram worked", held.yields, None, None),
+        ("water held", held.holding, None, None),
+        ("what worms gain of what they eat", held.growth, None, None),
         ("amounts as said", held.amounts, None, None),
+        ("what heat, cold and wet do to the herd", held.harms, None, None),
         ("worms, weighed when put in", held.worms_weighed, drift.worms, drift.worms_cap),
         ("worms, counted when put in", held.worms_counted, drift.worms, drift.worms_cap),
         ("water", None, drift.damp, drift.damp_cap),
@@ -121,3 +128,16 @@ def _parted(text: str, name: str) -> tuple[str, str, str]:
     before, rest = text.split(begin)
     old, after = rest.split(end)
     return before + begin, old, end + after
+
+
+def write(made: Mapping[str, Iterable[str]] | None = None) -> None:
+    """Bring the page's own tables and the published rows up to date, and put in what was ``made``."""
+    text = page()
+    rows = outcomes.residual_table(outcomes.residuals())
+    for name, lines in {**own_tables(), "residuals": rows, **(made or {})}.items():
+        text = with_table(text, name, lines)
+    PAGE.write_text(text, encoding="utf-8", newline="\n")
+
+
+if __name__ == "__main__":
+    write()

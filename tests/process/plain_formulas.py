@@ -90,3 +90,8 @@ def room_for(area_m2: float, wet_contents_kg: float, per_m2: float = 8.0, per_kg
 def crowding(worms_kg: float, room_kg: float) -> float:
     """Growth against that of worms with room to spare, 0-1: ``1 - worms / room``, never below 0."""
     return max(0.0, 1.0 - worms_kg / room_kg) if room_kg > 0.0 else 0.0
+
+
+def stirred(worms_kg: float, area_m2: float, most: float = 1.2, half_kg_m2: float = 0.3) -> float:
+    """How much faster microbes work where worms break up, mix and air: 1 without any, ``1 + most`` among very many."""
+    return 1.0 + most * worms_kg / (worms_kg + half_kg_m2 * area_m2)

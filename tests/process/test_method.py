@@ -10,7 +10,7 @@ from tests.process import method_page as method
 from tests.process.method_page import listed
 from wormbin.process.parameters import Parameters
 
-HOW = "python -m tests.benchmarks.study --write --no-study"
+HOW = "python -m tests.process.method_page"
 
 
 @pytest.mark.parametrize("name", ["parameters", "doubts", "readings"])
@@ -37,7 +37,7 @@ def test_another_set_of_parameters_makes_another_table() -> None:
     assert method.parameter_table(Parameters(appetite=0.2)) != method.parameter_table()
 
 
-@pytest.mark.parametrize("name", ["residuals", "coverage", "by-day", "alarms"])
+@pytest.mark.parametrize("name", ["residuals", "families", "warnings"])
 def test_the_checks_are_in_the_page_as_tables_of_numbers(name: str) -> None:
     lines = method.table_in(method.page(), name)
     assert sum(line.startswith("|") for line in lines) >= 4

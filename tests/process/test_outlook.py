@@ -68,7 +68,7 @@ def test_a_slow_bin_is_ripe_later_than_a_quick_one() -> None:
 
 def test_skipped_weeks_more_feed_and_new_bedding_all_move_it() -> None:
     """Young, most of what is unfinished is board, and castings come of feed: less of it puts the share off."""
-    found = at_day(75)
+    found = at_day(45)
     plain, skipped, double = window(found), window(found, skip=4), window(found, kg=1.6)
     assert days_between(plain.likely, skipped.likely) > 0
     with_bedding = [

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, time
 from math import exp, log
 from statistics import median
 
+import numpy as np
 import pytest
 
 from tests.benchmarks.made_logs import kept
@@ -13,18 +14,19 @@ from tests.benchmarks.worked_off import true_days
 from tests.process.a_bin import TABLE, fed, household, log_of, moment_of, started
 from tests.worlds.habits import Story
 from tests.worlds.life import make_bin
-from tests.worlds.study import study_story
 from tests.worlds.write import LOGS
 from wormbin.materials.table import default_table
+from wormbin.process import working_off
+from wormbin.process.look import Seen
 from wormbin.process.outlook import look_ahead
 from wormbin.process.replay import Replay, replay
-from wormbin.process.working_off import LEFT_DAYS, LONGEST_DAYS
+from wormbin.process.views import LEFT_DAYS
+from wormbin.process.working_off import LONGEST_DAYS
 from wormbin.records.bins import Method
 
 WITHIN = 1.35
 """The look-ahead lets warmth, moisture, air and herd change on the way; the count of days holds them."""
 STORIES = [(seed, story) for seed, stories in LOGS.values() for story in stories]
-STORIES += [(101, study_story(number, 101)) for number in range(4)]
 
 
 def by_look_ahead(found: Replay) -> float:
@@ -94,9 +96,8 @@ def test_the_seller_s_crate_that_was_heaped_is_told_one_number_of_days() -> None
 
 def test_more_feed_takes_longer_and_nothing_takes_no_time() -> None:
     found = replay(household(), log_of(40), TABLE, moment_of(40))
-    look = found.looks[-1]
-    daily = found.today.appetite_kg_day.p50
-    days = [look.if_fed(look.now(), kg, daily) for kg in (0.0, 0.5, 2.0, 8.0)]
+    seen, daily = Seen(found.looks[-1:]), np.array([[found.today.appetite_kg_day.p50]])
+    days = [float(working_off.days(seen, daily, np.array([[kg]]))[0, 0]) for kg in (0.0, 0.5, 2.0, 8.0)]
     assert days == sorted(days)
     assert days[0] == pytest.approx(found.today.feed_waiting_days.p50)
     asked = [(found.today.feed_waiting_kg.p50, found.today.feed_waiting_days.p50), *found.today.days_if_fed]

@@ -83,7 +83,7 @@ LOT_LINES = st.builds(
 BINS = st.builds(
     Bin, KEYS, TEXT, st.none() | NUMBER, st.none() | NUMBER, NUMBER, st.dates(), st.none() | NUMBER, st.integers(1, 5),
     st.booleans(), st.sampled_from(Cover), st.sampled_from(Species), NUMBER, st.sampled_from(Method),
-    st.none() | NUMBER, TEXT, st.none() | st.dates(), NUMBER, LOOSE,
+    st.none() | NUMBER, TEXT, st.none() | st.dates(), NUMBER, *[st.lists(KEYS, max_size=2).map(tuple)] * 3, LOOSE,
 )  # fmt: skip
 MATERIALS = st.builds(OwnMaterial, KEYS, TEXT, st.dictionaries(TEXT, NUMBER | TEXT, max_size=3), TEXT, LOOSE)
 SETTINGS = st.builds(

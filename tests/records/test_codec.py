@@ -90,18 +90,18 @@ def test_unknown_fields_survive_wherever_they_stand() -> None:
 @pytest.mark.parametrize(
     ("path", "value", "sentence"),
     [
-        (("portions", 0, "kg"), "much", "portions/0/kg: “much” was read; allowed is a number"),
-        (("portions", 0, "kg"), True, "portions/0/kg: “True” was read; allowed is a number"),
-        (("portions", 0, "kg"), 10**400, "allowed is a finite number"),
-        (("portions", 0), [], "portions/0: “[]” was read; allowed is an object"),
-        (("portions",), {}, "portions: “{}” was read; allowed is a list"),
-        (("when",), "yesterday", "when: “yesterday” was read; allowed is a date and time"),
+        (("portions", 0, "kg"), "much", "portions/0/kg: “much” does not fit. Write a number"),
+        (("portions", 0, "kg"), True, "portions/0/kg: “True” does not fit. Write a number"),
+        (("portions", 0, "kg"), 10**400, "Write a finite number"),
+        (("portions", 0), [], "portions/0: “[]” does not fit. Write an object"),
+        (("portions",), {}, "portions: “{}” does not fit. Write a list"),
+        (("when",), "yesterday", "when: “yesterday” does not fit. Write a date and time"),
         (("when",), "2026-03-02T18:10:00", "with its offset from UTC"),
-        (("when",), 7, "when: “7” was read"),
-        (("by",), None, "by: “None” was read; allowed is text"),
-        (("compartment",), 1.5, "compartment: “1.5” was read; allowed is a whole number"),
-        (("struck",), {"why": "w", "by": "b"}, "struck/at: nothing was read; allowed is a value; it is missing"),
-        (("kind",), 3, "kind: “3” was read"),
+        (("when",), 7, "when: “7” does not fit"),
+        (("by",), None, "by: “None” does not fit. Write text"),
+        (("compartment",), 1.5, "compartment: “1.5” does not fit. Write a whole number"),
+        (("struck",), {"why": "w", "by": "b"}, "struck/at: nothing yet. Write a value; it is missing"),
+        (("kind",), 3, "kind: “3” does not fit"),
     ],
 )
 def test_a_wrong_type_is_told_with_its_place(path: tuple[Any, ...], value: Any, sentence: str) -> None:
@@ -118,12 +118,12 @@ def test_a_wrong_type_is_told_with_its_place(path: tuple[Any, ...], value: Any, 
 def test_the_place_within_a_farm_is_told() -> None:
     farm = farm_to_json(Farm((Bin("k", "K", 1.0, 1.0, 1.0, date(2026, 1, 1)),)))
     farm["bins"][0]["cover"] = "glass"
-    with pytest.raises(UnreadableError, match="bins/0/cover: “glass” was read; allowed is one of open, loose, closed"):
+    with pytest.raises(UnreadableError, match=r"bins/0/cover: “glass” does not fit\. Write one of open, loose, closed"):
         farm_from_json(farm)
 
 
 def test_a_kind_of_a_newer_program_is_known_as_such() -> None:
-    with pytest.raises(UnknownKindError, match="kind: “curing” was read"):
+    with pytest.raises(UnknownKindError, match="kind: “curing” does not fit"):
         entry_from_json({**document(), "kind": "curing"})
 
 

@@ -12,8 +12,8 @@ from wormbin.records.kinds.fields import Description, Of
 from wormbin.records.kinds.log import BY_NAME, LOG_KINDS, Kind
 
 KINDS: list[Description[Any]] = [*LOG_KINDS.values(), *LOT_KINDS.values()]
-BESIDE = {"said", "worms_count", "into"}
-"""What belongs to an amount, or is told by the id of a line."""
+BESIDE = {"said", "worms_count", "into", "material"}
+"""What belongs to an amount or a portion, or is told by the id of a line."""
 NOT_KEPT = {Of.AREA, Of.NOTE, Of.OVEN}
 
 

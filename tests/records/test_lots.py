@@ -76,17 +76,17 @@ def test_the_half_in_the_castings_book_says_what_the_harvest_says() -> None:
 @pytest.mark.parametrize(
     ("wrong", "sentence"),
     [
-        (line(Intake("kitchen", 0.0)), "castings: “0 kg” was read; allowed is more than 0"),
-        (line(Intake("cellar", 1.0)), "source: “cellar” was read; allowed is one of your bins: kitchen"),
-        (line(Stepped(LotStep.CURING, moisture=1.2)), "moisture: “120 %” was read; allowed is 0 to 100 %"),
+        (line(Intake("kitchen", 0.0)), "castings: “0 kg” does not fit. Write more than 0"),
+        (line(Intake("cellar", 1.0)), "source: “cellar” does not fit. Write one of your bins: kitchen"),
+        (line(Stepped(LotStep.CURING, moisture=1.2)), "moisture: “120 %” does not fit. Write 0 to 100 %"),
         (line(Stepped(LotStep.STOCK, kg=-1.0)), "mass: “-1 kg”"),
-        (line(Measured()), "measured: nothing was read; allowed is a mass, a volume or a moisture"),
+        (line(Measured()), "measured: nothing yet. Write a mass, a volume or a moisture"),
         (line(Measured(litres=0.0)), "volume: “0 L”"),
         (line(Sale(float("nan"))), "amount: “nan kg”"),
         (line(Sale(1.0, price=-2.0)), "price: “-2”"),
         (line(Use(1.0, "x" * 201)), "for: “xxx"),
-        (line(Use(1.0), lot=""), "lot: nothing was read; allowed is a name of up to 40 letters"),
-        (line(Use(1.0), lot="-x"), "lot: “-x” was read"),
+        (line(Use(1.0), lot=""), "lot: nothing yet. Write a name of up to 40 letters"),
+        (line(Use(1.0), lot="-x"), "lot: “-x” does not fit"),
         (line(Use(1.0), when=AT + timedelta(days=9)), "when: “2026-05-12"),
         (line(Use(1.0), name="../x"), "entry: “../x”"),
         (replace(line(Use(1.0)), replaces="../x"), "replaces: “../x”"),
@@ -102,7 +102,7 @@ def test_text_of_both_halves_is_cleaned_and_the_name_of_the_lot_held_to_its_rule
     assert admit_lot_line(line(Use(1.0, " pots\x1b[2J ")), [BIN], AT).what == Use(1.0, "pots[2J")
     kept = admit_entry(replace(harvest(" May\x07 "), replaces=""), [BIN], AT)
     assert kept.what == Harvest(4.5, 0.7, said="4.5 kg", lot="May")
-    with pytest.raises(RefusedError, match="lot: “--x” was read"):
+    with pytest.raises(RefusedError, match="lot: “--x” does not fit"):
         admit_entry(harvest("--x"), [BIN], AT)
 
 

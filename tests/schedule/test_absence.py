@@ -100,7 +100,7 @@ def test_heat_and_cold_while_away_are_risks() -> None:
 def test_moisture_that_is_under_the_limit_already_does_not_fall_under_it() -> None:
     then = away(12, ahead(40, waiting=9.0, moisture=0.69))
     (step,) = (each for each in steps(MONDAY, Settings(), then, 0.69, wet=True) if each.code == "water-short")
-    assert step.what.startswith("moisture stands at 69% already, under 70%")
+    assert step.what.startswith("it is 69% moist already, under 70%")
     assert "only if it crumbles" in step.what
 
 
@@ -109,7 +109,7 @@ def test_the_last_feeding_is_told_as_it_is_planned_due_or_done() -> None:
     assert said(then, Meal(THURSDAY, 0.3))[0] == "feed about 300 g on 5 March"
     assert said(then, Meal(MONDAY, 0.3))[0] == "feed up to 300 g today"
     assert said(then, Meal(MONDAY, 0.3, done=True))[0] == "fed 300 g today: done"
-    assert "what waits is enough" in said(then)[0]
+    assert "what lies there is enough" in said(then)[0]
     held = said(then, None, Amiss(held="70% of the last feeding is left"))
     assert held[0].startswith("feed nothing before you leave: 70% of the last feeding")
 

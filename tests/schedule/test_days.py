@@ -109,12 +109,16 @@ def school(weeks: int, *extra: date) -> tuple[Entry, ...]:
     return tuple(looked(day) for day in sorted([*days, *extra]))
 
 
+def looks(entries: tuple[Entry, ...], settings: Settings, on: date, last: date) -> tuple[date, ...]:
+    return checks(BIN.key, entries, settings, next_check(BIN.key, entries, settings, on), last)
+
+
 def test_where_nobody_ever_is_at_a_weekend_no_look_falls_on_one() -> None:
     friday = MONDAY + timedelta(days=4)
     entries = (*school(8), looked(friday - timedelta(days=1)))
     every = Settings(check_every_days=2)
     assert next_check(BIN.key, entries, every, friday) == MONDAY + timedelta(days=7)
-    assert all(day.weekday() < 5 for day in checks(BIN.key, entries, every, friday, friday + timedelta(days=40)))
+    assert all(day.weekday() < 5 for day in looks(entries, every, friday, friday + timedelta(days=40)))
     once = (*school(8, MONDAY - timedelta(days=9)), looked(friday - timedelta(days=1)))
     assert next_check(BIN.key, once, every, friday) == friday + timedelta(days=1)
     few = (*school(2), looked(friday - timedelta(days=1)))
@@ -123,15 +127,15 @@ def test_where_nobody_ever_is_at_a_weekend_no_look_falls_on_one() -> None:
 
 def test_looks_are_laid_around_absences() -> None:
     away = Settings(check_every_days=3, away=(Away(MONDAY + timedelta(days=2), MONDAY + timedelta(days=8)),))
-    found = checks(BIN.key, (looked(MONDAY),), away, MONDAY, MONDAY + timedelta(days=14))
+    found = looks((looked(MONDAY),), away, MONDAY, MONDAY + timedelta(days=14))
     assert [(day - MONDAY).days for day in found] == [9, 12]
 
 
 def test_the_first_day_back_from_a_long_absence_is_a_day_for_a_look() -> None:
     """Even where the next look would be later, and where a neighbour looked in on the last day of it."""
     long, short = (Settings(check_every_days=14, away=(Away(day(2), day(last)),)) for last in (6, 5))
-    assert checks(BIN.key, (looked(MONDAY),), long, MONDAY, day(30)) == (day(7), day(21))
-    assert checks(BIN.key, (looked(MONDAY),), short, MONDAY, day(30)) == (day(14), day(28))
+    assert looks((looked(MONDAY),), long, MONDAY, day(30)) == (day(7), day(21))
+    assert looks((looked(MONDAY),), short, MONDAY, day(30)) == (day(14), day(28))
     assert next_check(BIN.key, (looked(day(6)),), long, day(7)) == day(7)
     assert next_check(BIN.key, (looked(day(7)),), long, day(7)) == day(21)
 

@@ -3,40 +3,27 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-from tests.schedule.lines import BIN, MONDAY, looked
-from wormbin.process.views import Window
+from tests.schedule.lines import MONDAY, looked
+from wormbin.advice.finding import Action, Doing
 from wormbin.records.entries import Entry
-from wormbin.records.farms import Settings
-from wormbin.schedule.harvest import harvest_steps
-from wormbin.schedule.walk import minutes, tasks, turns, who_writes
+from wormbin.schedule.walk import minutes, turns, who_writes
 
 
-def test_a_calm_day_is_a_look_and_a_feed() -> None:
-    found = tasks(BIN, MONDAY, check_due=True, feed_kg=0.8)
-    assert [task.what for task in found] == ["check it", "feed up to 800 g"]
-    assert minutes(found) == 3
-    assert tasks(BIN, MONDAY, check_due=False) == ()
-    assert minutes(()) == 1
+def steps(*kinds: Doing) -> list[Action]:
+    return [Action(kind, "something") for kind in kinds]
 
 
-def test_trouble_stands_first_and_the_same_work_once() -> None:
-    found = tasks(BIN, MONDAY, check_due=True, codes=("dying", "overfed", "too-wet", "harvest-near", "reading-wanted"))
-    assert [task.code for task in found] == ["dying", "overfed", "reading-wanted", "check"]
+def test_a_calm_day_is_a_look_and_a_feed_and_a_glance_is_the_least() -> None:
+    assert minutes(steps(Doing.MEASURE, Doing.FEED)) == (3, 0)
+    assert minutes(()) == (1, 0)
 
 
-def test_the_harvest_takes_its_time_and_more_on_a_large_bed() -> None:
-    due = Window(MONDAY, MONDAY, MONDAY, due_since=MONDAY - timedelta(days=30))
-    steps = harvest_steps(BIN, due, MONDAY, Settings())
-    day = next(step.on for step in steps if step.code == "harvest")
-    small = minutes(tasks(BIN, day, check_due=False, steps=steps))
-    big = minutes(tasks(replace(BIN, length_m=2.0, width_m=1.0), day, check_due=False, steps=steps))
-    assert small >= 120
-    assert big > 3 * small
+def test_jobs_are_counted_apart_from_looking_and_feeding_and_what_is_left_alone_takes_no_time() -> None:
+    assert minutes(steps(Doing.STOP, Doing.FLUFF, Doing.WATER, Doing.LOOK, Doing.CAUTION)) == (1, 8)
 
 
-def test_steps_of_another_day_are_not_todays_work() -> None:
-    steps = harvest_steps(BIN, Window(None, MONDAY + timedelta(days=60), None), MONDAY, Settings())
-    assert tasks(BIN, MONDAY, check_due=False, steps=steps) == ()
+def test_what_a_harvest_takes_stands_with_its_steps_and_not_here() -> None:
+    assert minutes(steps(Doing.HARVEST, Doing.NEW_BED)) == (1, 0)
 
 
 def by(name: str, days_ago: int) -> Entry:

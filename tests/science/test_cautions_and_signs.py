@@ -29,7 +29,7 @@ def test_an_extract_is_kept_off_food_as_the_readme_says() -> None:
     readme = " ".join((Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8").split())
     kept = "off anything that is eaten, above all raw"
     assert f"Keep both {kept}" in readme
-    assert f"keep it {kept}" in CAUTIONS["extract"].text
+    assert f"Keep it {kept}" in CAUTIONS["extract"].text
 
 
 def test_a_planted_pot_is_dressed_a_centimetre_thick() -> None:

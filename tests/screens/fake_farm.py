@@ -47,7 +47,7 @@ class _Known(Filling):
     """A round with nothing left to work out."""
 
     def __init__(self, rows: Sequence[RoundRow]) -> None:
-        self.known, self.cold, self.troubled = list(rows), [], []
+        self.known, self.coming, self.cold, self.troubled, self.layout = list(rows), [], [], [], None
 
     @property
     def is_long(self) -> bool:

@@ -45,7 +45,7 @@ def finding(level: Level) -> Finding:
         return Finding(
             "overfed", level, "too much feed is waiting: about 1.4 kg, 9 days' work for these worms",
             "1.4 kg waits (0.9 to 2.1); the limit is 4 days of work at 155 g a day (extension practice)",
-            (Action(Doing.STOP, "no feed until about 14 March"),
+            (Action(Doing.STOP, "do not feed until about 14 March"),
              Action(Doing.BEDDING, "lift and fluff, and add 120 g dry shredded cardboard"),
              Action(Doing.TAKE_OUT, "freeze what the kitchen gives meanwhile"),
              Action(Doing.COVER, "leave the lid open for a day")),
@@ -119,7 +119,7 @@ def chart(code: str, title: str, unit: str, middle: float, target: tuple[float |
 def look(of: RoundRow) -> BinView:
     gauges = (
         gauge("moisture", "moisture", 0.82, "fraction", (0.75, 0.85), (0.5, 1.0), Level.WATCH, 0.82),
-        gauge("feed_waiting", "feed waiting", 1.4, "kg", (None, 0.6), (0.0, 2.2), of.level),
+        gauge("feed_waiting", "uneaten food", 1.4, "kg", (None, 0.6), (0.0, 2.2), of.level),
         gauge("air", "air to depth", 0.9, "fraction", (1.0, None), (0.0, 1.0)),
         gauge("temp", "temperature", 21.0, "degC", (15.0, 25.0), (0.0, 40.0)),
         gauge("worms", "worms", 0.62, "kg", (0.4, 1.2), (0.0, 1.5)),
@@ -129,7 +129,7 @@ def look(of: RoundRow) -> BinView:
     )
     charts = (
         chart("moisture", "moisture", "fraction", 0.8, (0.75, 0.85)),
-        chart("feed_waiting", "feed waiting", "kg", 0.6, (None, 0.8)),
+        chart("feed_waiting", "uneaten food", "kg", 0.6, (None, 0.8)),
         chart("worms", "worms", "kg", 0.6, (0.4, 1.2)),
         chart("castings", "castings share", "fraction", 0.5, (0.8, None)),
         chart("temp", "temperature", "degC", 21.0, (15.0, 25.0)),

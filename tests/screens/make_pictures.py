@@ -38,9 +38,9 @@ class Scene:
 
 SCENES = (
     Scene("bin", "apartment", (110, 36), (), "castings:"),
-    Scene("round", "seller", (110, 36), (), "feed waiting"),
+    Scene("round", "seller", (110, 36), (), "uneaten food"),
     Scene("ahead", "apartment", (110, 36), ("a",), "what if"),
-    Scene("feed", "apartment", (90, 24), ("f",), "what the bin can take", "300 g melon rind"),
+    Scene("feed", "apartment", (90, 24), ("f",), "they can eat", "300 g melon rind"),
 )
 
 

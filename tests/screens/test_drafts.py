@@ -100,7 +100,7 @@ async def test_what_is_refused_stays_in_the_form_with_one_sentence() -> None:
         form.query_one("#moisture").input.focus()
         await types(pilot, "wet")
         await pilot.press("enter")
-        await comes(pilot, "moisture meter %: “wet” was read; allowed is a percentage from 0 to 100. Example: 82")
+        await comes(pilot, "moisture meter %: “wet” does not fit. Write a percentage from 0 to 100. Example: 82")
         assert form.fields()["moisture"] == "wet"
     assert farm.written == []
 
@@ -110,7 +110,7 @@ async def _fills_a_start(pilot: Driver, day: str = "") -> StartForm:
     form: StartForm = await at(pilot, StartForm)
     form.fill({"name": "Shed", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "worms": "500 g", "started": day})
     form.query_one("#depth", WordField).input.focus()
-    await pilot.press("enter")
+    await pilot.press(*["enter"] * (5 if day else 6))
     await comes(pilot, "Enter again writes the bin")
     await pilot.press("enter")
     await at(pilot, ReadingScreen)
@@ -138,7 +138,7 @@ async def test_a_bin_is_set_up_on_the_day_that_is_said_or_asked_for(
         page = pilot.app.screen
         assert isinstance(page, ReadingScreen)
         lines = ["".join(piece[0] for piece in line) for line in page._lines]
-        assert any(f"water and worms go in on {on:%A} {on.day} {on:%B}" in line for line in lines)
+        assert any(f"bedding, water and worms on {on:%A} {on.day} {on:%B}" in line for line in lines)
     (one,) = empty.bins()
     assert one.started == on
     assert {entry.when.date() for entry in empty.entries(one.key)} == {on}
@@ -201,10 +201,41 @@ async def test_a_second_and_different_question_is_asked_as_well(take: Take) -> N
         form = await at(pilot, CheckForm)
         form.query_one("#moisture", WordField).value = "58"
         await pilot.press("3", "enter")
-        await comes(pilot, "58% moisture and a sponge squeeze do not go together")
+        await comes(pilot, "58% moisture and a sponge squeeze do not fit together")
         form.query_one("#squeeze").focus()
         await pilot.press("4", "enter")
-        await comes(pilot, "58% moisture and a dripping squeeze do not go together")
+        await comes(pilot, "58% moisture and a dripping squeeze do not fit together")
         assert log_of(farm, "kitchen") == before
         await pilot.press("enter")
         await until(pilot, lambda: len(log_of(farm, "kitchen")) > len(before), "the line")
+
+
+async def test_a_bin_of_a_day_to_come_is_planned_and_not_written(empty: Session) -> None:
+    async with opened(empty) as pilot:
+        await pilot.press("b")
+        form: StartForm = await at(pilot, StartForm)
+        said = {"name": "Shed", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "site_temp": "18 C"}
+        form.fill({**said, "drainage": "yes", "cover": "open", "started": "2026-03-20"})
+        await pilot.press("enter", "enter", "enter")
+        await comes(pilot, "Enter again writes the bin")
+        await pilot.press("enter")
+        await comes(pilot, "Shed can be begun on 20 March; until then it is a plan")
+        assert form.query_one("#started", WordField).input.has_focus
+    assert empty.bins() == ()
+
+
+async def test_a_fault_leads_to_its_row_and_is_told_until_that_is_mended() -> None:
+    async with opened(FakeFarm()) as pilot:
+        await pilot.press("c")
+        form = await at(pilot, CheckForm)
+        form.query_one("#moisture", WordField).value = "wet"
+        form.query_one("#note", WordField).input.focus()
+        await pilot.press("enter")
+        await comes(pilot, "“wet” does not fit")
+        assert form.query_one("#moisture", WordField).input.has_focus
+        await pilot.press("down", "up", "up")
+        assert not form.query_one("#moisture", WordField).input.has_focus
+        await pilot.press("down")
+        assert shows(pilot, "“wet” does not fit")
+        await pilot.press("ctrl+u")
+        await until(pilot, lambda: not shows(pilot, "“wet” does not fit"), "nothing said any more")

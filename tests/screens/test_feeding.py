@@ -6,14 +6,18 @@ from datetime import date, timedelta
 
 import pytest
 
+from tests.farm.a_farm import kitchen
 from tests.screens.conftest import Take
-from tests.screens.driving import at, comes, opened, text_of, types, until
+from tests.screens.driving import added, at, comes, log_of, opened, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from wormbin.farm import bins, feedings, logbook, recording, rounds
 from wormbin.farm.feedings import AdvisedBucket
 from wormbin.farm.lots import Lots
+from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import FeedingPreview
+from wormbin.records.entries import Feeding
+from wormbin.tui.screens.answers import OnceForm
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.feed import FeedForm
@@ -25,7 +29,7 @@ class _FullBin(FakeFarm):
     """A farm whose bin takes nothing today."""
 
     def advised_bucket(self, preview: FeedingPreview) -> AdvisedBucket:
-        return AdvisedBucket((), "319 g shredded-cardboard", "", "nothing today: hold it all back and freeze it")
+        return AdvisedBucket((), "319 g shredded-cardboard", "", "nothing today: do not feed and freeze it")
 
 
 async def test_what_is_advised_leaves_the_bucket_alone_when_nothing_may_be_fed() -> None:
@@ -115,3 +119,73 @@ async def test_every_page_is_asked_as_of_the_day_that_the_program_was_opened_for
         await pilot.press("enter", "enter")
         await until(pilot, lambda: form.plan is not None, "the plan")
         assert form.plan.first == day + timedelta(days=1)
+
+
+async def test_the_usual_bucket_is_asked_for_once_where_there_is_none(empty: Session) -> None:
+    kitchen(empty.folder, days=5, now=empty.clock())
+    farm = Session(empty.folder, clock=empty.clock)
+    async with opened(farm) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        await pilot.press("ctrl+b")
+        await at(pilot, OnceForm)
+        await types(pilot, "300 g kale, 2 tea bags")
+        await pilot.press("enter")
+        await at(pilot, FeedForm)
+        await pilot.press("ctrl+b")
+        await until(pilot, lambda: len(form.bucket) == 2, "the bucket")
+        await comes(pilot, "2 pieces tea leaves")
+
+
+async def test_what_is_typed_in_a_feeding_put_right_takes_the_place_of_what_was(take: Take) -> None:
+    """Too much is asked about as in a new one; a correction that is left half filled is never a new feeding."""
+    farm = take("apartment")
+    wrong = record_feeding(farm, "kitchen", ["3 kg apple cores"], anyway=True).ids[0]
+    before = log_of(farm, "kitchen")
+    async with opened(farm) as pilot:
+        await pilot.press("l")
+        await comes(pilot, "fed 3 kg apple cores")
+        await pilot.press("r")
+        form = await at(pilot, FeedForm)
+        assert form.fields()["portion"].startswith("3 kg apple")
+        assert form.bucket == []
+        await types(pilot, "9 kg apple cores")
+        await pilot.press("enter", "enter")
+        await comes(pilot, "Press Enter again to write it down")
+        assert log_of(farm, "kitchen") == before
+        await pilot.press("ctrl+r")
+        await types(pilot, "300 g apple cores")
+        await pilot.press("enter")
+        await until(pilot, lambda: len(form.bucket) == 1, "the bucket")
+        await pilot.app.action_quit()
+    async with opened(Session(farm.folder, clock=farm.clock)) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        await comes(pilot, "today")
+        assert form.fields() == {}
+        await pilot.press("escape", "l")
+        await comes(pilot, "fed 3 kg apple cores")
+        await pilot.press("r")
+        form = await at(pilot, FeedForm)
+        await comes(pilot, "Half filled before")
+        await pilot.press("enter", "enter")
+        await until(pilot, lambda: log_of(farm, "kitchen") != before, "the right line")
+    (right,) = added(before, log_of(farm, "kitchen"))
+    assert isinstance(right.what, Feeding)
+    assert right.replaces == wrong
+    assert sum(each.kg for each in right.what.portions) == pytest.approx(0.3)
+
+
+async def test_several_things_taken_out_one_after_the_other_are_none_lost() -> None:
+    async with opened(FakeFarm()) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        for words in ("300 g melon rind", "200 g kale"):
+            await types(pilot, words)
+            await pilot.press("enter")
+            await until(pilot, lambda: form.word("portion") == "", "the bucket")
+        await pilot.press("ctrl+r")
+        await until(pilot, lambda: form.word("portion") == "200 g kale", "the last")
+        await pilot.press("ctrl+r")
+        await until(pilot, lambda: form.word("portion") == "300 g melon rind", "the first")
+        assert form.bucket == ["200 g kale"]

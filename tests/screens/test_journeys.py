@@ -15,6 +15,7 @@ from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
+from wormbin.tui.screens.answers import OnceForm
 from wormbin.tui.screens.away import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
@@ -23,6 +24,7 @@ from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.welcome import WelcomeScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.log_place import LogList
 
 sized = pytest.mark.parametrize("size", SIZES)
@@ -40,13 +42,22 @@ async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
         for words in ("Kitchen bin", "60 cm", "40 cm", "30 cm"):
             await types(pilot, words)
             await pilot.press("enter")
-        await comes(pilot, "Enter again writes the bin")
+        await types(pilot, "18 C")
+        await pilot.press("enter", "enter", "enter", "enter", "n", "enter", "enter")
+        await comes(pilot, "Not said, so taken: no worms yet, a loose cover.")
+        assert shows(pilot, "Enter again writes the bin")
         assert shows(pilot, "1. Bedding:")
         assert shows(pilot, "cardboard")
-        await pilot.press("tab", "tab")
+        await pilot.press("ctrl+l")
+        await at(pilot, ReadingScreen)
+        assert shows(pilot, "A plan: nothing is written in the log yet.")
+        assert empty.bins() == ()
+        await pilot.press("escape")
+        form = await at(pilot, StartForm)
+        form.query_one("#worms", WordField).input.focus()
         await types(pilot, "400 g")
         await pilot.press("enter")
-        await until(pilot, lambda: "400 g" in text_of(pilot) and shows(pilot, "4. Worms"), "the proposal anew")
+        await until(pilot, lambda: form.proposal is not None, "the proposal anew")
         await pilot.press("enter")
         await at(pilot, ReadingScreen)
         assert shows(pilot, "To get")
@@ -138,11 +149,11 @@ async def test_a_feeding_shows_what_it_does_and_too_much_is_held_back(take: Take
         await pilot.press("f")
         await at(pilot, FeedForm)
         await types(pilot, "9 kg melon rind")
-        await comes(pilot, "what the bin can take")
+        await comes(pilot, "they can eat")
         await pilot.press("enter")
         await comes(pilot, "1) 9 kg melon rind")
         await pilot.press("enter")
-        await comes(pilot, "Enter again saves it all the same")
+        await comes(pilot, "Enter again to write it down")
         assert added(before, log_of(farm, BIN)) == ()
         await pilot.press("ctrl+r")
         await pilot.press("ctrl+u")
@@ -361,12 +372,33 @@ async def test_meat_that_did_go_in_is_asked_about_and_a_second_enter_writes_it(t
         await at(pilot, FeedForm)
         await types(pilot, "20 g meat")
         await pilot.press("enter")
-        await comes(pilot, "meat does not belong")
+        await comes(pilot, "No meat")
         await pilot.press("enter")
-        await comes(pilot, "Enter again saves it all the same")
+        await comes(pilot, "Enter again to write it down")
         assert log_of(farm, BIN) == before
         await pilot.press("enter")
         await at(pilot, BinScreen)
     (line,) = added(before, log_of(farm, BIN))
     assert isinstance(line.what, Feeding)
     assert [each.material for each in line.what.portions] == ["meat"]
+
+
+async def test_what_a_handful_is_is_asked_over_the_form_and_kept(take: Take) -> None:
+    """Typing "2 handfuls of coffee grounds" asks once how much one is; the form under it keeps what was typed."""
+    async with opened(take("apartment"), (80, 24)) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        await types(pilot, "2 handfuls of coffee grounds")
+        await pilot.press("enter")
+        await at(pilot, OnceForm)
+        assert "How much is your handful?" in text_of(pilot)
+        await types(pilot, "a lot")
+        await pilot.press("enter")
+        await comes(pilot, "how much is that?")
+        await pilot.press("ctrl+u")
+        await types(pilot, "25 g")
+        await pilot.press("enter")
+        await at(pilot, FeedForm)
+        await comes(pilot, "Kept:")
+        await until(pilot, lambda: form.bucket == ["2 handfuls of coffee grounds"])
+        await comes(pilot, "2 handfuls coffee grounds")

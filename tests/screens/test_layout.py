@@ -66,7 +66,7 @@ def test_a_narrow_round_says_what_to_do_before_what_is_the_matter(width: int) ->
     of = columns(width)
     assert of.first > of.headline == 0
     text = "".join(text for text, _ in row_pieces(row("k", "Kitchen", 0), width, TODAY))
-    assert "no feed until" in text
+    assert "do not feed" in text
     well = "".join(text for text, _ in row_pieces(row("k", "Kitchen", 1), width, TODAY))
     assert "all well" in well
 
@@ -121,7 +121,7 @@ async def test_every_form_outlives_a_resize_and_asks_before_it_is_dropped(
 async def test_the_mouse_opens_a_number_and_answers_a_row() -> None:
     async with opened(FakeFarm()) as pilot:
         await at(pilot, BinScreen)
-        await comes(pilot, "feed waiting")
+        await comes(pilot, "uneaten food")
         await pilot.click(Gauges, offset=(6, 1))
         await at(pilot, ReadingScreen)
         await pilot.press("escape", "c")

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import kitchen
+from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, text_of, types
 from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import write
@@ -14,7 +15,7 @@ from wormbin.farm.session import Session
 from wormbin.records.entries import Kind
 from wormbin.records.kinds.castings import LotKind
 from wormbin.tui.keys import named_actions
-from wormbin.tui.screens.castings import CastingsScreen, PlanForm
+from wormbin.tui.screens.castings import CastingsScreen, PlanForm, UsesForm
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.write import LotForm, WriteForm
 from wormbin.tui.widgets.fields import WordField
@@ -52,14 +53,14 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
         await pilot.press("v")
         await at(pilot, LotForm)
         await types(pilot, "9 kg")
-        await pilot.press("enter", "enter", "enter")
+        await pilot.press("enter", "enter", "enter", "enter")
         await comes(pilot, "up to 3.5 kg")
         assert pilot.app.screen.query_one("#amount Input").value == "9 kg", "what was refused stays filled in"  # type: ignore[attr-defined]
-        await pilot.press("shift+tab", "shift+tab", "end", "ctrl+u")
+        await pilot.press("end", "ctrl+u")
         await types(pilot, "1 kg")
         await pilot.press("enter")
         await types(pilot, "market")
-        await pilot.press("enter", "enter")
+        await pilot.press("enter", "enter", "enter")
         await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 2.5 kg")
         await pilot.press("escape")
@@ -99,7 +100,7 @@ async def test_castings_by_a_day_are_planned_from_the_lots(farm: Session) -> Non
         await pilot.press("enter")
         await types(pilot, "2026-07-30")
         await pilot.press("enter")
-        await comes(pilot, "“lots” was read")
+        await comes(pilot, "“lots” does not fit")
         field = form.query_one("#amount", WordField)
         assert field.value == "lots", "what was refused stays filled in"
         field.value = "40 kg"
@@ -116,3 +117,19 @@ async def test_no_key_of_the_lots_is_the_key_that_takes_a_change_back_elsewhere(
         await pilot.press("H")
         lots = await at(pilot, CastingsScreen)
         assert "u" not in [named.keys for named in named_actions(lots)]
+
+
+async def test_how_much_for_pots_is_worked_out_from_the_lots(take: Take) -> None:
+    farm = take("seller")
+    async with opened(farm, (80, 24)) as pilot:
+        await pilot.press("H")
+        await at(pilot, CastingsScreen)
+        await pilot.press("n")
+        await at(pilot, UsesForm)
+        await types(pilot, "12 pots")
+        await pilot.press("enter")
+        await comes(pilot, "Example: 12 pots of 20 cm")
+        await types(pilot, " of 20 cm; 20 L seedling mix")
+        await pilot.press("enter")
+        await comes(pilot, "3.8 L of castings")
+        assert "2 L of castings and 18 L of potting mix without castings" in text_of(pilot)

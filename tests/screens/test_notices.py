@@ -13,6 +13,8 @@ from tests.screens.driving import at, comes, opened, shows, until
 from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.records.entries import Kind
+from wormbin.tui.desk import FarmChanged
+from wormbin.tui.screens.answers import TroubleScreen
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 
@@ -60,7 +62,7 @@ def damaged_register(farm: Session) -> None:
     ("spoil", "words"),
     [
         (conflict_copy, "this is a copy of a store file"),
-        (alien_slip, "was laid on another state of it"),
+        (alien_slip, "belongs to another state of it"),
         (failed_backup, "backup of the day"),
         (damaged_note, "redo.json"),
         (damaged_register, "books.json"),
@@ -94,14 +96,21 @@ async def test_what_comes_under_the_open_program_is_told(take: Take) -> None:
         await comes(pilot, LINE)
 
 
-async def test_a_damaged_book_is_told_and_the_other_bins_are_there(take: Take) -> None:
+async def test_a_damaged_book_is_told_once_and_the_other_bins_are_there(take: Take) -> None:
     farm = take("classroom")
-    newest(farm).write_text("torn")
+    damaged = newest(farm)
+    sound = next(each.key for each in farm.bins() if each.key != damaged.parent.name)
+    damaged.write_text("torn")
     async with opened(farm) as pilot:
-        await until(pilot, lambda: shows(pilot, "cannot be"), "told")
+        await at(pilot, TroubleScreen)
+        await comes(pilot, "cannot be shown")
         await pilot.press("escape")
         await at(pilot, RoundScreen)
         await comes(pilot, LINE)
+        write(farm, sound, Kind.CHECK, {"temp": "38 C"})
+        pilot.app.screen.post_message(FarmChanged())
+        await comes(pilot, "hot")
+        assert type(pilot.app.screen) is RoundScreen, "it was told already; the line says it from now on"
         await pilot.press("N")
         await comes(pilot, "cannot be read, and is left out")
 

@@ -30,7 +30,7 @@ Scene = tuple[tuple[str, ...], tuple[int, int], tuple[str, ...], str, str, str]
 SCENES: dict[str, Scene] = {
     # name: bins, size, keys, typed, words that must stand there, theme
     "what to do stands first on a small screen": (ONE, SMALL, (), "", "castings", NIGHT),
-    "a larger screen has charts": (ONE, LARGE, (), "", "feed waiting", DAY),
+    "a larger screen has charts": (ONE, LARGE, (), "", "uneaten food", DAY),
     "the round of eight": (EIGHT, SMALL, (), "", "what to do first", NIGHT),
     "the round of forty in high contrast": (FORTY, LARGE, (), "", "what to do first", STARK),
     "nothing yet": ((), SMALL, (), "", "start a bin", DAY),

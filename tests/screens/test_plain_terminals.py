@@ -7,10 +7,12 @@ from rich.segment import Segment
 from rich.style import Style
 from textual.widget import Widget
 
-from tests.screens.driving import Driver, opened
+from tests.screens.driving import Driver, opened, text_of, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.tui.test_themes import contrast, luminance
+from wormbin.tui.terminal import speaks_only_ascii
 from wormbin.tui.themes import THEMES
+from wormbin.tui.widgets.key_line import KeyLine
 
 PLACES: tuple[tuple[str, ...], ...] = (
     (), ("c",), ("f",), ("e",), ("b",), ("enter",), ("enter", "a"), ("enter", "l"), ("enter", "enter"),
@@ -87,3 +89,31 @@ async def test_plain_letters_draw_every_place_as_wide_as_ever(keys: tuple[str, .
             text = "".join(segment.text for segment in line)
             assert text.isascii(), text
             assert len(text) == 80
+
+
+@pytest.mark.parametrize(
+    ("term", "asked", "plain"),
+    [
+        ("xterm-256color", "", False), ("linux", "", True), ("vt100", "", True), ("vt220", "", True),
+        ("linux", "0", False), ("xterm", "1", True), ("", "", False),
+    ],
+)  # fmt: skip
+def test_old_terminals_get_plain_signs_by_themselves(
+    term: str, asked: str, plain: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TERM", term)
+    monkeypatch.setenv("WORMBIN_ASCII", asked)
+    monkeypatch.setattr("locale.getpreferredencoding", lambda _: "UTF-8")
+    monkeypatch.setattr("sys.__stdout__", None)
+    assert speaks_only_ascii() is plain
+
+
+@pytest.mark.parametrize("size", [(40, 10), (60, 20), (80, 24), (120, 40)])
+async def test_the_way_to_help_never_leaves_the_foot(size: tuple[int, int]) -> None:
+    for keys in ((), ("enter",)):
+        async with opened(FakeFarm(EIGHT), size) as pilot:
+            await pilot.press(*keys)
+            line = pilot.app.screen.query_one(KeyLine)
+            await until(pilot, lambda line=line: len(line.shown) > 0, "the keys")  # type: ignore[misc]
+            assert line.shown[-1].words == "help", [key.words for key in line.shown]
+            assert text_of(pilot).splitlines()[size[1] - 1].rstrip().endswith("? help")

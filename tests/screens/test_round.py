@@ -54,8 +54,8 @@ async def test_a_bin_is_ticked_once_a_check_is_written(take: Take, size: tuple[i
     farm = take("seller")
     async with opened(farm, size) as pilot:
         await at(pilot, RoundScreen)
-        await pilot.press("v", "v")
-        await comes(pilot, "only not done")
+        await pilot.press("v")
+        await comes(pilot, "not done")
         screen = await at(pilot, RoundScreen)
         left, hand = screen.query_one(LineList).count, screen.in_hand()
         before = log_of(farm, hand.key)
@@ -78,9 +78,9 @@ async def test_bins_are_sorted_filtered_found_and_opened_by_key(size: tuple[int,
     async with opened(FakeFarm(FORTY), size) as pilot:
         lines = pilot.app.screen.query_one(LineList)
         await until(pilot, lambda: lines.count == 40, "forty bins")
-        await pilot.press("s")
+        await pilot.press("s", "s")
         await comes(pilot, "by name")
-        await pilot.press("v")
+        await pilot.press("v", "v")
         await until(pilot, lambda: lines.count == 20, "act and watch only")
         await pilot.press("slash")
         await types(pilot, "H-")
@@ -193,13 +193,14 @@ async def test_every_bin_is_listed_while_the_first_is_worked_out_and_can_be_writ
 ) -> None:
     from threading import Event
 
+    from wormbin.farm.cache.rows import ComingRows
     from wormbin.farm.rounds.fill import Filling, Made
     from wormbin.farm.samples import copy_sample
 
     sample = copy_sample("classroom", tmp_path / "store")
     go_on, take = Event(), Filling.take
 
-    def held_up(self: Filling, one: Bin, made: Made) -> RoundRow | TroubledBin:
+    def held_up(self: Filling, one: Bin, made: Made) -> RoundRow | ComingRows | TroubledBin:
         assert go_on.wait(60)
         return take(self, one, made)
 

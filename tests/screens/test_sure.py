@@ -54,7 +54,7 @@ async def test_redo_is_found_by_name(take: Take) -> None:
 
 @pytest.mark.parametrize(
     ("key", "words", "asked", "kind"),
-    [("h", "150 kg", "is more than", Harvest), ("w", "40 L", "is a flood for a box", Watering)],
+    [("h", "150 kg", "is more than", Harvest), ("w", "40 L", "would flood a box", Watering)],
 )
 async def test_what_can_hardly_be_is_asked_about_and_kept_by_a_second_enter(
     take: Take, key: str, words: str, asked: str, kind: type[object]

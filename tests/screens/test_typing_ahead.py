@@ -50,6 +50,8 @@ async def test_the_start_form_keeps_a_tab_of_habit_and_never_wraps() -> None:
 
 def test_a_half_filled_form_is_told_of_by_the_name_of_its_bin() -> None:
     assert draft_words("check-kitchen", {"kitchen": "Kitchen"}) == "A half-filled check of Kitchen is kept: c opens it."
+    correction = "A half-filled correction is kept: l, then r on its line, opens it."
+    assert draft_words("put-right-7k2f9q", {"kitchen": "Kitchen"}) == correction
 
 
 async def test_the_field_for_feed_offers_feeds_and_the_one_for_bedding_beddings(

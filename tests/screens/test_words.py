@@ -25,10 +25,28 @@ async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Se
         await pilot.press("b")
         form = await at(pilot, StartForm)
         form.fill({"name": "Kitchen", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "site_temp": "warm"})
-        await pilot.press("enter")
+        await pilot.press(*["enter"] * 6)
         await comes(pilot, "room warmth:")
         assert not shows(pilot, "site-temp")
         assert not shows(pilot, "site_temp")
+
+
+async def test_the_start_form_judges_a_row_when_it_is_left_and_jumps_over_none(empty: Session) -> None:
+    async with opened(empty) as pilot:
+        await pilot.press("b")
+        form = await at(pilot, StartForm)
+        await types(pilot, "Kitchen")
+        await pilot.press("enter", "6", "0", "enter")
+        await comes(pilot, "length inside: 60 what? Write 60 cm or 60 in.")
+        await pilot.press("space", "c", "m", "enter")
+        for words in ("40 cm", "30 cm", "21 C", "500 g", "20 feb", "dry leaves"):
+            await types(pilot, words)
+            await pilot.press("enter")
+        await until(pilot, lambda: form.focused is form.query_one("#drainage"), "the next row")
+        assert form.fields() == {
+            "name": "Kitchen", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "site_temp": "21 C",
+            "worms": "500 g", "started": "20 feb", "beddings": "dry leaves",
+        }  # fmt: skip
 
 
 async def test_help_inside_a_form_names_only_keys_that_are_not_typed_there() -> None:

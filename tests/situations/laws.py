@@ -6,6 +6,10 @@ import re
 from collections.abc import Iterable, Iterator
 
 from tests.situations.playing import Said
+from tests.words.grade import grade, longest
+from tests.words.texts import of_findings
+from wormbin.drawing.marks import width_of
+from wormbin.pages.lines import wrapped
 
 STOP = re.compile(
     r"\bstop feeding\b|\bfeed nothing\b|\bgive nothing\b|\bno feed\b(?! waiting)|\bfeed no more\b(?! than)"
@@ -55,3 +59,34 @@ def broken(said: Said, *, moisture_read: bool) -> Iterator[str]:
     given = doses(said.now)
     if given and not moisture_read:
         yield f"names a dose without a reading: “{given[0]}”"
+    yield from hard(said)
+    yield from cut(said)
+
+
+HARDEST, LONGEST = 8.0, 20
+"""The reading grade of a finding, and the words of a sentence, that none is over."""
+
+
+def hard(said: Said) -> Iterator[str]:
+    """Findings that a twelve-year-old stumbles over."""
+    for each in of_findings(said.page):
+        if grade(each.words) > HARDEST:
+            yield f"reads at grade {grade(each.words):.1f}: “{each.words}”"
+        if longest(each.words) > LONGEST:
+            yield f"has a sentence of {longest(each.words)} words: “{each.words}”"
+
+
+ROOM = 76, 18
+"""Cells across and lines down that the bin's page has for what to do, in a terminal of 80 by 24."""
+
+
+def cut(said: Said) -> Iterator[str]:
+    """What finds no room on a bin's page in a small terminal: a finding in one line, and all steps under it."""
+    row = said.bin
+    for each in (row.get("headline", ""), *(each["what"] for each in row.get("findings", ()))):
+        if width_of(each) > ROOM[0]:
+            yield f"is cut at 80 columns: “{each}”"
+    steps = [*row.get("do", ()), "; ".join(row.get("also", ())), row.get("caution", "")]
+    lines = sum(len(wrapped([(step, "")], ROOM[0] - 2)) for step in (row.get("headline", ""), *steps) if step)
+    if lines > ROOM[1]:
+        yield f"takes {lines} lines of {ROOM[1]}: {steps}"

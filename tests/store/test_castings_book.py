@@ -212,7 +212,7 @@ def test_a_damaged_castings_book_leaves_the_bins_usable(store: Store) -> None:
 
 def test_values_changed_by_hand_go_through_the_same_door(store: Store) -> None:
     edited(store, BOOK, '"kg": 4.0', '"kg": -4.0')
-    with pytest.raises(DamagedError, match="castings: “-4 kg” was read"):
+    with pytest.raises(DamagedError, match="castings: “-4 kg” does not fit"):
         store.lot_lines()
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import shutil
+import sys
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -364,11 +365,27 @@ def test_settings_of_two_copies_are_put_together_or_told(store: Store, tmp_path:
 
 def test_half_written_files_beside_the_log_are_swept_at_the_next_start(store: Store) -> None:
     store.desk.keep_form("check-kitchen", {"temp": "21"})
-    for folder in ("", "drafts", "bins/kitchen"):
-        (store.folder / folder / ".x.json.999-00ff.part").write_text("half")
+    for folder in ("", "drafts", "cache", "bins/kitchen"):
+        (store.folder / folder).mkdir(exist_ok=True)
+        (store.folder / folder / f".x.json.{2**22 + 1}-00ff.part").write_text("half")
     Store.open(store.folder)
     assert not list(store.folder.rglob("*.part"))
     assert store.desk.form("check-kitchen") == {"temp": "21"}
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="asks whether a process runs")
+def test_what_is_just_being_written_without_the_lock_is_left_alone_by_another_start(store: Store) -> None:
+    """A form is kept while another thread of the program opens the store: its half-written file is not swept."""
+    store.desk.keep_form("check-kitchen", {"temp": "21"})
+    replace_file = store.disk.replace
+
+    def opened_meanwhile(old: Path, new: Path) -> None:
+        Store.open(store.folder)
+        replace_file(old, new)
+
+    store.disk.replace = opened_meanwhile  # type: ignore[method-assign]
+    store.desk.keep_form("check-kitchen", {"temp": "22"})
+    assert store.desk.form("check-kitchen") == {"temp": "22"}
 
 
 def test_what_counts_wrongly_is_not_sound(store: Store) -> None:

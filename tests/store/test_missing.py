@@ -50,7 +50,7 @@ def test_books_without_a_farm_are_not_an_empty_farm(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("gone", "words"),
     [
-        ((BOOK, SLIP), "this book is missing; it held"),
+        ((BOOK, SLIP), "this book is missing: it held"),
         ((BOOK,), "the book of this slip is missing"),
         ((SLIP,), "line that this book held"),
     ],
@@ -104,7 +104,7 @@ def test_an_older_state_of_both_files_is_told_at_the_next_start(folder: Path, tm
     for number in range(80, 150):
         store.record([note(f"n{number}")])
     shutil.copytree(old, folder / "bins", dirs_exist_ok=True)
-    with pytest.raises(MissingError, match="lines that this book held are missing"):
+    with pytest.raises(MissingError, match="lines that this book held cannot be found"):
         opened(folder).entries("kitchen")
     store = opened(folder)
     store.accept(folder / BOOK)

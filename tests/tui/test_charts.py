@@ -16,7 +16,7 @@ ODD = Reading(TODAY - timedelta(days=9), 0.21, questioned=True, by="Ana", weight
 def test_a_question_mark_says_what_was_read_when_and_how_much_it_counts() -> None:
     day = ODD.on
     words = set_aside_words(replace(VIEW, readings=(ODD,)), Range(), "metric")
-    assert words == f"? set aside: 21% on {day.day} {day:%b} (counts 5%)"
+    assert words == f"? does not fit: 21% on {day.day} {day:%b} (counts little)"
 
 
 def test_the_newest_of_several_is_named_and_the_others_counted() -> None:

@@ -91,6 +91,24 @@ def habits(bedding: str, menu: tuple[Dish, ...]) -> Habits:
     )
 
 
+COMPARED = (date(2026, 3, 9), date(2026, 6, 19))
+"""The comparison: does paper stay drier than leaves?"""
+
+
+def compared() -> tuple[Deed, ...]:
+    """Every Thursday three pupils guess, then read the meter in both bins, one after the other, the same three."""
+    deeds: list[Deed] = []
+    day, week = date(2026, 3, 12), 0
+    while day <= COMPARED[1]:
+        if at_school(day):
+            for turn in range(3):
+                pupil = PUPILS[(3 * week + turn) % len(PUPILS)]
+                deeds.append(Deed(day, "reading", by=pupil.name, hour=f"09:{10 + 5 * turn:02d}"))
+            week += 1
+        day += timedelta(days=7)
+    return tuple(deeds)
+
+
 LUNCH = (
     Dish("apple", 0.18, 0.7),
     Dish("carrot", 0.20, 0.6),
@@ -167,16 +185,24 @@ PAPER = Story(
     site=ROOM, habits=habits("newspaper", LUNCH), first=FIRST, last=LAST,
     beds=(Dish("newspaper", 0.8, 1.0, "g"), Dish("egg-carton", 0.2, 1.0, "g")), beds_kg=1.2, water_kg=3.4,
     worms_kg=0.5, worms_unit="g", rate=1.05, drying=1.1, drift=0.10, tare_kg=2.4,
-    deeds=(*PAPER_DEEDS, *before_holidays(1.0), *lessons(1)),
+    deeds=(*PAPER_DEEDS, *before_holidays(1.0), *lessons(1), *compared()),
 )  # fmt: skip
 LEAVES = Story(
     key="leaves", name="Leaf bin", length_cm=60, width_cm=40, depth_cm=35, drains=False, cover="loose", method="sort",
     site=ROOM, habits=habits("dry-leaves", LUNCH), first=FIRST, last=LAST,
     beds=(Dish("dry-leaves", 1.0, 1.0, "L"),), beds_kg=1.5, water_kg=3.0,
     worms_kg=0.5, worms_unit="g", rate=0.85, drying=1.1, drift=0.10, tare_kg=2.4,
-    deeds=(*LEAVES_DEEDS, *before_holidays(1.0), *lessons(2)),
+    deeds=(*LEAVES_DEEDS, *before_holidays(1.0), *lessons(2), *compared()),
 )  # fmt: skip
 STORIES = (PAPER, LEAVES)
+COMPARISON = {
+    "when": f"{COMPARED[0]}T08:30", "bin": "paper", "kind": "comparison", "with": "leaves",
+    "question": "does paper stay drier than leaves?", "about": "moisture", "until": COMPARED[1].isoformat(),
+    "same": "room; lid; worms; lunch boxes", "by": TEACHER,
+}  # fmt: skip
+COMPARISON_COLUMNS = ("with", "question", "about", "until", "same")
+KEEPS_TO = {"paper": "newspaper; egg-carton", "leaves": "dry-leaves"}
+"""The beddings of each bin."""
 
 _WHY = ("autumn holidays", "Christmas holidays", "winter holidays", "Easter holidays", "long weekend in May")
 SUMMER = (date(2026, 6, 20), date(2026, 8, 30))

@@ -72,9 +72,10 @@ class Habits:
 class Deed:
     """Something the story wants done on a day; ``kg`` is what really happens, the log gets what the keeper says of it.
 
-    ``what`` is one of feed, bed, water, fluff, harvest, survey, weigh, ruler, oven, stock, move-out, move-in, tip-out,
-    note, check, typo. For harvest ``share`` is the part of the castings taken; for survey ``count`` the samples; for
-    ``typo`` a check whose moisture was written a digit short, struck the same evening.
+    ``what`` is one of feed, bed, water, fluff, harvest, survey, weigh, ruler, oven, reading, stock, move-out, move-in,
+    tip-out, note, check, typo. For harvest ``share`` is the part of the castings taken; for survey ``count`` the
+    samples; for ``typo`` a check whose moisture was written a digit short, struck the same evening; a ``reading`` is a
+    pupil's guess and then the meter.
     """
 
     on: date

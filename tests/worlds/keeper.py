@@ -11,6 +11,8 @@ from tests.worlds.habits import Deed, Hand, Story
 from tests.worlds.logbook import KILOS, Row, line, minutes_on, moment, number, said
 
 SAMPLE_M2 = 0.0225
+EARLY = ("check", "typo", "oven", "weigh", "ruler", "survey", "reading")
+"""What is looked at before anything is done."""
 
 
 def squeezed(moisture: float) -> str:
@@ -59,11 +61,11 @@ class Keeper:
         self.fed_today_kg = 0.0
         deeds = [deed for deed in self.story.deeds if deed.on == day]
         for deed in deeds:
-            if deed.what in ("check", "typo", "oven", "weigh", "ruler", "survey"):
+            if deed.what in EARLY:
                 self._do(deed)
         if any(first <= day <= last for first, last in habits.away):
             for deed in deeds:
-                if deed.what not in ("check", "typo", "oven", "weigh", "ruler", "survey"):
+                if deed.what not in EARLY:
                     self._do(deed)
             return
         busy = any(first <= day <= last for first, last in habits.busy)
@@ -75,7 +77,7 @@ class Keeper:
         if not checked and self.rng.random() < chance * (0.2 if busy else 1.0):
             seen_left = self.check(day, habits.hour, hand)
         for deed in deeds:
-            if deed.what not in ("check", "typo", "oven", "weigh", "ruler", "survey"):
+            if deed.what not in EARLY:
                 self._do(deed)
         self._mend(day, hand)
         if feeding and (not busy or self.rng.random() < 0.7):
@@ -285,6 +287,8 @@ class Keeper:
             hour = deed.hour or minutes_on(hour, 7)
             percent = number(100 * feel + rng.gauss(0.0, 1.2), 1)
             self._write(deed.on, hour, "check", hand, moisture_pct=percent, moisture_by="oven", **note)
+        elif deed.what == "reading":
+            self._lesson(deed, hour, hand)
         elif deed.what == "stock":
             bed.herd.add(deed.kg)
             self._write(deed.on, hour, "stocking", hand, **_signed(deed.kg, deed.unit), **note)
@@ -312,6 +316,16 @@ class Keeper:
         wrong["struck"] = f"typo for {right['moisture_pct']}"
         wrong["struck_by"] = hand.name
         self.rows.append(right)
+
+    def _lesson(self, deed: Deed, hour: str, hand: Hand) -> None:
+        """A pupil guesses how damp it is, then reads the meter; by chances of their own, so that no other day moves."""
+        rng, bed = Random(f"{self.story.key}/{deed.on}/{deed.by}"), self.bed
+        feel = 0.75 * bed.moisture_on_top + 0.25 * bed.moisture
+        guess = 5 * round(20 * (feel + hand.feels_wetter + rng.gauss(0.0, 0.06 * hand.steady)))
+        self._write(deed.on, hour, "guess", hand, moisture_pct=number(max(30, min(95, guess)), 0))
+        read = 100 * (feel + 0.01 + 0.045 * bed.castings_share + rng.gauss(0.0, 0.02 * hand.steady))
+        percent = number(max(20.0, min(99.0, round(read))), 0)
+        self._write(deed.on, minutes_on(hour, 2), "check", hand, moisture_pct=percent, moisture_by="meter")
 
     def _weigh(self, deed: Deed, hour: str, hand: Hand) -> None:
         tare = self.story.tare_kg if self.story.habits.scale_with_box else None

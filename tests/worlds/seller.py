@@ -202,6 +202,9 @@ STORIES = (BARN_ONE, BARN_TWO, SHADE_ONE, SHADE_TWO, TUNNEL_ONE, CRATE_ONE, CRAT
 SETTINGS: dict[str, object] = {
     "feed_days": ["TU", "SA"],
     "check_every_days": 3,
+    "currency": "EUR",
+    "hour_rate": 10,
+    "prices": {"kg": 7, "litre": 5, "worms": 60},
     "on_hand": [
         {"material": "shredded-cardboard", "kg": 30.0, "shredded_kg": 12.0},
         {"material": "straw", "kg": 45.0, "shredded_kg": 10.0},

@@ -49,7 +49,7 @@ ROWS: tuple[Row, ...] = (
     _step("2026-07-18", "July barn", "curing", by="Ines"),
     _step("2026-08-15", "July barn", "screened", amount="46.5", unit="kg", moisture_pct="59", by="Tom"),
     _step("2026-08-16", "July barn", "stock", litres="66", by="Tom"),
-    _sale("2026-08-22T11:00", "July barn", "15", "105", "market", by="Ines"),
+    _sale("2026-08-22T11:00", "July barn", "15", "105", "market", by="Ines", buyer="Corner nursery"),
     _sale("2026-09-05T11:15", "July barn", "10", "70", "market", by="Ines"),
     _sale(
         "2026-09-06", "July barn", "10", "70", "market", by="Tom", struck="that was Saturday's, written twice",
@@ -59,8 +59,8 @@ ROWS: tuple[Row, ...] = (
     _sale("2026-10-10T10:30", "July barn", "12", "84", "autumn market", by="Ines"),
     _step("2026-08-15", "August mix", "curing", by="Ines"),
     _step("2026-09-26", "August mix", "screened", amount="33.2", unit="kg", moisture_pct="61", by="Tom"),
-    _sale("2026-10-03T10:30", "August mix", "4", "32", "trial bags", by="Ines", note="Not yet in the sacks"),
+    _sale("2026-10-03T10:30", "August mix", "4", "32", "trial bags", by="Ines", buyer="Bea", note="Not yet in sacks"),
     _step("2026-10-04", "August mix", "stock", litres="41", by="Tom"),
-    _sale("2026-10-10T10:40", "August mix", "14", "98", "autumn market", by="Ines"),
+    _sale("2026-10-10T10:40", "August mix", "14", "98", "autumn market", by="Ines", buyer="Lime Street school"),
     _step("2026-10-18", "Autumn", "curing", by="Ines"),
 )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from tests.worlds import apartment, classroom, seller, seller_lots
+from tests.worlds import apartment, classroom, seller, seller_feedstock, seller_lots
 from tests.worlds.habits import Story
 from tests.worlds.life import MadeBin, make_bin
 from tests.worlds.logbook import BIN_COLUMNS, LOG_COLUMNS, SETTING_COLUMNS, Row, csv_text, setting_rows
@@ -30,8 +30,14 @@ def bins_of(log: str) -> tuple[MadeBin, ...]:
 
 
 def log_columns(log: str) -> tuple[str, ...]:
-    """The columns of a log file; only the seller has lots."""
-    return (*LOG_COLUMNS, "lot") if log == "seller" else LOG_COLUMNS
+    """The columns of a log file; only the seller has lots, only the class compares."""
+    more = {"seller": ("lot",), "classroom": classroom.COMPARISON_COLUMNS}
+    return (*LOG_COLUMNS, *more.get(log, ()))
+
+
+def bin_columns(log: str) -> tuple[str, ...]:
+    """The columns of a file of bins; only the class's keep to beddings of their own."""
+    return (*BIN_COLUMNS, "beddings") if log == "classroom" else BIN_COLUMNS
 
 
 def texts(log: str) -> dict[str, str]:
@@ -41,9 +47,17 @@ def texts(log: str) -> dict[str, str]:
     lots = {}
     if log == "seller":
         rows = [_into_lot(row) for row in rows]
-        lots = {"castings.csv": csv_text(seller_lots.COLUMNS, seller_lots.ROWS)}
+        lots = {
+            "castings.csv": csv_text(
+                (*seller_lots.COLUMNS, *seller_feedstock.COLUMNS), (*seller_feedstock.ROWS, *seller_lots.ROWS)
+            )
+        }
+    records = [each.record for each in bins]
+    if log == "classroom":
+        rows = sorted((classroom.COMPARISON, *rows), key=lambda row: row["when"])
+        records = [{**each, "beddings": classroom.KEEPS_TO[each["bin"]]} for each in records]
     return lots | {
-        "bins.csv": csv_text(BIN_COLUMNS, [each.record for each in bins]),
+        "bins.csv": csv_text(bin_columns(log), records),
         "log.csv": csv_text(log_columns(log), rows),
         "settings.csv": csv_text(SETTING_COLUMNS, setting_rows(SETTINGS[log])),
     }

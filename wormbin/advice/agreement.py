@@ -62,7 +62,7 @@ def _with_eye(model: Finding, eye: Finding) -> Finding:
     """What the model finds graver than the eye, told by what was read."""
     trouble = model.what.partition(":")[0]
     return replace(
-        model, what=f"{trouble}: {eye.short}, and the sums agree",
+        model, what=f"{trouble}: {eye.short}, and the estimate agrees",
         actions=(*model.actions, *(step for step in eye.actions if step.kind is Doing.MEASURE)),
         bars=(*model.bars, *eye.bars), feed=min(model.feed, eye.feed), seen=True,
     )  # fmt: skip
@@ -147,7 +147,7 @@ def _milder(finding: Finding, count: int, said: str, again: str) -> Finding:
     stays = level is not Level.STEADY
     look = Action(Doing.MEASURE, again, 2.5)
     return replace(
-        finding, level=level, what=f"{finding.what}, by the sums", why=f"you read {said}; {finding.why}",
+        finding, level=level, what=f"{finding.what} (estimate)", why=f"you read {said}. By the estimate {finding.why}",
         actions=(*(each for each in finding.actions if stays and each.kind not in DOSES), look),
         feed=finding.feed if stays else 1.0,
         bars=finding.bars if stays else (),

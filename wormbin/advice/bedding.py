@@ -11,10 +11,14 @@ from wormbin.advice.limits import BEDDING_AT_ONCE_M, LOW_CN
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, poured, scooped
 from wormbin.materials.material import Material, Role
 from wormbin.process.views import Day
+from wormbin.records.entries import Bedding
 from wormbin.science.constants import LOOSE_BEDDING_KG_M3
 
 WETTEST_OF_DAYS = 5
 """The wettest of the coming days counts: feed gives off its water as it breaks down."""
+NOT_NOTED = " (your settings list none: find some first)"
+LATELY_DAYS = 28
+"""Bedding that went in within so many days was at hand (ours)."""
 ENOUGH_KG = 0.005
 INSIDE = 0.02
 """How far inside the moisture band an addition aims."""
@@ -34,6 +38,13 @@ class Choice:
     noted: bool
     used_kg: float = 0.0
     """What of it went into the bins since it was noted: the rest is worked out."""
+    lately: bool = False
+    """Whether some of it went into this bin in the last weeks: who had it then knows where to get it."""
+
+    @property
+    def find_first(self) -> str:
+        """The remark that none of it is noted, to go behind a step; "" where it was at hand of late."""
+        return "" if self.noted or self.lately else NOT_NOTED
 
     @property
     def loose_kg_m3(self) -> float:
@@ -45,10 +56,11 @@ class Choice:
 def choices(case: Case) -> tuple[Choice, ...]:
     """Beddings to choose from, best first: what is on hand, else shredded cardboard with the remark that none is noted.
 
-    Best is what holds most water and is ready shredded.
+    Best is what holds most water and is ready shredded. A bin that keeps to beddings of its own gets no other.
     """
     noted = []
-    known = {material.key: material for material in case.table}
+    own = case.bin.beddings
+    known = {material.key: material for material in case.table if not own or material.key in own}
     for stock in case.settings.on_hand:
         material = known.get(stock.material)
         if material is not None and material.role is Role.BEDDING and stock.kg > 0:
@@ -60,7 +72,16 @@ def choices(case: Case) -> tuple[Choice, ...]:
     beddings = [material for material in known.values() if material.role is Role.BEDDING]
     board = [material for material in beddings if "cardboard" in material.key]
     best = min(board or beddings, key=lambda m: ("shredded" not in m.key, m.key), default=None)
-    return (Choice(best, 0.0, 0.0, False),) if best is not None else ()
+    return (Choice(best, 0.0, 0.0, False, lately=_lately(case, best.key)),) if best is not None else ()
+
+
+def _lately(case: Case, key: str) -> bool:
+    return any(
+        isinstance(entry.what, Bedding)
+        and 0 <= (case.on - entry.when.date()).days <= LATELY_DAYS
+        and any(portion.material == key for portion in entry.what.portions)
+        for entry in case.entries
+    )
 
 
 def kg_to_dry(total_kg: float, moisture: float, target: float, bedding_moisture: float) -> float:
@@ -145,7 +166,7 @@ def dry(case: Case, at_least_kg: float = 0.0, *, soaked: bool = True) -> Action:
     choice = options[0]
     kg = max(wanted_kg(case, choice), at_least_kg)
     if kg < LEAST_DRY_KG:
-        return Action(Doing.COVER, "cover the feed two fingers deep with bedding from the bin")
+        return Action(Doing.COVER, "cover the food two fingers deep with bedding from the bin")
     at_once = case.bin.footprint_m2 * BEDDING_AT_ONCE_M * choice.loose_kg_m3
     goes = max(1, ceil(kg / at_once - 0.1)) if at_once > 0 else 1
     units = case.settings.units
@@ -154,7 +175,7 @@ def dry(case: Case, at_least_kg: float = 0.0, *, soaked: bool = True) -> Action:
     if water >= LEAST_WATER_L:
         said += f", soaked in {poured(water, units)} of water"
     if goes > 1:
-        said += f" in {goes} goes, {scooped(kg / goes, units)} every third day"
+        said += f". Do it in {goes} goes, {scooped(kg / goes, units)} every third day"
     return Action(Doing.BEDDING, said + stock_remark(case, choice, kg), kg)
 
 
@@ -171,12 +192,10 @@ def stock_remark(case: Case, choice: Choice, kg: float) -> str:
     """What must be shredded or fetched first for ``kg`` of this bedding; empty when it lies ready."""
     units = case.settings.units
     if not choice.noted:
-        return " (none is noted as on hand: shred some first)"
+        return choice.find_first
     if choice.kg + ENOUGH_KG < kg:
-        had = (
-            f"about {mass(choice.kg, units)} is left" if choice.used_kg > 0 else f"{mass(choice.kg, units)} is on hand"
-        )
-        return f" ({had}: find {mass(kg - choice.kg, units)} more)"
+        about = "about " if choice.used_kg > 0 else ""
+        return f" (you have {about}{mass(choice.kg, units)}: find {mass(kg - choice.kg, units)} more)"
     if choice.shredded_kg + ENOUGH_KG < kg:
         return f" (shred {mass(kg - choice.shredded_kg, units)} of it first)"
     return ""

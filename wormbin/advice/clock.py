@@ -14,8 +14,7 @@ from typing import Protocol
 from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.figures import Band
-from wormbin.process.views import Day
-from wormbin.process.working_off import LEFT_DAYS
+from wormbin.process.views import LEFT_DAYS, Day
 
 
 def may_lie_kg(day: Day) -> float:

@@ -59,4 +59,4 @@ def _full(case: Case, name: str, number: int, part: Case) -> Finding | None:
         )
     ripest = max(case.today.parts, key=lambda each: each.castings_share.p50)
     words = f"take castings off the {tray_name(case, ripest.number)}, which has most of them, or add a tray"
-    return replace(told, what=f"{told.what}, and no other takes feed", actions=(Action(Doing.ROOM, words, 1.0),))
+    return replace(told, what=f"{told.what}, and no other has room", actions=(Action(Doing.ROOM, words, 1.0),))

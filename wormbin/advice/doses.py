@@ -40,7 +40,7 @@ def felt(case: Case) -> bool:
 def squeeze_first(case: Case, then: str) -> Action:
     """Feel it before anything is poured: the step in the place of a dose that nothing was read for."""
     return Action(
-        Doing.MEASURE, f"squeeze a handful from {down(case.today.contents_m.p50, case.settings.units)}; {then}", 3.0
+        Doing.MEASURE, f"squeeze a handful from {down(case.today.contents_m.p50, case.settings.units)}. {then}", 3.0
     )
 
 
@@ -53,12 +53,12 @@ def water_kg(case: Case, target: float) -> float:
 def water(case: Case, target: float) -> Action:
     """Water up to ``target`` (fraction), counted from the wet end of the band; felt for first where nobody did."""
     if not felt(case):
-        return squeeze_first(case, "if it crumbles, write down dry and see how much water it needs")
+        return squeeze_first(case, "If it crumbles, write down dry: you then see how much water it needs")
     kg = water_kg(case, target)
     if kg < LEAST_WATER_L:
-        return Action(Doing.WATER, "spray the dry top lightly; squeeze again tomorrow", LEAST_WATER_L)
+        return Action(Doing.WATER, "spray the dry top lightly. Squeeze again tomorrow", LEAST_WATER_L)
     return Action(
-        Doing.WATER, f"add {poured(kg, case.settings.units)} of water, sprinkled all over; squeeze again tomorrow", kg
+        Doing.WATER, f"add {poured(kg, case.settings.units)} of water, sprinkled all over. Squeeze again tomorrow", kg
     )
 
 
@@ -66,12 +66,12 @@ def drain(case: Case, seen: bool) -> Action:
     """Water let out at the base: looked for first, unless the keeper saw it and felt how wet the bin is."""
     units, standing = case.settings.units, case.today.standing_water_kg.p50
     if not seen:
-        return Action(Doing.LOOK, "look at the base first: tip the box a little; let out what runs, and write it down")
+        return Action(Doing.LOOK, "look at the base first: tip the box a little, let out what runs, write it down")
     if not felt(case) or standing < LEAST_WATER_L:
-        return Action(Doing.DRAIN, "let out what runs at the base; then squeeze a handful and write it down")
+        return Action(Doing.DRAIN, "let out what runs at the base. Then squeeze a handful and write it down")
     kg = min(AT_MOST * case.today.total_kg.p50, standing)
     how = "open the drain and let out" if case.bin.drainage else "tip or draw off"
-    return Action(Doing.DRAIN, f"{how} about {poured(kg, units)} of water; squeeze again tomorrow", kg)
+    return Action(Doing.DRAIN, f"{how} about {poured(kg, units)} of water. Squeeze again tomorrow", kg)
 
 
 def heat_out_kg(case: Case, down_to_c: float, temp_c: float, rise_c: float) -> float:
@@ -113,13 +113,14 @@ def take_out(case: Case) -> tuple[Action, ...]:
     kg = take_out_kg(case)
     if kg < LEAST_DRY_KG:
         return ()
-    said = f"take out about {scooped(kg, case.settings.units)} of feed; {where_to(case, kg)}"
+    about = scooped(kg, case.settings.units, case.today.feed_waiting_kg.p50)
+    said = f"take out about {about} of food. {where_to(case, kg)}"
     return (Action(Doing.TAKE_OUT, said, kg),)
 
 
 def where_to(case: Case, kg: float) -> str:
     """Where feed goes that is too much: the freezer only takes a little, and fresh."""
-    return "freeze it" if _freezes(case, kg) else "put it in a bucket with dry bedding, a second bin or a hot heap"
+    return "Freeze it" if _freezes(case, kg) else "Put it in a bucket with dry bedding, a second bin or a hot heap"
 
 
 def _freezes(case: Case, kg: float) -> bool:

@@ -1,4 +1,4 @@
-"""How sure a finding is: the band's width, and which reading, how old, it rests on. Never a fixed phrase."""
+"""How sure a finding is: the estimate with its width, and how old the last reading is. Never a fixed phrase."""
 
 from __future__ import annotations
 
@@ -10,15 +10,14 @@ from typing import Any
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Action, Finding
 from wormbin.advice.levels import Limit, chance_beyond, level_of
-from wormbin.advice.wording import mass_band, one_in, percent
+from wormbin.advice.wording import mass_band, one_in
 from wormbin.figures import Band, Level
-from wormbin.measures import counted
 from wormbin.process.views import FULL_WEIGHT, Day, Judged
 from wormbin.records.habits import fed_kg
 
 _NAMES = {
     "moisture": "moisture reading",
-    "left": "look at what is left of a feeding",
+    "left": "look at what is left",
     "total_kg": "weighing",
     "worms_kg": "worm survey",
     "contents_m": "ruler reading",
@@ -59,7 +58,7 @@ def age_days(case: Case, judged: Judged) -> int:
 def waiting_words(case: Case) -> str:
     """The band of feed waiting in words; no more can wait than was ever given."""
     given = fed_kg(case.entries, case.bin.started, case.on)
-    return f"{mass_band(case.today.feed_waiting_kg, case.settings, given or inf)} waiting"
+    return f"{mass_band(case.today.feed_waiting_kg, case.settings, given or inf)} of food uneaten"
 
 
 def worms_words(case: Case) -> str:
@@ -67,8 +66,8 @@ def worms_words(case: Case) -> str:
     return f"{mass_band(case.today.worms_kg, case.settings, case.today.total_kg.p90 or inf)} of worms"
 
 
-def rests_on(case: Case, *quantities: str) -> str:
-    """Which reading the judgement rests on and how old it is; or that there is none and it is worked out."""
+def last_read(case: Case, *quantities: str) -> str:
+    """How old the newest readings of these are: "Last squeeze 4 days ago."; or that there is none."""
     parts = []
     for quantity in quantities:
         judged = latest(case, quantity)
@@ -76,23 +75,15 @@ def rests_on(case: Case, *quantities: str) -> str:
             continue
         age = age_days(case, judged)
         old = "today" if age == 0 else "yesterday" if age == 1 else f"{age} days ago"
-        doubt = "" if judged.weight >= FULL_WEIGHT else f" (counted at {percent(judged.weight)}, as it does not fit)"
-        name = name_of(quantity, judged.by)
-        parts.append(f"{'an' if name[0] in 'aeio' else 'a'} {name} {old}{doubt}")
-    if parts:
-        return "rests on " + listed(parts)
+        doubt = "" if judged.weight >= FULL_WEIGHT else " (it fits badly, so it counts less)"
+        parts.append(f"{name_of(quantity, judged.by)} {old}{doubt}")
     wanted = " or ".join(name_of(quantity) for quantity in quantities)
-    since = (case.on - case.bin.started).days
-    over = f"over {counted(since, 'day')}" if since else "today"
-    return f"no {wanted} in the log yet: worked out from what went in {over}"
+    return f"Last {listed(parts)}." if parts else f"No {wanted} yet."
 
 
-def against(limit: Limit, level: Level, show: Callable[[float], str]) -> str:
-    """The limit in words, and where a warning ends when that differs: "limit 28 °C, told until it is under 27 °C"."""
-    edge = limit.act if level is Level.ACT and limit.act is not None else limit.watch
-    enter, leave = show(edge.enter), show(edge.leave)
-    side = "under" if limit.above else "over"
-    return f"limit {enter}" if enter == leave else f"limit {enter}, told until it is {side} {leave}"
+def limit_words(limit: Limit, level: Level, show: Callable[[float], str]) -> str:
+    """The limit that a level is entered at, as a sentence: "The limit is 28 °C."."""
+    return f"The limit is {show(limit.edge(level))}."
 
 
 def sure(
@@ -103,18 +94,17 @@ def sure(
     limit: Limit | None = None,
     level: Level | None = None,
 ) -> str:
-    """``said`` (the band in words), the chance of being past the limit, and the readings it rests on."""
-    parts = [f"{said} (8 times in 10)" if said else ""]
+    """``said`` (the band in words) as an estimate, the chance of being past the limit, and the last readings."""
+    parts = [f"Estimate: {said} (right 8 times in 10)."]
     if band is not None and limit is not None:
         edge = limit.edge(level or Level.WATCH)
-        parts.append(f"{one_in(chance_beyond(band, edge, above=limit.above))} that it is past the limit")
-    parts.append(rests_on(case, *quantities))
-    return "; ".join(part for part in parts if part)
+        parts.append(f"It is past the limit {one_in(chance_beyond(band, edge, above=limit.above))}.")
+    return " ".join((*parts, last_read(case, *quantities)))
 
 
 @dataclass(frozen=True, slots=True)
 class Past:
-    """A figure that is past its limit on the day asked about: how far, and how it is said."""
+    """A figure that is past its limit on the day asked about, and how it is said."""
 
     case: Case
     limit: Limit
@@ -124,8 +114,8 @@ class Past:
 
     @property
     def ground(self) -> str:
-        """The limit that it is past, with its source: "limit 28 °C, told until it is under 27 °C (...)"."""
-        return f"{against(self.limit, self.level, self.say)} ({self.limit.source})"
+        """The limit that it is past, as a sentence."""
+        return limit_words(self.limit, self.level, self.say)
 
     def finding(
         self,
@@ -138,7 +128,7 @@ class Past:
         urgency: float,
         **more: Any,
     ) -> Finding:
-        """The finding of it: ``said`` is the band in words and ``by`` the readings that it rests on."""
+        """The finding of it: ``said`` is the band in words and ``by`` the readings that would tell it."""
         return Finding(
             code=code, level=self.level, what=what, why=why, actions=actions,
             sure=sure(self.case, said, *by, band=self.band, limit=self.limit, level=self.level),

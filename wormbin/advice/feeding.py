@@ -19,7 +19,7 @@ from wormbin.advice.rations import Ration
 from wormbin.advice.rules.air import judged_share, reach_words
 from wormbin.advice.rules.given import TOO_MUCH
 from wormbin.advice.rules.wet_to_come import wet_to_come
-from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, scooped, times, warmer
+from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, scooped, times, warmer, worth
 from wormbin.figures import Band, Basis, Level
 from wormbin.materials.cautions import only_little
 from wormbin.records.entries import Portion
@@ -160,10 +160,10 @@ def _not_given_yet(new: Sequence[Finding], case: Case) -> tuple[Finding, ...]:
     """What the feeding would bring where nothing of the kind lies in the bin: it is told as what would be."""
     if sour_share(case.entries, case.table, case.on)[0] > 0:
         return tuple(new)
-    give_less = Action(Doing.FEED, "give only a little of it, and freeze or compost the rest")
+    give_less = Action(Doing.FEED, "feed only a little of it, and freeze or compost the rest")
     return tuple(
         replace(
-            finding, level=Level.WATCH, what=f"with it {finding.what.replace(' was sour', ' would be sour')}",
+            finding, level=Level.WATCH, what=finding.what.replace("of what you fed", "of what you feed"),
             actions=(give_less,),
         )
         if finding.code == "sour"
@@ -180,9 +180,9 @@ def _only_little(food: Sequence[Portion], case: Case, can: Ration) -> tuple[str,
         if (least := only_little(material)) is None:
             continue
         if portion.kg <= limits.LITTLE_SHARE * can.kg:
-            said.append(f"{material.name.lower()}: this is little, which does no harm ({limits.PRACTICE})")
+            said.append(f"{material.name.lower()}: so little does no harm")
         else:
-            said.append(f"mind, {material.name.lower()}: only a little at a time, as {least.why} ({limits.PRACTICE})")
+            said.append(f"{material.name.lower()}: only a little at a time, as {least.why}")
     return tuple(said)
 
 
@@ -210,7 +210,7 @@ def _level(kg: float, hold: float, share: float, can: Ration, case: Case, new: S
 
 def kept_words(kg: float) -> str:
     """Where feed is kept that is not given yet: the freezer takes a little, a bucket with dry bedding more."""
-    return "in the freezer" if kg <= FREEZE_KG else "in a bucket with dry bedding, or a second bin"
+    return "in the freezer" if kg <= FREEZE_KG else "in a bucket with dry bedding or a second bin"
 
 
 def _dries_out(new: Sequence[Finding], after: Case) -> bool:
@@ -223,7 +223,7 @@ def _dries(new: Sequence[Finding], after: Case) -> str:
     """That it would be too dry with it, in words; empty when not."""
     if not _dries_out(new, after):
         return ""
-    return f"too dry with it: moisture falls to {percent(after.today.moisture.p50)}; put in less bedding, or more water"
+    return f"too dry: only {percent(after.today.moisture.p50)} moist then. Put in less bedding, or more water"
 
 
 def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case, new: Sequence[Finding], after: Case) -> str:
@@ -233,20 +233,20 @@ def _verdict(kg: float, hold: float, can: Ration, level: Level, case: Case, new:
     if kg <= 0:
         return "no food in it: nothing to hold back"
     if level is Level.STEADY:
-        return f"right: today it may have up to {mass(can.kg, units)}" if can.kg > 0 else "right: a taste"
+        return f"right: up to {mass(can.kg, units)} is fine today" if can.kg > 0 else "right: a taste is fine"
     if can.kg <= 0 and level is Level.ACT:
-        return f"hold it all back: {can.held or can.because[-1]}"
+        return f"do not feed: {can.held or can.because[-1]}"
     if can.kg <= 0:
         return f"better wait: {can.held or can.because[-1]}"
     work, span = after.today.feed_waiting_days.p50, max(1, (can.until - case.on).days)
     if work > (1.0 + SLACK) * span and hold <= SLACK * kg:
         less = kg * span / work
-        return f"rich feed: it takes {days(work)}, and {days(span)} are left; give about {scooped(less, units)} of it"
+        return f"rich food: {worth(work)}, and you feed again in {days(span)}. Feed about {scooped(less, units)}"
     if hold > 0:
         much = "too much" if level is Level.ACT else "a little too much"
-        rest = f"keep {mass(hold, units)} until {day_words(can.until, case.on)} ({kept_words(hold)})"
-        return f"{much}: give {mass(can.kg, units)} today, {rest}" + (f"; {dries}" if dries else "")
-    return f"mind: {new[0].what}" if new else "mind what it brings"
+        rest = f"Keep {mass(hold, units)} {kept_words(hold)} until {day_words(can.until, case.on)}"
+        return f"{much}: feed {mass(can.kg, units)} today. {rest}" + (f". Also {dries}" if dries else "")
+    return new[0].what if new else f"more than usual: {worth(work)} of food then"
 
 
 def _lines(
@@ -258,26 +258,22 @@ def _lines(
     share = work / max(1, (can.until - before.on).days)
     of_it = f"{times(share)} what" if share > MANY else f"{percent(share)} of what"
     air = judged_share(after)[2]
-    slow = f" (over {CN_BAND[1]:g} is only slow, no harm)" if proposal.cn > CN_BAND[1] else ""
-    with_it = "" if proposal.nothing else f", {proposal.cn:.0f} with what is added{slow}"
+    slow = f" (over {CN_BAND[1]:g} is slow, but no harm)" if proposal.cn > CN_BAND[1] else ""
+    with_it = "" if proposal.nothing else f", {proposal.cn:.0f} with the bedding{slow}"
     there = today.feed_waiting_kg.p50
-    waits = f"{mass(there, units) if there >= LEAST_TOLD_KG else 'nothing'} waits, {mass(kg, units)} comes"
+    waits = f"{mass(there, units) if there >= LEAST_TOLD_KG else 'nothing'} is uneaten, {mass(kg, units)} comes"
     said = [
-        f"{of_it} the bin can take by {day_words(can.until, before.on)} ({waits})",
-        f"then {days(work)} of work waits",
-        *(
-            (f"C:N {proposal.cn_before:.0f} as given{with_it}; {then.cn.p50:.0f} in all that lies unfinished",)
-            if kg > 0
-            else ()
-        ),
+        f"{of_it} they can eat by {day_words(can.until, before.on)} ({waits})",
+        f"then {worth(work)} of food lies there",
+        *((f"C:N {proposal.cn_before:.0f} as fed{with_it}, {then.cn.p50:.0f} in all uneaten food",) if kg > 0 else ()),
         f"moisture {percent(today.moisture.p50)}, then {percent(then.moisture.p50)} ({percent_band(then.moisture)})",
-        f"feed lies {layer(then.layers.feed_m, units)} thick; the bin will be {warmer(heat.p50, units)}",
+        f"the food lies {layer(then.layers.feed_m, units)} thick, the bin will be {warmer(heat.p50, units)}",
     ]
     if stone_kg > LEAST_STONE_KG:
-        said.insert(1, f"{mass(stone_kg, units)} of it is mineral (grit, shell, lime, soil): no food, and not counted")
+        said.insert(1, f"{mass(stone_kg, units)} of it is mineral (grit, shell, lime, soil): that is no food")
     if air is not None:
         said.append(
-            f"air reaches {reach_words(air, percent)} of the depth; free air {percent(then.free_air_space.p50)}"
+            f"air gets {reach_words(air, percent)} of the way down, and fills {percent(then.free_air_space.p50)}"
         )
     said.append(proposal.words)
     if proposal.gives_way:

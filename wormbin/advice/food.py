@@ -56,6 +56,17 @@ def food_log(entries: Sequence[Entry], table: Known) -> tuple[Entry, ...]:
 SOUR_SINCE_DAYS = 14
 
 
+def sour_names(entries: Iterable[Entry], table: Known, on: date) -> tuple[str, ...]:
+    """The names of the sour feed given in those weeks, that of which most was given first."""
+    kg: dict[str, float] = {}
+    for entry in entries:
+        if isinstance(entry.what, Feeding) and 0 <= (on - entry.when.date()).days < SOUR_SINCE_DAYS:
+            for portion in entry.what.portions:
+                if table.get(portion.material).acid:
+                    kg[portion.material] = kg.get(portion.material, 0.0) + portion.kg
+    return tuple(table.get(key).name for key in sorted(kg, key=lambda key: (-kg[key], key)))
+
+
 def sour_share(entries: Iterable[Entry], table: Known, on: date) -> tuple[float, float]:
     """Sour feed given in the two weeks up to ``on``: kg, and as a share of all feed given then."""
     sour = total = 0.0

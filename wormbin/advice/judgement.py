@@ -98,7 +98,10 @@ def to_do(found: Sequence[Finding], *also: Action) -> tuple[Action, ...]:
     loud = [each for each in found if each.level is not Level.STEADY] or list(found[:1])
     hints = [each for each in found if each.seen and each not in loud]
     asked = [(each.level, action) for each in loud for action in each.actions]
-    asked += [(each.level, action) for each in hints for action in each.actions if action.kind is Doing.LOOK]
+    for each in hints:
+        said = f"{each.short}: " if each.short else ""
+        looks = (action for action in each.actions if action.kind is Doing.LOOK)
+        asked += [(each.level, replace(action, text=said + action.text)) for action in looks]
     return merged([*asked, *((Level.STEADY, action) for action in also)])
 
 

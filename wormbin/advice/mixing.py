@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf, isinf
 
-from wormbin.advice.bedding import Choice, spoken
+from wormbin.advice.bedding import NOT_NOTED, Choice, spoken
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.limits import MIX_AIR
 from wormbin.advice.wording import LEAST_DRY_KG, LEAST_WATER_L, mass, percent, poured, scooped
@@ -30,7 +30,7 @@ CORNELL = "balances of water, carbon and nitrogen (Cornell Composting)"
 
 @dataclass(frozen=True, slots=True)
 class ToAdd:
-    """Bedding (material key, its name, kg as it lies dry) to add, and whether it was noted as on hand."""
+    """Bedding (material key, its name, kg as it lies dry) to add, and whether it is noted, or was at hand of late."""
 
     material: str
     name: str
@@ -85,7 +85,7 @@ def propose(
     found = least_addition(parts, offers, cn=asked, moisture=moisture)
     by_name = {option.material.name: option for option in options}
     beddings = tuple(
-        ToAdd(by_name[name].material.key, name, kg, by_name[name].noted)
+        ToAdd(by_name[name].material.key, name, kg, not by_name[name].find_first)
         for name, kg in found.added
         if name in by_name and kg >= LEAST_DRY_KG
     )
@@ -109,7 +109,7 @@ def _only_slow(gives: GivesWay) -> bool:
 
 def _words(beddings: Sequence[ToAdd], water_kg: float, units: str) -> str:
     if not beddings:
-        return f"add {poured(water_kg, units)} of water" if water_kg > 0 else "no bedding needed with it: just cover it"
+        return f"add {poured(water_kg, units)} of water" if water_kg > 0 else "it needs no bedding: just cover it"
     said = " and ".join(f"{scooped(each.kg, units)} {spoken(each.name)}" for each in beddings)
     held = SOAKS_UP * sum(each.kg for each in beddings)
     if water_kg <= 0:
@@ -118,7 +118,7 @@ def _words(beddings: Sequence[ToAdd], water_kg: float, units: str) -> str:
         soak = f", soaked in {poured(water_kg, units)} of water"
     else:
         soak = f", soaked, and sprinkle {poured(max(water_kg - held, 0.0), units)} of water over the feed"
-    return f"add {said}{soak}{'' if all(each.noted for each in beddings) else ' (none is noted as on hand)'}"
+    return f"add {said}{soak}{'' if all(each.noted for each in beddings) else NOT_NOTED}"
 
 
 def gives_way_words(gives: GivesWay, units: str) -> str:
@@ -130,17 +130,16 @@ def gives_way_words(gives: GivesWay, units: str) -> str:
         wanted = f"{low:g}" if isinf(high) else f"{low:g}-{high:g}"
         reached = "has no end, as there is no nitrogen" if isinf(gives.reached) else f"comes to {gives.reached:.0f}"
         if over:
-            means = f"no harm, it is only slow ({mass(gives.missing_kg, units)} more nitrogen would bring it there)"
+            means = f"That is slow, but no harm. {mass(gives.missing_kg, units)} more nitrogen would mend it"
         else:
             means = (
-                f"too rich; about {mass(gives.missing_kg / BOARD_CARBON, units)} more dry board or leaves would mend it"
+                f"That is too rich. About {mass(gives.missing_kg / BOARD_CARBON, units)} more dry board or leaves "
+                "would mend it"
             )
-        return f"C:N {reached}, {side} the {wanted} aimed at: {means}"
-    too = "too much: give less of it, or let it drain" if over else "more would mend it"
-    return (
-        f"moisture comes to {percent(gives.reached)}, {side} the {percent(low)} to {percent(high)} aimed at: "
-        f"{mass(gives.missing_kg, units)} of water {too}"
-    )
+        return f"C:N {reached}, {side} your {wanted}. {means}"
+    water = mass(gives.missing_kg, units)
+    means = f"It has {water} too much water: give less of it, or let it drain" if over else f"Add {water} of water"
+    return f"moisture comes to {percent(gives.reached)}, {side} your {percent(low)} to {percent(high)}. {means}"
 
 
 def mix_findings(
@@ -165,7 +164,7 @@ def mix_findings(
     return tuple(sorted(filter(None, found), key=lambda each: (-each.level.rank, -each.urgency)))
 
 
-_SUMS = "a sum over the materials' book values: as sure as their moisture, carbon and nitrogen are"
+_SUMS = "A sum of book values for each material. Your own may differ."
 
 
 def _ratio(blend: Blend, cn: BandLimits, only_slow: bool, do: tuple[Action, ...], units: str) -> Finding | None:
@@ -178,8 +177,8 @@ def _ratio(blend: Blend, cn: BandLimits, only_slow: bool, do: tuple[Action, ...]
     return Finding(
         code="mix-rich" if rich else "mix-lean",
         level=Level.ACT if blend.cn < RICH_CN else Level.WATCH,
-        what=f"{shown} is {'under' if rich else 'over'} the {cn[0]:g}-{cn[1]:g} aimed at",
-        why=f"{mass(blend.carbon_kg, units)} of carbon to {mass(blend.nitrogen_kg, units)} of nitrogen; {CORNELL}",
+        what=f"{shown} is {'under' if rich else 'over'} your {cn[0]:g}-{cn[1]:g}",
+        why=f"it has {mass(blend.carbon_kg, units)} of carbon to {mass(blend.nitrogen_kg, units)} of nitrogen.",
         actions=do or (Action(Doing.BEDDING, other),),
         sure=_SUMS,
         source=f"{CORNELL}; 25-30 for what is put in together is common practice",
@@ -196,7 +195,7 @@ def _wetness(blend: Blend, aim: BandLimits, do: tuple[Action, ...], units: str) 
         code="mix-wet" if wet else "mix-dry",
         level=Level.WATCH,
         what=f"moisture {percent(blend.moisture)} is {'over' if wet else 'under'} {percent(aim[1] if wet else aim[0])}",
-        why=f"{mass(blend.water_kg, units)} of water in {mass(blend.wet_kg, units)}",
+        why=f"there is {mass(blend.water_kg, units)} of water in {mass(blend.wet_kg, units)}.",
         actions=do or (Action(Doing.BEDDING, "add dry bedding") if wet else Action(Doing.WATER, "add water"),),
         sure=_SUMS,
         source="Cornell Composting; 60-90 % is borne (Edwards ed., Earthworm Ecology 2004, Table 18.3)",
@@ -212,10 +211,10 @@ def _pores(blend: Blend, do: tuple[Action, ...], units: str) -> Finding | None:
     return Finding(
         code="mix-dense",
         level=Level.ACT if space < MIX_AIR.edge(Level.ACT) else Level.WATCH,
-        what=f"free air space {percent(max(0.0, space))}: too dense for air",
-        why=f"{density(blend.bulk_density_kg_m3 or 0.0, units)}, limit {percent(limit)} ({MIX_AIR.source})",
+        what=f"only {percent(max(0.0, space))} air: too dense",
+        why=f"it weighs {density(blend.bulk_density_kg_m3 or 0.0, units)}. Air should fill {percent(limit)} at least.",
         actions=(Action(Doing.BEDDING, "add something coarse: shredded board, straw, leaves"), *do),
-        sure="bulk densities are book values: a bucket test would settle it",
+        sure="How dense each material lies is a book value. Weigh a bucket of it to be sure.",
         source=MIX_AIR.source,
         urgency=1.0,
     )

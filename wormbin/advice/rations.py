@@ -90,7 +90,7 @@ def no_feed_until(case: Case) -> date | None:
 
 
 def hold(case: Case, at_least_days: int = 0) -> Action:
-    """ "no feed until about 14 March", from the look-ahead without feedings, and for ``at_least_days`` in any case."""
+    """ "do not feed until about 14 March", by the look-ahead without feedings; for ``at_least_days`` in any case."""
     until, ahead, tomorrow = no_feed_until(case), len(case.unfed.days), case.on + timedelta(days=1)
     least = case.on + timedelta(days=max(0, at_least_days))
     if until is not None:
@@ -102,7 +102,7 @@ def hold(case: Case, at_least_days: int = 0) -> Action:
         until, words = case.on + timedelta(days=max(ahead, 7)), f"for the next {max(ahead, 7)} days, then look again"
     else:
         until, words = max(least, tomorrow), "until it is gone"
-    return Action(Doing.STOP, f"no feed {words}", until.toordinal(), until=max(until, tomorrow))
+    return Action(Doing.STOP, f"do not feed {words}", until.toordinal(), until=max(until, tomorrow))
 
 
 def ration(case: Case, found: Iterable[Finding] = (), next_feeding: date | None = None) -> Ration:
@@ -115,10 +115,10 @@ def ration(case: Case, found: Iterable[Finding] = (), next_feeding: date | None 
     until = next_feeding or case.lasts_until or case.on + timedelta(days=max(1, round(interval_days(case))))
     share = ramp_share(case, case.on)
     if share <= 0:
-        why = "no worms are in yet: feed nothing before they are"
+        why = "no worms are in yet: feed nothing before"
         return Ration(0.0, until, (why,), held=why)
     if stocked_on(case.entries) == case.on:
-        why = "the worms went in today: let them settle, feed from tomorrow or the day after"
+        why = "the worms went in today: let them settle, and feed tomorrow or the day after"
         return Ration(0.0, until, (why,), held=why, held_until=case.on + timedelta(days=1))
     return _braked(case, found, _room(case, until, share))
 
@@ -135,7 +135,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
     daily = min(daily, _own_weight_kg(case))
     because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
     if (until - case.on).days > AT_ONCE_DAYS:
-        because.append(f"{counted(AT_ONCE_DAYS, 'day')}' work is the most at once")
+        because.append(f"{counted(AT_ONCE_DAYS, 'day')}' worth is the most at once")
     waits = _waits_kg(case)
     kg = capacity - waits
     bounds = [("can_take", capacity, f"may wait in all, to be worked off by {until.isoformat()}")]
@@ -145,12 +145,12 @@ def _room(case: Case, until: date, share: float) -> Ration:
         kg = min(kg, daily * span - waits)
         because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
     if waits > 0.1 * capacity:
-        because.append(f"{mass(waits, units)} still waits")
+        because.append(f"{mass(waits, units)} is uneaten")
     layer = _layer_kg(case)
     if layer < kg:
         kg = layer
         bounds.append(("layer", kg, f"until it lies {length(limits.LAYER_MAX_M, units)} thick"))
-        because.append(f"feed lies no thicker than {length(limits.LAYER_MAX_M, units)}")
+        because.append(f"food should lie no thicker than {length(limits.LAYER_MAX_M, units)}")
     # What was given today is not yet a habit: it is a part of the step.
     step, most = step_up_kg(case.entries, case.on - timedelta(days=1), span), max(0.0, kg)
     if share >= 1 and step is not None and not _surveyed(case):
@@ -158,7 +158,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
         if step - given < kg:
             kg = step - given
             bounds.append(("step", kg, "twice what it usually gets, less what it got today"))
-            because.append("at most twice what it usually gets: raise it step by step, or count the worms")
+            because.append("at most twice the usual: raise it step by step, or count the worms")
     part = new_bed_share(case.on, _harvests(case))
     kg, daily = part * kg, part * daily
     if part < 1:

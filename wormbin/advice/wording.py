@@ -19,7 +19,7 @@ from wormbin.science.constants import CASTINGS_KG_M3
 __all__ = [
     "LEAST_DRY_KG", "LEAST_WATER_L", "day_words", "days", "degrees", "down", "layer", "length", "loosened", "mass",
     "mass_band", "one_in", "percent", "percent_band", "poured", "scooped", "spread", "stocking", "surface",
-    "temperature", "times", "top", "volume", "warmer", "weeks", "window_words",
+    "temperature", "times", "top", "volume", "warmer", "weeks", "window_words", "worth",
 ]  # fmt: skip
 
 HAND_M = 0.10
@@ -90,7 +90,7 @@ def warmer(rise_c: float, units: str) -> str:
     size = degrees(abs(rise_c), units)
     if size.startswith("0 "):
         return "no warmer than the room"
-    return f"{size} over the room" if rise_c > 0 else f"{size} under the room, as it dries"
+    return f"{size} warmer than the room" if rise_c > 0 else f"{size} cooler than the room, as it dries"
 
 
 def degrees(rise_c: float, units: str) -> str:
@@ -114,22 +114,36 @@ def window_words(window: Window, on: date, days_ahead: int) -> str:
     after, now = f"after {day_words(on + timedelta(days=days_ahead), on)}", (window.earliest or date.max) <= on
     if window.likely is None:
         if window.earliest is None:
-            return f"not within the next {counted(days_ahead, 'day')}"
+            return f"not in the next {counted(days_ahead, 'day')}"
         if (window.earliest - on).days > days_ahead - SOON_DAYS:
             return f"not before {day_words(window.earliest, on)}"
-        return f"likely {after}, perhaps {'already' if now else f'from {day_words(window.earliest, on)}'}"
+        return f"hard to say: maybe now, more likely {after}" if now else (
+            f"likely {after}, maybe from {day_words(window.earliest, on)}"
+        )  # fmt: skip
     day = max(window.likely, on)
     likely = f"{'about' if (day - on).days > 1 else 'likely'} {day_words(day, on)}"
     early = "now" if now else day_words(window.earliest or window.likely, on)
     why = "; the box is full then" if window.because == "full" else ""
     if window.latest is None:
-        return f"{likely}, very unsure{why}" if now else f"{likely} ({early} or later, perhaps only {after}{why})"
+        return f"{likely}, but hard to say{why}" if now else f"{likely} ({early} or later, maybe {after}{why})"
     return f"{likely} ({early} to {day_words(max(window.latest, window.likely), on)}{why})"
 
 
 def one_in(chance: float) -> str:
-    """A chance in words: "9 in 10"; never nought and never certain."""
-    return f"{min(9, max(1, round(chance * 10)))} in 10"
+    """A chance in words: "9 times in 10"; never nought and never certain."""
+    return f"{counted(min(9, max(1, round(chance * 10))), 'time')} in 10"
+
+
+LEAST_DAYS = 0.25
+"""No more work than this is told as less than half a day: it would print as none."""
+
+
+def worth(count_days: float) -> str:
+    """How long food lasts: "8 days' worth", "1 day's worth", "less than half a day's worth"."""
+    if count_days <= LEAST_DAYS:
+        return "less than half a day's worth"
+    said = days(count_days)
+    return said + ("' worth" if said.endswith("s") else "'s worth")
 
 
 def weeks(count_days: int) -> str:

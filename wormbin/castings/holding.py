@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from wormbin.castings.lot import ROUNDING_KG, Lot, Moved, lots
 from wormbin.measures import mass
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.kinds.castings import Bad, Heat, Left, Load, Opened, Piled, Released
 from wormbin.records.lots import (
     STEPS,
     Intake,
@@ -57,18 +58,44 @@ def _faults(lines: Sequence[LotLine], known: set[str], units: str) -> Iterator[_
                 yield _Fault(move.line, problem, move.short_kg)
     there = {lot_key(lot.name) for lot in found}
     gone: defaultdict[str, float] = defaultdict(float)
-    for line in standing_lots(list(lines)):
+    for line in standing_lots([each for each in lines if each.about == "lot"]):
         key, what = lot_key(line.lot), line.what
         out_kg = what.kg if isinstance(what, Sale | Use) else 0.0
         if key not in there and (out_kg or line.id not in known):
             gone[key] += out_kg
             yield _Fault(line, _nothing_in(line, line.id in known, units), gone[key])
+    yield from (_Fault(line, problem, short) for line, problem, short in _feedstock(lines, units))
+
+
+def _feedstock(lines: Sequence[LotLine], units: str) -> Iterator[tuple[LotLine, Problem, float]]:
+    """What is wrong with loads and piles: two under one name, lines of what there is not, more off than was put on."""
+    came: dict[tuple[str, str], LotLine] = {}
+    on_kg: defaultdict[str, float] = defaultdict(float)
+    for line in standing_lots([each for each in lines if each.about in ("load", "pile")]):
+        what, key, on = line.what, lot_key(line.lot), line.when.date().isoformat()
+        if isinstance(what, Piled):
+            on_kg[key] += what.kg
+        elif isinstance(what, Heat | Released) and key not in on_kg:
+            yield line, Problem("pile", line.lot, f"a pile that something was put on by {on}"), 0.0
+        elif isinstance(what, Released):
+            on_kg[key] -= what.kg
+            if on_kg[key] < -ROUNDING_KG:
+                allowed = f"up to {mass(on_kg[key] + what.kg, units)}, as no more was put on pile {line.lot}"
+                yield line, Problem("amount", mass(what.kg, units), allowed), -on_kg[key]
+        if isinstance(what, Load | Released):
+            first = came.setdefault(("load", key), line)
+            same = isinstance(what, Released) and isinstance(first.what, Released)
+            if first is not line and not (same and first.what.material == what.material):  # type: ignore[union-attr]
+                allowed = "a name that no other load has, so that a bag can be traced"
+                yield line, Problem("load", line.lot, allowed, f"{line.lot}-2"), 0.0
+        elif isinstance(what, Opened | Left | Bad) and ("load", key) not in came:
+            yield line, Problem("load", line.lot, f"a load that came in by {on}"), 0.0
 
 
 def _nothing_in(line: LotLine, was_there: bool, units: str) -> Problem:
     what = line.what
     if was_there and isinstance(what, Sale | Use):
-        return Problem("lot", line.lot, f"first to strike that {_gone(line, units)}, since nothing would be left in it")
+        return _strike_first(line.lot, f"that {_gone(line, units)}", "nothing would be left in it")
     return Problem(
         "lot", line.lot, "a lot that castings were harvested into", "wormbin harvest kitchen 4kg --lot spring"
     )
@@ -92,9 +119,12 @@ def _short(lot: Lot, move: Moved, known: set[str], units: str) -> Problem | None
     if new:
         most = mass(max(0.0, new[0].out_kg - move.short_kg), units)
         return Problem("amount", mass(new[0].out_kg, units), f"up to {most}, since {_gone(move.line, units)}")
-    return Problem(
-        "lot", lot.name, f"first to strike that {_gone(move.line, units)}, since only {there} would have been in it"
-    )
+    return _strike_first(lot.name, f"that {_gone(move.line, units)}", f"only {there} would have been in it")
+
+
+def _strike_first(lot: str, what: str, why: str) -> Problem:
+    """The refusal of what another line rests on."""
+    return Problem("lot", lot, "another line", said=f"first strike {what}. Else {why}.")
 
 
 def _gained(lot: Lot, move: Moved, known: set[str], units: str) -> Problem | None:
@@ -105,8 +135,9 @@ def _gained(lot: Lot, move: Moved, known: set[str], units: str) -> Problem | Non
     if move.line.id not in known:
         return Problem("mass", read, f"up to twice the {there} that the log knows of; write the missing harvest first")
     on = move.line.when.date().isoformat()
-    allowed = f"first to strike that it weighed {read} on {on} (line {move.line.id}), since only {there} came into it"
-    return Problem("lot", lot.name, allowed)
+    return _strike_first(
+        lot.name, f"that it weighed {read} on {on} (line {move.line.id})", f"only {there} came into it"
+    )
 
 
 def _odd(lot: Lot, at: int) -> Problem | None:

@@ -6,12 +6,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
+from typing import Protocol, TypeVar
 
-from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.problems import Problem, RefusedError, UnclearError, did_you_mean
 from wormbin.records.lots import (
     Intake,
     LotLine,
     LotStep,
+    Measured,
     Sale,
     Stepped,
     Use,
@@ -116,7 +118,7 @@ def lot_of(lines: Sequence[LotLine]) -> Lot:
             sold += what.kg if isinstance(what, Sale) else 0.0
             used += what.kg if isinstance(what, Use) else 0.0
             taken += (what.price or 0.0) if isinstance(what, Sale) else 0.0
-        else:
+        elif isinstance(what, Stepped | Measured):
             if what.kg is not None and harvested > 0:
                 changed += what.kg - kg
                 kg, weighed_on = what.kg, on
@@ -158,28 +160,46 @@ def _mixed(there: float | None, there_kg: float, comes: float | None, comes_kg: 
 def lots(lines: Iterable[LotLine]) -> tuple[Lot, ...]:
     """Every lot that castings have come into, the oldest first; struck and replaced lines do not count."""
     by_key: dict[str, list[LotLine]] = {}
-    for line in standing_lots(list(lines)):
+    for line in standing_lots([each for each in lines if each.about == "lot"]):
         by_key.setdefault(lot_key(line.lot), []).append(line)
     found = [lot_of(each) for each in by_key.values() if any(isinstance(line.what, Intake) for line in each)]
     return tuple(sorted(found, key=lambda lot: (lot.opened, lot.name)))
 
 
-def find_lot(words: str, known: Sequence[Lot]) -> Lot:
-    """The lot meant. Raises RefusedError with those there are, UnclearError when several may be meant."""
+class Named(Protocol):
+    """Whatever the castings book knows by a name."""
+
+    @property
+    def name(self) -> str:
+        """As the keeper writes it."""
+
+
+N = TypeVar("N", bound=Named)
+_BEGIN = {
+    "lot": ("harvest into one", 'wormbin harvest kitchen "4.5 kg" --lot spring'),
+    "load": ("write down what came in", 'wormbin loads add grain-12 "60 kg spent grain"'),
+    "pile": ("put something on one", 'wormbin piles add spring-pile "120 kg rabbit manure"'),
+    "order": ("promise something", 'wormbin orders add cafe-may "20 kg" --due 2026-05-01'),
+}
+
+
+def find_lot(words: str, known: Sequence[N], about: str = "lot") -> N:
+    """The lot (or load, or pile) meant. Raises RefusedError with those there are, UnclearError for several."""
     key = lot_key(words)
-    by_key = {lot_key(lot.name): lot for lot in known}
+    by_key = {lot_key(each.name): each for each in known}
     if key in by_key:
         return by_key[key]
-    begins = [lot.name for name, lot in by_key.items() if key and name.startswith(key)]
+    begins = [each.name for name, each in by_key.items() if key and name.startswith(key)]
     if len(begins) == 1:
         return by_key[lot_key(begins[0])]
     if begins:
-        raise UnclearError(Problem("lot", words[:60], f"the name of one lot: {', '.join(begins)}", begins[0]), begins)
+        allowed = f"the name of one {about}: {', '.join(begins)}"
+        raise UnclearError(Problem(about, words[:60], allowed, begins[0]), begins)
     if not known:
-        allowed = "a lot, and there is none yet: harvest into one"
-        raise RefusedError(Problem("lot", words[:60], allowed, 'wormbin harvest kitchen "4.5 kg" --lot spring'))
+        how, example = _BEGIN[about]
+        raise RefusedError(Problem(about, words[:60], f"a {about}. There is none yet: {how}", example))
     near = [by_key[name].name for name in get_close_matches(key, list(by_key), n=3, cutoff=0.6)]
     if near:
-        raise UnclearError(Problem("lot", words[:60], f"a lot; did you mean {' or '.join(near)}", near[0]), near)
-    names = [lot.name for lot in known][-12:]
-    raise RefusedError(Problem("lot", words[:60], f"one of your lots: {', '.join(names)}", names[-1]))
+        raise UnclearError(did_you_mean(about, words[:60], about, tuple(near)), near)
+    names = [each.name for each in known][-12:]
+    raise RefusedError(Problem(about, words[:60], f"one of your {about}s: {', '.join(names)}", names[-1]))

@@ -10,7 +10,7 @@ from datetime import date
 from wormbin.castings.lot import Lot
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Entry, Feeding, Harvest, standing
-from wormbin.records.lots import Intake
+from wormbin.records.lots import Intake, LotStep
 from wormbin.records.moves import partner_id
 
 ONE_HARVEST_DAYS = 30
@@ -23,7 +23,7 @@ class Origin:
 
     ``share`` is theirs of all that came into the lot. ``feeds`` and ``beddings`` (material, fresh kg; most first) are
     what the bin was given from ``since`` on up to this harvest: since its harvest before (at least a month earlier), or
-    since it was started.
+    since it was started; ``entries`` are the ids of those lines.
     """
 
     bin: str
@@ -34,6 +34,7 @@ class Origin:
     since: date
     feeds: tuple[tuple[str, float], ...]
     beddings: tuple[tuple[str, float], ...]
+    entries: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,11 @@ def origins(lot: Lot, entries: Mapping[str, Sequence[Entry]], started: Mapping[s
         since, given = _since_before(log, next((each for each in log if each.id == harvest_id), None))
         first = since or started.get(what.source, on)
         fed, bedded = (_most_first(_given(given, kind)) for kind in (Feeding, Bedding))
-        found.append(Origin(what.source, on, harvest_id, what.kg, share, first, fed, bedded))
+        found.append(
+            Origin(
+                what.source, on, harvest_id, what.kg, share, first, fed, bedded, frozenset(each.id for each in given)
+            )
+        )
     return tuple(found)
 
 
@@ -125,6 +130,10 @@ class Yield:
         """Wet kg of castings per fresh kg of feed."""
         return self.castings_kg / self.feed_kg if self.feed_kg > 0 and self.harvests else None
 
+    def feed_per_finished(self, share: float | None) -> float | None:
+        """Fresh kg of feed per finished kg, when so much (``finished_share``) of what was harvested is left."""
+        return self.feed_kg / self.castings_kg / share if share and self.castings_kg > 0 else None
+
     @property
     def per_m2(self) -> float | None:
         """Wet kg of castings per square metre of the bin's footprint."""
@@ -135,6 +144,14 @@ class Yield:
         """The same a year; None for less than a month, which says nothing of a year."""
         days = (self.until - self.since).days if self.until is not None else 0
         return self.per_m2 * YEAR_DAYS / days if self.per_m2 is not None and days >= 30 else None
+
+
+def finished_share(bin_key: str, lots: Sequence[Lot]) -> float | None:
+    """Finished kg a harvested kg, of the castings of one bin that are in lots in stock; None while there are none."""
+    found = [each for each in went(bin_key, lots) if each.lot.step is LotStep.STOCK]
+    harvested = sum(each.kg for each in found)
+    finished = sum(each.share * (max(0.0, each.lot.kg) + each.lot.sold_kg + each.lot.used_kg) for each in found)
+    return finished / harvested if harvested > 0 and finished > 0 else None
 
 
 def yield_of(one: Bin, entries: Sequence[Entry], until: date | None = None) -> Yield:

@@ -2,23 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from statistics import median
+from math import inf, sqrt
+from random import Random
+from statistics import NormalDist, median
 
 from wormbin.castings.lot import Lot
 from wormbin.figures import Band
-from wormbin.records.lots import STEPS, LotStep, Stepped
+from wormbin.records.bins import Bin
+from wormbin.records.lots import STEPS, Intake, LotStep, Stepped
+from wormbin.science.practice import COOL_C, cure_days
 
 LEAST_CURE_DAYS = 7
 """A lot that was put into stock sooner was written up afterwards, or not cured: it teaches nothing (ours)."""
 KEPT = Band(0.45, 0.60, 0.80)
 """Share of the harvested mass that is left after curing and sieving while no lot tells [common practice, no source]."""
-_WEIGHTS = (0.3, 0.4, 0.3)
-"""Weights of the 10, 50 and 90 % points that stand for a band (Keefer & Bodily 1983, the extended Swanson rule)."""
-_STEPS = 400
-"""Cells into which the amount asked for is parted when sums are put together."""
+KEPT_COARSE = Band(0.75, 0.85, 0.95)
+"""The same of what is cured and not sieved [common practice, no source]."""
+_COMMON, _EACH = 25, 40
+"""Draws: so many for what all bins have in common, and for each of them so many of every bin by itself."""
+GRAIN_KG = 1e-9
+LIKELY = 0.8
+"""From so likely on a plan stands."""
+TOGETHER = 0.10
+"""Share of the doubt about a bin's day and mass that all bins of a farm have in common: weather, feed, hand (ours)."""
+_NORMAL = NormalDist()
+_POINTS = tuple(_NORMAL.inv_cdf((at + 0.5) / 64) for at in range(64))
+"""What one draw of a normal is taken from."""
+_TENTH = -_NORMAL.inv_cdf(0.1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +55,14 @@ class Delivery:
 class Outcome:
     """What can be ready: ``ready`` is each bin's chance to be harvested in time, ``brings`` the kg of all together.
 
-    ``harvest_by`` are the days by which each must be harvested.
+    ``harvest_by`` are the days by which each must be harvested, ``sure_kg`` is what they bring 8 times in 10.
     """
 
     harvest_by: tuple[date, ...]
     ready: tuple[float, ...]
     brings: Band
     likelihood: float
+    sure_kg: float
 
 
 def chance(delivery: Delivery, by: date, horizon: date) -> float:
@@ -82,51 +97,40 @@ def outcome(
     """How likely the bins together bring ``wanted_kg`` (> 0, of finished castings) by a day.
 
     Each bin brings nothing when it is not ready in time, else its band of kg times what is ``kept`` of it. Nothing is
-    harvested before ``today``, so that a bin which would have to be brings nothing. Bins are
-    taken to be ready or not independently of each other, which a cold spell that hits all of them is not.
+    harvested before ``today``, so that a bin which would have to be brings nothing. What makes one bin late makes the
+    others late in part, too (``TOGETHER``). Worked out by draws, always the same ones, whatever the amounts are.
     """
     harvest_by = tuple(by - timedelta(days=each.cure_days) for each in deliveries)
     ready = tuple(
         chance(each, last, horizon) if last >= today else 0.0 for each, last in zip(deliveries, harvest_by, strict=True)
     )
-    cell = wanted_kg / _STEPS
-    sums: dict[int, float] = {}
-    for share, weight in zip(_points(kept), _WEIGHTS, strict=True):
-        for at, odds in _added(deliveries, ready, share, cell).items():
-            sums[at] = sums.get(at, 0.0) + weight * odds
-    enough = sum(odds for at, odds in sums.items() if at >= _STEPS)
-    brings = Band(*(_quantile(sums, share) * cell for share in (0.1, 0.5, 0.9)))
-    return Outcome(harvest_by, ready, brings, min(1.0, max(0.0, enough)))
+    sums = sorted(_sums([(each.kg, odds) for each, odds in zip(deliveries, ready, strict=True) if odds > 0], kept))
+    brings = Band(*(sums[round(share * (len(sums) - 1))] for share in (0.1, 0.5, 0.9)))
+    enough = (len(sums) - bisect_left(sums, wanted_kg - GRAIN_KG)) / len(sums)
+    return Outcome(harvest_by, ready, brings, enough, sums[round((1 - LIKELY) * (len(sums) - 1))])
 
 
-def _points(band: Band) -> tuple[float, float, float]:
-    return band.p10, band.p50, band.p90
+def _sums(bins: Sequence[tuple[Band, float]], kept: Band) -> Iterator[float]:
+    """Finished kg that all bins bring together, one a draw. ``bins`` are bands of kg, and the odds to be ready."""
+    draws = Random(_COMMON)
+    shared, own = sqrt(TOGETHER), sqrt(1 - TOGETHER)
+    edges = [_NORMAL.inv_cdf(odds) if odds < 1 else inf for _kg, odds in bins]
+    for at in range(_COMMON):
+        common = _NORMAL.inv_cdf((at + 0.5) / _COMMON)
+        odds = [_NORMAL.cdf((edge - shared * common) / own) for edge in edges]
+        for _ in range(_EACH):
+            doubts = draws.choices(_POINTS, k=len(bins))
+            come = (
+                _within(kg, own * doubt - shared * common) if draws.random() < share else 0.0
+                for (kg, _), share, doubt in zip(bins, odds, doubts, strict=True)
+            )
+            yield max(0.0, _within(kept, draws.choice(_POINTS))) * sum(come)
 
 
-def _added(deliveries: Sequence[Delivery], ready: Sequence[float], kept: float, cell: float) -> dict[int, float]:
-    """The odds of each sum of kg, in cells."""
-    sums = {0: 1.0}
-    for each, odds in zip(deliveries, ready, strict=True):
-        outcomes = [(0, 1.0 - odds)]
-        outcomes += [
-            (round(max(0.0, kg) * kept / cell), odds * weight)
-            for kg, weight in zip(_points(each.kg), _WEIGHTS, strict=True)
-        ]
-        after: dict[int, float] = {}
-        for at, so_far in sums.items():
-            for more, part in outcomes:
-                after[at + more] = after.get(at + more, 0.0) + so_far * part
-        sums = after
-    return sums
-
-
-def _quantile(sums: dict[int, float], share: float) -> int:
-    total = 0.0
-    for at in sorted(sums):
-        total += sums[at]
-        if total >= share - 1e-9:
-            return at
-    return max(sums, default=0)
+def _within(band: Band, doubt: float) -> float:
+    """The value of a band so many standard deviations from its middle, each side by its own width; never under 0."""
+    side = band.p90 - band.p50 if doubt > 0 else band.p50 - band.p10
+    return max(0.0, band.p50 + doubt * side / _TENTH)
 
 
 def own_cure_days(lots: Sequence[Lot]) -> int | None:
@@ -164,3 +168,18 @@ def _sieved(lot: Lot) -> date:
         for move in lot.moves
         if isinstance(move.line.what, Stepped) and STEPS.index(move.line.what.step) >= STEPS.index(LotStep.SCREENED)
     )
+
+
+def ready_on(lot: Lot, own_days: int | None, bins: Mapping[str, Bin]) -> date:
+    """The day on which a lot has cured: so many days after its last harvest, as long as its coolest bin asks for."""
+    sources = [each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake)]
+    coolest = min((bins[key].site_temp_c for key in sources if key in bins), default=COOL_C)
+    return lot.intakes[-1].line.when.date() + timedelta(days=cure_days(coolest, own_days))
+
+
+def curing(known: Sequence[Lot], bins: Mapping[str, Bin]) -> Iterator[tuple[Lot, date]]:
+    """Lots that are not sieved yet, and the day on which each has cured."""
+    own_days = own_cure_days(known)
+    for lot in known:
+        if not lot.empty and STEPS.index(lot.step) < STEPS.index(LotStep.SCREENED):
+            yield lot, ready_on(lot, own_days, bins)

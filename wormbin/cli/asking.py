@@ -21,13 +21,41 @@ def without_command(call: Call) -> Exit:
 @COMMANDS.add(
     "round",
     "what each bin needs today, worst first",
-    examples=["round", "round --on yesterday --json"],
+    option("--walk", action="store_true", help="a checklist by the stops of the walk, with what to carry"),
+    option("--full", action="store_true", help="every bin in full, also where there are many"),
+    examples=["round", "round --walk", "round --on yesterday --json"],
 )
 def _round(call: Call) -> Exit:
-    from wormbin.pages.round import whole_round
+    from wormbin.pages.round import checklist, whole_round
+    from wormbin.pages.round_table import as_you_walk
 
     view = rounds.view(call.farm, call.on)
-    return call.answer(whole_round(view), view)
+    if getattr(call.args, "walk", False):
+        return call.answer(checklist(sorted(view.rows, key=as_you_walk), view.on, call.farm.units), view)
+    return call.answer(whole_round(view, full=getattr(call.args, "full", False)), view)
+
+
+@COMMANDS.add(
+    "week",
+    "the work on all bins spread over the days, by the hours that there are",
+    option("--days", metavar="N", type=int, default=7, help="how many days (7)"),
+    option("--put", nargs=2, metavar=("BIN", "DATE"), help="put a harvest that is in sight on a day, where it stays"),
+    option("--free", metavar="BIN", default="", help="leave a bin's harvest to the plan again"),
+    examples=["week", "week --days 14", "week --put crate-1 saturday", "week --free crate-1"],
+    more="Hours a day, room to cure and stops of the walk: wormbin settings hours, curing-room, walk.",
+    writes=lambda args: bool(args.put or args.free),
+)
+def _week(call: Call) -> Exit:
+    from wormbin.farm.rounds import workdays
+    from wormbin.pages.week import week
+
+    args = call.args
+    if args.put or args.free:
+        bin, day = args.put or (args.free, "")
+        call.recorded(workdays.put(call.farm, bin, day))
+        return Exit.DONE
+    view = workdays.week(call.farm, call.on, max(1, min(args.days, workdays.LAID_OUT_DAYS)))
+    return call.answer(week(view), view)
 
 
 @COMMANDS.add(
@@ -61,7 +89,7 @@ def _log(call: Call) -> Exit:
     "state today, day by day ahead, and when there are castings",
     BIN,
     option("--days", metavar="N", type=int, default=120, help="how far to look (120)"),
-    option("--explain", metavar="FIGURE", default="", help="open one figure: its inputs, formula and source"),
+    option("--explain", metavar="FIGURE", default="", help="explain one figure: what went in, formula and source"),
     examples=["outlook kitchen --days 60", "outlook kitchen --json", "outlook kitchen --explain moisture"],
 )
 def _outlook(call: Call) -> Exit:
@@ -94,18 +122,36 @@ def _harvests(call: Call) -> Exit:
 
 @COMMANDS.add(
     "materials",
-    "the material table with its sources",
-    option("word", metavar="WORD", nargs="?", default="", help="only materials with this word"),
-    examples=["materials coffee", "materials --json"],
+    "the material table with its sources, and materials of your own",
+    option("word", metavar="WORD", nargs="?", default="", help="only materials with this word; or the one to write"),
+    option("--like", metavar="MATERIAL", default="", help="a new material with the values of this one"),
+    option(
+        "--set",
+        dest="sets",
+        metavar="FIELD=VALUE",
+        action="append",
+        default=[],
+        help="lay a value of your own over the table: nitrogen_pct, carbon_pct, ash_pct, moisture_pct, "
+        "bulk_density_kg_m3, water_holding, pace, role",
+    ),
+    examples=["materials coffee", 'materials "rhubarb leaves" --like spinach', "materials kale --set moisture_pct=82"],
+    writes=lambda args: bool(args.like or args.sets),
 )
 def _materials(call: Call) -> Exit:
-    from wormbin.farm.materials import material_rows
+    from wormbin.farm.materials import material_rows, set_like, set_material
     from wormbin.pages.materials import materials
 
+    args = call.args
+    if args.like:
+        call.recorded(set_like(call.farm, args.word, args.like, call.keeper))
+    if args.sets:
+        call.recorded(set_material(call.farm, args.word, args.sets, by=call.keeper))
+    if args.like or args.sets:
+        return Exit.DONE
     rows = material_rows(call.farm, call.args.word)
     call.answer(materials(rows, call.farm.units, opened=bool(call.args.word)), {"materials": rows})
     if not rows and not call.output.json:
-        tell("No material fits that word.")
+        tell("No material fits that word. All of them: wormbin materials")
     return Exit.DONE
 
 
@@ -148,7 +194,7 @@ def _calendar(call: Call) -> Exit:
     from wormbin.exchange.calendar import PRODUCT
     from wormbin.store.handing import hand_out, in_the_way, named
 
-    text = rounds.calendar(call.farm, call.on, days=call.args.days)
+    text = rounds.calendar(call.farm, call.on, days=call.args.days, before=_handed_out(call.args.out))
     if call.args.out == "-" and call.output.json:
         call.output.document({"file": "-", "events": text.count("BEGIN:VEVENT"), "calendar": text})
     elif call.args.out == "-":
@@ -163,6 +209,16 @@ def _calendar(call: Call) -> Exit:
         if call.output.json:
             call.output.document({"file": call.args.out, "events": text.count("BEGIN:VEVENT")})
     return Exit.DONE
+
+
+def _handed_out(out: str) -> str:
+    """The calendar that is written over; empty where there is none, or none that can be read."""
+    from pathlib import Path
+
+    try:
+        return "" if out == "-" else Path(out).read_text(encoding="utf-8")
+    except (OSError, ValueError):
+        return ""
 
 
 @COMMANDS.add(

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.output import Output
 from wormbin.cli.start import person_sits_here, store_folder
+from wormbin.cli.waiting import Waiting
 
 if TYPE_CHECKING:
     from datetime import date, datetime
@@ -100,7 +101,9 @@ class Call:
         """The farm, opened for looking; nothing is created until something is written."""
         from wormbin.farm.session import Session
 
-        return Session(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
+        session = Session(self.folder, clock=self.clock, units=getattr(self.args, "units", None) or "", on=self.on)
+        session.progress = Waiting()
+        return session
 
     def tell_what_is_left_out(self) -> None:
         """Say on standard error what the answer could not take into account; the round and the store say it first."""
@@ -161,8 +164,20 @@ class Call:
         """Save what ``write`` writes; what can hardly be is asked about first, and held back when nobody says yes."""
         from dataclasses import replace
 
+        if not self.name_kept():
+            return Exit.HELD_BACK
         head = self.heading
         return self.agreed(lambda asks: write(replace(head, ask=asks)), "Put it right, or add --yes to keep it.")
+
+    def name_kept(self) -> bool:
+        """Ask about a name that looks mistyped, where a question can be answered; whether to go on."""
+        from wormbin.farm.turns import near_name
+
+        near = "" if getattr(self.args, "yes", True) else near_name(self.farm, self.keeper)
+        if not near or ask(near):
+            return True
+        complain(near, "Nothing was saved. Put it right, or add --yes to keep it.")
+        return False
 
     def agreed(self, write: Callable[[bool], Recorded], way: str) -> Exit:
         """Save what ``write`` writes, asked first where it has a question; ``way`` is how to go on without anybody."""

@@ -7,18 +7,20 @@ from functools import partial
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, option
-from wormbin.cli.writing import options_of, said_in
+from wormbin.cli.writing import HEADING, options_of, said_in
 from wormbin.records.kinds.castings import LOT_KINDS, LotKind
 from wormbin.records.kinds.fields import Description
 
 COMMANDS = Commands()
 VERBS = Commands()
 """The words of the command, each for a thing to look at or to write."""
+ORDERS = Commands()
+_ORDER = option("name", metavar="ORDER", help="which order")
 _LOT = option("name", metavar="LOT", help="which lot")
 _MORE = """\
-A lot begins with a harvest into it: wormbin harvest kitchen "4.5 kg" --lot spring-26. Lines of lots are amended, struck
-and undone as those of bins are. What a label may say and what a sale needs is for your own local law to tell: ask
-before you sell."""
+A lot begins with a harvest into it: wormbin harvest kitchen "4.5 kg" --lot spring-26. Amend, strike and
+undo lines of lots as those of bins. Your own local law says what a label may say and what a sale needs: ask before you
+sell."""
 
 
 @COMMANDS.add(
@@ -36,12 +38,18 @@ before you sell."""
     more=_MORE,
     verbs=VERBS,
 )
-@VERBS.add("list", "every lot: how far it is, what is in it, how wet", examples=["castings list"])
+@VERBS.add(
+    "list",
+    "every lot: how far it is, what is in it, how wet",
+    option("--only", choices=("stock", "coming"), default="", help="those in stock, or those still on their way"),
+    examples=["castings list", "castings list --only stock"],
+)
 def _list(call: Call) -> Exit:
     from wormbin.farm.lots import Lots
     from wormbin.pages import lots
 
-    views = Lots(call.farm).all(call.on)
+    only = getattr(call.args, "only", "")
+    views = tuple(each for each in Lots(call.farm).all(call.on) if not only or (only == each.where))
     return call.answer(lots.lots(views, call.farm.units), {"lots": views})
 
 
@@ -83,14 +91,76 @@ def _write(call: Call, kind: Description[LotKind]) -> Exit:
 
 
 for described in LOT_KINDS.values():
-    if (command := described.command) is not None:
+    if (command := described.command) is not None and described.about == "lot":
         VERBS.add(
             command.name, command.does, _LOT, *options_of(described),
             examples=[f"castings {command.name} {example}" for example in command.examples], writes=True,
         )(partial(_write, kind=described))  # fmt: skip
 
 
-@VERBS.add("stock", "what is ready to go, and what is on its way", examples=["castings stock"])
+@VERBS.add(
+    "write-off",
+    "what is left of every lot with only a little in stock, written off in one go",
+    option("under", metavar="AMOUNT", help="lots with less than this: 1 kg"),
+    option("--for", dest="purpose", metavar="TEXT", default="written off", help="what became of it"),
+    *HEADING,
+    examples=['castings write-off "1 kg" --for "own beds"'],
+    writes=True,
+)
+def _write_off(call: Call) -> Exit:
+    from wormbin.farm.lots import Lots
+
+    call.recorded(Lots(call.farm).write_off(call.args.under, call.args.purpose, call.heading))
+    return Exit.DONE
+
+
+@VERBS.add(
+    "label",
+    "a bag's label: lot, day, mass, room, what it was made from; no nutrient claim",
+    _LOT,
+    option("--size", metavar="AMOUNT", default="", help="2 kg, 5 L; else your bag (settings measure), else all of it"),
+    examples=['castings label spring-26 --size "2 kg"'],
+)
+def _label(call: Call) -> Exit:
+    from wormbin.farm.inspection import label
+    from wormbin.pages import inspection
+
+    view = label(call.farm, call.args.name, call.args.size)
+    return call.answer(inspection.label(view, call.farm.units), view)
+
+
+@VERBS.add(
+    "record",
+    "a lot for an inspector: its beds, loads and steps against the guidance, gaps marked",
+    _LOT,
+    examples=["castings record spring-26"],
+)
+def _record(call: Call) -> Exit:
+    from wormbin.farm.inspection import lot
+    from wormbin.pages import inspection
+
+    record = lot(call.farm, call.args.name)
+    return call.answer(inspection.lot(record, call.farm.units), record)
+
+
+@COMMANDS.add(
+    "record",
+    "a bed for an inspector: feeding intervals, moisture, temperature, days, against the guidance, gaps marked",
+    option("name", metavar="BIN", help="which bin"),
+    option("--from", dest="first", metavar="DATE", default="", help="from this day (the bin's first)"),
+    option("--until", dest="last", metavar="DATE", default="", help="up to this day (today)"),
+    examples=["record barn-1", "record barn-1 --from 2026-03-01 --until 2026-07-17"],
+    more="Guidance, not certification: ask your certifier. Of a lot: wormbin castings record LOT.",
+)
+def _bed(call: Call) -> Exit:
+    from wormbin.farm.inspection import bed
+    from wormbin.pages import inspection
+
+    record = bed(call.farm, call.args.name, call.args.first, call.args.last)
+    return call.answer(inspection.bed(record, call.farm.units), record)
+
+
+@VERBS.add("on-hand", "what is in stock, and what is on its way", examples=["castings on-hand"], was="stock")
 def _stock(call: Call) -> Exit:
     from wormbin.farm.lots import Lots
     from wormbin.pages import lots
@@ -117,6 +187,7 @@ def _yields(call: Call) -> Exit:
     "which bins can bring how much by a day, and how likely it is enough",
     option("--kg", metavar="AMOUNT", required=True, help='how much finished castings: 40, "40 lb"'),
     option("--by", metavar="DATE", required=True, help="by when: 2026-11-30"),
+    option("--product", metavar="WHAT", default="screened", help="screened, coarse or extract base (screened)"),
     examples=["castings plan --kg 40 --by 2026-11-30"],
 )
 def _plan(call: Call) -> Exit:
@@ -125,5 +196,45 @@ def _plan(call: Call) -> Exit:
 
     args = call.args
     amount = f"{args.kg} kg" if args.kg.strip().replace(".", "", 1).isdecimal() else args.kg
-    view = Lots(call.farm).plan(amount, args.by, call.on)
+    view = Lots(call.farm).plan(amount, args.by, call.on, args.product)
     return call.answer(lots.plan(view, call.farm.units), view)
+
+
+@COMMANDS.add(
+    "orders",
+    "castings and worms promised: by when, how each stands, how likely it can be kept",
+    examples=[
+        "orders",
+        'orders add cafe-may "20 kg" --due 2026-05-01 --buyer "Corner cafe"',
+        'orders close market --why "the stall is closed"',
+    ],
+    more="Lines of orders are amended, struck and undone as those of bins are.",
+    verbs=ORDERS,
+)
+@ORDERS.add(
+    "list",
+    "what is promised, and what became of it",
+    option("--all", action="store_true", help="also what was promised long ago"),
+    examples=["orders list --all"],
+)
+def _orders(call: Call) -> Exit:
+    from wormbin.farm.orders import left_out, orders
+    from wormbin.pages import lots
+
+    views = orders(call.farm, call.on, every=getattr(call.args, "all", False))
+    return call.answer(lots.orders(views, call.farm.units, left_out(call.farm, call.on)), {"orders": views})
+
+
+def _write_order(call: Call, kind: Description[LotKind]) -> Exit:
+    from wormbin.farm import feedstock
+
+    said = said_in(call, kind)
+    return call.asked(lambda head: feedstock.write(call.farm, call.args.name, kind.kind, said, head))
+
+
+for described in LOT_KINDS.values():
+    if (command := described.command) is not None and described.about == "order":
+        ORDERS.add(
+            command.name, command.does, _ORDER, *options_of(described),
+            examples=[f"orders {command.name} {example}" for example in command.examples], writes=True,
+        )(partial(_write_order, kind=described))  # fmt: skip

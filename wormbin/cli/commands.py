@@ -6,7 +6,20 @@ import argparse
 from collections.abc import Sequence
 
 from wormbin import __version__
-from wormbin.cli import asking, castings, keeping, report_words, store_words, trying, writing
+from wormbin.cli import (
+    asking,
+    bins,
+    castings,
+    feedstock,
+    keeping,
+    report_words,
+    shell,
+    store_words,
+    trouble,
+    trying,
+    turns,
+    writing,
+)
 from wormbin.cli.grammar import Parser, shared
 
 HELP = """\
@@ -25,9 +38,16 @@ examples:
 
 amounts   300 g, 1.5 kg, 2 cups, 1/2 lb, 3 qt, 5 gal, 72F, 21C, 18 cm: always with their unit
 days      2026-03-02, today, yesterday, saturday; times 2026-03-02T18:10 (10/11 is asked about, never guessed)
-store     --store, else WORMBIN_STORE, else your user data folder; WORMBIN_KEEPER says who writes
+store     --store, else WORMBIN_STORE, else your user data folder
+set       WORMBIN_STORE the folder; WORMBIN_KEEPER who writes; WORMBIN_ASCII=1 plain signs; NO_COLOR or FORCE_COLOR;
+          COLUMNS how wide; TERM, LC_ALL what your terminal can show
 exit      0 done · 1 held back, nothing saved (--yes saves it) · 2 not understood · 3 store not usable · 130 stopped
 """
+GROUPS = (
+    ("look", (asking, trouble, report_words)), ("write down", (writing, bins)), ("plan", (trying, turns)),
+    ("sell", (castings, feedstock)), ("keep", (keeping, store_words, shell)),
+)  # fmt: skip
+"""The modules of the commands, by what one wants to do."""
 _VALUED = ("--store", "--on", "--units")
 
 
@@ -44,22 +64,34 @@ def command_in(words: Sequence[str]) -> str:
     return ""
 
 
+def listed() -> str:
+    """Every command with what it does, by what one wants to do."""
+    lines = []
+    for title, modules in GROUPS:
+        lines.append(f"to {title}:")
+        lines += [f"    {each.name:<11} {each.what}" for module in modules for each in module.COMMANDS.all]
+    return "\n".join(lines)
+
+
 def parser(words: Sequence[str] | None = None) -> Parser:
     """The program's parser: whole, or with the options of the one command that ``words`` hold, since all cost time."""
     top = Parser(
         prog="wormbin",
-        description=HELP,
+        description=f"{HELP}\n\n{listed()}",
         epilog=EPILOG,
         parents=[shared(top=True)],
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
+    top.set_defaults(whole=parser)
     top.add_argument("--version", action="version", version=f"wormbin {__version__}")
-    parsers = top.add_subparsers(title="commands", metavar="COMMAND", dest="command", parser_class=Parser)
+    all_of_them = "one of those above; wormbin COMMAND --help tells its options"
+    parsers = top.add_subparsers(
+        title="commands", metavar="COMMAND", dest="command", parser_class=Parser, help=all_of_them
+    )
     only = None if words is None else command_in(words)
-    for group in (asking, report_words, writing, castings, trying, keeping, store_words):
-        for command in group.COMMANDS.all:
-            if only in (None, command.name):
-                command.put(parsers)
-            else:
-                parsers.add_parser(command.name, help=command.what, add_help=False)
+    for command in (each for _, modules in GROUPS for module in modules for each in module.COMMANDS.all):
+        if only in (None, command.name):
+            command.put(parsers)
+        else:
+            parsers.add_parser(command.name, add_help=False)
     return top

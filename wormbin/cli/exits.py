@@ -25,8 +25,21 @@ def clean(text: str) -> str:
     return "\n".join(plain(line) for line in text.splitlines())
 
 
+_in_json = [False]
+
+
+def complain_in_json(wanted: bool) -> None:
+    """Whether what is wrong is told as one line of JSON on standard error, for programs that asked for ``--json``."""
+    _in_json[0] = wanted
+
+
 def complain(what: str, mend: str = "") -> None:
     """Say what is wrong, and how to put it right."""
+    if _in_json[0]:
+        import json
+
+        _write(json.dumps({"error": clean(what), "mend": clean(mend)}, ensure_ascii=False))
+        return
     _write(f"wormbin: {clean(what)}" + (f"\n{clean(mend)}" if mend else ""))
 
 
@@ -35,13 +48,23 @@ def tell(lines: Sequence[str] | str) -> None:
     _write(clean(lines if isinstance(lines, str) else "\n".join(lines)))
 
 
+def told_over(line: str) -> None:
+    """Say something that the next thing said is written over; for a terminal."""
+    _write(f"{clean(line)}\x1b[K", end="\r")
+
+
 def ask(question: str) -> bool:
     """Ask yes or no when a person is there to answer; no when nobody is."""
+    return ask_words(f"{question} [y/N]").lower() in ("y", "yes")
+
+
+def ask_words(question: str) -> str:
+    """Ask for some words when a person is there to answer; "" when nobody is, or nothing was said."""
     if not (sys.stdin and sys.stdin.isatty() and sys.stderr.isatty()):
-        return False
-    sys.stderr.write(clean(question) + " [y/N] ")
+        return ""
+    sys.stderr.write(clean(question) + " ")
     sys.stderr.flush()
-    return sys.stdin.readline().strip().lower() in ("y", "yes")
+    return sys.stdin.readline().strip()
 
 
 def writable(text: str, encoding: str | None) -> str:
@@ -61,7 +84,7 @@ def _knows(text: str, encoding: str | None) -> bool:
     return True
 
 
-def _write(text: str) -> None:
+def _write(text: str, end: str = "\n") -> None:
     with contextlib.suppress(OSError, ValueError, AttributeError):
-        sys.stderr.write(writable(text, getattr(sys.stderr, "encoding", None)) + "\n")
+        sys.stderr.write(writable(text, getattr(sys.stderr, "encoding", None)) + end)
         sys.stderr.flush()

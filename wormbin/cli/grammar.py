@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import re
 from argparse import Namespace
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
@@ -20,7 +20,10 @@ class RefusedWordsError(Exception):
 
 
 class Parser(argparse.ArgumentParser):
-    """Says what is wrong with the words in one sentence, instead of printing usage and leaving."""
+    """Says what is wrong with the words in one sentence, instead of leaving; no option may be shortened."""
+
+    def __init__(self, *args: Any, **named: Any) -> None:
+        super().__init__(*args, **{"allow_abbrev": False, **named})
 
     def error(self, message: str) -> NoReturn:
         """Raise instead of printing; a mistyped command is asked about."""
@@ -29,22 +32,39 @@ class Parser(argparse.ArgumentParser):
             from difflib import get_close_matches
 
             near = get_close_matches(said[1], re.findall(r"[a-z-]+", said[2]), 2, 0.6)
-            mean = f"; did you mean {' or '.join(near)}?" if near else ""
-            raise RefusedWordsError(f"“{said[1]}” is no command{mean}", f"All commands: {self.prog} --help")
+            mean = f" Did you mean {' or '.join(near)}?" if near else ""
+            raise RefusedWordsError(f"No command {said[1]}.{mean}", f"All commands: {self.prog} --help")
         said = re.match(r"argument (\S+): invalid choice: '(.*)' \(choose from (.*)\)", message, re.DOTALL)
         if said is not None:
             allowed = ", ".join(re.findall(r"'(.*?)'", said[3])) or said[3]
-            message = f"{said[1].lower()}: “{said[2]}” was read; allowed is one of {allowed}"
+            message = f"{said[1].lower()}: “{said[2]}” does not fit. Write one of {allowed}."
         said = re.match(r"argument (\S+): invalid (int|float) value: '(.*)'", message, re.DOTALL)
         if said is not None:
             kind, example = (
                 ("a whole number", "2026" if "year" in said[1] else "12") if said[2] == "int" else ("a number", "1.5")
             )
-            message = f"{said[1].lower()}: “{said[3]}” was read; allowed is {kind}. Example: {example}"
-        message = re.sub(r"^unrecognized arguments: (.*)", r"“\1” is too much", message, flags=re.DOTALL)
-        message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"\1 or \2 is needed", message)
-        message = re.sub(r"^the following arguments are required: (.*)", r"nothing was read for \1", message)
+            message = f"{said[1].lower()}: “{said[3]}” does not fit. Write {kind}. Example: {example}"
+        said = re.match(r"unrecognized arguments: ((\S+).*)", message, re.DOTALL)
+        if said is not None:
+            from difflib import get_close_matches
+
+            near = get_close_matches(said[2].partition("=")[0], {*_options(self)} - {said[2]}, 1, 0.7)
+            mean = f" Did you mean {near[0]}?" if near else ""
+            message = f"No option {said[2]}.{mean}" if said[2].startswith("-") else f"One word too many: “{said[1]}”."
+        message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"Say \1 or \2.", message)
+        message = re.sub(r"^the following arguments are required: (.*)", r"Still missing: \1.", message)
+        message = re.sub(r"^argument (\S+): expected \S+ arguments?", r"\1 needs a value after it.", message)
+        message = re.sub(r"^argument (\S+): not allowed with argument (\S+)", r"Say \1 or \2, not both.", message)
         raise RefusedWordsError(message, f"Try: {self.prog} --help")
+
+
+def _options(parser: argparse.ArgumentParser) -> Iterator[str]:
+    """The options of a parser and of the commands within it."""
+    for action in parser._actions:
+        yield from (word for word in action.option_strings if word.startswith("--"))
+        if isinstance(action, argparse._SubParsersAction):
+            for each in set(action.choices.values()):
+                yield from _options(each)
 
 
 def shared(*, top: bool) -> Parser:
@@ -100,6 +120,8 @@ class Command:
     writes: bool | Callable[[Namespace], bool]
     verbs: Commands | None = None
     """The words that it may be followed by, each a command of its own; without one it runs itself."""
+    was: str = ""
+    """The name that it had before: still understood, and told nowhere."""
 
     def put(self, parsers: Any) -> Parser:
         """Add it with all its options to the parsers of the program, or of the command that it is a word of."""
@@ -112,6 +134,8 @@ class Command:
             epilog=f"examples:{shown}" if shown else None,
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
+        if self.was:
+            parsers._name_parser_map[self.was] = parser
         parser.set_defaults(run=self.run, writes=self.writes)
         for each in self.options:
             if isinstance(each, OneOf):
@@ -143,11 +167,12 @@ class Commands:
         more: str = "",
         writes: bool | Callable[[Namespace], bool] = False,
         verbs: Commands | None = None,
+        was: str = "",
     ) -> Callable[[Handler], Handler]:
         """Register the function below as a command."""
 
         def register(run: Handler) -> Handler:
-            self.all.append(Command(name, what, run, options, examples, more, writes, verbs))
+            self.all.append(Command(name, what, run, options, examples, more, writes, verbs, was))
             return run
 
         return register

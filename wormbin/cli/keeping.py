@@ -54,10 +54,15 @@ COMMANDS = Commands()
         'settings on-hand "1.2 kg shredded cardboard"',
         'settings bucket "breakfast: 150 g coffee grounds, 80 g banana peel"',
         'settings tare "green tub: 240 g"',
-        'settings measure "handful 40 g"',
+        'settings measure "bag 2 kg"',
+        'settings price "bag 9.50"',
+        "settings currency EUR",
         'settings away "2026-07-20 to 2026-08-03: summer"',
+        'settings school-days "monday to friday"',
     ],
-    more="Lists (away, on-hand, bucket, tare) gain or replace one item; an empty value clears them.",
+    more="Lists (away, on-hand, bucket, tare, measure, price) gain or replace one item; an empty value clears them.\n"
+    "guess-first yes: a bin's page and the wall show their figures after a guess of the day; no ends it.\n"
+    "A school's rota (school-days, term, jobs, together, half-days): wormbin turns --help.",
     writes=lambda args: args.value is not None,
 )
 def _settings(call: Call) -> Exit:
@@ -79,9 +84,10 @@ def _settings(call: Call) -> Exit:
 @COMMANDS.add(
     "keepers",
     "who writes: first names or initials, nothing more",
-    option("--add", metavar="NAME", help="one more who writes"),
+    option("--add", metavar="NAMES", help="one or more who write, parted by commas"),
     option("--remove", metavar="NAME", help="take a name off the list; what they wrote stays"),
-    examples=["keepers", "keepers --add Ana"],
+    option("--yes", action="store_true", help="keep a name that looks like more than a first name"),
+    examples=["keepers", "keepers --add Ana", 'keepers --add "Ana, Ben, Cleo B."'],
     writes=lambda args: args.add is not None or args.remove is not None,
 )
 def _keepers(call: Call) -> Exit:
@@ -89,7 +95,10 @@ def _keepers(call: Call) -> Exit:
     from wormbin.pages.page import Sentence
 
     if call.args.add is not None:
-        call.recorded(add_keeper(call.farm, call.args.add))
+        way = "Say a first name or initials, or add --yes to keep it."
+        done = call.agreed(lambda asks: add_keeper(call.farm, call.args.add, ask=asks), way)
+        if done is not Exit.DONE:
+            return done
     if call.args.remove is not None:
         call.recorded(remove_keeper(call.farm, call.args.remove))
     if call.args.add is None and call.args.remove is None:
@@ -109,8 +118,8 @@ def _keepers(call: Call) -> Exit:
     option("--try", dest="only_try", action="store_true", help="say what would come in and save nothing"),
     examples=["import ./my-log --try", "import ./my-log"],
     more="Every bad row is listed, and with any bad row nothing is written. The same twice adds nothing twice.\n"
-    "A time without an offset keeps its wall clock; a day without a time is shown without one, and stands\n"
-    "at noon. Rows of one moment stand in the order of the file, but what was seen before what was done.\n"
+    "A time without an offset keeps its wall clock. A day without a time is shown without one, and stands\n"
+    "at noon. Rows of one moment keep the order of the file, but what was seen comes before what was done.\n"
     "Cells may be parted by commas, semicolons or tabs, in UTF-8 or UTF-16. A file holds up to 250,000 rows\n"
     "and 200 MB; a longer log is brought in year by year, the oldest first (export --year writes it so).\n\n"
     + _COLUMNS,
@@ -130,8 +139,11 @@ def _import(call: Call) -> Exit:
     "write the log files, to be read by a spreadsheet or by import",
     option("folder", metavar="FOLDER", help="where to write them"),
     option("--year", metavar="YEAR", type=int, default=None, help="only the lines of this year"),
+    option("--lesson", action="store_true", help="plain sheets for a spreadsheet lesson instead: one a quantity"),
     option("--yes", action="store_true", help="write over files that are no export without asking"),
-    examples=["export ./my-log", "export ./my-log/2025 --year 2025"],
+    examples=["export ./my-log", "export ./my-log/2025 --year 2025", "export ./lesson --lesson"],
+    more="With --lesson: day, bin, value, who, read or worked out, low, high; a row a reading and a row a day, in the\n"
+    "units that are set. Eight times in ten the true value lies from low to high. import does not take them.",
 )
 def _export(call: Call) -> Exit:
     from pathlib import Path
@@ -142,6 +154,11 @@ def _export(call: Call) -> Exit:
     args = call.args
     if not args.folder.strip() or "\0" in args.folder:
         raise RefusedError(Problem("export", args.folder, "the folder to write into", "./my-log"))
+    if args.lesson:
+        from wormbin.farm.lessons import write_sheets
+
+        call.recorded(write_sheets(call.farm, Path(args.folder), over=args.yes))
+        return Exit.DONE
     call.recorded(log_files.write_out(call.farm, Path(args.folder), args.year, over=args.yes))
     return Exit.DONE
 

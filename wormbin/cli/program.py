@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from wormbin.cli.asking import without_command
 from wormbin.cli.call import Call, Clock, Screen
 from wormbin.cli.commands import parser
-from wormbin.cli.exits import Exit, complain, tell
+from wormbin.cli.exits import Exit, ask_words, complain, complain_in_json, tell
 from wormbin.cli.grammar import RefusedWordsError
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ def main(argv: Sequence[str] | None = None, *, clock: Clock | None = None, scree
 def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None) -> Exit:
     try:
         words = sys.argv[1:] if argv is None else argv
+        complain_in_json("--json" in words)
         call = Call(words, lambda said: parser(said).parse_args(said), clock, screen)
     except RefusedWordsError as error:
         complain(*error.args)
@@ -46,14 +47,14 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         return Exit(leave.code if isinstance(leave.code, int) else 0)
     if unreadable := next(_no_letters(call.args), ""):
         complain(
-            f"“{unreadable}” holds bytes that are no letters in UTF-8, which is what this terminal is said to write",
-            "Set the terminal, or LC_ALL, to the letters that it really writes, then say it again.",
+            f"“{unreadable}” holds bytes that are no letters in UTF-8, the letters that this terminal should write",
+            "Set the terminal, or LC_ALL, to the letters it really writes. Then say it again.",
         )
         return Exit.NOT_UNDERSTOOD
     from wormbin.problems import RefusedError
 
     try:
-        code = call.run() if call.args.command else without_command(call)
+        code = _run(call) if call.args.command else without_command(call)
         call.tell_what_is_left_out()
         call.output.close()
         return code
@@ -75,6 +76,23 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         return Exit.DONE
     except Exception as error:
         return _failed(error)
+
+
+def _run(call: Call) -> Exit:
+    """Run it; what can be said once is asked for where a person is there to answer, kept, and all is done again."""
+    from wormbin.problems import MissingError
+
+    try:
+        return call.run()
+    except MissingError as missing:
+        from wormbin.farm.missing import answered, asked
+
+        once = asked(missing)
+        words = ask_words(f"{once.question} (for example: {once.example})")
+        if not words:
+            raise
+        tell(answered(call.farm, missing, words, call.keeper).sentence)
+    return _run(call)
 
 
 def _no_letters(args: Namespace) -> Iterator[str]:
@@ -101,7 +119,7 @@ def _failed(error: Exception) -> Exit:
 
     if isinstance(error, HeldBackError):
         tell(error.preview.lines)
-        complain(error.preview.verdict, "Nothing was saved. --yes saves it all the same.")
+        complain(f"{error.preview.verdict}.", "Nothing was saved. Already in? --yes writes it down.")
         return Exit.HELD_BACK
     if isinstance(error, StoreError):
         complain(str(error))

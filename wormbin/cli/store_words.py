@@ -12,10 +12,10 @@ if TYPE_CHECKING:
     from wormbin.farm.backups import CareReport
 
 _MORE = """\
-check    reads every file and backup, says what it looked at, and finds what is torn, double, out of place or unknown;
-         ends with 3 when lines cannot be read. --accept FILE takes a file that was mended by hand as it now is.
-backup   makes a verified copy now; the first change of a day makes one by itself.
-restore  shows first what would change, then asks; --yes brings it back without asking. What it replaces is kept.
+check    reads every file and backup. It finds what is torn, double, out of place or unknown, and says what it read. It
+         ends with 3 when lines cannot be read. --accept FILE takes a file that you mended by hand as it now is.
+backup   makes a verified copy now. The first change of a day makes one by itself.
+restore  first shows what would change, then asks. --yes brings it back without asking. What it replaces is kept.
          With --bin only that bin: its log, and its own name, size, place and end; not the keepers, settings, lots,
          and other bins.
 merge    takes over the lines that another copy of this store has; without FOLDER the copies that a sync service left

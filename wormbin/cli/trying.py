@@ -16,16 +16,16 @@ COMMANDS = Commands()
 
 @COMMANDS.add(
     "mix",
-    "C:N, moisture and air of a blend; with --add the least amount that brings it where it is wanted",
-    option("portions", metavar="AMOUNT_OF", nargs="+", help='what is in it: "10 kg grass-clippings"'),
+    "C:N, moisture and air of a blend; with --add the least amount that makes it right",
+    option("portions", metavar="AMOUNT_OF", nargs="+", help='what is in it: "1.5 kg kale"'),
     option("--add", metavar="MATERIAL", action="append", default=[], help="what may be added (may repeat)"),
     option("--cn", metavar="LOW-HIGH", default="", help="C:N to reach, 25-30 or 30 (25-30 with --add alone)"),
     option("--moisture", metavar="PER_CENT", default="", help="moisture to reach, 60 or 75-85"),
     option("--set", metavar="VALUE", dest="sets", action="append", default=[], help=_SET),
     examples=[
-        'mix "10 kg grass-clippings" "6.8 kg dry-leaves"',
+        'mix "1.5 kg kale" "400 g shredded-cardboard"',
         'mix "2 kg coffee grounds" --add shredded-cardboard --cn 25-30 --moisture 70-80',
-        'mix "10 kg grass-clippings" --add dry-leaves --moisture 60 --set grass-clippings.moisture_pct=77',
+        'mix "3 kg spinach" --add dry-leaves --moisture 70 --set spinach.moisture_pct=88',
     ],
 )
 def _mix(call: Call) -> Exit:
@@ -35,6 +35,27 @@ def _mix(call: Call) -> Exit:
     args = call.args
     view = mixes.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
     return call.answer(mix(view), view)
+
+
+@COMMANDS.add(
+    "use",
+    "how much castings for pots, a bed, a potting mix or an extract, from what is in stock",
+    option("uses", metavar="USE", nargs="+", help='what for: "12 pots of 20 cm", "2 m2 bed", "20 L seedling mix"'),
+    option("--share", metavar="SHARE", default="", help="of a potting mix: 10%% to 20%% is best, 40%% the most"),
+    examples=[
+        'use "12 pots of 20 cm" "2 m2 bed"',
+        'use "20 L seedling mix"',
+        'use "50 L potting mix" --share 20%',
+        'use "5 L extract"',
+    ],
+    more='Nothing is saved. What you then take out is written by: wormbin castings use LOT "2 L"',
+)
+def _use(call: Call) -> Exit:
+    from wormbin.farm.uses import plan_uses
+    from wormbin.pages.uses import uses
+
+    view = plan_uses(call.farm, call.args.uses, call.args.share)
+    return call.answer(uses(view, call.farm.units), view)
 
 
 @COMMANDS.add(

@@ -13,6 +13,7 @@ from wormbin.cli.grammar import BIN, Added, Commands, option
 from wormbin.farm import logbook, recording
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.recording.lines import write as write_line
+from wormbin.figures import Level
 from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import SEVERAL, Description, Of
 from wormbin.records.kinds.log import LOG_KINDS, Kind
@@ -22,23 +23,28 @@ if TYPE_CHECKING:
 
 
 COMMANDS = Commands()
-_BIN_FIELDS = (
+BOOK_COMMANDS = {"lot": "castings", "load": "loads", "pile": "piles", "cost": "costs"}
+"""The command that each sort of line in the castings book is written with."""
+BIN_FIELDS = (
     ("name", "NAME", "what people call it"),
-    ("length", "60cm", "inside length"),
-    ("width", "40cm", "inside width"),
-    ("depth", "30cm", "inside depth of the box"),
-    ("area", "0.24m2", "surface, instead of length and width"),
-    ("litres", "70L", "volume, with the depth, instead of length and width"),
-    ("compartments", "1", "trays or halves, 1 to 5"),
-    ("drainage", "no", "yes or no: holes at the base"),
-    ("cover", "loose", "open, loose or closed"),
-    ("species", "eisenia", "eisenia, eudrilus, perionyx or dendrobaena"),
-    ("site-temp", "20C", "the room's usual temperature"),
-    ("method", "sort", "how castings come off: sort, sideways, upward, bait, screen or flow"),
-    ("tare", "2.1kg", "weight of the empty box"),
-    ("worms", "500g", "worms to begin with, by weight or number"),
+    ("length", "LENGTH", "inside length, 60cm or 2ft"),
+    ("width", "LENGTH", "inside width"),
+    ("depth", "LENGTH", "inside depth of the box"),
+    ("area", "AREA", "surface, 0.24m2, instead of length and width"),
+    ("litres", "VOLUME", "volume, 70L, with the depth, instead of length and width"),
+    ("compartments", "N", "trays or halves, 1 to 5"),
+    ("drainage", "{yes,no}", "yes or no: holes at the base"),
+    ("cover", "{open,loose,closed}", "how it is covered"),
+    ("species", "{eisenia,eudrilus,perionyx,dendrobaena}", "which worms"),
+    ("site-temp", "TEMPERATURE", "20C or 68F: the room's usual temperature"),
+    ("method", "{sort,sideways,upward,bait,screen,flow}", "how castings come off"),
+    ("tare", "WEIGHT", "weight of the empty box"),
+    ("worms", "AMOUNT", "worms to begin with, by weight or number"),
     ("started", "DATE", "the day it begins (today)"),
     ("keeper", "NAME", "who keeps it"),
+    ("beddings", "MATERIALS", "the only beddings it is to get, parted by commas"),
+    ("feeds", "MATERIALS", "the only feeds it is to get"),
+    ("feed-days", "WEEKDAYS", "its own feeding days (else the farm's)"),
 )
 HEADING = (
     option("--when", metavar="WHEN", help="when it was: 2026-03-02T18:10, yesterday, today 7:30 (now)"),
@@ -52,6 +58,13 @@ _TRY = option("--try", dest="only_try", action="store_true", help="show the sum 
 _ENTRY = option("entry", metavar="ENTRY", help="the line's id, or the first letters of it (see log)")
 
 
+PLACES = {
+    Of.SHARE: "PER_CENT", Of.TEMPERATURE: "TEMPERATURE", Of.LENGTH: "LENGTH", Of.AREA: "AREA", Of.MASS: "WEIGHT",
+    Of.OVEN: "WEIGHT", Of.VOLUME: "VOLUME", Of.NUMBER: "NUMBER", Of.WORDS: "WORDS",
+}  # fmt: skip
+"""What stands in help for what a field holds; an example is told beside it."""
+
+
 def options_of(kind: Description[Any]) -> tuple[Added, ...]:
     """The words and options of the command for one kind of line, its ``--yes`` and its heading."""
     found: list[Added] = []
@@ -59,7 +72,8 @@ def options_of(kind: Description[Any]) -> tuple[Added, ...]:
         if each.option and each.of in (Of.SWITCH, Of.OUTWARDS):
             found.append(option(each.option, dest=each.name, action="store_true", help=each.help))
         elif each.option:
-            metavar = each.metavar or each.example.partition(" or ")[0].replace(" ", "").upper()
+            listed = "{" + ",".join(each.choice) + "}" if each.choice is not None else ""
+            metavar = each.metavar or listed or PLACES.get(each.of, each.name.replace("_", "-").upper())
             found.append(option(each.option, dest=each.name, metavar=metavar, help=each.help))
         elif each.metavar:
             found.append(option(each.name, metavar=each.metavar, nargs=each.many or None, help=each.help))
@@ -79,7 +93,7 @@ def options_of(kind: Description[Any]) -> tuple[Added, ...]:
     option("--bucket", metavar="NAME", default="", help="one of the usual buckets (see settings)"),
     option("--yes", action="store_true", help="save it even when it is too much"),
     option("--try", dest="only_try", action="store_true", help="show what it does and save nothing"),
-    option("--explain", action="store_true", help="open the amounts to add: inputs, formula and source"),
+    option("--explain", action="store_true", help="explain the amounts to add: what went in, formula and source"),
     *HEADING,
     _PART,
     examples=[
@@ -105,14 +119,18 @@ def feed(call: Call) -> Exit:
     if preview.too_much and not args.yes:
         _told(call, preview)
         if not ask("Save it all the same?"):
-            complain(preview.verdict, "Nothing was saved. --yes saves it all the same.")
+            complain(f"{preview.verdict}.", "Nothing was saved. Already in? --yes writes it down.")
             return Exit.HELD_BACK
+    if not call.name_kept():
+        return Exit.HELD_BACK
     recorded = record_feeding(
         farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading, anyway=True
     )
     _told(call, preview, recorded.ids)
     if not call.output.json:
         call.recorded(recorded)
+        if preview.done and preview.level is Level.ACT and preview.total_kg > preview.up_to_kg:
+            tell("Written down: it is done; too much was given.")
     return Exit.DONE
 
 
@@ -177,7 +195,7 @@ for described in LOG_KINDS.values():
     "start",
     "begin a new bin: proposes its first bedding, water, worms and feedings",
     option("bin", metavar="BIN", help="its name in commands: letters, digits, hyphens"),
-    *(option(f"--{name}", metavar=example.upper(), default="", help=what) for name, example, what in _BIN_FIELDS),
+    *(option(f"--{name}", metavar=example, default="", help=what) for name, example, what in BIN_FIELDS),
     option("--yes", action="store_true", help="write it"),
     examples=[
         'start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --cover loose --worms "500 g"',
@@ -205,7 +223,8 @@ def start(call: Call) -> Exit:
     proposal = starts.propose(call.farm, draft)
     call.answer(to_begin(proposal), proposal)
     if not call.output.json:
-        tell("Nothing was saved yet. --yes writes the bin with this bedding, water and worms.")
+        day = f"--started {call.on.isoformat()} (in place of --on) and " if call.on is not None else ""
+        tell(f"Nothing was saved yet. {day}--yes writes the bin with this bedding, water and worms.")
     return Exit.DONE
 
 
@@ -262,8 +281,8 @@ def amend(call: Call) -> Exit:
     elif rest[0].startswith("-"):
         # Words with a hyphen first would be taken for options, but after the sign that there are none any more.
         rest = [*rest, "--", *words] if any(word.startswith("-") for word in words) else [*words, *rest]
-    castings = ["castings"] if isinstance(line.kind.kind, LotKind) else []
-    argv = [*everywhere, *castings, command.name, f"--replaces={line.entry}", line.about, *rest]
+    group = [BOOK_COMMANDS[line.kind.about]] if isinstance(line.kind.kind, LotKind) else []
+    argv = [*everywhere, *group, command.name, f"--replaces={line.entry}", line.about, *rest]
     again = call.again(argv)
     run: Exit = again.run()
     return run

@@ -137,7 +137,7 @@ def _callouts(cut: Cut, sections: tuple[Section, ...], scale: Scale) -> list[Cal
             found.append(Callout("name", (name, name, name), 0, index))
         whose = f"{name}{':' if section.name else ''} " if beside else ""
         layers = (
-            (FEED, "feed waiting", "feed", section.feed_m, 1),
+            (FEED, "uneaten food", "feed", section.feed_m, 1),
             (BEDDING, "bedding", "bedding", section.bedding_m, 4),
             (CASTINGS, "castings", "castings", section.castings_m, 3),
             # Its height in the bed, between what stands in it: deeper than the water would lie alone.

@@ -52,7 +52,8 @@ def measure_of(unit: str, units: str, *, small: bool = False) -> Measure:
             name = ("oz" if small else "lb") if us else "g" if small else "kg"
             return Measure(lambda kg: weighed(kg, units), _PRINTED[name], unit=name, least=0.0)
         case "m":
-            return Measure(lambda m: length(m, units))
+            factor, name = (_PRINTED["in"], "in") if us else (_PRINTED["cm"], "cm")
+            return Measure(lambda m: length(m, units), factor, unit=name, least=0.0)
         case "degC":
             factor, offset = (1.8, 32.0) if us else (1.0, 0.0)
             return Measure(lambda c: temperature(c, units), factor, offset, "°F" if us else "°C")

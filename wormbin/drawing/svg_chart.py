@@ -57,13 +57,14 @@ def svg_chart(
     words: str,
     first: date,
     last: date,
+    ends: tuple[float, float] | None = None,
 ) -> str:
     """The chart from ``first`` to ``last`` as one ``svg`` element; ``name`` is unique on its page (letters only).
 
     ``words`` say the same to whoever cannot see it. What was done is a stroke at the foot, what is planned an open
-    mark. Text is escaped here.
+    mark. Text is escaped here. ``ends`` fix the value axis (SI), so that charts beside each other have the same.
     """
-    frame = Frame(first, last, *_ends(series, measure, first, last))
+    frame = Frame(first, last, *(ends or _ends(series, measure, first, last)))
     parts = [
         f'<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-labelledby="{name}-t {name}-d">',
         f'<title id="{name}-t">{_said(title)}</title><desc id="{name}-d">{_said(words)}</desc>',

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from datetime import date
 from enum import StrEnum
 from typing import Any, TypeVar
 
-from wormbin.exchange.cells import NumberError, day, number, scaled, written
+from wormbin.exchange.cells import NumberError, day, joined, number, scaled, split_list, written
 from wormbin.exchange.tables import Row
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import HARVEST_SHARE, USUAL_SITE_C, Bin, Cover, Method, Species
@@ -16,6 +17,7 @@ from wormbin.records.ids import KEY_RULE, is_key
 
 E = TypeVar("E", bound=StrEnum)
 Door = Callable[[Bin], Bin]
+LISTS = ("beddings", "feeds", "feed_days")
 YES_NO = {"yes": True, "no": False}
 
 
@@ -39,6 +41,7 @@ def row_of(one: Bin) -> dict[str, str]:
         "keeper": one.keeper,
         "ended": one.ended.isoformat() if one.ended else "",
         "harvest_share_pct": written(one.harvest_share, 100),
+        **{name: joined(getattr(one, name)) for name in LISTS},
         "extra": json.dumps(dict(one.extra), ensure_ascii=False, allow_nan=False) if one.extra else "",
     }
 
@@ -58,7 +61,7 @@ def read_bins(rows: Iterable[Row], door: Door) -> tuple[list[Bin], list[Problem]
                 one = door(one)
             except RefusedError as error:
                 place = f"{row.file} line {row.line}"
-                faults = [Problem(each.field, each.read, each.allowed, each.example, place) for each in error.problems]
+                faults = [replace(each, where=place) for each in error.problems]
             else:
                 if one.key in bins:
                     faults = [row.problem("bin", "every bin once")]
@@ -102,7 +105,9 @@ class _Reading:
             key=key, name=row.text("name") or key, length_m=length, width_m=width, depth_m=depth, started=started,
             area_m2=area, compartments=int(compartments), drainage=bool(drainage), cover=cover, species=species,
             site_temp_c=USUAL_SITE_C if site is None else site, method=method, tare_kg=tare, keeper=row.text("keeper"),
-            ended=ended, harvest_share=HARVEST_SHARE if share is None else share, **({"extra": extra} if extra else {}),
+            ended=ended, harvest_share=HARVEST_SHARE if share is None else share,
+            beddings=split_list(row.get("beddings")), feeds=split_list(row.get("feeds")),
+            feed_days=split_list(row.get("feed_days")), **({"extra": extra} if extra else {}),
         )  # fmt: skip
         return one, []
 

@@ -11,6 +11,9 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 PRODUCT = "-//wormbin//bin calendar//EN"
+NAME = "Worm bins"
+REMINDER = "PT8H"
+"""When of an all-day event one is reminded: at eight in the morning."""
 LINE_OCTETS = 75
 
 
@@ -31,24 +34,72 @@ class Due:
     last: date | None = None
 
 
+_KEPT = ("DTSTART;VALUE=DATE", "DTEND;VALUE=DATE", "SUMMARY", "CATEGORIES")
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """An event of a file handed out before: its identity, its first day as it stands there, what names it."""
+
+    uid: str
+    first: str
+    kept: tuple[tuple[str, str], ...]
+
+
 def uid(due: Due) -> str:
     """An identity that stays the same from file to file."""
     said = "|".join((due.bin, due.kind, due.slot or due.on.isoformat()))
     return hashlib.sha256(said.encode()).hexdigest()[:24] + "@wormbin"
 
 
-def calendar(dues: Iterable[Due], now: datetime) -> str:
-    """The whole file as text with CRLF line ends; ``now`` (aware) is its stamp and its sequence."""
+def calendar(dues: Iterable[Due], now: datetime, before: Iterable[Event] = (), today: date = date.min) -> str:
+    """The whole file as text with CRLF line ends; ``now`` (aware) is its stamp and its sequence.
+
+    What an earlier file had (``before``) from ``today`` on and this one has not is sent as cancelled, so that a
+    calendar which took that file in takes it out again (RFC 5545, STATUS).
+    """
     stamp = now.astimezone(UTC)
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH"]
+    lines += [f"NAME:{NAME}", f"X-WR-CALNAME:{NAME}"]  # RFC 7986, and what went before it
     seen: set[str] = set()
     for due in sorted(dues, key=lambda each: (each.on, each.bin, each.kind, each.slot)):
         identity = uid(due)
         if identity not in seen:
             seen.add(identity)
             lines += _event(due, identity, stamp)
+    for gone in before:
+        if gone.uid not in seen and gone.first >= f"{today:%Y%m%d}":
+            lines += _cancelled(gone, stamp)
     lines.append("END:VCALENDAR")
     return "".join(part + "\r\n" for line in lines for part in folded(line))
+
+
+def _cancelled(gone: Event, stamp: datetime) -> list[str]:
+    return [
+        "BEGIN:VEVENT",
+        f"UID:{gone.uid}",
+        *_stamped(stamp),
+        *(f"{name}:{value}" for name, value in gone.kept),
+        "STATUS:CANCELLED",
+        "TRANSP:TRANSPARENT",
+        "END:VEVENT",
+    ]
+
+
+def _stamped(stamp: datetime) -> list[str]:
+    return [f"DTSTAMP:{stamp:%Y%m%dT%H%M%SZ}", f"SEQUENCE:{max(0, int(stamp.timestamp()) // 60)}"]
+
+
+def events(calendar: str) -> Iterator[Event]:
+    """The events of a file that was written here; of any other text none."""
+    unfolded = calendar.replace("\r\n", "\n").replace("\n ", "")
+    if f"PRODID:{PRODUCT}" not in unfolded:
+        return
+    for part in unfolded.split("BEGIN:VEVENT\n")[1:]:
+        fields = dict(line.partition(":")[::2] for line in part.partition("END:VEVENT")[0].splitlines())
+        first = fields.get("DTSTART;VALUE=DATE", "")
+        if fields.get("UID") and first:
+            yield Event(fields["UID"], first, tuple((name, fields[name]) for name in _KEPT if name in fields))
 
 
 def _event(due: Due, identity: str, stamp: datetime) -> list[str]:
@@ -56,15 +107,16 @@ def _event(due: Due, identity: str, stamp: datetime) -> list[str]:
     lines = [
         "BEGIN:VEVENT",
         f"UID:{identity}",
-        f"DTSTAMP:{stamp:%Y%m%dT%H%M%SZ}",
-        f"SEQUENCE:{max(0, int(stamp.timestamp()) // 60)}",
+        *_stamped(stamp),
         f"DTSTART;VALUE=DATE:{due.on:%Y%m%d}",
         f"DTEND;VALUE=DATE:{end:%Y%m%d}",
         f"SUMMARY:{text(due.title)}",
     ]
     if due.words:
         lines.append(f"DESCRIPTION:{text(due.words)}")
-    return [*lines, f"CATEGORIES:{text(due.kind)}", "TRANSP:TRANSPARENT", "END:VEVENT"]
+    lines += [f"CATEGORIES:{text(due.kind)}", "TRANSP:TRANSPARENT"]
+    alarm = ["BEGIN:VALARM", "ACTION:DISPLAY", f"DESCRIPTION:{text(due.title)}", f"TRIGGER:{REMINDER}", "END:VALARM"]
+    return [*lines, *alarm, "END:VEVENT"]
 
 
 def text(words: str) -> str:

@@ -14,7 +14,8 @@ from wormbin.records.kinds.log import LOG_KINDS, Check
 
 BINS = (
     "bin", "name", "length_cm", "width_cm", "depth_cm", "area_m2", "compartments", "drainage", "cover", "species",
-    "site_temp_c", "method", "tare_kg", "started", "keeper", "ended", "harvest_share_pct", "extra",
+    "site_temp_c", "method", "tare_kg", "started", "keeper", "ended", "harvest_share_pct", "beddings", "feeds",
+    "feed_days", "extra",
 )  # fmt: skip
 BINS_NEEDED = ("bin",)
 BINS_PLAIN = tuple(column for column in BINS if column not in ("name", "keeper", "extra"))
@@ -35,7 +36,7 @@ def _plain(columns: Iterable[str], kinds: Mapping[type, Description[Any]], *text
     return tuple(column for column in columns if column not in free | {*_TEXT, *text})
 
 
-_FREE = (Of.WORD, Of.WORDS, Of.BIN, Of.LOT)
+_FREE = (Of.WORD, Of.WORDS, Of.BIN, Of.BINS, Of.LOT)
 _TEXT = ("by", "note", "entry", "replaces", "struck", "struck_by", "said", "extra")
 _STORY = ("by", "note", "entry", "replaces", "struck", "struck_by", "said", "struck_at")
 """Who wrote a row, and what became of it."""

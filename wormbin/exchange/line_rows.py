@@ -9,7 +9,7 @@ from typing import Any
 
 from wormbin.exchange.cells import joined, when_cells, written
 from wormbin.records.entries import Bedding, Feeding, Portion, Sample, Survey
-from wormbin.records.kinds.fields import Field
+from wormbin.records.kinds.fields import Field, Of
 from wormbin.records.lots import Line, LotLine, described
 
 Cells = dict[str, str]
@@ -54,6 +54,7 @@ def _what(what: Any) -> tuple[Cells, ...]:
     for field in described(what).fields:
         if field.column == "amount":
             cells |= _amount(getattr(what, field.at), getattr(what, "worms_count", None), what.said)
+            cells |= {"material": what.material} if field.of is Of.PORTION else {}
         elif field.column:
             cells[field.column] = _cell(field, getattr(what, field.at))
     return (cells,)

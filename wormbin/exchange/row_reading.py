@@ -133,6 +133,9 @@ class RowReader(CellReader):
                 return said | {field.at: self.amounts.water(row)}
             case Of.CASTINGS | Of.OUT_OF_LOT:
                 return said | {field.at: self.amounts.castings(row)}
+            case Of.PORTION:
+                material, kg = self.amounts.portion(row)
+                return said | {field.at: kg, "material": material}
         return said | {field.at: self.amounts.mass(row)}
 
     def _sample(self, row: Row) -> Sample:
@@ -161,7 +164,7 @@ class RowReader(CellReader):
                 return word == field.flag
             case Of.WORD:
                 return row.text(column)
-            case Of.WORDS:
+            case Of.WORDS | Of.BINS:
                 return split_list(row.get(column))
             case Of.LOT | Of.BIN:
                 return row.get(column).strip()

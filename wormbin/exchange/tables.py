@@ -192,10 +192,13 @@ def _by_column(file: str, line: int, header: list[str], cells: list[str]) -> dic
     return found
 
 
-def write_rows(path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]], plain: Sequence[str] = ()) -> int:
+def write_rows(
+    path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]], plain: Sequence[str] = (), *, bom: bool = False
+) -> int:
     """Write a CSV file whole; text cells are shielded, ``plain`` columns are not. Raises OSError.
 
-    Returns the number of rows. ``plain`` names the columns that hold numbers, dates and words of the program.
+    With ``bom`` it begins with the mark by which spreadsheets know UTF-8. Returns the number of rows.
+    ``plain`` names the columns that hold numbers, dates and words of the program.
     """
     count = 0
     file = StringIO(newline="")
@@ -204,5 +207,7 @@ def write_rows(path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]
     for row in rows:
         writer.writerow([row.get(c, "") if c in plain else shield(row.get(c, "")) for c in columns])
         count += 1
-    hand_out(path, file.getvalue())
+    text = file.getvalue()
+    # Without the mark a spreadsheet takes letters beyond ASCII for those of its own country; plain text needs none.
+    hand_out(path, f"\ufeff{text}" if bom or not text.isascii() else text)
     return count

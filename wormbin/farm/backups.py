@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
 from contextlib import suppress
 from dataclasses import dataclass
@@ -97,6 +98,9 @@ class Care:
     def _named(self, copy: Path) -> str:
         said, names = copy.name, self.store.backups()
         fits = [name for name in names if name == said] or [name for name in names if name.startswith(said)]
+        # A day takes the newest backup of that day, before anything that a restore then set aside; its name is told.
+        if len(fits) > 1 and re.fullmatch(r"\d{4}-\d\d-\d\d", said):
+            fits = ([name for name in fits if "before-restore" not in name] or fits)[-1:]
         if len(fits) == 1:
             return fits[0]
         known = ", ".join(fits or names[-10:]) or "none yet: wormbin store backup"
@@ -143,8 +147,8 @@ def _restored(plan: Restoring, done: str, bins: Collection[str] | None) -> CareR
         lines.append("own materials back: " + ", ".join(plan.materials[:20]))
     if plan.halves:
         lines.append(
-            f"{counted(len(plan.halves), 'line')} ({', '.join(plan.halves[:5])}) of moves or harvests into a lot: the"
-            " other halves stand with the other bin or the lot and stay as they are; “wormbin store check” names them"
+            f"{counted(len(plan.halves), 'line')} ({', '.join(plan.halves[:5])}) of moves or harvests into a lot have"
+            " another half, in the other bin or the lot. That stays as it is. “wormbin store check” names them"
         )
     if plan.farm and not (plan.particulars or plan.materials):
         lines.append("bins, keepers, materials or settings change")

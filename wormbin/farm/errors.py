@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wormbin.problems import Problem, RefusedError
 from wormbin.store.errors import Flaw, StoreError
 
 if TYPE_CHECKING:
-    from wormbin.farm.views.proposals import FeedingPreview, Question
+    from datetime import date
 
-__all__ = ["DoubtedError", "Flaw", "HeldBackError", "StoppedError", "StoreError"]
+    from wormbin.farm.views.proposals import FeedingPreview, Question
+    from wormbin.records.bins import Bin
+
+__all__ = ["DoubtedError", "Flaw", "HeldBackError", "StoppedError", "StoreError", "closed_words", "not_closed"]
 
 
 class StoppedError(Exception):
@@ -30,3 +34,14 @@ class DoubtedError(Exception):
     def __init__(self, questions: tuple[Question, ...]) -> None:
         self.questions = questions
         super().__init__(" ".join(each.words for each in questions))
+
+
+def closed_words(one: Bin) -> str:
+    """Since when a bin is closed, and how it is opened again."""
+    return f"{one.name} is closed since {one.ended}. Open it again: wormbin close {one.key} --reopen"
+
+
+def not_closed(one: Bin, on: date) -> None:
+    """Raise RefusedError for a bin that is closed on a day."""
+    if one.ended is not None and one.ended <= on:
+        raise RefusedError(Problem("bin", one.key, "a bin that is not closed", whole=closed_words(one)))

@@ -43,9 +43,10 @@ class AdvisedBucket:
 def _previewed(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> FeedingPreview:
     """What these entries (a feeding with its bedding and water) would do; nothing is saved.
 
-    With ``done`` they were given on a day that is over: what they did is told and judged, and nothing of it is held.
+    With ``done`` they were given on a day that is over, or a larger line is put right: what they did is told and
+    judged, and nothing of it is held.
     """
-    feed = tuple(portion for entry in entries if isinstance(entry.what, Feeding) for portion in entry.what.portions)
+    feed = tuple(_fed(entries))
     bedding = tuple(portion for entry in entries if isinstance(entry.what, Bedding) for portion in entry.what.portions)
     after = scene.with_written(entries)
     effect = feeding_effect(
@@ -163,9 +164,9 @@ def advised(view: FeedingPreview, units: str) -> AdvisedBucket:
     water = typed(view.add_water_kg, "mL", "L") if view.add_water_kg >= 0.001 else ""
     hold = view.total_kg * (1 - share)
     if not portions:
-        words = "nothing today: hold it all back and freeze it"
+        words = "nothing today: freeze it all"
     elif hold > 0.001:
-        words = f"{mass(view.total_kg * share, units)} today; freeze the other {mass(hold, units)}"
+        words = f"{mass(view.total_kg * share, units)} today. Freeze the other {mass(hold, units)}"
     else:
         words = "right as it is"
     return AdvisedBucket(portions, bedding, water, words)
@@ -196,7 +197,23 @@ def preview(
         # The wrong line is struck when this one is written: its feed is not in the bin beside the right one's.
         # And it is judged as of its own time, by nothing that was seen or done later.
         scene = session.cache.without(scene, ledger.line_id(heading.replaces), moment)
-    return _previewed(scene, entries, done=moment.date() < today)
+    lowered = bool(heading.replaces) and _lowers(session, ledger.line_id(heading.replaces), entries)
+    return _previewed(scene, entries, done=lowered or moment.date() < today)
+
+
+def _lowers(session: Session, wrong: str, entries: Sequence[Entry]) -> bool:
+    """Whether no more went in than the wrong line says, and nothing more that should be kept out.
+
+    Held back, the larger line would stay in the log.
+    """
+    was, now = _fed([session.store.find(wrong)]), _fed(entries)
+    known = {each.material for each in was}
+    other = [each for each in now if each.material not in known]
+    return sum(each.kg for each in now) <= sum(each.kg for each in was) and not kept_out_words(other, session.table)
+
+
+def _fed(entries: Sequence[Entry]) -> list[Portion]:
+    return [portion for entry in entries if isinstance(entry.what, Feeding) for portion in entry.what.portions]
 
 
 def advised_bucket(session: Session, view: FeedingPreview) -> AdvisedBucket:

@@ -14,7 +14,7 @@ from wormbin.materials.table import default_table
 from wormbin.measures import counted
 from wormbin.records.bins import Bin
 from wormbin.records.door import admit_bin, admit_entry, admit_lot_line, admit_settings
-from wormbin.records.entries import Entry, Move
+from wormbin.records.entries import Comparison, Entry, Move
 from wormbin.records.farms import Farm
 from wormbin.records.lots import LotLine
 
@@ -65,7 +65,7 @@ def _brought(session: Session, folder: Path, only_try: bool, heard: Callable[[in
     def entry_door(entry: Entry, one: Bin) -> Entry:
         heard(next(read))
         bins: tuple[Bin, ...] = known[one.key]
-        if isinstance(entry.what, Move):
+        if isinstance(entry.what, Move | Comparison):
             bins = tuple(chain.from_iterable(known.values()))
         return admit_entry(entry, bins, now)
 
@@ -93,7 +93,10 @@ def _brought(session: Session, folder: Path, only_try: bool, heard: Callable[[in
 
     heard(next(read) - 1)
     written = store.record(found.lines, did="imported", farm=grown, joins=found.joins, ask=False)
-    return Recorded(tuple(line.id for line in written), f"brought in {said}", found.notes)
+    from wormbin.farm.lots import Lots
+
+    short = tuple(lot.short for lot in Lots(session).all() if lot.short) if found.lots else ()
+    return Recorded(tuple(line.id for line in written), f"brought in {said}", (*found.notes, *short))
 
 
 def _sentence(found: Incoming) -> str:

@@ -8,13 +8,15 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
+from wormbin.castings.loads import by_load
 from wormbin.castings.lot import Lot, find_lot, lots
-from wormbin.castings.origin import origins, went, yield_of
+from wormbin.castings.origin import finished_share, origins, went, yield_of
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import NOW, Heading, read_moment
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import (
+    FromLoad,
     Given,
     LotLineView,
     LotPage,
@@ -26,15 +28,13 @@ from wormbin.farm.views.lots import (
 )
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
-from wormbin.farm.words.spoken import CASTINGS
+from wormbin.farm.words.spoken import CASTINGS, choice
 from wormbin.farm.words.typed import typed_fields
 from wormbin.materials.table import kg_of
 from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.door import admit_lot_line
-from wormbin.records.ids import new_id
-from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
+from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind, Product
 from wormbin.records.lots import (
     STEPS,
     Intake,
@@ -54,9 +54,7 @@ if TYPE_CHECKING:
     from wormbin.farm.views.lots import PlanView
 
 _ALL = ("all", "rest", "all of it", "the rest")
-_BEFORE_SALE = (
-    "What a label may say is a matter of local law; what to mind before a sale: wormbin castings show “{lot}”"
-)
+_BEFORE_SALE = "Local law says what a label may say. What to mind before a sale: wormbin castings show “{lot}”"
 _USING = ("salt", "dressing", "own-trial", "dust", "hands")
 _BREWED = ("tea", "extract", "brew")
 """Words for what is made with water; "extract" is what is to be minded then."""
@@ -81,14 +79,21 @@ class Lots:
 
     def all(self, on: date | None = None) -> tuple[LotView, ...]:
         """Every lot, the oldest first."""
-        return tuple(self._view(lot) for lot in self._lots(on))
+        held = self._held(on)
+        return tuple(self._view(lot, held) for lot in self._lots(on))
+
+    def _held(self, on: date | None = None) -> Mapping[str, str]:
+        """Why lots are called back, by their names."""
+        from wormbin.farm.feedstock import called_back
+
+        return called_back(self.farm, on)
 
     def _density(self, lot: Lot) -> float:
         """kg a litre: as measured on this lot, else that of the material table."""
         book = self.farm.table.get(CASTINGS).bulk_density_kg_m3
         return lot.kg_per_litre or (book or CASTINGS_KG_M3) / 1000.0
 
-    def _view(self, lot: Lot) -> LotView:
+    def _view(self, lot: Lot, held: Mapping[str, str]) -> LotView:
         units = self.farm.units
         kg = max(0.0, lot.kg)
         left = "empty" if lot.empty else mass(kg, units)
@@ -113,6 +118,7 @@ class Lots:
             ),
             words=f"{left}, {STEP_WORDS[lot.step]} since {lot.step_on.isoformat()}",
             short=_short_words(lot, units),
+            called_back=held.get(lot.name, ""),
         )
 
     def show(self, words: str, on: date | None = None, *, struck: bool = False) -> LotPage:
@@ -125,8 +131,9 @@ class Lots:
             if isinstance(what := each.line.what, Intake)
         }
         found = origins(lot, logs, {key: one.started for key, one in bins.items()})
+        draws = self.farm.cache.larder(on).draws
         return LotPage(
-            self._view(lot),
+            self._view(lot, self._held(on)),
             tuple(
                 OriginView(
                     bin=each.bin,
@@ -138,6 +145,13 @@ class Lots:
                     since=each.since,
                     feeds=self._given(each.feeds),
                     beddings=self._given(each.beddings),
+                    loads=tuple(
+                        FromLoad(load, material, kg, sure)
+                        for load, material, kg, sure in by_load(
+                            draw for draw in draws if draw.bin == each.bin and draw.entry in each.entries
+                        )
+                        if load
+                    ),
                 )
                 for each in found
             ),
@@ -185,29 +199,30 @@ class Lots:
 
     def went(self, bin: str, on: date | None = None) -> tuple[WentView, ...]:
         """Where the castings of one bin went."""
-        one = self.farm.bin(bin)
+        one, held = self.farm.bin(bin), self._held(on)
         return tuple(
-            WentView(self._view(each.lot), each.on, each.kg, each.share) for each in went(one.key, self._lots(on))
+            WentView(self._view(each.lot, held), each.on, each.kg, each.share) for each in went(one.key, self._lots(on))
         )
 
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
-        found = []
+        found, known = [], self._lots(on)
         for one, log in self.farm.logs:
-            each = yield_of(one, log, on or self.farm.asked_on)
+            each, finished = yield_of(one, log, on or self.farm.asked_on), finished_share(one.key, known)
             found.append(
                 YieldView(
                     one.key, one.name, each.harvests, each.castings_kg, each.feed_kg, each.bedding_kg, each.per_feed,
-                    each.per_m2, each.per_m2_year, each.since, each.until,
+                    each.per_m2, each.per_m2_year, each.since, each.until, each.feed_per_finished(finished),
                 )
             )  # fmt: skip
         return tuple(found)
 
-    def plan(self, amount: str, by: str, on: date | None = None) -> PlanView:
+    def plan(self, amount: str, by: str, on: date | None = None, product: str = "screened") -> PlanView:
         """Whether so much can be ready by a day, and which bins bring it."""
         from wormbin.farm.lot_plans import plan
 
-        return plan(self.farm, self._lots(on), amount, by, on or self.farm.asked_on)
+        what = choice(Product, product, "product") or Product.SCREENED
+        return plan(self.farm, self._lots(on), amount, by, on or self.farm.asked_on, what)
 
     # writing
 
@@ -225,24 +240,71 @@ class Lots:
             minding = ("dust", "lift") if what.step is LotStep.SCREENED else ()
         elif isinstance(what, Use):
             minding = (*(("extract",) if any(word in what.purpose.casefold() for word in _BREWED) else ()), *_USING)
+        elif isinstance(what, Sale) and what.price is None:
+            what = replace(what, price=self._by_price(lot, what))
         if heading.ask and not heading.replaces:
-            self._ask_early(lot, what)
+            self._ask_called_back(lot, what)
+            self._ask_early(lot, what, read_moment(heading, self.farm.clock()).when.date())
         return self._write(lot, what, heading, minding)
 
-    def _ask_early(self, words: str, what: LotWhat) -> None:
-        """Raise DoubtedError for a sale out of a lot that is not in stock yet, and for a use of what has not cured.
+    def _by_price(self, words: str, sale: Sale) -> float | None:
+        """What a sale comes to by the keeper's own prices, in the measure that it was said in; None without one."""
+        settings, density = self.farm.settings(), self._density(self.lot(words))
+        said = parse_amount(sale.said, usual=self._bags) if sale.said else None
+        litres = said is not None and said.dimension is Dimension.VOLUME
+        measure, kg = ("litre", density) if litres else ("kg", 1.0)
+        if "bag" in sale.said and (size := self._bags.get("bag")):
+            bag = parse_amount(size, "size of your bag")
+            measure, kg = "bag", bag.litres() * density if litres else bag.kg()
+        price = settings.prices.get(measure)
+        return None if price is None else round(price * sale.kg / kg, 2)
+
+    @property
+    def _bags(self) -> dict[str, str]:
+        """The keeper's own bag, by which castings go out."""
+        size = self.farm.settings().measures.get("bag", "")
+        return {"bag": size} if size else {}
+
+    def _ask_called_back(self, words: str, what: LotWhat) -> None:
+        """Raise DoubtedError for what is sold or used of a lot that a bad load reached."""
+        name = self.lot(words).name
+        if isinstance(what, Sale | Use) and (why := self._held().get(name)):
+            done = "Sell" if isinstance(what, Sale) else "Use"
+            raise DoubtedError((Question("lot", name, f"lot {name} is called back: {why}. {done} it all the same?"),))
+
+    def _ask_early(self, words: str, what: LotWhat, then: date) -> None:
+        """Raise DoubtedError for a sale from a lot that was not in stock by then, and for a use of what was not cured.
 
         A sieved one may go onto the own beds.
         """
-        lot = self.lot(words)
+        now = self.lot(words)
+        lot = next((each for each in self._lots(then) if each.name == now.name), now)
         early = ""
         if isinstance(what, Sale) and lot.step is not LotStep.STOCK:
             early = "in stock yet. Sell"
         elif isinstance(what, Use) and lot.step in (LotStep.HARVESTED, LotStep.CURING):
             early = "cured yet. Use"
         if early:
-            said = f"lot {lot.name} is {STEP_WORDS[lot.step]}, not {early} from it all the same?"
+            been = "is" if lot.step is now.step else f"on {then.isoformat()} was"
+            said = f"lot {lot.name} {been} {STEP_WORDS[lot.step]}, not {early} from it all the same?"
             raise DoubtedError((Question("lot", lot.name, said),))
+
+    def amount_out(self, words: str, amount: str) -> tuple[float, str]:
+        """Wet kg of a lot that an amount in words is, and the words: "2 kg", "3 bags", "all"."""
+        return self._out(words, "", amount)
+
+    def write_off(self, under: str, purpose: str, heading: Heading = NOW) -> Recorded:
+        """Write off what is left of every lot in stock of which there is less than ``under``, in one go."""
+        limit = kg_of(
+            parse_amount(under, "under", expect=(Dimension.MASS, Dimension.VOLUME)), self.farm.table.get(CASTINGS)
+        )
+        tails = [lot for lot in self._lots() if lot.in_stock and lot.kg < limit]
+        if not tails:
+            raise RefusedError(Problem("under", under, "more than is left of some lot in stock", "1 kg"))
+        lines = ledger_of(self.farm).lot_lines([(lot.name, Use(lot.kg, purpose)) for lot in tails], heading)
+        self.farm.store.record(lines)
+        names = ", ".join(f"{mass(lot.kg, self.farm.units)} of {lot.name}" for lot in tails)
+        return Recorded(tuple(line.id for line in lines), f"written off: {names}", ())
 
     def _out(self, words: str, instead_of: str, amount: str) -> tuple[float, str]:
         """Wet kg that are to go out of a lot, and the words; "all" is what is in it, but for the line put right."""
@@ -252,7 +314,7 @@ class Lots:
             return wrong.what.kg, amount  # by how dense the lot was then
         if tidy(amount).casefold() in _ALL:
             return max(0.0, find_lot(words, lots(self._lines_but(wrong.id if wrong is not None else ""))).kg), ""
-        said = parse_amount(amount, "amount", expect=(Dimension.MASS, Dimension.VOLUME))
+        said = parse_amount(amount, "amount", expect=(Dimension.MASS, Dimension.VOLUME), usual=self._bags)
         if said.dimension is Dimension.VOLUME:
             return said.litres() * self._density(lot), said.said
         return kg_of(said, self.farm.table.get(CASTINGS)), said.said
@@ -260,21 +322,11 @@ class Lots:
     def _write(self, words: str, what: LotWhat, heading: Heading, minding: Sequence[str]) -> Recorded:
         farm, now = self.farm, self.farm.clock()
         lot = self.lot(words)
-        head = read_moment(heading, now)
-        if head.replaces:
-            head = replace(head, by=head.by or farm.store.find_line(head.replaces).by)
-        line = LotLine(
-            new_id(ledger_of(farm).random(8)), lot.name, head.when, what, head.by, head.note, day_only=head.day_only
-        )
-        line = admit_lot_line(line, farm.farm().bins, now)
-        if head.replaces:
-            farm.store.amend(farm.store.find_line(head.replaces).id, [line], head.by, now)
-        else:
-            farm.store.record([line])
+        line = ledger_of(farm).save_lot(lot.name, what, heading)
         after = self.lot(lot.name)
         day = "" if line.when.date() == now.date() else f" on {line.when.date().isoformat()}"
         left = "nothing is left in it" if after.empty else f"{mass(after.kg, farm.units)} in it now"
-        done = "put right" if head.replaces else "written down"
+        done = "put right" if heading.replaces.strip() else "written down"
         early = isinstance(what, Sale) and after.step is not LotStep.STOCK
         unready = (f"lot {lot.name} is {STEP_WORDS[after.step]}, not in stock yet",) if early else ()
         before = (_BEFORE_SALE.format(lot=lot.name),) if isinstance(what, Sale) else ()
@@ -295,8 +347,8 @@ class Lots:
         return f"joins lot {lot.name}: {mass(lot.kg, self.farm.units)} from {count} harvests"
 
     def line_words(self, line: LotLine) -> str:
-        """A line of the castings book in words, with its lot."""
-        return f"lot {line.lot}: {words_of(line.what, self.farm.units)}"
+        """A line of the castings book in words, with its lot, load, pile or cost."""
+        return f"{line.about} {line.lot}: {words_of(line.what, self.farm.units, ledger_of(self.farm).name)}"
 
 
 def _short_words(lot: Lot, units: str) -> str:

@@ -48,6 +48,16 @@ def set_material(session: Session, key: str, sets: Sequence[str], name: str = ""
     return Recorded((), f"{own.key}: " + ", ".join(f"{field} {value}" for field, value in own.values.items()))
 
 
+def set_like(session: Session, name: str, like: str, by: str = "") -> Recorded:
+    """A new material of the keeper's own with the values of another until somebody measures it."""
+    other = session.table.find(like, "like", kept_out=True)
+    if (known := session.table.named(name)) and not session.table.get(known).own:
+        allowed = f"a name that is not known yet; it means {known}"
+        raise RefusedError(Problem("material", shown(name), allowed, "rhubarb leaves"))
+    made = set_material(session, name, [f"like={other.key}"], tidy(name), by)
+    return replace(made, sentence=f"{tidy(name)}: taken to be like {other.key} until you measure it")
+
+
 def material_row(each: Material) -> MaterialRow:
     """The row of one material."""
     return MaterialRow(
@@ -116,6 +126,8 @@ def read_value(text: str) -> tuple[str, float | str]:
     """ "moisture_pct=77" as a field and its value. Raises RefusedError."""
     name, equals, value = text.partition("=")
     name = tidy(name).casefold().replace("-", "_")
+    if equals and name == "like":
+        return name, tidy(value).casefold()
     if not equals or name not in FIELDS + WORDS:
         allowed = "FIELD=VALUE with one of the fields " + ", ".join(FIELDS + WORDS)
         raise RefusedError(Problem("set", shown(text), allowed, "moisture_pct=77"))

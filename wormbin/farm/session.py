@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.farm.cache.rows import end_of_day
 from wormbin.measures import shown, tidy
-from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.problems import Problem, RefusedError, UnclearError, did_you_mean
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, Settings, Units
@@ -115,6 +115,8 @@ class Session:
         self.asked_on = on
         self.asked_units = units
         self.random = random
+        self.progress: Callable[[int, int], None] | None = None
+        """Told how many bins of how many are worked out, by whoever works out several."""
         self._seen = ""
         self._news = False
         self.logs = Logs(self)
@@ -203,6 +205,11 @@ class Session:
             within_life(on, (one,), self.clock().date())
         return self.cache.scene(one, self.moment(on), on, days)
 
+    def together(self, bins: Sequence[Bin], on: date | None = None, days: int = AHEAD_DAYS) -> None:
+        """Work several bins out side by side: as fast as a few of them one by one."""
+        on = on or self.asked_on
+        self.cache.together(bins, self.moment(on), on, days)
+
 
 def find_bin(words: str, bins: tuple[Bin, ...]) -> Bin:
     """The bin meant. Raises RefusedError with near misses, UnclearError when several begin so."""
@@ -225,7 +232,7 @@ def find_bin(words: str, bins: tuple[Bin, ...]) -> Bin:
             Problem(
                 "bin",
                 shown(words),
-                "a bin of this store, and it has none yet",
+                "the name of a bin. There is none yet: begin one",
                 "wormbin start kitchen --length 60cm ...",
             )
         )
@@ -236,8 +243,6 @@ def find_bin(words: str, bins: tuple[Bin, ...]) -> Bin:
         dict.fromkeys(one.key for name in near for one in bins if name in (one.key, tidy(one.name).casefold()))
     )
     if keys:
-        raise UnclearError(
-            Problem("bin", shown(words), f"a bin of this store; did you mean {' or '.join(keys)}", keys[0]), keys
-        )
+        raise UnclearError(did_you_mean("bin", shown(words), "bin", keys), keys)
     listed = ", ".join(one.key for one in bins[:12])
-    raise RefusedError(Problem("bin", problem.read, f"a bin of this store: {listed}", problem.example))
+    raise RefusedError(Problem("bin", problem.read, f"one of your bins: {listed}", problem.example))

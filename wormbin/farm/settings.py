@@ -11,6 +11,7 @@ from wormbin.problems import Problem, RefusedError
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
+    from wormbin.records.farms import Farm
 
 
 def setting_words(session: Session) -> dict[str, str]:
@@ -24,7 +25,7 @@ def setting_word(session: Session, name: str) -> str:
     """One setting in words."""
     words = setting_words(session)
     if name not in words:
-        raise RefusedError(Problem("setting", name, "one of " + ", ".join(words), "units"))
+        raise RefusedError(Problem("setting", name, "a setting that wormbin settings lists", "units"))
     return words[name]
 
 
@@ -57,13 +58,31 @@ def wrote_too(session: Session) -> tuple[str, ...]:
     return tuple(sorted(names - set(keepers(session)), key=str.casefold))
 
 
-def add_keeper(session: Session, name: str) -> Recorded:
-    """One more who writes: a first name or initials, nothing more."""
-    said = tidy(name)
-    if not said or len(said) > 40 or said in keepers(session):
-        raise RefusedError(Problem("keeper", name, "a first name or initials, up to 40 letters, once", "Ana"))
-    session.store.change_farm(lambda farm: replace(farm, keepers=(*farm.keepers, said)))
-    return Recorded((), f"{said} may write")
+def add_keeper(session: Session, words: str, *, ask: bool = False) -> Recorded:
+    """One or more who write, parted by commas: first names or initials, nothing more.
+
+    With ``ask`` a name that says more than that is asked about first (``DoubtedError``).
+    """
+    from wormbin.farm.errors import DoubtedError
+    from wormbin.farm.views.proposals import Question
+    from wormbin.farm.words.names import name_doubt, several
+
+    listed, today = keepers(session), session.clock().date()
+    names = several(words)
+    if known := [name for name in names if name in listed]:
+        raise RefusedError(Problem("keeper", known[0], "a name that is not on the list yet", f"{known[0]} B."))
+    doubts = tuple(Question("keeper", name, said) for name in names if (said := name_doubt(name)))
+    if ask and doubts:
+        raise DoubtedError(doubts)
+
+    def add(farm: Farm) -> Farm:
+        turns = farm.settings.turns
+        if turns.days and turns.first is not None and turns.first < today:
+            turns = replace(turns, joined={**turns.joined, **dict.fromkeys(names, today)})
+        return replace(farm, keepers=(*farm.keepers, *names), settings=replace(farm.settings, turns=turns))
+
+    session.store.change_farm(add)
+    return Recorded((), f"{', '.join(names)} may write")
 
 
 def remove_keeper(session: Session, name: str) -> Recorded:

@@ -14,9 +14,23 @@ from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, PortionView, StartProposal
 from wormbin.farm.words.spoken import Faults, Spoken, choice, yes_no
+from wormbin.farm.words.weekdays import weekdays
+from wormbin.materials.material import Role
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import Dimension, counted, length, mass, parse_amount, parse_date, shown, tidy, told, volume
+from wormbin.measures import (
+    Dimension,
+    counted,
+    length,
+    mass,
+    parse_amount,
+    parse_date,
+    shown,
+    tidy,
+    told,
+    volume,
+)
 from wormbin.measures import area as surface
+from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import USUAL_SITE_C, Bin, Cover, Method, Species
 from wormbin.records.door import admit_bin
@@ -39,25 +53,26 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.proposals import BinDraft, StartProposal
 
+NONE = "none"
 BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
 TORN = {"flattened-cardboard": BOARD}
 """Beddings that are torn up before use, and what they then lie as."""
 NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
 CAUTIONS = (
-    "Wash hands afterwards. Damp dry paper and board before tearing it: mould and dust are bad for asthma.",
-    "A filled bin is heavy: share any lift over 20 kg; children do not lift it. Check your local rules.",
+    "Wash your hands after. Damp dry paper and board before you tear it: dust and mould are bad for asthma.",
+    "A filled bin is heavy: two people lift over 20 kg, and children never lift it. Check your local rules.",
 )
 
 
-def read_bin(draft: BinDraft, farm: Farm, now: datetime) -> Bin:
-    """The bin that is described. Raises RefusedError with all that is wrong or missing."""
+def read_bin(draft: BinDraft, farm: Farm, now: datetime, table: MaterialTable) -> Bin:
+    """The bin that is described, with materials of ``table``. Raises RefusedError with all that is wrong or missing."""
     faults = Faults()
     key = tidy(draft.key).casefold().replace(" ", "-")
     if not is_key(key):
         faults.read(partial(_refuse, Problem("bin", shown(draft.key), KEY_RULE, "kitchen")), None)
-    depth = faults.read(partial(_length, draft.depth, "depth"), None)
     long = faults.read(partial(_length, draft.length, "length"), None)
     wide = faults.read(partial(_length, draft.width, "width"), None)
+    depth = faults.read(partial(_length, draft.depth, "depth"), None)
     area = faults.read(partial(_amount, draft.area, "area", Dimension.AREA), None)
     litres = faults.read(partial(_amount, draft.litres, "litres", Dimension.VOLUME), None)
     site = faults.read(partial(_amount, draft.site_temp, "site-temp", Dimension.TEMPERATURE), None)
@@ -68,6 +83,9 @@ def read_bin(draft: BinDraft, farm: Farm, now: datetime) -> Bin:
     method = faults.read(lambda: choice(Method, draft.method, "method"), None)
     started = faults.read(lambda: _day(draft.started, now.date()), now.date())
     parts = faults.read(lambda: _compartments(draft.compartments), 1)
+    beddings = faults.read(partial(_materials, draft.beddings, "beddings", table), ())
+    feeds = faults.read(partial(_materials, draft.feeds, "feeds", table), ())
+    days = faults.read(partial(weekdays, draft.feed_days.replace(NONE, ""), "feed-days"), ())
     if area is None and litres is not None and depth:
         area = litres / 1000.0 / depth
     if depth is None and not draft.depth.strip():
@@ -92,6 +110,9 @@ def read_bin(draft: BinDraft, farm: Farm, now: datetime) -> Bin:
         method=method or (Method.SORT if parts == 1 else Method.UPWARD),
         tare_kg=tare,
         keeper=tidy(draft.keeper),
+        beddings=beddings,
+        feeds=feeds,
+        feed_days=days,
     )
     return admit_bin(one, farm.bins, now)
 
@@ -102,6 +123,16 @@ def _refuse(problem: Problem) -> None:
 
 def _amount(words: str, field: str, dimension: Dimension) -> float | None:
     return parse_amount(words, field, expect=dimension).si if words.strip() else None
+
+
+def _materials(words: str, field: str, table: MaterialTable) -> tuple[str, ...]:
+    """Materials parted by commas, by their keys; nothing for none. What is kept to as bedding must be a bedding."""
+    found = [table.find(each, field) for each in words.split(",") if tidy(each)] if words.strip() != NONE else []
+    for each in found:
+        if (each.role is Role.BEDDING) != (field == "beddings"):
+            what = "a bedding" if field == "beddings" else "a feed"
+            raise RefusedError(Problem(field, shown(each.key), f"{what} of the table", "dry leaves"))
+    return tuple(dict.fromkeys(each.key for each in found))
 
 
 def _length(words: str, field: str) -> float | None:
@@ -135,13 +166,16 @@ def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings
 
 
 def _beddings(one: Bin, settings: Settings, table: MaterialTable) -> list[tuple[Ingredient, float]]:
-    """What the bed is made of, each with the room (m3) that it fills: what is at hand, and shredded board for the rest.
+    """What the bed is made of, each with the room (m3) that it fills: what is at hand, and for the rest
+    shredded board, or what the bin keeps to.
 
     What has no known loose bulk density fills no room that could be told, and is left out.
     """
     left = one.surface_m2 * bed_depth_m(one.depth_m)
     rooms: dict[str, tuple[Ingredient, float]] = {}
-    for key, most in (*((held.material, held.kg) for held in settings.on_hand), (BOARD, inf)):
+    own = one.beddings
+    held = ((each.material, each.kg) for each in settings.on_hand if not own or each.material in own)
+    for key, most in (*held, *((each, inf) for each in own or (BOARD,))):
         loose = table.get(TORN.get(key, key)).bulk_density_kg_m3 if key in table else None
         room = min(left, most / loose) if loose else 0.0
         if loose and room * loose >= LEAST_BEDDING_KG:
@@ -174,24 +208,24 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         else ""
     )
     worms_words = mass(worms_kg, units)
-    bears = f"{mass(carries, units)} to {mass(most_kg, units)} is what this surface bears"
-    crowd = "; that is too crowded: split them over more bins" if worms_kg > most_kg else ""
+    bears = f"{mass(carries, units)} to {mass(most_kg, units)} fit this box"
+    crowd = ". That is too crowded: split them over more bins" if worms_kg > most_kg else ""
     lines = (
         f"{one.name}: {_size(one, units)}, {'with' if one.drainage else 'without'} drainage, cover {one.cover.value}",
         f"1. Bedding: {'; '.join(view.words for view in views)}{boxes}.",
-        f"2. Soak the dry bedding overnight in {volume(water, units)} of water, to about 78% moisture: a wrung sponge.",
-        f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep; the castings and grit go in with it.",
+        f"2. Soak the dry bedding overnight in {volume(water, units)} of water, like a wrung sponge (about 78%).",
+        f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep, with the castings and grit in it.",
         "   Wet, it settles to about half that depth.",
         f"4. Worms: {worms_words}; {bears}{crowd}.",
-        "5. Feed from the second or third day, buried, covered with bedding, a week at a time:",
+        "5. Feed from the second or third day. Bury it and cover it with bedding. In a week:",
         "   " + ", ".join(f"week {number + 1}: {mass(kg, units)}" for number, kg in enumerate(ramp)),
-        "   and never while over a third of the last feeding is left.",
+        "   Never feed while over a third of the last feeding is left.",
         *(() if one.drainage else (NO_HOLES,)),
-        f"The log says that bedding, water and worms go in on {one.started:%A} {one.started.day} {one.started:%B}. If",
-        "some go in later, put those lines right by the day: r in the log (l), or wormbin amend.",
+        f"The log will have bedding, water and worms on {one.started:%A} {one.started.day} {one.started:%B}.",
+        "If some go in later, correct the day of those lines: r in the log (l), or wormbin amend.",
     )
     shopping = (
-        *(view.words for view in views),
+        *(view.words + (" (if you have it)" if view.material == SEED else "") for view in views),
         f"{volume(water, units)} of water",
         f"{worms_words} of composting worms ({one.species.value})",
     )
@@ -207,7 +241,7 @@ def _size(one: Bin, units: str) -> str:
 
 def propose(session: Session, draft: BinDraft) -> StartProposal:
     """First bedding, water, worms and ramp for a bin that is not written yet."""
-    one = read_bin(draft, session.farm(), session.clock())
+    one = read_bin(draft, session.farm(), session.clock(), session.table)
     settings = session.cache.settings()
     return proposal(one, first_entries(one, draft.worms, session.table, settings), session.table, settings)
 
@@ -217,7 +251,10 @@ def start(session: Session, draft: BinDraft) -> Recorded:
     from wormbin.farm.heading import read_heading
 
     farm, now = session.farm(), session.clock()
-    one = read_bin(draft, farm, now)
+    one = read_bin(draft, farm, now, session.table)
+    if one.started > now.date():
+        whole = f"{one.name} can be begun on {day_words(one.started, now.date())}; until then it is a plan"
+        raise RefusedError(Problem("started", draft.started, "a day that has come", now.date().isoformat(), "", whole))
     first = first_entries(one, draft.worms, session.table, session.cache.settings())
     grown = replace(farm, bins=(*farm.bins, one))
     ledger = replace(ledger_of(session), farm=grown)

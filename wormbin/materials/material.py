@@ -154,6 +154,11 @@ class Material:
     own: bool = False
 
     @property
+    def kept_out_words(self) -> str:
+        """That it stays out of worm bins, and why: "No meat: it rots and draws flies and rats"."""
+        return f"No {self.name[:1].lower()}{self.name[1:]}: {self.kept_out_because}"
+
+    @property
     def cn(self) -> float:
         """Carbon to nitrogen ratio by mass; infinite without nitrogen."""
         return self.carbon / self.nitrogen if self.nitrogen > 0 else float("inf")

@@ -88,6 +88,12 @@ class Names:
                 return tuple(self._keys[each])
         return ()
 
+    def misspelt(self, words: str, most: int = 1, likeness: float = 0.8) -> list[str]:
+        """The names that these words may be a slip of the pen for, by this likeness (ours) or more."""
+        from difflib import get_close_matches
+
+        return get_close_matches(without_idle(normal(words)), self._keys, most, likeness)
+
     def nearly(self, words: str, most: int = 5) -> tuple[str, ...]:
         """Keys that these words may have meant, likeliest first: a misspelling, or a part of a name."""
         # Only wanted when something was mistyped; not worth its time at every start.
@@ -96,7 +102,7 @@ class Names:
         form = without_idle(normal(words))
         if not form:
             return ()
-        spelt = get_close_matches(form, self._keys, most, MISSPELT)
+        spelt = self.misspelt(form, most, MISSPELT)
         if spelt:
             # A slip of the pen: what only shares a word with it was not meant.
             return tuple(dict.fromkeys(key for near in spelt for key in self._keys[near]))[:most]

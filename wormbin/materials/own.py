@@ -67,6 +67,8 @@ def _given(own: OwnMaterial) -> dict[str, Any]:
         try:
             if field in _NUMBERS:
                 given[_NUMBERS[field][0]] = _number(field, value, where)
+            elif field == "like":
+                continue  # the row that it is laid over
             elif field in {"pace", "role"}:
                 given[field] = _word(Pace, value, where) if field == "pace" else _word(Role, value, where)
             else:
@@ -76,6 +78,15 @@ def _given(own: OwnMaterial) -> dict[str, Any]:
     if problems:
         raise RefusedError(problems)
     return given
+
+
+def taken_as(like: Material | None, own: OwnMaterial) -> Material | None:
+    """The row of a material that the keeper says is ``like`` one of the table: nobody measured it, and it says so."""
+    if like is None:
+        return None
+    sources = {name: f"taken to be like {like.key}; {source}" for name, source in like.sources.items()}
+    name = own.key.replace("-", " ").capitalize()
+    return replace(like, key=own.key, name=name, aliases=(), sources=MappingProxyType(sources))
 
 
 def _balanced(own: OwnMaterial, given: dict[str, Any], made: Material, sources: dict[str, str]) -> Material:

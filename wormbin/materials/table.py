@@ -10,11 +10,13 @@ from types import MappingProxyType
 
 from wormbin.materials.cautions import CAUTIONS
 from wormbin.materials.material import KEPT_OUT, Composition, Material, Pace, Role, from_proximate
-from wormbin.materials.names import Names, normal
-from wormbin.materials.own import laid_over
-from wormbin.measures.amounts import Amount, Dimension, parse_amount_of
+from wormbin.materials.names import MISSPELT, Names, normal
+from wormbin.materials.own import laid_over, taken_as
+from wormbin.materials.pieces import pieces
+from wormbin.measures.amounts import FOR_EXAMPLE_G, Amount, Dimension, are_things, number_of_things, parse_amount_of
+from wormbin.measures.numbers import written
 from wormbin.measures.words import shown
-from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.problems import MissingError, Problem, RefusedError, UnclearError, did_you_mean
 from wormbin.records.entries import Portion
 from wormbin.records.farms import OwnMaterial
 
@@ -107,31 +109,36 @@ class MaterialTable:
         """
         keys = self._names.exactly(words)
         if len(keys) > 1:
-            raise UnclearError(
-                Problem(field, shown(words), f"one of {_listed(keys)}, whichever is meant", keys[0]), keys
-            )
+            raise UnclearError(Problem(field, shown(words), f"one of {_listed(keys)}, as you mean it", keys[0]), keys)
         found = self._by_key[keys[0]] if keys else self._near(words, field)
         if found.role is Role.KEEP_OUT and not kept_out:
             raise RefusedError(
-                Problem(
-                    field,
-                    shown(words),
-                    f"anything but {found.name[0].lower()}{found.name[1:]}, because {found.kept_out_because}",
-                    _EXAMPLE,
-                )
+                Problem(field, shown(words), "something else", _EXAMPLE, said=f"{found.kept_out_words}.")
             )
         return found
 
+    def named(self, words: str) -> str:
+        """The key of the one material that these words name exactly; "" for none or several."""
+        keys = self._names.exactly(words)
+        return keys[0] if len(keys) == 1 else ""
+
+    def misspelt(self, words: str) -> bool:
+        """Whether these words are a name with a slip of the pen, and nothing else."""
+        return bool(self._names.misspelt(words, 1, MISSPELT))
+
     def _near(self, words: str, field: str) -> Material:
         """Never returns: asks "did you mean", or refuses words that are like nothing in the table."""
-        allowed = "a material of the table or one of your own"
-        listed = "wormbin materials lists them, the full screen's materials page lays in your own"
+        listed = "wormbin materials lists them all, and --like adds your own"
+        unknown = f"no material “{shown(words)}”: {listed}. Example: {_EXAMPLE}"
         # What is kept out is offered last: it may be what was meant, but is seldom wanted.
         likely = self._names.nearly(words, 12)
         near = tuple(sorted(likely, key=lambda key: self._by_key[key].role is Role.KEEP_OUT))[:5]
         if near:
-            raise UnclearError(Problem(field, shown(words), f"{allowed}; did you mean {_listed(near)}", near[0]), near)
-        raise RefusedError(Problem(field, shown(words), f"{allowed} ({listed})", _EXAMPLE))
+            mean = did_you_mean(field, shown(words), "material", near)
+            if self._names.misspelt(words):
+                raise UnclearError(mean, near)
+            raise MissingError("material", words, mean, near)
+        raise MissingError("material", words, Problem(field, shown(words), "a material", _EXAMPLE, said=unknown))
 
     def search(self, word: str) -> tuple[Material, ...]:
         """Materials whose key, name, alias, role or pace holds this word; all for no word, near misses for none."""
@@ -156,7 +163,8 @@ class MaterialTable:
         laid, problems = dict(self._by_key), list[Problem]()
         for each in own:
             try:
-                laid[each.key] = laid_over(laid.get(each.key), each)
+                row = laid.get(each.key) or taken_as(laid.get(str(each.values.get("like", ""))), each)
+                laid[each.key] = laid_over(row, each)
             except RefusedError as refusal:
                 problems.extend(refusal.problems)
         if problems:
@@ -215,6 +223,44 @@ def read_portion(
     ``usual`` holds the keeper's own measures ("handful": "40 g"). RefusedError or UnclearError, and nothing guessed,
     for an amount or a material that is not clear, or not allowed: what is kept out of worm bins, unless ``kept_out``.
     """
+    text, usual = _as_pieces(text, table, field, usual, kept_out)
     amount, words = parse_amount_of(text, field, expect=_MASS_OR_VOLUME, usual=usual)
     material = table.find(words, field, kept_out=kept_out)
     return Portion(material.key, kg_of(amount, material, field), amount.said)
+
+
+SIZED_BY_MATERIAL = ("piece", "slice")
+"""Household measures of which every material has its own."""
+
+
+def _as_pieces(
+    text: str, table: MaterialTable, field: str, usual: Mapping[str, str], kept_out: bool
+) -> tuple[str, Mapping[str, str]]:
+    """ "2 banana peels" as "2 pieces banana peels", with what one weighs; all else as it is.
+
+    MissingError for so many of a material of which nobody knows what one weighs.
+    """
+    things = number_of_things(text)
+    if things is None:
+        return text, usual
+    number, measure, words = things
+    key = table.named(words)
+    if not key and not measure and are_things(number, words) and table.misspelt(words):
+        table.find(words, field, kept_out=kept_out)  # asks what was meant
+    if not key or not (measure or are_things(number, words)):
+        return text, usual
+    word = measure or "piece"
+    if (one := pieces().get((word, key))) is not None:
+        usual = {word: f"{written(one.grams)} g"} | dict(usual)
+    elif word in SIZED_BY_MATERIAL and word not in usual:
+        table.find(words, field, kept_out=kept_out)
+        grams = written(number * FOR_EXAMPLE_G)
+        said = (
+            f"{shown(text)}: what does one weigh? Weigh one: {written(number)} at {FOR_EXAMPLE_G} g are {grams} g. "
+            f"Example: {grams} g {words}"
+        )
+        ask = Problem(field, shown(text), "a weight or a volume", f"{grams} g {words}", said=said)
+        raise MissingError("measure", f"{word} {key}", ask)
+    if measure:
+        return text, usual
+    return f"{written(number)} {word}{'' if number == 1 else 's'} {words}", usual

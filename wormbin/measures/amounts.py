@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from wormbin.measures.numbers import Read, read_number, unfold_fractions, written
 from wormbin.measures.units import ASK, HANDY, UNCLEAR, UNITS, Ask, Dimension, Unit
-from wormbin.measures.words import bounded, shown, tidy
-from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.measures.words import LONGEST, bounded, shown, tidy
+from wormbin.problems import MissingError, Problem, RefusedError, UnclearError, either
 
-__all__ = ["Amount", "Dimension", "Unit", "parse_amount", "parse_amount_of", "parse_percent"]
+__all__ = ["Amount", "Dimension", "Unit", "number_of_things", "parse_amount", "parse_amount_of", "parse_percent"]
 
 _NO_MEASURES: Mapping[str, str] = {}
 _ABOUT = re.compile(r"(?:about|around|roughly|approx\.?|ca\.?|~) ?", re.IGNORECASE)
@@ -91,8 +91,22 @@ LARGE = frozenset({"bucket", "pail", "tub", "box", "bag", "tray", "armful", "con
 """Household measures that hold kilograms."""
 FOR_EXAMPLE_G = 40
 """Nothing is read by it: what one thing may weigh in an example."""
+IN_WORDS = {"none": 0.0, "quarter": 0.25, "a quarter": 0.25, "half": 0.5, "all": 1.0}
+"""Shares that nobody says as a number."""
+MOST_METRES = 3.0
+"""A larger bare number is hardly a length in metres: no box is deeper, few are longer."""
 MANY_GRAMS = 20.0
 """A number this large that lost its unit was grams or the like; a small one kilos, pounds or cups."""
+
+
+def are_things(number: float, words: str) -> bool:
+    """Whether a number and words without a unit are so many things: few of them, and in the plural when over one.
+
+    "2 kale" has lost its unit, "2 apples" has not.
+    """
+    last = words.split(" ")[-1].lower()
+    plural = last.endswith("s") and not last.endswith("ss")
+    return number < MANY_GRAMS and (number == round(number) or number < 1) and plural == (number > 1)
 
 
 class _Reader:
@@ -110,6 +124,10 @@ class _Reader:
     def refused(self, allowed: str = "", example: str = "") -> RefusedError:
         """The refusal of the text, naming what is allowed."""
         return RefusedError(Problem(self.field, shown(self.text), allowed or self.allowed, example or self.example))
+
+    def asked(self, said: str, example: str) -> Problem:
+        """What is wrong with the text, as a question in words of its own."""
+        return Problem(self.field, shown(self.text), self.allowed, example, said=said)
 
     def unclear(self, allowed: str, choices: tuple[str, ...], example: str = "") -> UnclearError:
         """The question which of several is meant."""
@@ -132,7 +150,7 @@ class _Reader:
             name = unit.name if unit else ""
             middle = (found.value + other.value) / 2
             numbers = (found.value, middle, other.value)
-            raise self.unclear("one number, not a range", tuple(_said(each, name) for each in numbers))
+            raise self.unclear("one number and no range", tuple(_said(each, name) for each in numbers))
         return found
 
     def unit_at(self, rest: str, value: float) -> tuple[Unit | None, str]:
@@ -204,11 +222,8 @@ class _Reader:
         if size is None:
             example = "3 kg" if name in LARGE else "40 g"
             teach = f'wormbin settings measure "{name} {example}"'
-            raise self.unclear(
-                f"{self.allowed}, as the size of your {name} is not known here ({teach})",
-                (),
-                self.example,
-            )
+            said = f"{shown(self.text)}: how big is your {name}? Write {self.allowed}. Or tell it once: {teach}"
+            raise MissingError("measure", name, self.asked(said, self.example))
         unit = parse_amount(size, f"size of your {name}")
         return Amount(value * unit.value, unit.unit, ""), rest
 
@@ -218,7 +233,8 @@ class _Reader:
         if (word and not word[0].isalpha()) or (found.value < 0 and Dimension.TEMPERATURE not in self.expect):
             return self.refused()
         expect = self.expect or (Dimension.MASS, Dimension.VOLUME)
-        offered = tuple(_said(found.value, name) for each in expect for name in ASK[each].offered)
+        names = [name for each in expect for name in ASK[each].offered if name != "m" or found.value <= MOST_METRES]
+        offered = tuple(_said(found.value, name) for name in names)
         if word and self.expect == (Dimension.MASS, Dimension.VOLUME):
             if self.is_number_of_things(found):
                 number, grams = written(found.value), written(found.value * FOR_EXAMPLE_G)
@@ -226,18 +242,19 @@ class _Reader:
                 allowed = f"a weight or a volume, as what one of them weighs is not known here ({weighed})"
                 return self.unclear(allowed, (), f"{grams} g {shown(found.rest)}")
             # "300 melon rind" is an amount of something that has only lost its unit: the ways to say it, whole.
-            names = ("g", "oz", "mL") if found.value >= MANY_GRAMS else ("kg", "lb", "cups")
-            choices = tuple(f"{_said(found.value, name)} {shown(found.rest)}" for name in names)
-            return self.unclear("a number with its unit", choices)
-        unknown = f"“{shown(word)}” is not a unit known here" if word else "the unit is missing"
-        return self.unclear(f"{self.allowed}; {unknown}", offered[:5])
+            likely = ("g", "oz", "mL") if found.value >= MANY_GRAMS else ("kg", "lb", "cup")
+            choices = tuple(f"{_said(found.value, name)} {shown(found.rest)}" for name in likely)
+            said = f"{shown(self.text)}: how much is that? Write {either(choices)}."
+            return UnclearError(self.asked(said, choices[0]), choices)
+        if word:
+            return self.unclear(f"{self.allowed}, as “{shown(word)}” is no unit here", offered[:5])
+        said = f"{shown(self.text)} what? Write {either(offered[:5])}."
+        return UnclearError(self.asked(said, offered[0]), offered[:5])
 
     @staticmethod
     def is_number_of_things(found: Read) -> bool:
         """Whether so many things are meant: a small whole number of something in the plural ("2 banana peels")."""
-        several = found.value == round(found.value) and 2 <= found.value < MANY_GRAMS
-        last = found.rest.split(" ")[-1].lower()
-        return several and last.endswith("s") and not last.endswith("ss")
+        return found.value > 1 and are_things(found.value, found.rest)
 
     def settled(self, found: Read, unit: Unit) -> float:
         """The number, once "1,500" can only mean one thing."""
@@ -248,7 +265,7 @@ class _Reader:
         both = (found.value, found.thousands)
         first, second = both[::-1] if found.comma else both
         choices = (_said(first, unit.name), _said(second, unit.name))
-        raise self.unclear(f"{choices[0]} or {choices[1]}, whichever is meant", choices)
+        raise self.unclear(f"{choices[0]} or {choices[1]}, as you mean it", choices)
 
     def further(self, rest: str, unit: Unit) -> tuple[float, str] | None:
         """A smaller part of the same amount ("3 oz" after "2 lb"), in SI, and what follows."""
@@ -347,7 +364,7 @@ def parse_amount_of(
         # The amount stands last: the first number that is not part of a name begins it.
         place = next((found.start() for found in _NUMBER_AT.finditer(plain) if found.start()), None)
         if place is None:
-            raise reader.refused(f"{reader.allowed}, and of what", "300 g melon rind")
+            raise reader.refused("how much and of what", "300 g melon rind")
         words, plain = plain[:place].rstrip(" ,:"), plain[place:]
     amount, rest = reader.one(plain)
     if (words and rest) or _holds_amount(rest):
@@ -355,14 +372,36 @@ def parse_amount_of(
     said = plain[: len(plain) - len(rest)].rstrip() if rest else plain
     name = words or re.sub(r"^of ", "", rest, flags=re.IGNORECASE)
     if not name:
-        raise reader.refused(f"{reader.allowed}, and of what", "300 g melon rind")
+        raise reader.refused("how much and of what", "300 g melon rind")
     return reader.held(Amount(amount.value, amount.unit, said)), name
+
+
+def number_of_things(text: str) -> tuple[float, str, str] | None:
+    """ "2 banana peels" as 2.0, "", "banana peels"; "3 slices of bread" as 3.0, "slice", "bread"; None for all else.
+
+    The word between is a household measure. What has a unit is no number of things.
+    """
+    try:
+        plain = tidy(unfold_fractions(text[:LONGEST]))
+        found = read_number(plain[about.end() :] if (about := _ABOUT.match(plain)) else plain)
+    except ValueError:
+        return None
+    if found is None or found.value <= 0 or found.thousands is not None or not found.rest[:1].isalpha():
+        return None
+    first, _, after = found.rest.partition(" ")
+    word = first.lower().removesuffix("s")
+    if word in HANDY:
+        return found.value, word, re.sub("^of ", "", after, flags=re.IGNORECASE)
+    unit = {first.rstrip(".,").lower(), " ".join(found.rest.split(" ")[:2]).lower()} & (UNITS.keys() | UNCLEAR.keys())
+    return None if unit else (found.value, "", found.rest)
 
 
 def parse_percent(text: str, field: str = "share", *, low: float = 0.0, high: float = 1.0) -> float:
     """A share as a fraction from "82" or "82%": a bare number is percent here; "0.82" is asked about."""
     allowed = f"a percentage from {written(low * 100)} to {written(high * 100)}"
     example = f"{written(round((low + high) * 50))}%"
+    if text.strip().casefold() in IN_WORDS and low <= (share := IN_WORDS[text.strip().casefold()]) <= high:
+        return share
     reader = _Reader(text, field, (Dimension.FRACTION,), _NO_MEASURES)
     reader.allowed, reader.example = allowed, example
     plain = reader.plain if reader.plain.endswith(("%", "t")) else f"{reader.plain}%"

@@ -100,11 +100,11 @@ def _in_words(asked: _Asked, words: list[str], today: date, toward: Toward) -> d
         if into == bool(span[3]):
             return None
         return today + timedelta(days=length if into else -length)
-    return _by_month(asked, words, today)
+    return _by_month(asked, words, today, toward)
 
 
-def _by_month(asked: _Asked, words: list[str], today: date) -> date | None:
-    """2 March 2026 or March 2, 2026; without a year the years about today are offered."""
+def _by_month(asked: _Asked, words: list[str], today: date, toward: Toward) -> date | None:
+    """2 March 2026 or March 2, 2026; without a year the last such day, or for a plan the next, today included."""
     months = [_month(word) for word in words[:2]]
     if len(words) not in {2, 3} or len([each for each in months if each]) != 1:
         return None
@@ -114,10 +114,12 @@ def _by_month(asked: _Asked, words: list[str], today: date) -> date | None:
     if number is None:
         return None
     if len(words) == 2:
-        near = [_possible(today.year + step, month, int(number[1])) for step in (-1, 0, 1)]
-        raise asked.unclear(
-            "a date with its year", sorted((each for each in near if each), key=lambda each: abs(each - today))
-        )
+        years = range(today.year, today.year - 9, -1) if toward == "past" else range(today.year, today.year + 9)
+        days = (_possible(year, month, int(number[1])) for year in years)
+        found = next((day for day in days if day and (day <= today if toward == "past" else day >= today)), None)
+        if found is None:
+            raise asked.refused("a day that exists")
+        return found
     if not re.fullmatch("[0-9]{4}", words[2]):
         return None
     found = _possible(int(words[2]), month, int(number[1]))
@@ -153,7 +155,7 @@ def parse_date(text: str, today: date, field: str = "date", *, toward: Toward = 
     """Read "2026-03-02", "today", "saturday", "3 days ago" or "2 March 2026" on the day ``today``.
 
     A weekday alone is the nearest one ``toward`` the past (a log) or the future (a plan), today included. "7/8/2026",
-    "next saturday" and a date without its year raise UnclearError with the dates that may be meant.
+    "next saturday" raise UnclearError with the dates that may be meant; "8 nov" is the last one, in a plan the next.
     """
     asked = _Asked(text, field, _ALLOWED)
     try:
@@ -253,3 +255,8 @@ def days_words(count: float) -> str:
         half = round(max(0.0, count) * 2) / 2
         return "1 day" if half == 1 else f"{half:g} days"
     return f"{count:.0f} days"
+
+
+def time_words(minutes: float) -> str:
+    """How long something takes: "20 min", "1.5 h", "8 h"."""
+    return f"{minutes:.0f} min" if minutes < 60 else f"{minutes / 60:.1f}".removesuffix(".0") + " h"

@@ -83,9 +83,9 @@ def volume(litres: float, units: str = "metric", *, digits: int = 2) -> str:
     return _print(litres, _VOLUME, units, digits)
 
 
-def scooped(kg: float, units: str = "metric") -> str:
-    """A mass to put in or take out, as a kitchen can measure it: "450 g", "1.5 kg", "4 oz"."""
-    return mass(_measured(kg, "lb" if units == "us" else "kg"), units)
+def scooped(kg: float, units: str = "metric", most_kg: float = _ENDLESS) -> str:
+    """A mass to put in or take out, as a kitchen can measure it: "450 g", "1.5 kg", "4 oz"; never over ``most_kg``."""
+    return mass(min(most_kg, _measured(kg, "lb" if units == "us" else "kg")), units)
 
 
 def poured(litres: float, units: str = "metric") -> str:

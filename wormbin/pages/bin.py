@@ -87,6 +87,8 @@ def dates(view: BinView) -> Iterator[Block]:
     else:
         yield Sentence("nothing more today", "strong", lead="feed: ")
     yield Sentence(f"{fed}feed {day_word(view.next_feeding, view.on)}, {check}", lead="next: ")
+    if view.many:
+        yield Sentence(view.many[0], lead="read: ")
     yield Sentence(view.harvest.words, "good" if view.harvest.due_since else "", lead="castings: ")
     for each in view.compartments:
         role = "good" if each.due_since else ""
@@ -97,6 +99,8 @@ def learned(view: BinView) -> Iterator[Block]:
     """What the log has taught, and which readings did not fit."""
     yield Heading("What the log has taught about this bin")
     for words in view.learned:
+        yield Sentence(words, indent=3)
+    for words in view.many:
         yield Sentence(words, indent=3)
     for doubt in view.doubts:
         yield Sentence(doubt.words, lead="? ", lead_role="questioned", indent=3)

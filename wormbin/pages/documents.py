@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
+from decimal import Decimal
 from enum import Enum
 from operator import attrgetter
 from typing import Any
 
 from wormbin.advice.finding import Finding
+from wormbin.castings.inspection import BedDay, BedRecord
+from wormbin.castings.money import Entered, Made
 from wormbin.drawing.series import Point, Reading, Series
 from wormbin.farm.views.bin import (
     CompartmentView,
@@ -20,18 +23,35 @@ from wormbin.farm.views.bin import (
     RoundView,
     TroubledBin,
 )
+from wormbin.farm.views.comparison import ComparisonView, Difference, Side
+from wormbin.farm.views.feedstock import (
+    Handed,
+    LoadPage,
+    LoadsView,
+    LoadView,
+    LotReached,
+    OnHandView,
+    PileView,
+    WentTo,
+)
+from wormbin.farm.views.herd import HerdPlan, HerdRow, HerdView, Take
+from wormbin.farm.views.inspection import LabelView, LoadFact, LotRecord
 from wormbin.farm.views.lots import (
     DeliveryView,
+    FromLoad,
     Given,
     LotLineView,
     LotPage,
     LotView,
+    NeedView,
     OriginView,
     PlanView,
+    PromiseView,
     StockView,
     WentView,
     YieldView,
 )
+from wormbin.farm.views.money import AccountView, Span
 from wormbin.farm.views.proposals import (
     Absence,
     Added,
@@ -44,19 +64,25 @@ from wormbin.farm.views.proposals import (
 )
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.views.round import HarvestView, RoundRow, StepView
+from wormbin.farm.views.uses import UseLine, UseView
+from wormbin.farm.views.week import JobView, WeekView, WorkDay
 from wormbin.figures import Band, Quantity, Working, as_shown
+from wormbin.science.paired import Paired
 
 FIELDS: dict[type, str] = {
     Band: "p10 p50 p90",
     Finding: "code level what why do caution sure source compartment",
-    RoundView: "on minutes bins=rows unreadable=troubled",
+    RoundView: "on minutes jobs_minutes bins=rows unreadable=troubled",
     TroubledBin: "bin why",
     RoundRow: "bin name level headline do also caution=mind findings feed_up_to_kg feed_into next_feeding next_check"
     " harvest feed_waiting_kg feed_waiting_days moisture moisture_basis worms_kg checked_today fed_today",
     HarvestView: "earliest likely latest method due_since because on part",
     HarvestRow: "bin name *harvest steps=harvest.steps source=harvest.source compartments",
     CompartmentView: "number name earliest likely latest due_since",
-    StepView: "date=on what",
+    WeekView: "on days words",
+    WorkDay: "date=on minutes walk_minutes taken_minutes=taken jobs",
+    JobView: "bin name what minutes harvest put waits_since=due",
+    StepView: "date=on what minutes",
     Point: "date=on value=band",
     Working: "title value unit formula inputs source sure plain rests_on",
     Quantity: "name value unit basis note",
@@ -76,20 +102,55 @@ FIELDS: dict[type, str] = {
     LogLine: "entry bin when kind words by note compartment? struck why struck_by replaced? replaces?",
     Recorded: "entries=ids saved=sentence warnings",
     LotView: "lot=name step since=step_on opened kg litres litres_read moisture moisture_read in_stock harvested_kg"
-    " sold_kg used_kg weighed_difference_kg=changed_kg taken bins warning=short",
+    " sold_kg used_kg weighed_difference_kg=changed_kg taken bins warning=short called_back",
     LotPage: "*lot origins lines cautions",
-    OriginView: "bin date=on entry kg share fed_since=since feeds beddings",
+    OriginView: "bin date=on entry kg share fed_since=since feeds beddings loads",
+    FromLoad: "load material kg sure",
+    LoadView: "load=name material came came_kg kg given_kg weighed_difference_kg=changed_kg from=supplier price"
+    " moisture treated pile bad bad_on",
+    OnHandView: "material kg used_kg_day lasts_until buy_by",
+    LoadsView: "loads on_hand",
+    WentTo: "bin pile kg first last sure",
+    LotReached: "lot bin date=on kg likely",
+    Handed: "lot date=on kg kind buyer for=purpose",
+    LoadPage: "*load went lots handed lines",
+    PileView: "pile=name way began kg put_on cn released_kg last_c hot_days days_asked turns turns_asked hot_since"
+    " hot_until gaps broken met lines",
     Given: "material kg",
     LotLineView: "entry date=on kind words by note kg_after=after_kg struck why",
     WentView: "lot=lot.name date=on kg share step=lot.step",
     StockView: "kg litres waiting_kg lots",
     YieldView: "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
-    " kg_per_m2_year=per_m2_year since until",
+    " kg_per_m2_year=per_m2_year since until feed_kg_per_kg_finished=feed_per_finished",
+    HerdView: "bins=rows",
+    HerdRow: "bin worms_kg kg_m2 needs_kg spare_kg surveyed survey_due crowded",
+    HerdPlan: "kg by takes missing_kg",
+    Take: "bin kg survey_first",
+    BedRecord: "bin method first last days days_asked",
+    BedDay: "date=on fed_kg since_days moisture moisture_by temp_c",
+    LotRecord: "*page beds loads",
+    LoadFact: "load material kg sure from=supplier treated heat bad",
+    LabelView: "lot kg litres litres_read packed made_of bad",
     DeliveryView: "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
-    PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words",
+    PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words"
+    " promised_kg needed_bins=needed weeks begin instead",
+    PromiseView: "order buyer product kg due sold_kg=taken_kg sold_on=taken_on stand open_kg likelihood",
+    NeedView: "week harvest harvest_kg sieve_kg feed_kg bedding_kg minutes money",
+    UseLine: "use=said castings_l other_l other do source",
+    UseView: "uses needed_l in_stock_l=stock_l on_the_way_kg=waiting_kg cautions",
     ReportView: "bin=look.bin.key name=look.bin.name from=first until=last level=look.level headline=look.headline do"
     " also=look.also caution=look.mind findings=look.findings setup state charts totals harvest notes"
     " learned=look.learned did_not_fit=look.doubts surer cautions sources",
+    ComparisonView: "entry? question same from=first until=last on bins=sides answer verdict worked_out=made_answer"
+    " unequal equal pairs differences",
+    Side: "bin name keeps_to fed_kg readings",
+    Difference: "about unit read verdict weeks_more words worked_out=made worked_out_unit=made_unit"
+    " worked_out_verdict=made_verdict charts",
+    Paired: "mean weeks spread carry counts",
+    AccountView: "currency taken spent months years lots bins rest amounts=entered",
+    Span: "span=name taken spent sold_kg",
+    Made: "lot finished_kg sold_kg feed own general cost cost_per_kg=per_kg taken leaves",
+    Entered: "date=on amount what name bin kg who hours entry",
     Series: "figure=code unit worked_out=past ahead read=readings target",
     Reading: "date=on value by fits",
     Totals: "fed_kg fed feedings bedding_kg bedding water_kg drained_kg worms_in_kg worms_out_kg harvested_kg harvests"
@@ -117,6 +178,9 @@ OTHERWISE: dict[tuple[type, str], Callable[[Any], object]] = {
         {"date": each.when.date(), "by": each.by, "words": each.words, "note": each.note} for each in report.notes
     ],
     (ReportView, "cautions"): lambda report: [{"text": text, "source": source} for text, source in report.cautions],
+    (Difference, "read"): lambda each: (
+        each.read and {**_fields(each.read), **dict(zip(("low", "high"), each.read.interval(each.within), strict=True))}
+    ),
     (Reading, "fits"): lambda reading: not reading.questioned,
     (Totals, "kinds"): lambda totals: dict(totals.kinds),
     (Working, "value"): lambda working: as_shown(working).value,
@@ -132,6 +196,8 @@ def document(value: Any) -> Any:
             return value.value
         case datetime() | date():
             return value.isoformat()
+        case Decimal():
+            return float(round(value, 2))  # money, to the cent
         case float():
             # Sums of decimals end in dust (2.5999999999999996): nothing that is weighed shows less than a millionth.
             return _undusted(value) if value == value and abs(value) != float("inf") else None

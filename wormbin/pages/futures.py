@@ -105,7 +105,7 @@ def future_series(view: WhatIfView) -> tuple[Series, ...]:
         Series(ahead=one, what_if=two, today=view.on, code=code, title=title, unit=unit)
         for code, title, unit, one, two in (
             ("moisture", "moisture", "fraction", planned.moisture, other.moisture),
-            ("feed_waiting", "feed waiting", "kg", planned.feed_waiting_kg, other.feed_waiting_kg),
+            ("feed_waiting", "uneaten food", "kg", planned.feed_waiting_kg, other.feed_waiting_kg),
             ("worms", "worms", "kg", planned.worms_kg, other.worms_kg),
         )
     )

@@ -4,13 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from wormbin.farm.views.lots import DeliveryView, Given, LotPage, LotView, PlanView, StockView, WentView, YieldView
+from wormbin.farm.views.lots import (
+    DeliveryView,
+    Given,
+    LotPage,
+    LotView,
+    NeedView,
+    PlanView,
+    PromiseView,
+    StockView,
+    WentView,
+    YieldView,
+)
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import area, mass, percent, volume
+from wormbin.measures.dates import time_words
 from wormbin.measures.printing import figure
 from wormbin.measures.units import GALLON_L, UNITS
 from wormbin.pages.days import day
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
+
+MOST_RESERVE = 8
+"""So many bins that a plan does not need are named."""
 
 
 def lots(views: Sequence[LotView], units: str) -> Iterator[Block]:
@@ -42,6 +57,22 @@ def _lot(view: LotView, units: str) -> Iterator[Block]:
     yield Sentence("; ".join(closed), indent=2)
     if view.short:
         yield Sentence(view.short, "act", lead="! ", lead_role="act", indent=2)
+    if view.called_back:
+        yield Sentence(f"called back: {view.called_back}", "act", lead="! ", lead_role="act", indent=2)
+
+
+def facts(view: LotView, units: str, width: int) -> str:
+    """A lot's moisture, room, day, what was sold of it and the money taken: as many as ``width`` has room for."""
+    sold = f"sold {mass(view.sold_kg, units)}" if view.sold_kg else ""
+    taken = f"{view.taken:.2f} taken" if view.taken else ""
+    wet = "" if view.moisture is None else f"{_wet(view)} moist"
+    since = view.step_on.isoformat()
+    words = ""
+    for said in (f"{wet:>15}", f"{_room(view, units):>14}", f"  {since}", f"{sold:>13}", f"{taken:>16}"):
+        if len(words + said) > width:
+            break
+        words += said
+    return words
 
 
 def closing(kg: Sequence[float], units: str) -> list[str]:
@@ -83,6 +114,9 @@ def lot(page: LotPage, units: str) -> Iterator[Block]:
         for title, given in (("fed", each.feeds), ("bedding", each.beddings)):
             if given:
                 yield Sentence(f"{title} since {day(each.since)}: {_listed(given, units)}", "dim", indent=4)
+        if each.loads:
+            said = (f"{mass(one.kg, units)} {one.load}{'' if one.sure else ' (perhaps)'}" for one in each.loads)
+            yield Sentence(f"of loads: {', '.join(said)}", "dim", indent=4)
     yield GAP
     yield Heading("Its lines", "strong")
     for line in page.lines:
@@ -114,7 +148,8 @@ def stock(view: StockView, units: str) -> Iterator[Block]:
     for each in view.lots:
         room = _room(each, units, gallons=gallons)
         words = f"{mass(each.kg, units)} ({room}), moisture {_wet(each)}, since {day(each.step_on)}"
-        yield Sentence(words, lead=f"{each.name}  ")
+        mark = "! called back  " if each.called_back else ""
+        yield Sentence(words, lead=f"{each.name}  {mark}", lead_role="act" if mark else "dim")
     total = (
         f"in stock: {mass(view.kg, units)}, about {volume(view.litres, units)}" if view.lots else "nothing is in stock"
     )
@@ -126,31 +161,139 @@ def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
 
     def cells(view: YieldView) -> tuple[str, ...]:
         if view.until is None:
-            return (view.name, "0", *("-",) * 5, "no harvest yet")
+            return (view.name, "0", *("-",) * 6, "no harvest yet")
         given = mass(view.castings_kg, units), mass(view.feed_kg, units)
         per_m2 = ("-" if each is None else mass(each, units) for each in (view.per_m2, view.per_m2_year))
         per_feed = "-" if view.per_feed is None else figure(view.per_feed)
-        return (view.name, str(view.harvests), *given, per_feed, *per_m2, view.until.isoformat())
+        finished = "-" if view.feed_per_finished is None else figure(view.feed_per_finished)
+        return (view.name, str(view.harvests), *given, per_feed, finished, *per_m2, view.until.isoformat())
 
-    heads = ("harvests", "castings", "feed", "per feed", f"on {area(1.0, units)}", "a year")
-    columns = (Column("bin"), *(Column(head, right=True) for head in heads), Column("up to"))
-    yield Table(columns, tuple(cells(view) for view in views))
+    heads = ("harvests", "castings", "feed", "per feed", "for 1", f"on {area(1.0, units)}", "a year")
+    columns = (Column("bin"), *(Column(head, right=True, rank=rank) for head, rank in zip(heads, _RANKS, strict=True)))
+    yield Table((*columns, Column("up to", rank=4)), (*(cells(view) for view in views), _together(views, units)))
     yield Sentence(
-        "Wet castings by fresh feed as put in, up to the latest harvest; bedding gives castings, too, and is not in it."
+        "Wet castings by fresh food as it went in, up to the last harvest. Castings of bedding are not in it."
+        " For 1: food by weight for one of finished castings, of lots in stock."
     )
 
 
+_RANKS = (3, 0, 0, 0, 2, 1, 1)
+
+
+def _together(views: Sequence[YieldView], units: str) -> tuple[str, ...]:
+    """The last row: what all bins gave."""
+    told = [view for view in views if view.until is not None]
+    castings, feed = sum(view.castings_kg for view in told), sum(view.feed_kg for view in told)
+    finished = [view for view in told if view.feed_per_finished]
+    out = sum(view.feed_kg / (view.feed_per_finished or 1.0) for view in finished)
+    per = (
+        figure(castings / feed) if feed else "-",
+        figure(sum(view.feed_kg for view in finished) / out) if out else "-",
+    )
+    harvests = str(sum(view.harvests for view in told))
+    return ("together", harvests, mass(castings, units), mass(feed, units), *per, "", "", "")
+
+
+def orders(views: Sequence[PromiseView], units: str, left_out: str = "") -> Iterator[Block]:
+    """What is promised, the soonest first: how each stands, and how likely it can be kept."""
+    if not views:
+        yield Sentence('Nothing is promised. Write down an order: wormbin orders add cafe-may "20 kg" --due 2026-05-01')
+        return
+    heads = ("due", "order", "buyer", "what", "promised", "sold on it", "stands", "likely")
+    right, ranks = ("promised", "sold on it"), {"likely": 1, "buyer": 2, "sold on it": 3}
+    columns = tuple(Column(head, right=head in right, rank=ranks.get(head, 0)) for head in heads)
+    yield Table(columns, tuple(_promise(each, units) for each in views))
+    if left_out:
+        yield Sentence(left_out, "act", lead="! ", lead_role="act")
+    yield Sentence(
+        "A sale is taken off the order that it names (--for) or its buyer's (--buyer), the soonest first.", "dim"
+    )
+    yield Sentence("Likely: that what is there by then is enough for all that is promised up to then.", "dim")
+    if any(map(_of_worms, views)):
+        yield Sentence(f"{WORMS} Sell them: wormbin stock BIN “500 g” --out --who BUYER", "dim")
+
+
+def order(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
+    """The deliveries of one order, the soonest first, a few lines each."""
+    for each in views:
+        *_, buyer, product, kg, sold, stands, likely = _promise(each, units)
+        yield Heading(f"{kg} {product}", aside=f" by {day(each.due)}" + (f" to {buyer}" if buyer else ""))
+        told = f"{stands}; sold on it: {sold}" if each.taken_kg else stands
+        yield Sentence(told if each.likelihood is None else f"{told}; that it can be kept is {likely}", indent=2)
+    if any(map(_of_worms, views)):
+        yield Sentence(WORMS, "dim")
+
+
+WORMS = "Worms have no likely here: wormbin worms tells what each bin can spare."
+
+
+def _of_worms(each: PromiseView) -> bool:
+    return each.product == "worms" and each.stand == "open"
+
+
+def _promise(each: PromiseView, units: str) -> tuple[str, ...]:
+    stands = f"{each.stand} {each.taken_on.isoformat()}" if each.taken_on and not each.open_kg else each.stand
+    short = f"{stands}, {mass(each.open_kg, units)} short" if each.stand == "missed" else stands
+    sold = mass(each.taken_kg, units) if each.taken_kg else "-"
+    likely = "-" if each.likelihood is None else odds_words(each.likelihood)
+    return (each.due.isoformat(), each.order, each.buyer, each.product, mass(each.kg, units), sold, short, likely)
+
+
+def odds_words(likelihood: float) -> str:
+    """A chance as people say it: "about 8 times in 10"."""
+    chance = round(likelihood * 10)
+    return "all but certain" if chance == 10 else "hardly" if chance == 0 else f"about {chance} times in 10"
+
+
 def plan(view: PlanView, units: str) -> Iterator[Block]:
-    """A plan: whether it will be enough, what each bin brings, what that stands on."""
-    chance = round(view.likelihood * 10)
-    odds = "all but certain" if chance == 10 else "hardly" if chance == 0 else f"about {chance} times in 10"
-    yield Sentence(f"{mass(view.kg, units)} of finished castings by {day(view.by)}: {odds}", "strong")
+    """A plan: whether it will be enough, what each bin brings, what it asks for and when, what that stands on."""
+    odds = odds_words(view.likelihood)
+    beside = f" beside {mass(view.promised_kg, units)} promised by then" if view.promised_kg else ""
+    yield Sentence(f"{mass(view.kg, units)} of finished castings by {day(view.by)}{beside}: {odds}", "strong")
+    for words in view.instead:
+        yield Sentence(words, lead="or ", indent=2)
+    if view.weeks:
+        yield GAP
+        yield _weeks(view.weeks, units)
+    if view.begin:
+        yield GAP
+        yield Heading("This week", "strong")
+        for words in view.begin:
+            yield Sentence(words, lead="- ", indent=2)
     yield GAP
-    for each in view.bins:
+    needed = [each for each in view.bins if each.bin in view.needed]
+    others = [each for each in view.bins if each.bin not in view.needed and (each.ready > 0 or not needed)]
+    for each in needed or others:
         yield Sentence(_delivery(each, units), lead=f"{each.name}: ", lead_role="key", indent=2)
+    if needed and others:
+        yield Heading("In reserve", "strong")
+        for each in others[:MOST_RESERVE]:
+            yield Sentence(_delivery(each, units), lead=f"{each.name}: ", lead_role="dim", indent=2)
+        if len(others) > MOST_RESERVE:
+            yield Sentence(f"and {len(others) - MOST_RESERVE} more", "dim", indent=2)
     yield GAP
     for words in view.words:
         yield Sentence(words, "dim")
+
+
+def _weeks(weeks: Sequence[NeedView], units: str) -> Table:
+    """What the bins of a plan ask for, week by week."""
+    priced = any(each.money is not None for each in weeks)
+    heads = ("week from", "harvest", "sieve", "feed", "bedding", "hours", *(("money",) if priced else ()), "of")
+
+    def kg(much: float) -> str:
+        return mass(much, units) if much >= 0.005 else "-"
+
+    rows = tuple(
+        (
+            each.week.isoformat(), kg(each.harvest_kg), kg(each.sieve_kg), kg(each.feed_kg), kg(each.bedding_kg),
+            time_words(each.minutes), *((f"{each.money or 0:.2f}",) if priced else ()), ", ".join(each.harvest),
+        )
+        for each in weeks
+    )  # fmt: skip
+    return Table(
+        tuple(Column(head, right=head not in ("week from", "of"), rank=int(head == "of")) for head in heads), rows
+    )
 
 
 def _delivery(each: DeliveryView, units: str) -> str:

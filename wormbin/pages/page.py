@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from wormbin.drawing.marks import level_mark, width_of
 from wormbin.drawing.picture import Picture
@@ -134,7 +135,15 @@ class Gap:
 
 
 GAP = Gap()
-Block = Sentence | Rows | Table | Drawn | Gap
+
+
+class Block(Protocol):
+    """A part of a page."""
+
+    def lines(self, width: int) -> Iterator[Line]:
+        """Its lines for a width."""
+
+
 Page = Iterable[Block]
 
 

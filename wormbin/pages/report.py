@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from enum import StrEnum
 from importlib.resources import files
 from typing import Any
 
@@ -19,10 +20,12 @@ from wormbin.drawing.marks import BASIS_MARKS, beside_mark, level_mark, plain
 from wormbin.drawing.measure import LEAST_BIG_KG, Measure, measure_of
 from wormbin.drawing.series import Series
 from wormbin.drawing.svg_chart import in_view, svg_chart
-from wormbin.farm.views.report import MaterialTotal, ReportView, Totals
+from wormbin.farm.views.comparison import ComparisonView, Difference
+from wormbin.farm.views.report import MaterialTotal, ReportView, Totals, Writer
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, mass, percent, volume
 from wormbin.pages.bin import dates, learned
+from wormbin.pages.comparison import asked, ends, found, table, unequal
 from wormbin.pages.findings import every_finding
 from wormbin.pages.harvests import harvest
 from wormbin.pages.page import ARROW, Block, Column, Heading, Rows, Sentence, Table
@@ -32,7 +35,10 @@ SIGNED = '<meta name="generator" content="wormbin report">'
 """Stands in the head of every report: a file that has it may be replaced by a newer one."""
 
 READ, MADE = BASIS_MARKS[Basis.READ], BASIS_MARKS[Basis.WORKED_OUT]
-_KINDS = "table rows figure heading sentence"
+FIRST_CHARTS = ("moisture", "castings")
+"""What the first page of a bin shows."""
+_LETTERS = "abcdefghijklmnopqrstuvwxyz"
+_KINDS = "table rows figure heading sentence pair"
 """The blocks by the names that the template knows."""
 _FOOT = {
     "moisture": (("watering", "bedding", "draining"), "water, bedding or draining"),
@@ -52,11 +58,33 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
+class Pair:
+    """Charts beside each other where there is room."""
+
+    figures: tuple[Figure, ...]
+
+
+class Names(StrEnum):
+    """How those who wrote are told; the last is false."""
+
+    FULL = "full"
+    INITIALS = "initials"
+    NONE = ""
+
+    def told(self, name: str) -> str:
+        """A name as it is told; "" for not at all."""
+        return name if self is Names.FULL else "".join(part[:1] + "." for part in name.split()) if self else ""
+
+
+@dataclass(frozen=True, slots=True)
 class Section:
     """A part of the report under its heading."""
 
     title: str
-    page: tuple[Block | Figure, ...]
+    page: tuple[Block | Figure | Pair, ...]
+    alone: bool = False
+    """Whether it is a page of its own on paper."""
+    small: bool = False
 
 
 _KEY = (
@@ -81,17 +109,26 @@ _KEY = (
 """The marks of the charts, each with what it says."""
 
 
-def report_page(view: ReportView) -> str:
-    """The page as HTML. Everything that anybody wrote is escaped, and without control characters."""
+def report_page(*views: ReportView, compared: ComparisonView | None = None, names: Names = Names.FULL) -> str:
+    """The page as HTML, of one bin or several, or of a comparison: its first page stands alone.
+
+    Everything that anybody wrote is escaped, and without control characters. ``names`` is how those who wrote are told.
+    """
     env = Environment(autoescape=True, finalize=_finished)
-    kinds = zip(_KINDS.split(), (Table, Rows, Figure, Heading, Sentence), strict=True)
+    kinds = zip(_KINDS.split(), (Table, Rows, Figure, Heading, Sentence, Pair), strict=True)
     env.tests |= {name: lambda block, kind=kind: isinstance(block, kind) for name, kind in kinds}
+    views = tuple(_signed(view, names) for view in views)
+    last = max(view.last for view in views)
+    bins = ", ".join(view.look.bin.name for view in views)
+    days = f", day {views[0].look.day} of the bin" if len(views) == 1 else ""
+    since = ", since the bin began" if len(views) == 1 and views[0].since_start else ""
     return env.from_string(files("wormbin.pages").joinpath("report.html").read_text("utf-8")).render(
         signed=Markup(SIGNED),
-        title=f"Worm bin {view.look.bin.name}: report",
-        period=f"{_day(view.first)} to {_day(view.last)}",
-        sections=tuple(_sections(view)),
-        view=view, last=_day(view.last), mark=level_mark, arrow=ARROW, version=__version__,
+        title=compared.question if compared is not None else f"Worm bin {bins}: report",
+        period=f"{_day(min(view.first for view in views))} to {_day(last)}",
+        about=since + days,
+        sections=tuple(_sections(views, compared)),
+        last=_day(last), mark=level_mark, arrow=ARROW, version=__version__,
     ) + "\n"  # fmt: skip
 
 
@@ -100,22 +137,104 @@ def _finished(value: Any) -> Any:
     return plain(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
 
-def _sections(view: ReportView) -> Iterator[Section]:
+def _signed(view: ReportView, names: Names) -> ReportView:
+    """The report with those who wrote told by their names, by their initials, or not at all."""
+    told = names.told
+    notes = tuple(replace(each, by=told(each.by)) for each in view.notes)
+    writers = {told(each.name): Writer(told(each.name), 0) for each in view.totals.writers if told(each.name)}
+    return replace(view, notes=notes, totals=replace(view.totals, writers=tuple(sorted(writers.values(), key=_name))))
+
+
+def _name(writer: Writer) -> str:
+    return writer.name.casefold()
+
+
+def _sections(views: Sequence[ReportView], compared: ComparisonView | None) -> Iterator[Section]:
+    if compared is not None:
+        yield Section("In short", tuple(_compared(compared)), alone=True)
+        yield Section("How far they differ", (*table(compared), *unequal(compared), *_pictures(compared)))
+    else:
+        several = len(views) > 1
+        blocks = (
+            block
+            for number, view in enumerate(views)
+            for block in _in_short(view, f"short{_LETTERS[number % 26]}", several=several)
+        )
+        yield Section("In short", tuple(blocks), alone=True)
+    for number, view in enumerate(views):
+        whose, letters = (f"{view.look.bin.name}: ", f"bin{_LETTERS[number % 26]}") if len(views) > 1 else ("", "")
+        yield from _of_one(view, whose, letters)
+    cautions = dict.fromkeys(f"{text} ({source})" for view in views for text, source in view.cautions)
+    yield Section("Take care", tuple(_listed(iter(cautions))), small=True)
+    yield Section("Sources", tuple(_listed(iter(dict.fromkeys(s for view in views for s in view.sources)))), small=True)
+
+
+def _compared(view: ComparisonView) -> Iterator[Block | Figure | Pair]:
+    """The first page of a comparison: what was asked, done and found, two charts, what comes next."""
+    yield from (block for block in asked(view) if not isinstance(block, Heading))
+    yield from found(view)
+    main = view.differences[0]
+    beside = [each for each in view.differences if each.about is not main.about and each.is_seen]
+    yield from (_pair(each, view, "first") for each in (main, *beside[:1]) if each.is_seen)
+
+
+def _pictures(view: ComparisonView) -> Iterator[Pair]:
+    for each in view.differences:
+        if each.is_seen:
+            yield _pair(each, view, "all")
+
+
+def _pair(each: Difference, view: ComparisonView, where: str) -> Pair:
+    """The charts of both bins beside each other, over the same days and the same values."""
+    measure = measure_of(each.charts[0].unit, view.units)
+    low, high = ends(each.charts, view.first, view.on)
+    figures = []
+    for number, (side, series) in enumerate(zip(view.sides, each.charts, strict=False)):
+        words = f"{side.name}: {each.title}. {each.words if each.read is not None else each.made_words}"
+        name = "".join(letter for letter in f"{where}{each.about}" if letter.isalpha()) + _LETTERS[number % 26]
+        picture = svg_chart(
+            series, measure, name=name, title=f"{side.name}, {each.title}", words=words, first=view.first,
+            last=view.on, ends=(low, high),
+        )  # fmt: skip
+        figures.append(Figure(Markup(picture), "", f"{each.title}: {side.name}"))
+    return Pair(tuple(figures))
+
+
+def _in_short(view: ReportView, where: str, *, several: bool) -> Iterator[Block | Figure | Pair]:
+    """The first page of a bin: what was asked, done and found, two charts, what comes next."""
+    look, totals, units = view.look, view.totals, view.units
+    if several:
+        yield Heading(look.bin.name)
+    fed = f"fed {mass(totals.fed_kg, units)} in {counted(totals.feedings, 'feeding')}"
+    written = counted(totals.lines, "line")
+    harvested = f"; {mass(totals.harvested_kg, units)} of castings taken off" if totals.harvests else ""
+    yield Rows(
+        (
+            ("asked", f"how {look.bin.name} did from {_day(view.first)} to {_day(view.last)}"),
+            ("done", f"{fed}, {mass(totals.bedding_kg, units)} of bedding{harvested}; {written} written"),
+            ("found", look.headline),
+            ("castings", look.harvest.words),
+            ("next", "; ".join((look.emergency or look.do_now)[:3]) or "nothing that cannot wait"),
+        )
+    )
+    charts = [each for each in view.charts if each.code in FIRST_CHARTS]
+    yield Pair(tuple(_chart(each, view, where, told=False) for each in charts))
+
+
+def _of_one(view: ReportView, whose: str, letters: str) -> Iterator[Section]:
     look = view.look
     shown = f"{_day(view.first)} to {_day(view.shown_until)}"
-    yield Section(f"How it is on {_day(look.on)}", tuple(_state(view)))
-    yield Section("What to do now", tuple(_now(view)))
-    yield Section(f"How it came, and how it will go: {shown}", tuple(_charts(view)))
-    yield Section("What was put in, taken out and written", tuple(_totals(view.totals, view.units)))
+    yield Section(f"{whose}How it is on {_day(look.on)}", tuple(_state(view)))
+    yield Section(f"{whose}What to do now", tuple(_now(view)))
+    yield Section(f"{whose}How it came, and how it will go: {shown}", tuple(_charts(view, letters)))
+    yield Section(f"{whose}What was put in, taken out and written", tuple(_totals(view.totals, view.units)))
     trays = (Sentence(each.harvest_words, lead=f"{each.name}: ") for each in look.compartments)
     source = (Sentence(look.harvest.source, "dim", lead="source: "),) if look.harvest.source else ()
-    yield Section("The next castings", (*harvest(look.harvest), *trays, *source))
+    yield Section(f"{whose}The next castings", (*harvest(look.harvest), *trays, *source))
     if view.notes:
-        yield Section("Notes from the log", tuple(_notes(view)))
-    yield Section("How the bin is set up", (Rows(view.setup),))
-    yield Section("How sure this is, and what would make it surer", tuple(_sure(view)))
-    yield Section("Take care", tuple(_listed(f"{text} ({source})" for text, source in view.cautions)))
-    yield Section("Sources", tuple(_listed(view.sources)))
+        yield Section(f"{whose}Notes from the log", tuple(_notes(view)))
+    yield Section(f"{whose}How the bin is set up", (Rows(view.setup),))
+    yield Section(f"{whose}How sure this is, and what would make it surer", tuple(_sure(view)))
 
 
 def _listed(lines: Sequence[str] | Iterator[str]) -> Iterator[Block]:
@@ -191,25 +310,32 @@ def chart_measure(chart: Series, units: str) -> Measure:
     return measure_of(chart.unit, units, small=chart.unit == "kg" and largest < LEAST_BIG_KG[units])
 
 
-def _charts(view: ReportView) -> Iterator[Figure]:
+def _charts(view: ReportView, where: str) -> Iterator[Figure]:
     yield from (replace(each, svg=Markup(each.svg)) for each in _KEY)
     yield Figure(
         Markup('<rect x="1" y="2" width="42" height="14" class="band ahead"/><path d="M1 9H43" class="likely ahead"/>'),
         f"the look-ahead after {_day(view.last)}, if it is fed as planned: none of it was read",
     )
     for each in view.charts:
-        series, measure = drawn(each), chart_measure(each, view.units)
-        words = chart_words(series, view)
-        picture = svg_chart(
-            series,
-            measure,
-            name=each.code.replace("_", ""),
-            title=f"{each.title}, {_day(view.first)} to {_day(view.shown_until)}",
-            words=words,
-            first=view.first,
-            last=view.shown_until,
-        )
-        yield Figure(Markup(picture), words, each.title)
+        yield _chart(each, view, where)
+
+
+def _chart(each: Series, view: ReportView, where: str = "", *, told: bool = True) -> Figure:
+    """One chart with its words, where they are ``told``; ``where`` tells it from the same one elsewhere on the page."""
+    series, measure = drawn(each), chart_measure(each, view.units)
+    words = chart_words(series, view)
+    # Ids are of letters only, and each stands once on a page of several bins.
+    name = "".join(letter for letter in f"{where}{each.code}".casefold() if letter.isascii() and letter.isalpha())
+    picture = svg_chart(
+        series,
+        measure,
+        name=name,
+        title=f"{each.title}, {_day(view.first)} to {_day(view.shown_until)}",
+        words=words,
+        first=view.first,
+        last=view.shown_until,
+    )
+    return Figure(Markup(picture), words if told else "", each.title)
 
 
 def drawn(each: Series) -> Series:
@@ -306,8 +432,8 @@ def _totals(totals: Totals, units: str) -> Iterator[Block]:
     struck = f"; {counted(totals.struck, 'line')} struck or put right, not counted" if totals.struck else ""
     kinds = ", ".join(f"{kind} {times}" for kind, times in totals.kinds)
     yield Sentence(f"{counted(totals.lines, 'line')} of the log: {kinds}{struck}.")
-    writers = tuple((each.name or "not signed", str(each.lines)) for each in totals.writers)
-    yield Table((Column("who wrote"), Column("lines", right=True)), writers)
+    if names := ", ".join(each.name for each in totals.writers):
+        yield Sentence(names, lead="who wrote: ")
 
 
 def _together(every: Sequence[MaterialTotal]) -> MaterialTotal:

@@ -3,24 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 
-from wormbin.farm.rounds import minutes_left
+from wormbin.drawing.marks import level_mark, plain
+from wormbin.farm.rounds import jobs_left, minutes_left
 from wormbin.farm.views.bin import RoundView
-from wormbin.farm.views.round import RoundRow
+from wormbin.farm.views.round import Load, RoundRow
 from wormbin.figures import Level
-from wormbin.measures import counted, percent
+from wormbin.materials.material import SOAKS_UP
+from wormbin.measures import counted, mass, percent, volume
+from wormbin.measures.dates import time_words
 from wormbin.pages.days import day
 from wormbin.pages.harvests import NO_BINS
-from wormbin.pages.page import GAP, Block, Heading, Sentence
-from wormbin.pages.todo import to_do
+from wormbin.pages.lines import Line
+from wormbin.pages.page import GAP, Block, Heading, Rows, Sentence
+from wormbin.pages.round_table import brief, column_heads, longest_name, row_pieces, short_name
+from wormbin.pages.todo import first_steps, to_do
 
+MANY = 12
+"""More bins than these have a line each."""
 SHOWN = 3
 """Findings of one bin that are shown with their why; the rest are counted."""
 
 
-def whole_round(view: RoundView) -> Iterator[Block]:
-    """What each bin needs, how much, why."""
+def whole_round(view: RoundView, *, full: bool = True) -> Iterator[Block]:
+    """What each bin needs, how much, why; of many bins a line each, unless it is to be told in ``full``."""
+    if not view.rows and not view.troubled and view.closed:
+        yield Sentence("All bins are closed." if len(view.closed) > 1 else "The only bin is closed.")
+        yield from (Sentence(words) for words in view.closed)
+        return
     if not view.rows and not view.troubled:
         yield NO_BINS
         yield Sentence("Or look round a made-up farm: wormbin demo")
@@ -31,13 +43,22 @@ def whole_round(view: RoundView) -> Iterator[Block]:
     )
     parts = [f"{counted(len(view.rows), 'bin')}: {counts}"]
     if view.minutes or not view.troubled:
-        parts.append(f"about {view.minutes} min" if view.minutes else "all seen today")
+        parts.append(f"about {time_words(view.minutes)} to look and feed" if view.minutes else "all checked today")
+    if view.jobs_minutes:
+        parts.append(f"{time_words(view.jobs_minutes)} of other jobs")
     if view.troubled:
         parts.append(f"{counted(len(view.troubled), 'bin')} cannot be read")
     yield Heading(f"Round on {day(view.on)}", aside="".join(f"   {part}" for part in parts))
-    for row in view.rows:
+    if view.turns:
+        yield Sentence(view.turns, "strong", lead="turns: ")
+    if len(view.rows) > MANY and not full:
         yield GAP
-        yield from _bin(row, view.on)
+        yield Bins(view.rows, view.on)
+        yield Sentence("Each in full: wormbin round --full. To walk with: wormbin round --walk", "dim")
+    else:
+        for row in view.rows:
+            yield GAP
+            yield from _bin(row, view.on)
     for each in view.troubled:
         yield GAP
         yield Sentence(f"{each.name} ({each.bin}) cannot be read: {each.why}", lead="! ", lead_role="act")
@@ -47,8 +68,8 @@ def whole_round(view: RoundView) -> Iterator[Block]:
 
 
 def _bin(row: RoundRow, today: date) -> Iterator[Block]:
-    # Who looked at a bin that calls for action has not yet done what it calls for.
-    tick = "" if not row.done else " (seen today)" if row.level is Level.ACT else " (done today)"
+    # Who looked at a bin that calls for something has not yet done what it calls for.
+    tick = "" if not row.done else " (done today)" if row.ticked else " (checked today)"
     yield Sentence(row.name, "strong", level=row.level, named=True, aside=f" ({row.bin}){tick}")
     yield Sentence(row.headline, indent=2)
     yield from to_do(row, row.do)
@@ -67,7 +88,7 @@ def _figures(row: RoundRow) -> str:
     low, high = percent(row.moisture.p10).removesuffix("%"), percent(row.moisture.p90)
     nothing_in = row.moisture.p90 <= 0
     wet = "" if nothing_in else f"moisture {percent(row.moisture.p50)} ({low}-{high}, {read}) · "
-    return f"waiting {row.feed_waiting_words} · {wet}worms {row.worms_words}"
+    return f"uneaten {row.feed_waiting_words} · {wet}worms {row.worms_words}"
 
 
 def _next(row: RoundRow, today: date) -> str:
@@ -78,26 +99,92 @@ def _next(row: RoundRow, today: date) -> str:
     return f"{feed}{following} · {check} · castings {row.harvest.words}"
 
 
-def checklist(rows: Sequence[RoundRow], on: date) -> Iterator[Block]:
-    """The round as a page to walk with: one box a bin, what to do at it, and room to write."""
-    yield Sentence(f"{on:%A} {on.day} {on:%B %Y}, about {minutes_left(rows)} minutes", "dim")
-    yield Sentence("[x]: checked or fed that day, and calling for no action any more", "dim")
+@dataclass(frozen=True, slots=True)
+class Bins:
+    """A line a bin, as on the screen."""
+
+    rows: Sequence[RoundRow]
+    on: date
+
+    def lines(self, width: int) -> Iterator[Line]:
+        """The heads, then a line a bin."""
+        longest = longest_name(self.rows)
+        yield column_heads(width, longest)
+        for row in self.rows:
+            yield list(row_pieces(row, width, self.on, longest=longest))
+
+
+def checklist(rows: Sequence[RoundRow], on: date, units: str, turns: str = "") -> Iterator[Block]:
+    """The round as a page to walk with: what to carry, one box a bin, what to do at it, and room to write.
+
+    Of many bins a line each, under the stops of the walk.
+    """
+    jobs = jobs_left(rows, on)
+    more = f", and {time_words(jobs)} of other jobs" if jobs else ""
+    yield Sentence(f"{on:%A} {on.day} {on:%B %Y}, about {time_words(minutes_left(rows))}{more}", "dim")
+    if turns:
+        yield Sentence(turns, "strong", lead="turns: ")
+    yield Sentence("[x]: checked or fed that day, and needs nothing more", "dim")
+    yield from loads(rows, on, units)
     yield GAP
+    if len(rows) > MANY:
+        yield from _short_checklist(rows)
+        return
     for row in rows:
-        seen = " (seen that day)" if row.done and not row.ticked else ""
+        seen = " (checked that day)" if row.done and not row.ticked else ""
         lead = f"[{'x' if row.ticked else ' '}] "
         yield Heading(row.name, lead=lead, lead_role="strong", aside=f"{seen}  {row.level.value}: {row.headline}")
         yield from to_do(row, row.do, indent=6, lead="- ")
-        yield Sentence(_may_be_fed(row), lead="feed: ", indent=6)
+        yield Sentence(_may_be_fed(row, on), lead="feed: ", indent=6)
         yield Sentence(
             "squeeze ______  left ____ %  temp _____  smell ______________  fed ______________", "dim", indent=6
         )
         yield GAP
 
 
-def _may_be_fed(row: RoundRow) -> str:
-    """ "up to 3.7 kg in the upper tray", "nothing today": what the bin can take, whether or not it is its day."""
+def _short_checklist(rows: Sequence[RoundRow]) -> Iterator[Block]:
+    stop = ""
+    for row in rows:
+        if row.stop != stop:
+            stop = row.stop
+            yield Heading(stop or "elsewhere")
+        step = next((brief(each) for each in first_steps(row, row.do)[0]), row.headline)
+        lead = f"[{'x' if row.ticked else ' '}] {short_name(row.name, 17):<17} {level_mark(row.level, word=False)} "
+        yield Sentence(f"{plain(step, 35)} sq___ left___ t___", lead=lead, lead_role=row.level.value)
+
+
+def loads(rows: Sequence[RoundRow], on: date, units: str) -> Iterator[Block]:
+    """Feed, dry bedding and water to carry today, in total and for each stop of the walk."""
+    of_stop: dict[str, Load] = {}
+    for row in rows:
+        of_stop[row.stop] = of_stop.get(row.stop, Load()) + _load(row, on)
+    total = sum(of_stop.values(), Load())
+    yield Sentence(_load_words(total, units), lead="to carry: ", lead_role="strong")
+    if len(of_stop) > 1:
+        yield Rows([(name or "elsewhere", _load_words(load, units)) for name, load in of_stop.items()], indent=2)
+
+
+def _load(row: RoundRow, on: date) -> Load:
+    """What goes to a bin today, with the bed that is soaked for its harvest."""
+    bed = sum(step.kg for step in row.harvest.steps if step.on == on)
+    return (Load() if row.fed_today else row.load) + Load(bedding_kg=bed, water_kg=bed * SOAKS_UP)
+
+
+def _load_words(load: Load, units: str) -> str:
+    parts = [
+        f"{mass(load.feed_kg, units)} of feed" if load.feed_kg > 0 else "",
+        f"{mass(load.bedding_kg, units)} of dry bedding" if load.bedding_kg > 0 else "",
+        f"{volume(load.water_kg, units)} of water" if load.water_kg > 0 else "",
+    ]
+    return ", ".join(part for part in parts if part) or "nothing"
+
+
+def _may_be_fed(row: RoundRow, on: date) -> str:
+    """ "up to 3.7 kg in the upper tray", "nothing today": what it can take; with its day, where not today."""
     if row.feed_up_to_kg <= 0:
         return "nothing today"
     where = f" in the {row.feed_into}" if row.feed_into else ""
-    return f"{'fed that day; still ' if row.fed_today else ''}up to {row.feed_up_to_words}{where}"
+    much = f"up to {row.feed_up_to_words}{where}"
+    if row.fed_today:
+        return f"fed that day; still {much}"
+    return much if row.next_feeding in (None, on) else f"due {day(row.next_feeding)}; if you feed already, {much}"

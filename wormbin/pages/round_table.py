@@ -11,28 +11,36 @@ from typing import Any, Protocol
 from wormbin.drawing.axes import day_month
 from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
 from wormbin.drawing.spark import spark
-from wormbin.farm.rounds import minutes_left, order
+from wormbin.farm.rounds import jobs_left, minutes_left, natural, order
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
+from wormbin.measures import counted
+from wormbin.measures.dates import time_words
 from wormbin.pages.lines import Piece, said
 from wormbin.pages.todo import first_steps
 
 Key = Callable[[RoundRow], Any]
 
 
+def as_you_walk(row: RoundRow) -> Any:
+    """By the stops of the walk, else by name."""
+    return row.walk_at, natural(row.name)
+
+
 ORDERS: tuple[tuple[Key, str], ...] = (
     (order, "worst first"),
+    (as_you_walk, "as you walk"),
     (lambda row: row.name.casefold(), "by name"),
     (lambda row: (row.next_feeding or date.max, row.name.casefold()), "next feeding first"),
     (lambda row: (row.harvest.due_since or row.harvest.likely or date.max, row.name.casefold()), "next harvest first"),
-    (lambda row: (-row.feed_waiting_days.p50, row.name.casefold()), "most work waiting first"),
+    (lambda row: (-row.feed_waiting_days.p50, row.name.casefold()), "most uneaten first"),
 )
 """The orders that one key goes through, and their names."""
 
 SHOWN: tuple[tuple[Callable[[RoundRow], bool], str], ...] = (
     (lambda row: True, ""),
-    (lambda row: row.level is not Level.STEADY, "act and watch"),
     (lambda row: not row.done, "not done"),
+    (lambda row: row.level is not Level.STEADY, "act and watch"),
     (lambda row: row.level is Level.STEADY, "steady"),
 )
 """What one key goes through: which bins are shown, and the words for it."""
@@ -111,9 +119,9 @@ def column_heads(width: int, longest: int = 22) -> list[Piece]:
     text += plain("what is the matter", of.headline) + plain(
         "first thing to do" if of.headline else "what to do first", of.first
     )
-    text += plain("  waiting,30d", of.trend)
+    text += plain("  uneaten,30d", of.trend)
     for words, room in (
-        ("waiting", of.waiting), ("moist", of.moisture), ("feed up to", of.up_to), ("worms", of.worms),
+        ("uneaten", of.waiting), ("moist", of.moisture), ("feed up to", of.up_to), ("worms", of.worms),
         ("harvest", of.harvest),
     ):  # fmt: skip
         text += plain(words, room, align="right")
@@ -126,8 +134,10 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22) -> 
     of = columns(width, longest)
     mark = basis_mark(row.moisture_basis)
     level = level_mark(row.level, word=of.level > 3)
+    if row.ticked:  # the tick stands where the eye is; the word of the level stays beside it
+        level = "✓" + level[1:]
     pieces: list[Piece] = [
-        (plain(" " + level, of.level), row.level.value),
+        (plain(" " + level, of.level), "good" if row.ticked else row.level.value),
         (short_name(row.name, max(of.name - 1, 0)) + " " * (of.name > 0), "name"),
         (plain(row.headline, max(of.headline - 1, 0)) + " " * (of.headline > 0), ""),
     ]
@@ -189,7 +199,7 @@ def next_word(row: RoundRow, today: date) -> Piece:
 def today_word(row: RoundRow, today: date) -> Piece:
     """What is still to be done at a bin today, or the tick that it is done.
 
-    A bin that calls for action gets no tick for having been looked at: it was ``seen``.
+    A bin with something left to do gets no tick for having been looked at: it was ``seen``.
     """
     if row.done and not row.ticked:
         return "seen", "dim"
@@ -224,6 +234,7 @@ def summary(
     only: str,
     demo: str,
     by: str,
+    today: date,
     of: int = 0,
     width: int = 999,
 ) -> list[Piece]:
@@ -241,15 +252,16 @@ def summary(
     pieces.extend((f"  {count} {level.value}", level.value) for level, count in counts if count)
     if only:
         pieces.append(said(f"   only {only}", "watch"))
-    minutes, done = minutes_left(rows), sum(row.ticked for row in rows)
+    minutes, jobs, done = minutes_left(rows), jobs_left(rows, today), sum(row.ticked for row in rows)
     seen = sum(row.done for row in rows) - done
     if rows and filled:
-        acting = sum(row.level is not Level.STEADY for row in rows)
+        acting = sum(not row.ticked for row in rows if row.done or row.level is not Level.STEADY)
         # A bin that was looked at today may still call for something: never "nothing to do" beside it.
-        left = f"{acting} still {'calls' if acting == 1 else 'call'}" if acting else "nothing to do"
-        words = f"about {minutes} min" if minutes else left
+        left = f"{counted(acting, 'bin')} {'needs' if acting == 1 else 'need'} you" if acting else "nothing to do"
+        words = f"about {time_words(minutes)}" if minutes else left
+        words += f" and {time_words(jobs)} of jobs" if jobs else ""
         words += f", {done} of {len(rows)} done" if done else ""
-        pieces.append((f"   {words}" + (f", {seen} seen" if seen else ""), "dim"))
+        pieces.append((f"   {words}" + (f", {seen} checked today" if seen else ""), "dim"))
     last = [(f"   {ordered}", "dim"), *([said(f"   signed: {by}", "dim")] if by else [])]
     while last and sum(width_of(text) for text, _ in (*pieces, *last)) > width:
         last.pop(0)

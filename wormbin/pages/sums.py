@@ -28,7 +28,7 @@ def sums(working: Working) -> Iterator[Block]:
     yield Sentence(working.source, lead="source: ", indent=3)
     yield Sentence(working.sure, lead="how sure: ", indent=3)
     if working.rests_on:
-        yield Sentence("; ".join(working.rests_on), lead="rests on: ", indent=3)
+        yield Sentence("; ".join(working.rests_on), lead="readings: ", indent=3)
 
 
 def every_sum(workings: Iterable[Working]) -> Iterator[Block]:

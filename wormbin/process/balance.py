@@ -5,9 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wormbin.process import pools
-from wormbin.process.course import Course
-from wormbin.process.parameters import Parameters
-from wormbin.process.run import Ledger
+from wormbin.process.run import Run
 from wormbin.process.views import Mass
 
 
@@ -30,21 +28,18 @@ class Balance:
     made: float
 
 
-def balance_of(course: Course, ledger: Ledger, p: Parameters) -> Balance:
-    """The books of a course."""
-
-    def whole(at: int) -> float:
-        return sum(part[at] for part in course.parts)
-
+def balance_of(run: Run) -> Balance:
+    """The books of the likely course of a run."""
+    whole = run.likely.sum(axis=1).tolist()
     return Balance(
-        put_in=Mass(*ledger.put),
-        taken_out=Mass(*ledger.taken),
-        corrected=Mass(*ledger.corrected),
-        there=pools.mass(course.parts, p),
-        burned=whole(pools.BURNED),
-        carbon_dioxide=whole(pools.CARBON_OUT),
-        ammonia=whole(pools.AMMONIA),
-        evaporated=whole(pools.EVAPORATED),
-        drained=whole(pools.DRAINED),
-        made=whole(pools.MADE),
+        put_in=Mass(*run.ledger.put),
+        taken_out=Mass(*run.ledger.taken),
+        corrected=Mass(*run.ledger.corrected),
+        there=pools.mass(run.likely, run.p),
+        burned=whole[pools.BURNED],
+        carbon_dioxide=whole[pools.CARBON_OUT],
+        ammonia=whole[pools.AMMONIA],
+        evaporated=whole[pools.EVAPORATED],
+        drained=whole[pools.DRAINED],
+        made=whole[pools.MADE],
     )

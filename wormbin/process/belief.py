@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import zlib
+from base64 import b64decode, b64encode
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -10,10 +12,12 @@ from functools import lru_cache
 from hashlib import blake2b
 from typing import Any
 
-from wormbin.process.course import Course
+import numpy as np
+
+from wormbin.process.ensemble import Doubts
 from wormbin.process.parameters import Parameters
-from wormbin.process.pools import Materials
-from wormbin.process.run import Bias, Doubts, Ledger, Run
+from wormbin.process.pools import Array, Materials
+from wormbin.process.run import Bias, Ledger, Run
 from wormbin.process.version import VERSION
 from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin
@@ -79,14 +83,12 @@ def _print(entry: Entry) -> bytes:
 
 def _dump(run: Run) -> dict[str, Any]:
     return {
-        "nine": [[c.log_rate, c.log_drying, c.log_input, c.log_fibre, c.log_yield, c.parts] for c in run.nine],
+        "arrays": [_packed(each) for each in (run.c, run.own, run.usual, run.usual_bedding)],
         "warmth": [run.warmth.slow, run.warmth.fast, run.warmth.var_slow, run.warmth.var_fast, run.warmth.both],
         "bulk": [run.log_bulk, run.bulk_var],
         "t": run.t,
         "active": run.active,
         "last_feed": run.last_feed,
-        "usual": run.usual,
-        "usual_bedding": run.usual_bedding,
         "biases": {key: [bias.mean, bias.var, bias.paired, bias.lately, bias.last] for key, bias in run.biases.items()},
         "crossed": [each.isoformat() if each else None for each in run.crossed],
         "because": run.because,
@@ -95,19 +97,19 @@ def _dump(run: Run) -> dict[str, Any]:
         "used": run.used,
         "unaged": run.unaged,
         "surprises": run.surprises,
+        "scores": run.scores,
         "ledger": [run.ledger.put, run.ledger.taken, run.ledger.corrected],
     }
 
 
 def _load(held: dict[str, Any], bin_: Bin, table: Materials, p: Parameters, doubts: Doubts) -> Run:
-    run = Run(bin_, table, p, doubts)
-    run.nine = [Course(parts, *own) for *own, parts in held["nine"]]
+    run = Run.begin(bin_, table, date.min, p, doubts)
+    run.c, run.own, run.usual, run.usual_bedding = (_unpacked(each) for each in held["arrays"])
     run.warmth = Warmth(*held["warmth"])
     run.log_bulk, run.bulk_var = held["bulk"]
     run.t, run.active = held["t"], held["active"]
     last = held["last_feed"]
     run.last_feed = (last[0], last[1], last[2]) if last else None
-    run.usual, run.usual_bedding = held["usual"], held["usual_bedding"]
     run.biases = {key: Bias(*each) for key, each in held["biases"].items()}
     run.crossed = [date.fromisoformat(each) if each else None for each in held["crossed"]]
     run.because = held["because"]
@@ -115,5 +117,16 @@ def _load(held: dict[str, Any], bin_: Bin, table: Materials, p: Parameters, doub
     run.last_survey, run.used = held["last_survey"], held["used"]
     run.unaged = held["unaged"]
     run.surprises = {key: (off, when) for key, (off, when) in held["surprises"].items()}
+    run.scores = {key: list(offs) for key, offs in held["scores"].items()}
     run.ledger = Ledger(*held["ledger"])
     return run
+
+
+def _packed(array: Array) -> list[Any]:
+    """An array as its shape and its bytes in letters, to the last digit."""
+    return [array.shape, b64encode(zlib.compress(np.ascontiguousarray(array).tobytes(), 1)).decode()]
+
+
+def _unpacked(held: Any) -> Array:
+    shape, letters = held
+    return np.frombuffer(zlib.decompress(b64decode(letters))).reshape(shape).copy()

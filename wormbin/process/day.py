@@ -1,202 +1,165 @@
-"""A look made into a ``Day``: each figure with the band that the nine courses span."""
+"""Looks made into days: each figure with the band that the courses span, of as many days at once as are wanted."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import exp, inf, log, sqrt
+from typing import Any
+
+import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import companions, pools
-from wormbin.process.look import (
-    BEDDING_M,
-    CAPACITY,
-    CARBON,
-    CASTINGS_DRY,
-    DEPTH_M,
-    DRY,
-    FAS,
-    FEED_M,
-    MICROBES,
-    NITROGEN,
-    PROCESSED,
-    REACH_M,
-    RISE_C,
-    SLOW,
-    STANDING,
-    WAITING,
-    WATER_KG,
-    WORMS_KG,
-    Figures,
-    Look,
-    appetite,
-)
+from wormbin.process import pools, working_off
+from wormbin.process.ensemble import bands, mass_bands, share_bands, spread
+from wormbin.process.look import Look, Seen
+from wormbin.process.pools import Array
 from wormbin.process.views import FED_DAYS, Day, Layers, Part
 from wormbin.science.constants import TENTH_SD
 
+SUMS_SD = {"moisture": 0.10, "feed": 0.20, "worms": 0.12, "castings": 0.06, "share": 0.06}
+"""Doubt about the sums themselves, whatever the courses say: natural log, of shares on the logit scale. Ours, held to
+made-up bins of other equations."""
 LEAST_APPETITE = 1e-6
 """Of the feed waiting and the herd: an appetite under this share of them is none."""
 
 
-Rows = Sequence[Sequence[Figures]]
-
-
-def _sum(rows: Rows, at: int) -> list[float]:
-    return [sum(part[at] for part in row) for row in rows]
-
-
-def appetites_of(look: Look, rows: Rows) -> list[float]:
-    """Fresh kg of the usual feed a day that each course keeps up with; ``rows`` are its figures."""
-    capacity, worms = _sum(rows, CAPACITY), _sum(rows, WORMS_KG)
-    microbes = [
-        sum(part[MICROBES] * (part[DRY] + 1e-9) for part in row) / sum(part[DRY] + 1e-9 for part in row) for row in rows
-    ]
-    half = look.p.half_days * look.p.appetite
-    return [appetite(cap, mic, kg, look.usual, half) for cap, mic, kg in zip(capacity, microbes, worms, strict=True)]
-
-
 def day_of(look: Look) -> Day:
-    """The ``Day`` with its bands."""
-    now = look.now()
-    rows = look.figures_at(now)
-    dry, castings, water = _sum(rows, DRY), _sum(rows, CASTINGS_DRY), _sum(rows, WATER_KG)
-    worms, waiting = _sum(rows, WORMS_KG), _sum(rows, WAITING)
-    small = 0.01 * dry[0] + 1e-9
-    appetites = appetites_of(look, rows)
-    days = look.days(now, appetites[0])
-    depth = [_depth(row, look.housing.sideways) for row in rows]
-    box_depth = look.housing.depth_m * (1 if look.housing.sideways else max(1, len(rows[0])))
-    depth_band = companions.mass_band(depth, 1e-4, look.bulk_sd)
-    rise = [
-        sum(part[RISE_C] * (part[DRY] + 1e-9) for part in row) / sum(part[DRY] + 1e-9 for part in row) for row in rows
-    ]
-    rise_band = companions.band(rise)
-    cn = [_ratio(sum(p[CARBON] for p in row), sum(p[NITROGEN] for p in row)) for row in rows]
-    air = worst_air(rows[0])
-    total = [d + w + m for d, w, m in zip(dry, water, worms, strict=True)]
-    return Day(
-        on=look.on,
-        day=look.day,
-        moisture=_moisture(dry, water),
-        feed_waiting_kg=companions.mass_band(waiting, small),
-        feed_waiting_days=companions.mass_band(days, 0.3),
-        slow_waiting_kg=companions.mass_band(_sum(rows, SLOW), small),
-        worms_kg=companions.mass_band(worms),
-        appetite_kg_day=companions.mass_band(appetites, 0.02 * worms[0] + 1e-6),
-        processed_kg_day=companions.mass_band(_sum(rows, PROCESSED), 1e-6),
-        castings_dry_kg=companions.mass_band(castings, small),
-        castings_share=_share(castings, dry),
-        dry_kg=companions.mass_band(dry),
-        total_kg=companions.mass_band(total),
-        free_air_space=_free_air([row[air][FAS] for row in rows], look.bulk_sd),
-        air_reach_m=_reach([row[air][REACH_M] for row in rows], rows[0][air][FAS], look.bulk_sd),
-        contents_m=depth_band,
-        temp_c=companions.band([look.site_c + each for each in rise], look.site_sd_c),
-        heat_rise_c=rise_band,
-        cn=companions.mass_band([min(each, 1000.0) for each in cn], 1.0),
-        standing_water_kg=companions.mass_band(_sum(rows, STANDING), small),
-        fullness=depth_band.times(1.0 / box_depth) if box_depth > 0 else Band.exactly(0.0),
-        layers=_layers(rows[0], look),
-        parts=tuple(_part(look, rows, i) for i in range(len(rows[0]))) if len(rows[0]) > 1 else (),
-        days_if_fed=tuple(
-            (waiting[0] + kg, look.if_fed(now, kg, appetites[0])) for kg in (appetites[0] * times for times in FED_DAYS)
+    """The day of one look."""
+    return days_of([look])[0]
+
+
+def days_of(looks: Sequence[Look]) -> list[Day]:
+    """The days of looks at one bin, with their bands."""
+    if not looks:
+        return []
+    seen = Seen(looks)
+    parts, housing = seen.c.shape[1], looks[0].housing
+    over = parts if housing.sideways else 1
+    bulk_sd, site_sd = np.array([(look.bulk_sd, look.site_sd_c) for look in looks]).T
+    dry, waiting, worms = seen.dry.sum(axis=0), seen.waiting.sum(axis=0), seen.worms.sum(axis=0)
+    small = 0.01 * dry[:, 0] + 1e-9
+    eats = seen.appetites()
+    fed = [(0.0 * eats[:, :1]), *(eats[:, :1] * times for times in FED_DAYS)]
+    days = working_off.days(seen, eats[:, :1])
+    if_fed = [working_off.days(seen, eats[:, :1], each)[:, 0] for each in fed[1:]]
+    weights = seen.dry + 1e-9
+    rise = (seen.rise * weights).sum(axis=0) / weights.sum(axis=0)
+    carbon, nitrogen = seen.carbon.sum(axis=0), seen.nitrogen.sum(axis=0)
+    cn = np.minimum(np.where(nitrogen > 1e-12, carbon / np.maximum(nitrogen, 1e-12), 1000.0), 1000.0)
+    at = np.arange(len(looks))
+    free, reach = seen.free[seen.worst(), at], seen.reach[seen.worst(), at]
+    depth = mass_bands(seen.depth.sum(axis=0) / over, 1e-4, bulk_sd)
+    box = housing.depth_m * (1 if housing.sideways else parts)
+    of_parts = [_parts(seen, i, bulk_sd) for i in range(parts)] if parts > 1 else []
+    site = np.array([[look.site_c] for look in looks])
+    columns: dict[str, Sequence[Any]] = {
+        **_bands(seen, slice(None)),
+        "feed_waiting_days": mass_bands(days, 0.3),
+        "slow_waiting_kg": mass_bands(seen.slow.sum(axis=0), small),
+        "appetite_kg_day": mass_bands(eats, 0.02 * worms[:, 0] + 1e-6),
+        "processed_kg_day": mass_bands(seen.processed().sum(axis=0), 1e-6),
+        "free_air_space": _free_air(free, bulk_sd),
+        "air_reach_m": _reach(reach, free[:, 0], bulk_sd),
+        "contents_m": depth,
+        "temp_c": bands(site + rise, site_sd),
+        "heat_rise_c": bands(rise),
+        "cn": mass_bands(cn, 1.0),
+        "fullness": [each.times(1.0 / box) if box > 0 else Band.exactly(0.0) for each in depth],
+        "layers": _layers(seen, slice(None), over),
+    }
+    found = []
+    for i, look in enumerate(looks):
+        told = {name: column[i] for name, column in columns.items()}
+        feeds = eats[i, 0] > LEAST_APPETITE * (waiting[i, 0] + worms[i, 0])
+        asked = tuple(
+            (float(waiting[i, 0] + kg[i, 0]), float(took[i])) for kg, took in zip(fed[1:], if_fed, strict=True)
         )
-        if appetites[0] > LEAST_APPETITE * (waiting[0] + worms[0])
-        else (),
-    )
+        found.append(
+            Day(
+                look.on, look.day, **told, parts=tuple(each[i] for each in of_parts), days_if_fed=asked if feeds else ()
+            )
+        )
+    return found
 
 
-def _part(look: Look, rows: Sequence[Sequence[Figures]], i: int) -> Part:
-    at = [row[i] for row in rows]
-    dry, water = [f[DRY] for f in at], [f[WATER_KG] for f in at]
-    castings, worms = [f[CASTINGS_DRY] for f in at], [f[WORMS_KG] for f in at]
-    small = 0.01 * dry[0] + 1e-9
-    return Part(
-        number=i + 1,
-        layers=_layers((rows[0][i],), look),
-        moisture=_moisture(dry, water),
-        feed_waiting_kg=companions.mass_band([f[WAITING] for f in at], small),
-        worms_kg=companions.mass_band(worms),
-        castings_share=_share(castings, dry),
-        castings_dry_kg=companions.mass_band(castings, small),
-        dry_kg=companions.mass_band(dry),
-        total_kg=companions.mass_band([d + w + m for d, w, m in zip(dry, water, worms, strict=True)]),
-        free_air_space=_free_air([f[FAS] for f in at], look.bulk_sd),
-        standing_water_kg=companions.mass_band([f[STANDING] for f in at], small),
-        air_reach_m=_reach([f[REACH_M] for f in at], at[0][FAS], look.bulk_sd),
-    )
+def _bands(seen: Seen, part: int | slice) -> dict[str, list[Band]]:
+    """What is told alike of a whole bin (all its parts) and of one part."""
+
+    def whole(values: Array) -> Array:
+        return np.asarray(values[part].sum(axis=0) if isinstance(part, slice) else values[part])
+
+    dry, water, castings, worms = (whole(each) for each in (seen.dry, seen.water, seen.castings, seen.worms))
+    small = 0.01 * dry[:, 0] + 1e-9
+    wider = {name: _wider(seen.looks, name) for name in ("moisture", "left", "worms_kg", "castings_kg", "total_kg")}
+    return {
+        "moisture": _shares(water, dry + water, SUMS_SD["moisture"], wider["moisture"]),
+        "feed_waiting_kg": mass_bands(whole(seen.waiting), small, SUMS_SD["feed"], wider["left"]),
+        "worms_kg": mass_bands(worms, 1e-6, SUMS_SD["worms"], wider["worms_kg"]),
+        "castings_share": _shares(castings, dry, SUMS_SD["share"], wider["castings_kg"]),
+        "castings_dry_kg": mass_bands(castings, small, SUMS_SD["castings"], wider["castings_kg"]),
+        "dry_kg": mass_bands(dry),
+        "total_kg": mass_bands(dry + water + worms, wider=wider["total_kg"]),
+        "standing_water_kg": mass_bands(whole(seen.standing), small),
+    }
 
 
-def _moisture(dry: Sequence[float], water: Sequence[float]) -> Band:
-    if dry[0] + water[0] <= 0.0:
-        return Band.exactly(0.0)
-    return companions.share_band([w / (d + w) if d + w > 0 else 0.0 for d, w in zip(dry, water, strict=True)])
+def _parts(seen: Seen, part: int, bulk_sd: Array) -> list[Part]:
+    columns: dict[str, Sequence[Any]] = {
+        **_bands(seen, part),
+        "layers": _layers(seen, slice(part, part + 1), 1),
+        "free_air_space": _free_air(seen.free[part], bulk_sd),
+        "air_reach_m": _reach(seen.reach[part], seen.free[part, :, 0], bulk_sd),
+    }
+    return [Part(part + 1, **{name: each[i] for name, each in columns.items()}) for i in range(len(seen.looks))]
 
 
-def _share(castings: Sequence[float], dry: Sequence[float]) -> Band:
-    if dry[0] <= 0.0:
-        return Band.exactly(0.0)
-    return companions.share_band([c / d if d > 0 else 0.0 for c, d in zip(castings, dry, strict=True)])
+def _wider(looks: Sequence[Look], quantity: str) -> Array:
+    """How many times as wide the bands are for what the readings of a quantity have shown."""
+    return np.array([look.wider.get(quantity, 1.0) for look in looks])
 
 
-def _free_air(values: Sequence[float], bulk_sd: float) -> Band:
+def _shares(of: Array, whole: Array, extra_sd: float, wider: Array) -> list[Band]:
+    """Bands of a share of something; nothing of nothing."""
+    found = share_bands(of / (whole + 1e-300), extra_sd, wider)
+    return [band if there > 0.0 else Band.exactly(0.0) for band, there in zip(found, whole[:, 0].tolist(), strict=True)]
+
+
+def _free_air(values: Array, bulk_sd: Array) -> list[Band]:
     """Pores left over: doubt about the room taken counts as doubt about what is solid and water."""
-    filled = [log(max(1e-6, 1.0 - each)) for each in values]
-    half = TENTH_SD * sqrt(companions.spread(filled) ** 2 + bulk_sd**2)
-    full = 1.0 - values[0]
-    return Band(max(0.0, 1.0 - full * exp(half)), values[0], max(0.0, 1.0 - full * exp(-half)))
+    half = TENTH_SD * np.hypot(spread(np.log(np.maximum(1e-6, 1.0 - values))), bulk_sd)
+    full = 1.0 - values[:, 0]
+    rows = np.stack([
+        np.maximum(0.0, 1.0 - full * np.exp(half)), values[:, 0], np.maximum(0.0, 1.0 - full * np.exp(-half))
+    ], axis=1).tolist()  # fmt: skip
+    return [Band(*row) for row in rows]
 
 
-def _reach(values: Sequence[float], free: float, bulk_sd: float) -> Band:
+def _reach(values: Array, free: Array, bulk_sd: Array) -> list[Band]:
     """Reach goes with free air space and the root of the room: doubt about the room weighs double in dense beds."""
-    held = [min(value, 50.0) for value in values]
-    return companions.mass_band(held, 1e-3, bulk_sd * (0.5 + (1.0 - free) / max(free, 0.05)))
+    return mass_bands(np.minimum(values, 50.0), 1e-3, bulk_sd * (0.5 + (1.0 - free) / np.maximum(free, 0.05)))
 
 
-def _ratio(carbon: float, nitrogen: float) -> float:
-    return carbon / nitrogen if nitrogen > 1e-12 else 1000.0
+def _layers(seen: Seen, parts: slice, over: int) -> list[Layers]:
+    feed, bedding = seen.layers()
+    area = seen.looks[0].housing.area_m2
+    rows = [each[parts, :, 0].sum(axis=0) / over for each in (feed, bedding, seen.depth, seen.standing)]
+    found = []
+    for eaten, laid, depth, standing in zip(*(row.tolist() for row in rows), strict=True):
+        # Water at the base stands in the pores between what lies there: about half of the room is free for it.
+        water = min(depth, standing / 1000.0 / area / 0.5) if area > 0 else 0.0
+        found.append(Layers(eaten, laid, max(0.0, depth - eaten - laid), water))
+    return found
 
 
-def _depth(row: Sequence[Figures], sideways: bool) -> float:
-    depths = [part[DEPTH_M] for part in row]
-    return sum(depths) / len(depths) if sideways else sum(depths)
-
-
-def worst_air(row: Sequence[Figures]) -> int:
-    """The compartment in which air reaches the smallest share of the depth."""
-    return min(range(len(row)), key=lambda i: row[i][REACH_M] / row[i][DEPTH_M] if row[i][DEPTH_M] > 1e-6 else inf)
-
-
-def _layers(row: Sequence[Figures], look: Look) -> Layers:
-    over = len(row) if look.housing.sideways else 1
-    feed = sum(part[FEED_M] for part in row) / over
-    bedding = sum(part[BEDDING_M] for part in row) / over
-    depth = sum(part[DEPTH_M] for part in row) / over
-    standing = sum(part[STANDING] for part in row) / over
-    # Water at the base stands in the pores between what lies there: about half of the room is free for it.
-    water = min(depth, standing / 1000.0 / look.housing.area_m2 / 0.5) if look.housing.area_m2 > 0 else 0.0
-    return Layers(feed, bedding, max(0.0, depth - feed - bedding), water)
-
-
-def harvest_bands(look: Look) -> tuple[Band, Band]:
+def harvest_bands(looks: Sequence[Look]) -> list[tuple[Band, Band]]:
     """Castings' share of dry matter and fullness of the box, with bands: all that a harvest date needs."""
-    states = [parts for _, parts in look.courses]
-    share = _share(
-        [sum(map(pools.castings, parts)) for parts in states], [sum(map(pools.dry, parts)) for parts in states]
-    )
-    trays = 1 if look.housing.sideways else len(states[0])
-    over = len(states[0]) if look.housing.sideways else 1
-    box = look.housing.depth_m * trays * look.housing.area_m2
+    c = np.stack([look.c for look in looks], axis=2).astype(np.float64)
+    castings, dry = pools.castings(c).sum(axis=0), pools.dry(c).sum(axis=0)
+    shares = _shares(castings, dry, SUMS_SD["share"], _wider(looks, "castings_kg"))
+    housing = looks[0].housing
+    box = housing.depth_m * c.shape[1] * housing.area_m2
     if box <= 0.0:
-        return share, Band.exactly(0.0)
-    bulk = look.housing.open_above[0].bulk / (box * over)
-    room = [bulk * sum(pools.room(part, look.p) for part in parts) for parts in states]
-    return share, companions.mass_band(room, 1e-4, look.bulk_sd)
-
-
-def far_from_harvest(look: Look, share: float) -> bool:
-    """Whether even the hopeful edges of the bands cannot reach a harvest yet: told from the likely course alone."""
-    parts = look.courses[0][1]
-    dry = sum(map(pools.dry, parts))
-    box = look.housing.depth_m * look.housing.area_m2 * len(parts)
-    room = look.housing.open_above[0].bulk * sum(pools.room(part, look.p) for part in parts)
-    return sum(map(pools.castings, parts)) < 0.3 * share * dry and room < 0.3 * box
+        return [(share, Band.exactly(0.0)) for share in shares]
+    bulk = np.array([[look.housing.open_above[0].bulk] for look in looks]) / box
+    weights = pools.of_pools(looks[0].p, "bulk")[:, None, None, None]
+    full = mass_bands(bulk * pools.weighed(c, weights).sum(axis=0), 1e-4, np.array([look.bulk_sd for look in looks]))
+    return list(zip(shares, full, strict=True))

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wormbin.process import flows, pools
-from wormbin.process.day import worst_air
-from wormbin.process.look import CAPACITY, CARBON, DEPTH_M, MICROBES, NITROGEN, Figures, Look
-from wormbin.process.pools import AGED, FRESH, QUICK, STEADY, WATER, WORMS
+from wormbin.process.flows import BULK, HOLDS
+from wormbin.process.look import Look, Seen
+from wormbin.process.pools import AGED, CASTS, FIBRE, FRESH, POOLS, QUICK, STEADY
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,45 +62,40 @@ class Bed:
 
 def bed_of(look: Look) -> Bed:
     """What lies in the bin by the likely course of a look."""
-    parts = look.courses[0][1]
-    flows_now = look.now()
-    figures = look.figures_at(flows_now)[0]
-    boxes = look.housing.boxes(parts)
+    seen = Seen([look])
     return Bed(
-        tuple(
-            _inside(part, row, flow, box.bulk, look)
-            for part, row, flow, box in zip(parts, figures, flows_now[0], boxes, strict=True)
-        ),
+        tuple(_inside(seen, part) for part in range(seen.c.shape[1])),
         look.housing.area_m2,
         look.site_c,
         look.usual,
-        look.p.half_days * look.p.appetite,
-        worst_air(figures),
+        float(seen.k[flows.HALF_KG, 0, 0, 0]),
+        int(seen.worst()[0]),
     )
 
 
-def _inside(c: Sequence[float], row: Figures, flow: flows.Flow, bulk: float, look: Look) -> Inside:
-    p = look.p
-    loose = (p.bulk_quick, p.bulk_steady, p.bulk_slow, p.bulk_aged)
-    bedding, castings = p.bulk_fibre * (c[4] + c[22]), p.bulk_castings * (c[5] + c[23])
+def _inside(seen: Seen, part: int) -> Inside:
+    c, k, f = (each[:, part, 0, 0] for each in (seen.c, seen.k, seen.f))
+    room = k[BULK:HOLDS] * pools.roomy(c)
+    told = {
+        "water_kg": seen.water,
+        "worms_kg": seen.worms,
+        "castings_kg": seen.castings,
+        "carbon_kg": seen.carbon,
+        "nitrogen_kg": seen.nitrogen,
+        "depth_m": seen.depth,
+        "capacity_kg_day": seen.capacity,
+        "microbes": seen.microbes,
+    }
     return Inside(
-        water_kg=c[WATER],
-        held_kg=min(c[WATER], pools.holds(c, p)),
-        worms_kg=c[WORMS],
-        volatile_kg=pools.volatile(c),
-        ash_kg=pools.ash(c),
-        castings_kg=pools.castings(c),
-        quick_fresh_kg=c[FRESH + QUICK],
-        steady_fresh_kg=c[FRESH + STEADY],
-        aged_fresh_kg=c[FRESH + AGED],
-        carbon_kg=row[CARBON],
-        nitrogen_kg=row[NITROGEN],
-        # Grit, and ash whose pool is worked off, lies between the rest and takes no room of its own in the model.
-        feed_m3=bulk * sum(each * (c[i] + c[18 + i]) for i, each in enumerate(loose) if c[i] > 0.0),
-        bedding_m3=bulk * bedding,
-        castings_m3=bulk * castings,
-        depth_m=row[DEPTH_M],
-        needs_kg_day=flow[flows.NEEDS],
-        capacity_kg_day=row[CAPACITY],
-        microbes=row[MICROBES],
+        **{name: float(values[part, 0, 0]) for name, values in told.items()},
+        held_kg=float(min(seen.water[part, 0, 0], pools.weighed(c, k[HOLDS : HOLDS + POOLS]))),
+        volatile_kg=float(pools.volatile(c)),
+        ash_kg=float(pools.ash(c)),
+        quick_fresh_kg=float(c[FRESH + QUICK]),
+        steady_fresh_kg=float(c[FRESH + STEADY]),
+        aged_fresh_kg=float(c[FRESH + AGED]),
+        feed_m3=float(room[:FIBRE].sum()),
+        bedding_m3=float(room[FIBRE:CASTS].sum()),
+        castings_m3=float(room[CASTS:].sum()),
+        needs_kg_day=float(f[flows.NEEDS]),
     )

@@ -2,23 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import overload
+from typing import cast, overload
 
-from wormbin.process.day import day_of
+from wormbin.process.day import days_of
 from wormbin.process.look import Look
 from wormbin.process.views import Day
+
+
+@dataclass(slots=True)
+class _Held:
+    """A day, or the look of which it is made; shared by all sequences that it lies in."""
+
+    what: Day | Look
 
 
 class Days(Sequence[Day]):
     """A sequence of ``Day``; a slice is a tuple. What it is given may be days already or looks that become days.
 
-    ``made`` makes a day of a look.
+    ``made`` makes days of looks: many at once cost little more than one.
     """
 
-    def __init__(self, given: Iterable[Day | Look], made: Callable[[Look], Day] = day_of) -> None:
-        self._held: list[Day | Look] = list(given)
+    def __init__(
+        self, given: Iterable[Day | Look | _Held], made: Callable[[Sequence[Look]], Sequence[Day]] = days_of
+    ) -> None:
+        self._held = [each if isinstance(each, _Held) else _Held(each) for each in given]
         self._make = made
 
     def __len__(self) -> int:
@@ -30,23 +40,25 @@ class Days(Sequence[Day]):
     def __getitem__(self, at: slice) -> tuple[Day, ...]: ...
     def __getitem__(self, at: int | slice) -> Day | tuple[Day, ...]:
         if isinstance(at, slice):
-            return tuple(self._made(i) for i in range(*at.indices(len(self._held))))
-        return self._made(at)
+            return self._made(self._held[at])
+        return self._made([self._held[at]])[0]
 
-    def _made(self, at: int) -> Day:
-        held = self._held[at]
-        if isinstance(held, Day):
-            return held
-        day = self._held[at] = self._make(held)
-        return day
+    def __iter__(self) -> Iterator[Day]:
+        return iter(self[:])
+
+    def _made(self, wanted: Sequence[_Held]) -> tuple[Day, ...]:
+        looks = [(held, held.what) for held in wanted if isinstance(held.what, Look)]
+        for (held, _), day in zip(looks, self._make([look for _, look in looks]), strict=True):
+            held.what = day
+        return tuple(cast(Day, held.what) for held in wanted)
 
     def first_on(self) -> date | None:
         """The date of the first day, without making it."""
-        return self._held[0].on if self._held else None
+        return self._held[0].what.on if self._held else None
 
     def before(self, on: date) -> Days:
         """The days before a date; none is made."""
-        return Days((each for each in self._held if each.on < on), self._make)
+        return Days((each for each in self._held if each.what.on < on), self._make)
 
     def and_then(self, others: Days) -> Days:
         """These days and then others; none is made."""

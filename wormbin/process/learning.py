@@ -1,4 +1,4 @@
-"""A reading taken in: all nine courses moved towards it as far as it deserves, heavy-tailed, and the spread drawn in.
+"""A reading taken in: all courses moved towards it as far as it deserves, heavy-tailed, and the spread drawn in.
 
 A deterministic square-root ensemble update: the likely course moves by the gain times what the reading says beyond what
 was expected; the companions move with it and close up by as much as the reading teaches. A reading far out of line
@@ -7,13 +7,19 @@ is given less weight (Student's t), never dropped.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import exp, log, sqrt
+from math import sqrt
+from typing import TYPE_CHECKING
 
-from wormbin.process.companions import COMPANIONS
-from wormbin.process.course import Course
-from wormbin.process.pools import CASTINGS, LEFT, LEFT_RAW, STEADY, WATER, WORMS, dry, scale_pool
+import numpy as np
+
+from wormbin.process import flows, pools
+from wormbin.process.ensemble import COURSES, SMALL, set_left, spread
+from wormbin.process.flows import OWN
+from wormbin.process.pools import LEFT, POOLS, QUICK, STEADY, VOLATILE, WATER, WORMS, Array
+
+if TYPE_CHECKING:
+    from wormbin.process.run import Run
 
 TAIL = 4.0
 """Degrees of freedom of the heavy tail: 4 forgives a wild reading in ten without ignoring honest surprise."""
@@ -23,8 +29,10 @@ FLOOR = 0.05
 """Share of a feeding below which the eye cannot tell how much is left."""
 MOST = 1.4
 """No single reading changes a mass more than fourfold (natural log)."""
-_NOTHING = 1e-12
-_RATE_BOUND, _DRYING_BOUND = 1.8, 1.8
+PACE_MOVES = 0.3
+"""The most that one reading moves the log of how fast a bin works: nobody's herd doubles its appetite overnight."""
+_BOUNDS = np.array([1.8, 1.5, 1.8, 1.2, 0.7, 0.5, 1.8, 1.2, 0.7, 2.5])
+"""How far a bin's own factors may go from the book, natural logs, in their order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,113 +55,77 @@ def judge(read: float, expected: float, expected_var: float, reading_var: float)
 
 
 def take_in(
-    nine: list[Course],
-    expected: Sequence[float],
+    run: Run,
+    expected: Array,
     read: float,
     reading_var: float,
     weight: float,
     herd_bound: float = 0.25,
+    *,
+    of_pace: bool = True,
 ) -> None:
-    """Move the nine courses by a reading. ``expected`` is what each of them says the reading should be, same unit.
+    """Move all courses by a reading. ``expected`` is what each of them says the reading should be, same unit.
 
-    ``herd_bound`` is the most that the log of the herd may move: little when it was not the herd that was read.
+    ``herd_bound`` is the most that the log of the herd may move: little when it was not the herd that was read. Where
+    the reading is not ``of_pace``, what is the bin's own stays as it was believed.
     """
-    others = expected[1:]
-    mean = sum(others) / COMPANIONS
-    a, b, c, d, e, f, g, h = (value - mean for value in others)
-    spread = (a * a + b * b + c * c + d * d + e * e + f * f + g * g + h * h) / COMPANIONS
-    if spread <= 1e-18:
+    off = expected[1:] - expected[1:].mean()
+    seen = float((off * off).mean())
+    if seen <= 1e-18:
         return
     noise = reading_var / max(weight, 1e-6)
-    whole = spread + noise
-    per = 1.0 / (COMPANIONS * whole)
-    surprise = read - expected[0]
-    closing = 1.0 / (1.0 + sqrt(noise / whole))
+    whole = seen + noise
+    # What of a row's spread goes with what was expected, times how much of the surprise is believed.
+    moves = np.empty(COURSES)
+    moves[0] = read - expected[0]
+    moves[1:] = moves[0] - off / (1.0 + sqrt(noise / whole))
 
-    def moves(now: Sequence[float]) -> list[float]:
-        _, i, j, k, m, n, o, p, q = now
-        gain = per * (a * i + b * j + c * k + d * m + e * n + f * o + g * p + h * q)
-        shift = gain * surprise
-        closer = gain * closing
-        return [
-            shift, shift - closer * a, shift - closer * b, shift - closer * c, shift - closer * d, shift - closer * e,
-            shift - closer * f, shift - closer * g, shift - closer * h,
-        ]  # fmt: skip
-
-    for course, move in zip(nine, moves([c.log_rate for c in nine]), strict=True):
-        course.log_rate = min(max(course.log_rate + move, -_RATE_BOUND), _RATE_BOUND)
-    for course, move in zip(nine, moves([c.log_drying for c in nine]), strict=True):
-        course.log_drying = min(max(course.log_drying + move, -_DRYING_BOUND), _DRYING_BOUND)
-    for course, move in zip(nine, moves([c.log_input for c in nine]), strict=True):
-        course.log_input = min(max(course.log_input + move, -0.7), 0.7)
-    for course, move in zip(nine, moves([c.log_fibre for c in nine]), strict=True):
-        course.log_fibre = min(max(course.log_fibre + move, -1.5), 1.5)
-    for course, move in zip(nine, moves([c.log_yield for c in nine]), strict=True):
-        course.log_yield = min(max(course.log_yield + move, -0.5), 0.5)
-    for part in range(len(nine[0].parts)):
-        _move_part([course.parts[part] for course in nine], moves, herd_bound)
+    c, parts = run.c, run.c.shape[1]
+    volatile, left = c[VOLATILE : VOLATILE + POOLS], c[LEFT:VOLATILE]
+    wetness = c[WATER] / (pools.dry(c) + SMALL)
+    rows = np.concatenate([volatile, left + FLOOR, wetness[None], c[[WORMS]]])
+    there = np.concatenate([
+        volatile.min(axis=2) > SMALL, left.max(axis=2) > 1e-4, wetness.min(axis=1)[None] > 1e-9,
+        c[[WORMS]].min(axis=2) > SMALL,
+    ])  # fmt: skip
+    logs = np.concatenate([run.own, np.log(np.maximum(rows, SMALL)).reshape(-1, COURSES)])
+    moved = np.outer((logs[:, 1:] @ off) / ((COURSES - 1) * whole), moves)
+    if of_pace:
+        step = moved[flows.RATE, 0]
+        moved[flows.RATE] += np.clip(step, -PACE_MOVES, PACE_MOVES) - step
+        run.own = np.clip(run.own + moved[:OWN], -_BOUNDS[:, None], _BOUNDS[:, None])
+    moved = np.where(there[..., None], moved[OWN:].reshape(len(rows), parts, COURSES), 0.0)
+    times = np.exp(np.clip(moved, -MOST, MOST))
+    pools.scale_pools(c, times[:POOLS])
+    set_left(c, np.clip((left + FLOOR) * times[POOLS : POOLS + 4] - FLOOR, 0.0, 1.0))
+    c[WORMS] *= np.exp(np.clip(moved[-1], -herd_bound, herd_bound))
+    c[WATER] = np.where(there[-2][:, None], pools.dry(c) * wetness * times[-2], c[WATER])
+    run.changed()
 
 
 DOUBTABLE = ("left", "moisture")
 """Quantities whose repeated surprises make the belief be doubted, not the keeper."""
 
 
-def widen(nine: list[Course], quantity: str, factor: float) -> None:
+def widen(run: Run, quantity: str, factor: float) -> None:
     """Spread the companions ``factor`` times as far from the likely course in what ``quantity`` rests on."""
 
-    def stretch(likely: float, each: float) -> float:
-        if likely <= _NOTHING or each <= _NOTHING:
-            return 1.0
-        return exp(min(max((factor - 1.0) * log(each / likely), -MOST), MOST))
+    def stretch(each: Array) -> Array:
+        each = np.maximum(each, SMALL)
+        return np.asarray(np.exp(np.clip((factor - 1.0) * np.log(each / each[..., :1]), -MOST, MOST)))
 
-    likely = nine[0]
-    half = 0.5 * (factor - 1.0)
-    for course in nine[1:]:
-        course.log_rate += min(0.3, max(-0.3, half * (course.log_rate - likely.log_rate)))
-        for middle, part in zip(likely.parts, course.parts, strict=True):
-            if quantity == "moisture":
-                wetter = stretch(middle[WATER] / (dry(middle) + _NOTHING), part[WATER] / (dry(part) + _NOTHING))
-                part[WATER] *= wetter
-                continue
-            for pool in (0, 1):
-                scale_pool(part, pool, stretch(middle[pool], part[pool]))
-            for i in range(LEFT, LEFT + 4):
-                off = factor * (part[i] - middle[i])
-                _set_left(part, i, middle[i] + off)
+    c, rate = run.c, run.own[flows.RATE]
+    rate += np.clip(0.5 * (factor - 1.0) * (rate - rate[0]), -0.3, 0.3)
+    if quantity == "moisture":
+        c[WATER] *= stretch(c[WATER] / (pools.dry(c) + SMALL))
+    else:
+        feed = c[VOLATILE + QUICK : VOLATILE + STEADY + 1]
+        pools.scale_pools(c, stretch(feed), QUICK, STEADY + 1)
+        left = c[LEFT:VOLATILE]
+        set_left(c, np.clip(left[..., :1] + factor * (left - left[..., :1]), 0.0, 1.0))
+    run.changed()
 
 
-def _set_left(part: list[float], i: int, share: float) -> None:
-    """Put what is left of the last feeding in one pace at ``share``, with its raw part."""
-    share = min(1.0, max(0.0, share))
-    if i - LEFT <= STEADY and part[i] > 0.0:
-        part[LEFT_RAW + i - LEFT] *= share / part[i]
-    part[i] = share
-
-
-def _move_part(parts: list[list[float]], moves: Callable[[Sequence[float]], list[float]], herd_bound: float) -> None:
-    """Move worms, wetness, pools and what is left of the last feeding in one compartment, all in logs."""
-    wetness = [c[WATER] / (dry(c) + _NOTHING) for c in parts]
-    for pool in range(CASTINGS + 1):
-        there = [c[pool] for c in parts]
-        if min(there) > _NOTHING:
-            for c, times in zip(parts, _times(moves([log(each) for each in there]), MOST), strict=True):
-                scale_pool(c, pool, times)
-    for i in range(LEFT, LEFT + 4):
-        there = [c[i] + FLOOR for c in parts]
-        if max(there) > FLOOR + 1e-4:
-            for c, each, times in zip(parts, there, _times(moves([log(x) for x in there]), MOST), strict=True):
-                _set_left(c, i, each * times - FLOOR)
-    herds = [c[WORMS] for c in parts]
-    if min(herds) > _NOTHING:
-        for c, times in zip(parts, _times(moves([log(each) for each in herds]), herd_bound), strict=True):
-            c[WORMS] *= times
-    if min(wetness) > 1e-9:
-        for c, wet, times in zip(parts, wetness, _times(moves([log(each) for each in wetness]), MOST), strict=True):
-            c[WATER] = dry(c) * wet * times
-
-
-def _times(moved: Sequence[float], most: float) -> list[float]:
-    """Factors of moves in logs, none of them further than ``most`` either way."""
-    if max(moved) > most or min(moved) < -most:
-        return [exp(min(max(move, -most), most)) for move in moved]
-    return [exp(move) for move in moved]
+def spread_of(expected: Array) -> float:
+    """Variance that the companions show of what a reading should be."""
+    return float(spread(expected)) ** 2

@@ -1,18 +1,36 @@
-"""A bin looked at: the figures of one moment, for each compartment of each of its nine courses."""
+"""Bins looked at: the figures of a moment, or of many days at once, for each compartment of each course."""
 
 from __future__ import annotations
 
-from array import array
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import inf
+from typing import Any
 
-from wormbin.process import flows, pools, working_off
-from wormbin.process.course import Housing
-from wormbin.process.flows import flow_now
+import numpy as np
+
+from wormbin.process import flows, pools
+from wormbin.process.flows import BULK, DRYING_KG, HOLDS, LIKE, RATES
+from wormbin.process.housing import Housing
 from wormbin.process.parameters import Parameters
-from wormbin.process.pools import FRESH, RAW, RAW_FIBRE, RISE, WATER, WORMS
+from wormbin.process.pools import (
+    AGED,
+    CARBON,
+    CASTS,
+    FIBRE,
+    FOODS,
+    FRESH,
+    NITROGEN,
+    POOLS,
+    RAW,
+    RISE,
+    SLOW,
+    STEADY,
+    VOLATILE,
+    WATER,
+    WORMS,
+    Array,
+)
 
 WAIT_DAYS = 2.5
 """Days of softened feed that may lie waiting when a bin is fed just what it can keep up with; with the two days that
@@ -21,24 +39,16 @@ SLOW_SHARE = 0.4
 """In a slow or cold bin, where even a little lies longer than that: the share of the most that the herd could eat which
 it finds of such a little. Ours; on made-up bins what a layer of half a centimetre is worked at."""
 
-# Places in the figures of one compartment.
-(
-    DRY, CASTINGS_DRY, WATER_KG, WORMS_KG, WAITING, SLOW, STANDING, DEPTH_M, FAS, REACH_M, RISE_C, CARBON, NITROGEN,
-    PROCESSED, CAPACITY, FEED_M, BEDDING_M, MICROBES,
-) = range(18)  # fmt: skip
-
-Figures = tuple[float, ...]
-Now = tuple[tuple[flows.Flow, ...], ...]
-
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """All nine courses at one moment, kept small; the figures are worked out when somebody wants to see them."""
+    """All courses at one moment, kept small; the figures are worked out when somebody wants to see them."""
 
     on: date
     day: int
-    courses: tuple[tuple[flows.Own, tuple[array[float], ...]], ...]
-    """What is its own, and the compartments, of each course; the likely one first."""
+    c: Any
+    """What is there, ``(TOLD, parts, COURSES)``, and what is its own, ``(OWN, COURSES)``, to seven digits."""
+    own: Any
     housing: Housing
     p: Parameters
     usual: tuple[float, float, float]
@@ -46,104 +56,86 @@ class Look:
     site_c: float
     site_sd_c: float
     bulk_sd: float
+    wider: Mapping[str, float]
+    """By what is read, how many times as wide a band is for how far off the last readings lay (see ``score``)."""
 
     @property
-    def figures(self) -> tuple[tuple[Figures, ...], ...]:
-        """``figures[course][part]``."""
-        return self.figures_at(self.now())
-
-    def now(self) -> Now:
-        """How everything goes now, ``[course][part]``: worked out once, and handed to what needs it."""
-        return tuple(
-            tuple(
-                flow_now(part, box, self.site_c, own, self.p)
-                for part, box in zip(parts, self.housing.boxes(parts), strict=True)
-            )
-            for own, parts in self.courses
-        )
-
-    def figures_at(self, now: Now) -> tuple[tuple[Figures, ...], ...]:
-        """``figures[course][part]``."""
-        return tuple(
-            tuple(
-                figures_of(part, box, flow, own, self.p)
-                for part, box, flow in zip(parts, self.housing.boxes(parts), going, strict=True)
-            )
-            for (own, parts), going in zip(self.courses, now, strict=True)
-        )
-
-    def days(self, now: Now, daily_kg: float) -> list[float]:
-        """Of each course the days until what waits is worked off; see ``working_off``."""
-        area = self.housing.open_above[0].area_m2
-        return [
-            working_off.days_of(list(zip(parts, going, strict=True)), area, own, self.p, daily_kg=daily_kg)
-            for (own, parts), going in zip(self.courses, now, strict=True)
-        ]
-
-    def if_fed(self, now: Now, fresh_kg: float, daily_kg: float) -> float:
-        """The same days on the likely course, were so much of the usual feed given now too."""
-        own, parts = self.courses[0]
-        area = self.housing.open_above[0].area_m2
-        there = list(zip(parts, now[0], strict=True))
-        return working_off.days_of(there, area, own, self.p, fresh_kg, self.usual[0], daily_kg)
+    def likely(self) -> Array:
+        """The compartments on the likely course, ``(TOLD, parts)``."""
+        return np.asarray(self.c[:, :, 0], dtype=np.float64)
 
 
-def figures_of(c: Sequence[float], box: flows.Box, flow: flows.Flow, own: flows.Own, p: Parameters) -> Figures:
-    """The figures of one compartment now, of its flow now; see the places above. kg, m, kg/day, K."""
-    dry = pools.dry(c)
-    if dry <= 0.0 and c[WATER] <= 0.0:
-        return (0.0,) * 7 + (0.0, 1.0, inf) + (0.0,) * 8
-    pull, decay = flow[flows.PULL], flow[flows.DECAY]
-    book = flows.decay_rates(own, p)
-    shares = [like * pull + each * decay for like, each in zip(flows.likings(own, p), book, strict=False)]
-    soft = [1.0 - c[RAW + i] / c[i] if c[i] > 0.0 else 0.0 for i in (0, 1)]
-    shares[0] *= soft[0] * flow[flows.OPEN]
-    shares[1] *= soft[1] * flow[flows.OPEN]
-    shares[4] *= 1.0 - c[RAW_FIBRE] / c[4] if c[4] > 0.0 else 0.0
-    processed = sum(share * c[i] for i, share in enumerate(shares)) + decay * book[5] * c[5]
-    room = [
-        p.bulk_quick * (c[0] + c[18]) + p.bulk_steady * (c[1] + c[19]) + p.bulk_slow * (c[2] + c[20])
-        + p.bulk_aged * (c[3] + c[21]),
-        p.bulk_fibre * (c[4] + c[22]),
-        p.bulk_castings * (c[5] + c[23]),
-    ]  # fmt: skip
-    whole = sum(room) + 1e-15
-    depth = flow[flows.DEPTH]
-    return (
-        dry,
-        pools.castings(c),
-        c[WATER],
-        c[WORMS],
-        pools.waiting_fresh(c),
-        c[FRESH + pools.SLOW],
-        0.0 if box.drained else max(0.0, c[WATER] - pools.holds(c, p)),
-        depth,
-        flow[flows.FREE],
-        flow[flows.REACH_M],
-        c[RISE],
-        c[6] + c[7] + c[8] + c[9] + c[10],
-        c[12] + c[13] + c[14] + c[15] + c[16],
-        processed,
-        flow[flows.CAPACITY],
-        depth * room[0] / whole,
-        depth * room[1] / whole,
+class Seen:
+    """Looks at one bin, with how everything went: arrays are ``(rows, parts, looks, COURSES)``; kg, m, kg/day, K."""
+
+    def __init__(self, looks: Sequence[Look]) -> None:
+        self.looks, self.p = looks, looks[0].p
+        self.c = c = np.stack([look.c for look in looks], axis=2).astype(np.float64)
+        own = np.stack([look.own for look in looks], axis=1).astype(np.float64)
+        parts = c.shape[1]
+        self.k = k = np.empty((flows.SETTLED, *c.shape[1:]))
+        housing = looks[0].housing
+        for part in range(parts):
+            k[:, part] = flows.settled(own, housing.open_above[part], self.p)
+        for i, look in enumerate(looks):
+            boxes = look.housing.boxes(look.likely)
+            k[BULK : BULK + POOLS, :, i] *= boxes[0].bulk / housing.open_above[0].bulk
+            flows.at_site(k[:, :, i], boxes[0], look.site_c)
+            for part, box in enumerate(boxes if parts > 1 else ()):
+                k[DRYING_KG, part, i] *= box.evaporation / housing.open_above[part].evaporation
+        self.f = f = flows.flows(c, k, self.p)
+        self.soft = c[VOLATILE : VOLATILE + FOODS] - c[RAW : RAW + FOODS]
+        self.there = pools.dry(c) + c[WATER] > 0.0
+        self.dry, self.castings, self.water, self.worms = pools.dry(c), pools.castings(c), c[WATER], c[WORMS]
+        self.waiting, self.slow = pools.waiting_fresh(c), c[FRESH + SLOW]
+        held = pools.weighed(c, k[HOLDS : HOLDS + POOLS])
+        self.standing = np.where(k[flows.DRAINED] > 0.0, 0.0, np.maximum(0.0, c[WATER] - held))
+        self.depth, self.rise = np.where(self.there, f[flows.DEPTH], 0.0), c[RISE]
+        self.free = np.where(self.there, f[flows.FREE], 1.0)
+        self.reach = np.where(self.there, f[flows.REACH_M], np.inf)
+        self.carbon, self.nitrogen = (c[i : i + FOODS].sum(axis=0) for i in (CARBON, NITROGEN))
+        self.capacity = f[flows.CAPACITY]
         # Decay against its book rates: warmth, moisture, air and the bin's own factor together.
-        decay * flows.decay_pace(own),
-    )
+        self.microbes = f[flows.DECAY] * f[flows.STIRS] * np.sqrt(np.exp(own[flows.RATE])) * np.exp(own[flows.MICROBES])
 
+    def processed(self) -> Array:
+        """Dry matter eaten and decayed, kg a day."""
+        k, f, volatile = self.k, self.f, self.c[VOLATILE : VOLATILE + POOLS]
+        lively = np.broadcast_to(f[flows.STIRS], self.soft.shape).copy()
+        lively[AGED] = 1.0
+        eats = k[LIKE:RATES] * f[flows.PULL]
+        eats[: STEADY + 1] *= f[flows.OPEN]
+        foods = eats + k[RATES : RATES + FOODS] * f[flows.DECAY] * lively
+        foods = (foods * self.soft).sum(axis=0)
+        casts = (k[RATES + CASTS : RATES + POOLS] * volatile[CASTS:]).sum(axis=0) * f[flows.DECAY]
+        return np.asarray(foods + casts)
 
-def appetite(capacity: float, microbes: float, worms_kg: float, usual: Sequence[float], half: float) -> float:
-    """Fresh kg of the usual feed a day that leaves just ``WAIT_DAYS`` of it waiting; in a slow bin more days of it.
+    def layers(self) -> tuple[Array, Array]:
+        """How much of the depth is feed, and how much bedding, m."""
+        each = pools.roomy(self.c) * self.k[BULK : BULK + POOLS]
+        per = self.depth / (each.sum(axis=0) + 1e-15)
+        return each[:FIBRE].sum(axis=0) * per, each[FIBRE:CASTS].sum(axis=0) * per
 
-    Eating saturates: at a feeding of r (volatile kg/day) with ``WAIT_DAYS`` r waiting, eaten and decayed make r, and
-    the herd eats all but a share of its capacity. It is never taken to eat less than ``SLOW_SHARE`` of it.
-    ``half`` is what a kg of worms must find to eat at half its capacity, kg.
-    """
-    volatile, liking, decay = usual
-    if volatile <= 0.0:
-        return 0.0
-    there = 1.0 - min(0.6, WAIT_DAYS * decay * microbes)
-    by_worms = max(capacity / there - half * worms_kg / (WAIT_DAYS * liking), SLOW_SHARE * capacity / there)
-    # With few worms or none the microbes alone still take their share of a modest heap.
-    alone = (1.0 - there) * 0.1 * worms_kg / WAIT_DAYS
-    return max(by_worms, alone) / volatile
+    def appetites(self) -> Array:
+        """Fresh kg of the usual feed a day that each course keeps up with, ``(looks, COURSES)``.
+
+        It is what leaves just ``WAIT_DAYS`` of it waiting; in a slow bin more days of it. Eating saturates: at a
+        feeding of r (volatile kg/day) with ``WAIT_DAYS`` r waiting, eaten and decayed make r, and the herd eats all but
+        a share of its capacity. It is never taken to eat less than ``SLOW_SHARE`` of it.
+        """
+        volatile, liking, decay = np.array([look.usual for look in self.looks]).T[:, :, None]
+        capacity, worms = self.capacity.sum(axis=0), self.worms.sum(axis=0)
+        weights = self.dry + 1e-9
+        microbes = (self.microbes * weights).sum(axis=0) / weights.sum(axis=0)
+        there = 1.0 - np.minimum(0.6, WAIT_DAYS * decay * microbes)
+        half = (self.k[flows.HALF_KG, 0] * worms) / (WAIT_DAYS * liking)
+        by_worms = np.maximum(capacity / there - half, SLOW_SHARE * capacity / there)
+        # With few worms or none the microbes alone still take their share of a modest heap.
+        alone = (1.0 - there) * 0.1 * worms / WAIT_DAYS
+        return np.asarray(np.maximum(by_worms, alone) / volatile)
+
+    def worst(self) -> Array:
+        """Of each look the compartment in which, on the likely course, air reaches the smallest share of the depth."""
+        depth = self.depth[:, :, 0]
+        shares = np.where(depth > 1e-6, self.reach[:, :, 0] / np.maximum(depth, 1e-6), np.inf)
+        return np.asarray(np.argmin(shares, axis=0))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Generator, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
+from wormbin.process import abreast
 from wormbin.process.lazy_days import Days
-from wormbin.process.replay import Replay, note_crossing, through_day
+from wormbin.process.replay import Replay, note_crossings, through_day
 from wormbin.process.run import Run, moment
 from wormbin.process.views import Ahead, Planned, Window
 from wormbin.records.entries import Entry, in_time_order
@@ -21,12 +22,12 @@ FEEDING_HOUR = 18.0
 def branch(run: Run) -> Run:
     """The same run, free to go another way."""
     other = copy.copy(run)
-    other.nine = [course.copy() for course in run.nine]
+    other.c, other.own, other.k = run.c.copy(), run.own.copy(), run.k.copy()
     other.warmth = run.warmth.copy()
     other.crossed = list(run.crossed)
     other.biases = {key: copy.copy(bias) for key, bias in run.biases.items()}
     other.ledger = copy.deepcopy(run.ledger)
-    other.surprises = dict(run.surprises)
+    other.surprises, other.scores = dict(run.surprises), dict(run.scores)
     other.judged = []
     return other
 
@@ -37,6 +38,13 @@ def look_ahead(replay: Replay, plan: Sequence[Planned], days: int, *, spell: Map
     Today's rest is gone through first, with what is planned for today. Bands widen as doubts do. ``spell`` gives the
     site's temperature, degC, on days of warm or cold weather that no thermometer has foretold.
     """
+    return abreast.gone([looking_ahead(replay, plan, days, spell)])[0]
+
+
+def looking_ahead(
+    replay: Replay, plan: Sequence[Planned], days: int, spell: Mapping[date, float] = NO_SPELL
+) -> Generator[Run, None, Ahead]:
+    """The same a step at a time, to be gone by ``abreast``."""
     run = branch(replay.run)
     by_date: dict[date, list[Planned]] = {}
     for each in plan:
@@ -50,14 +58,14 @@ def look_ahead(replay: Replay, plan: Sequence[Planned], days: int, *, spell: Map
             site_c = spell[on] - run.warmth.offset_c if on in spell else replay.bin.site_temp_c
             run.bin = replace(run.bin, site_temp_c=site_c)
         for each in by_date.get(on, ()):
-            run.forward(max(run.t, on.toordinal() + FEEDING_HOUR / 24.0))
-            part = each.compartment - 1 if 1 <= each.compartment <= len(run.nine[0].parts) else run.active
+            yield from run.forward(max(run.t, on.toordinal() + FEEDING_HOUR / 24.0))
+            part = each.compartment - 1 if 1 <= each.compartment <= run.c.shape[1] else run.active
             run.plan(part, each.feed_kg, each.bedding_kg, each.water_kg, each.material, each.bedding)
-        run.forward(float(on.toordinal() + 1))
+        yield from run.forward(float(on.toordinal() + 1))
         run.age(run.t - start)
         if ahead:
             looks.append(run.look(on))
-            note_crossing(run, looks[-1])
+    note_crossings(run, looks)
     earliest, likely, latest = run.crossed
     window = Window(
         earliest=_first(earliest, likely),
@@ -80,7 +88,6 @@ def with_entries(replay: Replay, entries: Iterable[Entry]) -> Replay:
     run = branch(replay.run)
     lines = in_time_order(list(entries))
     end = max([run.t, *(moment(entry.when) for entry in lines)])
-    on = date.fromordinal(int(end)) if end < replay.until.toordinal() + 1 else replay.until.date()
-    through_day(run, on, lines, end)
+    abreast.gone([through_day(run, lines, end)])
     now = run.look(replay.until.date())
-    return Replay(run, (*replay.looks[:-1], now), replay.until, replay.beliefs, replay.silences)
+    return Replay(run, (*replay.looks[:-1], now), replay.until, replay.beliefs, replay.silences, replay.began)

@@ -28,6 +28,8 @@ SORTED_SD = 0.25
 """Natural log of what stays behind at a harvest when nobody says; our choice."""
 STAYED_SD = 0.10
 """The eye's doubt about the share of the castings that stayed behind, where it is a half; less towards none. Ours."""
+ALONG = 0.25
+"""Castings come off with some bedding and feed among them: dry matter of these, a share of the castings (ours)."""
 LEAST_STAYED = 0.03
 """No sorting gets the last of the castings; our choice."""
 

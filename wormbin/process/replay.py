@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Generator, Iterable, Sequence
 from datetime import date, datetime, timedelta
 from functools import cached_property
-from math import exp, log
+
+import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import companions, pools
+from wormbin.process import abreast, flows, pools, score
 from wormbin.process.balance import Balance, balance_of
 from wormbin.process.belief import Belief
-from wormbin.process.day import far_from_harvest, harvest_bands
+from wormbin.process.day import harvest_bands
+from wormbin.process.ensemble import Doubts, bands, spread
 from wormbin.process.lazy_days import Days
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import Materials
 from wormbin.process.readings import occasions
-from wormbin.process.run import Doubts, Run, moment
+from wormbin.process.run import Run, moment
 from wormbin.process.seeing import see
 from wormbin.process.silent import go_on_as_usual, silent_days
 from wormbin.process.views import Day, Judged, Learned
@@ -25,7 +27,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Harvest, standing
 from wormbin.records.farms import Away
 from wormbin.records.silences import Silence, silences
-from wormbin.science.constants import LEAST_CASTINGS_KG_M2, SURVEY_HOLDS_DAYS, TENTH_SD
+from wormbin.science.constants import LEAST_CASTINGS_KG_M2, SURVEY_HOLDS_DAYS
 
 NEARLY_FULL = 0.95
 
@@ -40,6 +42,7 @@ class Replay:
         until: datetime,
         beliefs: Sequence[Belief],
         silences: tuple[Silence, ...] = (),
+        began: date | None = None,
     ) -> None:
         self.run = run
         self.bin: Bin = run.bin
@@ -49,6 +52,8 @@ class Replay:
         """Snapshots: the first of each month, and last the morning of the last day; any of them can be resumed from."""
         self.silences = silences
         """Stretches of which nobody knows what was done, from the stocking to yesterday."""
+        self.began = began or looks[0].on
+        """The day from which it was replayed."""
 
     @cached_property
     def days(self) -> Days:
@@ -69,20 +74,20 @@ class Replay:
     def learned(self) -> Learned:
         """This bin's factors against the book."""
         run = self.run
-        rate = [c.log_rate for c in run.nine]
-        drying = [c.log_drying for c in run.nine]
-        worms = companions.spread([log(c.worms_kg + 1e-9) for c in run.nine])
+        rate, drying = (Band(*np.exp([b.p10, b.p50, b.p90]).tolist()) for b in bands(run.own[_TOLD]))
+        worms = float(spread(np.log(run.c[pools.WORMS].sum(axis=0) + 1e-9)))
         return Learned(
-            rate=_factor(rate),
-            drying=_factor(drying),
+            rate=rate,
+            drying=drying,
             worms_apart=run.t - run.last_survey <= SURVEY_HOLDS_DAYS or (run.used > 0 and worms < 0.2),
             readings_used=run.used,
+            held=score.held(run.scores),
         )
 
     @property
     def balance(self) -> Balance:
         """What went in, came out and is there, on the likely course."""
-        return balance_of(self.run.nine[0], self.run.ledger, self.run.p)
+        return balance_of(self.run)
 
     @property
     def due_since(self) -> date | None:
@@ -90,9 +95,7 @@ class Replay:
         return self.run.crossed[1]
 
 
-def _factor(values: Sequence[float]) -> Band:
-    half = TENTH_SD * companions.spread(values)
-    return Band(exp(values[0] - half), exp(values[0]), exp(values[0] + half))
+_TOLD = [flows.RATE, flows.DRYING]
 
 
 def replay(
@@ -112,6 +115,23 @@ def replay(
     on from, and when none does (a line before it was struck, amended or added) the log is replayed from its first day.
     Days of which nobody knows, less those ``away``, are taken to have gone on about as usual.
     """
+    steps = replaying(bin_, entries, table, until, away=away, resume=resume, parameters=parameters, doubts=doubts)
+    return abreast.gone([steps])[0]
+
+
+def replaying(
+    bin_: Bin,
+    entries: Iterable[Entry],
+    table: Materials,
+    until: datetime,
+    *,
+    away: Sequence[Away] = (),
+    resume: Belief | Sequence[Belief] | None = None,
+    parameters: Parameters = DEFAULT,
+    doubts: Doubts | None = None,
+    since: date = date.min,
+) -> Generator[Run, None, Replay]:
+    """The same a step at a time, to be gone by ``abreast``; looks are kept from ``since`` on."""
     lines = standing([entry for entry in entries if moment(entry.when) <= moment(until)])
     silent = silences(bin_.key, lines, away, min(until.date(), bin_.ended or until.date()))
     usual = silent_days(silent, lines)
@@ -123,21 +143,26 @@ def replay(
         by_date.setdefault(entry.when.date(), []).append(entry)
     day, last = first, until.date()
     seen = [entry for entry in lines if entry.when.date() < first]
+    noted = 0
     while day <= last:
-        if day == last or (day.day == 1 and day > first):
-            beliefs.append(Belief.of(run, day, seen, usual))
         today = by_date.get(day, [])
+        keeps = day == last or (day.day == 1 and day > first)
+        if keeps or any(isinstance(entry.what, Harvest) for entry in today):
+            note_crossings(run, looks[noted:])
+            noted = len(looks)
+        if keeps:
+            beliefs.append(Belief.of(run, day, seen, usual))
         end = min(float(day.toordinal() + 1), max(moment(until), run.t)) if day == last else float(day.toordinal() + 1)
         if day in usual:
             go_on_as_usual(run, day, usual[day])
-        through_day(run, day, today, end)
+        yield from through_day(run, today, end)
         seen.extend(today)
         if day == last:
-            run.settle()
+            run.widen()
         looks.append(run.look(day))
-        note_crossing(run, looks[-1])
         day += timedelta(days=1)
-    return Replay(run, looks, until, beliefs, silent)
+    note_crossings(run, looks[noted:])
+    return Replay(run, [look for look in looks if look.on >= since], until, beliefs, silent, first)
 
 
 def _start(
@@ -163,11 +188,11 @@ def first_day(bin_: Bin, lines: Sequence[Entry], until: datetime) -> date:
     return min([bin_.started, until.date(), *(entry.when.date() for entry in lines[:1])])
 
 
-def through_day(run: Run, day: date, entries: Sequence[Entry], end: float) -> None:
+def through_day(run: Run, entries: Sequence[Entry], end: float) -> Generator[Run, None, None]:
     """Carry a run through one day (to ``end``, in days) with that day's entries."""
     start = run.t
     for seeing, group in occasions(entries):
-        run.forward(max(run.t, min(moment(group[-1].when), end)))
+        yield from run.forward(max(run.t, min(moment(group[-1].when), end)))
         if seeing:
             see(run, group)
         else:
@@ -175,25 +200,28 @@ def through_day(run: Run, day: date, entries: Sequence[Entry], end: float) -> No
                 if isinstance(entry.what, Harvest):
                     see(run, [entry])
                 run.act(entry)
-    run.forward(end)
+    yield from run.forward(end)
     run.age(run.t - start)
 
 
-def note_crossing(run: Run, now: Look) -> None:
-    """Note the first day on which the castings' share (or the room) was reached by each edge of the band."""
-    if run.crossed == [None, None, None] and far_from_harvest(now, run.bin.harvest_share):
-        return
-    share = harvest_bands(now)
-    if run.rested is not None and (now.on - run.rested).days < 21 and share[0].p50 >= run.bin.harvest_share:
-        return
-    enough = sum(map(pools.castings, now.courses[0][1])) >= LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
-    for i, reached in enumerate(reached_by(share, run.bin.harvest_share)):
-        if reached and enough and run.crossed[i] is None:
-            run.crossed[i] = now.on
-            if i == 1:
-                run.because = "share" if share[0].p50 >= run.bin.harvest_share else "full"
-        elif not reached and i == 1 and run.crossed[1] is not None and share[0].p50 < run.bin.harvest_share - 0.05:
-            run.crossed = [None, None, None]
+def note_crossings(run: Run, looks: Sequence[Look]) -> None:
+    """Note the first day on which the castings' share (or the room) was reached by each edge of the band.
+
+    ``looks`` are days on end between which nothing was harvested.
+    """
+    wanted, least = run.bin.harvest_share, LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
+    for look, bands_ in zip(looks, harvest_bands(looks) if looks else (), strict=True):
+        share = bands_[0].p50
+        if run.rested is not None and (look.on - run.rested).days < 21 and share >= wanted:
+            continue
+        enough = pools.castings(look.likely).sum() >= least
+        for i, reached in enumerate(reached_by(bands_, wanted)):
+            if reached and enough and run.crossed[i] is None:
+                run.crossed[i] = look.on
+                if i == 1:
+                    run.because = "share" if share >= wanted else "full"
+            elif not reached and i == 1 and run.crossed[1] is not None and share < wanted - 0.05:
+                run.crossed = [None, None, None]
 
 
 def reached_by(bands: tuple[Band, Band], share: float) -> tuple[bool, bool, bool]:

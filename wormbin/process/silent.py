@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import exp
 
-from wormbin.process import companions, pools
-from wormbin.process.companions import Drift
-from wormbin.process.day import appetites_of
+import numpy as np
+
+from wormbin.process import ensemble, flows, pools
+from wormbin.process.ensemble import COURSES, DESIGN, Drift
+from wormbin.process.look import Seen
 from wormbin.process.run import Run
 from wormbin.records.entries import Entry
 from wormbin.records.habits import (
@@ -22,13 +23,13 @@ from wormbin.records.habits import (
 )
 from wormbin.records.silences import Silence
 
-AMOUNTS_SD = 0.5
+SILENT_AMOUNTS_SD = 0.7
 """How far what was given may lie off the usual, natural log (ours)."""
 SPARE_DAYS = 3.0
 """Days of work that a keeper who looks lets wait beyond the next feeding (ours)."""
 WATERED_UNDER = 0.80
 """Moisture over which nobody who looks gives water (ours: the middle of what is good for worms)."""
-WANDERS = Drift(rate=0.0, drying=0.0, worms=0.03, damp=0.05, feed=0.5, castings=0.01, feed_cap=1.1)
+WANDERS = Drift(rate=0.0, drying=0.0, worms=0.03, damp=0.05, feed=0.5, castings=0.02, feed_cap=1.4)
 """What a bin may wander beyond what it does under a keeper who writes (ours, held to made-up bins)."""
 
 
@@ -67,24 +68,18 @@ def go_on_as_usual(run: Run, day: date, usual: Usual | None) -> None:
     whole meals on days of its own, as much larger or smaller as amounts are unsure.
     """
     if usual is not None:
-        look = run.look(day)
-        before = pools.mass(run.nine[0].parts, run.p)
-        eats = appetites_of(look, look.figures)
-        for number, (course, sign) in enumerate(zip(run.nine, (0, *companions.INPUT), strict=True)):
-            part, times = course.parts[run.active], exp(AMOUNTS_SD * sign)
-            if pools.moisture(part) < WATERED_UNDER:
-                part[pools.WATER] += times * usual.water_kg_day
-            share = 0.0
-            if day >= usual.since:
-                own_day = (day.toordinal() + number) % usual.every_days == 0
-                share = times * own_day if number else 1.0 / usual.every_days
-            waits = sum(pools.waiting_fresh(each) for each in course.parts)
-            room = max(0.0, eats[number] * (usual.every_days + SPARE_DAYS) - waits)
-            share = min(share, room / usual.feed_kg)
-            pools.add_usual(part, run.usual, share * usual.feed_kg)
-            pools.add_usual(part, run.usual_bedding, share * usual.bedding_kg)
-        run.book(run.ledger.put, run.ledger.taken, before)
+        before, c = pools.mass(run.likely, run.p), run.c[:, run.active]
+        times = np.exp(SILENT_AMOUNTS_SD * DESIGN[flows.AMOUNTS])
+        c[pools.WATER] += times * usual.water_kg_day * (pools.moisture(c) < WATERED_UNDER)
         if day >= usual.since:
+            own_day = (day.toordinal() + np.arange(COURSES)) % usual.every_days == 0
+            own_day = np.where(np.arange(COURSES) > 0, own_day, 1.0 / usual.every_days)
+            eats, waits = Seen([run.look(day)]).appetites()[0], pools.waiting_fresh(run.c).sum(axis=0)
+            room = np.maximum(0.0, eats * (usual.every_days + SPARE_DAYS) - waits)
+            share = np.minimum(times * own_day, room / usual.feed_kg)
+            c += (usual.feed_kg * run.usual + usual.bedding_kg * run.usual_bedding)[:, None] * share
             # What is left of the last feeding: nobody knows any more of which.
             run.last_feed = None
-    companions.drift(run.nine, 1.0, WANDERS)
+        run.done(before)
+    ensemble.drift(run.c, run.own, 1.0, WANDERS)
+    run.changed()

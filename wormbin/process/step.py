@@ -1,291 +1,184 @@
-"""One compartment carried forward: positive, conserving and second-order, in steps of at most six hours.
+"""Compartments carried forward, all side by side: positive, conserving and second-order, in steps of at most a day.
 
-Each step is taken with the flows at its middle: the first of a stretch finds them by half a step, those after it by
-carrying on from the step before (the exponential form of the midpoint and Adams-Bashforth rules). What leaves a pool
+A step is taken with the flows at its middle. The first after something was done finds them by half a step; those after
+it carry on from the step before (the exponential forms of the midpoint and Adams-Bashforth rules). What leaves a pool
 leaves by ``exp(-share * time)`` and is counted as it goes, so that nothing can fall below zero and what one pool loses
-another has. Carbon, nitrogen and ash follow the volatile matter that carries them.
+another has. Carbon, nitrogen, ash and fresh mass follow the volatile matter that carries them.
 """
 
 from __future__ import annotations
 
-from math import ceil, exp, expm1
+from math import ceil
 
-from wormbin.process.flows import Box, Own, flow_of, paces
+import numpy as np
+
+from wormbin.process import flows, pools
+from wormbin.process.flows import CAST, DECAY, HEAT, HUMUS, LIKE, MIDDLED, OPEN, PULL, RATES
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
+    AGED,
     AMMONIA,
-    ASH,
+    BEFORE,
     BURNED,
     CARBON,
     CARBON_OUT,
-    CASTINGS,
+    CASTS,
     DECAYED,
     DRAINED,
     EATEN,
     EVAPORATED,
     FIBRE,
-    FRESH,
+    FOODS,
     LEFT,
-    LEFT_RAW,
     MADE,
     NITROGEN,
+    OLD,
+    POOLS,
+    QUICK,
     RAW,
-    RAW_FIBRE,
+    RAW_LEFT,
     RISE,
     STEADY,
+    VOLATILE,
     WATER,
     WORMS,
-    Compartment,
+    Array,
 )
 
-STEP_DAYS = 0.25
-COARSE_DAYS = 0.5
-"""Of companions, which are asked only how far doubt reaches: their spread does not change with the step."""
+FIRST_DAYS, GROWS = 0.5, 4.0
+"""The longest first step after something was done, and how much longer than the one before a step may be."""
+STEP_DAYS = 1.0
+"""The longest step; of a quiet day."""
+LAST_DAYS = BEFORE + MIDDLED
+"""How long the last step was, days; 0 where something was done since."""
 
 
-def advance(
-    c: Compartment, days: float, box: Box, site_c: float, own: Own, p: Parameters, step_days: float = STEP_DAYS
-) -> None:
-    """Carry ``c`` forward by ``days`` (up to about a day at a time) in place.
+def next_step(days: float, last_days: float, longest: float = STEP_DAYS) -> float:
+    """How long the next of equal steps is that get through ``days``, after one of ``last_days`` (0: none)."""
+    most = min(longest, GROWS * last_days) if last_days > 0.0 else min(longest, FIRST_DAYS)
+    return days / max(1, ceil(days / most - 1e-9))
 
-    Carbon, nitrogen and ash are brought up at the end: while matter only leaves a pool their share in it stays.
-    """
-    v0, v1, v2, v3, v4, v5 = c[0], c[1], c[2], c[3], c[4], c[5]
-    w, m, rise = c[WATER], c[WORMS], c[RISE]
-    raw0, raw1, raw4 = c[RAW], c[RAW + 1], c[RAW_FIBRE]
-    if days <= 0.0 or (v0 + v1 + v2 + v3 + v4 + v5 + w + m) <= 0.0:
-        return
-    flow = flow_of(c, box, site_c, own, p)
-    steps = max(1, ceil(days / step_days - 1e-9))
-    dt = days / steps
-    half = 0.5 * dt
-    l0, l1, l2, l3, l4, d0, d1, d2, d3, d4, d5, y0, y1, y2, y3, y4, z0, z1, z2, z3, z4 = paces(own, p)[:21]
-    softer = p.softens_fibre / p.softens
-    tissue_dry, tissue_water, made_of = p.worm_dry, 1.0 - p.worm_dry, p.water_made
-    left0, left1, left_raw0, left_raw1 = c[LEFT], c[LEFT + 1], c[LEFT_RAW], c[LEFT_RAW + 1]
-    cast0 = cast1 = cast2 = cast3 = cast4 = 0.0
-    mouldered = grown = died = dried = drained = burned = eaten = 0.0
-    pull_before = decay_before = gain_before = death_before = -1.0
-    dries_before = runs_before = heat_before = opens_before = -1.0
-    for number in range(steps):
-        u0, u1, u4 = v0 - raw0, v1 - raw1, v4 - raw4
-        pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens, opens, _ = flow(
-            v0, v1, v2, v3, v4, v5, w, m, rise, u0, u1, u4
-        )
-        at_start = pull, decay, gain, death, dries, runs, heat, opens
-        if number:
-            # Flows at the middle of the step, from those at its start and at the start of the step before.
-            pull += 0.5 * (pull - pull_before)
-            decay += 0.5 * (decay - decay_before)
-            gain += 0.5 * (gain - gain_before)
-            death += 0.5 * (death - death_before)
-            dries += 0.5 * (dries - dries_before)
-            runs += 0.5 * (runs - runs_before)
-            heat += 0.5 * (heat - heat_before)
-            opens += 0.5 * (opens - opens_before)
-            if pull < 0.0:
-                pull = 0.0
-            if decay < 0.0:
-                decay = 0.0
-            if gain < 0.0:
-                gain = 0.0
-            if death < 0.0:
-                death = 0.0
-            if dries < 0.0:
-                dries = 0.0
-            if runs < 0.0:
-                runs = 0.0
-            water = w
-        else:
-            # No step before: half a step, roughly, to find the flows at its middle.
-            castings = half * (
-                pull * (opens * (u0 * y0 * l0 + u1 * y1 * l1) + v2 * y2 * l2 + v3 * y3 * l3 + u4 * y4 * l4)
-                + decay * (opens * (u0 * z0 * d0 + u1 * z1 * d1) + v2 * z2 * d2 + v3 * z3 * d3 + u4 * z4 * d4)
-            )
-            water = w + half * (made_of * burn - tissue_water * (gain - death) * m)
-            if w > 0.0:
-                water /= 1.0 + half * (dries + runs) / w
-            target = heat / loss
-            share = half * ripens
-            a0 = (u0 + share * raw0) * exp(-half * opens * (l0 * pull + d0 * decay))
-            a1 = (u1 + share * raw1) * exp(-half * opens * (l1 * pull + d1 * decay))
-            a4 = (u4 + share * softer * raw4) * exp(-half * (l4 * pull + d4 * decay))
-            b4 = raw4 * (1.0 - share * softer) if share * softer < 1.0 else 0.0
-            share = 1.0 - share if share < 1.0 else 0.0
-            pull, decay, gain, death, burn, dries, runs, heat, loss, store, _, _, _, _, _, ripens, opens, _ = flow(
-                a0 + share * raw0, a1 + share * raw1,
-                v2 * exp(-half * (l2 * pull + d2 * decay)), v3 * exp(-half * (l3 * pull + d3 * decay)),
-                a4 + b4, v5 * (1.0 - half * d5 * decay) + castings,
-                water, m * exp(half * (gain - death)), target + (rise - target) * exp(-half * loss / store), a0, a1, a4,
-            )  # fmt: skip
-        pull_before, decay_before, gain_before, death_before, dries_before, runs_before, heat_before, opens_before = (
-            at_start
-        )
-        # The whole step, pool by pool, each loss counted as it goes.
-        castings = worked = 0.0
-        ripe = -expm1(-dt * ripens)
-        if v0 > 0.0:
-            e = opens * l0 * pull
-            r = e + opens * d0 * decay + 1e-300
-            stays = exp(-dt * r)
-            soft = raw0 * ripe
-            raw0 -= soft
-            x = (v0 - raw0 - 0.5 * soft) * (1.0 - stays)
-            v0 -= x
-            left0 = (left0 - left_raw0 + 0.5 * left_raw0 * ripe) * stays + left_raw0 * (1.0 - 0.5 * ripe)
-            left_raw0 *= 1.0 - ripe
-            worked += x
-            e *= x / r
-            eaten += e
-            x = y0 * e + z0 * (x - e)
-            cast0 += x
-            castings += x
-        if v1 > 0.0:
-            e = opens * l1 * pull
-            r = e + opens * d1 * decay + 1e-300
-            stays = exp(-dt * r)
-            soft = raw1 * ripe
-            raw1 -= soft
-            x = (v1 - raw1 - 0.5 * soft) * (1.0 - stays)
-            v1 -= x
-            left1 = (left1 - left_raw1 + 0.5 * left_raw1 * ripe) * stays + left_raw1 * (1.0 - 0.5 * ripe)
-            left_raw1 *= 1.0 - ripe
-            worked += x
-            e *= x / r
-            eaten += e
-            x = y1 * e + z1 * (x - e)
-            cast1 += x
-            castings += x
-        if v2 > 0.0:
-            e = l2 * pull
-            r = e + d2 * decay + 1e-300
-            x = -v2 * expm1(-dt * r)
-            v2 -= x
-            worked += x
-            e *= x / r
-            eaten += e
-            x = y2 * e + z2 * (x - e)
-            cast2 += x
-            castings += x
-        if v3 > 0.0:
-            e = l3 * pull
-            r = e + d3 * decay + 1e-300
-            x = -v3 * expm1(-dt * r)
-            v3 -= x
-            worked += x
-            e *= x / r
-            eaten += e
-            x = y3 * e + z3 * (x - e)
-            cast3 += x
-            castings += x
-        if v4 > 0.0:
-            e = l4 * pull
-            r = e + d4 * decay + 1e-300
-            soft = -raw4 * expm1(-dt * ripens * softer)
-            raw4 -= soft
-            x = -(v4 - raw4 - 0.5 * soft) * expm1(-dt * r)
-            v4 -= x
-            worked += x
-            e *= x / r
-            eaten += e
-            x = y4 * e + z4 * (x - e)
-            cast4 += x
-            castings += x
-        old = -(v5 + 0.5 * castings) * expm1(-dt * d5 * decay)
-        v5 += castings - old
-        mouldered += old
-        burnt = worked - castings + old
-        inflow = 0.0
-        if m > 0.0:
-            net = gain - death
-            change = m * expm1(dt * net)
-            up = gain * (change / net if net > 1e-9 or net < -1e-9 else m * dt)
-            m += change
-            grown += up
-            died += up - change
-            burnt -= tissue_dry * up
-            inflow = -tissue_water * change
-        burned += burnt
-        inflow += made_of * burnt
-        share = dt * (dries + runs)
-        if share > 0.0 and water > 0.0:
-            # For a step without a middle of its own, water there is put at what the last step would make it.
-            share /= water if number == 0 else w + 0.5 * (inflow - share) if w > share else w + 0.5 * inflow
-            left = exp(-share)
-            out = w + inflow
-            w = w * left + inflow * (1.0 - left) / share
-            out -= w
-            dried += out * dries / (dries + runs)
-            drained += out * runs / (dries + runs)
-        else:
-            w += inflow
-        target = heat / loss
-        rise = target + (rise - target) * exp(-dt * loss / store)
 
-    if v0 > 0.0:
-        _follow(c, 0, v0, cast0)
-    if v1 > 0.0:
-        _follow(c, 1, v1, cast1)
-    if v2 > 0.0:
-        _follow(c, 2, v2, cast2)
-    if v3 > 0.0:
-        _follow(c, 3, v3, cast3)
-    if v4 > 0.0:
-        _follow(c, 4, v4, cast4)
-    if mouldered > 0.0:
-        share = mouldered / (v5 + mouldered)
-        c[CARBON_OUT] += c[CARBON + CASTINGS] * share
-        c[CARBON + CASTINGS] *= 1.0 - share
+def disturbed(c: Array) -> None:
+    """Say of compartments that something was done to them: the step before tells nothing of the next."""
+    c[LAST_DAYS] = 0.0
+
+
+def advance(c: Array, days: float, k: Array, p: Parameters, longest: float = STEP_DAYS) -> None:
+    """Carry compartments ``(SIZE, ...)`` on by ``days`` in place; ``k`` is what is settled of them (see ``flows``)."""
+    last = float(np.ravel(c[LAST_DAYS])[0])
+    while days > 1e-9:
+        last = next_step(days, last, longest)
+        step(c, np.array(last), k, p)
+        days -= last
+
+
+def step(c: Array, dt: Array, k: Array, p: Parameters) -> None:
+    """One step of ``dt`` days (one for all, or one a column of ``(SIZE, columns)``), in place."""
+    f = flows.flows(c, k, p)
+    now, last = f[:MIDDLED].copy(), c[LAST_DAYS]
+    fresh = last <= 0.0
+    if fresh.all():
+        f = _middle(c, f, dt, k, p)
+    else:
+        if fresh.any():
+            # Several bins side by side: some go on, to others something was done.
+            middle = _middle(c[:, fresh], f[:, fresh], dt[fresh], k[:, fresh], p)
+        f[:MIDDLED] += 0.5 * (dt / np.where(fresh, np.inf, last)) * (now - c[BEFORE:LAST_DAYS])
+        if fresh.any():
+            f[:, fresh] = middle
+        np.maximum(f[:HEAT], 0.0, out=f[:HEAT])
+    _go(c, f, dt, k, p)
+    c[BEFORE:LAST_DAYS], c[LAST_DAYS] = now, dt
+
+
+def _middle(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> Array:
+    """The flows at the middle of a step that has none before it: half of it, roughly, gone with those at its start."""
+    there = c.copy()
+    _go(there, f, 0.5 * dt, k, p)
+    return flows.flows(there, k, p)
+
+
+def _go(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> None:
+    """The whole step with flows ``f``, each loss counted as it goes."""
+    # The four feeds stand twice: what is left of the last feeding goes as the pool does.
+    eats = k[LIKE:RATES] * f[PULL]
+    eats[QUICK : STEADY + 1] *= f[OPEN]
+    rots = k[RATES : RATES + FOODS] * (f[DECAY] * f[flows.STIRS])
+    rots[AGED] /= f[flows.STIRS]
+    goes = eats + rots + 1e-300
+    leaves = -np.expm1(-dt * goes)
+    softens = dt * f[flows.SOFTENS]
+    ripe, ripe_fibre = -np.expm1(-softens), -np.expm1(-softens * (p.softens_fibre / p.softens))
+    there, raw = c[LEFT : VOLATILE + FOODS], c[RAW_LEFT : RAW + FOODS]
+    soft = raw.copy()
+    soft[:8] *= ripe
+    soft[8:] *= ripe_fibre
+    raw -= soft
+    gone = there - raw - 0.5 * soft
+    gone[:VOLATILE] *= leaves[:VOLATILE]
+    gone[VOLATILE:] *= leaves
+    there[:VOLATILE] -= gone[:VOLATILE]
+    gone = gone[VOLATILE:]
+
+    matter = pools.matter(c)
+    foods, made = matter[:, :FOODS], matter[:4, CASTS]
+    moved = foods * (gone / (foods[0] + 1e-300))
+    foods -= moved
+    eaten = gone * (eats / goes)
+    kept = k[HUMUS : HUMUS + FOODS] * gone + (k[CAST:HUMUS] - k[HUMUS : HUMUS + FOODS]) * eaten
+    kept = (moved[:2] * (kept / (gone + 1e-300))).sum(axis=1)
+    worked, matured = moved.sum(axis=1), matter[:2, CASTS:]
+    goes = -np.expm1(-dt * k[RATES + CASTS : RATES + POOLS] * f[DECAY])
+    made[:2] += 0.5 * kept
+    moulders = matured * goes
+    matured -= moulders
+    made[:2] += 0.5 * kept
+    made[2:] += worked[2:4]
+    ages = matter[:4, CASTS] * -np.expm1(-dt * p.settles * f[DECAY])
+    matter[:4, CASTS] -= ages
+    matter[:4, OLD] += ages
+    moulders = moulders.sum(axis=1)
+    burnt = worked[0] - kept[0] + moulders[0]
+    c[CARBON_OUT] += worked[1] - kept[1] + moulders[1]
+    eaten = eaten.sum(axis=0)
     c[EATEN] += eaten
-    c[DECAYED] += c[0] + c[1] + c[2] + c[3] + c[4] - v0 - v1 - v2 - v3 - v4 - eaten + mouldered
+    c[DECAYED] += worked[0] - eaten + moulders[0]
+
     # Growth takes its tissue out of what was eaten; the dead become quick feed.
-    tissue = tissue_dry * grown
+    net = f[flows.GAIN] - f[flows.DEATH]
+    grows = np.expm1(dt * net)
+    change = c[WORMS] * grows
+    up = f[flows.GAIN] * c[WORMS] * np.where(np.abs(net) > 1e-9, grows / np.where(net == 0.0, 1.0, net), dt)
+    c[WORMS] += change
+    tissue, died = p.worm_dry * up, p.worm_dry * (up - change)
+    burnt -= tissue
     c[CARBON_OUT] -= p.worm_carbon * tissue
-    c[NITROGEN + CASTINGS] -= p.worm_nitrogen * tissue
-    tissue = tissue_dry * died
-    c[0], c[1], c[2], c[3], c[4], c[5] = v0 + tissue, v1, v2, v3, v4, v5
-    c[CARBON] += p.worm_carbon * tissue
-    c[NITROGEN] += p.worm_nitrogen * tissue
-    c[WATER], c[WORMS], c[RISE] = w, m, rise
-    c[RAW], c[RAW + 1], c[RAW_FIBRE] = raw0, raw1, raw4
-    c[LEFT], c[LEFT + 1], c[LEFT_RAW], c[LEFT_RAW + 1] = left0, left1, left_raw0, left_raw1
-    c[BURNED] += burned
-    c[MADE] += made_of * burned
-    c[EVAPORATED] += dried
-    c[DRAINED] += drained
-    _give_off_ammonia(c, days, p)
+    c[NITROGEN + CASTS] -= p.worm_nitrogen * tissue
+    c[VOLATILE] += died
+    c[CARBON] += p.worm_carbon * died
+    c[NITROGEN] += p.worm_nitrogen * died
 
+    # Water: what burning makes comes in, drying and running out go by what there is.
+    comes = p.water_made * burnt - (1.0 - p.worm_dry) * change
+    share = dt * (f[flows.DRIES] + f[flows.RUNS])
+    there = c[WATER]
+    share = share / (np.maximum(there + 0.5 * (comes - share), 0.5 * there + 0.5 * np.maximum(comes, 0.0)) + 1e-300)
+    stays = np.exp(-share)
+    after = there * stays + comes * np.where(share > 1e-12, (1.0 - stays) / np.maximum(share, 1e-12), 1.0)
+    out = (there + comes - after) / (f[flows.DRIES] + f[flows.RUNS] + 1e-300)
+    c[WATER] = after
+    c[EVAPORATED] += out * f[flows.DRIES]
+    c[DRAINED] += out * f[flows.RUNS]
+    c[BURNED] += burnt
+    c[MADE] += p.water_made * burnt
+    target = f[HEAT] / f[flows.LOSS]
+    c[RISE] = target + (c[RISE] - target) * np.exp(-dt * f[flows.LOSS] / f[flows.STORE])
 
-def _follow(c: Compartment, pool: int, after: float, castings: float) -> None:
-    """Bring carbon, nitrogen, ash and the fresh mass of a pool up with the volatile matter that left it."""
-    before = c[pool]
-    stays = after / before
-    goes = 1.0 - stays
-    carbon, nitrogen, ash = c[CARBON + pool], c[NITROGEN + pool], c[ASH + pool]
-    moved = carbon / before * castings
-    c[CARBON + pool] = carbon * stays
-    c[CARBON + CASTINGS] += moved
-    c[CARBON_OUT] += carbon * goes - moved
-    c[NITROGEN + pool] = nitrogen * stays
-    c[NITROGEN + CASTINGS] += nitrogen * goes
-    c[ASH + pool] = ash * stays
-    c[ASH + CASTINGS] += ash * goes
-    if pool < FIBRE:
-        c[FRESH + pool] *= stays
-        if pool > STEADY:
-            c[LEFT + pool] *= stays
-
-
-def _give_off_ammonia(c: Compartment, days: float, p: Parameters) -> None:
-    """Nitrogen that unfinished matter holds over its C:N limit leaves as ammonia, by a share a day."""
-    carbon = c[6] + c[7] + c[8] + c[9] + c[10]
-    nitrogen = c[12] + c[13] + c[14] + c[15] + c[16]
-    surplus = nitrogen - carbon / p.ammonia_under
-    if surplus <= 0.0:
-        return
-    leaves = -surplus * expm1(-p.ammonia_rate * days)
-    over = [max(0.0, c[NITROGEN + i] - c[CARBON + i] / p.ammonia_under) for i in range(5)]
-    whole = sum(over)
-    for i in range(5):
-        c[NITROGEN + i] -= leaves * over[i] / whole
-    c[AMMONIA] += leaves
+    # Nitrogen that the feed holds over its C:N limit leaves as ammonia, by a share a day: bedding lies beside it.
+    feed = foods[:, :FIBRE]
+    over = np.maximum(feed[2] - feed[1] / p.ammonia_under, 0.0)
+    surplus = np.maximum(feed[2].sum(axis=0) - feed[1].sum(axis=0) / p.ammonia_under, 0.0)
+    lost = over * (-np.expm1(-p.ammonia_rate * dt) * surplus / (over.sum(axis=0) + 1e-300))
+    feed[2] -= lost
+    c[AMMONIA] += lost.sum(axis=0)

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from math import exp
+
+import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import companions, pools
+from wormbin.process import abreast, pools
 from wormbin.process.balance import Balance, balance_of
-from wormbin.process.course import forward, housing_of, put_in
-from wormbin.process.day import day_of
+from wormbin.process.day import days_of
+from wormbin.process.ensemble import Doubts, mass_bands
+from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
-from wormbin.process.pools import BURNED, CARBON, CARBON_OUT, HEADS, NITROGEN, WATER, WORMS, Materials
-from wormbin.process.run import Doubts, Run
+from wormbin.process.pools import BURNED, CARBON, CARBON_OUT, HEADS, NITROGEN, POOLS, WATER, WORMS, Materials
+from wormbin.process.run import Run
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Day
 from wormbin.process.warmth import Warmth
@@ -115,17 +117,18 @@ def trial(
     run.warmth = Warmth(var_slow=0.0, var_fast=0.0)
     _set_up(run, setup)
     given_kg = sum(portion.kg for portion in setup.start)
-    days = [_evening(run, first, given_kg)]
+    evenings = [_evening(run, first, given_kg)]
     for number in range(setup.days):
         for rhythm in setup.rhythms:
             if number and number % rhythm.every_days == 0:
                 _put(run, rhythm.portions, feed=True)
                 given_kg += sum(portion.kg for portion in rhythm.portions)
         _through(run, setup)
-        run.t += 1.0
         run.age(1.0)
-        days.append(_evening(run, first + timedelta(days=number + 1), given_kg))
-    return Trial(setup, tuple(days), balance_of(run.nine[0], run.ledger, parameters))
+        evenings.append(_evening(run, first + timedelta(days=number + 1), given_kg))
+    looks = [look for look, _ in evenings]
+    days = [told(day) for day, (_, told) in zip(days_of(looks), evenings, strict=True)]
+    return Trial(setup, tuple(days), balance_of(run))
 
 
 def _set_up(run: Run, setup: Setup) -> None:
@@ -135,24 +138,19 @@ def _set_up(run: Run, setup: Setup) -> None:
         wet = sum(portion.kg for portion in setup.bedding)
         dry = sum(portion.kg * (1.0 - _moisture_of(run, portion)) for portion in setup.bedding)
         water = max(0.0, dry / (1.0 - SPONGE_MOISTURE) - wet)
-    before = pools.mass(run.nine[0].parts, run.p)
-    for course in run.nine:
-        course.parts[0][WATER] += water
-    run.book(run.ledger.put, run.ledger.taken, before)
+    before = pools.mass(run.likely, run.p)
+    run.c[WATER] += water
+    run.done(before)
     _put(run, setup.start, feed=True)
     worms, heads = setup.worms_kg, setup.worms_count or 0
     if setup.worms_count is not None and worms <= 0.0:
         worms = setup.worms_count * WORM_KG
     if worms >= YOUNG_UNDER * heads * run.p.grown_mg * 1e-6:
         heads = 0
-    before = pools.mass(run.nine[0].parts, run.p)
-    sd = run.doubts.worms_weighed if setup.worms_count is None else run.doubts.worms_counted
-    for course in run.nine:
-        course.parts[0][HEADS] = float(heads)
-    run.nine[0].parts[0][WORMS] += worms
-    for course, sign in zip(run.nine[1:], companions.HERD, strict=True):
-        course.parts[0][WORMS] += worms * exp(sd * sign)
-    run.book(run.ledger.put, run.ledger.taken, before)
+    before = pools.mass(run.likely, run.p)
+    run.c[HEADS] = float(heads)
+    run.stock(0, worms, run.doubts.worms_weighed if setup.worms_count is None else run.doubts.worms_counted)
+    run.done(before)
     if setup.hold_moisture is not None:
         _hold(run, setup.hold_moisture)
 
@@ -163,54 +161,53 @@ def _moisture_of(run: Run, portion: Portion) -> float:
 
 
 def _put(run: Run, portions: Sequence[Portion], *, feed: bool) -> None:
-    before = pools.mass(run.nine[0].parts, run.p)
-    for course in run.nine:
-        put_in(course, 0, portions, run.table, feed=feed)
-    run.book(run.ledger.put, run.ledger.taken, before)
+    before = pools.mass(run.likely, run.p)
+    run.put(0, portions, feed=feed)
+    run.done(before)
 
 
 def _through(run: Run, setup: Setup) -> None:
     """One day, with moisture held if that was asked for."""
-    housing = housing_of(run.bin, run.p, held=True)
     pieces = round(1.0 / HOLD_EVERY_DAYS) if setup.hold_moisture is not None else 1
-    for _ in range(pieces):
-        for course in run.nine:
-            forward(course, 1.0 / pieces, housing, setup.temp_c, run.p)
+    midnight = round(run.t)
+    for piece in range(pieces):
+        abreast.gone([run.forward(midnight + (piece + 1) / pieces)])
         if setup.hold_moisture is not None:
             _hold(run, setup.hold_moisture)
 
 
 def _hold(run: Run, moisture: float) -> None:
-    before = pools.mass(run.nine[0].parts, run.p)
-    for course in run.nine:
-        part = course.parts[0]
-        part[WATER] = pools.dry(part) * moisture / (1.0 - moisture)
+    before = pools.mass(run.likely, run.p)
+    run.c[WATER] = pools.dry(run.c) * moisture / (1.0 - moisture)
     run.book(run.ledger.put, run.ledger.taken, before)
 
 
-def _evening(run: Run, on: date, given_kg: float) -> TrialDay:
-    likely = run.nine[0].parts[0]
-    wet = []
-    for course in run.nine:
-        part = course.parts[0]
-        wet.append(pools.castings(part) / max(0.05, 1.0 - pools.moisture(part)))
-    put = run.ledger.put
-    day = day_of(run.look(on))
-    waits = day.feed_waiting_kg
-    # Of a lot that may be all there or all gone, no more can wait than was given.
-    waits = Band(waits.p10, waits.p50, max(waits.p50, min(waits.p90, given_kg)))
-    carbon, nitrogen = sum(likely[CARBON : CARBON + 6]), sum(likely[NITROGEN : NITROGEN + 6])
-    return TrialDay(
-        day=replace(day, feed_waiting_kg=waits),
-        castings_wet_kg=companions.mass_band(wet, 0.01 * (pools.total(likely) + 1e-9)),
-        burned_kg=likely[BURNED],
-        carbon_lost_kg=likely[CARBON_OUT],
-        nitrogen_lost_kg=likely[pools.AMMONIA],
-        evaporated_kg=likely[pools.EVAPORATED],
-        drained_kg=likely[pools.DRAINED],
-        put_in_dry_kg=put[0],
-        put_in_wet_kg=put[0] + put[4],
-        worms_dry_kg=run.p.worm_dry * likely[WORMS],
-        cn_all=carbon / nitrogen if nitrogen > 1e-12 else 0.0,
-        nitrogen_all=nitrogen / pools.dry(likely) if pools.dry(likely) > 0.0 else 0.0,
-    )
+def _evening(run: Run, on: date, given_kg: float) -> tuple[Look, Callable[[Day], TrialDay]]:
+    """The bin looked at, and what is told of the day that the look makes."""
+    c, likely = run.c[:, 0], run.likely[:, 0].copy()
+    wet = pools.castings(c) / np.maximum(0.05, 1.0 - pools.moisture(c))
+    (castings,) = mass_bands(wet, 0.01 * (float(pools.total(likely)) + 1e-9))
+    put = list(run.ledger.put)
+
+    def told(day: Day) -> TrialDay:
+        waits = day.feed_waiting_kg
+        # Of a lot that may be all there or all gone, no more can wait than was given.
+        waits = Band(waits.p10, waits.p50, max(waits.p50, min(waits.p90, given_kg)))
+        carbon, nitrogen = (float(likely[i : i + POOLS].sum()) for i in (CARBON, NITROGEN))
+        dry = float(pools.dry(likely))
+        return TrialDay(
+            day=replace(day, feed_waiting_kg=waits),
+            castings_wet_kg=castings,
+            burned_kg=float(likely[BURNED]),
+            carbon_lost_kg=float(likely[CARBON_OUT]),
+            nitrogen_lost_kg=float(likely[pools.AMMONIA]),
+            evaporated_kg=float(likely[pools.EVAPORATED]),
+            drained_kg=float(likely[pools.DRAINED]),
+            put_in_dry_kg=put[0],
+            put_in_wet_kg=put[0] + put[4],
+            worms_dry_kg=float(run.p.worm_dry * likely[WORMS]),
+            cn_all=carbon / nitrogen if nitrogen > 1e-12 else 0.0,
+            nitrogen_all=nitrogen / dry if dry > 0.0 else 0.0,
+        )
+
+    return run.look(on), told

@@ -2,5 +2,5 @@
 
 from __future__ import annotations
 
-VERSION = 13
+VERSION = 16
 """Raised whenever the model changes, so that an old cache is never gone on from."""

@@ -14,6 +14,9 @@ from wormbin.figures import Band
 
 FED_DAYS = (2.0, 4.0, 7.0)
 """Days' worth of feed that ``Day.days_if_fed`` is asked for."""
+LEFT_DAYS = 2.0
+"""Feed counts as worked off once it may be fed again: when no more than so many days' feed lies there (ours). A bin
+that is fed as it keeps up has about a third of its last feeding left by then, the most that common practice allows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +135,8 @@ class Learned:
     worms_apart: bool
     """Whether a survey or weighing lets rate and worm mass be told apart; else only their product is known."""
     readings_used: int
+    held: tuple[int, int] = (0, 0)
+    """Of how many of the last readings so many lay in the band, eight times in ten, that was made before."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,6 +46,11 @@ class Warmth:
         self.var_fast = FAST_SD_C**2 + fast * fast * (self.var_fast - FAST_SD_C**2)
         self.both *= slow * fast
 
+    def doubt(self, off: float) -> None:
+        """Doubt what was believed until readings that lie ``off`` standard deviations away are no wonder."""
+        times = max(1.0, off * off)
+        self.var_slow, self.var_fast, self.both = self.var_slow * times, self.var_fast * times, self.both * times
+
     def read(self, innovation: float, variance: float) -> None:
         """Take a reading in that lies ``innovation`` K over what was expected, with an error variance in K2."""
         with_slow, with_fast = self.var_slow + self.both, self.var_fast + self.both

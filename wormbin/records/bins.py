@@ -75,7 +75,8 @@ class Bin:
 
     ``key`` is its name in commands and files (lower-case letters, digits, hyphens); ``name`` is what people call it.
     ``area_m2`` is the surface of ONE compartment when given, else ``length_m * width_m`` is used (divided among the
-    compartments when they lie sideways).
+    compartments when they lie sideways). ``beddings`` and ``feeds`` are the only materials that it is to get (none:
+    any), ``feed_days`` its own weekdays (none: the farm's).
     """
 
     key: str
@@ -95,6 +96,9 @@ class Bin:
     keeper: str = ""
     ended: date | None = None
     harvest_share: float = HARVEST_SHARE
+    beddings: tuple[str, ...] = ()
+    feeds: tuple[str, ...] = ()
+    feed_days: tuple[str, ...] = ()
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
     @property

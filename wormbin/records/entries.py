@@ -12,10 +12,16 @@ from wormbin.records.kinds.log import (
     LOG_KINDS as LOG_KINDS,
 )
 from wormbin.records.kinds.log import (
+    NO_LOOK as NO_LOOK,
+)
+from wormbin.records.kinds.log import (
     Bedding as Bedding,
 )
 from wormbin.records.kinds.log import (
     Check as Check,
+)
+from wormbin.records.kinds.log import (
+    Comparison as Comparison,
 )
 from wormbin.records.kinds.log import (
     Draining as Draining,
@@ -25,6 +31,9 @@ from wormbin.records.kinds.log import (
 )
 from wormbin.records.kinds.log import (
     Fluff as Fluff,
+)
+from wormbin.records.kinds.log import (
+    Guess as Guess,
 )
 from wormbin.records.kinds.log import (
     Harvest as Harvest,

@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.records.kinds.castings import MOST_MONEY
 from wormbin.records.limits import FAR_OFF, FIRST_YEAR, NAME_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
+from wormbin.records.turns import JOBS, MOST_TOGETHER, Turns
 
+PRICED = ("kg", "litre", "bag", "worms")
+"""What may have a price: castings by weight, room or bag, worms by the kg."""
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 
 
 def _size(field: str, value: float | None, highest_m: float) -> Problems:
     return within(field, value, 0.01, highest_m, "60 cm", (100.0, " cm"))
+
+
+def _weekdays(days: tuple[str, ...]) -> Problems:
+    if set(days) - set(WEEKDAYS) or len(set(days)) != len(days):
+        yield Problem("feeding days", ", ".join(days), "weekdays, each once: " + ", ".join(WEEKDAYS), "MO, TH")
 
 
 def bin_problems(one: Bin, others: Iterable[Bin], now: datetime) -> tuple[Problem, ...]:
@@ -41,6 +50,10 @@ def bin_problems(one: Bin, others: Iterable[Bin], now: datetime) -> tuple[Proble
         yield from within("temperature of the site", one.site_temp_c, -20.0, 50.0, "20 °C", (1.0, " °C"))
         yield from within("weight of the empty box", one.tare_kg, 0.0, 10_000.0, "2.4 kg", (1.0, " kg"))
         yield from within("share at harvest", one.harvest_share, 0.1, 1.0, "80 %", PERCENT)
+        yield from _weekdays(one.feed_days)
+        wrong = [each for each in (*one.beddings, *one.feeds) if not is_key(each)]
+        if wrong:
+            yield Problem("material", ", ".join(wrong), "names of materials of the table", "dry-leaves")
         if one.started.year < FIRST_YEAR or one.started > (now + timedelta(days=366)).date():
             yield Problem(
                 "started", one.started.isoformat(), f"a day from {FIRST_YEAR} to a year from now", "2026-03-02"
@@ -64,6 +77,24 @@ def _measure(name: str, size: str) -> Problems:
     yield from within(f"size of {name[:40]}", amount.si, 0.0, 1000.0, "40 g", (1.0, " kg or L"), above=True)
 
 
+def _work(settings: Settings) -> Problems:
+    """What is wrong with how the work on all bins is laid out."""
+    if len(settings.hours) not in (0, len(WEEKDAYS)) or not any(settings.hours or (1,)):
+        read = ", ".join(f"{each:g}" for each in settings.hours)
+        yield Problem("hours", read, "hours for each of the seven days, on some of them more than none", "3 h")
+    for hours in settings.hours:
+        yield from within("hours", hours, 0.0, 24.0, "3 h", (1.0, " h"))
+    if settings.curing_room_kg is not None:
+        yield from within("curing room", settings.curing_room_kg, 0.0, 1e6, "200 kg", (1.0, " kg"), above=True)
+    for stop in settings.walk:
+        yield from text("walk", stop.name, NAME_LENGTH)
+        if not stop.name or not stop.bins:
+            yield Problem("walk", stop.name, "where it is, a colon, and the bins there", "barn: barn-1, barn-2")
+    days = [put.bin for put in settings.put]
+    if len(set(days)) != len(days):
+        yield Problem("week", ", ".join(days), "every bin's harvest on one day")
+
+
 def settings_problems(settings: Settings) -> tuple[Problem, ...]:
     """All that is wrong with settings."""
 
@@ -73,11 +104,7 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
         if settings.moisture_low >= settings.moisture_high:
             read = f"{settings.moisture_low * 100:g}-{settings.moisture_high * 100:g} %"
             yield Problem("moisture", read, "a lowest value below the highest", "75-85 %")
-        wrong = [day for day in settings.feed_days if day not in WEEKDAYS]
-        if wrong or len(set(settings.feed_days)) != len(settings.feed_days):
-            yield Problem(
-                "feeding days", ", ".join(settings.feed_days), "weekdays, each once: " + ", ".join(WEEKDAYS), "MO, TH"
-            )
+        yield from _weekdays(settings.feed_days)
         if not 1 <= settings.check_every_days <= 60:
             yield Problem("days between checks", str(settings.check_every_days), "1 to 60", "3")
         for away in settings.away:
@@ -103,8 +130,45 @@ def settings_problems(settings: Settings) -> tuple[Problem, ...]:
             yield from within(f"tare of {name[:40]}", tare_kg, 0.0, 10_000.0, "240 g", (1.0, " kg"))
         for name, size in settings.measures.items():
             yield from _measure(name, size)
+        yield from text("currency", settings.currency, WORD_LENGTH)
+        yield from within("hour-rate", settings.hour_rate, 0.0, MOST_MONEY, "15")
+        for name, price in settings.prices.items():
+            if name not in PRICED:
+                yield Problem("price", name, "one of " + ", ".join(PRICED), "bag 9.50")
+            yield from within(f"price of a {name}", price, 0.0, MOST_MONEY, "9.50")
+        yield from _work(settings)
+        yield from _turns(settings.turns)
 
     return tuple(found())
+
+
+def _turns(turns: Turns) -> Problems:
+    """What is wrong with how turns are taken."""
+    weekdays = {*turns.days, *(day for job in turns.jobs for day in job.days)}
+    if wrong := sorted(weekdays - set(WEEKDAYS)):
+        yield Problem("school days", ", ".join(wrong), "weekdays: " + ", ".join(WEEKDAYS), "MO, TU")
+    for day in turns.half_days:
+        if day not in WEEKDAYS and not _is_day(day):
+            yield Problem("half days", day[:40], "a weekday, or a day year first", "2026-10-23")
+    if wrong := [job.name for job in turns.jobs if job.name not in JOBS]:
+        yield Problem("jobs", ", ".join(wrong)[:60], "one of " + ", ".join(JOBS), JOBS[0])
+    yield from within("at one job", turns.together, 1, MOST_TOGETHER, "2")
+    spans = [(each.first, each.last) for each in turns.away]
+    if turns.first is not None and turns.last is not None:
+        spans.append((turns.first, turns.last))
+    for first, last in spans:
+        if last < first:
+            yield Problem("turns", f"{first} to {last}", "a last day that is not before the first")
+    for name in {each.name for each in turns.away} | {name for each in turns.swaps for name in (each.name, each.other)}:
+        yield from text("pupil", name, WORD_LENGTH)
+
+
+def _is_day(words: str) -> bool:
+    try:
+        date.fromisoformat(words)
+    except ValueError:
+        return False
+    return True
 
 
 VALUES: dict[str, tuple[float, float, str]] = {
@@ -137,6 +201,9 @@ def material_problems(material: OwnMaterial) -> tuple[Problem, ...]:
                     yield Problem(name, value, f"a number from {low:g} to {high:g}", example)
                 else:
                     yield from within(name, value, low, high, example)
+            elif name == "like":
+                if not is_key(str(value)):
+                    yield Problem(name, str(value), KEY_RULE, "spinach")
             elif name in _WORDS_OF:
                 if value not in _WORDS_OF[name]:
                     yield Problem(name, str(value), "one of " + ", ".join(_WORDS_OF[name]), _WORDS_OF[name][0])

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
 from wormbin.records.bins import NOTHING_MORE, Bin
+from wormbin.records.turns import Turns
 
 
 class Units(StrEnum):
@@ -82,6 +83,25 @@ def long_absences(away: Iterable[Away], bin_key: str) -> tuple[tuple[date, date]
 
 
 @dataclass(frozen=True, slots=True)
+class Stop:
+    """A stop of the walk: where it is, and the bins that stand there, in the order in which they are come to.
+
+    A bin is named by its key, or several by what their keys begin with and a ``*``.
+    """
+
+    name: str
+    bins: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Put:
+    """A harvest that the keeper has put on a day, where it stays."""
+
+    bin: str
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """How this farm is run. Moisture as fractions; weekdays as two letters of RFC 5545 (``MO`` ... ``SU``)."""
 
@@ -98,6 +118,29 @@ class Settings:
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
     measures: Mapping[str, str] = field(default=NOTHING_MORE)
     """The keeper's own measures: ``handful`` or ``handful coffee-grounds``, and the amount that it is ("40 g")."""
+    # Nothing that a bin comes to hangs on these, so they are kept out of what tells that a bin is to be worked out.
+    currency: str = field(default="", repr=False)
+    """What money is said in ("EUR")."""
+    hour_rate: float = field(default=0.0, repr=False)
+    """What an own hour counts in the costs; nought for nothing."""
+    prices: Mapping[str, float] = field(default=NOTHING_MORE, repr=False)
+    """What castings are sold for by ``kg``, ``litre`` and ``bag``, and a kg of ``worms``."""
+    walk: tuple[Stop, ...] = field(default=(), repr=False)
+    hours: tuple[float, ...] = field(default=(), repr=False)
+    """Hours that there are for the bins from Monday to Sunday, seven of them; empty while nobody said."""
+    curing_room_kg: float | None = field(default=None, repr=False)
+    """How much there is room to cure at once; None while nobody said."""
+    put: tuple[Put, ...] = field(default=(), repr=False)
+    """How the work on all bins is laid out. Nothing that is worked out of one bin rests on it."""
+    guess_first: bool = field(default=False, repr=False)
+    """Whether a bin's figures are shown only after a guess of the day."""
+    turns: Turns = field(default=Turns(), repr=False)
+    """Who does what on which school day. Nothing that is worked out of a bin rests on it, so no cache does either."""
+
+
+def settings_of(one: Bin, settings: Settings) -> Settings:
+    """How this bin is run: the farm's settings with its own feeding days, where it has any."""
+    return replace(settings, feed_days=one.feed_days) if one.feed_days else settings
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,13 +10,13 @@ from datetime import date, timedelta
 from itertools import pairwise
 from statistics import median
 
-from wormbin.records.entries import Bedding, Check, Entry, Feeding, Kind, Note, Stocking, Watering
+from wormbin.records.entries import LOG_KINDS, NO_LOOK, Bedding, Check, Entry, Feeding, Kind, Note, Stocking, Watering
 
 RECENT_FEEDINGS = 8
 HABIT_DAYS = 60
 RAISE = 2.0
 """How many times the usual feeding is a step: the rations of a new bin double from one to the next as well (ours)."""
-LOOKED_IN = frozenset(set(Kind) - {Kind.NOTE})
+LOOKED_IN = frozenset(set(Kind) - {LOG_KINDS[each].kind for each in NO_LOOK})
 
 
 NOT_KNOWN = re.compile(r"nothing is known of (\d{4}-\d{2}-\d{2}) to (\d{4}-\d{2}-\d{2})")

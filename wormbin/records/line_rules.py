@@ -9,11 +9,12 @@ from typing import Any
 
 from wormbin.problems import Problem
 from wormbin.records.bins import Bin
-from wormbin.records.entries import LOG_KINDS, Check, Entry, Move, Note, Portion, Sample
+from wormbin.records.entries import LOG_KINDS, Check, Comparison, Entry, Guess, Move, Note, Portion, Sample
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
-from wormbin.records.kinds.castings import LOT_KINDS, Measured
+from wormbin.records.kinds.castings import LOT_KINDS, Cost, Heat, Measured, Order
 from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.limits import (
+    FAR_OFF,
     FIRST_YEAR,
     LOT_LENGTH,
     LOT_RULE,
@@ -57,7 +58,7 @@ def _worms(field: Field, value: float | None, known: _Known) -> Problems:
 
 def _portions(field: Field, portions: Sequence[Portion], known: _Known) -> Problems:
     if not portions:
-        yield Problem(field.called, "", "at least one material with its amount", field.example)
+        yield Problem(field.called, "", "at least one thing with its amount", field.example)
     for portion in portions:
         name = portion.material or field.called
         yield from mass(f"amount of {name}", portion.kg)
@@ -99,8 +100,17 @@ def _words(field: Field, words: Sequence[str], _known: _Known) -> Problems:
 
 
 def _bin(field: Field, key: str, known: _Known) -> Problems:
+    if not key and field.at not in known.kind.required:
+        return
     if not is_key(key) or (known.bins is not None and key not in known.bins):
         yield Problem(field.called, key, _one_of(known.bins), "attic")
+
+
+def _bins(field: Field, keys: Sequence[str], known: _Known) -> Problems:
+    if not keys or len(set(keys)) != len(keys):
+        yield Problem(field.called, ", ".join(keys), "one or more other bins, each once", field.example)
+    for key in keys:
+        yield from _bin(field, key, known)
 
 
 def _lot(_field: Field, name: str, _known: _Known) -> Problems:
@@ -111,7 +121,8 @@ def _lot(_field: Field, name: str, _known: _Known) -> Problems:
 _Rule = Callable[[Field, Any, _Known], Problems]
 _RULES: Mapping[Of, _Rule] = {
     Of.MASS: _amount, Of.WATER: _amount, Of.CASTINGS: _amount, Of.OUT_OF_LOT: _amount, Of.WORMS: _worms,
-    Of.PORTIONS: _portions, Of.SAMPLES: _samples, Of.WORDS: _words, Of.BIN: _bin, Of.LOT: _lot,
+    Of.PORTIONS: _portions, Of.PORTION: _amount, Of.SAMPLES: _samples, Of.WORDS: _words, Of.BIN: _bin,
+    Of.BINS: _bins, Of.LOT: _lot,
     Of.VOLUME: _number((1.0, " L"), above=True), Of.LENGTH: _number((100.0, " cm")), Of.SHARE: _number(PERCENT),
     Of.TEMPERATURE: _number((1.0, " °C")), Of.NUMBER: _number((1.0, "")),
     Of.WORD: lambda field, words, _known: text(field.called, words, int(field.high or WORD_LENGTH)),
@@ -139,7 +150,7 @@ def _heap(contents_m: float | None, box_m: float) -> Problems:
         return
     cm = (100.0, " cm")
     deepest, box, heap = (shown(each, *cm) for each in (box_m + HEAP_M, box_m, HEAP_M))
-    allowed = f"0 to {deepest}, as the box is {box} deep and a heap stands at most {heap} above its rim"
+    allowed = f"0 to {deepest}. The box is {box} deep, and a heap stands up to {heap} above its rim"
     yield Problem(field.called, shown(contents_m, *cm), allowed, field.example)
 
 
@@ -155,11 +166,28 @@ def _note(line: Line, what: Note, _known: _Known) -> Problems:
             yield Problem("note", "", "some words", "moved the bin into the shade")
     elif first is None or last is None:
         missing = "unknown from" if first is None else "unknown until"
-        yield Problem(missing, "", "the first and the last day of which nothing is known", "2026-03-02")
+        yield Problem(missing, "", "the first and the last day that you do not know", "2026-03-02")
     elif not date(FIRST_YEAR, 1, 1) <= first <= last <= line.when.date():
         days = f"{first.isoformat()} to {last.isoformat()}"
-        allowed = f"days from {FIRST_YEAR} on up to the day of the line, the first one first"
+        allowed = f"days from {FIRST_YEAR} up to the day of the line, the first one first"
         yield Problem("unknown days", days, allowed, "2026-03-02 to 2026-03-20")
+
+
+def _guess(_line: Line, what: Guess, _known: _Known) -> Problems:
+    if what == Guess():
+        yield Problem("guess", "", "a moisture, worms or a day", "--moisture 75")
+    if what.harvest is not None and not FIRST_YEAR <= what.harvest.year <= FAR_OFF.year:
+        yield Problem("harvest", what.harvest.isoformat(), f"a day from {FIRST_YEAR} to {FAR_OFF.year}", "2026-12-10")
+
+
+def _comparison(line: Line, what: Comparison, _known: _Known) -> Problems:
+    if isinstance(line, Entry) and line.bin in what.others:
+        yield Problem("other bins", line.bin, f"other bins than {line.bin}", "leaves")
+    if not what.question:
+        yield Problem("question", "", "what it is to answer, in a few words", "does paper beat leaves?")
+    if not line.when.date() < what.until <= FAR_OFF.date():
+        allowed = f"a day after its first, {line.when.date().isoformat()}"
+        yield Problem("until", what.until.isoformat(), allowed, "2026-12-18")
 
 
 def _measured(_line: Line, what: Measured, _known: _Known) -> Problems:
@@ -167,11 +195,34 @@ def _measured(_line: Line, what: Measured, _known: _Known) -> Problems:
         yield Problem("measured", "", "a mass, a volume or a moisture", "--mass 12kg")
 
 
+def _order(line: Line, what: Order, _known: _Known) -> Problems:
+    last = line.when.date() + timedelta(days=2 * 366)
+    if not line.when.date() <= what.due <= last:
+        yield Problem("due", what.due.isoformat(), f"a day from the order's on to {last.isoformat()}", "2026-05-01")
+
+
+def _heat(_line: Line, what: Heat, _known: _Known) -> Problems:
+    if what.temp_c is None and not what.turned:
+        yield Problem("pile", "", "a temperature, or that it was turned", "--temp 58C")
+
+
+def _cost(_line: Line, what: Cost, _known: _Known) -> Problems:
+    if what.price is None and what.hours is None:
+        yield Problem("cost", "", "money spent, or hours", "--price 24")
+    if what.bin and what.of_lot:
+        yield Problem("cost", what.of_lot, "a bin or a lot that it was for, not both", what.bin)
+
+
 _ACROSS: Mapping[type[Any], Callable[[Line, Any, _Known], Problems]] = {
     Check: _check,
+    Comparison: _comparison,
     Move: _move,
     Note: _note,
+    Guess: _guess,
     Measured: _measured,
+    Heat: _heat,
+    Order: _order,
+    Cost: _cost,
 }
 """The rules that hold across the fields of a kind."""
 
@@ -189,7 +240,7 @@ def _what(line: Line, known: _Known) -> Problems:
 def _one_of(bins: Collection[str] | None) -> str:
     if bins is None:
         return KEY_RULE
-    return "one of your bins: " + ", ".join(sorted(bins)) if bins else "one of your bins, and there is none yet"
+    return "one of your bins: " + ", ".join(sorted(bins)) if bins else "one of your bins. There is none yet"
 
 
 def lot_name_problems(name: str) -> Problems:

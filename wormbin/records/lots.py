@@ -1,4 +1,6 @@
-"""The lines of the castings book in their ``LotLine`` envelope, and the half of a harvest that stands there."""
+"""The lines of the castings book in their ``LotLine`` envelope, and the half of a harvest that stands there.
+
+The kinds themselves are in ``records/kinds/castings``."""
 
 from __future__ import annotations
 
@@ -45,9 +47,9 @@ from wormbin.records.moves import MARK, partner_id
 
 @dataclass(frozen=True, slots=True)
 class LotLine:
-    """One line of the castings book, about one lot.
+    """One line of the castings book, about one lot, load, pile or sort of cost.
 
-    ``lot`` is the lot's name as the keeper writes it; names that differ only in capitals are one lot. ``when`` is
+    ``lot`` is its name as the keeper writes it; names that differ only in capitals are one. ``when`` is
     aware; its own wall-clock date is the day it belongs to. ``replaces`` is the id of the line that this one amends.
     ``day_only`` and ``order`` are as in ``Entry``.
     """
@@ -68,6 +70,11 @@ class LotLine:
     def kind(self) -> LotKind:
         """The line's kind, as written in files and commands."""
         return LOT_KINDS[type(self.what)].kind
+
+    @property
+    def about(self) -> str:
+        """What ``lot`` is the name of: "lot", "load", "pile" or "cost"."""
+        return LOT_KINDS[type(self.what)].about
 
 
 Line = Entry | LotLine

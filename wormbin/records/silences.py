@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from itertools import groupby, pairwise
 from statistics import median
 
-from wormbin.records.entries import Entry, Note
+from wormbin.records.entries import NO_LOOK, Entry
 from wormbin.records.farms import Away
 from wormbin.records.habits import stocked_on, unknown_days
 
@@ -51,7 +51,7 @@ def silences(bin_key: str, entries: Sequence[Entry], away: Sequence[Away], on: d
     looked_in: set[date] = set()
     told = []
     for each in entries:
-        if not isinstance(each.what, Note):
+        if not isinstance(each.what, NO_LOOK):
             looked_in.add(each.when.date())
         elif unknown := unknown_days(each):
             told.append(unknown)
@@ -74,7 +74,7 @@ def silences(bin_key: str, entries: Sequence[Entry], away: Sequence[Away], on: d
 
 def last_silence(found: Sequence[Silence], entries: Sequence[Entry], on: date) -> Silence | None:
     """The silence that runs up to ``on`` or was ended by the last look, as one; None after a second look."""
-    looked = {day for each in entries if not isinstance(each.what, Note) and (day := each.when.date()) <= on}
+    looked = {day for each in entries if not isinstance(each.what, NO_LOOK) and (day := each.when.date()) <= on}
     since = [sum(day > each.last for day in looked) for each in found]
     if not since or since[-1] > 1:
         return None

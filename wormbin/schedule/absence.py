@@ -18,6 +18,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.farms import Settings
 from wormbin.schedule.harvest import Step
 from wormbin.science.constants import LEAST_BEDDING_KG, LOOSE_BEDDING_KG_M3
+from wormbin.science.signs import LET_OUT, TIP_OUT
 
 BARE_DAYS = 0.3
 LOSS_PER_DAY = 0.008
@@ -42,15 +43,16 @@ SOURCE = (
 class Amiss:
     """What is wrong with the bin before anybody leaves: how bad, in which words, and the steps that put it right.
 
-    ``wet`` keeps water away from it; ``held`` says what holds all feed back until we leave, "" for nothing, and
-    ``held_until`` from which day on a neighbour may feed it (None: not at all). ``bedding_kg`` is the dry bedding that
-    the steps put in, ``mind`` what can hurt somebody at them.
+    ``wet`` keeps water away from it, ``smells`` is a bad smell that it has already. ``held`` says what holds all feed
+    back until we leave, "" for nothing, and ``held_until`` from which day on a neighbour may feed it (None: not at
+    all). ``bedding_kg`` is the dry bedding that the steps put in, ``mind`` what can hurt somebody at them.
     """
 
     level: Level = Level.STEADY
     whats: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
     wet: bool = False
+    smells: bool = False
     held: str = ""
     held_until: date | None = None
     bedding_kg: float = 0.0
@@ -96,7 +98,7 @@ class Meanwhile:
     def short(self) -> tuple[date, str] | None:
         """What runs short first, so that somebody should look in, and from when on; None for nothing."""
         dry = [(self.dry, "it gets too dry")] if self.dry is not None else []
-        bare = [(self.bare, "feed runs out")] if self.bare is not None and self.bare_days > UNSEEN_FOR_DAYS else []
+        bare = [(self.bare, "the food runs out")] if self.bare is not None and self.bare_days > UNSEEN_FOR_DAYS else []
         return min([*dry, *bare], default=None)
 
     @property
@@ -140,11 +142,12 @@ def before(
     bedding: tuple[float, float],
     water: Prepared | None = None,
     where: str = "",
+    holes: bool = True,
 ) -> tuple[Prepared, ...]:
     """What to do before leaving, with amounts, what is amiss now left out; what is done already is said to be.
 
     ``bedding`` is the dry bedding that is wanted still and what was laid of late (kg), ``water`` the step about it, and
-    ``where`` the tray or half that is fed and what goes along (" in the upper tray").
+    ``where`` the tray or half that is fed and what goes along (" in the upper tray"); ``holes`` are those of the base.
     """
     units, eve = settings.units, then.first - timedelta(days=1)
     day = f"{on_day(eve, on)}, " if eve > on else ""
@@ -161,17 +164,18 @@ def before(
     if water is not None:
         said.append(water if water.done else Prepared(day + water.words))
     cover = "leave the cover ajar under a cloth, so that it dries" if amiss.wet else "close the cover"
-    said.append(Prepared(f"{day}fluff it, let standing water out, {cover}, and keep it out of the sun"))
+    out = LET_OUT if holes else TIP_OUT
+    said.append(Prepared(f"{day}fluff it, {out}, {cover}, and keep it out of sun"))
     return tuple(said)
 
 
 def fed_words(on: date, units: str, meal: Meal | None, amiss: Amiss, where: str = "") -> str:
     """The last feeding before leaving: how much and when, that it is done, or why there is none."""
     if meal is None:
-        held = f"{amiss.held}; look here again when that is over"
-        return f"feed nothing before you leave: {held if amiss.held else 'what waits is enough to begin with'}"
+        held = f"{amiss.held}. Look here again when that is over"
+        return f"feed nothing before you leave: {held if amiss.held else 'what lies there is enough'}"
     if meal.done:
-        more = "; feed nothing more" if amiss.held else ""
+        more = ". Feed nothing more" if amiss.held else ""
         return f"fed {mass(meal.kg, units)} {on_day(meal.on, on)}: done{more}"
     how_much = "up to" if meal.on == on else "about"
     return f"feed {how_much} {mass(meal.kg, units)}{where} {on_day(meal.on, on)}"
@@ -182,14 +186,14 @@ def steps(on: date, settings: Settings, then: Meanwhile, moisture: float, *, wet
     low = settings.moisture_low - DRY_MARGIN
     said = [Step(max(on, then.first - timedelta(days=1)), "leave", "do what stands under “before leaving”")]
     if then.bare is not None:
-        said.append(Step(then.bare, "feed-short", "feed runs out: unless fed, the worms live on bedding"))
+        said.append(Step(then.bare, "feed-short", "the food runs out: unless fed, the worms live on bedding"))
     if then.dry is not None:
-        now = f"moisture stands at {percent(moisture)} already, under" if moisture < low else "moisture falls under"
+        now = f"it is {percent(moisture)} moist already, under" if moisture < low else "moisture falls under"
         do = "squeeze a handful, and water only if it crumbles" if wet else "somebody should squeeze it, and water"
         said.append(Step(then.dry, "water-short", f"{now} {percent(low)}: {do}"))
     if then.wet is not None:
         said.append(Step(then.wet, "too-wet", f"moisture rises over {percent(too_wet(settings).watch.enter)}"))
-    back = "back: open it, squeeze, judge what is left; under a third of the feed: feed half of the usual"
+    back = "back: open it, squeeze, look what is left. Under a third of the food: feed half of the usual"
     return (*sorted(said, key=lambda step: step.on), Step(then.last + timedelta(days=1), "back", back))
 
 
@@ -199,8 +203,8 @@ def risks(on: date, settings: Settings, then: Meanwhile, amiss: Amiss) -> tuple[
     said = [f"unless it is put right before you leave: {what}" for what in amiss.whats]
     if then.bare is not None:
         lost = percent(1.0 - (1.0 - LOSS_PER_DAY) ** then.bare_days)
-        cost = f"{days_words(then.bare_days)} on bedding cost at most {lost} of the worms"
-        said.append(f"unless somebody feeds it, feed is gone {about(then.bare, on)}; {cost}")
+        cost = f"{days_words(then.bare_days)} on bedding may cost up to {lost} of the worms"
+        said.append(f"unless somebody feeds it, the food is gone {about(then.bare, on)}. {cost}")
     if then.dry is not None:
         said.append(f"too dry from {about(then.dry, on)}")
     if then.wet is not None:
@@ -253,24 +257,30 @@ def neighbour(
     each = by_hand(most_kg * VISIT_SHARE * (HELD_SHARE if amiss.held else 1.0))
     said = [f"Worm bin {bin.name}: {dated(then.first)} to {dated(then.last)}"]
     if amiss.held and (amiss.held_until is None or amiss.held_until > then.first):
-        until = f" before {dated(amiss.held_until)}" if amiss.held_until is not None else ""
+        until = f" before {dated(amiss.held_until)}" if amiss.held_until is not None and fed else ""
         said.append(f"Please give it no feed{until}.")
     if unfed:
         said.append(f"Please look in on {', '.join(map(dated, unfed))}: lift and loosen it, and give it no feed.")
     if fed:
         said.append(f"Please look in on {', '.join(map(dated, fed))}.")
         said.append(
-            f"Each time: bury up to {each} of vegetable peelings{where}, if the last ones are nearly gone."
+            f"Each time: bury up to {each} of vegetable peelings{where}, if the last ones are nearly gone"
+            f"{' and it smells of nothing but soil' if amiss.smells else ''}."
             if each
             else "Each time: lift and loosen it, and give it no feed."
         )
     if not when:
         said.append("It needs nothing while we are away. Please do not feed it.")
+    elif amiss.wet:
+        out = "lift it" if bin.drainage else f"{TIP_OUT}, lift it"
+        said.append(f"It is wet: give it no water. If it drips: {out} loosely, and lay dry torn cardboard on top.")
     elif water:
         said.append(f"Squeeze a handful. If it crumbles: sprinkle {water} of water.")
     said += [
         f"Never: {never}. Leave out {others} too.",
-        "Smells bad, or worms on the lid: lid off, light on, lift and loosen it, do not feed, and call us:",
+        "It smells already. Smells worse, or worms on the lid: lid off, light on, loosen it, do not feed, and call us:"
+        if amiss.smells
+        else "Smells bad, or worms on the lid: lid off, light on, lift and loosen it, do not feed, and call us:",
         "______________________________",
         "Keep it out of sun and frost. Wear gloves, and wash your hands afterwards.",
         "With asthma or an allergy stay away from dust and mould.",

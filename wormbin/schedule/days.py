@@ -135,10 +135,10 @@ def _look_after(day: date, settings: Settings, bin_key: str) -> date:
     return min([due, *(each for each in back if each > day)])
 
 
-def checks(bin_key: str, entries: Sequence[Entry], settings: Settings, on: date, last: date) -> tuple[date, ...]:
-    """The days for a look from ``on`` to ``last``, so many days apart, when somebody is there."""
-    off = weekend_off(entries, on)
-    day, found = next_check(bin_key, entries, settings, on), []
+def checks(bin_key: str, entries: Sequence[Entry], settings: Settings, first: date, last: date) -> tuple[date, ...]:
+    """The days for a look from the ``first`` to ``last``: so many days apart, when somebody is there."""
+    off = weekend_off(entries, first)
+    day, found = first, []
     while day <= last:
         found.append(day)
         day = back_on(settings.away, _look_after(day, settings, bin_key), bin_key, off)

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from wormbin.advice.wording import loosened, weeks
 from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import mass, volume
+from wormbin.measures.dates import time_words
 from wormbin.process.views import Window
 from wormbin.records.bins import Bin, Method
 from wormbin.records.farms import Settings
@@ -25,13 +26,30 @@ def source(own_cure_days: int | None = None) -> str:
     return f"{LEADS}; curing: {CURING if own_cure_days is None else 'as your own lots took'}"
 
 
+HARVEST_MINUTES: Mapping[Method, int] = MappingProxyType({
+    Method.SORT: 120, Method.SIDEWAYS: 30, Method.UPWARD: 20, Method.BAIT: 20, Method.SCREEN: 60, Method.FLOW: 15,
+})  # fmt: skip
+"""To take off a household bin; light sorting 1-3 h (from memory), the rest our guess. Grows with the area."""
+HOUSEHOLD_M2 = 0.25
+STEP_MINUTES = 5
+SIEVE_KG_MINUTE = 0.5
+"""Cured castings through a screen by hand (common practice, no source)."""
+
+
+def harvest_minutes(bin: Bin) -> int:
+    """How long the harvest of a bin takes, until its keeper's own log tells."""
+    return round(HARVEST_MINUTES[bin.method] * max(1.0, bin.footprint_m2 / HOUSEHOLD_M2))
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One dated step. ``code`` is stable."""
+    """One dated step. ``code`` is stable; ``minutes`` is about how long it takes, ``kg`` the dry bedding it wants."""
 
     on: date
     code: str
     what: str
+    minutes: int = STEP_MINUTES
+    kg: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +71,7 @@ _STEPS: Mapping[Method, tuple[_Lead, ...]] = MappingProxyType({
     Method.SORT: (
         (10, "stop-feeding", "stop feeding, so that worms finish what is there and rise"),
         (1, "lid-off", "leave the lid off overnight under a light, to dry the top a little"),
-        (0, "harvest", "sort by light: heap it in cones under a lamp, take the tops, wait, again (1-3 hours)"),
+        (0, "harvest", "sort by light: heap it in cones under a lamp, take the tops, wait, again"),
     ),
     Method.SIDEWAYS: (
         (42, "one-side", "feed the fresh half only, with {bed} of soaked bedding; leave the old half be"),
@@ -213,7 +231,7 @@ def harvest_steps(
     steps = [
         *_prepared(bin, window, on, day, settings, bed_kg, castings_kg, apart),
         *_new_bed(window, on, day, settings.units, bed_kg, apart),
-        *_cured(day, cure_days(bin.site_temp_c, own_cure_days), own=own_cure_days is not None),
+        *_cured(day, cure_days(bin.site_temp_c, own_cure_days), castings_kg or 0.0, own=own_cure_days is not None),
     ]
     return tuple(sorted(steps, key=lambda step: step.on))
 
@@ -234,11 +252,13 @@ def _prepared(
         if before and is_away(settings.away, due, bin.key) is not None:
             due = max(on, _before_away(settings, due, bin.key))
         words = what.format(bed=mass(bed_kg, units), part=part, next=following)
+        beds = bed_kg if "{bed}" in what else 0.0
         if code == "harvest" and castings_kg:
             words += f": about {mass(castings_kg, units)}, {loosened(castings_kg, units)}"
             if castings_kg > LIFT_KG:
                 words += f"; share the lifting over {mass(LIFT_KG, units)}"
-        yield Step(due, code, words)
+            words += f"; {time_words(harvest_minutes(bin))} of work"
+        yield Step(due, code, words, harvest_minutes(bin) if code == "harvest" else STEP_MINUTES, beds)
 
 
 def _new_bed(window: Window, on: date, day: date, units: str, bed_kg: float, apart: Apart | None) -> Iterator[Step]:
@@ -246,21 +266,21 @@ def _new_bed(window: Window, on: date, day: date, units: str, bed_kg: float, apa
     long, eve = "for some hours" if day == on else "overnight", max(on, day - timedelta(days=1))
     soaked = f"soak {mass(bed_kg, units)} of dry bedding in {volume(bed_kg * SOAKS_UP, units)} of water {long}"
     ready = "; if one is soaked already, harvest today" if window.due_since is not None and eve == on < day else ""
-    yield Step(eve, "soak-bedding", f"{soaked} for the new bed{ready}")
+    yield Step(eve, "soak-bedding", f"{soaked} for the new bed{ready}", kg=bed_kg)
     back = "put the worms and the new bed back, and feed a quarter of the usual"
     if apart:
         back = f"put the worms that are left into the {apart.next_name}, and the new bed into the empty {apart.name}"
     yield Step(day, "return-worms", back)
 
 
-def _cured(day: date, cure: int, *, own: bool) -> Iterator[Step]:
+def _cured(day: date, cure: int, kg: float, *, own: bool) -> Iterator[Step]:
     """What is done with the castings until they go into the bag."""
     if cure > REBAIT_DAYS:
         again = "bait the harvest with a melon slice for the worms that have hatched"
         yield Step(day + timedelta(days=REBAIT_DAYS), "re-bait", again)
     as_usual = ", as your own lots took," if own else ""
     cured = f"cured: {weeks(cure)}{as_usual} damp; screen, store with air, use or bag it"
-    yield Step(day + timedelta(days=cure), "cured", cured)
+    yield Step(day + timedelta(days=cure), "cured", cured, max(STEP_MINUTES, round(kg / SIEVE_KG_MINUTE)))
 
 
 def _before_away(settings: Settings, day: date, bin_key: str) -> date:

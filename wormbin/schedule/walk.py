@@ -1,107 +1,36 @@
-"""The round as a walk: what to do at a bin today and in how many minutes, and whose turn it is."""
+"""The round as a walk: in how many minutes what is to be done at a bin is done, and whose turn it is."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from types import MappingProxyType
 
-from wormbin.measures import mass
-from wormbin.records.bins import Bin, Method
+from wormbin.advice.finding import Action, Doing
 from wormbin.records.entries import Entry
-from wormbin.schedule.harvest import Step
 
-CHECK_MINUTES = 1
 GLANCE_MINUTES = 1
-FEED_MINUTES = 2
-READ_MINUTES = 2
-HARVEST_MINUTES: Mapping[Method, int] = MappingProxyType({
-    Method.SORT: 120, Method.SIDEWAYS: 30, Method.UPWARD: 20, Method.BAIT: 20, Method.SCREEN: 60, Method.FLOW: 15,
+MINUTES: Mapping[Doing, int] = MappingProxyType({
+    Doing.EMERGENCY: 5, Doing.TAKE_OUT: 5, Doing.LOOK: 1, Doing.DRAIN: 5, Doing.WARMTH: 8, Doing.WATER: 4,
+    Doing.FLUFF: 4, Doing.BEDDING: 2, Doing.COVER: 1, Doing.LIME: 2, Doing.WORMS: 30, Doing.ROOM: 10, Doing.FEED: 2,
+    Doing.WITH_FEED: 1, Doing.PESTS: 5, Doing.LEAVING: 3, Doing.MEASURE: 1,
 })  # fmt: skip
-"""A household bin; light sorting 1-3 h (from memory), the rest our guess. Grows with the area."""
-STEP_MINUTES = 5
-HOUSEHOLD_M2 = 0.25
-FOR_FINDING: Mapping[str, tuple[str, int]] = MappingProxyType({
-    "dying": ("emergency: the five steps", 20),
-    "leaving": ("emergency: the five steps", 20),
-    "overfed": ("fluff, and add dry bedding", 4),
-    "thick-layer": ("spread the feed, or take some out", 4),
-    "nitrogen-rich": ("mix in dry bedding", 4),
-    "air-short": ("fluff to the base, and add dry bedding", 5),
-    "too-wet": ("fluff, and add dry bedding", 4),
-    "standing-water": ("let the water out", 5),
-    "too-dry": ("water it through", 4),
-    "too-hot": ("cool it", 5),
-    "heat-to-come": ("take feed out, or spread it", 4),
-    "too-cold": ("wrap it, or bring it in", 10),
-    "crowded": ("take out worms", 30),
-    "full": ("make room", 10),
-    "sour": ("dust with eggshell, and fluff", 4),
-    "too-sour": ("dust with eggshell, and fluff", 4),
-    "smell-sour": ("dust with eggshell, and fluff", 4),
-    "smell-rotten": ("take feed out, fluff, and add dry bedding", 6),
-    "smell-ammonia": ("take feed out, fluff, and add dry bedding", 6),
-    "flies": ("bury and cover the feed, set a trap", 5),
-    "soldier-flies": ("bury and cover the feed", 5),
-    "mites": ("bait the mites out", 3),
-    "red-mites": ("bait the mites out", 3),
-    "ants": ("moisten it, stand its legs in water", 5),
-    "mould": ("bury the feed", 3),
-    "rodents": ("close the gaps", 15),
-    "hunters": ("pick them out", 5),
-    "fed-over": ("take feed out again", 4),
-})  # fmt: skip
+"""About how long a step takes at one bin (our guess), while the keeper's own log does not tell; the others no time."""
+EVERYDAY = frozenset({Doing.LOOK, Doing.FEED, Doing.WITH_FEED, Doing.MEASURE})
+"""Steps of the walk itself; all others are jobs, for which one comes back with tools."""
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
-    """One thing to do at a bin, and about how many minutes it takes."""
+def minutes(actions: Iterable[Action]) -> tuple[int, int]:
+    """Minutes at one bin: to look in and feed (a glance in passing when nothing is due), and for today's other jobs.
 
-    what: str
-    minutes: int
-    code: str = ""
-
-
-def tasks(
-    bin: Bin,
-    on: date,
-    *,
-    check_due: bool,
-    feed_kg: float = 0.0,
-    codes: Iterable[str] = (),
-    steps: Sequence[Step] = (),
-    units: str = "metric",
-) -> tuple[Task, ...]:
-    """What to do at this bin today: trouble first, then the look, the feed and the harvest steps of the day.
-
-    ``codes`` are those of findings that ask for action, ``feed_kg`` today's ration when it is a feeding day.
+    What a harvest takes stands with its steps.
     """
-    found: list[Task] = []
-    for code in codes:
-        known = FOR_FINDING.get(code)
-        if known is not None and known[0] not in {task.what for task in found}:
-            found.append(Task(known[0], known[1], code))
-        if code == "reading-wanted":
-            found.append(Task("take the reading that is asked for", READ_MINUTES, code))
-    if check_due:
-        found.append(Task("check it", CHECK_MINUTES, "check"))
-    if feed_kg > 0:
-        found.append(Task(f"feed up to {mass(feed_kg, units)}", FEED_MINUTES, "feed"))
-    size = max(1.0, bin.footprint_m2 / HOUSEHOLD_M2)
-    for step in steps:
-        if step.on == on:
-            minutes = round(HARVEST_MINUTES[bin.method] * size) if step.code == "harvest" else STEP_MINUTES
-            found.append(Task(step.what, minutes, step.code))
-    return tuple(found)
+    steps = list(actions)
+    walk = sum(MINUTES.get(each.kind, 0) for each in steps if each.kind in EVERYDAY)
+    return max(GLANCE_MINUTES, walk), sum(MINUTES.get(each.kind, 0) for each in steps if each.kind not in EVERYDAY)
 
 
-def minutes(found: Iterable[Task]) -> int:
-    """Minutes for all of them together; a glance in passing when there is nothing to do."""
-    return max(GLANCE_MINUTES, sum(task.minutes for task in found))
-
-
-LATELY_DAYS = 60
+WALKED_DAYS = 60
 """Who has written nothing for so long, and is on no list, is not there any more (ours)."""
 
 
@@ -109,7 +38,7 @@ def who_writes(keepers: Sequence[str], entries: Iterable[Entry], on: date) -> tu
     """The keepers on the list; without a list those who signed a line of late, by name."""
     if keepers:
         return tuple(keepers)
-    since = on - timedelta(days=LATELY_DAYS)
+    since = on - timedelta(days=WALKED_DAYS)
     return tuple(sorted({each.by for each in entries if each.by and since <= each.when.date() <= on}, key=str.casefold))
 
 

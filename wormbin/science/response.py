@@ -58,7 +58,7 @@ _BY_SPECIES: Final = {
 
 # Specific growth over 44 days at 65/70/75/80/85/90 %, against 85: 0.72/0.78/0.76/0.94/1/0.97 (Dominguez & Edwards
 # 1997); over 40 days at 46/60/62/67/72 %, against 72: 0.2/0.5/0.8/0.98/1 (Reinecke & Venter 1985). The middle of them.
-_MOISTURE_EATING: Final[Points] = (
+MOISTURE_EATING: Final[Points] = (
     (0.40, 0.0), (0.50, 0.2), (0.60, 0.55), (0.65, 0.75), (0.70, 0.83), (0.75, 0.87), (0.80, 0.95), (0.85, 1.0),
     (0.90, 0.96), (0.93, 0.6), (0.96, 0.2), (0.99, 0.0),
 )  # fmt: skip
@@ -112,7 +112,7 @@ def upkeep(temp_c: float) -> float:
 
 def moist_eating(moisture: float) -> float:
     """Appetite against its best, 0-1, at a wet-basis moisture (Dominguez & Edwards 1997; Reinecke & Venter 1985)."""
-    return along(_MOISTURE_EATING, moisture)
+    return along(MOISTURE_EATING, moisture)
 
 
 def moist_harm(moisture: float) -> float:

@@ -32,23 +32,26 @@ class Sign:
     emergency: bool = False
 
 
+LET_OUT, TIP_OUT = "let standing water out", "tip or draw off standing water"
+"""What is done about water at the base: with holes in it, and without."""
 EMERGENCY: tuple[str, ...] = (
-    "Stop feeding. Lift out feed that is hot, slimy, mouldy or sharp to the nose, and set it aside.",
+    "Stop feeding. Take out food that is hot, slimy, mouldy or sharp to the nose.",
     (
-        "Open it. Lid off, into shade and moving air at 15-25 C, a light above. Lift the contents loosely down to the "
-        "base with your hands, and let standing water out."
+        "Open it. Take the lid off. Move it into shade and moving air, 15-25 C, with a light above. Lift everything "
+        "loosely down to the base with your hands. Let standing water out."
     ),
     (
-        "Make a refuge: push the contents to one half and fill the other with fresh shredded bedding, damp as a "
-        "wrung-out sponge, no feed in it."
+        "Make a refuge. Push everything to one half. Fill the other half with fresh shredded bedding, damp as a "
+        "wrung-out sponge, without food."
     ),
     (
-        "Measure, and write it down as a check: squeeze a handful from the base, temperature in the middle, smell, pH "
-        "if you can."
+        "Measure, and write it down as a check. Squeeze a handful from the base. Read the temperature in the middle. "
+        "Note the smell, and the pH if you can."
     ),
     (
-        "Rescue the living. Still dying after an hour, or over 32 C, a rotten or ammonia smell: pick the lively worms "
-        "into a separate box of fresh damp bedding, a few cm deep, cool and dark. Take the dead out."
+        "Rescue the living. Are they still dying after an hour? Is it over 32 C, or does it smell rotten or of "
+        "ammonia? Then pick the lively worms into another box, cool and dark. Give them a few cm of fresh damp "
+        "bedding. Take the dead out."
     ),
 )
 """What to do now, before any sum. Order and wording are common practice; limits after Earthworm Ecology 2004 and Kaplan
@@ -61,7 +64,7 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "dying",
         "worms dying, limp or dead",
-        ("sour bed", "too hot or too cold", "no air", "salt", "dry"),
+        ("a sour bed", "too hot or too cold", "no air", "salt", "too dry"),
         (
             "take the five steps",
             "measure squeeze, temperature, smell and pH",
@@ -75,8 +78,8 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "leaving",
         "worms climbing the walls or leaving",
-        ("a new bin", "too wet or too dry", "sour bed", "a storm coming"),
-        ("set the moisture right", "leave a light on for the first nights", "fluff, and hold back feed"),
+        ("a new bin", "too wet or too dry", "a sour bed", "a storm coming"),
+        ("set the moisture right", "leave a light on for the first nights", "fluff, and feed less"),
         f"{SAN_MATEO}; {HANDBOOK}",
         _A,
         emergency=True,
@@ -84,7 +87,7 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "smell-rotten",
         "a rotten or sulphur smell",
-        ("too much feed", "no air", "too wet", "meat or dairy in it"),
+        ("too much food", "no air", "too wet", "meat or dairy in it"),
         (
             "stop feeding for at least a week",
             "take out meat, dairy and slimy lumps",
@@ -98,8 +101,8 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "smell-ammonia",
         "an ammonia smell",
-        ("feed rich in nitrogen: poultry manure, grass, protein",),
-        ("take the rich feed out", "mix in shredded cardboard or leaves", "lid off, fluff"),
+        ("food rich in nitrogen: poultry manure, grass, protein",),
+        ("take the rich food out", "mix in shredded cardboard or leaves", "take the lid off and fluff"),
         f"{HANDBOOK}; {ECOLOGY}",
         _A,
         ("hands",),
@@ -107,8 +110,8 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "smell-sour",
         "a sour or vinegar smell",
-        ("acid fermentation of fruit, citrus or starch",),
-        ("stop feeding", "fluff", "dust with calcium carbonate or ground eggshell, never slaked or caustic lime"),
+        ("fruit, citrus or starch gone sour",),
+        ("stop feeding", "fluff", "dust it with ground eggshell or ground limestone, never slaked or caustic lime"),
         MITES,
         _W,
         ("lime",),
@@ -116,11 +119,11 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "flies",
         "fruit flies",
-        ("feed uncovered",),
+        ("food lies open",),
         (
-            "bury the feed",
+            "bury the food",
             "cover it with 3-5 cm of bedding",
-            "set a trap of vinegar with a drop of soap beside the bin",
+            "set a trap beside the bin: vinegar with a drop of soap",
         ),
         f"{METRO}; {SAN_MATEO}",
         _W,
@@ -129,8 +132,12 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "mites",
         "white or brown mites",
-        ("too wet", "overfed", "sour bed"),
-        ("less water and less feed", "air and light on it", "bread or melon slices as bait, lifted out daily"),
+        ("too wet", "too much food", "a sour bed"),
+        (
+            "give less water and less food",
+            "let air and light in",
+            "lay out bread or melon as bait, lift it out daily",
+        ),
         MITES,
         _W,
         ("no-poison",),
@@ -138,8 +145,11 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "red-mites",
         "red mites",
-        ("a parasite that wet, overfed or sour beds bring on",),
-        ("at once: less water and feed, air and light", "bait slices lifted out daily"),
+        ("a wet, sour or overfed bed brings them",),
+        (
+            "at once give less water and food, more air and light",
+            "lay out bread or melon as bait, lift it out daily",
+        ),
         MITES,
         _A,
         ("no-poison",),
@@ -147,8 +157,8 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "pot-worms",
         "pot worms or springtails",
-        ("sour, starchy or damp feed",),
-        ("harmless in themselves: correct the cause", "less bread, pasta and fruit"),
+        ("sour, starchy or damp food",),
+        ("they do no harm: mend the cause", "feed less bread, pasta and fruit"),
         f"{MITES}; {SAN_MATEO}",
         _S,
     ),
@@ -156,7 +166,7 @@ SIGNS: tuple[Sign, ...] = (
         "ants",
         "ants",
         ("too dry",),
-        ("moisten the bedding", "stand the legs in water", "no poison"),
+        ("wet the bedding", "stand the legs in water", "use no poison"),
         METRO,
         _W,
         ("no-poison",),
@@ -164,8 +174,8 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "soldier-flies",
         "soldier-fly larvae, gnats or cockroaches",
-        ("exposed or rich feed", "warmth"),
-        ("bury and cover the feed", "screen the vents", "feed less"),
+        ("food lies open", "it is rich or warm"),
+        ("bury and cover the food", "put mesh over the vents", "feed less"),
         EULESS,
         _W,
         ("no-poison",),
@@ -174,7 +184,7 @@ SIGNS: tuple[Sign, ...] = (
         "rodents",
         "rodents or slugs",
         ("food within reach", "gaps in the box"),
-        ("no cooked food", "close gaps with mesh", "raise the bin"),
+        ("leave out cooked food", "close gaps with mesh", "raise the bin off the ground"),
         METRO,
         _W,
         ("hands", "dust"),
@@ -183,16 +193,16 @@ SIGNS: tuple[Sign, ...] = (
         "hunters",
         "centipedes or flatworms",
         ("they came in with soil",),
-        ("pick them out by hand, gloves on", "raise the bin off the ground"),
+        ("pick them out with gloves on", "raise the bin off the ground"),
         EULESS,
         _W,
         ("hands",),
     ),
     Sign(
         "mould",
-        "mould on the feed",
-        ("more fresh feed than is being eaten",),
-        ("bury it", "feed less", "with asthma let somebody else do it"),
+        "mould on the food",
+        ("more fresh food than they eat",),
+        ("bury it", "feed less", "with asthma, let somebody else do it"),
         PRACTICE,
         _W,
         ("dust",),
@@ -200,16 +210,16 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "pale-worms",
         "worms pale or small, few cocoons",
-        ("starved", "crowded", "old castings"),
-        ("harvest and lay fresh bedding", "feed", "split the herd"),
+        ("too little food", "too many worms", "old castings"),
+        ("harvest and lay fresh bedding", "feed", "split the bin"),
         f"{HANDBOOK}; {ECOLOGY}",
         _W,
     ),
     Sign(
         "swollen-worms",
         "worms lumpy or swollen",
-        ("rich or fermenting feed: growers' belief, no study found",),
-        ("take the newest feed out", "dust with calcium carbonate", "air"),
+        ("rich or fermenting food: growers think so, no study says it",),
+        ("take the newest food out", "dust it with ground limestone (calcium carbonate)", "let air in"),
         PRACTICE,
         _A,
         ("lime",),
@@ -217,7 +227,7 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "water-base",
         "water in the base",
-        ("feed is 80-90 % water and nothing takes it up",),
+        ("food is 80-90 % water and nothing soaks it up",),
         ("let it out", "mix in dry shredded bedding, most at the base", "feed drier things for a while"),
         SAN_MATEO,
         _W,
@@ -226,8 +236,8 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         "hot",
         "over 30 C (86 F) in the bedding",
-        ("feed heating in bulk", "sun"),
-        ("spread the feed out thin or take it out", "shade, lid open", "a frozen bottle on top"),
+        ("a heap of food heats up", "sun"),
+        ("spread the food thin or take it out", "shade it and open the lid", "lay a frozen bottle on top"),
         f"{ECOLOGY}; {METRO}",
         _A,
     ),
@@ -235,7 +245,7 @@ SIGNS: tuple[Sign, ...] = (
         "cold",
         "under 10 C (50 F) in the bedding",
         ("winter",),
-        ("insulate, or move it in", "feed less: in the cold little is eaten"),
+        ("wrap it, or move it in", "feed less: in the cold they eat little"),
         f"{ECOLOGY}; {METRO}",
         _W,
     ),

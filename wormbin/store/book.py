@@ -151,7 +151,7 @@ class Book:
                 storage.slip.path, None, what, "The next save keeps it as a copy beside: look at it then.", True
             )
         if storage.laid_on_another:
-            what = "the slip beside this book was laid on another state of it, of another machine or another day"
+            what = "the slip beside this book belongs to another state of it, from another machine or day"
             do = "The lines of both are shown. If some are missing: wormbin store check, wormbin store merge."
             return Flaw(storage.slip.path, None, what, do, harm=True)
         return None
@@ -163,15 +163,17 @@ class Book:
         if storage.by_hand or (there >= held and (self.kept_up or not storage.bookless)):
             return
         if not storage.parts:
-            what = f"this book is missing; it held {counted(held, 'line')}"
+            what = f"this book is missing: it held {counted(held, 'line')}"
         elif storage.bookless:
             what = "the book of this slip is missing"
         else:
-            what = f"{counted(held - there, 'line')} that this book held are missing: it, or its slip, is an older one"
+            what = (
+                f"{counted(held - there, 'line')} that this book held cannot be found: it, or its slip, is an older one"
+            )
         raise MissingError(
             what,
-            "A synced folder may still be bringing it. If not: wormbin store restore, or wormbin store merge; or, if it"
-            f" is meant: wormbin store check --accept {self.place}.",
+            "A synced folder may still be bringing it. If not: wormbin store restore, or wormbin store merge. Is it"
+            f" meant? Then wormbin store check --accept {self.place}.",
             path=self.path,
         )
 

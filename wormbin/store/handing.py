@@ -7,7 +7,6 @@ store's files are. No link is followed, and a file that is something else is wri
 from __future__ import annotations
 
 import os
-from contextlib import suppress
 from errno import EINVAL, EISDIR, ELOOP
 from pathlib import Path
 
@@ -53,5 +52,4 @@ def hand_out(path: Path, text: str, disk: Disk | None = None) -> None:
         raise
     except DiskError as error:
         raise OSError(error.cause.errno, error.cause.strerror or str(error.cause), str(path)) from error
-    with suppress(OSError):
-        sweep_dead(disk or Disk(), path)
+    sweep_dead(disk or Disk(), path.parent, f"{path.name}.")

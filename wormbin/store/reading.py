@@ -44,7 +44,7 @@ from wormbin.store.place import (
     places_on,
     year_in,
 )
-from wormbin.store.whole import set_aside, sweep
+from wormbin.store.whole import set_aside, sweep, sweep_dead
 
 LOCK = ".lock"
 A_LONG_LOG = 20_000
@@ -105,8 +105,10 @@ class Reading:
                 return
             try:
                 books = (folder_of(self.folder, book) for book in self._books_on_disk())
-                for folder in (self.folder, self.folder / FORMS, self.folder / WORKED_OUT, *books):
+                for folder in (self.folder, *books):
                     sweep(self.disk, folder)
+                for beside in (FORMS, WORKED_OUT):  # nobody takes the lock for these
+                    sweep_dead(self.disk, self.folder / beside)
                 with suppress(OSError):
                     backup.sweep(self.disk, self.folder)
                 self._complete()
@@ -143,7 +145,7 @@ class Reading:
         if file.stamp is None and (books := self.bins_with_books()):
             raise MissingError(
                 f"the farm's file is missing, though there are books of {', '.join(books[:5])}",
-                "Bring it back with “wormbin store restore”; or, to begin a new one and say the bins' sizes again:"
+                "Bring it back with “wormbin store restore”. Or begin a new one, and say the bins' sizes again:"
                 f" wormbin store check --accept {FARM}.",
                 path=file.path,
             )

@@ -167,8 +167,8 @@ _HEAD = b'{\n"store": {\n"1": {'
 _SUM = re.compile(rb'"sum": "([0-9a-f]{8})"(?:, )?')
 _AT = 3
 _MEANT = (
-    "Nothing was changed. If you changed the file by hand, say so with “wormbin store check --accept FILE”, or take the"
-    " “sum” out of its third line; if not, bring it back with “wormbin store restore”."
+    "Nothing was changed. Did you change the file by hand? Say so with “wormbin store check --accept FILE”, or take the"
+    " “sum” out of its third line. If not, bring it back with “wormbin store restore”."
 )
 
 

@@ -6,6 +6,7 @@ import errno
 import os
 import re
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
@@ -119,21 +120,33 @@ def _take_back(disk: Disk, path: Path, was_there: bool, kept: bool) -> None:
 
 def sweep(disk: Disk, folder: Path) -> int:
     """Take away temporary files that a crash left in one folder; how many. Call it with the lock held."""
+    return _sweep(disk, folder, lambda _: True)
+
+
+def sweep_dead(disk: Disk, folder: Path, of: str = "") -> int:
+    """Take away what killed programs left half written in a folder that is written to without the lock; how many.
+
+    A program that runs may be writing there at this moment, this one too, on another of its threads. ``of`` keeps to
+    the parts of one file.
+    """
+    return _sweep(disk, folder, lambda name: name.startswith(f".{of[:80]}") and not _runs(_writer(name)))
+
+
+def _writer(part: str) -> int:
+    """The process that writes, or wrote, a temporary file."""
+    found = _PART.match(part)
+    return int(found[1]) if found else 0
+
+
+def _sweep(disk: Disk, folder: Path, gone: Callable[[str], bool]) -> int:
     swept = 0
     with suppress(OSError):
         for name in disk.names(folder):
-            if is_part(name):
+            if is_part(name) and gone(name):
                 with suppress(OSError):
                     disk.unlink(folder / name)
                     swept += 1
     return swept
-
-
-def sweep_dead(disk: Disk, path: Path) -> None:
-    """Take away what killed programs left half written of one file that is not under the store's lock."""
-    for name in disk.names(path.parent):
-        if name.startswith(f".{path.name[:80]}.") and (part := _PART.match(name)) and not _runs(int(part[1])):
-            disk.unlink(path.parent / name)
 
 
 def _runs(process: int) -> bool:

@@ -84,6 +84,8 @@ class Wormbin(Keyboard[str]):
         self.front = front
         self.units = front.units if front is not None else "metric"
         self.demo = demo
+        self.guess_first = False
+        self.names: tuple[str, ...] = ()
         self.by = os.environ.get("WORMBIN_KEEPER", "")
         self.begun = False
         self._told: set[str] = set()
@@ -200,13 +202,14 @@ class Wormbin(Keyboard[str]):
 
     # how the farm is run, as far as it touches what is shown
     async def take_settings(self) -> None:
-        """Read units and colours."""
+        """Read units and colours, and who writes."""
         try:
-            settings = await self.ask(lambda farm: farm.settings())
+            settings, self.names = await self.ask(lambda farm: (farm.settings(), farm.farm().keepers))
         except StoreError as error:
             self.tell_trouble(str(error), ours=False)
             return
         self.units = settings.units.value
+        self.guess_first = settings.guess_first
         self.put_on(settings.theme)
 
     def put_on(self, theme: str) -> None:

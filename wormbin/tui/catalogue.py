@@ -27,11 +27,22 @@ SCREENS: dict[str, str] = {
     "materials": "materials:MaterialsScreen",
     "castings": "castings:CastingsScreen",
     "lot": "write:LotForm",
+    "loads": "feedstock:LoadsScreen",
+    "piles": "feedstock:PilesScreen",
+    "orders": "feedstock:OrdersScreen",
+    "costs": "feedstock:CostsScreen",
+    "book": "write:BookForm",
     "plan": "castings:PlanForm",
+    "uses": "castings:UsesForm",
+    "week": "week:WeekScreen",
     "settings": "settings:SettingsScreen",
+    "pupil": "pupil:PupilCheck",
+    "wall": "wall:WallScreen",
+    "hand_out": "hand_out:HandOutForm",
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",
     "sure": "answers:SureScreen",
+    "once": "answers:OnceForm",
     "trouble": "answers:TroubleScreen",
 }
 """Where each stands under ``screens``: module and class."""
@@ -82,6 +93,8 @@ def draft_words(form: str, names: Mapping[str, str]) -> str:
     """What is kept half filled, by the bin's name, and which key opens it."""
     if form == "start":
         return "A half-filled start of a bin is kept: b opens it."
+    if form.startswith("put-right-"):
+        return "A half-filled correction is kept: l, then r on its line, opens it."
     for key in sorted(names, key=len, reverse=True):
         if form.endswith(f"-{key}"):
             what = form.removesuffix(f"-{key}")

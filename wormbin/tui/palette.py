@@ -30,6 +30,9 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "catch_up": ("forgot", "missed days", "forgotten days"),
     "harvests": ("plan", "castings ready", "when to harvest", "ripe", "compost ready"),
     "castings": ("sell", "sale", "stock", "lots", "bags", "label", "buyer", "use", "tea", "extract", "price", "sieve"),
+    "record": ("organic", "inspector", "certifier", "certification", "audit"),
+    "hand_out": ("rename", "box", "room", "end a bin", "give away", "report", "export", "spreadsheet", "class files"),
+    "compare": ("experiment", "paper or leaves", "noise", "difference", "which is better"),
     "mix": ("blend", "ratio", "carbon and nitrogen", "c:n", "recipe"),
     "materials": ("what may be fed", "what never goes in", "foods", "citrus", "table", "own material"),
     "sheet": ("paper", "hang up", "print"),
@@ -50,7 +53,26 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
 }
 """By the action; each is found by its first letters, or those of a word in it."""
 
-PLAN_WORDS = ("plan", "order", "how much by when", "delivery", "market")
+BENCHES = (
+    (
+        "plan castings: so much by a day", "H, then p", ("plan", "order", "how much by when", "delivery", "market"),
+        "plan",
+    ),
+    (
+        "use castings: how much for pots, a bed, a mix, an extract", "H, then n",
+        ("potting mix", "seedlings", "extract", "tea", "dressing", "houseplants", "garden"), "uses",
+    ),
+    (
+        "loads of feedstock: what is left, when to buy, recall", "H, then l",
+        ("feedstock", "buy", "supplier", "recall", "tub", "on hand", "manure"), "loads",
+    ),
+    ("hot piles: whether the heat has done its work", "H, then h", ("compost", "heat", "windrow"), "piles"),
+    (
+        "money: what a kilogram costs and leaves", "H, then c",
+        ("price", "profit", "spent", "costs", "income", "sales"), "costs",
+    ),
+)  # fmt: skip
+"""What is worked out from the list of lots: words, keys, other words, screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +130,8 @@ class PlaceCommands(Provider):
                 also = OTHER_WORDS.get(name_of(named.action), ())
                 yield Offer(named.words, named.keys, also, partial(self._run, named, place))
         if isinstance(self.screen, BinPlace):
-            yield Offer("plan castings: so much by a day", "H, then p", PLAN_WORDS, self._plan)
+            for words, keys, also, name in BENCHES:
+                yield Offer(words, keys, also, partial(self._open, name))
             if self.screen.in_hand() is not None:
                 for kind in WRITTEN:
                     page = kind.page
@@ -140,8 +163,8 @@ class PlaceCommands(Provider):
         if isinstance(self.screen, BinPlace):
             self.screen.open_kind(kind)
 
-    def _plan(self) -> None:
-        self.app.push_screen(screen("plan"))
+    def _open(self, name: str) -> None:
+        self.app.push_screen(screen(name))
 
     def _tell(self, each: Elsewhere) -> None:
         """What is done on the command line cannot be begun from here: say how."""

@@ -6,7 +6,7 @@ A ``Place`` is a whole screen, a ``Form`` is laid over one. Each is laid out onc
 from __future__ import annotations
 
 from asyncio import sleep
-from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping, Sequence
 from contextlib import aclosing
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
@@ -19,9 +19,11 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.css.query import NoMatches
+from textual.dom import DOMNode
 from textual.events import Compose, Mount, Resize, ScreenResume
 from textual.geometry import Size
 from textual.screen import ModalScreen, Screen
+from textual.widget import Widget
 from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
@@ -34,11 +36,15 @@ from wormbin.tui.showing import line_of, lines_of
 from wormbin.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
+    from textual.widgets import Input
+
+    from wormbin.farm.cache.rows import ComingRows
     from wormbin.farm.rounds.fill import Filling, Made
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import TroubledBin
     from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
+    from wormbin.tui.widgets.fields import ChoiceRow
 
 R = TypeVar("R")
 T = TypeVar("T")
@@ -140,14 +146,14 @@ class Place(Screen[R], Generic[R]):
                 title.update(plain)
         self._plain.clear()
 
-    async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | TroubledBin]:
+    async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | ComingRows | TroubledBin]:
         """The rows of a round that are not known yet, made beside the farm's thread, so that this stays free.
 
         Leaving it at any time does no harm: what is done is kept, the rest is done when it is asked for again.
         """
         async with aclosing(self.wormbin.desk.beside(filling.beside())) as made:
             async for one, row in made:
-                taken: RoundRow | TroubledBin = await self.ask(partial(_taken, filling, one, row), FILL)
+                taken: RoundRow | ComingRows | TroubledBin = await self.ask(partial(_taken, filling, one, row), FILL)
                 yield taken
 
     def in_background(self, work: Callable[[], Awaitable[object]], group: str = "") -> None:
@@ -216,7 +222,7 @@ class Place(Screen[R], Generic[R]):
         return super().dismiss(self._answer_kept[0] if self._answer_kept else result)
 
 
-def _taken(filling: Filling, one: Bin, made: Made, _farm: Session) -> RoundRow | TroubledBin:
+def _taken(filling: Filling, one: Bin, made: Made, _farm: Session) -> RoundRow | ComingRows | TroubledBin:
     return filling.take(one, made)
 
 
@@ -233,6 +239,8 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
         Binding("pageup", "scroll_side(-1)", "the page beside it up", show=False, priority=True),
         Binding("pagedown", "scroll_side(1)", "more", priority=True),
         Binding("f1", "app.help", "help", priority=True),
+        Binding("down", "next_row", "next row", show=False),
+        Binding("up", "row_before", "row before", show=False),
     ]
     heading = ""
     """What stands over it."""
@@ -241,8 +249,12 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
     SIDE = ""
     KEYS: Sequence[tuple[str, str]] = ()
     """Keys that a line of it answers, as they are called, and what they do here."""
+    ROW_OF: ClassVar[Mapping[str, str]] = {}
+    """Which row a fault is about, where that has another name."""
     listens = False
     answers_at_once = False
+    _wrong: frozenset[str] = frozenset()
+    """The rows that what is said now is about; it goes when one of them is mended."""
 
     def parts(self) -> ComposeResult:
         """What stands on its sheet between the heading and what is said."""
@@ -272,8 +284,32 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
             self.wormbin.form_listens()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """The keys that scroll what stands beside it are for forms where something does."""
+        """Keys that scroll what stands beside it are for forms where something does; those for rows where there are."""
+        if action in ("next_row", "row_before"):
+            return bool(self.query("WordField, ChoiceRow"))
         return bool(self.SIDE) if action == "scroll_side" else super().check_action(action, parameters)
+
+    def action_next_row(self) -> None:
+        """The row below; the last one keeps the keys."""
+        if self.focused is not self.focus_chain[-1]:
+            self.focus_next()
+
+    def action_row_before(self) -> None:
+        """The row above; the first one keeps the keys."""
+        if self.focused is not self.focus_chain[0]:
+            self.focus_previous()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """What was wrong with this row is being mended: it is told of no longer."""
+        self._mended(event.input.parent)
+
+    def on_choice_row_picked(self, event: ChoiceRow.Picked) -> None:
+        """The same of a row of choices."""
+        self._mended(event.row)
+
+    def _mended(self, row: DOMNode | None) -> None:
+        if row is not None and row.id in self._wrong:
+            self.say("")
 
     def action_scroll_side(self, by: int) -> None:
         """Scroll by nearly a page."""
@@ -282,19 +318,27 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
 
     def say(self, *sentences: str, role: str = "watch") -> None:
         """What is wrong, asked or done, until the next thing is said."""
+        self._wrong = frozenset()
         lines: list[Line] = [[said(words, role)] for words in sentences if words]
         self.query_one("#trouble", Static).update(lines_of(lines))
 
     def refuse(self, refused: RefusedError) -> None:
-        """Say all that was refused, each by the label that its line has here."""
+        """Say all that was refused, each by the label that its row has here, and go to the first such row."""
         self.say(*(replace(each, field=self.label_of(each.field)).sentence() for each in refused.problems))
+        rows = [row for each in refused.problems if (row := self.row_of(each.field)) is not None]
+        self._wrong = frozenset(row.id or "" for row in rows)
+        for row in rows[:1]:
+            next(iter(row.query("Input")), row).focus()
+
+    def row_of(self, field: str) -> Widget | None:
+        """The row in sight that a field has in this form, if any."""
+        name = self.ROW_OF.get(field, field).replace("-", "_").replace(" ", "_")
+        rows = self.query(f"WordField#{name}, ChoiceRow#{name}").results(Widget) if name.isidentifier() else ()
+        return next((row for row in rows if row.display), None)
 
     def label_of(self, field: str) -> str:
-        """What a line is called in this form; a field that has no line here keeps its name."""
-        name = field.replace("-", "_").replace(" ", "_")
-        for line in self.query(f"#{name}") if name.isidentifier() else ():
-            return str(getattr(line, "label", field))
-        return field
+        """What a row is called in this form; a field that has no row here keeps its name."""
+        return str(getattr(self.row_of(field), "label", field))
 
     def action_leave(self) -> Any:
         """Back to what was there."""

@@ -29,6 +29,10 @@ _ALIKE = {
 ONE_CELL = {letter: plain for plain, letters in _ALIKE.items() for letter in letters}
 
 
+PLAIN_TERMINALS = ("linux", "vt1", "vt2", "vt3", "ansi", "cons25", "sun")
+"""How terminals call themselves whose letters lack most of our signs: consoles without a window, and older ones."""
+
+
 class AsciiFilter(LineFilter):
     """Turns each letter that is not ASCII into as many that are, so that nothing moves: the last thing before paint."""
 
@@ -53,8 +57,13 @@ def only_ascii(text: str) -> str:
 
 
 def speaks_only_ascii() -> bool:
-    """Whether drawings must keep to plain letters: asked for, or a terminal that is not set to UTF-8."""
-    if os.environ.get("WORMBIN_ASCII", "") not in ("", "0"):
+    """Whether drawings must keep to plain letters: asked for, an old terminal, or one that is not set to UTF-8.
+
+    ``WORMBIN_ASCII`` set to 1 asks for it anywhere, set to 0 for nowhere.
+    """
+    if asked := os.environ.get("WORMBIN_ASCII", ""):
+        return asked != "0"
+    if os.environ.get("TERM", "").startswith(PLAIN_TERMINALS):
         return True
     spoken = (getattr(sys.__stdout__, "encoding", None) or "", locale.getpreferredencoding(False))
     return not all(name.casefold().replace("-", "") in ("utf8", "") for name in spoken)

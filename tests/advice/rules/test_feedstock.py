@@ -31,8 +31,8 @@ def test_much_citrus_in_two_weeks_is_a_finding_with_an_end_and_an_amount_of_lime
     assert "82%" in found.what
     assert "3 June" in found.do[0]
     # of 1.8 kg the 400 g of the last two days can still be found, fresh enough to freeze
-    assert found.do[1] == "take out about 400 g of feed; freeze it"
-    assert found.do[2].startswith("no feed until about 27 May")
+    assert found.do[1] == "take out about 400 g of food. Freeze it"
+    assert found.do[2].startswith("do not feed until about 27 May")
     assert "10 g of crushed eggshell" in found.do[3]
     assert "never slaked" in found.caution
 

@@ -60,7 +60,7 @@ def test_how_sure_gives_the_window_and_no_window_when_there_is_none() -> None:
     assert "about 29 May (now to 19 June)" in near.sure
     open_end = harvest.harvest(a_case(harvest=window(9)))
     assert open_end is not None
-    assert "perhaps only after" in open_end.sure
+    assert "maybe after" in open_end.sure
 
 
 def test_a_full_box_says_so_once() -> None:

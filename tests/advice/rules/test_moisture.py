@@ -73,8 +73,8 @@ def test_dry_bedding_that_nobody_felt_of_late_is_at_most_a_watch_and_felt_first(
 @pytest.mark.parametrize(
     ("value", "what", "do"),
     [
-        (0.72, "steady, but on the dry side: 72% moist, the aim is 75-85%", "add 800 mL of water, sprinkled all over"),
-        (0.865, "steady, but on the wet side: 86% moist, the aim is 75-85%", "add 350 g dry shredded cardboard"),
+        (0.72, "a little dry: 72% moist, aim at 75-85%", "add 800 mL of water, sprinkled all over"),
+        (0.865, "a little wet: 86% moist, aim at 75-85%", "add 350 g dry shredded cardboard"),
     ],
 )
 def test_a_steady_bin_beside_its_aim_is_not_called_all_well(value: float, what: str, do: str) -> None:
@@ -99,8 +99,8 @@ def test_water_that_may_stand_at_the_base_is_looked_for_first() -> None:
     found = moisture.standing_water(felt(**water))
     assert found is not None
     assert found.level is Level.WATCH
-    assert "3.4 L by the sums" in found.what
-    assert found.do == ("look at the base first: tip the box a little; let out what runs, and write it down",)
+    assert "about 3.4 L" in found.what
+    assert found.do == ("look at the base first: tip the box a little, let out what runs, write it down",)
     assert "not tea" in found.caution
     assert Doing.WATER in found.bars
 
@@ -156,5 +156,5 @@ def test_what_is_too_wet_in_hand_gets_its_bedding_dry_and_a_wetter_handful_gets_
 
     assert kg(0.91) > kg(0.88) > 0.0
     assert kg(0.99) == kg(0.92), "over that no more is worked out: it would never end"
-    assert any("no feed" in step.text for step in moisture.wet_steps(case, Level.ACT, 0.9))
-    assert not any("no feed" in step.text for step in moisture.wet_steps(case, Level.WATCH, 0.9))
+    assert any("do not feed" in step.text for step in moisture.wet_steps(case, Level.ACT, 0.9))
+    assert not any("do not feed" in step.text for step in moisture.wet_steps(case, Level.WATCH, 0.9))

@@ -78,15 +78,15 @@ def test_a_questioned_reading_is_asked_about_kindly_with_its_numbers() -> None:
     found = readings.questioned(a_case(entries=log, judged=(odd,)))
     assert found is not None
     assert found.level is Level.STEADY
-    assert found.what == "moisture meter reading of 21% was not expected: 76% to 84% was"
-    assert "counts 5% of one that fits" in found.sure
-    assert found.do == ("read the moisture meter again; two that agree are believed",)
+    assert found.what == "moisture meter reading of 21% is a surprise: 76% to 84% was expected"
+    assert "counts less" in found.sure
+    assert found.do == ("read the moisture meter again. Two that agree are believed",)
     eye = replace(
         read("left", 1.0, TODAY, questioned=True, weight=0.3), expected=Band(0.36, 0.5, 0.58), entry=odd.entry
     )
     left = readings.questioned(a_case(entries=log, judged=(eye,)))
     assert left is not None
-    assert left.what == "100% left of the last feeding was not expected: 36% to 58% was"
+    assert left.what == "100% left of the last feeding is a surprise: 36% to 58% was expected"
     assert left.do[0].startswith("look again at how much is left")
 
 

@@ -319,8 +319,8 @@ def wet(*looks: tuple[int, Squeeze], moisture: float = 0.91) -> dict[str, Findin
 def test_one_look_that_is_right_takes_one_level_off_and_two_take_all() -> None:
     once = wet((0, Squeeze.SPONGE))["too-wet"]
     assert once.level is W
-    assert once.what.endswith(", by the sums")
-    assert once.why.startswith("you read like a sponge; ")
+    assert once.what.endswith(" (estimate)")
+    assert once.why.startswith("you read like a sponge. By the estimate ")
     assert [each.kind for each in once.actions] == [Doing.FLUFF, Doing.STOP, Doing.MEASURE], "no dose against a hand"
     assert "squeeze a handful again tomorrow" in once.do
     twice = wet((1, Squeeze.SPONGE), (0, Squeeze.SPONGE))["too-wet"]
@@ -340,7 +340,7 @@ def test_a_look_that_is_past_the_limit_is_never_taken_for_right() -> None:
     """Dripping lies just on the edge of the limit: it takes nothing off, and is told beside it."""
     found = wet((0, Squeeze.DRIPPING))["too-wet"]
     assert found.level is A
-    assert found.what == "too wet: dripping today, and the sums agree"
+    assert found.what == "too wet: dripping today, and the estimate agrees"
     assert found.brake == 0.0
 
 
@@ -424,7 +424,7 @@ def test_a_squeeze_and_a_meter_too_far_apart_are_told(hand: Squeeze, meter: floa
     assert (found is not None) is told
     if found is not None:
         assert found.level is S, "it asks for a third look, and is no alarm"
-        assert "do not go together" in found.what
+        assert "do not fit together" in found.what
         assert [each.kind for each in found.actions] == [Doing.LOOK, Doing.THEN]
         assert set(found.bars) == {Doing.WATER, Doing.DRAIN}
 
@@ -469,7 +469,7 @@ def test_a_ph_of_4_2_three_times_in_a_week_is_told_by_the_round(store: Path, tmp
 def test_thirty_four_degrees_twice_are_told_by_the_round_and_stop_the_feed(store: Path, tmp_path: Path) -> None:
     said = round_says(store, tmp_path, "--temp 34C --when 2026-06-01T08:00", "--temp 34C")
     assert "too hot: 34 °C today, and 2 looks agree" in said
-    assert "no feed" in said
+    assert "do not feed" in said
     assert "feed up to" not in said
 
 

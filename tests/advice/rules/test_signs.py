@@ -127,12 +127,12 @@ def test_every_sign_fits_its_line_and_fills_its_amounts() -> None:
 def test_a_sign_carries_this_bins_amounts() -> None:
     sour = signs.seen_and_smelt(seeing(smell="sour"))
     assert sour is not None
-    assert sour.do[0] == "no feed until about 23 May"
-    assert "dust with 10 g" in sour.do[2]
+    assert sour.do[0] == "do not feed until about 23 May"
+    assert "dust it with 10 g" in sour.do[2]
     rotten = signs.seen_and_smelt(seeing(smell="rotten"))
     assert rotten is not None
-    assert rotten.do[0] == "no feed until about 27 May"
-    assert rotten.do[3] == "cover the feed two fingers deep with bedding from the bin"
+    assert rotten.do[0] == "do not feed until about 27 May"
+    assert rotten.do[3] == "cover the food two fingers deep with bedding from the bin"
     log = (*CALM_LOG[:-1], looked(TODAY, smell="rotten", squeeze=Squeeze.DRIPPING))
     wet = signs.seen_and_smelt(a_case(entries=log, moisture=band(0.87, 0.005)))
     assert wet is not None
@@ -146,13 +146,13 @@ def test_water_seen_at_the_base_is_let_out_by_amount_only_where_the_bin_was_felt
     felt = signs.seen_and_smelt(a_case(entries=log, standing_water_kg=band(0.5)))
     assert felt is not None
     assert felt.code == "water-base"
-    assert felt.do[0] == "open the drain and let out about 500 mL of water; squeeze again tomorrow"
+    assert felt.do[0] == "open the drain and let out about 500 mL of water. Squeeze again tomorrow"
     assert (felt.feed, felt.brake) == (0.5, 0.5)
     assert Doing.WATER in felt.bars
-    assert "leachate, not tea" in felt.caution
+    assert "what runs out is not tea" in felt.caution
     unfelt = signs.seen_and_smelt(a_case(entries=(*CALM_LOG[:-1], looked(TODAY, seen=(words,)))))
     assert unfelt is not None
-    assert unfelt.do[0] == "let out what runs at the base; then squeeze a handful and write it down"
+    assert unfelt.do[0] == "let out what runs at the base. Then squeeze a handful and write it down"
 
 
 def test_ants_in_a_bin_that_is_moist_as_it_should_be_are_not_put_down_to_dryness() -> None:
@@ -164,4 +164,4 @@ def test_ants_in_a_bin_that_is_moist_as_it_should_be_are_not_put_down_to_dryness
     assert "78%" in moist.why
     assert not any(step.startswith("moisten") for step in moist.do)
     assert dry.what == "ants: likely too dry"
-    assert dry.do[0] == "moisten the bedding"
+    assert dry.do[0] == "wet the bedding"

@@ -31,7 +31,7 @@ def test_while_it_runs_nothing_is_told_but_to_look(count: int, level: Level) -> 
     case = silent(count, entry(Note(), TODAY), **HEAP)
     (found,) = findings(case)
     assert (found.code, found.level) == ("silence", level)
-    assert found.what == f"nobody knows what was done for {count} days: look in first"
+    assert found.what == f"nothing written down for {count} days: look in first"
     assert [each.kind for each in found.actions] == [Doing.LOOK, Doing.THEN]
     assert judge(case).ration.kg == 0.0
 

@@ -25,12 +25,12 @@ def test_heat_of_its_own_is_told_apart_from_the_room_and_its_feed_taken_out() ->
     hot: dict[str, Any] = {"temp_c": Band(32.0, 33.0, 34.0), "feed_waiting_kg": band(4.0)}
     own = warmth.too_hot(a_case(heat_rise_c=Band.exactly(12.0), **hot))
     assert own is not None
-    assert "its own heat" in own.what
+    assert "the food heats it" in own.what
     # (33 - 27) / 12 of 4 kg
     assert "2 kg" in own.do[1]
     room = warmth.too_hot(a_case(heat_rise_c=Band.exactly(1.0), **hot))
     assert room is not None
-    assert "the room" in room.what
+    assert "the room is warm" in room.what
     assert not any("take out" in step for step in room.do)
 
 
@@ -39,7 +39,7 @@ def test_cold(value: float, level: Level | None) -> None:
     found = warmth.too_cold(a_case(temp_c=Band(value - 0.5, value, value + 0.5)))
     assert (found.level if found else None) is level
     if found is not None:
-        step = "no feed until" if level is Level.ACT else "feed no more than {week} a week while it is this cold"
+        step = "do not feed until" if level is Level.ACT else "feed no more than {week} a week while it is this cold"
         assert found.do[1].startswith(step)
         assert found.brake == (0.0 if level is Level.ACT else 0.5)
 
@@ -74,7 +74,7 @@ def test_heat_to_come_from_feed_is_told_before_it_comes() -> None:
     assert found.level is Level.ACT
     assert "32 °C" in found.what
     # (32 - 27) of 10 degrees: half of 6 kg
-    assert found.do[0].startswith("take out about 3 kg of feed; put it in a bucket")
+    assert found.do[0].startswith("take out about 3 kg of food. Put it in a bucket")
 
 
 def test_a_hot_spell_of_the_room_or_a_handful_of_peelings_is_no_heat_to_come() -> None:

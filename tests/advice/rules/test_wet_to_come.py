@@ -36,10 +36,10 @@ def test_a_bin_that_the_planned_feeding_drowns_is_told_with_its_day_and_the_bedd
     assert found.share == pytest.approx(8.0 * 0.07 / 0.75 / given, rel=0.01)
     told = wet_ahead(case)
     assert told is not None
-    assert told.what == "with the feeding as planned it will be too wet by 29 June"
+    assert told.what == "if you feed as planned, it is too wet by 29 June"
     assert told.do == ("strew 53 g dry shredded cardboard over each feeding of about 500 g",)
     assert told.level is Level.STEADY
-    assert "no drainage" in told.why
+    assert "no holes" in told.why
     assert wet_ahead(a_case(ahead=rising(0.90, by=8))) is not None
     assert wet_ahead(a_case(ahead=rising(0.90, by=8))).level is Level.WATCH  # type: ignore[union-attr]
 
@@ -75,4 +75,4 @@ def test_the_bedding_is_one_that_the_keeper_has() -> None:
     bare = replace(SETTINGS, on_hand=())
     told = wet_ahead(a_case(ahead=rising(0.90), settings=bare))
     assert told is not None
-    assert "none is noted as on hand" in told.do[0]
+    assert "your settings list none" in told.do[0]

@@ -76,5 +76,5 @@ def test_a_fall_is_told_in_grams_and_percent() -> None:
     rows = days([{"worms_kg": band(0.5)}] * 20 + [{"worms_kg": band(0.35)}] * 6)
     found = worms.falling(a_case(rows))
     assert found is not None
-    assert "30% fewer" in found.what
-    assert "350 g now" in found.what
+    assert "30% lost" in found.what
+    assert "350 g left" in found.what

@@ -7,13 +7,13 @@ from collections.abc import Callable, Sequence
 from wormbin.advice import limits
 from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import Past, against, latest, past, sure
+from wormbin.advice.evidence import Past, latest, past, sure
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, chance_beyond, level_of
 from wormbin.advice.limits import AIR_HEAP_REACH, FEW_PORES
 from wormbin.advice.rations import hold
 from wormbin.advice.rules.moisture import BRAKE
-from wormbin.advice.wording import length, mass, percent, percent_band
+from wormbin.advice.wording import length, mass, percent, percent_band, stocking, surface
 from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.science.constants import WATER_KG_M3
@@ -95,17 +95,17 @@ def air_short(case: Case) -> Finding | None:
     reach, depth = reach_words(share, lambda part: length(part * depth_m, units)), length(depth_m, units)
     ask: tuple[Action, ...] = ()
     if level is Level.STEADY and (latest(case, "contents_m") is None or latest(case, "total_kg") is None):
-        ask = (Action(Doing.MEASURE, "a ruler reading and a weighing would settle whether this bin has air"),)
+        ask = (Action(Doing.MEASURE, "stand a ruler in it and weigh it: that tells if it has air"),)
     short = f"{may}short of air" if level is not Level.STEADY else "air may not get down"
     free, moist = percent(today.free_air_space.p50), percent(today.moisture.p50)
     return Past(case, limit, level, share, percent).finding(
         "air-short",
         f"{short}: it reaches {reach} of {depth}",
-        f"the oxygen in use lets air reach {reach} into {depth} of contents, "
-        f"{against(limit, level, percent)} of the depth; free air space {free}, moisture {moist} ({limit.source})",
-        Action(Doing.FLUFF, "lift and fluff to the base today, again in three days", 1.0), dry(case),
+        f"air should reach {percent(limit.edge(level))} of the way down, so deep is oxygen used up. "
+        f"Air fills {free} of the bin, and it is {moist} moist.",
+        Action(Doing.FLUFF, "lift and fluff to the base today, and again in three days", 1.0), dry(case),
         *((hold(case, limits.HOLD_DAYS),) if level is Level.ACT else ()), *ask,
-        said=f"free air space {percent_band(today.free_air_space)}", by=("contents_m", "total_kg", "moisture"),
+        said=f"air fills {percent_band(today.free_air_space)}", by=("contents_m", "total_kg", "moisture"),
         urgency=12.0 * (1.0 - min(1.0, share.p50)) + 6.0, feed=BRAKE[level], short="air is short",
     )  # fmt: skip
 
@@ -113,21 +113,20 @@ def air_short(case: Case) -> Finding | None:
 def _under_a_heap(case: Case) -> Finding | None:
     """Feed lies so thick that it shuts out the air that it needs itself."""
     units, today, area = case.settings.units, case.today, case.bin.footprint_m2
-    told = past(case, limits.AIR_HEAP, lambda d: heap_kg_m2(d, area), lambda kg: f"{kg:.0f} kg/m2")
+    told = past(case, limits.AIR_HEAP, lambda d: heap_kg_m2(d, area), lambda kg: stocking(kg, units))
     if told is None or told.band is None:
         return None
     waiting = today.feed_waiting_kg
     low, likely, high = (mass(kg, units) for kg in (waiting.p10, waiting.p50, waiting.p90))
     return told.finding(
         "air-short",
-        "may be short of air under the heap of feed",
-        f"{likely} of feed lies on {area:.2g} m2, {told.band.p50:.0f} kg/m2, {told.ground}; "
-        f"by the whole of the contents air would reach {length(today.air_reach_m.p50, units)} into "
-        f"{length(today.contents_m.p50, units)} of them",
-        Action(Doing.FLUFF, "spread the heap out, and lift and fluff under it today, again in three days", 1.0),
+        "the heap of food may be short of air",
+        f"{likely} of food lies on {surface(area, units)}, {told.say(told.band.p50)}. {told.ground} "
+        f"A heap burns where it lies, and settles shut.",
+        Action(Doing.FLUFF, "spread the heap out and fluff under it today, and again in three days", 1.0),
         dry(case), hold(case, limits.HOLD_DAYS),
-        said=f"feed waiting {low} to {high}", by=("left",),
-        urgency=6.0 + min(6.0, told.band.p50 / told.limit.watch.enter), short="the feed lies in a heap",
+        said=f"{low} to {high} of food uneaten", by=("left",),
+        urgency=6.0 + min(6.0, told.band.p50 / told.limit.watch.enter), short="the food lies in a heap",
     )  # fmt: skip
 
 
@@ -142,15 +141,13 @@ def dense_castings(case: Case) -> Finding | None:
     return Finding(
         code="dense",
         level=Level.STEADY,
-        what=f"castings lie dense ({percent(today.free_air_space.p50)} air) but little burns: fluff, or harvest",
+        what="the castings lie dense: fluff once, or harvest",
         why=(
-            f"free air space {percent(today.free_air_space.p50)}, under {percent(limit.watch.enter)} ({limit.source}); "
-            f"air still reaches the bottom, as {percent(today.castings_share.p50)} of the dry matter is castings"
+            f"air fills {percent(today.free_air_space.p50)} of the bin, under {percent(limit.watch.enter)}. "
+            f"It still reaches the bottom: {percent(today.castings_share.p50)} is castings, which need little."
         ),
-        actions=(
-            Action(Doing.FLUFF, f"fluff once, or harvest: {mass(wet, case.settings.units)} lies in the bin", 0.05),
-        ),
-        sure=sure(case, f"free air space {percent_band(today.free_air_space)}", "contents_m", "total_kg"),
+        actions=(Action(Doing.FLUFF, f"fluff once, or harvest: the bin holds {mass(wet, case.settings.units)}", 0.05),),
+        sure=sure(case, f"air fills {percent_band(today.free_air_space)}", "contents_m", "total_kg"),
         source=limit.source,
         urgency=0.5,
     )

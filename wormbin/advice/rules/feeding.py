@@ -11,19 +11,20 @@ from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.clock import backlog, worked_a_day
 from wormbin.advice.doses import take_out
-from wormbin.advice.evidence import Past, past, sure, waiting_words
+from wormbin.advice.evidence import Past, last_read, past, sure, waiting_words
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.looks import left_now, left_read
 from wormbin.advice.rations import WEEK, Ration, hold, interval_days, ramp_ends, ramp_share
 from wormbin.advice.trays import into
-from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, scooped, surface, top
+from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, scooped, top, worth
 from wormbin.figures import Band, Level
 from wormbin.process.views import Day
 from wormbin.records.habits import fed_kg, stocked_on
 from wormbin.science.constants import COVER_M
 from wormbin.science.practice import USUAL_FEED_KG_KG_DAY
 
+UNTIL_A_THIRD = "do not feed until less than a third is left"
 A_TASTE_KG_M2 = 0.1
 """So little harms no bin, and shows whether anybody is there to eat it (ours)."""
 LITTLE_DAYS = 3.0
@@ -45,12 +46,11 @@ def overfed(case: Case) -> Finding | None:
     fluff = f"lift and fluff {top(case.today.contents_m.p50, units)}, and bury what is bare"
     return told.finding(
         "overfed",
-        f"about {waiting} still waiting, {days(work)}' work for these worms",
-        f"{waiting} of feed waits and the bin works about {pace} a day: {days(work)} until it may be fed again, "
-        f"{told.ground}",
+        f"{waiting} of food is uneaten: about {worth(work)}",
+        f"they eat about {pace} a day. {told.ground} What lies longer goes sour.",
         *take_out(case), hold(case), Action(Doing.FLUFF, fluff, 0.10), dry(case),
         said=waiting_words(case), by=("left", "worms_kg"), urgency=min(20.0, work) if isfinite(work) else 20.0,
-        short=f"{days(work)} of work still wait",
+        short=f"{worth(work)} of food is uneaten",
     )  # fmt: skip
 
 
@@ -70,17 +70,17 @@ def over_the_book(case: Case) -> Finding | None:
     return Finding(
         code="overfed",
         level=level,
-        what=f"{mass(given, units)} was given in a week, to about {mass(worms.p50, units)} of worms",
-        why=f"more than their own weight a day: {limit.source}",
+        what=f"{mass(given, units)} in a week is a lot for about {mass(worms.p50, units)} of worms",
+        why="that is more than their own weight each day. Half of it is usual.",
         actions=(
             *take_out(case),
-            replace(hold(case), text="no feed until under a third is left"),
+            replace(hold(case), text=UNTIL_A_THIRD),
             Action(Doing.MEASURE, "look how much of it is left", 2.0),
         ),
         sure=sure(case, f"{mass_band(worms, case.settings)} of worms", "worms_kg", "left"),
         source=limit.source,
         urgency=4.0,
-        short=f"{mass(given, units)} was given in a week",
+        short=f"{mass(given, units)} went in in a week",
     )
 
 
@@ -101,12 +101,12 @@ def left_steps(case: Case, level: Level, share: float, age: int = 0) -> tuple[Ac
     stop = hold(case)
     if left_now(case) is not None:
         # It is the eye that ends this hold, whatever day the sums make of it.
-        stop = replace(stop, text="no feed until under a third is left")
+        stop = replace(stop, text=UNTIL_A_THIRD)
     return (
         *take_out(case),
         stop,
         Action(Doing.FLUFF, "lift and fluff, and bury what is bare", 0.10),
-        Action(Doing.THEN, "then give half of the last feeding, until the bin keeps up"),
+        Action(Doing.THEN, "then feed half of the last feeding, until they keep up"),
     )
 
 
@@ -120,9 +120,9 @@ def left_waits(case: Case) -> Finding | None:
         code="left-waits",
         level=Level.STEADY,
         what=f"{said}: wait until a third is left",
-        why=f"{said}, over {percent(limits.HOLD_ABOVE_LEFT)} ({limits.LEFT_SHARE.source})",
-        actions=(Action(Doing.STOP, "no feed until under a third is left", until=case.on + timedelta(days=1)),),
-        sure=sure(case, "by eye", "left"),
+        why="feed again when less than a third of the last feeding is left.",
+        actions=(Action(Doing.STOP, UNTIL_A_THIRD, until=case.on + timedelta(days=1)),),
+        sure=f"You saw it. {last_read(case, 'left')}",
         source=limits.LEFT_SHARE.source,
         urgency=0.8,
         short=f"{said}, over a third",
@@ -139,12 +139,12 @@ def thick_layer(case: Case) -> Finding | None:
     thick = length(today.layers.feed_m, units)
     return replace(told, band=None).finding(
         "thick-layer",
-        f"feed lies about {thick} thick; {length(limits.LAYER_MAX_M, units)} is the most",
-        f"{mass(today.feed_waiting_kg.p50, units)} on {surface(case.bin.footprint_m2, units)} makes a layer of "
-        f"{thick}, {told.ground}",
-        Action(Doing.FLUFF, "spread the feed out and mix some in", 0.12), *take_out(case), hold(case), dry(case),
+        f"the food lies {thick} thick: {length(limits.LAYER_MAX_M, units)} is the most",
+        f"{mass(today.feed_waiting_kg.p50, units)} of food lies {thick} thick on this bin. "
+        f"Air and worms get into {length(limits.LAYER_MAX_M, units)} at the most.",
+        Action(Doing.FLUFF, "spread the food out and mix some in", 0.12), *take_out(case), hold(case), dry(case),
         said=waiting_words(case), by=("left", "contents_m"), urgency=5.0 + 100 * today.layers.feed_m,
-        short=f"feed lies {thick} thick already",
+        short=f"the food lies {thick} thick already",
     )  # fmt: skip
 
 
@@ -166,6 +166,11 @@ def new_bin(case: Case) -> Finding | None:
 
     level = level_of(case.history, over, limit)
     given = fed_kg(case.entries, case.on - timedelta(days=6), case.on)
+    stocked = stocked_on(case.entries) or case.on
+    since = max(stocked, case.on - timedelta(days=6))
+    earlier = fed_kg(case.entries, stocked, since - timedelta(days=1)) if since > stocked else 0.0
+    got = f"Since {day_words(since, case.on)} they got {mass(given, units)}"
+    got += f", and {mass(earlier, units)} before that" if earlier > 0 else ""
     little = case.today.feed_waiting_days.p50 <= LITTLE_DAYS
     if level is not Level.STEADY and _keeps_up(case):
         # More than the book allows, but this bin keeps up with it, as far as anybody can tell.
@@ -175,28 +180,27 @@ def new_bin(case: Case) -> Finding | None:
     last = ramp_ends(case, again)
     rest = f"feed at most {WEEK} a week until {day_words(last, case.on)}" if last else ""
     if level is Level.STEADY and given > limit.watch.enter * ration:
-        what = f"new bin: {mass(given, units)} in a week is over its ration of {mass(ration, units)}"
+        what = f"new bin: {mass(given, units)} in a week is over its {mass(ration, units)}"
         do: tuple[Action, ...] = (Action(Doing.THEN, rest),) if rest else ()
     elif level is Level.STEADY:
-        what = f"new bin: {percent(share)} rations until {day_words(ends, case.on)}"
+        what = f"new bin: feed {percent(share)} of the usual until {day_words(ends, case.on)}"
         do = (Action(Doing.THEN, rest),) if rest else ()
     else:
-        what = f"new bin was given {mass(given, units)} in a week; {mass(ration, units)} is its ration"
+        what = f"new bin: {mass(given, units)} in a week is too much, {mass(ration, units)} is right"
         do = (stop, *((Action(Doing.THEN, f"then {rest}"),) if rest else ()), dry(case))
     return Finding(
         code="new-bin",
         level=level,
         what=what,
         why=(
-            f"worms went in {day_words(stocked_on(case.entries) or case.on, case.on)}: {percent(share)} of the "
-            f"usual {mass(usual.p50, units)} a week (half their weight a day), "
-            f"{mass(given, units)} was given ({limit.source})"
+            f"the worms went in {day_words(stocked, case.on)}. "
+            f"They get {percent(share)} of the usual {mass(usual.p50, units)} a week. {got}."
         ),
         actions=do,
         sure=sure(case, f"{mass_band(usual.times(share), case.settings)} a week", "worms_kg", "left"),
         source=limit.source,
         urgency=3.0,
-        short=f"a new bin was given {mass(given, units)} in a week",
+        short=f"a new bin got {mass(given, units)} in a week",
     )
 
 
@@ -220,20 +224,20 @@ def hungry(case: Case, can: Ration) -> Finding | None:
     told = Past(case, limit, level, None, days_of)
     step = A_TASTE_KG_M2 * case.bin.footprint_m2
     under = f"under {length(COVER_M, units)} of bedding"
-    taste = f"feed a taste{into(case)} {under}, about {scooped(step, units)}, and look in three days whether it is gone"
+    taste = f"feed a taste{into(case)} {under}, about {scooped(step, units)}. In three days look if it is gone"
     action = Action(Doing.FEED, taste, step)
     if can.held:
-        action = Action(Doing.THEN, f"put right first what stops the feed ({can.held}); then feed a little")
+        action = Action(Doing.THEN, f"first put right what stops the food ({can.held}). Then feed a little")
     elif case.ahead.harvest.due_since is not None:
-        action = Action(Doing.THEN, f"once the castings are off, feed a quarter of the usual {under}")
+        action = Action(Doing.THEN, f"take the castings off, then feed a quarter of the usual {under}")
     elif can.kg >= step:
         action = Action(Doing.FEED, f"feed up to {mass(can.kg, units)}{into(case)} now, {under}", can.kg)
-    then = ": feed now" if action.kind is Doing.FEED else ", and not to be fed yet" if can.held else ""
-    bare_kg = mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)
+    then = ": feed today" if action.kind is Doing.FEED else ", but do not feed yet" if can.held else ""
     return told.finding(
         "hungry",
-        f"next to no feed waiting for {days(bare)}{then}",
-        f"under {bare_kg} has waited for {days(bare)}, {told.ground}",
+        f"almost no food for {days(bare)}{then}",
+        f"less than {mass(limits.BARE_KG_M2 * case.bin.footprint_m2, units)} of food has been there. "
+        f"After {days_of(limits.HUNGRY.edge(Level.ACT))} they start to shrink.",
         action,
         said=waiting_words(case), by=("left",), urgency=2.0 + bare / 10,
     )  # fmt: skip

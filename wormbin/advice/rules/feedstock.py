@@ -7,12 +7,12 @@ from dataclasses import replace
 from datetime import timedelta
 
 from wormbin.advice import limits
-from wormbin.advice.bedding import dry
+from wormbin.advice.bedding import dry, spoken
 from wormbin.advice.case import Case
 from wormbin.advice.doses import take_out
-from wormbin.advice.evidence import against, past
+from wormbin.advice.evidence import limit_words, past
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.food import sour_share
+from wormbin.advice.food import sour_names, sour_share
 from wormbin.advice.levels import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import day_words, mass, percent, scooped
@@ -37,12 +37,17 @@ def nitrogen_rich(case: Case) -> Finding | None:
     cn = case.today.cn
     return replace(told, band=cn).finding(
         "nitrogen-rich",
-        f"unfinished feed is rich in nitrogen: {cn.p50:.0f} parts of carbon to one (C:N)",
-        f"C:N of unfinished matter is {cn.p50:.1f}, {told.ground}",
+        f"the food is too rich in nitrogen (C:N {cn.p50:.0f})",
+        f"the uneaten food has {cn.p50:.0f} parts of carbon to one of nitrogen. {told.ground} "
+        "Under it ammonia forms, which kills worms.",
         dry(case), hold(case), Action(Doing.FLUFF, "lift and fluff", 0.10),
-        Action(Doing.THEN, "then no manure, grass or beans for two weeks"),
+        Action(Doing.THEN, "then leave out manure, grass and beans for two weeks"),
         said=f"C:N {cn.p10:.0f}-{cn.p90:.0f}", by=("left",), urgency=5.0 + max(0.0, 20.0 - cn.p50),
     )  # fmt: skip
+
+
+MOST_NAMED = 2
+"""So many sour foods are told by name, those of which most was given (ours)."""
 
 
 def sour(case: Case) -> Finding | None:
@@ -61,21 +66,23 @@ def sour(case: Case) -> Finding | None:
     heavy = kg > limits.SOUR_HARMS * case.today.total_kg.p50
     level = Level.ACT if heavy else Level.WATCH
     out = (*take_out(case), hold(case, 7)) if heavy else ()
+    names = sour_names(case.entries, case.table, case.on)
+    given = ", ".join(map(spoken, names[:MOST_NAMED]))
     return Finding(
         code="sour",
         level=level,
-        what=f"{percent(part)} of two weeks' feed was sour ({mass(kg, units)} of citrus and the like)",
-        why=f"{mass(kg, units)} in 14 days is {percent(part)}, {against(limit, level, percent)} ({limit.source})",
+        what=f"a lot of sour fruit: {percent(part)} of what you fed in two weeks",
+        why=f"by the table {mass(kg, units)} of it was sour: {given}. {limit_words(limit, level, percent)}",
         actions=(
             Action(
                 Doing.THEN,
-                f"no citrus, pineapple or vinegary scraps until {day_words(case.on + timedelta(days=14), case.on)}",
+                f"leave out {given} and other sour food until {day_words(case.on + timedelta(days=14), case.on)}",
             ),
             *out,
             *lime(case),
             Action(Doing.FLUFF, "lift and fluff", 0.05),
         ),
-        sure="the share is from the log of feedings",
+        sure="From the feedings in your log.",
         source=limit.source,
         urgency=4.0 + part,
     )
@@ -106,12 +113,12 @@ def kept_out(case: Case) -> Finding | None:
         code="kept-out",
         level=Level.ACT if age <= KEPT_OUT_ACT_DAYS else Level.WATCH,
         what=f"{material.name.lower()} went in: it brings {told.brings}",
-        why=f"{mass(portion.kg, case.settings.units)} of it: {material.kept_out_because} ({told.source})",
+        why=f"{mass(portion.kg, case.settings.units)} went in. Keep it out: {material.kept_out_because}.",
         actions=(
-            Action(Doing.TAKE_OUT, f"{told.do}; write a note that you took it out", portion.kg),
-            Action(Doing.CAUTION, "gloves on, wash your hands afterwards"),
+            Action(Doing.TAKE_OUT, f"{told.do}. Then write a note that you took it out", portion.kg),
+            Action(Doing.CAUTION, "wear gloves, and wash your hands after"),
         ),
-        sure="from the log of feedings",
+        sure="From the feedings in your log.",
         source=told.source,
         urgency=11.0,
         short=f"{material.name.lower()} went in",
@@ -134,7 +141,7 @@ SOUR_HOLD_DAYS = 4
 def lime(case: Case) -> tuple[Action, ...]:
     """Ground eggshell or calcium carbonate, a light dusting, with its caution."""
     kg = limits.LIME_KG_M2 * case.bin.footprint_m2
-    words = f"dust with {scooped(kg, case.settings.units)} of crushed eggshell or calcium carbonate"
+    words = f"dust it with {scooped(kg, case.settings.units)} of crushed eggshell or ground limestone"
     return (Action(Doing.LIME, words, kg), Action(Doing.CAUTION, CAUTIONS["lime"].text))
 
 
@@ -143,7 +150,7 @@ def sour_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[Actio
     stop = (
         (hold(case, SOUR_HOLD_DAYS - age),)
         if level is Level.ACT
-        else (Action(Doing.THEN, "no fruit, citrus or bread for now"),)
+        else (Action(Doing.THEN, "leave out fruit, citrus and bread for now"),)
     )
     return (*lime(case), Action(Doing.FLUFF, "lift and fluff", 0.05), *stop)
 
@@ -154,7 +161,7 @@ def alkaline_steps(case: Case, level: Level, ph: float, age: int = 0) -> tuple[A
     stop = (hold(case, SOUR_HOLD_DAYS - age),) if level is Level.ACT else ()
     return (
         Action(Doing.BEDDING, f"mix in {scooped(kg, case.settings.units)} of moist leaves", kg),
-        Action(Doing.THEN, "no manure and no lime until it is back"),
+        Action(Doing.THEN, "leave out manure and lime until it is back"),
         Action(Doing.FLUFF, "lift and fluff", 0.05),
         *stop,
     )

@@ -12,7 +12,7 @@ from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import sure, waiting_words, worms_words
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.rations import AT_ONCE_DAYS, Ration, hold, ramp_share
-from wormbin.advice.wording import day_words, days, mass
+from wormbin.advice.wording import day_words, days, mass, worth
 from wormbin.figures import Level
 from wormbin.measures.dates import days_words
 from wormbin.records.farms import long_absences
@@ -39,14 +39,14 @@ def over_fed(case: Case, can: Ration) -> Finding | None:
     return Finding(
         code=OVER_FED,
         level=Level.WATCH,
-        what=f"fed about {mass(over, units)} more than is worked off by {day_words(can.until, case.on)}",
+        what=f"fed about {mass(over, units)} more than they eat by {day_words(can.until, case.on)}",
         why=(
-            f"{mass(given, units)} went in today; {mass(waits, units)} waits now, {days(work)} of work, "
-            f"and {days(span)} are the most"
+            f"{mass(given, units)} went in today, so {mass(waits, units)} lies uneaten. "
+            f"That is {worth(work)}. {days(span)} is the most."
         ),
         actions=(*take_out(case), hold(case), Action(Doing.FLUFF, "spread it thin and bury it", 0.05), dry(case)),
         sure=sure(case, waiting_words(case), "left", "worms_kg"),
-        source="the ration that the feeding form shows; the margin is ours",
+        source="the ration in the feeding form; the margin is ours",
         urgency=6.0 + min(4.0, work / span),
         short=f"{mass(given, units)} went in today",
     )
@@ -63,13 +63,13 @@ def _at_once(case: Case) -> Finding | None:
     return Finding(
         code=OVER_FED,
         level=Level.WATCH,
-        what=f"{mass(given, units)} went in at once; {mass(week, units)} is a week's ration",
-        why=f"half the worms' weight a day is {mass(week, units)} a week; more at once heats and sours",
+        what=f"{mass(given, units)} went in at once: a week's food is {mass(week, units)}",
+        why=f"half the worms' weight a day makes {mass(week, units)} a week. More at once heats up and goes sour.",
         actions=(
             *take_out(case),
             hold(case, 2),
             Action(Doing.FLUFF, "spread it thin and bury it", 0.05),
-            Action(Doing.MEASURE, "feel for heat tomorrow, and look how much is left", 2.0),
+            Action(Doing.MEASURE, "tomorrow feel if it is hot, and look how much is left", 2.0),
         ),
         sure=sure(case, worms_words(case), "worms_kg", "left"),
         source="half to one body weight a day (extension rule; NYC Compost Project 2012)",
@@ -90,16 +90,16 @@ def back(case: Case) -> Finding | None:
     first, last = spans[-1] if spans else (case.on, case.on)
     if not 0 < (case.on - last).days <= BACK_DAYS or fed_kg(case.entries, last + timedelta(days=1), case.on) > 0:
         return None
-    look = Action(Doing.MEASURE, "open it, squeeze a handful, judge what is left of the feed, and write it down", 4.0)
+    look = Action(Doing.MEASURE, "open it, squeeze a handful, look how much food is left, and write it down", 4.0)
     check = last_check(case.entries, case.on)
     seen = check is not None and check.when.date() > last
     return Finding(
         code="back",
         level=Level.STEADY,
         what=f"back again: {'' if seen else 'look first, then '}feed half of the usual",
-        why=f"nobody was here for {days_words((last - first).days + 1)}; worms that went short get through less",
+        why=f"you were away for {days_words((last - first).days + 1)}. Worms that went short eat less at first.",
         actions=() if seen else (look,),
-        sure="by the days away in the settings",
+        sure="By the days away in your settings.",
         source="half of the usual after an absence (ours)",
         urgency=3.0,
         feed=BACK_SHARE,

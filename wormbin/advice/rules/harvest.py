@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import against, rests_on, sure
+from wormbin.advice.evidence import limit_words, sure
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import (
@@ -69,14 +69,14 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
     """
     window, limit = case.ahead.harvest, limits.LATE_HARVEST
     aim, share = case.bin.harvest_share, case.today.castings_share
-    reached = f"castings are {percent(share.p50)} of the dry matter, the aim is {percent(aim)}"
+    reached = f"{percent(share.p50)} is castings. You harvest at {percent(aim)}."
     if window.due_since is not None and percent(share.p50) != percent(aim) and share.p50 < aim:
         reached = (
-            f"castings reached the aim of {percent(aim)} of the dry matter {on_day(window.due_since, case.on)}, "
-            f"and are {percent(share.p50)} now"
+            f"castings reached your {percent(aim)} {on_day(window.due_since, case.on)}. "
+            f"Now {percent(share.p50)} is castings."
         )
     if window.because == "full":
-        reached = f"the box is {percent(case.today.fullness.p50)} full and castings are {percent(share.p50)}"
+        reached = f"the box is {percent(case.today.fullness.p50)} full, and {percent(share.p50)} is castings."
     method = case.bin.method
     take = f"take {_amount(case)} off the {part}" if part else f"take off {_amount(case)}"
     how = HOW_APART.get(method, HOW[method]).format(next=following) if part else HOW[method]
@@ -85,6 +85,7 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
         level = level_of((since,), lambda late: Band.exactly(float(late)), limit)
         late = level is Level.ACT
         what = f"harvest is late: due for {days(since)}" if late else f"harvest is due: {_amount(case)}"
+        reached += " Left too long, castings harm the worms that made them." if late else ""
         do: tuple[Action, ...] = (Action(Doing.HARVEST, f"{take}: {how}", 1.0), *_bedding(case))
         urgency = 4.0 + since / 30
         code = "harvest-late" if late else "harvest-due"
@@ -98,11 +99,11 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
         code=code,
         level=level,
         what=what,
-        why=f"{reached} ({limit.source})",
+        why=reached,
         actions=do,
         sure=sure(
             case,
-            f"{window_words(window, case.on, len(case.ahead.days))}, castings {percent_band(share)} of the dry matter",
+            f"{window_words(window, case.on, len(case.ahead.days))}, {percent_band(share)} castings",
             "castings_kg",
             "contents_m",
             "total_kg",
@@ -117,10 +118,10 @@ def _bedding(case: Case) -> tuple[Action, ...]:
     kg = case.bin.footprint_m2 * NEW_BED_M * LOOSE_BEDDING_KG_M3
     cure = cure_days(case.bin.site_temp_c, case.own_cure_days)
     words = (
-        f"soak {mass(kg, case.settings.units)} of dry bedding for the new bed; keep the harvest damp for {weeks(cure)}"
+        f"soak {mass(kg, case.settings.units)} of dry bedding for the new bed. Keep the harvest damp for {weeks(cure)}"
     )
     heavy = to_take_kg(case).p50 > LIFT_KG
-    lift = f"over {mass(LIFT_KG, case.settings.units)} to lift: share the load"
+    lift = f"over {mass(LIFT_KG, case.settings.units)}: two people lift it"
     return (Action(Doing.NEW_BED, words, kg), *((Action(Doing.CAUTION, lift),) if heavy else ()))
 
 
@@ -143,11 +144,13 @@ def full(case: Case) -> Finding | None:
         code="full",
         level=level,
         what=f"the box is full: {length(deep, units)} of {length(box, units)}",
-        why=f"contents {length(deep, units)} deep, {against(limit, level, percent)} of the box ({limit.source})",
+        why=f"the box is {length(box, units)} deep. {limit_words(limit, level, percent)}",
         actions=room_steps(case, level, deep),
-        sure=(
-            f"{length(case.today.contents_m.p10, units)} to {length(case.today.contents_m.p90, units)} "
-            f"(8 times in 10); {rests_on(case, 'contents_m')}; {mass_band(case.today.total_kg, case.settings)} in it"
+        sure=sure(
+            case,
+            f"{length(case.today.contents_m.p10, units)} to {length(case.today.contents_m.p90, units)} deep, "
+            f"{mass_band(case.today.total_kg, case.settings)} in it",
+            "contents_m",
         ),
         source=limit.source,
         urgency=3.5,

@@ -13,7 +13,7 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit
 from wormbin.advice.rations import hold
 from wormbin.advice.rules.wet_to_come import standing_m
-from wormbin.advice.wording import length, mass, percent, percent_band, spread, surface, volume
+from wormbin.advice.wording import length, mass, percent, percent_band, spread, volume
 from wormbin.figures import Band, Level
 from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M
 
@@ -26,7 +26,7 @@ def wet_steps(case: Case, level: Level, moisture: float, age: int = 0) -> tuple[
     high, today = case.settings.moisture_high, case.today
     if not felt(case):
         return (
-            squeeze_first(case, "if it drips, write it down and see how much dry bedding it needs"),
+            squeeze_first(case, "If it drips, write it down: you then see how much dry bedding it needs"),
             Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15),
             Action(Doing.THEN, "feed drier things until then"),
         )
@@ -35,7 +35,7 @@ def wet_steps(case: Case, level: Level, moisture: float, age: int = 0) -> tuple[
     stop = (
         hold(case, limits.HOLD_DAYS - age)
         if level is Level.ACT
-        else Action(Doing.THEN, "feed drier things or nothing until it is back inside the aim")
+        else Action(Doing.THEN, "feed drier things, or nothing, until it is right again")
     )
     return (dry(case, kg, soaked=False), Action(Doing.FLUFF, "lift and fluff, and leave the cover loose", 0.15), stop)
 
@@ -58,8 +58,9 @@ def too_wet(case: Case) -> Finding | None:
     moist = percent(today.moisture.p50)
     return told.finding(
         "too-wet",
-        f"too wet: moisture about {moist}, the aim is at most {percent(high)}",
-        f"moisture {moist}, {told.ground}; free air space {percent(today.free_air_space.p50)}",
+        f"too wet: about {moist} moist, aim at {percent(high)} at most",
+        f"it is about {moist} moist. {told.ground} Water takes the room of air: only "
+        f"{percent(today.free_air_space.p50)} is air.",
         *wet_steps(case, told.level, today.moisture.p50),
         said=f"moisture {percent_band(today.moisture)}", by=("moisture",),
         urgency=8.0 + 100 * (today.moisture.p50 - high), feed=BRAKE[told.level], short=f"it is wet ({moist})",
@@ -96,11 +97,11 @@ def standing_water(case: Case) -> Finding | None:
     heavy = case.today.total_kg.p50 + (case.bin.tare_kg or 0.0) > LIFT_KG
     return told.finding(
         "standing-water",
-        f"water may stand at the base, about {volume(likely, units)} by the sums",
-        f"{volume(likely, units)} over {surface(area, units)} is {length(deep, units)} of water, {told.ground}",
+        f"water may stand at the base: about {volume(likely, units)}",
+        f"{volume(likely, units)} stands {length(deep, units)} deep in this box. {told.ground} Nobody saw it yet.",
         drain(case, seen=False),
         *((Action(Doing.CAUTION, f"over {mass(LIFT_KG, units)}: two people lift it"),) if heavy else ()),
-        Action(Doing.CAUTION, "leachate is not tea: pour it on soil away from food crops"),
+        Action(Doing.CAUTION, "what runs out is not tea: pour it on soil away from food crops"),
         said=_litres(case, case.today.standing_water_kg), by=("moisture", "total_kg"), urgency=7.0 + 100 * deep,
         bars=(Doing.WATER,),
     )  # fmt: skip
@@ -121,8 +122,8 @@ def too_dry(case: Case) -> Finding | None:
     value, low = case.today.moisture.p50, case.settings.moisture_low
     return told.finding(
         "too-dry",
-        f"too dry: moisture about {percent(value)}, the aim is at least {percent(low)}",
-        f"moisture {percent(value)}, {told.ground}",
+        f"too dry: about {percent(value)} moist, aim at {percent(low)} at least",
+        f"it is about {percent(value)} moist. {told.ground} Worms breathe through a wet skin.",
         *dry_steps(case, told.level, value),
         said=f"moisture {percent_band(case.today.moisture)}", by=("moisture",), urgency=8.0 + 100 * (low - value),
     )  # fmt: skip
@@ -144,10 +145,10 @@ def beside_the_aim(case: Case) -> Finding | None:
         code="dry-side" if dry_side else "wet-side",
         level=Level.STEADY,
         what=(
-            f"steady, but on the {'dry' if dry_side else 'wet'} side: {percent(value)} moist, "
-            f"the aim is {percent(low).removesuffix('%')}-{percent(high)}"
+            f"a little {'dry' if dry_side else 'wet'}: {percent(value)} moist, "
+            f"aim at {percent(low).removesuffix('%')}-{percent(high)}"
         ),
-        why=f"moisture {percent(value)}; no harm yet, but growth is best inside the aim (Dominguez & Edwards 1997)",
+        why="no harm yet, but worms grow best inside your aim.",
         actions=(mends,),
         sure=sure(case, f"moisture {percent_band(today.moisture)}", "moisture"),
         source="growth against moisture (Dominguez & Edwards 1997); 75-85 % aimed at",
@@ -176,10 +177,10 @@ def no_bedding(case: Case) -> Finding | None:
     return Finding(
         code="no-bedding",
         level=Level.WATCH,
-        what="there is no bedding in this bin by the log",
-        why="worms live in bedding: it holds the air and takes up what the feed gives off; feed alone turns to mud",
-        actions=(dry(case, kg), Action(Doing.THEN, "if there is bedding in it already, write it down")),
-        sure="by the log alone",
+        what="by the log this bin has no bedding",
+        why="worms live in bedding. It holds air and soaks up the water of the food. Food alone turns to mud.",
+        actions=(dry(case, kg), Action(Doing.THEN, "if it has bedding already, write it down")),
+        sure="The log knows only what you write down.",
         source=limits.PRACTICE,
         urgency=6.5,
     )

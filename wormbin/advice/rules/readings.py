@@ -8,12 +8,12 @@ from datetime import timedelta
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import latest, name_of, rests_on, squeezed, waiting_words, worms_words
+from wormbin.advice.evidence import last_read, latest, name_of, squeezed, sure, waiting_words, worms_words
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, chance_beyond
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules.air import air_share
-from wormbin.advice.wording import day_words, days, down, length, mass, one_in, percent, percent_band, temperature
+from wormbin.advice.wording import day_words, days, down, length, mass, percent, percent_band, temperature
 from wormbin.figures import Band, Level
 from wormbin.records.habits import last_looked
 
@@ -70,13 +70,13 @@ def wanted(case: Case) -> Wanted | None:
         Wanted("moisture", moist, "whether it is too wet, too dry or right", f"moisture {percent_band(today.moisture)}",
                f"squeeze a handful from {down(today.contents_m.p50, units)}"),
         Wanted("left", feed, "whether to feed", waiting_words(case),
-               "lift the cover and judge how much of the last feeding is left"),
+               "lift the cover and look how much of the last feeding is left"),
         Wanted("contents_m" if by_ruler else "total_kg", air, "whether this bin has air",
                f"air to {length(today.air_reach_m.p10, units)} to {length(today.air_reach_m.p90, units)}",
-               "stand a ruler in it" if by_ruler else "weigh the box, less its tare"),
-        Wanted("worms_kg", herd, "whether the herd is too small or too large",
+               "stand a ruler in it" if by_ruler else "weigh it, less the empty box"),
+        Wanted("worms_kg", herd, "whether the worms are too few or too many",
                worms_words(case),
-               "take 4 samples of 15 x 15 cm, wash and weigh the worms"),
+               "dig 4 samples of 15 x 15 cm, wash and weigh the worms"),
         Wanted("temp_c", warm, "whether it is too hot or too cold", f"{temperature(today.temp_c.p10, units)} to "
                f"{temperature(today.temp_c.p90, units)}",
                f"leave a thermometer {down(today.contents_m.p50, units)} for ten minutes"),
@@ -91,48 +91,41 @@ def ask_reading(case: Case) -> Finding | None:
     want = wanted(case)
     if want is None:
         return None
-    name, tenths = name_of(want.quantity), one_in(want.doubt).removesuffix(" in 10")
+    name = name_of(want.quantity)
     return Finding(
         code="reading-wanted",
         level=Level.STEADY,
-        what=f"a {name} would tell most today",
-        why=f"it would settle {want.settles}: {want.band_words} is likely (8 times in 10), on both sides of the limit",
+        what=f"one {name} would help most today",
+        why=f"it would tell {want.settles}. The estimate, {want.band_words}, lies on both sides of the limit.",
         actions=(Action(Doing.MEASURE, f"{want.how}, and write it down", 1.0),),
-        sure=f"it would take away {tenths} tenths of the doubt; now {rests_on(case, want.quantity)}",
-        source="the band of the estimate against the limits of this program",
+        sure=f"It would make this about {percent(round(want.doubt, 1))} surer. {last_read(case, want.quantity)}",
+        source="the width of the estimate, against the limits of this program",
         urgency=1.5 + want.doubt,
     )
 
 
 def old_days(case: Case) -> float:
-    """Days without a look after which the estimate rests on the model alone."""
+    """Days without a look after which there are only estimates."""
     return max(limits.OLD_CHECK.watch.enter, 3.0 * max(1, case.settings.check_every_days))
 
 
 def old_readings(case: Case) -> Finding | None:
-    """Nobody has looked into the bin for so long that the estimate rests on the model alone."""
+    """Nobody has looked into the bin for so long that all figures are the model's alone."""
     base = limits.OLD_CHECK
     seen = last_looked(case.entries, case.on) or case.bin.started
     age = (case.on - seen).days
     if age < old_days(case):
         return None
     want = wanted(case)
-    first = (
-        f"{want.how} (it would settle {want.settles})"
-        if want
-        else "squeeze a handful and judge what is left of the feed"
-    )
+    first = want.how if want else "squeeze a handful, and look how much food is left"
     today = case.today
     return Finding(
         code="readings-old",
         level=Level.WATCH,
-        what=f"nobody has looked in for {days(age)}: what is said here is worked out",
-        why=f"last line in the log {day_words(seen, case.on)}, limit {days(old_days(case))} ({base.source})",
-        actions=(Action(Doing.MEASURE, f"open it for a check today: {first}", 2.0),),
-        sure=(
-            f"moisture {percent_band(today.moisture)}, {waiting_words(case)} "
-            f"(8 times in 10); {rests_on(case, 'moisture', 'left')}"
-        ),
+        what=f"no check for {days(age)}: these are estimates",
+        why=f"you last wrote something down {day_words(seen, case.on)}. After {days(old_days(case))} look again.",
+        actions=(Action(Doing.MEASURE, f"open it and write a check: {first}", 2.0),),
+        sure=sure(case, f"moisture {percent_band(today.moisture)}, {waiting_words(case)}", "moisture", "left"),
         source=base.source,
         urgency=2.0 + age / 30,
     )
@@ -159,13 +152,18 @@ def questioned(case: Case) -> Finding | None:
         read = f"{percent(last.read)} left of the last feeding"
     when = day_words(last.when.date(), case.on)
     again = _AGAIN.get(last.by) or _AGAIN.get(last.quantity, f"read the {name} again")
+    held = "The reading is kept, but counts less."
+    what, why = f"{read} is a surprise: {low} to {high} was expected", f"By your log {low} to {high} was likely"
+    if last.weight <= 0.0:  # it was held against the other readings of its day, and not against the estimate
+        held = "The reading is kept, but not used before a second look."
+        what, why = f"{read} stands far off the others of its day", f"The others of that day say {low} to {high}"
     return Finding(
         code="reading-questioned",
         level=Level.STEADY,
-        what=f"{read} was not expected: {low} to {high} was",
-        why=f"read {when}; the log makes {low} to {high} likely (8 times in 10)",
-        actions=(Action(Doing.MEASURE, f"{again}; two that agree are believed", 3.0),),
-        sure=f"it was kept, and counts {percent(last.weight)} of one that fits; {rests_on(case, last.quantity)}",
+        what=what,
+        why=f"you read it {when}. {why} (right 8 times in 10).",
+        actions=(Action(Doing.MEASURE, f"{again}. Two that agree are believed", 3.0),),
+        sure=held,
         source="the reading against the estimate just before it; one far off counts less, and none is dropped",
         urgency=2.5,
     )

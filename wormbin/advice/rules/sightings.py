@@ -158,7 +158,7 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
     stops = row.stops == "near" or (row.stops == "far" and far)
     if count == 1:
         what = f"{said} {when}: {row.name}, if a second look agrees"
-        wait = Action(Doing.STOP, "no feed before a second look", until=tomorrow)
+        wait = Action(Doing.STOP, "do not feed before a second look", until=tomorrow)
         cool = row.steps(case, level, value, 0)[:1] if far and row.slows else ()
         actions: tuple[Action, ...] = (replace(again, kind=Doing.LOOK), *cool, *((wait,) if stops else ()))
     elif newest.watered if row.code == "too-dry" else newest.dried if row.code == "too-wet" else False:
@@ -170,14 +170,15 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
         steps = row.steps(case, level, value, (case.on - on).days)
         actions = (*steps, *(() if any("again tomorrow" in each.text for each in steps) else (again,)))
     edge = limit.edge(Level.ACT if far else Level.WATCH)
-    alone = f"; the sums alone make it {_band(case, row, band)}" if band is not None else ""
+    ground = DROPS if newest.by == "squeeze" else f"The limit is {_say(case, row, edge)}."
+    alone = f" The estimate without it is {_band(case, row, band)}." if band is not None else ""
     return Finding(
         code=row.code,
         level=level,
         what=what,
-        why=f"read {when}; limit {_say(case, row, edge)}{alone} ({limit.source})",
+        why=f"you read it {when}. {ground}{alone}",
         actions=actions,
-        sure=f"{counted(len(run), 'reading')}, the newest {when}",
+        sure=f"From {counted(len(run), 'reading')}, the last {when}.",
         source=limit.source,
         urgency=7.5 + count + (2.0 if far else 0.0),
         feed=0.0 if stops else BRAKE[level] if row.slows and count > 1 else 1.0,
@@ -185,6 +186,10 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
         bars=row.bars,
         seen=True,
     )
+
+
+DROPS = "Right is a drop or two."
+"""The limit of a squeeze, as the hand has it."""
 
 
 def past_edge(limit: Limit, edge: float, value: float) -> bool:
@@ -202,17 +207,17 @@ def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
     if other.value - one.value < APART or other.value < wet:
         return None
     deep = down(case.today.contents_m.p50, case.settings.units)
-    said = f"{_read(one)} and {_read(other)} do not go together"
+    said = f"{_read(one)} and {_read(other)} do not fit together"
     return Finding(
         code="readings-apart",
         level=Level.STEADY,
         what=said,
-        why="one of the two is wrong: salty castings read wet on a meter, and the top dries before the middle",
+        why="one of the two is wrong. A meter reads salty castings as wet, and the top dries first.",
         actions=(
             Action(Doing.LOOK, f"squeeze another handful from {deep}, and try the meter in a second spot", 3.0),
             Action(Doing.THEN, "add no water and no dry bedding before that"),
         ),
-        sure=f"both were read {day_words(one.on, case.on)}",
+        sure=f"You read both {day_words(one.on, case.on)}.",
         source="common practice, no source",
         urgency=6.0,
         bars=(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from types import MappingProxyType
@@ -19,7 +19,7 @@ from wormbin.figures import Level
 from wormbin.records.entries import Check, Entry
 from wormbin.science.cautions import CAUTIONS
 from wormbin.science.constants import COVER_M, LOOSE_BEDDING_KG_M3
-from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, Sign, sign
+from wormbin.science.signs import EMERGENCY, EMERGENCY_SOURCE, LET_OUT, TIP_OUT, Sign, sign
 
 SIGN_DAYS = 3
 """A sign counts for this long unless a later check does not mention it."""
@@ -67,21 +67,21 @@ TABLE: Mapping[str, _Row] = MappingProxyType({
     ),
     "smell-sour": _Row(
         r"sour|vinegar|acid smell|yeasty|fermented|alcohol", (Doing.STOP, Doing.FLUFF, Doing.LIME),
-        {0: "{hold}", 2: "dust with {lime} of ground eggshell or calcium carbonate"},
+        {0: "{hold}", 2: "dust it with {lime} of ground eggshell or ground limestone (calcium carbonate)"},
     ),
     "red-mites": _Row(
-        r"red mites?", (Doing.STOP, Doing.PESTS), {0: "{hold}, and less water; air and light at once"},
+        r"red mites?", (Doing.STOP, Doing.PESTS), {0: "{hold}, give less water, and let air and light in at once"},
     ),
     "swollen-worms": _Row(
         r"lumpy|swollen|string of pearls|beaded", (Doing.TAKE_OUT, Doing.LIME, Doing.FLUFF),
-        {1: "dust with {lime} of calcium carbonate"},
+        {1: "dust it with {lime} of ground limestone (calcium carbonate)"},
     ),
     "mites": _Row(
-        r"mites?", (Doing.STOP, Doing.FLUFF, Doing.PESTS), {0: "{hold}, and less water"}, within="red-mites",
+        r"mites?", (Doing.STOP, Doing.FLUFF, Doing.PESTS), {0: "{hold}, and give less water"}, within="red-mites",
     ),
     "soldier-flies": _Row(
         r"soldier ?fl(y|ies)|bsf|larvae|gnats?|cockroach(es)?|roach(es)?", (Doing.COVER, Doing.PESTS, Doing.STOP),
-        {0: "bury the feed and lay {cover} of bedding over it", 2: "{hold}"},
+        {0: "bury the food and lay {cover} of bedding over it", 2: "{hold}"},
     ),
     "water-base": _Row(
         r"(water|liquid) .{0,20}(base|bottom|floor)|(standing|pooled|pooling) water|puddles?|leachate",
@@ -113,11 +113,17 @@ TABLE: Mapping[str, _Row] = MappingProxyType({
 """What each sign means and what to do stands in ``science.signs``."""
 
 
-def five_steps(refuge: str = "") -> tuple[str, ...]:
-    """The five steps to do now, numbered; ``refuge`` is the amount of bedding for one, in words."""
+def one_of(causes: Sequence[str]) -> str:
+    """ "sour bed, salt or dry": likely causes in a row."""
+    return " or ".join(filter(None, (", ".join(causes[:-1]), *causes[-1:])))
+
+
+def five_steps(refuge: str = "", *, holes: bool = True) -> tuple[str, ...]:
+    """The five steps to do now, numbered; ``refuge`` is bedding for one, in words, ``holes`` are those of the base."""
     steps = []
     for number, step in enumerate(EMERGENCY, 1):
-        amount = f" Here that is about {refuge} of bedding." if refuge and "refuge" in step else ""
+        amount = f" You need about {refuge} of bedding." if refuge and "refuge" in step else ""
+        step = step if holes else step.replace(LET_OUT.capitalize(), TIP_OUT.capitalize())
         steps.append(f"{number} {step}{amount}")
     return tuple(steps)
 
@@ -158,20 +164,21 @@ def emergency(case: Case) -> Finding | None:
     young = (case.on - case.bin.started).days < SETTLING_DAYS and not dying
     level = Level.WATCH if young else Level.ACT
     known = sign("dying" if dying else "leaving")
-    likely = "a new bin: they settle in a few nights" if young else ", ".join(known.likely)
+    likely = "a new bin: they settle in a few nights" if young else one_of(known.likely)
     today, units = case.today, case.settings.units
     name = "dying" if dying else "leaving"
+    refuge = mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)
     warmth = f"{temperature(today.temp_c.p10, units)} to {temperature(today.temp_c.p90, units)}"
     return Finding(
         code=known.code,
         level=level,
-        what=f"worms are {name}: five steps now, sums after",
-        why=f"seen {_when(case, entry)}; likely {likely} ({known.source})",
+        what=f"worms are {name}: take these five steps now",
+        why=f"you saw it {_when(case, entry)}. Likely causes: {likely}.",
         actions=tuple(
             Action(Doing.EMERGENCY, step, float(-number), until=case.on + timedelta(days=HOLD_LONG_DAYS))
-            for number, step in enumerate(five_steps(mass(max(0.2, case.bin.footprint_m2 * REFUGE_KG_M2), units)))
+            for number, step in enumerate(five_steps(refuge, holes=case.bin.drainage))
         ),
-        sure=f"seen in a check {_when(case, entry)}; worked out: moisture {percent_band(today.moisture)}, {warmth}",
+        sure=f"You saw it. Estimate: moisture {percent_band(today.moisture)}, {warmth}.",
         source=EMERGENCY_SOURCE,
         urgency=100.0 if dying else 90.0,
         emergency=level is Level.ACT,
@@ -195,17 +202,17 @@ def seen_and_smelt(case: Case) -> Finding | None:
     gravest = max(found, key=lambda each: each.level.rank)
     when = _when(case, _fresh_checks(case)[-1])
     others = " and ".join(each.seen for each in found if each is not gravest)
-    likely, first = ", ".join(gravest.likely), f"likely {gravest.likely[0].partition(':')[0]}"
+    likely, first = one_of(gravest.likely), f"likely {gravest.likely[0].partition(':')[0]}"
     if gravest.code == "ants" and not _dry(case):
-        first = "they come for feed or a warm dry place"
-        likely = f"{likely} where they nest, though the whole is {percent(case.today.moisture.p50)} moist, as is right"
+        first = "they come for food or a warm dry place"
+        likely = f"{likely} where they nest. The rest is {percent(case.today.moisture.p50)} moist, which is right"
     return Finding(
         code=gravest.code,
         level=gravest.level,
         what=f"{gravest.seen}: {first}",
-        why=f"seen {when}{f'; also {others}' if others else ''}; likely {likely} ({gravest.source})",
+        why=f"you saw it {when}{f', with {others}' if others else ''}. Likely cause: {likely}.",
         actions=_steps(case, gravest),
-        sure=f"from one check, {when}; a sign points to a cause and does not prove it",
+        sure="From one check. A sign points to a cause, but does not prove it.",
         source=gravest.source,
         urgency=5.0 + len(found),
         feed=TABLE[gravest.code].feed,
@@ -236,7 +243,7 @@ def _steps(case: Case, seen: Sign) -> tuple[Action, ...]:
     for place, (kind, step) in enumerate(zip(row.kinds, seen.do, strict=True)):
         text = row.own.get(place, step).format(**amounts)
         if seen.code == "ants" and kind is Doing.WATER and not _dry(case):
-            kind, text = Doing.COVER, "bury the feed; moisten the bedding only where it is dry to the touch"
+            kind, text = Doing.COVER, "bury the food, and wet the bedding only where it feels dry"
         if kind is Doing.STOP:
             steps.append(replace(stop, text=text))
         else:

@@ -12,7 +12,7 @@ from wormbin.advice.rules.readings import old_days
 from wormbin.advice.wording import day_words, days, percent_band
 from wormbin.figures import Level
 from wormbin.process.views import Day
-from wormbin.records.entries import Note
+from wormbin.records.entries import NO_LOOK
 
 CODE = "silence"
 OF_THE_PAST = frozenset({"falling", "hungry"})
@@ -40,7 +40,7 @@ def _hint(finding: Finding) -> Finding:
 
 def _looked_since(case: Case) -> bool:
     last = case.silence.last if case.silence else case.on
-    return any(last < each.when.date() <= case.on and not isinstance(each.what, Note) for each in case.entries)
+    return any(last < each.when.date() <= case.on and not isinstance(each.what, NO_LOOK) for each in case.entries)
 
 
 def _nobody_knows(case: Case) -> Finding:
@@ -51,16 +51,16 @@ def _nobody_knows(case: Case) -> Finding:
     return Finding(
         code=CODE,
         level=Level.WATCH if count >= old_days(case) else Level.STEADY,
-        what=f"nobody knows what was done for {days(count)}: look in first",
-        why=f"no line in the log from {day_words(first, case.on)} to {day_words(silence.last, case.on)}",
+        what=f"nothing written down for {days(count)}: look in first",
+        why=f"the log has no line from {day_words(first, case.on)} to {day_words(silence.last, case.on)}.",
         actions=(
-            Action(
-                Doing.LOOK, "open it; write down the squeeze, what is left, the temperature, smell and animals", 3.0
-            ),
-            Action(Doing.THEN, "write down what was fed and watered meanwhile, or mark the days as unknown"),
+            Action(Doing.LOOK, "open it and write a check: squeeze, food left, temperature, smell, animals", 3.0),
+            Action(Doing.THEN, "write down what you fed and watered, or mark the days as unknown"),
         ),
-        sure=f"by the usual rhythm moisture {percent_band(today.moisture)}, {waiting_words(case)} (8 times in 10)",
-        source="days without a line are unknown, and not nothing done (ours)",
+        sure=(
+            f"Estimate, as usual: moisture {percent_band(today.moisture)}, {waiting_words(case)} (right 8 times in 10)."
+        ),
+        source="a day without a line is unknown, not a day on which nothing was done (ours)",
         urgency=2.0 + count / 30,
         feed=0.0,
         short="nobody has looked in",
@@ -84,10 +84,10 @@ def nothing_in(case: Case) -> Finding | None:
     return Finding(
         code="nothing-in",
         level=Level.WATCH,
-        what="nothing is in this bin by the log",
-        why="no bedding, water, feed or worms stand in it; what was taken back by mistake comes back with redo",
-        actions=(Action(Doing.NEW_BED, "write down the bedding, the water and the worms that are in it"),),
-        sure="by the log alone; it says nothing of what was not written down",
+        what="by the log this bin is empty",
+        why="the log has no bedding, water, food or worms. Did you undo too much? Redo brings it back.",
+        actions=(Action(Doing.NEW_BED, "write down the bedding, the water and the worms in it"),),
+        sure="The log knows only what you write down.",
         source="the log",
         urgency=1.0,
     )

@@ -15,7 +15,7 @@ from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import day_words, degrees, temperature
 from wormbin.figures import Band, Level
 
-COOL = "move it into shade, open the lid, spread the feed thin, lay a frozen bottle in a cloth on top"
+COOL = "move it into shade, open the lid, spread the food thin, lay a frozen bottle in a cloth on top"
 STOP_C = 30.0
 """Over this nothing is fed (Earthworm Ecology 2004, Table 18.3: limits 4-30 C)."""
 COOL_BY_C, LITTLE_KG_M2 = 8.0, 6.0
@@ -29,7 +29,7 @@ def cool_steps(case: Case, level: Level, temp_c: float, age: int = 0) -> tuple[A
         *take_out(case),
         hold(case, limits.HOLD_DAYS - age)
         if level is Level.ACT or temp_c >= STOP_C
-        else Action(Doing.THEN, "half rations until it is cooler"),
+        else Action(Doing.THEN, "feed half as much until it is cooler"),
     )
 
 
@@ -47,12 +47,12 @@ def too_hot(case: Case) -> Finding | None:
     if told is None:
         return None
     today, warm = case.today, _told(case, case.today.temp_c.p50)
-    cause = "its own heat" if today.heat_rise_c.p50 >= limits.OWN_HEAT_C else "the room"
+    cause = "the food heats it" if today.heat_rise_c.p50 >= limits.OWN_HEAT_C else "the room is warm"
     own = degrees(today.heat_rise_c.p50, case.settings.units)
     return told.finding(
         "too-hot",
-        f"too hot: about {warm} in the bedding, from {cause}",
-        f"{warm} ({own} of it its own heat), {told.ground}",
+        f"too hot: about {warm} in the bedding, as {cause}",
+        f"it is about {warm} inside, {own} of it from the food. {told.ground}",
         *cool_steps(case, told.level, today.temp_c.p50),
         said=_range(case, today.temp_c), by=("temp_c",),
         urgency=10.0 + max(0.0, today.temp_c.p50 - told.limit.watch.enter), feed=BRAKE[told.level],
@@ -82,7 +82,7 @@ def too_cold(case: Case) -> Finding | None:
     return told.finding(
         "too-cold",
         f"too cold: about {warm} in the bedding",
-        f"{warm}, {told.ground}",
+        f"it is about {warm} inside. {told.ground} In the cold they eat little, and the food piles up.",
         *warm_steps(case, told.level, band.p50),
         said=_range(case, band), by=("temp_c",), urgency=9.0 + max(0.0, told.limit.watch.enter - band.p50),
         feed=BRAKE[told.level], short=f"it is {warm} in the bin",
@@ -106,12 +106,12 @@ def heat_to_come(case: Case) -> Finding | None:
     warm = _told(case, peak.temp_c.p50)
     return replace(told, case=case).finding(
         "heat-to-come",
-        f"will heat to about {warm} by {day_words(peak.on, case.on)}",
-        f"{degrees(peak.heat_rise_c.p50, case.settings.units)} of own heat takes it to {warm}, {told.ground}",
+        f"the food will heat it to about {warm} by {day_words(peak.on, case.on)}",
+        f"the food makes {degrees(peak.heat_rise_c.p50, case.settings.units)} of that heat. {told.ground}",
         *take_out(case),
         hold(case),
-        Action(Doing.WARMTH, "spread the feed thin, and keep the bin in the shade", 0.5),
-        Action(Doing.MEASURE, "look in daily with a thermometer", 2.0),
+        Action(Doing.WARMTH, "spread the food thin, and keep the bin in the shade", 0.5),
+        Action(Doing.MEASURE, "read a thermometer in it every day", 2.0),
         said=_range(case, peak.temp_c), by=("temp_c",),
         urgency=9.0 + max(0.0, peak.temp_c.p50 - limit.watch.enter),
     )  # fmt: skip

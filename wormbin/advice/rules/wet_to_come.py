@@ -9,7 +9,7 @@ from itertools import takewhile
 from wormbin.advice import limits
 from wormbin.advice.bedding import INSIDE, Choice, choices, kg_to_dry, name_dry
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import against, rests_on
+from wormbin.advice.evidence import last_read
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
 from wormbin.advice.wording import day_words, length, mass, percent, volume
@@ -108,24 +108,19 @@ def wet_ahead(case: Case) -> Finding | None:
         return None
     units = case.settings.units
     would = (
-        f"{volume(found.water_kg, units)} of water would stand {length(found.standing_m, units)} deep at the base"
+        f"water will stand {length(found.standing_m, units)} deep at the base, {volume(found.water_kg, units)} of it"
         if found.stands
-        else f"moisture {percent(found.moisture)}, the aim is at most {percent(case.settings.moisture_high)}"
+        else f"it will be {percent(found.moisture)} moist. You aim at {percent(case.settings.moisture_high)} at most"
     )
-    limit = (
-        against(standing, Level.WATCH, lambda metres: length(metres, units))
-        if found.stands
-        else against(wet, Level.WATCH, percent)
-    )
-    holes = "" if case.bin.drainage else "; no drainage, so what feed brings stays"
+    holes = "" if case.bin.drainage else " The box has no holes, so the water of the food stays in."
     return Finding(
         code="wet-ahead",
         level=Level.WATCH if (found.on - case.on).days <= SURE_DAYS else Level.STEADY,
-        what=f"with the feeding as planned it will be too wet by {day_words(found.on, case.on)}",
-        why=f"by then {would}, {limit}{holes} ({(standing if found.stands else wet).source})",
+        what=f"if you feed as planned, it is too wet by {day_words(found.on, case.on)}",
+        why=f"then {would}.{holes}",
         actions=(Action(Doing.WITH_FEED, with_each(case, found), found.share),),
-        sure=f"looked ahead under the planned feedings; {rests_on(case, 'moisture')}",
-        source=wet.source,
+        sure=f"Estimate, if you feed as planned. {last_read(case, 'moisture')}",
+        source=(standing if found.stands else wet).source,
         urgency=2.8,
     )
 
@@ -138,5 +133,5 @@ def with_each(case: Case, found: WetToCome) -> str:
     if found.choice is None:
         return "strew a handful of dry shredded cardboard over each feeding"
     kg = mass(max(found.share * meal, LEAST_DRY_BEDDING_KG), units)
-    noted = "" if found.choice.noted else " (none is noted as on hand)"
+    noted = found.choice.find_first
     return f"strew {kg} {name_dry(found.choice.material)} over each feeding of about {mass(meal, units)}{noted}"

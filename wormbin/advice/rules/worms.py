@@ -7,7 +7,7 @@ from math import exp, log
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.evidence import Past, against, latest, past, rests_on, worms_words
+from wormbin.advice.evidence import Past, latest, limit_words, past, sure, worms_words
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, level_of
 from wormbin.advice.rations import ramp_share, week
@@ -42,8 +42,8 @@ def too_few(case: Case) -> Finding | None:
     return told.finding(
         "few-worms",
         f"few worms: about {mass(worms, units)} on {surface(area, units)}",
-        f"{told.say(told.band.p50)}, {told.ground}",
-        Action(Doing.WORMS, f"add up to {mass(more, units)} of worms, or go on gently with these", more),
+        f"that is {told.say(told.band.p50)}. {told.ground} So few soon get too much food.",
+        Action(Doing.WORMS, f"add up to {mass(more, units)} of worms, or feed these gently", more),
         week("with so few"),
         *_count_first(case),
         said=worms_words(case), by=("worms_kg",), urgency=3.0 + max(0.0, 1.0 - told.band.p50),
@@ -54,7 +54,7 @@ def _count_first(case: Case) -> tuple[Action, ...]:
     """The step that asks for a survey before worms are bought or sold on an estimate."""
     if latest(case, "worms_kg") is not None:
         return ()
-    return (Action(Doing.MEASURE, "before you buy or sell any, take a worm survey: 4 samples of 15 x 15 cm", 1.5),)
+    return (Action(Doing.MEASURE, "count first, before you buy or sell: a worm survey, 4 samples of 15 x 15 cm", 1.5),)
 
 
 def too_crowded(case: Case) -> Finding | None:
@@ -64,11 +64,11 @@ def too_crowded(case: Case) -> Finding | None:
         return None
     worms, units, area = case.today.worms_kg.p50, case.settings.units, case.bin.footprint_m2
     out = max(0.0, worms - 0.6 * PLAN_AT_MOST_KG_M2 * area)
-    words = f"take out about {mass(out, units)} of worms: split the bin, stock another, or sell"
+    words = f"take out about {mass(out, units)} of worms: split the bin, fill another, or sell"
     return told.finding(
         "crowded",
         f"crowded: about {mass(worms, units)} of worms on {surface(area, units)}",
-        f"{told.say(told.band.p50)}, {told.ground}",
+        f"that is {told.say(told.band.p50)}. {told.ground} In a crowd they stop growing and breeding.",
         Action(Doing.WORMS, words, out),
         *_count_first(case),
         said=worms_words(case), by=("worms_kg",), urgency=3.0 + told.band.p50 / 10,
@@ -120,13 +120,13 @@ def falling(case: Case) -> Finding | None:
     return Finding(
         code="falling",
         level=level,
-        what=f"worms are falling: {percent(lost)} fewer in four weeks, about {mass(worms.p50, units)} now",
-        why=f"{percent(lost)} lost in {FALL_DAYS} days, {against(limit, level, percent)} ({limit.source})",
+        what=f"fewer worms: {percent(lost)} lost in four weeks, about {mass(worms.p50, units)} left",
+        why=f"{percent(lost)} is gone in {FALL_DAYS} days. {limit_words(limit, level, percent)}",
         actions=(
-            week("until there are no fewer of them"),
-            Action(Doing.MEASURE, "look at five handfuls: a worm survey of 4 samples would settle it", 1.2),
+            week("until they stop shrinking"),
+            Action(Doing.MEASURE, "count them to be sure: a worm survey of 4 samples", 1.2),
         ),
-        sure=f"{worms_words(case)} (8 times in 10); {rests_on(case, 'worms_kg')}",
+        sure=sure(case, worms_words(case), "worms_kg"),
         source=limit.source,
         urgency=6.0 + lost,
     )

@@ -14,6 +14,7 @@ from wormbin.problems import Problem, RefusedError
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import BinView
+    from wormbin.farm.views.many import ManyView
     from wormbin.farm.views.proposals import Absence, WhatIfView
     from wormbin.figures import Working
 
@@ -24,8 +25,12 @@ DEEPEST_DAYS = 730
 def look(session: Session, bin: str, on: date | None = None, *, days: int = 120) -> BinView:
     """One bin on one day, with a look ahead of so many days."""
     from wormbin.farm.bins.page import bin_view
+    from wormbin.farm.bins.row import steps_now
 
-    return bin_view(session.scene(bin, on, _depth(days)))
+    scene = session.scene(bin, on, _depth(days))
+    laid = session.cache.laid(on, scene.on)
+    view = bin_view(scene)
+    return view if laid is None else laid.over_view(view, [step.kind for step in steps_now(scene)])
 
 
 def outlook(session: Session, bin: str, *, on: date | None = None, days: int = 120) -> Mapping[str, object]:
@@ -33,6 +38,13 @@ def outlook(session: Session, bin: str, *, on: date | None = None, days: int = 1
     from wormbin.farm.bins.ahead import outlook_document
 
     return outlook_document(session.scene(bin, on, _depth(days)))
+
+
+def many_readings(session: Session, bin: str, on: date | None = None) -> ManyView:
+    """The days on which several read the same thing."""
+    from wormbin.farm.bins import many
+
+    return many.view(session.scene(bin, on))
 
 
 def working(session: Session, bin: str, code: str, on: date | None = None) -> Working:
@@ -71,8 +83,11 @@ def what_if(
 def absence(session: Session, bin: str, first: str, last: str, on: date | None = None) -> Absence:
     """The absence plan for one bin."""
     from wormbin.farm.bins import absences
+    from wormbin.farm.errors import not_closed
 
-    return absences.absence(session.scene(bin, on), first, last)
+    scene = session.scene(bin, on)
+    not_closed(scene.bin, scene.on)
+    return absences.absence(scene, first, last)
 
 
 def next_absence(session: Session, bin: str, on: date | None = None) -> tuple[str, str]:

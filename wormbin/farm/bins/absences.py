@@ -70,7 +70,10 @@ def amiss_now(scene: Scene, meal: Meal | None) -> Amiss:
         level=max((each.level for each in alarms), key=lambda level: level.rank, default=Level.STEADY),
         whats=tuple(each.what for each in alarms),
         steps=tuple(action.text for action in steps if action.kind not in left_out),
-        wet=any(each.code in WET for each in alarms) or Doing.DRAIN in kinds,
+        # One reading of the hand is enough to keep water away from it.
+        wet=any(each.code in WET for each in (*alarms, *(one for one in scene.judged if one.seen)))
+        or Doing.DRAIN in kinds,
+        smells=any(each.code.startswith("smell-") for each in scene.judged),
         held=held,
         held_until=None if Doing.EMERGENCY in kinds else ration.held_until or scene.rests_until,
         bedding_kg=sum(action.strength for action in steps if action.kind is Doing.BEDDING),
@@ -125,7 +128,7 @@ def leaving(there: Scene, first: date, last: date) -> Leaving:
         meal=meal,
         before=plan.before(
             there.on, settings, then, meal, amiss=amiss, bedding=(wanted_kg, laid), water=water,
-            where=where + (there.with_bedding(meal.kg) if meal is not None else ""),
+            where=where + (there.with_bedding(meal.kg) if meal is not None else ""), holes=there.bin.drainage,
         ),
         neighbour=plan.neighbour(
             there.bin, then, when, amiss, most_kg=_at_once_kg(there, meal, (last - first).days / (len(when) + 1)),
@@ -151,12 +154,12 @@ def _water(there: Scene, then: Meanwhile, eve: date, amiss: Amiss) -> tuple[floa
     if amiss.wet or then.driest >= low:
         return 0.0, None
     if not doses.felt(there.case) or (eve - there.on).days > doses.READ_DAYS:
-        then_do = "if it crumbles, write down dry; then see here how much water it needs"
+        then_do = "If it crumbles, write down dry: you then see here how much water it needs"
         return 0.0, Prepared(doses.squeeze_first(there.case, then_do).text)
     kg = doses.water_kg(there.case, min(there.settings.moisture_high, today.moisture.p50 + low - then.driest))
     if kg < LEAST_WATER_L:
-        return 0.0, Prepared("spray the dry top lightly, and squeeze again before you go")
-    return kg, Prepared(f"add {poured(kg, units)} of water, sprinkled all over, and squeeze again before you go")
+        return 0.0, Prepared("spray the dry top lightly. Squeeze again before you go")
+    return kg, Prepared(f"add {poured(kg, units)} of water, sprinkled all over. Squeeze again before you go")
 
 
 def _to_sprinkle(there: Scene, then: Meanwhile, visits: int) -> str:
@@ -212,7 +215,7 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     mind = [f"mind: {amiss.mind}"] if amiss.mind else []
     known = any(span == (begins, ends) for span in long_absences(scene.settings.away, scene.bin.key))
     if not known and any(begins <= span[0] for span in long_absences(there.settings.away, scene.bin.key)):
-        mind.append("write these days into the settings too: round, sheet and calendar then go by them")
+        mind.append("write these days into the settings, too: then the round, the sheet and the calendar know them")
     return Absence(
         bin=scene.bin.key,
         first=begins,
@@ -230,24 +233,42 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     )
 
 
+SUMMER_DAYS = 28
+"""From so many days away a bin may as well be harvested before, or kept by somebody else (ours)."""
+
+
+def _instead(scene: Scene, first: date, last: date) -> list[str]:
+    """What may be done instead of leaving it alone for so long: take castings off before, or hand it over."""
+    if (last - first).days + 1 < SUMMER_DAYS:
+        return []
+    ripe = scene.harvest.window.likely
+    early = ["harvest before you leave, and begin again after it"] if ripe is not None and ripe < first else []
+    return [*early, "or let somebody keep it until you are back: wormbin hand-over writes its file"]
+
+
 def away_ahead(scene: Scene, first: date, last: date) -> Finding:
     """The absence that the settings know of, told by itself: steady, or a watch where something runs short in it."""
-    found, on, units = leaving(scene, first, last), scene.on, scene.settings.units
+    found, on, units = scene.leaving or leaving(scene, first, last), scene.on, scene.settings.units
     short = found.then.short
     # A feeding that is due today stands among what is due today, and that nothing is to be fed among the alarms.
     told_before = bool(found.amiss.held) or (found.meal is not None and found.meal.on == on)
     steps = [each.words for each in found.before[1 if told_before else 0 :] if not each.done]
     if short is not None:
-        steps.append(f"ask somebody to look in on {day_words(found.visits[0], on)}: “going away” has a page for them")
+        steps.append(f"ask somebody to look in on {day_words(found.visits[0], on)}. “Going away” has a page for them")
+    steps += _instead(scene, first, last)
     days = f"away from {day_words(first, on)} to {day_words(last, on)}"
-    what = f"{days}: {plan.fed_words(on, units, found.meal, found.amiss)}"
+    fed = plan.fed_words(on, units, found.meal, found.amiss)
+    told_of = f"{short[1]} {plan.about(short[0], on)}" if short else fed
     risk = next(iter(plan.risks(on, scene.settings, found.then, Amiss())))
+    grounds = (f"nobody is here for {days_words((last - first).days + 1)}", *((fed,) if short else ()), risk)
     return Finding(
         code="away-ahead",
         level=Level.WATCH if short else Level.STEADY,
-        what=told(f"{what}; {short[1]} {plan.about(short[0], on)}" if short else what, units),
-        why=told(f"{days_words((last - first).days + 1)} without anybody here: {risk}", units),
+        what=told(f"{days}: {told_of}", units),
+        why=told(
+            ". ".join(each if not n else each[:1].upper() + each[1:] for n, each in enumerate(grounds)) + ".", units
+        ),
         actions=tuple(Action(Doing.LEAVING, told(step, units)) for step in steps),
-        sure="by the look-ahead with this plan followed, as far as the model knows the bin",
+        sure="Estimate, if you follow this plan.",
         source=plan.SOURCE,
     )

@@ -21,7 +21,7 @@ def _air(day: Day) -> Band:
 
 
 def charts(scene: Scene) -> tuple[Series, ...]:
-    """Moisture and feed waiting first; then worms, castings, temperature and air."""
+    """Moisture and feed waiting first; then worms, castings, temperature, air, depth and weight."""
     events, aim = _events(scene), targets(scene)
     return (
         _chart(
@@ -29,7 +29,7 @@ def charts(scene: Scene) -> tuple[Series, ...]:
             aim["moisture"],
         ),
         _chart(
-            scene, events, "feed_waiting", "feed waiting", "kg", lambda day: day.feed_waiting_kg, "",
+            scene, events, "feed_waiting", "uneaten food", "kg", lambda day: day.feed_waiting_kg, "",
             aim["feed_waiting"],
         ),
         _chart(
@@ -41,6 +41,10 @@ def charts(scene: Scene) -> tuple[Series, ...]:
         ),
         _chart(scene, events, "temp", "temperature", "degC", lambda day: day.temp_c, "temp_c", aim["temp"]),
         _chart(scene, events, "air", "air to depth", "fraction", _air, "", aim["air"]),
+        _chart(scene, events, "depth", "depth", "m", lambda day: day.contents_m, "contents_m", aim["depth"]),
+        _chart(
+            scene, events, "weight", "weight", "kg", lambda day: day.total_kg, "total_kg", (None, None)
+        ),
     )  # fmt: skip
 
 

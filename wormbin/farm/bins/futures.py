@@ -164,7 +164,7 @@ def _rows(planned: Future, other: Future, scene: Scene) -> tuple[BesideRow, ...]
 
     figures: tuple[tuple[str, tuple[Point, ...], tuple[Point, ...], Callable[[float], str]], ...] = (
         ("moisture", planned.moisture, other.moisture, percent),
-        ("feed waiting", planned.feed_waiting_kg, other.feed_waiting_kg, kg),
+        ("uneaten food", planned.feed_waiting_kg, other.feed_waiting_kg, kg),
         ("worms", planned.worms_kg, other.worms_kg, kg),
         ("castings, dry", planned.castings_dry_kg, other.castings_dry_kg, kg),
     )
@@ -191,7 +191,7 @@ def _words(scene: Scene, ahead: Ahead, title: str) -> list[str]:
     found: list[tuple[int, str]] = []
     pairs = list(zip(scene.ahead.days, ahead.days, strict=True))
     figures: tuple[tuple[str, Callable[[Day], Band], Callable[[float], str], float], ...] = (
-        ("feed waiting", lambda day: day.feed_waiting_kg, lambda value: mass(value, units), 0.02),
+        ("uneaten food", lambda day: day.feed_waiting_kg, lambda value: mass(value, units), 0.02),
         ("moisture", lambda day: day.moisture, percent, 0.005),
         ("temperature", lambda day: day.temp_c, lambda value: temperature(value, units), 0.5),
         ("worms", lambda day: day.worms_kg, lambda value: mass(value, units), 0.005),

@@ -15,12 +15,12 @@ from wormbin.advice.rations import interval_days
 from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import is_empty
+from wormbin.advice.wording import worth
 from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.measure import measure_of
 from wormbin.farm.bins.scene import Scene
-from wormbin.figures import Band, Basis, Level
+from wormbin.figures import Band, Basis, Level, weight_words
 from wormbin.measures import counted, length, mass, percent, temperature
-from wormbin.measures.dates import days_words
 from wormbin.process.views import Judged
 from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
 
@@ -83,8 +83,6 @@ LEAST_SHOWN_KG = 0.001
 NONE = "none to speak of"
 BEDDING_CN = 60.0
 """Where the scale of C:N ends: beyond it next to all that lies unfinished is bedding."""
-LEAST_DAYS = 0.25
-"""What would print as no days of work is less than half a day of it."""
 DOUBT_DAYS = 60
 """So long a reading that does not fit is told of."""
 OF_TODAY_DAYS = 0
@@ -118,16 +116,16 @@ def say_reading(quantity: str, value: float, units: str) -> str:
 
 
 def counts_words(reading: Judged | None, units: str, on: date, beside: bool) -> str:
-    """ "; worm survey of 1.2 kg counts 40%": of a reading that does not fit what was believed; else nothing.
+    """ "; worm survey of 1.2 kg counts less": of a reading that does not fit what was believed; else nothing.
 
     ``beside`` when the reading itself stands before it already.
     """
     if reading is None or not reading.doubted or (on - reading.when.date()).days > DOUBT_DAYS:
         return ""
     if beside:
-        return f", counts {percent(reading.weight)}"
+        return f", {weight_words(reading.weight)}"
     name, read = name_of(reading.quantity, reading.by), say_reading(reading.quantity, reading.read, units)
-    return f"; {name} of {read} counts {percent(reading.weight)}"
+    return f"; {name} of {read} {weight_words(reading.weight)}"
 
 
 def moisture_basis(scene: Scene) -> tuple[Basis, int | None]:
@@ -137,11 +135,6 @@ def moisture_basis(scene: Scene) -> tuple[Basis, int | None]:
         return Basis.WORKED_OUT, None
     age = (scene.on - reading.when.date()).days
     return (Basis.READ if age <= OF_TODAY_DAYS and not reading.questioned else Basis.WORKED_OUT), age
-
-
-def work_words(days: float) -> str:
-    """ "2.5 days of work", "less than half a day of work"."""
-    return f"{days_words(days)} of work" if days >= LEAST_DAYS else "less than half a day of work"
 
 
 def range_words(band: Band, say: Callable[[float], str]) -> str:
@@ -170,9 +163,9 @@ def gauges(scene: Scene) -> tuple[Gauge, ...]:
             (0.5, 1.0), percent, "moisture",
         ),
         _gauge(
-            scene, "feed_waiting", "feed waiting", today.feed_waiting_kg, "kg", aim["feed_waiting"],
+            scene, "feed_waiting", "uneaten food", today.feed_waiting_kg, "kg", aim["feed_waiting"],
             (0.0, max(today.appetite_kg_day.p50 * 14, today.feed_waiting_kg.p90, 0.1)), kg, "left",
-            more=f", {work_words(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_SHOWN_KG else "",
+            more=f", {worth(scene.waiting_days.p50)}" if today.feed_waiting_kg.p50 >= LEAST_SHOWN_KG else "",
         ),
         _gauge(scene, "air", "air to depth", shown_air, "fraction", aim["air"], (0.0, 1.0), percent, ""),
         _gauge(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 from wormbin.advice import wording
+from wormbin.advice.limits import HARVEST_NEAR_DAYS
 from wormbin.advice.rules.harvest import wet_kg
 from wormbin.advice.trays import Tray, first_due, following, last_fed, last_fed_on, tray_name, trays
 from wormbin.figures import Band
@@ -86,9 +87,17 @@ def _coming(scene: Scene, ahead: Ahead, tray: Tray | None) -> Coming:
         day=day,
         kg=kg,
         words=_words(scene, window, day, apart),
-        steps=tuple(replace(step, what=told(step.what, settings.units)) for step in steps),
+        steps=tuple(replace(step, what=told(step.what, settings.units)) for step in _minding(scene, steps, day)),
         rest=rest(bin_, window, day),
     )
+
+
+def _minding(scene: Scene, steps: Sequence[Step], day: date | None) -> Iterator[Step]:
+    """The steps; where the bin is compared, the first one and the harvest say so."""
+    near = bool(steps) and (steps[0].on - scene.on).days <= HARVEST_NEAR_DAYS
+    for number, step in enumerate(steps):
+        said = scene.compared_words(day) if near and (number == 0 or step.code == "harvest") else ""
+        yield replace(step, what=f"{step.what} ({said})") if said else step
 
 
 def _kg(scene: Scene, ahead: Ahead, tray: Tray | None, window: Window) -> Band:

@@ -10,13 +10,14 @@ from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.strata import Section
 from wormbin.farm.bins.charts import charts
 from wormbin.farm.bins.gauges import DOUBT_DAYS, gauges, latest, say_reading
+from wormbin.farm.bins.many import many_words
 from wormbin.farm.bins.row import also, compartments, do_now, feed_words, harvest_view, headline, mind
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import BinView, Doubt
 from wormbin.farm.words.spoken import Spoken
 from wormbin.farm.words.typed import typed_fields
-from wormbin.figures import Band
-from wormbin.measures import counted, percent
+from wormbin.figures import Band, weight_words
+from wormbin.measures import counted
 from wormbin.process.views import Day, Judged, Part
 from wormbin.records.entries import Check, Feeding
 
@@ -57,6 +58,7 @@ def bin_view(scene: Scene) -> BinView:
         doubts=doubts(scene),
         last_words=last_check_words(scene),
         compartments=compartments(scene),
+        many=many_words(scene),
     )
 
 
@@ -96,16 +98,23 @@ def drawn_feed_m(feed_m: float, waiting_kg: float) -> float:
     return feed_m if waiting_kg >= DRAWN_FROM_KG else 0.0
 
 
+SCORED_FROM = 5
+"""So many readings before it is told how often the bands held them (ours)."""
+
+
 def learned_words(scene: Scene) -> tuple[str, ...]:
     """What the log has taught about this bin, in plain words."""
     learned = scene.past.learned
     if not learned.readings_used:
-        return ("nothing learned yet: every reading that is written down teaches the program about this bin",)
+        return ("nothing learned yet: every reading you write down makes the estimates of this bin better",)
     used = f"from {counted(learned.readings_used, 'reading')}"
-    apart = "" if learned.worms_apart else "; without a worm survey rate and worms cannot be told apart"
+    apart = "" if learned.worms_apart else ". Count the worms once: then it knows if they are many, or eat much"
+    held, of = learned.held
+    score = f"of your last {counted(of, 'reading')} {held} lay in the band told before them"
     return (
-        f"works {_times(learned.rate)} as fast as the book says, {used}{apart}",
-        f"dries {_times(learned.drying)} as fast as the book says",
+        f"they eat {_times(learned.rate)} as fast as the book says, {used}{apart}",
+        f"it dries {_times(learned.drying)} as fast as the book says",
+        *([score] if of >= SCORED_FROM else []),
     )
 
 
@@ -124,15 +133,20 @@ def doubts(scene: Scene) -> tuple[Doubt, ...]:
 
 def _doubt_words(each: Judged, units: str) -> str:
     name, read = name_of(each.quantity, each.by), say_reading(each.quantity, each.read, units)
+    if each.weight <= 0.0:  # it was held against the other readings of its day
+        low, high = (say_reading(each.quantity, edge, units) for edge in (each.expected.p10, each.expected.p90))
+        told = f"stands far off the others of that day ({low} to {high}). It is not used before a second look"
+        return f"{name} of {read} on {each.when.date().isoformat()} {told}"
     fits = "does not fit" if each.questioned else "fits badly"
     return f"{name} of {read} on {each.when.date().isoformat()} {fits}: {_believed_words(each, units)}"
 
 
 def _believed_words(each: Judged, units: str) -> str:
-    """ "300 g to 500 g was expected; it counts 40%, and 620 g was taken"."""
+    """ "300 g to 500 g was expected. It counts less: 620 g was taken"."""
     low, high = (say_reading(each.quantity, edge, units) for edge in (each.expected.p10, each.expected.p90))
-    taken = f", and {say_reading(each.quantity, each.taken, units)} was taken" if each.taken is not None else ""
-    return f"{low} to {high} was expected; it counts {percent(each.weight)}{taken}"
+    taken = f"{say_reading(each.quantity, each.taken, units)} was taken" if each.taken is not None else ""
+    counts = f"It {weight_words(each.weight)}" if each.doubted else ""
+    return ". ".join(filter(None, (f"{low} to {high} was expected", ": ".join(filter(None, (counts, taken))))))
 
 
 def taken_words(scene: Scene, entry: str) -> str:

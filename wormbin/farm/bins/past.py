@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import dataclasses
 import typing
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cache
 from math import isfinite
 from typing import Any
 
-from wormbin.process.day import day_of
+from wormbin.figures import Band
+from wormbin.process import day
 from wormbin.process.lazy_days import Days
 from wormbin.process.look import Look
 from wormbin.process.replay import Replay
@@ -36,6 +37,8 @@ class Past:
     entries: tuple[Entry, ...]
     """The lines that stand, up to the moment, in time order."""
     until: datetime
+    set_apart: tuple[Entry, ...] = ()
+    """Lines as they were written down whose reading stood far off the others of its day, and is not in ``entries``."""
 
     @property
     def today(self) -> Day:
@@ -58,12 +61,14 @@ def flat(value: Any) -> Any:
     if isinstance(value, float):
         # Files hold finite numbers only; what has no end is kept as a word that float() reads back.
         return float(f"{value:.{DIGITS}g}") if isfinite(value) else str(value)
+    if isinstance(value, Band):
+        return [flat(value.p10), flat(value.p50), flat(value.p90)]
     if isinstance(value, date):
         return value.toordinal()
     if isinstance(value, tuple):
         return [flat(each) for each in value]
     if dataclasses.is_dataclass(value):
-        return [flat(getattr(value, field.name)) for field in dataclasses.fields(value)]
+        return [flat(getattr(value, name)) for name in _names(value.__class__)]
     return value
 
 
@@ -75,12 +80,17 @@ def day_from(held: Any) -> Day:
 
 def days_of(replay: Replay) -> Days:
     """The days of a replay as a cache would give them back; today, which no cache holds, to all its digits."""
-    return Days([*replay.looks[:-1], replay.today], day_over)
+    return Days([*replay.looks[:-1], replay.today], days_over)
 
 
-def day_over(look: Look) -> Day:
-    """A look made into a day as a cache would give it back."""
-    return day_from(flat(day_of(look)))
+def days_over(looks: Sequence[Look]) -> list[Day]:
+    """Looks made into days as a cache would give them back."""
+    return [day_from(flat(each)) for each in day.days_of(looks)]
+
+
+@cache
+def _names(kind: Any) -> tuple[str, ...]:
+    return tuple(field.name for field in dataclasses.fields(kind))
 
 
 @cache

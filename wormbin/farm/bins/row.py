@@ -5,21 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from wormbin.advice import wording
-from wormbin.advice.finding import Action, Doing, Finding, shortest
+from wormbin.advice.finding import Action, Doing, shortest
 from wormbin.advice.judgement import level, to_do
-from wormbin.farm.bins.gauges import LEAST_DAYS, LEAST_SHOWN_KG, beside_words, moisture_basis, work_words
+from wormbin.farm.bins.gauges import LEAST_SHOWN_KG, beside_words, moisture_basis
 from wormbin.farm.bins.harvest import Coming, harvests, told_window
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import CompartmentView
-from wormbin.farm.views.round import ComingRow, HarvestView, RoundRow, StepView
+from wormbin.farm.views.round import ComingRow, HarvestView, Load, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import mass, percent, told
-from wormbin.measures.dates import day_words, days_words, on_day
+from wormbin.measures.dates import day_words, on_day
 from wormbin.records.entries import Check, Feeding
 from wormbin.schedule.days import is_away
 from wormbin.schedule.harvest import source
 from wormbin.schedule.walk import minutes as together
-from wormbin.schedule.walk import tasks
 
 TREND_DAYS = 30
 BEHIND = frozenset({"wet-ahead", "reading-wanted", "reading-questioned", "dense"})
@@ -35,7 +34,9 @@ ROUND_STEPS = 5
 def row(scene: Scene) -> RoundRow:
     """The row of one bin."""
     today, units, found = scene.today, scene.settings.units, scene.findings
-    worst = level(found)
+    worst, steps = level(found), steps_now(scene)
+    shown = shortest(steps, ROUND_STEPS)
+    walk, jobs = together(steps)
     _basis, age = moisture_basis(scene)
     fed = any(isinstance(entry.what, Feeding) and entry.when.date() == scene.on for entry in scene.entries)
     checked = any(isinstance(entry.what, Check) and entry.when.date() == scene.on for entry in scene.entries)
@@ -48,7 +49,8 @@ def row(scene: Scene) -> RoundRow:
         name=scene.bin.name,
         level=worst,
         headline=headline(scene),
-        do=do_now(scene, ROUND_STEPS),
+        do=tuple(_dated(scene, action) for action in shown),
+        doing=tuple(action.kind for action in shown),
         also=also(scene),
         mind=mind(scene),
         findings=found,
@@ -70,7 +72,9 @@ def row(scene: Scene) -> RoundRow:
         fed_today=fed,
         trend_waiting_kg=tuple(day.feed_waiting_kg.p50 for day in scene.past.days[-TREND_DAYS:]),
         compartments=scene.bin.compartments,
-        minutes=minutes(scene, found, fed),
+        minutes=walk,
+        jobs_minutes=jobs,
+        load=_load(scene, steps),
         feed_into=scene.fed_tray_words,
         coming=coming_rows(scene),
     )
@@ -93,11 +97,11 @@ def feed_words(scene: Scene) -> str:
 
 
 def waiting_words(scene: Scene) -> str:
-    """ "1.4 kg, 9 days of work", or "nothing"."""
+    """ "1.4 kg, 9 days' worth", or "nothing"."""
     kg = scene.today.feed_waiting_kg.p50
-    return (
-        f"{mass(kg, scene.settings.units)}, {work_words(scene.waiting_days.p50)}" if kg >= LEAST_SHOWN_KG else "nothing"
-    )
+    if kg < LEAST_SHOWN_KG:
+        return "nothing"
+    return f"{mass(kg, scene.settings.units)}, {wording.worth(scene.waiting_days.p50)}"
 
 
 def headline(scene: Scene) -> str:
@@ -108,7 +112,7 @@ def headline(scene: Scene) -> str:
     told = next((each for each in found if each.code not in BEHIND), None)
     if told is None:
         return quiet_words(scene)
-    return f"all well; {told.what}" if told.code in GOOD else told.what
+    return f"all well: {told.what}" if told.code in GOOD else told.what
 
 
 def quiet_words(scene: Scene) -> str:
@@ -120,23 +124,36 @@ def quiet_words(scene: Scene) -> str:
     if aside:
         return f"nothing pressing; {aside}"
     waits = scene.waiting_days.p50
-    feed = "next to no feed waiting" if waits < LEAST_DAYS else f"{days_words(waits)} of feed waiting"
+    feed = "almost no food" if waits < wording.LEAST_DAYS else f"{wording.worth(waits)} of food"
     return f"all well: {percent(today.moisture.p50)} moist, {feed}"
 
 
-def do_now(scene: Scene, most: int | None = None) -> tuple[str, ...]:
-    """What to do now, one line a kind, the most important first; with the feeding and the check when they are due.
+def do_now(scene: Scene) -> tuple[str, ...]:
+    """What to do now in words, one line a kind, the most important first."""
+    return tuple(_dated(scene, action) for action in steps_now(scene))
 
-    At most ``most`` lines, when that is given. What no alarm asks for is no part of it: see ``also``. Of a bin that
-    nobody is at only what would save it; and whoever comes back to one looks before all else.
+
+def steps_now(scene: Scene) -> tuple[Action, ...]:
+    """What to do now, one step a kind, the most important first; with the feeding and the check when they are due.
+
+    What no alarm asks for is no part of it: see ``also``. Of a bin that nobody is at only what would save it; and
+    whoever comes back to one looks before all else.
     """
     away = gone(scene)
     alarms = tuple(each for each in scene.findings if each.level is not Level.STEADY)
     first = _back(scene)
     left_out = {Doing.CAUTION, *((Doing.FEED, Doing.MEASURE, Doing.HARVEST) if away else (each.kind for each in first))}
-    steps = tuple(each for each in to_do(alarms, *(() if away else _due(scene))) if each.kind not in left_out)
-    steps = (*first, *steps)
-    return tuple(_dated(scene, action) for action in (steps if most is None else shortest(steps, most)))
+    # With an alarm the second look that a reading asks for is heard beside it.
+    heard = scene.findings if alarms else ()
+    steps = tuple(each for each in to_do(heard, *(() if away else _due(scene))) if each.kind not in left_out)
+    return (*first, *steps)
+
+
+def _load(scene: Scene, steps: tuple[Action, ...]) -> Load:
+    """What is carried to it today: its meal with the bedding along, and the doses that its steps ask for."""
+    doses = {kind: sum(each.strength for each in steps if each.kind is kind) for kind in (Doing.BEDDING, Doing.WATER)}
+    feed = scene.ration.kg if scene.next_feeding == scene.on else 0.0
+    return Load(feed, scene.bedding_with(feed)[0] + doses[Doing.BEDDING], doses[Doing.WATER])
 
 
 def gone(scene: Scene) -> bool:
@@ -165,8 +182,7 @@ def _back(scene: Scene) -> tuple[Action, ...]:
 
 
 def _leaves_tomorrow(scene: Scene) -> bool:
-    away = scene.next_absence
-    return away is not None and away[0] == scene.tomorrow()
+    return scene.eve == scene.on
 
 
 def _dated(scene: Scene, action: Action) -> str:
@@ -197,21 +213,6 @@ def mind(scene: Scene) -> str:
     return "; ".join(each.text for each in to_do(scene.findings) if each.kind is Doing.CAUTION)
 
 
-def minutes(scene: Scene, found: tuple[Finding, ...], fed: bool) -> int:
-    """How long this bin takes on the round."""
-    feeding = scene.next_feeding == scene.on and not fed
-    due = tasks(
-        scene.bin,
-        scene.on,
-        check_due=scene.next_check == scene.on,
-        feed_kg=scene.ration.kg if feeding else 0.0,
-        codes=[finding.code for finding in found if finding.level is not Level.STEADY],
-        steps=scene.harvest_steps,
-        units=scene.settings.units,
-    )
-    return together(due)
-
-
 def harvest_view(scene: Scene) -> HarvestView:
     """The next harvest in words, with the steps of the bin's method."""
     return harvest_of(scene, scene.harvest)
@@ -228,7 +229,7 @@ def harvest_of(scene: Scene, coming: Coming) -> HarvestView:
         because=window.because,
         method=scene.bin.method.value,
         words=coming.words,
-        steps=tuple(StepView(step.on, step.what) for step in coming.steps),
+        steps=tuple(StepView(step.on, step.what, step.code, step.minutes, step.kg) for step in coming.steps),
         on=coming.day,
         part=coming.part,
         source=told(source(scene.own_cure_days), scene.settings.units) if coming.steps else "",

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from wormbin.advice.bedding import name_dry
 from wormbin.advice.case import Case
 from wormbin.advice.clock import by_chart
-from wormbin.advice.finding import Doing, Finding
+from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.food import food_log
 from wormbin.advice.judgement import Judgement, judge
 from wormbin.advice.rations import Ration, new_bed_share
@@ -18,23 +19,38 @@ from wormbin.advice.rules.given import BACK_DAYS, BACK_SHARE
 from wormbin.advice.rules.wet_to_come import WetToCome, wet_to_come
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.farm.bins.harvest import Coming, next_harvest
-from wormbin.farm.bins.past import Past
+from wormbin.farm.bins.past import Past, days_of
 from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import scooped
 from wormbin.measures.dates import day_words
+from wormbin.process.abreast import gone
 from wormbin.process.lazy_days import Days
-from wormbin.process.outlook import look_ahead, with_entries
+from wormbin.process.outlook import look_ahead, looking_ahead, with_entries
+from wormbin.process.replay import replay
 from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Away, Settings, long_absences
 from wormbin.records.habits import feedings, stocked_on
 from wormbin.records.silences import last_silence
-from wormbin.schedule.days import fed_on, feeding_after, feeding_days, is_away, last_chance, next_check, next_feeding
+from wormbin.schedule.days import (
+    WEEK_DAYS,
+    fed_on,
+    feeding_after,
+    feeding_days,
+    is_away,
+    last_chance,
+    next_check,
+    next_feeding,
+)
 from wormbin.schedule.harvest import Step
 from wormbin.schedule.plan import planned
+from wormbin.schedule.turns import school_day
 from wormbin.science.constants import LEAST_BEDDING_KG
+
+if TYPE_CHECKING:
+    from wormbin.farm.bins.absences import Leaving
 
 UNFED_DAYS = 45
 HISTORY_DAYS = 180
@@ -57,6 +73,9 @@ class Scene:
     """Days from the harvest to the bag as the keeper's own lots took; None while none tells."""
     most_kg: float | None = None
     """What it may be fed today where that was told before an absence was laid over the settings."""
+
+    compared: Callable[[str, date], date | None] | None = field(default=None, compare=False, repr=False)
+    """Tells the last day of the comparison that a bin is in: costly, since its line stands in the log of either bin."""
 
     @property
     def on(self) -> date:
@@ -154,10 +173,22 @@ class Scene:
         """Days of work waiting."""
         return self.today.feed_waiting_days
 
+    def compared_words(self, day: date | None) -> str:
+        """What to mind before a harvest on a day of a comparison that the bin is in; "" for any other."""
+        until = self.compared(self.bin.key, self.on) if self.compared is not None else None
+        if until is None or day is None or day > until:
+            return ""
+        return f"in a comparison until {day_words(until, self.on)}: wait, or harvest both on one day and weigh"
+
     @cached_property
     def judged(self) -> tuple[Finding, ...]:
         """What the rules find, worst first."""
-        return judge(self.case, self.until).findings
+        found = judge(self.case, self.until).findings
+        return tuple(self._minding(each) if each.code.startswith("harvest") else each for each in found)
+
+    def _minding(self, harvest: Finding) -> Finding:
+        words = self.compared_words(self.harvest.day)
+        return replace(harvest, actions=(*harvest.actions, Action(Doing.CAUTION, words))) if words else harvest
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -169,6 +200,22 @@ class Scene:
 
         loud = sum(each.level is not Level.STEADY for each in self.judged)
         return (*self.judged[:loud], away_ahead(self, *away), *self.judged[loud:])
+
+    @cached_property
+    def leaving(self) -> Leaving | None:
+        """The next long absence thought through under the plan; None without one."""
+        from wormbin.farm.bins.absences import leaving
+
+        return leaving(self, *self.next_absence) if self.next_absence is not None else None
+
+    @property
+    def eve(self) -> date | None:
+        """The last day before the next long absence on which somebody is there: of a school its last school day."""
+        if self.next_absence is None:
+            return None
+        eve = self.next_absence[0] - timedelta(days=1)
+        days = [eve - timedelta(days=back) for back in range(WEEK_DAYS)]
+        return next((day for day in days if school_day(self.settings, day)), eve)
 
     @property
     def next_absence(self) -> tuple[date, date] | None:
@@ -326,6 +373,22 @@ class Scene:
             return replace(self, settings=laid, ahead_days=days, most_kg=self.can_take.kg)
         return self if days == self.ahead_days else replace(self, ahead_days=days)
 
+    def back_to(self, begins: date) -> Scene:
+        """The scene with its days back to ``begins``: of a long log only a part is kept, and the rest replayed."""
+        past, kept = self.past, self.past.days.first_on()
+        if kept is not None and kept <= begins:
+            return self
+        run = replay(self.bin, past.entries, self.table, past.until, away=self.settings.away)
+        earlier = days_of(run).before(kept) if kept is not None else days_of(run)
+        judged = [each for each in run.judged if kept is not None and each.when.date() < kept]
+        held = past.judged if kept is None else tuple(each for each in past.judged if each.when.date() >= kept)
+        days = earlier.and_then(past.days) if kept is not None else earlier
+        return replace(self, past=Past(past.replay, days, (*judged, *held), past.entries, past.until))
+
+    def at(self, on: date) -> Day:
+        """The bin at the end of a day that is over, the first one known for a day before it."""
+        return next((day for day in self.past.days if day.on >= on), self.past.today)
+
     def with_written(self, entries: Sequence[Entry]) -> Scene:
         """The same scene as if these entries had been written now; cheap, and nothing is kept."""
         replay = with_entries(self.past.replay, entries)
@@ -343,3 +406,14 @@ class Scene:
     def tomorrow(self) -> date:
         """The day after the one looked at."""
         return self.on + timedelta(days=1)
+
+
+def look_ahead_together(scenes: Sequence[Scene]) -> None:
+    """Work out the look-aheads of several bins side by side: each finds its own there when it asks for it."""
+    for scene, ahead in zip(
+        scenes, gone([looking_ahead(each.past.replay, (), UNFED_DAYS) for each in scenes]), strict=True
+    ):
+        vars(scene)["unfed"] = ahead
+    planned_for = [looking_ahead(each.past.replay, each.plan, each.ahead_days) for each in scenes]
+    for scene, ahead in zip(scenes, gone(planned_for), strict=True):
+        vars(scene)["ahead"] = ahead

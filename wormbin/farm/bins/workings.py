@@ -17,12 +17,12 @@ from wormbin.advice.rules.air import share_told
 from wormbin.advice.rules.silence import is_empty
 from wormbin.farm.bins.gauges import PH_DAYS, SHARES, latest, latest_ph
 from wormbin.farm.bins.scene import Scene
-from wormbin.figures import Band, Basis, Quantity, Working, told_figure
+from wormbin.figures import LEFT_BY_ROUNDING, Band, Basis, Quantity, Working, told_figure
 from wormbin.measures import counted, percent, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.inside import Bed, Inside, bed_of
 from wormbin.process.look import SLOW_SHARE, WAIT_DAYS
-from wormbin.process.working_off import LEFT_DAYS
+from wormbin.process.views import LEFT_DAYS
 from wormbin.science.air import (
     AIR_SOURCE,
     COMPOST_PARTICLES,
@@ -70,9 +70,9 @@ def working(scene: Scene, code: str) -> Working:
     else:
         raise RefusedError(Problem("figure", shown(code), "one of " + ", ".join((*CODES, *OF_ADVICE)), "moisture"))
     band = made.band
-    sure = made.sure or f"eight times in ten between {_figure(band.p10, made.unit)} and {_figure(band.p90, made.unit)}"
+    sure = made.sure or f"8 times in 10 between {_figure(band.p10, made.unit)} and {_figure(band.p90, made.unit)}"
     if rests is not None:
-        sure += f"; it rests on {rests[0]}" if rests else "; no reading of it has been written down yet"
+        sure += f". Last read: {rests[0]}" if rests else ". No reading of it yet"
     return Working(
         made.title, band.p50, made.unit, made.formula, made.inputs, made.source, sure, made.plain, rests or ()
     )
@@ -91,7 +91,7 @@ def _rests_on(scene: Scene, quantities: Iterable[str]) -> tuple[str, ...]:
             old = "of today" if age == 0 else f"{counted(age, 'day')} old"
             by = f" by {judged.by}" if judged.by else ""
             when = judged.when.date().isoformat()
-            found.append(f"the reading {quantity}{by} of {when} ({old}, counts {percent(judged.weight)})")
+            found.append(f"{quantity}{by} on {when} ({old}, counts {percent(judged.weight)})")
     return tuple(found)
 
 
@@ -101,6 +101,11 @@ def _model(name: str, value: float, unit: str, note: str = "") -> Quantity:
 
 def _book(name: str, value: float, unit: str, note: str = "") -> Quantity:
     return Quantity(name, value, unit, Basis.BOOK, note)
+
+
+def _over(name: str, kg: float) -> str:
+    """What is divided by: the input itself, and only where it is next to none with what keeps it from nought."""
+    return name if kg > LEFT_BY_ROUNDING else f"max({name}, 0.000000000001)"
 
 
 def _said(name: str, value: float, unit: str, note: str = "") -> Quantity:
@@ -153,7 +158,7 @@ def _feed_waiting(scene: Scene, bed: Bed) -> Sum:
         _model("aged", _all(bed, lambda part: part.aged_fresh_kg), "kg fresh", note),
     )
     return Sum(
-        "Feed waiting", scene.today.feed_waiting_kg, "kg", "quick + steady + aged", inputs, BALANCES,
+        "Uneaten food", scene.today.feed_waiting_kg, "kg", "quick + steady + aged", inputs, BALANCES,
         "Feed that still lies there, weighed as it was when you put it in. Stalks and stones are counted apart.",
     )  # fmt: skip
 
@@ -164,7 +169,7 @@ def _days(scene: Scene, _bed: Bed) -> Sum:
     waits, daily = today.feed_waiting_kg.p50, today.appetite_kg_day.p50
     lie = _book("may_lie", LEFT_DAYS, "days' feed", "that may still lie when it is fed again")
     waiting, appetite = _model("waiting", waits, "kg fresh"), _model("appetite", daily, "kg fresh a day")
-    a_day = "min(may_lie, waiting / max(appetite, 1e-12))"
+    a_day = f"min(may_lie, waiting / {_over('appetite', daily)})"
     formula = a_day
     inputs: tuple[Quantity, ...] = (waiting, lie, appetite)
     crossed = crossing(today, unfed)
@@ -183,7 +188,7 @@ def _days(scene: Scene, _bed: Bed) -> Sum:
             _model("ahead", float(len(unfed)), "days", "looked ahead at, and more than may lie at the end of them"),
         )
     return Sum(
-        "Days of feed waiting", today.feed_waiting_days, "days", formula, inputs, BALANCES,
+        "Days of uneaten food", today.feed_waiting_days, "days", formula, inputs, BALANCES,
         "How long it takes, fed no more, until so little is left that it may be fed again.",
     )  # fmt: skip
 
@@ -220,11 +225,13 @@ def _cn(scene: Scene, bed: Bed) -> Sum:
         _model("carbon", _all(bed, lambda part: part.carbon_kg), "kg"),
         _model("nitrogen", _all(bed, lambda part: part.nitrogen_kg), "kg"),
     )
+    carbon, nitrogen = (each.value for each in inputs)
+    formula = f"min(1000, carbon / {_over('nitrogen', nitrogen)})" if carbon >= 999 * nitrogen else "carbon / nitrogen"
     return Sum(
-        "C:N of what is unfinished", scene.today.cn, "to 1", "min(1000, carbon / max(nitrogen, 0.000000000001))",
-        inputs, f"all but castings, by mass; {BALANCES}",
-        "Carbon over nitrogen in all that is not castings yet. Only too low is a trouble in a bin: over about 60 next "
-        "to all of it is bedding, which is slow and does no harm.",
+        "C:N of what is unfinished", scene.today.cn, "to 1", formula, inputs,
+        f"all but castings, by mass; {BALANCES}",
+        "Carbon over nitrogen in all that is not castings yet. Only too low harms a bin. "
+        "Over about 60 it is mostly bedding: slow, but no harm.",
     )  # fmt: skip
 
 
@@ -264,9 +271,10 @@ def _free_air(scene: Scene, bed: Bed) -> Sum:
 
 def _air_reach(scene: Scene, bed: Bed) -> Sum:
     part = bed.parts[bed.worst]
+    used = f"needs * {_over('burning', part.needs_kg_day)}"
     return Sum(
         "Air reach", scene.today.air_reach_m, "m",
-        "min(50, sqrt(2 * spread * pores ** 2 * oxygen * seconds * room / (needs * max(burning, 0.000000000001))))",
+        f"min(50, sqrt(2 * spread * pores ** 2 * oxygen * seconds * room / ({used})))",
         (
             _book("spread", OXYGEN_DIFFUSIVITY_M2_S, "m2/s", "oxygen in free air"),
             _model("pores", scene.today.free_air_space.p50, "fraction", "free air space"),
@@ -303,7 +311,7 @@ def _air(scene: Scene, bed: Bed) -> Sum:
     band = Band(min(1.0, share.p10), min(1.0, share.p50), min(1.0, share.p90))
     return Sum(
         "Air to depth", band, "fraction", formula, inputs, source,
-        "Air seeps in from the top and is used on the way; 100 % is air to the floor of the bin.",
+        "Air seeps in from the top and is used on the way. 100 % is air to the floor of the bin.",
     )  # fmt: skip
 
 

@@ -5,17 +5,19 @@ Everything here may be thrown away at any time; a bin is then replayed from its 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import blake2b
 
 from wormbin import __version__
-from wormbin.farm.bins.past import REACH_DAYS, Past, day_from, day_over, days_of, flat
+from wormbin.farm.bins.past import REACH_DAYS, Past, day_from, days_of, days_over, flat
 from wormbin.materials.table import MaterialTable
+from wormbin.process import abreast
 from wormbin.process.belief import Belief
 from wormbin.process.lazy_days import Days
-from wormbin.process.replay import first_day, replay
+from wormbin.process.replay import first_day, replaying
+from wormbin.process.run import Run
 from wormbin.process.views import Judged
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, standing
@@ -54,13 +56,24 @@ class Beliefs:
 
         ``away`` are days on which nobody was there: a log without lines is no riddle then.
         """
+        return self.pasts([(one, entries)], until, materials, away)[0]
+
+    def pasts(
+        self, bins: Sequence[tuple[Bin, Sequence[Entry]]], until: datetime, materials: str, away: tuple[Away, ...] = ()
+    ) -> list[Past]:
+        """The same of several bins, which are replayed side by side."""
+        return abreast.gone([self._passing(one, entries, until, materials, away) for one, entries in bins])
+
+    def _passing(
+        self, one: Bin, entries: Sequence[Entry], until: datetime, materials: str, away: tuple[Away, ...]
+    ) -> Generator[Run, None, Past]:
         mark = f"{__version__}/{FORM}/{materials}"
         kept = self._kept.get(one.key) or self._load(one.key, mark)
         if kept is None or kept.mark != mark:
             kept = _Kept([], Days(()), [], mark)
-        past, days = self._replayed(kept, one, entries, until, away)
+        past, days = yield from self._replaying(kept, one, entries, until, away)
         now = past.replay
-        fitting = [belief for belief in kept.beliefs if belief.on <= now.looks[0].on]
+        fitting = [belief for belief in kept.beliefs if belief.on <= now.began]
         fresh = {belief.on: belief for belief in (*fitting, *now.beliefs)}
         beliefs = [fresh[on] for on in sorted(fresh)][-KEPT_BELIEFS:]
         newest = beliefs[-1].on
@@ -76,9 +89,9 @@ class Beliefs:
         self._kept[one.key] = update
         return past
 
-    def _replayed(
+    def _replaying(
         self, kept: _Kept, one: Bin, entries: Sequence[Entry], until: datetime, away: tuple[Away, ...]
-    ) -> tuple[Past, Days]:
+    ) -> Generator[Run, None, tuple[Past, Days]]:
         """The past, gone on with from what is kept wherever that still fits these lines; and all days known."""
         wall = until.replace(tzinfo=None)
         lines = standing([entry for entry in entries if entry.when.replace(tzinfo=None) <= wall])
@@ -88,8 +101,9 @@ class Beliefs:
         # A belief is gone on from only where no day within reach before it is missing.
         whole = begins is not None and begins <= reach
         resume = [belief for belief in kept.beliefs if whole or belief.on <= reach]
-        now = replay(one, lines, self._table(), until, away=away, resume=resume)
-        first = now.looks[0].on
+        since = until.date() - timedelta(days=KEPT_DAYS)
+        now = yield from replaying(one, lines, self._table(), until, away=away, resume=resume, since=since)
+        first = now.began
         earlier = [] if first == start else [each for each in kept.judged if each.when.date() < first]
         days = kept.days.before(first).and_then(days_of(now)) if whole and first > start else days_of(now)
         return Past(now, days.last(REACH_DAYS), (*earlier, *now.judged), lines, until), days
@@ -103,13 +117,14 @@ class Beliefs:
         while (line := replaces.get(line, "")) and line not in gone:
             gone.add(line)
         kept = self._kept.get(one.key) or _Kept([], Days(()), [])
-        return self._replayed(kept, one, [entry for entry in entries if entry.id not in gone], until, away)[0]
+        left = [entry for entry in entries if entry.id not in gone]
+        return abreast.gone([self._replaying(kept, one, left, until, away)])[0][0]
 
     def _load(self, key: str, mark: str) -> _Kept | None:
         read = self._desk.worked_out(place_of(key), mark)
         try:
             beliefs = [belief for text in read["beliefs"] if (belief := Belief.from_json(text)) is not None]
-            days = Days([day_from(each) for each in read["days"]], day_over)
+            days = Days([day_from(each) for each in read["days"]], days_over)
             judged = [shape_of(Judged).read(each, "", {}) for each in read["judged"]]
         except Exception:  # a cache that cannot be read, for whatever reason, is a cache that is not there
             return None

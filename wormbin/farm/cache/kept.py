@@ -5,23 +5,29 @@ Each is kept with what it rests on, and worked out anew as soon as that has chan
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date, datetime
 from functools import cached_property
 from hashlib import blake2b
 from typing import TYPE_CHECKING
 
-from wormbin.farm.cache.rows import HOURS, Rows, end_of_quarter
+from wormbin.farm.cache.rows import DUES, HOURS, Rows, end_of_quarter
 from wormbin.records.bins import Bin
-from wormbin.records.farms import OnHand, OwnMaterial, Settings
+from wormbin.records.entries import Entry, Kind
+from wormbin.records.farms import OnHand, OwnMaterial, Settings, settings_of
 from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
+    from wormbin.castings.loads import Larder
     from wormbin.farm.bins.past import Past
     from wormbin.farm.bins.scene import Scene
     from wormbin.farm.cache.beliefs import Beliefs
     from wormbin.farm.session import Session
+    from wormbin.farm.views.layout import Layout
     from wormbin.materials.table import MaterialTable
+    from wormbin.schedule.pace import Pace
 
 
 class Cache:
@@ -33,6 +39,8 @@ class Cache:
         self._scenes: dict[str, tuple[str, dict[tuple[object, ...], Scene]]] = {}
         self._stock: tuple[object, tuple[OnHand, ...]] | None = None
         self._cured: tuple[object, int | None] | None = None
+        self._larder: tuple[object, Larder] | None = None
+        self._compared: tuple[str, tuple[Entry, ...]] | None = None
 
     @cached_property
     def beliefs(self) -> Beliefs:
@@ -45,6 +53,11 @@ class Cache:
     def rows(self) -> Rows:
         """The rows that are known already."""
         return Rows(self._session.store.desk)
+
+    @cached_property
+    def dues(self) -> Rows:
+        """What falls due at the bins."""
+        return Rows(self._session.store.desk, DUES)
 
     def table(self) -> MaterialTable:
         """The material table with the keeper's own values over it."""
@@ -84,6 +97,47 @@ class Cache:
             self._cured = ((lines, on), own_cure_days(lots(then)))
         return self._cured[1]
 
+    def compared_until(self, key: str, on: date) -> date | None:
+        """The last day of the comparison that a bin is in on a day; None while it is in none. Reads every log."""
+        from wormbin.farm.comparisons import lines, until
+
+        revision = self._session.store.revision()
+        if self._compared is None or self._compared[0] != revision:
+            self._compared = (revision, lines(self._session))
+        return until(self._compared[1], key, on)
+
+    def larder(self, on: date | None = None) -> Larder:
+        """The loads of feedstock and what was taken out of them, up to a day."""
+        from wormbin.castings.loads import larder
+
+        session, until = self._session, on or self._session.asked_on
+        key = (session.store.revision(), until)
+        if self._larder is None or self._larder[0] != key:
+            lines = session.store.lot_lines()
+            logs = {one.key: log for one, log in session.logs} if any(line.about == "load" for line in lines) else {}
+            if until is not None:
+                lines = tuple(line for line in lines if line.when.date() <= until)
+                logs = {name: tuple(each for each in log if each.when.date() <= until) for name, log in logs.items()}
+            self._larder = (key, larder(lines, logs))
+        return self._larder[1]
+
+    def pace(self, today: date) -> Pace:
+        """How long the keeper's own work takes, from all lines before ``today``; told once a day."""
+        from wormbin.schedule.pace import Pace, pace
+
+        held = self.rows.get(Pace, "", today.isoformat())
+        if held is None:
+            held = pace(self._session.logs, today)
+            self.rows.put("", today.isoformat(), held)
+        return held
+
+    def laid(self, on: date | None, day: date) -> Layout | None:
+        """How the work on all bins was laid out for a day, when that has been worked out."""
+        from wormbin.farm.views.layout import Layout
+
+        asked = on or self._session.asked_on
+        return self.rows.get(Layout, "" if asked is None else asked.isoformat(), day.isoformat())
+
     def token(self, one: Bin, on: date | None) -> str:
         """What anything worked out of a bin for a day holds for: its log, the settings, the quarter of the day."""
         session = self._session
@@ -101,8 +155,6 @@ class Cache:
 
     def scene(self, one: Bin, now: datetime, on: date | None, days: int) -> Scene:
         """A bin as it is looked at at a moment, with a look ahead of so many days."""
-        from wormbin.farm.bins.scene import Scene
-
         token = self.token(one, on)
         known, scenes = self._scenes.get(one.key, ("", {}))
         if known != token:
@@ -114,19 +166,62 @@ class Cache:
         if key not in scenes:
             held = next(iter(scenes.values()), None)
             past = held.past if held is not None else self._past(one, now, settings)
-            scenes[key] = Scene(one, past, now, settings, self.table(), days, self.cure_days(on))
+            scenes[key] = self._scene(one, past, now, settings, on, days)
         return scenes[key]
 
+    def _scene(self, one: Bin, past: Past, now: datetime, settings: Settings, on: date | None, days: int) -> Scene:
+        from wormbin.farm.bins.scene import Scene
+
+        own, cure = settings_of(one, settings), self.cure_days(on)
+        return Scene(one, past, now, own, self.table(), days, cure, compared=self.compared_until)
+
     def _past(self, one: Bin, now: datetime, settings: Settings) -> Past:
+        return self._pasts([(one, self._session.store.entries(one.key))], now, settings)[0]
+
+    def _pasts(self, bins: Sequence[tuple[Bin, Sequence[Entry]]], now: datetime, settings: Settings) -> list[Past]:
+        """The pasts of bins with their lines, replayed side by side."""
+        from wormbin.farm.bins.many import apart, with_odd
+
         materials = blake2b(repr(self._session.farm().materials).encode(), digest_size=8).hexdigest()
-        return self.beliefs.past(one, self._session.store.entries(one.key), now, materials, settings.away)
+        told = [(one, *apart(looked(lines), now)) for one, lines in bins]
+        pasts = self.beliefs.pasts([(one, lines) for one, lines, _ in told], now, materials, settings.away)
+        return [with_odd(past, odd) for past, (_, _, odd) in zip(pasts, told, strict=True)]
+
+    def together(self, bins: Sequence[Bin], now: datetime, on: date | None, days: int) -> None:
+        """Work several bins out side by side, so that the scene of each is there when it is asked for.
+
+        A bin whose book cannot be read is passed over: it says so when it is asked for.
+        """
+        from wormbin.farm.bins.scene import look_ahead_together
+
+        settings, found = self.settings(), []
+        for one in bins:
+            known, scenes = self._scenes.get(one.key, ("", {}))
+            with suppress(StoreError):
+                if known != self.token(one, on) or (days, settings.on_hand) not in scenes:
+                    found.append((one, self._session.store.entries(one.key)))
+        made = [
+            self._scene(one, past, now, settings, on, days)
+            for (one, _), past in zip(found, self._pasts(found, now, settings), strict=True)
+        ]
+        look_ahead_together(made)
+        for scene in made:
+            self._scenes[scene.bin.key] = (self.token(scene.bin, on), {(days, settings.on_hand): scene})
 
     def without(self, scene: Scene, line: str, then: datetime | None = None) -> Scene:
         """The same bin, had this line never been written; ``then``: as of that moment, and nothing later seen or done.
 
         A replay goes on from there to the end of the quarter, as any look at a bin does.
         """
-        entries = [each for each in self._session.store.entries(scene.bin.key) if then is None or each.when <= then]
+        from wormbin.farm.bins.many import apart, with_odd
+
+        every = looked(self._session.store.entries(scene.bin.key))
         now = scene.now if then is None else end_of_quarter(then)
-        past = self.beliefs.without(line, scene.bin, entries, now, scene.settings.away)
-        return replace(scene, now=now, past=past)
+        lines, odd = apart([each for each in every if then is None or each.when <= then], now)
+        past = self.beliefs.without(line, scene.bin, lines, now, scene.settings.away)
+        return replace(scene, now=now, past=with_odd(past, odd))
+
+
+def looked(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """The lines that tell something of a bin: a guess tells of who made it, and no sum may know of it."""
+    return tuple(each for each in entries if each.kind is not Kind.GUESS)

@@ -17,6 +17,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from wormbin import __version__
+from wormbin.exchange.calendar import Due
+from wormbin.farm.views.layout import Layout
 from wormbin.farm.views.round import ComingRow, RoundRow
 from wormbin.process.version import VERSION
 from wormbin.records.shapes import shape_of
@@ -25,10 +27,11 @@ from wormbin.store.outside import stamps, worked_out
 if TYPE_CHECKING:
     from wormbin.store.desk import Desk
 
-FORM = 8
+FORM = 13
 """Raised whenever a row, or the way it is kept, changes its shape."""
 MARK = f"{__version__}/{VERSION}/{FORM}"
-NAME = "round"
+NAME, DUES = "round", "dues"
+"""Where the rows stand, which a start reads, and where what falls due, which only a calendar reads."""
 HOURS = 6
 """A row holds for so many hours of its day."""
 _MOST = 1e308
@@ -54,7 +57,26 @@ def end_of_quarter(now: datetime) -> datetime:
 class ComingRows:
     """The harvests to come of one bin, looked for farther ahead than the round looks."""
 
+    bin: str
     rows: tuple[ComingRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Meal:
+    """What a bin is likely given on a day: fresh kg of feed, dry kg of bedding along."""
+
+    on: date
+    feed_kg: float
+    bedding_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Dues:
+    """What falls due at one bin in the next weeks."""
+
+    bin: str
+    dues: tuple[Due, ...]
+    meals: tuple[Meal, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +96,9 @@ def read_front(folder: Path, now: datetime) -> Front | None:
         front = page["front"]
         if front["holds"] != _holds(now) or front["stamps"] != stamps(folder):
             return None
-        rows = tuple(shape_of(RoundRow).read(page["RoundRow"][key][1], "", {}) for key in front["bins"])
-        return Front(now.date(), rows, str(front["units"]), str(front["theme"]))
+        rows = (shape_of(RoundRow).read(page["RoundRow"][key][1], "", {}) for key in front["bins"])
+        laid = shape_of(Layout).read(page["Layout"][""][1], "", {})
+        return Front(now.date(), laid.over(rows), str(front["units"]), str(front["theme"]))
     except Exception:  # whatever is wrong with it: it is a cache
         return None
 
@@ -83,8 +106,9 @@ def read_front(folder: Path, now: datetime) -> Front | None:
 class Rows:
     """Rows by kind and bin, each with a token that says for what log, settings, day and quarter it holds."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, name: str = NAME) -> None:
         self._desk = desk
+        self._name = name
         self._page: dict[str, Any] | None = None
         self._known: dict[tuple[type, str], tuple[str, Any]] = {}
         self._changed = False
@@ -123,13 +147,13 @@ class Rows:
         """Write what is new."""
         if self._changed:
             text = json.dumps(self._read(), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-            self._desk.keep_worked_out(NAME, MARK, {"sum": zlib.crc32(text.encode()), "text": text})
+            self._desk.keep_worked_out(self._name, MARK, {"sum": zlib.crc32(text.encode()), "text": text})
             self._changed = False
 
     def _read(self) -> dict[str, Any]:
         if self._page is None:
             try:
-                self._page = _page_in(self._desk.worked_out(NAME, MARK))
+                self._page = _page_in(self._desk.worked_out(self._name, MARK))
             except Exception:  # whatever is wrong with it: it is a cache
                 self._page = {}
         return self._page

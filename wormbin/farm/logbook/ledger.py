@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
-from wormbin.farm.heading import Head, Heading, read_heading
+from wormbin.farm.errors import not_closed
+from wormbin.farm.heading import Head, Heading, read_heading, read_moment
 from wormbin.farm.session import find_bin
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.words.log import words_of
@@ -17,7 +19,7 @@ from wormbin.farm.words.typed import typed_fields
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.materials.table import MaterialTable
 from wormbin.records.bins import NOTHING_MORE, Bin
-from wormbin.records.door import admit_entry
+from wormbin.records.door import admit_entry, admit_lot_line
 from wormbin.records.entries import (
     LOG_KINDS,
     Bedding,
@@ -25,15 +27,23 @@ from wormbin.records.entries import (
     Feeding,
     Harvest,
     Kind,
+    Note,
+    Stocking,
     Watering,
     What,
 )
 from wormbin.records.farms import Farm
 from wormbin.records.ids import new_id
-from wormbin.records.kinds.fields import Of
+from wormbin.records.kinds.fields import Field, Of
 from wormbin.records.kinds.log import BY_KIND
-from wormbin.records.lots import lot_key, with_intakes
+from wormbin.records.lots import LotLine, LotWhat, lot_key, with_intakes
 from wormbin.store.store import Store
+
+
+def _meant(field: Field, words: str) -> list[str]:
+    """The words for each bin that a field names."""
+    several = [each for each in re.split("[;,]", words) if each.strip()] if field.of is Of.BINS else []
+    return several or [words]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +62,9 @@ class Ledger:
     @property
     def spoken(self) -> Spoken:
         """Reads the keeper's words, also those for what had better stayed out: a log must be able to be true."""
-        return Spoken(self.table, self.farm.settings.measures, kept_out=True)
+        settings = self.farm.settings
+        buckets = {each.name: each.portions for each in settings.buckets}
+        return Spoken(self.table, settings.measures, kept_out=True, buckets=buckets, today=self.now.date())
 
     def bin(self, words: str) -> Bin:
         """The bin meant."""
@@ -79,6 +91,10 @@ class Ledger:
         """
         made = []
         for place, what in enumerate(said):
+            # The last harvest, weighing or note may well be of the day that it was closed on, or told later.
+            if not head.replaces and not isinstance(what, Note):
+                gives = isinstance(what, Bedding | Feeding | Watering)
+                not_closed(one, head.when.date() - timedelta(days=not gives))
             entry = Entry(
                 id=new_id(self.random(8)),
                 bin=one.key,
@@ -114,6 +130,26 @@ class Ledger:
         ids = tuple(line.id for line in written if isinstance(line, Entry))
         return Recorded(ids, sentence, (*warnings, *doubts[:1]))
 
+    def save_lot(self, name: str, what: LotWhat, heading: Heading) -> LotLine:
+        """Write one line of the castings book, durable before this returns; the wrong line is struck for it."""
+        wrong = self.store.find_line(heading.replaces.strip()) if heading.replaces.strip() else None
+        heading = heading if heading.by or wrong is None else replace(heading, by=wrong.by)
+        (line,) = self.lot_lines([(name, what)], heading)
+        if wrong is not None:
+            self.store.amend(wrong.id, [line], line.by, self.now)
+        else:
+            self.store.record([line])
+        return line
+
+    def lot_lines(self, said: Sequence[tuple[str, LotWhat]], heading: Heading) -> tuple[LotLine, ...]:
+        """Lines of the castings book through the door, each of its name; nothing is saved."""
+        head = read_moment(heading, self.now)
+        made = (
+            LotLine(new_id(self.random(8)), name, head.when, what, head.by, head.note, day_only=head.day_only)
+            for name, what in said
+        )
+        return tuple(admit_lot_line(line, self.farm.bins, self.now) for line in made)
+
     def words(self, entry: Entry) -> str:
         """What an entry says, in one line."""
         return words_of(entry.what, self.units, self.name) or entry.note
@@ -134,15 +170,23 @@ class Ledger:
         if wrong is not None and wrong.kind is kind:
             said = {**typed_fields(wrong.what, self.spoken, self.units), **said}
         oven = {f"{OVEN}{name}": grams for name, grams in oven_weights(said).items()} if kind is Kind.CHECK else {}
-        others = {each.name: self.bin(said.get(each.name, "")).key for each in described.fields if each.of is Of.BIN}
+        others = {
+            each.name: ", ".join(self.bin(word).key for word in _meant(each, said.get(each.name, "")))
+            for each in described.fields
+            if each.of in (Of.BIN, Of.BINS)
+        }
         what = self.spoken.read(described, {**said, **others})
         if isinstance(what, Harvest) and what.lot:
             what = replace(what, lot=self.lot_name(what.lot))
+        price = self.farm.settings.prices.get("worms")
+        if isinstance(what, Stocking) and what.worms_kg < 0 and what.who and what.price is None and price:
+            what = replace(what, price=round(price * -what.worms_kg, 2))
         return one, head, self.entries(one, head, [what], oven)
 
     def lot_name(self, words: str) -> str:
         """The name that a harvest into this lot is kept under: a lot's own spelling when there is such a lot."""
-        return next((line.lot for line in self.store.lot_lines() if lot_key(line.lot) == lot_key(words)), words)
+        lots = (line.lot for line in self.store.lot_lines() if line.about == "lot")
+        return next((lot for lot in lots if lot_key(lot) == lot_key(words)), words)
 
     def line_id(self, said: str) -> str:
         """The whole id of a line from its first letters; "" for none."""

@@ -11,7 +11,7 @@ from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.unlikely import hardly, kept_out_words
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Bedding, Check, Entry, Harvest, Survey, Watering, worms_out_kg
+from wormbin.records.entries import Bedding, Check, Entry, Feeding, Harvest, Survey, Watering, worms_out_kg
 
 
 def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> None:
@@ -19,7 +19,9 @@ def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> N
     asked: list[Question] = []
     for entry in entries:
         what, units = entry.what, farm.units
-        if isinstance(what, Bedding) and (out := kept_out_words(what.portions, farm.table)):
+        if isinstance(what, Bedding | Feeding) and (other := _not_its_own(one, what)):
+            asked.append(Question(entry.kind.value, "", f"{other}. Keep it?"))
+        elif isinstance(what, Bedding) and (out := kept_out_words(what.portions, farm.table)):
             asked += [Question(entry.kind.value, "", f"{each[:1].upper()}{each[1:]}. Keep it?") for each in out]
         elif said := hardly(what, one, units):
             asked.append(Question(entry.kind.value, "", f"{said}. Keep it?"))
@@ -31,10 +33,21 @@ def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> N
             if replaces:
                 scene = farm.cache.without(scene, farm.store.find(replaces).id)
             if isinstance(what, Check):
-                asked += held_against.questions(what, scene)
+                from wormbin.farm.bins import many
+
+                beside = many.asked(scene, entry)
+                same = {each.field for each in beside}
+                asked += [*beside, *(each for each in held_against.questions(what, scene) if each.field not in same)]
             elif isinstance(what, Watering):
                 asked += held_against.into_wet(what, entry, scene)
             else:
                 asked += held_against.against(what, one, scene.today, units, entry.compartment)
     if asked:
         raise DoubtedError(tuple(asked))
+
+
+def _not_its_own(one: Bin, what: Bedding | Feeding) -> str:
+    """What goes in besides what the bin keeps to, in words; "" for nothing."""
+    own = one.beddings if isinstance(what, Bedding) else one.feeds
+    others = [each.material for each in what.portions if own and each.material not in own]
+    return f"{one.name} keeps to {', '.join(own)}; this is {', '.join(others)}" if others else ""

@@ -14,7 +14,7 @@ from wormbin.farm.views.proposals import Question, SurveyView
 from wormbin.figures import Band
 from wormbin.measures import counted, length, mass, percent, temperature, volume
 from wormbin.problems import Problem, RefusedError
-from wormbin.process.course import ALONG
+from wormbin.process.readings import ALONG
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.entries import (
@@ -44,7 +44,7 @@ def into_wet(what: Watering, entry: Entry, scene: Scene) -> list[Question]:
     if found is None:
         return []
     read = volume(what.kg, scene.settings.units)
-    words = f"{read} of water, and {found.what}. Wait until a handful is like a wrung sponge. Keep it?"
+    words = f"{read} of water, but {found.what}. Wait until a handful feels like a wrung sponge. Keep it?"
     return [Question("water", read, words)]
 
 
@@ -63,7 +63,7 @@ def against(what: What, one: Bin, today: Day, units: str, part: int = 0) -> list
         counted, believed = surveyed(what, one).bin_kg, today.worms_kg
         if counted.p90 < believed.p10 or counted.p10 > believed.p90:
             read = mass(counted.p50, units)
-            words = f"{read} of worms by these samples was not expected: {_band(believed, units)} was. Keep it?"
+            words = f"{read} of worms is a surprise: {_band(believed, units)} was expected. Keep it?"
             found.append(Question("survey", read, words))
     return found
 
@@ -81,8 +81,8 @@ def _too_early(what: Harvest, one: Bin, today: Day, units: str, part: int) -> Qu
         return None
     read = mass(what.castings_kg, units)
     words = (
-        f"{read} of castings cannot be there yet: worked out from the log, about {_band(there, units)} are, "
-        f"{percent(of.castings_share.p50)} of the dry matter. Keep it?"
+        f"{read} of castings cannot be there yet. By your log it is about {_band(there, units)}, "
+        f"{percent(of.castings_share.p50)} of the bin. Keep it?"
     )
     return Question("castings", read, words)
 
@@ -90,7 +90,7 @@ def _too_early(what: Harvest, one: Bin, today: Day, units: str, part: int) -> Qu
 def _more(of: str, kg: float, band: Band, units: str) -> Question:
     read = mass(kg, units)
     holds = "the whole bin weighs" if of == "castings" else "the bin holds"
-    return Question(of, read, f"{read} of {of} is more than is there: {holds} {_band(band, units)}. Keep it?")
+    return Question(of, read, f"{read} of {of} is more than there is: {holds} {_band(band, units)}. Keep it?")
 
 
 def _band(band: Band, units: str) -> str:
@@ -123,7 +123,7 @@ def _moisture(check: Check) -> list[Question]:
     if check.squeeze is not None:
         low, high = SQUEEZE_RANGE[check.squeeze]
         if not low <= wet <= high:
-            words = f"{percent(wet)} moisture and a {check.squeeze.value} squeeze do not go together. Keep both?"
+            words = f"{percent(wet)} moisture and a {check.squeeze.value} squeeze do not fit together. Keep both?"
             return [Question("moisture", percent(wet), words)]
     return []
 
@@ -172,7 +172,7 @@ def _against_belief(check: Check, scene: Scene) -> list[Question]:
         if value is not None and _far(value, band, error):
             low, high = say_reading(quantity, band.p10, units), say_reading(quantity, band.p90, units)
             read = say_reading(quantity, value, units)
-            found.append(Question(field, read, f"{read} was not expected: {low} to {high} was. Keep it?"))
+            found.append(Question(field, read, f"{read} is a surprise: {low} to {high} was expected. Keep it?"))
     return found
 
 
@@ -200,8 +200,8 @@ def survey_view(said: Survey, one: Bin, units: str) -> SurveyView:
     words = f"{range_words(found.bin_kg, lambda kg: mass(kg, units))} of worms, from {counted(len(masses), 'sample')}"
     if found.more_samples:
         dug = (len(masses) + found.more_samples) * area / one.footprint_m2
-        why = f" (they would dig up {percent(dug)} of the bin with those)" if dug > _MUCH else ""
-        words += f"; {found.more_samples} more would halve the doubt{why}"
+        why = f", but dig up {percent(dug)} of the bin" if dug > _MUCH else ""
+        words += f". {found.more_samples} more would make it twice as sure{why}"
     return SurveyView(tuple(mass(kg, units) for kg in masses), found.bin_kg, words, found.more_samples)
 
 

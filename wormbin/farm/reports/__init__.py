@@ -12,6 +12,7 @@ from wormbin.store.errors import StoreError
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
+    from wormbin.farm.views.comparison import ComparisonView
     from wormbin.farm.views.report import ReportView
 
 
@@ -20,6 +21,17 @@ def report(session: Session, bin: str, first: str = "", last: str = "", on: date
     from wormbin.farm.reports import contents
 
     return contents.report(session, bin, first, last, on)
+
+
+def compared(
+    session: Session, bins: Sequence[str], first: str = "", last: str = "", on: date | None = None
+) -> ComparisonView | None:
+    """The comparison of the bins of a report; None for one bin alone."""
+    if len({session.bin(each).key for each in bins}) < 2:
+        return None
+    from wormbin.farm.comparisons import compare
+
+    return compare(session, bins, "", first, last, on)
 
 
 def write_page(name: str, lines: Sequence[str]) -> Path:

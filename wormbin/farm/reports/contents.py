@@ -12,18 +12,17 @@ from wormbin.drawing.series import Series
 from wormbin.farm.bins.ahead import outlook_document
 from wormbin.farm.bins.gauges import latest
 from wormbin.farm.bins.page import bin_view, material_name
-from wormbin.farm.bins.past import Past, days_of
 from wormbin.farm.bins.scene import Scene
+from wormbin.farm.particulars import in_words
 from wormbin.farm.views.bin import BinView, LogLine
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.words.log import LogView, replaced_by
 from wormbin.figures import Band
 from wormbin.materials.table import MaterialTable
-from wormbin.measures import area, counted, length, mass, parse_date, percent, system_of, temperature
+from wormbin.measures import counted, parse_date, percent, system_of
 from wormbin.measures.units import UNITS, Dimension
 from wormbin.problems import Problem, RefusedError
-from wormbin.process.replay import replay
-from wormbin.records.bins import Bin, Cover, Method
+from wormbin.records.bins import Bin
 from wormbin.records.entries import (
     Bedding,
     Check,
@@ -51,7 +50,7 @@ MOST_NOTES = 40
 OLD_DAYS = 14
 """A reading older than this has lost most of its say (our choice; the bands of the estimate show how much)."""
 WEIGHED_DAYS = 120
-CHARTED = ("moisture", "feed_waiting", "worms", "castings", "temp")
+CHARTED = ("moisture", "feed_waiting", "worms", "castings", "temp", "depth", "weight")
 MINDED = ("hands", "children", "dust", "lift", "no-waste", "leachate", "extract", "rules")
 MODEL = "the process model, replayed from the log; its parameters and their sources stand in the program's method"
 
@@ -64,7 +63,7 @@ def report(farm: Session, bin: str, first: str, last: str, on: date | None) -> R
     scene = farm.scene(one.key, on if ends == today else ends, CHARTED_AT_MOST_DAYS)
     log = farm.store.entries(one.key)
     look = bin_view(scene)
-    whole = _whole(scene, max(begins, one.started))
+    whole = scene.back_to(max(begins, one.started))
     document = outlook_document(scene)
     inside = [entry for entry in log if begins <= entry.when.date() <= ends]
     totals = _totals(inside, log, scene)
@@ -75,7 +74,7 @@ def report(farm: Session, bin: str, first: str, last: str, on: date | None) -> R
         last=ends,
         shown_until=_shown_until(scene, ends),
         since_start=begins == one.started,
-        setup=_setup(scene),
+        setup=in_words(scene.bin, scene.settings),
         charts=tuple(_cut(each, begins, scene, look) for each in _charts(whole)),
         totals=totals,
         notes=noted[-MOST_NOTES:],
@@ -129,20 +128,6 @@ def _period(one: Bin, first: str, last: str, today: date) -> tuple[date, date]:
     return max(one.started, begins), ends
 
 
-def _whole(scene: Scene, begins: date) -> Scene:
-    """The scene with its days back to ``begins``: a long log is kept in part only, and is replayed for an old term."""
-    kept = scene.past.days.first_on()
-    if kept is not None and kept <= begins:
-        return scene
-    past = scene.past
-    run = replay(scene.bin, past.entries, scene.table, past.until, away=scene.settings.away)
-    earlier = days_of(run).before(kept) if kept is not None else days_of(run)
-    judged = [each for each in run.judged if kept is not None and each.when.date() < kept]
-    held = past.judged if kept is None else tuple(each for each in past.judged if each.when.date() >= kept)
-    days = earlier.and_then(past.days) if kept is not None else earlier
-    return replace(scene, past=Past(past.replay, days, (*judged, *held), past.entries, past.until))
-
-
 def _charts(scene: Scene) -> tuple[Series, ...]:
     from wormbin.farm.bins.charts import charts
 
@@ -166,49 +151,6 @@ def _shown_until(scene: Scene, last: date) -> date:
     window = scene.harvest.window
     reach = max(filter(None, (window.likely, window.latest)), default=last) + timedelta(days=5)
     return min(last + timedelta(days=CHARTED_AT_MOST_DAYS), max(last + timedelta(days=CHARTED_AHEAD_DAYS), reach))
-
-
-# how it is set up
-
-_COVERS = {
-    Cover.OPEN: "open at the top", Cover.LOOSE: "covered loosely", Cover.CLOSED: "closed with a lid",
-}  # fmt: skip
-_METHODS = {
-    Method.SORT: "sorted by hand", Method.SIDEWAYS: "worms led sideways", Method.UPWARD: "worms led up into a new tray",
-    Method.BAIT: "worms baited out", Method.SCREEN: "screened", Method.FLOW: "cut off at the base",
-}  # fmt: skip
-
-
-def _setup(scene: Scene) -> tuple[tuple[str, str], ...]:
-    """The bin as it was described, in words."""
-    one, settings, units = scene.bin, scene.settings, scene.settings.units
-    sides = [length(each, units) for each in (one.length_m, one.width_m, one.depth_m) if each is not None]
-    trays = f"{one.compartments} {'side by side' if one.sideways else 'stacked'}" if one.compartments > 1 else "one"
-    low, high = percent(settings.moisture_low), percent(settings.moisture_high)
-    days = ", ".join(_WEEKDAYS.get(each, each) for each in settings.feed_days)
-    rows = (
-        ("begun", one.started.isoformat()),
-        ("ended", one.ended.isoformat() if one.ended else ""),
-        ("box, inside", " x ".join(sides) + (" deep" if len(sides) < 3 else "")),
-        ("surface", area(one.footprint_m2, units)),
-        ("compartments", trays),
-        ("drainage", "yes" if one.drainage else "none"),
-        ("top", _COVERS[one.cover]),
-        ("worms", one.species.value),
-        ("usual room temperature", temperature(one.site_temp_c, units)),
-        ("box alone weighs", mass(one.tare_kg, units) if one.tare_kg else ""),
-        ("castings come off", f"{_METHODS[one.method]}, from {percent(one.harvest_share)} castings on"),
-        ("moisture aimed for", f"{low} to {high}"),
-        ("feeding days", days),
-        ("in whose care", one.keeper),
-    )
-    return tuple((name, words) for name, words in rows if words)
-
-
-_WEEKDAYS = {
-    "MO": "Monday", "TU": "Tuesday", "WE": "Wednesday", "TH": "Thursday", "FR": "Friday", "SA": "Saturday",
-    "SU": "Sunday",
-}  # fmt: skip
 
 
 # what was put in and taken out
@@ -238,7 +180,7 @@ def _totals(inside: Sequence[Entry], log: tuple[Entry, ...], scene: Scene) -> To
             if isinstance(entry.what, Harvest)
         ),
         kinds=tuple(sorted(kinds.items(), key=lambda each: (-each[1], each[0]))),
-        writers=tuple(Writer(name, n) for name, n in sorted(signed.items(), key=lambda each: (-each[1], each[0]))),
+        writers=tuple(Writer(name, n) for name, n in sorted(signed.items())),
         lines=len(lines),
         struck=len(inside) - len(lines),
     )

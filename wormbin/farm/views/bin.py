@@ -37,9 +37,15 @@ class RoundView:
     on: date
     rows: tuple[RoundRow, ...]
     minutes: int
-    """About how many minutes it still takes."""
+    """About how many minutes it still takes to look in and feed."""
+    jobs_minutes: int = 0
+    """About how long today's other jobs take."""
     note: str = ""
     troubled: tuple[TroubledBin, ...] = ()
+    turns: str = ""
+    """Who does what today, where turns are taken."""
+    closed: tuple[str, ...] = ()
+    """Of each bin that is closed since when, and how to open it again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +139,8 @@ class BinView:
     """What may be done besides in a steady bin; nothing calls for it."""
     mind: str = ""
     """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
+    many: tuple[str, ...] = ()
+    """Readings of many on one day of late, put together, the latest first; and why the estimate stood still."""
 
     def gauge(self, code: str) -> Gauge | None:
         """The gauge with this code, or None."""

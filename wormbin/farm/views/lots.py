@@ -35,6 +35,13 @@ class LotView:
     bins: tuple[str, ...]
     words: str
     short: str = ""
+    called_back: str = ""
+    """Why it is called back: the load that turned out bad; empty while none did."""
+
+    @property
+    def where(self) -> str:
+        """ "stock" for what is ready, "coming" for what is on its way, "" for what is all gone."""
+        return "stock" if self.in_stock else "coming" if self.kg else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +69,16 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True)
+class FromLoad:
+    """How much of a load went into a bin, fresh kg; ``sure`` is whether it can have been of no other load."""
+
+    load: str
+    material: str
+    kg: float
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
 class OriginView:
     """One harvest behind a lot, and what its bin was given since the harvest before."""
 
@@ -74,6 +91,7 @@ class OriginView:
     since: date
     feeds: tuple[Given, ...]
     beddings: tuple[Given, ...]
+    loads: tuple[FromLoad, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +139,8 @@ class YieldView:
     per_m2_year: float | None
     since: date
     until: date | None
+    feed_per_finished: float | None = None
+    """Fresh kg of feed that a kg of finished castings took; None while no lot of it is in stock."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,3 +177,44 @@ class PlanView:
     kept: float
     bins: tuple[DeliveryView, ...]
     words: tuple[str, ...]
+    promised_kg: float = 0.0
+    needed: tuple[str, ...] = ()
+    """The bins that the plan needs; the others are in reserve."""
+    weeks: tuple[NeedView, ...] = ()
+    begin: tuple[str, ...] = ()
+    """What must begin this week."""
+    instead: tuple[str, ...] = ()
+    """What would make it likely, where it is not."""
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseView:
+    """One delivery that was promised: how it stands, and how likely what is there by its day is enough for all so far.
+
+    ``likelihood`` is None for what is no longer open, and for worms.
+    """
+
+    order: str
+    buyer: str
+    product: str
+    kg: float
+    due: date
+    taken_kg: float
+    taken_on: date | None
+    stand: str
+    open_kg: float
+    likelihood: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NeedView:
+    """What a plan asks for in one week, from Monday ``week``; ``money`` is None where no load tells a price."""
+
+    week: date
+    harvest: tuple[str, ...]
+    harvest_kg: float
+    sieve_kg: float
+    feed_kg: float
+    bedding_kg: float
+    minutes: float
+    money: float | None

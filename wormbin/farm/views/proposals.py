@@ -96,6 +96,9 @@ class BinDraft:
     worms: str = ""
     started: str = ""
     keeper: str = ""
+    beddings: str = ""
+    feeds: str = ""
+    feed_days: str = ""
 
 
 @dataclass(frozen=True, slots=True)

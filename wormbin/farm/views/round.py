@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from wormbin.advice.finding import Finding
+from wormbin.advice.finding import Doing, Finding
 from wormbin.figures import Band, Basis, Level
+
+RESTS = frozenset({Doing.STOP, Doing.HARVEST, Doing.NEW_BED, Doing.WITH_FEED, Doing.THEN, Doing.CAUTION})
+"""Steps that are not for this look: to leave it alone, of a later feeding, or of a harvest, which has its own days."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,6 +18,10 @@ class StepView:
 
     on: date
     what: str
+    code: str = ""
+    minutes: int = 0
+    kg: float = 0.0
+    """Dry bedding that it wants."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +71,18 @@ class ComingRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Load:
+    """What is carried to a bin: feed (fresh kg), dry bedding (kg) and water (kg)."""
+
+    feed_kg: float = 0.0
+    bedding_kg: float = 0.0
+    water_kg: float = 0.0
+
+    def __add__(self, other: Load) -> Load:
+        return Load(self.feed_kg + other.feed_kg, self.bedding_kg + other.bedding_kg, self.water_kg + other.water_kg)
+
+
+@dataclass(frozen=True, slots=True)
 class RoundRow:
     """One bin in the round: how it is, what to do now, how much, and why."""
 
@@ -95,7 +114,7 @@ class RoundRow:
     """The last 30 days' likely values, oldest first, for a sparkline."""
     compartments: int
     minutes: int
-    """How long this bin takes on the round."""
+    """How long it takes to look in and feed."""
     feed_into: str = ""
     """The tray or half that is to be fed; "" in a plain bin."""
     also: tuple[str, ...] = ()
@@ -104,6 +123,17 @@ class RoundRow:
     """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
     coming: tuple[ComingRow, ...] = ()
     """The harvests to come: one of a plain bin, one of each tray or half."""
+    doing: tuple[Doing, ...] = ()
+    """What kind of step each of ``do`` is."""
+    jobs_minutes: int = 0
+    """How long today's other steps take; those of a harvest stand with it."""
+    load: Load = Load()
+    """What is carried to it today, but for a harvest."""
+    stop: str = ""
+    walk_at: int = 0
+    """The stop of the walk where it stands, and its place in the walk."""
+    ripe_on: date | None = None
+    """The first day on which it could be harvested, where the work on the others puts that off; else None."""
 
     @property
     def done(self) -> bool:
@@ -112,5 +142,7 @@ class RoundRow:
 
     @property
     def ticked(self) -> bool:
-        """Whether it was seen to: somebody has been there today, and it does not call for action any more."""
-        return self.done and self.level is not Level.ACT
+        """Whether it was seen to: somebody has been there today, and there is nothing more to do at it."""
+        feeds = self.load.feed_kg > 0 and not self.fed_today
+        left = any(kind not in RESTS and (kind is not Doing.FEED or feeds) for kind in self.doing)
+        return self.done and self.level is not Level.ACT and not left

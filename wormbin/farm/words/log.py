@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, overload
 
 from wormbin.farm.views.bin import LogLine
-from wormbin.measures import area, counted, length, mass, percent, system_of, temperature, volume
+from wormbin.measures import area, counted, length, mass, percent, system_of, temperature, volume, written_exactly
 from wormbin.records.entries import Entry, Move, Portion, Sample, What
 from wormbin.records.kinds.castings import LotStep
 from wormbin.records.kinds.fields import Field, Of
@@ -62,6 +62,8 @@ def _field_words(each: Field, value: Any, what: Any, units: str, name: Callable[
     match each.of:
         case Of.PORTIONS:
             return ", ".join(portion_words(portion, units, name) for portion in value)
+        case Of.PORTION:
+            return portion_words(Portion(what.material, value, what.said), units, name)
         case Of.SAMPLES:
             size = area(value[0].area_m2, units, digits=3)
             return f"{counted(len(value), 'sample')} of {size}: " + ", ".join(_sample(one, units) for one in value)
@@ -78,19 +80,19 @@ def _field_words(each: Field, value: Any, what: Any, units: str, name: Callable[
             return each.flag if value else ""
         case Of.CHOICE:
             return str(STEP_WORDS.get(value, value))
-        case Of.WORDS:
+        case Of.WORDS | Of.BINS:
             return ", ".join(value)
         case Of.WORD | Of.LOT:
             return str(value)
         case Of.DAY:
-            return ""
+            return str(value.isoformat())
     return kept or _PRINTED[each.of](value, units)
 
 
 _PRINTED: Mapping[Of, Callable[[float, str], str]] = {
     Of.MASS: mass, Of.CASTINGS: mass, Of.OUT_OF_LOT: mass, Of.VOLUME: volume, Of.LENGTH: length,
     Of.TEMPERATURE: temperature, Of.SHARE: lambda value, _units: percent(value),
-    Of.NUMBER: lambda value, _units: f"{value:g}",
+    Of.NUMBER: lambda value, _units: written_exactly(value),
 }  # fmt: skip
 
 

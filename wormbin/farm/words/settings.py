@@ -6,8 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
+from wormbin.farm.words import turns
 from wormbin.farm.words.log import kept_words
-from wormbin.farm.words.spoken import Spoken
+from wormbin.farm.words.spoken import Spoken, yes_no
+from wormbin.farm.words.weekdays import DAYS, weekday_words, weekdays
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
     Dimension,
@@ -20,16 +22,15 @@ from wormbin.measures import (
     shown,
     tidy,
     volume,
+    written_exactly,
 )
 from wormbin.measures.units import HANDY
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.door import admit_settings
-from wormbin.records.farms import Away, Bucket, OnHand, Settings, Units
+from wormbin.records.farm_rules import PRICED
+from wormbin.records.farms import Away, Bucket, OnHand, Settings, Stop, Units
+from wormbin.records.kinds.castings import MOST_MONEY
 
-_DAYS = {
-    "MO": "monday", "TU": "tuesday", "WE": "wednesday", "TH": "thursday", "FR": "friday", "SA": "saturday",
-    "SU": "sunday",
-}  # fmt: skip
 NONE = ("", "none", "-", "no")
 THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
 """What the full screen can be coloured like; a test holds them to what there is."""
@@ -49,7 +50,7 @@ class SettingWords:
         return {
             "units": settings.units.value,
             "moisture": f"{settings.moisture_low * 100:g}-{settings.moisture_high * 100:g}",
-            "feed-days": ", ".join(_DAYS.get(day, day) for day in settings.feed_days),
+            "feed-days": weekday_words(settings.feed_days),
             "check-every": counted(settings.check_every_days, "day"),
             "away": "; ".join(_away_words(each) for each in settings.away),
             "on-hand": "; ".join(f"{mass(each.kg, units)} {each.material}" for each in settings.on_hand),
@@ -63,6 +64,14 @@ class SettingWords:
                 for name, size in settings.measures.items()
             ),
             "theme": settings.theme,
+            "currency": settings.currency,
+            "hour-rate": written_exactly(settings.hour_rate) if settings.hour_rate else "",
+            "price": "; ".join(f"{name} {written_exactly(price)}" for name, price in settings.prices.items()),
+            "walk": "; ".join(f"{stop.name}: {', '.join(stop.bins)}" for stop in settings.walk),
+            "hours": _hours_words(settings.hours),
+            "curing-room": "" if settings.curing_room_kg is None else mass(settings.curing_room_kg, units),
+            "guess-first": "yes" if settings.guess_first else "",
+            **turns.words_of(settings.turns),
         }
 
     def _portion_in(self, words: str, units: str) -> str:
@@ -77,14 +86,16 @@ class SettingWords:
         """The settings with one of them changed; a list gains or replaces one item, and empty words clear it."""
         change = self._changes().get(tidy(name).casefold().replace("_", "-"))
         if change is None:
-            raise RefusedError(Problem("setting", shown(name), "one of " + ", ".join(self._changes()), "units"))
+            raise RefusedError(Problem("setting", shown(name), "a setting that wormbin settings lists", "units"))
         return admit_settings(change(settings, words))
 
     def _changes(self) -> Mapping[str, Callable[[Settings, str], Settings]]:
         return {
             "units": _units, "moisture": _moisture, "feed-days": _feed_days, "check-every": _check_every,
             "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare,
-            "measure": self._measure, "theme": _theme,
+            "measure": self._measure, "theme": _theme, "currency": _currency, "hour-rate": _hour_rate,
+            "price": _price, "walk": _walk, "hours": _hours, "curing-room": _curing_room,
+            "guess-first": _guess_first, **turns.changes(self.today),
         }  # fmt: skip
 
     def _away(self, settings: Settings, words: str) -> Settings:
@@ -98,6 +109,8 @@ class SettingWords:
             allowed = "the first day and then the last one"
             raise RefusedError(Problem("away", shown(words), allowed, "2026-07-20 to 2026-08-03: summer"))
         others = tuple(each for each in settings.away if each.first != begins)
+        if tidy(why).casefold() in NONE[1:]:
+            return replace(settings, away=others)
         away = sorted((*others, Away(begins, ends, tidy(why))), key=lambda each: each.first)
         return replace(settings, away=tuple(away))
 
@@ -177,15 +190,7 @@ def _moisture(settings: Settings, words: str) -> Settings:
 
 
 def _feed_days(settings: Settings, words: str) -> Settings:
-    found = []
-    for word in tidy(words).casefold().replace(",", " ").replace(" and ", " ").split():
-        fits = [day for day, name in _DAYS.items() if len(word) >= 2 and name.startswith(word.rstrip("s"))]
-        if word in ("daily", "every", "day"):
-            fits = [day for day in _DAYS if day not in found]
-        if not fits or (len(fits) > 1 and word not in ("daily", "every", "day")):
-            raise RefusedError(Problem("feed-days", shown(words), "weekdays", "monday, thursday"))
-        found += [day for day in fits if day not in found]
-    return replace(settings, feed_days=tuple(day for day in _DAYS if day in found))
+    return replace(settings, feed_days=weekdays(words, "feed-days"))
 
 
 def _check_every(settings: Settings, words: str) -> Settings:
@@ -211,9 +216,78 @@ def _tare(settings: Settings, words: str) -> Settings:
     return replace(settings, tares=tares)
 
 
+def _currency(settings: Settings, words: str) -> Settings:
+    return replace(settings, currency="" if tidy(words).casefold() in NONE else tidy(words))
+
+
+def _hour_rate(settings: Settings, words: str) -> Settings:
+    if tidy(words).casefold() in NONE:
+        return replace(settings, hour_rate=0.0)
+    return replace(settings, hour_rate=parse_number(words, "hour-rate", high=MOST_MONEY, example="15"))
+
+
+def _price(settings: Settings, words: str) -> Settings:
+    """ "bag 9.50"; "bag" alone forgets it."""
+    if tidy(words).casefold() in NONE:
+        return replace(settings, prices={})
+    name, _, price = tidy(words).casefold().partition(" ")
+    if name not in PRICED:
+        allowed = "one of " + ", ".join(PRICED) + ", and what it is sold for"
+        raise RefusedError(Problem("price", shown(words), allowed, "bag 9.50"))
+    kept = {each: held for each, held in settings.prices.items() if each != name}
+    if price not in NONE:
+        kept[name] = parse_number(price, "price", high=MOST_MONEY, example="9.50")
+    return replace(settings, prices=kept)
+
+
 def _theme(settings: Settings, words: str) -> Settings:
     text = tidy(words).casefold()
     name = "" if text in NONE else f"wormbin-{text.removeprefix('wormbin-')}"
     if name and name not in THEMES:
         raise RefusedError(Problem("theme", shown(words), "one of " + ", ".join(THEMES), THEMES[0]))
     return replace(settings, theme=name)
+
+
+def _walk(settings: Settings, words: str) -> Settings:
+    """ "barn: barn-1, barn-2; yard: shade-*": one stop gains or replaces another of its name, several replace all."""
+    if tidy(words).casefold() in NONE:
+        return replace(settings, walk=())
+    stops = []
+    for part in words.split(";"):
+        name, _, bins = part.partition(":")
+        stops.append(Stop(tidy(name), tuple(tidy(each).casefold() for each in bins.split(",") if tidy(each))))
+    kept = settings.walk if len(stops) == 1 else ()
+    found = {stop.name: stop for stop in (*kept, *stops)}
+    return replace(settings, walk=tuple(stop for stop in found.values() if stop.bins or not stop.name))
+
+
+def _hours(settings: Settings, words: str) -> Settings:
+    """ "3 h" for every day, or "mon 2, sat 6" with none on the others."""
+    if tidy(words).casefold() in ("", "none", "-"):
+        return replace(settings, hours=())
+    hours = [0.0] * 7
+    for part in tidy(words).casefold().split(","):
+        day, _, much = part.strip().rpartition(" ") if part.strip()[:1].isalpha() else ("", "", part)
+        number = parse_number(much.strip().removesuffix("hours").removesuffix("h").strip() or part, "hours")
+        which = [at for at, name in enumerate(DAYS.values()) if day and name.startswith(day.strip()[:3])]
+        if day and (len(day.strip()) < 2 or len(which) != 1):
+            raise RefusedError(Problem("hours", shown(words), "hours, or weekdays with their hours", "mon 2, sat 6"))
+        for at in which or range(7):
+            hours[at] = number
+    return replace(settings, hours=tuple(hours))
+
+
+def _hours_words(hours: tuple[float, ...]) -> str:
+    if len(set(hours)) == 1:
+        return f"{hours[0]:g} h"
+    return ", ".join(f"{name[:3]} {each:g}" for name, each in zip(DAYS.values(), hours, strict=False) if each)
+
+
+def _curing_room(settings: Settings, words: str) -> Settings:
+    if tidy(words).casefold() in NONE:
+        return replace(settings, curing_room_kg=None)
+    return replace(settings, curing_room_kg=parse_amount(words, "curing room", expect=Dimension.MASS).kg())
+
+
+def _guess_first(settings: Settings, words: str) -> Settings:
+    return replace(settings, guess_first=yes_no(words, "guess-first", False))

@@ -5,19 +5,22 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from enum import StrEnum
 from functools import partial
 from typing import Any, TypeVar
 
 from wormbin.materials.table import MaterialTable, kg_of, read_portion
-from wormbin.measures import Amount, Dimension, parse_amount, parse_number, parse_percent, shown, tidy
-from wormbin.problems import Problem, RefusedError
+from wormbin.measures import Amount, Dimension, parse_amount, parse_date, parse_number, parse_percent, shown, tidy
+from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import LOG_KINDS, Check, MoistureBy, Portion, Sample, Stocking, Survey, What
 from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.worms import WORM_KG
 from wormbin.science.blend import moisture_from_drying
 
+SAID = {"wet": "dripping", "dripping wet": "dripping", "wrung sponge": "sponge", "wrung out": "sponge"}
+"""What people say for a word of a list."""
 T = TypeVar("T")
 U = TypeVar("U")
 E = TypeVar("E", bound=StrEnum)
@@ -51,6 +54,7 @@ def choice(kind: type[E], words: str, field: str) -> E | None:
     text = tidy(words).casefold()
     if not text:
         return None
+    text = SAID.get(text, text) if SAID.get(text) in list(kind) else text
     fits = [each for each in kind if each.value == text] or [each for each in kind if each.value.startswith(text)]
     if len(fits) == 1:
         return fits[0]
@@ -79,12 +83,16 @@ class Spoken:
     table: MaterialTable
     usual: Mapping[str, str] = field(default=NOTHING_MORE)
     kept_out: bool = False
+    buckets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """What is in the usual buckets, by name: "the usual" is understood as what is in it."""
+    today: date | None = None
+    """The day that days are said from; without it only whole dates are read."""
     out_of_lot: Callable[[str], tuple[float, str]] | None = None
     """Castings that leave the lot of the line, wet kg and as said: only its book knows how dense and how much it is."""
 
     def portions(self, words: Sequence[str], field: str = "portion") -> tuple[Portion, ...]:
         """What is in a bucket; at least one thing. A text may name several, parted by commas or semicolons."""
-        texts = [text for each in words for text in self._parted(each)]
+        texts = [one for each in words for text in self._parted(each) for one in self._unpacked(text, field)]
         if not texts:
             raise RefusedError(Problem(field, "", "at least one amount and what it is of", "300 g melon rind"))
         faults = Faults()
@@ -92,9 +100,28 @@ class Spoken:
         faults.settle()
         return tuple(portion for portion in found if portion is not None)
 
+    def _unpacked(self, text: str, field: str) -> Sequence[str]:
+        """The things of a usual bucket that is named; any other text as it is. MissingError for one never said."""
+        name = tidy(text).casefold().removeprefix("the ").removesuffix(" bucket")
+        for bucket, portions in self.buckets.items():
+            if bucket.casefold() == name or (name == "usual" and len(self.buckets) == 1):
+                return portions
+        if name != "usual":
+            return (text,)
+        known = " or ".join(self.buckets)
+        allowed = f"one of your usual buckets: {known}" if known else "what is in it, as nobody has said that yet"
+        raise MissingError("bucket", "usual", Problem(field, shown(text), allowed, "300 g vegetable scraps"))
+
     def _some(self, text: str, field: str) -> Portion:
         """One portion that weighs something: nothing of a thing is refused with the words that were typed."""
-        portion = self._portion(text, field)
+        try:
+            portion = self._portion(text, field)
+        except RefusedError as refused:
+            said_once = isinstance(refused, MissingError) and refused.what != "material"
+            if said_once or not self.table.named(text.rpartition(" and ")[2]) or " and " not in text:
+                raise
+            said = f"“{shown(text)}” is more than one thing. Write one line each, or a comma between them."
+            raise RefusedError(Problem(field, shown(text), "one line each", "1 banana peel", said=said)) from None
         if portion.kg == 0.0:
             raise RefusedError(Problem(field, shown(text), "more than nothing of it", "350 g melon rind"))
         return portion
@@ -145,6 +172,9 @@ class Spoken:
         match each.of:
             case Of.PORTIONS:
                 return {at: self.portions([words], called)}
+            case Of.PORTION:
+                portion = self._some(words, called)
+                return {at: portion.kg, "material": portion.material, "said": portion.said}
             case Of.SAMPLES:
                 area = next(field for field in described_fields(Survey) if field.of is Of.AREA)
                 return {at: self._samples(words, said.get(area.name, ""), area.called)}
@@ -158,9 +188,11 @@ class Spoken:
                 return {at: yes_no(words, called, False)}
             case Of.OUTWARDS:
                 return {at: -found[at]} if yes_no(words, called, False) and at in found else {}
+            case Of.DAY:
+                return {at: self.day(words, called)}
             case Of.WORD | Of.LOT:
                 return {at: " ".join(tidy(words).split())}
-            case Of.WORDS:
+            case Of.WORDS | Of.BINS:
                 return {at: tuple(part for part in (tidy(one) for one in re.split("[;,]", words)) if part)}
             case Of.BIN:
                 return {at: words}
@@ -168,6 +200,10 @@ class Spoken:
                 kg, as_said = self.out_of_lot(words)
                 return {at: kg, "said": as_said}
         return self.measured(each, words)
+
+    def day(self, words: str, field: str) -> date:
+        """A day to come, as people say it."""
+        return parse_date(words, self.today or date.min, field, toward="future")
 
     def measured(self, each: Field, words: str) -> dict[str, Any]:
         """What a measure with its unit says, by attribute: SI, and for an amount the words and the worms counted."""

@@ -72,6 +72,8 @@ def _typed(each: Field, what: Any, spoken: Spoken, units: str) -> str:
     match each.of:
         case Of.PORTIONS:
             return "; ".join(portion_words(value, spoken, units))
+        case Of.PORTION:
+            return "; ".join(portion_words((Portion(what.material, value, what.said),), spoken, units))
         case Of.SAMPLES:
             return "; ".join(_worms(one.worms_kg, one.worms_count, one.said, spoken, units) for one in value)
         case Of.AREA:
@@ -80,6 +82,8 @@ def _typed(each: Field, what: Any, spoken: Spoken, units: str) -> str:
             return "yes" if value < 0 else "no"
         case Of.SWITCH:
             return "yes" if value else "no"
+    if each.of is Of.DAY and each.option and value is not None:
+        return str(value.isoformat())
     if value is None or isinstance(value, str):
         return str(value or "")
     if isinstance(value, tuple):

@@ -21,7 +21,7 @@ WATER_SHARE = 0.25
 LOOSE_KG_L = 1.0
 HEAP_KG_M2 = 10.0
 """Twice the feed that a square metre takes in a week (1 ft2 to a lb: NC State AG-473-18; the doubling is ours)."""
-TAKE_BACK = "If it was a slip: wormbin undo, or u on the screen, takes it back."
+TAKE_BACK = "A slip? Take it back with wormbin undo, or u on the screen."
 
 
 def unlikely(what: What, one: Bin, units: str) -> tuple[str, ...]:
@@ -33,11 +33,7 @@ def unlikely(what: What, one: Bin, units: str) -> tuple[str, ...]:
 def kept_out_words(portions: Sequence[Portion], table: MaterialTable) -> tuple[str, ...]:
     """For each portion of what does not belong in a worm bin: that it does not, and why; without a full stop."""
     found = [table.get(each.material) for each in portions if each.material in table]
-    return tuple(
-        f"{each.name.lower()} does not belong in a worm bin: {each.kept_out_because}"
-        for each in found
-        if each.role is Role.KEEP_OUT
-    )
+    return tuple(each.kept_out_words for each in found if each.role is Role.KEEP_OUT)
 
 
 def hardly(what: What, one: Bin, units: str) -> str:
@@ -49,21 +45,19 @@ def hardly(what: What, one: Bin, units: str) -> str:
     box = volume(box_l, units)
     match what:
         case Watering(kg=kg) if kg > WATER_SHARE * box_l:
-            said = f"{volume(kg, units)} of water is a flood for a box of {box}"
+            said = f"{volume(kg, units)} of water would flood a box of {box}"
         case Draining(kg=kg) if kg > box_l:
-            said = f"{volume(kg, units)} let out of a box that holds {box}"
+            said = f"you let out {volume(kg, units)}, but the box holds only {box}"
         case Harvest(castings_kg=kg) if kg > DENSEST_CASTINGS_KG_M3 / 1000.0 * box_l:
             said = f"{mass(kg, units)} of castings is more than a box of {box} holds"
         case Stocking(worms_kg=kg) | Move(worms_kg=kg) if abs(kg) > MOST_WORMS_KG_M2 * one.footprint_m2 * storeys:
-            said = f"{mass(abs(kg), units)} of worms is more than this surface carries"
+            said = f"{mass(abs(kg), units)} of worms is too much for this box"
         case Feeding(portions=portions) | Bedding(portions=portions) if (
             kg := sum(portion.kg for portion in portions)
         ) > LOOSE_KG_L * box_l:
             said = f"{mass(kg, units)} is more than a box of {box} holds"
         case Feeding(portions=portions) if sum(each.kg for each in portions) > HEAP_KG_M2 * one.footprint_m2:
-            said = (
-                f"{mass(sum(each.kg for each in portions), units)} at once is more than this surface takes in two weeks"
-            )
+            said = f"{mass(sum(each.kg for each in portions), units)} at once is more than this box takes in two weeks"
         case _:
             return ""
     return said

@@ -34,6 +34,8 @@ class Of(StrEnum):
     """Whether they went out: the sign of the field's attribute."""
     PORTIONS = auto()
     """Materials with their amounts."""
+    PORTION = auto()
+    """One material by weight, kg; its key stands in the record's ``material``."""
     SAMPLES = auto()
     """The worms in samples of one area; the area is a field of its own."""
     AREA = auto()
@@ -58,6 +60,8 @@ class Of(StrEnum):
     """Several of them."""
     BIN = auto()
     """Another bin, by its key."""
+    BINS = auto()
+    """Other bins, by their keys."""
     LOT = auto()
     """A lot, by its name; none is an empty one."""
     DAY = auto()
@@ -154,6 +158,8 @@ class Description(Generic[K]):
     command: Command | None = None
     page: Page = Page()
     bare: str = ""
+    about: str = "lot"
+    """What the name is of that a line of the castings book begins with: a lot, a load ..."""
 
     @cached_property
     def required(self) -> frozenset[str]:
@@ -175,6 +181,7 @@ class Description(Generic[K]):
             elif field.of is Of.SAMPLES:
                 found += ["material", "amount", "unit", "count", "said"]
             elif field.column == "amount":
+                found += ["material"] if field.of is Of.PORTION else []
                 found += ["amount", "unit", "said", *(["count"] if "worms_count" in self.attributes else [])]
             elif field.column:
                 found.append(field.column)

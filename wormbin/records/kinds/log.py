@@ -13,7 +13,7 @@ from datetime import date
 from enum import StrEnum
 
 from wormbin.records.kinds.fields import Command, Description, Field, Of, Page, by_what
-from wormbin.records.limits import MOST_BEHIND
+from wormbin.records.limits import MOST_BEHIND, NAME_LENGTH
 
 UNLIKELY = "keep an unlikely amount without asking"
 
@@ -32,7 +32,9 @@ class Kind(StrEnum):
     MOVE = "move"
     FLUFF = "fluff"
     NOTE = "note"
+    GUESS = "guess"
     HARVEST = "harvest"
+    COMPARISON = "comparison"
 
 
 class MoistureBy(StrEnum):
@@ -52,6 +54,18 @@ class Squeeze(StrEnum):
     DRIPPING = "dripping"
 
 
+class Measured(StrEnum):
+    """What a comparison is about: the one quantity on which its answer rests."""
+
+    WORKED = "worked"
+    CASTINGS = "castings"
+    MOISTURE = "moisture"
+    TEMPERATURE = "temperature"
+    WORMS = "worms"
+    DEPTH = "depth"
+    WEIGHT = "weight"
+
+
 @dataclass(frozen=True, slots=True)
 class Portion:
     """An amount of one material: its key in the material table, fresh mass in kg, and what the keeper said.
@@ -67,11 +81,13 @@ class Portion:
 
 @dataclass(frozen=True, slots=True)
 class Stocking:
-    """Worms put in (``worms_kg`` > 0, live) or taken out for sale (``worms_kg`` < 0)."""
+    """Worms put in (``worms_kg`` > 0, live) or taken out for sale (``worms_kg`` < 0); the money and with whom."""
 
     worms_kg: float
     worms_count: int | None = None
     said: str = ""
+    price: float | None = None
+    who: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +210,38 @@ class Harvest:
     left_behind: float | None = None
 
 
-What = Stocking | Bedding | Feeding | Watering | Draining | Check | Weighing | Survey | Move | Fluff | Note | Harvest
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """What somebody expected before the number was seen: moisture (fraction), live worms in all, day of the harvest.
+
+    The model and the advice know nothing of it.
+    """
+
+    moisture: float | None = None
+    worms_kg: float | None = None
+    harvest: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """This bin is held against ``others`` (keys) from the day of the line to ``until``, to answer ``question``.
+
+    ``about`` is the quantity that answers it, ``same`` what is kept equal. Nothing is done to the bin.
+    """
+
+    others: tuple[str, ...]
+    question: str
+    about: Measured
+    until: date
+    same: tuple[str, ...] = ()
+
+
+What = (
+    Stocking | Bedding | Feeding | Watering | Draining | Check | Weighing | Survey | Move | Fluff | Note | Harvest
+    | Comparison | Guess
+)  # fmt: skip
+NO_LOOK = (Note, Comparison, Guess)
+"""Lines for which nobody had the lid open."""
 
 LOG_KINDS = by_what(
     Description(
@@ -318,11 +365,15 @@ LOG_KINDS = by_what(
                   also=("count worms", "how many worms", "samples")),
     ),
     Description(
-        Kind.STOCKING, Stocking, "worms {out}: {worms}",
+        Kind.STOCKING, Stocking, "worms {out}: {worms}{price}{who}",
         (Field("worms", Of.WORMS, "worms_kg", label="worms in", example="250 g or 500 worms", column="amount",
                metavar="AMOUNT", help="how many: 500 g, 1 lb, 250 worms"),
          Field("out", Of.OUTWARDS, "worms_kg", label="taken out instead?", example="no", option="--out",
-               help="taken out: sold or given away")),
+               help="taken out: sold or given away"),
+         Field("price", Of.NUMBER, "price", label="money, if any", example="30", column="price", option="--price",
+               metavar="MONEY", help="the money taken, or paid for them", low=0.0, high=1e9, told=", for {}"),
+         Field("who", Of.WORD, "who", label="buyer or seller", example="Ana", column="who", option="--who",
+               metavar="NAME", help="who took or brought them", told=", {}")),
         rank=6,
         command=Command("stock", "write down worms put in, or taken out",
                         ('stock kitchen "500 g"', 'stock kitchen "200 worms" --out'), yes=UNLIKELY),
@@ -356,6 +407,51 @@ LOG_KINDS = by_what(
         command=Command("note", "write words into the log", ('note kitchen "moved it out of the sun"',)),
         page=Page("n", "note", "anything worth keeping",
                   also=("remark", "comment", "write")),
+    ),
+    Description(
+        Kind.GUESS, Guess, "guessed: {moisture}{worms}{harvest}",
+        (Field("moisture", Of.SHARE, "moisture", label="how damp, in %", example="75", column="moisture_pct",
+               option="--moisture", metavar="PER_CENT", help="the moisture that is expected", low=0.0, high=1.0,
+               told=", moisture {}"),
+         Field("worms", Of.WORMS, "worms_kg", label="how many worms", example="400 g or 800 worms",
+               column="expected_worms_kg", option="--worms", metavar="AMOUNT", help="all the worms that are expected",
+               told=", worms {}"),
+         Field("harvest", Of.DAY, "harvest", "harvest", "when castings come", "2026-12-10", "expected_harvest",
+               "--harvest", "DATE", help="the day on which castings are expected", told=", castings on {}")),
+        rank=10,
+        command=Command(
+            "guess", "write down what you expect, before you look at the number",
+            ("guess kitchen --moisture 75 --by Ana", "guess kitchen --worms 800worms --harvest 2026-12-10"),
+            more="The number that came stands beside it: wormbin guesses BIN.",
+        ),
+        page=Page("x", "guess", "what you expect, before you look", "Guess first, then look. No guess is wrong.",
+                  also=("expect", "predict", "before you look")),
+    ),
+    Description(
+        Kind.COMPARISON, Comparison, "compared with {with}{about}{until}{same}: {question}",
+        (Field("with", Of.BINS, "others", "other bins", label="with which bins", example="leaves", column="with",
+               metavar="WITH", many="+", help="the other bins: leaves"),
+         Field("question", Of.WORD, "question", label="the question", example="does paper beat leaves?",
+               column="question", option="--question", metavar="TEXT", high=NAME_LENGTH,
+               help='what it is to answer: "does paper beat leaves?"'),
+         Field("about", Of.CHOICE, "about", label="what answers it", example="worked", column="about",
+               option="--about", choice=Measured, told=" by {}",
+               help="what answers it: worked (feed worked off), castings, moisture, temperature, worms, depth, weight"),
+         Field("until", Of.DAY, "until", label="last day", example="2026-12-18", column="until", option="--until",
+               metavar="DATE", help="its last day", told=" until {}"),
+         Field("same", Of.WORDS, "same", label="kept the same", example="feed, water, room", column="same",
+               option="--same", metavar="TEXT", help='what is kept equal: "feed, water, room"',
+               told=", the same: {}")),
+        rank=9,
+        command=Command(
+            "comparison", "begin to hold bins against each other, to answer one question",
+            ('comparison paper leaves --question "does paper beat leaves?" --about worked --until 2026-12-18',),
+            more="It begins on the day of the line (--when). Change one thing only; keep all else the same. `compare`\n"
+            "shows how it stands; `change BIN --beddings ...` has a bin keep to its own bedding, and advice with it.",
+        ),
+        page=Page("c", "compare bins", "two bins, one question",
+                  "Change one thing only. Read all of them on the same day, by the same hand.",
+                  also=("experiment", "paper or leaves", "side by side", "which is better")),
     ),
 )  # fmt: skip
 """In the order in which they are offered."""

@@ -1,23 +1,30 @@
-"""What has to be answered before anything else: a trouble that matters, and a question before something large."""
+"""What has to be answered before anything else: a trouble that matters, a question before something large, what a
+word means that was never said."""
 
 from __future__ import annotations
 
 from typing import ClassVar
 
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
+from wormbin.farm.missing import answered, asked
+from wormbin.farm.views.bin import Recorded
+from wormbin.problems import MissingError, RefusedError
+from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of, said
+from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
 
 class TroubleScreen(Form[None]):
     """Says what happened and what to do; nothing that was filled in is lost by it."""
 
-    HELP = "Something could not be done. Read what it says; Enter goes on, and whatever was filled in is still there."
+    HELP = "Something could not be done. Read what it says. Enter goes on, and what you filled in is still there."
     AUTO_FOCUS = "#page"
     SHEET = "middling trouble-sheet"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,escape", "go_on", "I have read it")]
@@ -46,7 +53,7 @@ class TroubleScreen(Form[None]):
 class SureScreen(Form[bool]):
     """Says what would happen; answers whether it shall."""
 
-    HELP = "Read what would happen. Enter does it; Esc leaves everything as it is."
+    HELP = "Read what would happen. Enter does it. Esc leaves everything as it is."
     heading = "Are you sure?"
     SHEET = "small"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -66,3 +73,35 @@ class SureScreen(Form[bool]):
     def action_answer(self, yes: bool) -> None:
         """Say which."""
         self.dismiss(yes)
+
+
+class OnceForm(Form[Recorded]):
+    """Asks for what a word means that was never said, and keeps it; answers None when it was left."""
+
+    HELP = "What you typed is not known yet. Say it once and press Enter: it is kept. Esc goes back to the form."
+    SHEET = "small"
+    KEYS = (("Enter", "keep it"),)
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "back")]
+
+    def __init__(self, missing: MissingError) -> None:
+        super().__init__()
+        self.missing = missing
+        self._asked = asked(missing)
+        self.heading = self._asked.question
+
+    def parts(self) -> ComposeResult:
+        """What happens with it, and the line to say it in."""
+        yield Static(line_of([said(self._asked.after, "dim")]))
+        yield WordField(self._asked.label, self._asked.example, id="answer")
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """Keep it; what is refused stays in the line."""
+        event.stop()
+        words, by = event.value, self.wormbin.by
+        try:
+            recorded = await self.ask(lambda farm: answered(farm, self.missing, words, by), SAVE)
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        self.dismiss(recorded)

@@ -25,9 +25,9 @@ class AwayForm(Form[None]):
     """Writes nothing into the log; the days are kept in the settings."""
 
     HELP = (
-        "Say the first and the last day away; the next holiday of the settings stands there already. The plan says "
-        "what to do before you leave, when water or feed would run short, what may go wrong, and gives a page for a "
-        "neighbour; ^O opens that page, to print it."
+        "Say your first and your last day away. The next holiday of your settings stands there already. The plan "
+        "says what to do before you leave, and what may go wrong. It says when water or food would run short. ^O "
+        "opens a page for a neighbour, to print."
     )
     KEYS = (("Enter", "plan"),)
     BINDINGS: ClassVar[list[BindingType]] = [

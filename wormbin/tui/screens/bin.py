@@ -11,8 +11,9 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 
-from wormbin.farm import bins, logbook, rounds
+from wormbin.farm import bins, logbook, rounds, turns
 from wormbin.problems import RefusedError
+from wormbin.records.kinds.log import BY_KIND, Kind
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
 from wormbin.tui.place import Hand
@@ -24,30 +25,30 @@ from wormbin.tui.widgets.tab_line import TabLine
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-    from wormbin.farm.views.bin import BinView, LogLine
+    from wormbin.farm.views.bin import BinView, LogLine, Recorded
     from wormbin.farm.views.proposals import WhatIfView
     from wormbin.farm.views.round import RoundRow
     from wormbin.tui.widgets.charts import AheadPlace, Range
     from wormbin.tui.widgets.gauges import Gauges
     from wormbin.tui.widgets.log_place import LogPlace
 
-TABS = (("now", "n", "now"), ("ahead", "a", "ahead"), ("log", "l", "log"), ("sums", "o", "numbers opened"))
+TABS = (("now", "n", "now"), ("ahead", "a", "outlook"), ("log", "l", "log"), ("sums", "o", "numbers explained"))
 
 
 class BinScreen(BinPlace):
     """Shows one ``BinView``; every change to the bin comes back as a new one."""
 
     HELP = (
-        "One bin. What to do now stands first. Below it the bin cut open, and its gauges: a disc is a reading, a "
-        "lozenge is worked out; the shaded part is where the true value lies eight times in ten, the brackets are the "
-        "band to be in. The arrows choose a gauge, Enter opens its number to the sum behind it. Ahead shows the days "
-        "to come, log every line, numbers opened every sum."
+        "One bin. What to do now stands first. Below it the bin cut open, and its gauges. A disc is a reading, a "
+        "lozenge an estimate. The shaded part is where the true value lies 8 times in 10. The brackets show where to "
+        "be. The arrows choose a gauge, and Enter explains its number. Outlook shows the days to come, log every "
+        "line, numbers explained every sum."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "tab('now')", "now", show=False),
-        Binding("a", "tab('ahead')", "ahead"),
+        Binding("a", "tab('ahead')", "outlook"),
         Binding("l", "tab('log')", "log"),
-        Binding("o", "tab('sums')", "numbers opened", show=False),
+        Binding("o", "tab('sums')", "numbers explained", show=False),
         Binding("d", "details", "all findings", show=False),
         Binding("plus,equals_sign", "zoom(-1)", "fewer days on the charts", show=False),
         Binding("minus", "zoom(1)", "more days on the charts", show=False),
@@ -68,6 +69,8 @@ class BinScreen(BinPlace):
         self.view: BinView | None = None
         self.what_if: WhatIfView | None = None
         self._seen: Range | None = None
+        self._turns = ""
+        self._guessed = False
 
     def compose(self) -> ComposeResult:
         """Head, tabs, and the place for what is to be done now; the other places come when they are gone to."""
@@ -79,7 +82,10 @@ class BinScreen(BinPlace):
 
     def on_mount(self) -> None:
         """Show what the round knows, and ask for the bin."""
-        if self._row is not None:
+        if self.wormbin.guess_first:
+            self.query_one("#head", Static).update(line_of([said(f" {self._name_known}", "title")]))
+            self._now().say("Guess first, then look …")
+        elif self._row is not None:
             self._show_row(self._row)
         else:
             self.query_one("#head", Static).update(line_of([said(f" {self._name_known}", "title")]))
@@ -94,6 +100,13 @@ class BinScreen(BinPlace):
         self.in_background(self._load, "load")
 
     async def _load(self) -> None:
+        if self.wormbin.guess_first and self.view is None and not self._guessed:
+            self._guessed = True
+            from wormbin.farm import guesses  # no start waits for it
+
+            if await self.ask(lambda farm: guesses.wanted(farm, self.key)):
+                self.open("write", self.in_hand(), BY_KIND[Kind.GUESS], then=self._looks)
+                return
         try:
             filling = await self.ask(lambda farm: rounds.filling(farm, only=self.key), FILL)
             async for _made in self.filled(filling):
@@ -103,6 +116,7 @@ class BinScreen(BinPlace):
                 self._row = filling.known[0]
                 self._show_row(self._row)
             view = await self.ask(lambda farm: bins.look(farm, self.key))
+            self._turns = await self.ask(lambda farm: turns.today_words(farm))
         except RefusedError as refused:
             self._now().say(str(refused))
             return
@@ -115,6 +129,12 @@ class BinScreen(BinPlace):
             self._log().ask_again()
         elif self.tab == "sums":
             self.in_background(self._show_sums, "tab")
+
+    def _looks(self, recorded: Recorded | None) -> None:
+        """A guess was written, or left: now the figures come."""
+        self.written(recorded)
+        if recorded is None:
+            self.reload()
 
     def _show_row(self, row: RoundRow) -> None:
         """What to do is known from the round before the pictures are worked out."""
@@ -130,7 +150,9 @@ class BinScreen(BinPlace):
         pieces = [(" ", ""), *lines([head(view)])[0]]
         if program.demo:
             pieces.append((f"  demo: {program.demo}", "watch"))
-        if program.by:
+        if self._turns:
+            pieces.append(said(f"  {self._turns}", "strong"))
+        elif program.by:
             pieces.append(said(f"  signed: {program.by}", "dim"))
         self.query_one("#head", Static).update(line_of(pieces))
         await self._now().show_view(view, ascii=ascii, units=units)
@@ -279,7 +301,7 @@ class BinScreen(BinPlace):
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return
-        self.open("page", "A number opened", lines(sums(working)))
+        self.open("page", "A number explained", lines(sums(working)))
 
     # what a key does
     def action_tab(self, name: str) -> None:

@@ -34,7 +34,7 @@ class BringInForm(Form[Recorded]):
 
     HELP = (
         "Name a folder with log files: bins.csv and log.csv, as an export writes them. Every line is checked before "
-        "the first is saved; what is wrong is listed with its place. Esc stops it while it reads."
+        "the first is saved. What is wrong is listed with its place. Esc stops it while it reads."
     )
     heading = "Import log files"
     KEYS = (("Enter", "read them"),)

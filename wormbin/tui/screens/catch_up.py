@@ -26,10 +26,10 @@ class CatchUpForm(FilledForm):
     """Space ticks a day on which the bucket was given; ``^N`` writes that nothing is known."""
 
     HELP = (
-        "Days without a line. Space ticks the days on which the bucket above was given; Enter writes them all at once. "
-        "If nobody knows, ^N writes a note that says so: the model then keeps an honest width, nothing is invented, "
-        "and these days are not asked about again (strike the note and they are). When days are missing in places "
-        "far apart, the newest come first: Left goes to older ones, Right back."
+        "These days have no line. Space ticks the days on which you gave the bucket above. Enter writes them all at "
+        "once. Nobody knows? ^N writes a note that says so. The estimates are then wider, and these days are not "
+        "asked about again. Strike the note, and they are. The newest days come first: Left goes to older ones, "
+        "Right back."
     )
     KEYS = (("Space", "tick"),)
     AUTO_FOCUS = "LineList"

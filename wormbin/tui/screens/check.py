@@ -40,16 +40,14 @@ class CheckForm(FilledForm):
     """Fills in a check; unlikely values are asked about in place, and a second Enter keeps them."""
 
     HELP = (
-        "Lift the lid: squeeze a handful, look how much of the last feed is left, smell, look for visitors. One key "
-        "answers a row and goes to the next; Tab skips; Enter saves from anywhere. Dry falls apart, damp holds "
-        "together, a wrung sponge gives a drop or two, dripping runs."
+        "Lift the lid. Squeeze a handful, look how much food is left, smell, look for visitors. One key answers a "
+        "row and goes to the next. Tab skips a row. Enter saves from anywhere. Dry falls apart. Damp holds together. "
+        "A wrung sponge gives a drop or two. Dripping runs."
     )
     KEYS = (("Tab", "next"), ("Backspace", "clears"))
     SHEET = "snug"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "save", "save", priority=True),
-        Binding("down", "app.focus_next", "next row", show=False),
-        Binding("up", "app.focus_previous", "row before", show=False),
     ]
 
     def __init__(
@@ -68,6 +66,7 @@ class CheckForm(FilledForm):
     def parts(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
         with VerticalScroll(can_focus=False):
+            yield from self.who()
             for each in _in_order():
                 if each.name in ROWS:
                     several = each.of is Of.WORDS
@@ -81,19 +80,17 @@ class CheckForm(FilledForm):
         """Offer what was half filled; the first row listens already."""
         for row in self.query(ChoiceRow):
             row.last = self._last.get(row.id or "", "")
-        if self.given:
-            self.fill(self.given)
-        else:
-            await self.offer_draft()
+        await self.offer_draft()
+        await self.offer_name(self.key, Kind.CHECK)
 
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
         await self.settled()
-        heading = self.entry_heading(ask=self.asks)
         said = {each.name: self.word(each.name) for each in CHECK.asked}
-        if not any(said.values()) and not heading.note:
+        if not any(said.values()) and not self.word("note"):
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
             return
         if not self.replaces or said["moisture"] != self.given.get("moisture", ""):
             said["moisture_by"] = "meter" if said["moisture"] else ""
-        await self.save(lambda farm: write(farm, self.key, Kind.CHECK, said, heading))
+        if (heading := await self.signed_heading()) is not None:
+            await self.save(lambda farm: write(farm, self.key, Kind.CHECK, said, heading))

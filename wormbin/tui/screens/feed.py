@@ -19,16 +19,18 @@ from wormbin.farm.errors import HeldBackError
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import complete_portion
 from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
 from wormbin.pages.page import GAP, Block, lines
 from wormbin.pages.page import Heading as Title
-from wormbin.problems import RefusedError
+from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import lines_of
 from wormbin.tui.widgets.fields import NameSuggester, WordField
+from wormbin.tui.widgets.name_field import NameField
 from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:
@@ -42,19 +44,19 @@ class FeedForm(FilledForm):
     """Collects portions in the keeper's words; Enter puts one in the bucket, Enter on an empty line saves."""
 
     HELP = (
-        "Type what is in the bucket, one thing a line: 300 g melon rind, 2 cups coffee grounds. Enter puts it in, the "
-        "right arrow takes the name that is offered. At the right stands what the feeding would do. Enter on an empty "
-        "line saves; a feeding that is too much is held back until you press Enter once more. ^O opens the numbers "
-        "behind the panel: inputs, formula, source."
+        "Type what is in the bucket, one thing a line: 300 g melon rind, 2 cups coffee grounds. Enter puts it in. "
+        "The right arrow takes the name that is offered. At the right stands what the feeding would do. Enter on an "
+        "empty line saves. Too much? Then it asks: Enter once more writes it down. ^O explains the numbers: what "
+        "went in, formula, source."
     )
-    KEYS = (("Enter", "put in; empty: save"),)
+    KEYS = (("Enter", "put in; empty: save"), ("Tab", "next"))
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+l", "same_as_last", "same as last"),
         Binding("ctrl+b", "usual_bucket", "usual bucket"),
         Binding("ctrl+r", "take_out", "take out"),
-        Binding("ctrl+t", "take_advice", "feed as advised"),
-        Binding("ctrl+o", "open_sums", "numbers opened"),
+        Binding("ctrl+t", "take_advice", "as advised"),
+        Binding("ctrl+o", "open_sums", "numbers"),
     ]
 
     def __init__(self, hand: Hand, *, fields: Mapping[str, str] | None = None, replaces: str = "") -> None:
@@ -76,6 +78,7 @@ class FeedForm(FilledForm):
         with Horizontal(id="pair"):
             with Vertical(id="bucket-side"):
                 yield Static(id="bucket")
+                yield from self.who()
                 yield WordField("put in", "300 g melon rind", suggester=feeds, id="portion")
                 yield WordField("bedding", "60 g cardboard", suggester=beddings, id="bedding")
                 yield WordField("water", "0.5 L", id="water")
@@ -88,16 +91,18 @@ class FeedForm(FilledForm):
 
     async def on_mount(self) -> None:
         """Offer what was half filled; show how much may be fed at all."""
-        if self.given:
-            self.fill(self.given)
-        else:
-            await self.offer_draft()
+        await self.offer_draft()
+        if self.replaces and len(self.bucket) > 1:
+            self.say("Several things are in the bucket. ^R takes one out, to type what is right over it.")
+        await self.offer_name(self.key, "feeding")
         self.look_again()
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Put back what was filled in before."""
         super().fill(fields)
         self.bucket = [words for words in re.split("[;\n] *", fields.get("bucket", "")) if words]
+        if self.replaces and len(self.bucket) == 1 and not self.word("portion"):
+            self._take_out()
 
     async def _finish_feed(self, words: str) -> str | None:
         return await self.ask(lambda farm: complete_portion(farm, words, "feed"))
@@ -155,32 +160,50 @@ class FeedForm(FilledForm):
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line in the bucket; an empty line, or Enter in another field, saves."""
         event.stop()
+        if isinstance(event.input.parent, NameField):
+            self.focus_next()
+            return
         words = self.word("portion")
         if words:
             await self._put_in(words)
         else:
             await self._save()
 
-    async def _put_in(self, words: str) -> None:
+    def _asked_once(self, missing: MissingError, recorded: Recorded | None) -> None:
+        """What the word in the line means is kept now: the line goes in at once."""
+        words = self.word("portion")
+        if recorded is None or not words:
+            super()._asked_once(missing, recorded)
+        else:
+            self.in_background(partial(self._put_in, words, f"Kept: {recorded.sentence}."))
+
+    async def _put_in(self, words: str, kept: str = "") -> None:
         candidate = [*self.bucket, words]
+        if await self._understood(candidate):
+            self.bucket = candidate
+            self.query_one("#portion", WordField).value = ""
+            self.say(kept, role="good")
+            self.look_again()
+
+    async def _understood(self, portions: Sequence[str]) -> bool:
+        """Whether they can be put in; else what is refused is said."""
         try:
-            await self.ask(lambda farm: feedings.preview(farm, self.key, candidate))
+            await self.ask(lambda farm: feedings.preview(farm, self.key, portions))
         except RefusedError as refused:
             self.refuse(refused)
-            return
-        self.bucket = candidate
-        self.query_one("#portion", WordField).value = ""
-        self.say("")
-        self.look_again()
+            return False
+        return True
 
     async def _save(self) -> None:
         bedding = [words for words in [self.word("bedding")] if words]
-        water, heading = self.word("water"), self.entry_heading()
-        anyway = self._anyway or bool(self.replaces)
+        water = self.word("water")
+        anyway = self._anyway
         if not self.bucket:
             self.say("Nothing in the bucket yet. Example: 300 g melon rind.", BEDDING_ALONE)
             return
-        portions = list(self.bucket)
+        portions, heading = list(self.bucket), await self.signed_heading()
+        if heading is None:
+            return
         try:
             recorded = await self.ask(
                 lambda farm: record_feeding(
@@ -190,7 +213,9 @@ class FeedForm(FilledForm):
             )
         except HeldBackError as held:
             self._anyway = True
-            self.say(held.preview.verdict, "^T feeds the advised amount instead; Enter again saves it all the same.")
+            self.say(
+                f"{held.preview.verdict}.", "Already in? Press Enter again to write it down. ^T puts in what is right."
+            )
             return
         except RefusedError as refused:
             self.refuse(refused)
@@ -211,9 +236,8 @@ class FeedForm(FilledForm):
         """Fill the bucket with the next of the usual ones."""
         buckets = (await self.ask(lambda farm: farm.settings())).buckets
         if not buckets:
-            self.say(
-                "No usual bucket is set. Example: wormbin settings bucket.sunday='300 g melon rind; 2 cups coffee'"
-            )
+            nothing = Problem("bucket", "", "what is in your usual bucket", "300 g melon rind")
+            self.refuse(MissingError("bucket", "usual", nothing))
             return
         self._usual = (self._usual + 1) % len(buckets)
         self.bucket = list(buckets[self._usual].portions)
@@ -246,11 +270,20 @@ class FeedForm(FilledForm):
         view = await self.ask(lambda farm: bins.look(farm, self.key))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
-    def action_take_out(self) -> None:
-        """Take the last thing out of the bucket again."""
-        if self.bucket:
-            self.query_one("#portion", WordField).value = self.bucket.pop()
+    async def action_take_out(self) -> None:
+        """Take the last thing out of the bucket again; what is in the line goes back in, as the first."""
+        words = self.word("portion")
+        if self.bucket and (not words or await self._understood([words])):
+            self.bucket[:0] = [words] if words else []
+            self._take_out()
             self.look_again()
+
+    def _take_out(self) -> None:
+        """The last thing of the bucket stands in the line, and what is typed takes its place."""
+        line = self.query_one("#portion", WordField)
+        line.value = self.bucket.pop()
+        line.input.focus()
+        line.input.action_select_all()
 
     def action_open_sums(self) -> None:
         """Every number that the panel stands on: what is to be added, then the bin as it is now."""
@@ -265,7 +298,7 @@ class FeedForm(FilledForm):
         page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
         page += [Title("The bin as it is now, which all of it goes out from"), GAP]
         page += every_sum(working for working in now if working is not None)
-        self.open("page", f"Feed {self.hand.name}: numbers opened", lines(page))
+        self.open("page", f"Feed {self.hand.name}: numbers explained", lines(page))
 
     # leaving
     def fields(self) -> dict[str, str]:

@@ -29,7 +29,7 @@ class MaterialsScreen(Form[None]):
 
     HELP = (
         "Type a word to search: coffee, peel, leaves. The arrows choose. At the right every value stands with its "
-        "source. ^O lays a measurement of your own over the table: moisture_pct=77."
+        "source. ^O lets you put your own value in its place: moisture_pct=77."
     )
     heading = "Materials"
     KEYS = (("type", "to search"), ("arrows", "choose"))

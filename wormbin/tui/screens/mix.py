@@ -33,8 +33,8 @@ class MixBench(Form[None]):
     """Nothing here is written into a log."""
 
     HELP = (
-        "Put things together on the bench: 10 kg grass clippings, Enter, 6.8 kg dry leaves, Enter. Say what may be "
-        "added and which C:N and moisture are wanted, and the least amounts are worked out. ^R takes the last out."
+        "Put things together on the bench: 1.5 kg kale, Enter, 400 g cardboard, Enter. Say what may be "
+        "added, and which C:N and moisture you want. You see the least amounts. ^R takes the last out."
     )
     heading = "Mix bench"
     KEYS = (("Enter", "put on"), ("Tab", "next"))
@@ -54,7 +54,7 @@ class MixBench(Form[None]):
         with Horizontal(id="pair"):
             with VerticalScroll(id="bucket-side", can_focus=False):
                 yield Static(line_of([("nothing on the bench yet", "dim")]), id="bucket")
-                yield WordField("put on", "10 kg grass", suggester=names, id="portion")
+                yield WordField("put on", "1.5 kg kale", suggester=names, id="portion")
                 for name, label, example in FIELDS:
                     yield WordField(label, example, id=name)
             with VerticalScroll(id="after", can_focus=False):

@@ -28,7 +28,7 @@ from wormbin.tui.widgets.page_lines import PageLines
 class ReadingScreen(Form[None]):
     """Shows a title and lines; any of the usual keys leaves."""
 
-    HELP = "A page to read. The arrows scroll it; p writes it to a text file that can be printed and hung up."
+    HELP = "A page to read. The arrows scroll it. p writes it to a text file that you can print and hang up."
     KEYS = (("arrows", "scroll"),)
     AUTO_FOCUS = "#page"
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -14,7 +14,7 @@ from textual.containers import Vertical
 from textual.events import Resize, ScreenResume
 from textual.widgets import Input, Static
 
-from wormbin.farm import bins, rounds
+from wormbin.farm import bins, rounds, turns
 from wormbin.pages.round_table import (
     ORDERS,
     SHOWN,
@@ -36,6 +36,7 @@ from wormbin.tui.widgets.line_list import LineList
 if TYPE_CHECKING:
     from wormbin.farm.cache.rows import Front
     from wormbin.farm.errors import Flaw
+    from wormbin.farm.views.bin import TroubledBin
     from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
@@ -53,15 +54,14 @@ class RoundScreen(BinPlace):
 
     HELP = (
         "Every bin in a line, worst first. At the top stands what the bin under the cursor needs now, and how much. "
-        "Arrows move, Enter opens a bin. The last column says what is due today (feed, check), else on which day the "
-        "bin is fed next. A tick stands there once the bin was checked or fed on the day shown and calls for no action "
-        "any more; where it still does, it counts as seen in the top line. i writes the round as a checklist to walk "
-        "with."
+        "Arrows move, Enter opens a bin. The last column says what is due today, feed or check. Else it says when "
+        "you feed next. A tick stands there once the bin was checked or fed that day and needs nothing more. If it "
+        "still needs you, the top line counts it as checked. i writes the round as a checklist to walk with."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open_bin", "open the bin", show=False),
         Binding("s", "sort", "sort"),
-        Binding("v", "next_shown", "show only some", show=False),
+        Binding("v", "next_shown", "not done"),
         Binding("slash", "filter", "find a bin", show=False),
         Binding("d", "details", "all findings", show=False),
         Binding("N", "notices", "what was noticed about the files", show=False),
@@ -88,12 +88,15 @@ class RoundScreen(BinPlace):
         self._panel_due = False
         self._bins = 0
         self._today = front.on if front is not None else date.min
+        self._turns = ""
         self._noticed: tuple[Flaw, ...] = ()
+        self._troubled: set[TroubledBin] = set()
 
     def compose(self) -> ComposeResult:
         """Head, what to do now, the bins, the keys."""
         yield Static(id="head")
         yield Static(id="noticed")
+        yield Static(id="turns")
         yield DoNow(id="do")
         with Vertical(id="list"):
             yield Static(id="columns")
@@ -116,9 +119,11 @@ class RoundScreen(BinPlace):
 
     async def _load(self) -> None:
         try:
-            self._today = await self.ask(lambda farm: farm.moment(None).date())
+            self._today, self._turns = await self.ask(lambda farm: (farm.moment(None).date(), turns.today_words(farm)))
+            self._show_turns()
             filling = await self.ask(lambda farm: rounds.filling(farm), FILL)
             from wormbin.farm.views.bin import TroubledBin  # the farm's thread has loaded it by now
+            from wormbin.farm.views.round import RoundRow
 
             self._bins, fresh = filling.of, list(filling.known)
             self._cold = list(filling.cold)
@@ -126,23 +131,39 @@ class RoundScreen(BinPlace):
             async for made in self.filled(filling):
                 self._cold = [each for each in self._cold if each.key != made.bin]
                 if isinstance(made, TroubledBin):
-                    self.wormbin.tell_trouble(f"{made.name} cannot be shown: {made.why}", ours=False)
+                    if made not in self._troubled:  # once; from then on the line below the head says it
+                        self._troubled.add(made)
+                        self.wormbin.tell_trouble(f"{made.name} cannot be shown: {made.why}", ours=False)
                     self._bins -= 1
                     self._show_so_far(fresh)
-                else:
+                elif isinstance(made, RoundRow):
                     fresh.append(made)
                     self._show_so_far(fresh)
             await self.ask(lambda _: filling.end(), FILL)
+            fresh = list(filling.laid_out())
         except RefusedError as refused:
             self.query_one("#do", DoNow).clear(str(refused))
             return
         if not self._filled or fresh != self._rows:
+            seen = {row.bin for row in self._rows if row.done}
             self._filled = True
             self._rows = fresh
+            self._walk_on(seen)
             self._lay_out()
         self._noticed = await self.ask(lambda farm: farm.logs.notices())
         self._show_noticed()
         self._look_closer()
+
+    def _walk_on(self, seen: set[str]) -> None:
+        """Once the bin under the cursor was seen to, the cursor goes on to the next that was not."""
+        current = self._current()
+        here = next((row for row in self._rows if current is not None and row.bin == current.bin), None)
+        if here is None or not here.done or here.bin in seen or not self._shown:
+            return
+        done = {row.bin for row in self._rows if row.done}
+        keys = [row.bin for row in self._shown]
+        at = keys.index(here.bin) if here.bin in keys else 0
+        self._chosen = next((key for key in (*keys[at:], *keys[:at]) if key not in done), here.bin)
 
     def _show_noticed(self) -> None:
         """What the store noticed stands below the head until it was seen."""
@@ -154,6 +175,18 @@ class RoundScreen(BinPlace):
             line.display = bool(news)
             self._share_room()
         line.update(line_of([said(notice_line(news), "watch")]) if news else "")
+
+    def _show_turns(self) -> None:
+        """Today's pupils stand below the head, where turns are taken."""
+        line = self.query_one("#turns", Static)
+        if line.display != bool(self._turns):
+            line.display = bool(self._turns)
+            self._share_room()
+        line.update(line_of([said(f" Turns today: {self._turns}", "strong")]) if self._turns else "")
+
+    def _extra(self) -> int:
+        """Lines between the head and what to do."""
+        return sum(self.query_one(name).display for name in ("#noticed", "#turns"))
 
     def action_notices(self) -> None:
         """What was noticed about the files, and what to do."""
@@ -214,7 +247,7 @@ class RoundScreen(BinPlace):
 
     def _share_room(self) -> None:
         """Where every bin is in sight and rows are left, the bin under the cursor is drawn below the list."""
-        listed = len(self._shown) + len(self._unmade) + 2 + int(self.query_one("#noticed").display)
+        listed = len(self._shown) + len(self._unmade) + 2 + self._extra()
         panel = self.query_one("#do", DoNow)
         high = self.app.size.height
         free = high - listed - (1 if high < SHORT else 3)
@@ -228,7 +261,7 @@ class RoundScreen(BinPlace):
         self._close = bool(self._shown) and room >= LEAST_ROWS and self.app.size.width >= 60
         if (glance := self._glance()) is not None:
             glance.display = self._close
-        listed -= int(self.query_one("#noticed").display)
+        listed -= self._extra()
         self.query_one("#list").styles.height = listed if self._close else "1fr"
 
     def _glance(self) -> Glance | None:
@@ -243,6 +276,7 @@ class RoundScreen(BinPlace):
         words = summary(
             self._rows,
             width=self.app.size.width,
+            today=self._today,
             of=0 if self._filled else self._bins,
             filled=self._filled,
             ordered=ORDERS[self._order][1],
@@ -386,7 +420,7 @@ class RoundScreen(BinPlace):
         from wormbin.pages.page import lines
         from wormbin.pages.round import checklist
 
-        page = lines(checklist(self._shown, self._today))
+        page = lines(checklist(self._shown, self._today, self.wormbin.units, self._turns))
         self.open("page", "The round", page, file=f"round-{self._today.isoformat()}.txt")
 
     def action_filter(self) -> None:

@@ -10,10 +10,13 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain
+from wormbin.farm.errors import DoubtedError
 from wormbin.farm.settings import add_keeper, change_setting, remove_keeper, setting_words
 from wormbin.farm.settings import keepers as keepers_now
+from wormbin.farm.turns import set_away, swap, take_holidays
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, FarmChanged
+from wormbin.tui.form import KEEPS
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, lines_of
 from wormbin.tui.themes import THEMES
@@ -28,19 +31,40 @@ ROWS = (
     ("away", "days off", "2026-07-20 to 2026-08-03: summer", "adds days on which nobody tends the bins; none clears"),
     ("on-hand", "bedding on hand", "3 kg shredded cardboard", "advice uses what you have; 0 kg takes one off"),
     ("bucket", "usual buckets", "sunday: 300 g melon rind, 2 cups coffee", "offered by one key when you feed"),
+    ("measure", "your measures", "handful 40 g", "a handful, a bucket, a scoop: how much yours holds"),
     ("tare", "empty weights", "green tub: 240 g", "boxes, buckets and tubs that go on the scale"),
+    ("hours", "hours for the bins", "3 h, or mon 2, sat 6", "the work of a week is spread over them"),
+    ("walk", "stops of the walk", "barn: barn-1, barn-2; yard: shade-*", "where bins stand; the round can go by it"),
+    ("curing-room", "room to cure in", "200 kg", "no more is harvested than finds room there"),
     ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
-    ("keeper+", "who writes: add", "ada", "a first name or initials; nothing else is ever asked"),
+    ("keeper+", "who writes: add", "ada, ben", "first names or initials, commas between; nothing else is ever asked"),
     ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
+    ("school-days", "school days", "monday to friday", "turns are taken on these; none ends the rota"),
+    ("term", "term", "2026-09-01 to 2026-12-18", "turns are even over it"),
+    ("jobs", "jobs", "feed, check, water, measure friday", "what pupils do, with weekdays where not every day"),
+    ("together", "at one job", "2", "how many do a job together"),
+    ("half-days", "half days", "wednesday, 2026-10-23", "only feeding and the check are done"),
+    ("pupil-away", "pupils away", "ana: today to 2026-10-07", "who is next steps in; “ana: none” takes it back"),
+    ("swap", "swaps", "2026-10-05: ana for ben", "on that day the two change places"),
+    ("guess-first", "guess first", "yes", "a bin's figures come up after a guess of the day; no ends it"),
+    ("holidays", "holidays from a file", "holidays.ics", "the all-day events of a calendar become days off"),
 )
+
+SINGLE = (
+    "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme",
+    "school-days", "term", "jobs", "together", "half-days",
+    "guess-first",
+)  # fmt: skip
+"""Those that are replaced; the others gain what is said."""
+OWN_WAY = {"keeper-": remove_keeper, "pupil-away": set_away, "swap": swap, "holidays": take_holidays}
 
 
 class SettingsScreen(Form[None]):
     """Enter opens the line under the cursor; Enter again saves it."""
 
     HELP = (
-        "How this farm is run. Arrows choose a line, Enter opens it; say the new value in words and Enter saves it. "
-        "Lists (days off, bedding, buckets, tares) gain what you say; none clears one."
+        "How this farm is run. Arrows choose a line, Enter opens it. Say the new value in words, and Enter saves it. "
+        "Lists (days off, bedding, buckets, tares) gain what you say. The word none clears one."
     )
     heading = "Keepers and settings"
     KEYS = (("arrows", "choose"), ("Enter", "change, again save"))
@@ -50,7 +74,7 @@ class SettingsScreen(Form[None]):
     def __init__(self) -> None:
         super().__init__()
         self._words: dict[str, str] = {}
-        self._open = ""
+        self._open = self._asked_of = ""
 
     def parts(self) -> ComposeResult:
         """The lines, what one is for, the field."""
@@ -100,7 +124,7 @@ class SettingsScreen(Form[None]):
         self._open = ROWS[event.index][0]
         field = self.query_one("#value", WordField)
         field.display = True
-        single = self._open in ("units", "moisture", "feed-days", "check-every", "theme")
+        single = self._open in SINGLE
         field.value = self._words.get(self._open, "") if single else ""
         field.input.focus()
         field.input.action_select_all()  # what is typed takes its place
@@ -113,11 +137,16 @@ class SettingsScreen(Form[None]):
         name, words = self._open, event.value
         try:
             if name == "keeper+":
-                recorded = await self.ask(lambda farm: add_keeper(farm, words), SAVE)
-            elif name == "keeper-":
-                recorded = await self.ask(lambda farm: remove_keeper(farm, words), SAVE)
+                asks = words != self._asked_of
+                recorded = await self.ask(lambda farm: add_keeper(farm, words, ask=asks), SAVE)
+            elif name in OWN_WAY:
+                recorded = await self.ask(lambda farm: OWN_WAY[name](farm, words), SAVE)
             else:
                 recorded = await self.ask(lambda farm: change_setting(farm, name, words), SAVE)
+        except DoubtedError as doubt:
+            self._asked_of = words
+            self.say(*(each.words for each in doubt.questions), KEEPS)
+            return
         except RefusedError as refused:
             self.refuse(refused)
             return

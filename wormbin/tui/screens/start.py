@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
@@ -14,7 +15,8 @@ from textual.widgets import Input
 from wormbin.farm import drafts, starts
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, StartProposal
-from wormbin.pages.page import GAP, Sentence, lines
+from wormbin.measures import Dimension, parse_amount
+from wormbin.pages.page import GAP, Block, Sentence, lines
 from wormbin.pages.starts import proposed, to_begin
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
@@ -25,7 +27,8 @@ from wormbin.tui.widgets.page_lines import PageLines
 WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
     ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20 C or 68 F"),
-    ("worms", "worms, if any", "500 g"), ("started", "set up on", "today, or 2026-03-02"),
+    ("worms", "worms, if any", "500 g"), ("started", "set up on", "today"),
+    ("beddings", "one bedding", "dry leaves"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
@@ -40,23 +43,42 @@ ROWS = (
     ),
 )  # fmt: skip
 ASKS = ("name", "length", "width", "depth")
+"""What a bin cannot be begun without."""
+WAY = (*(name for name, _, _ in WORDS), "drainage", "cover")
+"""The rows that Enter goes through, none of them jumped over, before the bin is proposed."""
+MEASURED = {
+    "length": Dimension.LENGTH,
+    "width": Dimension.LENGTH,
+    "depth": Dimension.LENGTH,
+    "site_temp": Dimension.TEMPERATURE,
+}
+"""What is judged as soon as Enter leaves it."""
+BETTER = {
+    "site_temp": "room warmth 20 °C (68 °F)",
+    "worms": "no worms yet",
+    "drainage": "holes in the base",
+    "cover": "a loose cover",
+}
+"""What is asked for before it is begun, and what is taken where it is passed over."""
 
 
 class StartForm(FilledForm):
     """The first Enter that is understood shows the proposal; the next writes the bin and shows the list to print."""
 
     HELP = (
-        "Measure the inside of the box. Enter goes on; when the box is said, the first bedding, the water to soak it, "
-        "the worms that the surface carries and the first weeks' feedings are proposed. Enter again writes them down; "
-        "then a list of what to get stands ready to print. Bedding, water and worms are written as put in on the day "
-        "when it is set up, today when none is said."
+        "Measure the inside of the box. Enter goes to the next row that is empty. You may leave a row empty "
+        "where that can be. Then you see the first bedding, its water, the worms that fit and the first feedings. ^L "
+        "shows them as a list to print, and writes nothing. Enter again begins the bin. Bedding, water and worms are "
+        "written down for the day you say, or for today. You can plan a day to come, and begin when it is there."
     )
     heading = "Start a bin"
-    KEYS = (("Enter", "propose, then save"), ("Tab", "next"))
+    KEYS = (("Enter", "next; then propose; then begin"), ("Tab", "next"))
+    ROW_OF: ClassVar[Mapping[str, str]] = {"size": "length", "bin": "name"}
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("down,tab", "next_row", "next row", show=False),
-        Binding("up,shift+tab", "row_before", "row before", show=False),
+        Binding("tab", "next_row", "next row", show=False),
+        Binding("shift+tab", "row_before", "row before", show=False),
+        Binding("ctrl+l", "list", "the list, to print"),
     ]
     draft_name = "start"
 
@@ -64,6 +86,7 @@ class StartForm(FilledForm):
         super().__init__()
         self.proposal: StartProposal | None = None
         self._recorded: Recorded | None = None
+        self._passed: set[str] = set()
 
     def parts(self) -> ComposeResult:
         """What is asked at the left, what is proposed at the right."""
@@ -100,6 +123,7 @@ class StartForm(FilledForm):
 
     def _drop_proposal(self) -> None:
         self.proposal = None
+        self.refresh_bindings()
         self.query_one(".sheet").remove_class("-proposed")
 
     @on(Input.Changed)
@@ -107,16 +131,6 @@ class StartForm(FilledForm):
     def changed(self) -> None:
         """What was proposed is for another box now; Tab goes on, so that a Tab typed by habit skips nothing."""
         self._drop_proposal()
-
-    def action_next_row(self) -> None:
-        """The row below; the last one keeps the keys."""
-        if self.focused is not self.focus_chain[-1]:
-            self.focus_next()
-
-    def action_row_before(self) -> None:
-        """The row above; the first one keeps the keys."""
-        if self.focused is not self.focus_chain[0]:
-            self.focus_previous()
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
@@ -131,23 +145,25 @@ class StartForm(FilledForm):
             await self._go_on()
 
     async def _go_on(self) -> None:
-        fields = self.fields()
-        missing = next((name for name in ASKS if name not in fields), None)
-        here = self.focused
-        if missing is not None and isinstance(here, Input) and not here.value.strip():
-            label = next(label for name, label, _ in WORDS if name == missing)
-            self.say(f"Not yet: {label} is needed.")
-            self.query_one(f"#{missing}", WordField).input.focus()
+        """On to the next row that is asked for; when nothing is left, propose; when that stands, begin the bin."""
+        fields, here = self.fields(), self._row_here()
+        if here in fields and not self._measured(here, fields[here]):
             return
-        if missing is not None:
-            self.query_one(f"#{missing}", WordField).input.focus()
+        self._passed.add(here)
+        missing = next((name for name in ASKS if name not in fields), None)
+        if missing is not None and here in ASKS and here not in fields:
+            self.say(f"Not yet: {self.label_of(missing)} is needed.")
+        ahead = next((name for name in WAY if name not in fields and name not in self._passed), missing)
+        if ahead is not None:
+            self._go_to(ahead)
             return
         draft = self.draft()
         try:
             if self.proposal is None:
                 self.proposal = await self.ask(lambda farm: starts.propose(farm, draft))
                 self._show(self.proposal)
-                self.say("Enter again writes the bin and its first entries; or change what is above.")
+                self.say(*unsaid(fields), "Enter again writes the bin and its first entries; ^L only shows the list.")
+                self.refresh_bindings()
                 return
             recorded = await self.ask(lambda farm: starts.start(farm, draft), SAVE)
             await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
@@ -157,6 +173,25 @@ class StartForm(FilledForm):
         self._recorded = recorded
         self._offer_list(self.proposal)
 
+    def _measured(self, name: str, words: str) -> bool:
+        """Whether a measure can be read; else it is told while its row is still the one that listens."""
+        try:
+            if name in MEASURED:
+                parse_amount(words, name, expect=MEASURED[name])
+        except RefusedError as refused:
+            self.refuse(refused)
+            return False
+        return True
+
+    def _row_here(self) -> str:
+        here = self.focused
+        return (here.id if isinstance(here, ChoiceRow) else here.parent.id if here and here.parent else "") or ""
+
+    def _go_to(self, name: str) -> None:
+        row = self.row_of(name)
+        if row is not None:
+            row.query_one(Input).focus() if isinstance(row, WordField) else row.focus()
+
     def _show(self, proposal: StartProposal) -> None:
         self.query_one("#effect", PageLines).show(lines(proposed(proposal)))
         self.query_one(".sheet").add_class("-proposed")
@@ -164,11 +199,31 @@ class StartForm(FilledForm):
 
     def _offer_list(self, proposal: StartProposal) -> None:
         """The list of what to get and how to begin, to read or print; leaving it leaves the form."""
-        page = [Sentence("The bin is written down.", "good"), GAP, *to_begin(proposal)]
+        page: list[Block] = [Sentence("The bin is written down.", "good"), GAP, *to_begin(proposal)]
         self.open("page", "To get and to do", lines(page), file="new-bin.txt", then=self._list_read)
+
+    def action_list(self) -> None:
+        """The list to print, while nothing is written: leaving it comes back to the form."""
+        if self.proposal is not None:
+            page: list[Block] = [
+                Sentence("A plan: nothing is written in the log yet.", "watch"),
+                GAP,
+                *to_begin(self.proposal),
+            ]
+            self.open("page", "To get and to do", lines(page), file="new-bin.txt")
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """The list can be shown once there is a proposal."""
+        return self.proposal is not None if action == "list" else super().check_action(action, parameters)
 
     def _list_read(self, _: None) -> None:
         self.dismiss(self._recorded)
+
+
+def unsaid(fields: Mapping[str, str]) -> list[str]:
+    """What is taken where nothing was said, in a sentence; nothing when all was said."""
+    taken = [words for name, words in BETTER.items() if name not in fields]
+    return [f"Not said, so taken: {', '.join(taken)}."] if taken else []
 
 
 def key_of(name: str) -> str:

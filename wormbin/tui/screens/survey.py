@@ -28,10 +28,10 @@ class SurveyForm(FilledForm):
     """Enter adds a sample; Enter on an empty line saves."""
 
     HELP = (
-        "Take equal areas down to the floor, from edge and middle; wash and blot the worms before you weigh them. "
-        "Enter adds a sample and shows the interval so far; Enter on an empty line saves the survey."
+        "Take equal areas down to the floor, from the edge and the middle. Wash and blot the worms before you weigh "
+        "them. Enter adds a sample and shows the estimate so far. Enter on an empty line saves the survey."
     )
-    KEYS = (("Enter", "add; on an empty line: save"),)
+    KEYS = (("Enter", "add; on an empty line: save"), ("Tab", "next"))
     SHEET = "middling"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+r", "take_out", "take out")]
 

@@ -26,9 +26,8 @@ class TroublesForm(FilledForm):
     """The causes change with every tick; nothing is written before Enter."""
 
     HELP = (
-        "Tick every sign that you see or smell. Below stand the likely causes, the ones that the log speaks for first, "
-        "each with what to do and the source. Enter writes the signs into the log as a check, so that they are "
-        "followed up."
+        "Tick every sign that you see or smell. Below stand the likely causes, each with what to do and the source. "
+        "Those that fit your log come first. Enter writes the signs into the log as a check."
     )
     KEYS = (("Tab", "seen or smell"), ("arrows", "scroll"))
     BINDINGS: ClassVar[list[BindingType]] = [

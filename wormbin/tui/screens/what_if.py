@@ -36,17 +36,15 @@ class WhatIfForm(Form[WhatIfView]):
     """Answers the what-if that is to stay drawn over the bin's charts, or None."""
 
     HELP = (
-        "Pick a change, or type one, or several: bedding to add, days of heat or cold (30C:5d), a share of the worms "
-        "taken out. "
-        "Both futures are worked out and drawn over each other. Enter leaves the other future on the bin's charts."
+        "Pick a change, or type one or several. You can add bedding, have days of heat or cold (30C:5d), or take out "
+        "a share of the worms. Both futures are drawn over each other. Enter leaves the other future on the bin's "
+        "charts."
     )
     KEYS = (("Tab", "next"),)
     SIDE = "#asked"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "keep", "draw it over the charts", priority=True),
         Binding("escape", "leave", "leave"),
-        Binding("down", "app.focus_next", "next row", show=False),
-        Binding("up", "app.focus_previous", "row before", show=False),
     ]
 
     def __init__(self, hand: Hand) -> None:

@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm import recording
+from wormbin.farm import feedstock, recording
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import Lots
 from wormbin.farm.materials import complete_portion
@@ -26,6 +26,7 @@ from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
+from wormbin.tui.widgets.name_field import NameField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -74,9 +75,11 @@ class LineForm(FilledForm):
     In a line that ``replaces`` another its ``fields`` are filled in already.
     """
 
-    HELP = "Fill in the lines; Enter goes to the next and saves on the last. Measures are written with their unit."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Write measures with their unit."
     KEYS = (("Enter", "next, on the last line save"),)
     SHEET = "middling snug"
+    named = ""
+    """An example of the name that it begins with; a line of what has one already asks for none."""
 
     def __init__(
         self, title: str, kind: Description[Any], parts: int = 1, *, fields: Mapping[str, str] | None = None,
@@ -97,8 +100,12 @@ class LineForm(FilledForm):
         """The lines of the kind, a note, a day, what to mind."""
         names = NameSuggester(self._finish)
         with VerticalScroll(can_focus=False):
+            if self.kind.kind is Kind.GUESS:
+                yield from self.who()
+            if self.named:
+                yield WordField("name", self.named, id="name")
             for each in self.kind.asked:
-                finished = names if each.of is Of.PORTIONS else None
+                finished = names if each.of in (Of.PORTIONS, Of.PORTION) else None
                 yield WordField(each.label, each.example, suggester=finished, id=each.name)
             if not any(each.of is Of.NOTE for each in self.kind.asked):
                 yield WordField("note", id="note")
@@ -108,10 +115,7 @@ class LineForm(FilledForm):
 
     async def on_mount(self) -> None:
         """Offer what is to be put right, or was half filled."""
-        if self.given:
-            self.fill(self.given)
-        else:
-            await self.offer_draft()
+        await self.offer_draft()
 
     async def _finish(self, words: str) -> str | None:
         # Beddings are the only materials that are asked for here.
@@ -121,15 +125,16 @@ class LineForm(FilledForm):
     async def submitted(self, event: Input.Submitted) -> None:
         """The next line, or save from the last, or from any once all the kind's own lines are filled."""
         event.stop()
-        own = [self.query_one(f"#{each.name}", WordField) for each in self.kind.asked]
-        if any(field.input is event.input for field in own[:-1]) and not all(field.value for field in own):
+        names = [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
+        own = [self.query_one(f"#{name}", WordField) for name in names]
+        asked_who = isinstance(event.input.parent, NameField)
+        early = asked_who or any(field.input is event.input for field in own[:-1])
+        if early and not all(field.value for field in own):
             self.focus_next()
             return
-        answers, heading = (
-            {each.name: self.word(each.name) for each in self.kind.asked},
-            self.entry_heading(ask=self.asks),
-        )
-        await self.save(lambda farm: self.written(farm, answers, heading))
+        answers = {name: self.word(name) for name in names}
+        if (heading := await self.signed_heading()) is not None:
+            await self.save(lambda farm: self.written(farm, answers, heading))
 
 
 class WriteForm(LineForm):
@@ -144,6 +149,10 @@ class WriteForm(LineForm):
         self.key = hand.key
         self.draft_name = f"{kind.page.title.replace(' ', '-')}-{hand.key}"
 
+    async def on_mount(self) -> None:
+        """Whose turn it is stands there where several write."""
+        await self.offer_name(self.key, self.kind.kind)
+
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line in the bin's log."""
         return write(farm, self.key, self.kind.kind, said, heading)
@@ -152,7 +161,7 @@ class WriteForm(LineForm):
 class LotForm(LineForm):
     """A line of a lot."""
 
-    HELP = "Fill in the lines; Enter goes to the next and saves on the last. What does not apply is left empty."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
 
     def __init__(self, lot: str, kind: Description[LotKind]) -> None:
         super().__init__(f"Lot {lot}: {kind.page.title}", kind)
@@ -164,10 +173,30 @@ class LotForm(LineForm):
         return Lots(farm).write(self.lot, self.kind.kind, said, heading)
 
 
+class BookForm(LineForm):
+    """A line of a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
+
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
+
+    def __init__(self, name: str, kind: Description[LotKind]) -> None:
+        super().__init__(f"{kind.about} {name}".strip().capitalize() + f": {kind.page.title}", kind)
+        self.given_name = name
+        self.named = "" if name else _NAMES[kind.about]
+        self.draft_name = f"{kind.about}-{key_from(kind.page.title)}-{key_from(name or 'new')}"[:40]
+
+    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
+        """Save the line in the castings book."""
+        return feedstock.write(farm, self.given_name or said.get("name", ""), self.kind.kind, said, heading)
+
+
+_NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags", "order": "cafe-may"}
+"""Names that are as good as any."""
+
+
 class StrikeForm(FilledForm):
     """One line: why."""
 
-    HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong; Enter strikes it through."
+    HELP = "A paper log is never rubbed out. Say in a word or two why the line is wrong. Enter strikes it through."
 
     heading = "Strike through"
     KEYS = (("Enter", "strike it through"),)
@@ -193,7 +222,7 @@ class StrikeForm(FilledForm):
         event.stop()
         why, by = event.value.strip(), self.wormbin.by
         if not why:
-            self.say("why: nothing was read; allowed is a word or two. Example: mistyped")
+            self.say("why: nothing yet. Write a word or two. Example: mistyped")
             return
         asks, way = self.asks, "Enter again strikes it; Esc leaves."
         await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)

@@ -18,7 +18,7 @@ from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Series
 from wormbin.farm.views.bin import BinView
-from wormbin.measures import percent
+from wormbin.figures import weight_words
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.pictures import PictureView
@@ -97,7 +97,7 @@ def set_aside_words(view: Series, seen: Range, units: str) -> str:
     mark = max(doubted, key=lambda each: each.on)
     more = f", and {len(doubted) - 1} more" if len(doubted) > 1 else ""
     value = measure_of(view.unit, units).say(mark.value)
-    return f"? set aside: {value} on {day_month(mark.on)} (counts {percent(mark.weight)}){more}"
+    return f"? does not fit: {value} on {day_month(mark.on)} ({weight_words(mark.weight)}){more}"
 
 
 MOST = 6

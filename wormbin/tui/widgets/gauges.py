@@ -23,7 +23,7 @@ class Gauges(PictureView, can_focus=True):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up,k", "move(-1)", "the gauge above", show=False),
         Binding("down,j", "move(1)", "the gauge below", show=False),
-        Binding("enter", "open", "open this number", show=False),
+        Binding("enter", "open", "explain this number", show=False),
     ]
 
     class Opened(Message):

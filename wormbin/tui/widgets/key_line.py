@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from textual.events import MouseDown
     from textual.screen import Screen
 
-LAST = ("app.help", "leave")
+LAST = ("app.help", "help", "leave")
 """What stands behind all others, and is never left out: the way to all keys, and the way back."""
 
 
@@ -88,7 +88,7 @@ class KeyLine(Widget, can_focus=False):
         keys = list(self.keys)
         while len(rows := _rows(keys, width)) > self._rows:
             keep = [at for at, key in enumerate(keys) if not key.last]
-            del keys[keep[-1] if keep and self._rows > 1 else -1]
+            del keys[keep[-1] if keep else -1]
         return rows
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:

@@ -1,0 +1,107 @@
+"""Readings of many on one day, through the door: the rest keep their weight, one far off is asked about by itself."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import run
+from tests.farm.a_farm import kitchen, open_farm
+from wormbin.farm import bins
+from wormbin.farm.errors import DoubtedError
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import write
+from wormbin.farm.session import Session
+from wormbin.records.entries import Check, Kind
+
+NAMES = ("Ana", "Ben", "Cleo", "Dan", "Eva", "Finn", "Gia", "Hal", "Ida", "Jo", "Kim", "Lea")
+
+
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("many") / "store"
+    kitchen(folder)
+    return folder
+
+
+def _copy(begun: Path, to: Path) -> Session:
+    import shutil
+
+    shutil.copytree(begun, to)
+    return open_farm(to)
+
+
+def _read(farm: Session, *percents: int, ask: bool = False, first: int = 0, by: str = "meter") -> None:
+    for number, percent in enumerate(percents, first):
+        heading = Heading(when=f"2026-06-01T09:{number:02}", by=NAMES[number % len(NAMES)], ask=ask)
+        write(farm, "kitchen", Kind.CHECK, {"moisture": str(percent), "moisture_by": by}, heading)
+
+
+def test_the_mean_is_told_with_each_reading_its_pupil_and_the_spread(begun: Path, tmp_path: Path) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    _read(farm, 76, 80, 78)
+    (told,) = bins.look(farm, "kitchen").many
+    assert told.endswith("today: mean 78% (76, 80, 78: Ana, Ben, Cleo), spread 2 points")
+
+
+@pytest.mark.parametrize(("rest", "odd"), [((76, 80, 78, 79), 21), ((84,) * 11, 60)])
+@pytest.mark.parametrize("first", [True, False])
+def test_one_far_off_is_questioned_by_itself_and_the_rest_count_as_without_it(
+    begun: Path, tmp_path: Path, rest: tuple[int, ...], odd: int, first: bool
+) -> None:
+    alone, farm = _copy(begun, tmp_path / "alone"), _copy(begun, tmp_path / "s")
+    _read(alone, *rest, first=1 if first else 0)
+    _read(farm, *((odd, *rest) if first else (*rest, odd)))
+    scene = farm.scene("kitchen")
+    without = alone.scene("kitchen").today.moisture
+    for name in ("p10", "p50", "p90"):  # a minute between the lines is all that differs
+        assert getattr(scene.today.moisture, name) == pytest.approx(getattr(without, name), abs=1e-4)
+    read = [each for each in scene.past.judged if each.by == "meter" and each.when.date() == scene.on]
+    assert [each.read for each in read if each.questioned] == [pytest.approx(odd / 100)]
+    assert all(each.weight > 0.9 for each in read if not each.questioned)
+    assert len(read) == len(rest) + 1
+    view = bins.look(farm, "kitchen")
+    assert f"{odd}% by" in view.many[0]
+    assert "read it again" in view.many[0]
+    assert any("not used before a second look" in each.words for each in view.doubts)
+    assert not any(each.code == "too-dry" for each in view.findings)
+    (chart,) = (each for each in view.charts if each.code == "moisture")
+    assert sum(mark.questioned for mark in chart.readings if mark.on == view.on) == 1
+    # Nothing is dropped: the line says what it said.
+    assert odd / 100 in [each.what.moisture for each in farm.entries("kitchen") if isinstance(each.what, Check)]
+
+
+def test_it_is_asked_about_before_it_is_saved_and_kept_when_said_again(begun: Path, tmp_path: Path) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    _read(farm, 84, 84, 85)
+    with pytest.raises(DoubtedError, match="60% stands far off the 3 others of that day, about 84%"):
+        _read(farm, 60, ask=True, first=3)
+    _read(farm, 82, ask=True, first=3)
+    _read(farm, 60, first=4)
+    assert "60% by Eva" in bins.look(farm, "kitchen").many[0]
+
+
+def test_many_that_agree_and_hardly_count_are_told_why_until_an_oven_test(begun: Path, tmp_path: Path) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    _read(farm, 90, 91, 90, 89)
+    view = bins.look(farm, "kitchen")
+    assert "4 readings agree" in view.many[-1]
+    assert "One oven test" in view.many[-1]
+    before = farm.scene("kitchen").today.moisture.p50
+    oven = {"oven_wet": "20 g", "oven_dry": "2 g"}
+    write(farm, "kitchen", Kind.CHECK, oven, Heading(when="2026-06-01T09:20"))
+    after = farm.scene("kitchen").today.moisture.p50
+    assert after > before + 0.025  # now they count
+    assert not any("oven test" in words for words in bins.look(farm, "kitchen").many)
+
+
+def test_the_picture_has_a_disc_for_each_and_a_line_a_day(begun: Path, tmp_path: Path) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    _read(farm, 76, 80, 78, 21)
+    out = run(tmp_path / "s", "readings", "kitchen").out
+    row = next(line for line in out.splitlines() if line.startswith("1 Jun") or "1 Jun" in line[:11])
+    assert row.count("●") + sum(int(each) for each in row[11:50] if each.isdigit()) >= 2
+    assert "?" in row
+    assert "78% ± 2 points" in row
+    assert run(tmp_path / "s", "readings", "kitchen", "--json").code == 0

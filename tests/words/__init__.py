@@ -1,0 +1,1 @@
+"""What the program says, as one list with its reading grade."""

@@ -1,0 +1,1 @@
+"""Three unlike families of truth, written from the literature and from nothing of the program; and their keepers."""

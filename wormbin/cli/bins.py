@@ -1,0 +1,115 @@
+"""The commands about a bin as a whole: held against another, its particulars put right, its end."""
+
+from __future__ import annotations
+
+from wormbin.cli.call import Call
+from wormbin.cli.exits import Exit
+from wormbin.cli.grammar import BIN, Commands, option
+from wormbin.cli.writing import BIN_FIELDS, HEADING
+
+COMMANDS = Commands()
+
+
+@COMMANDS.add(
+    "compare",
+    "bins side by side: the difference, and whether it is more than noise",
+    option("bins", metavar="BIN", nargs="*", help="which bins; none: the latest comparison"),
+    option("--about", metavar="WHAT", default="", help="worked, castings, moisture, temperature, worms, depth, weight"),
+    option("--from", dest="first", metavar="DATE", default="", help="the first day, if not that of its line"),
+    option("--until", dest="until_day", metavar="DATE", default="", help="the last day, if not that of its line"),
+    examples=["compare", "compare paper leaves", "compare paper leaves --about moisture --json"],
+    more="Shows the comparison that these bins are in (see comparison); bins that are in none stand side by side.",
+)
+def _compare(call: Call) -> Exit:
+    from wormbin.farm.comparisons import compare
+    from wormbin.pages.comparison import comparison
+
+    args = call.args
+    view = compare(call.farm, args.bins, args.about, args.first, args.until_day, call.on)
+    return call.answer(comparison(view, ascii=call.output.ascii), view)
+
+
+@COMMANDS.add(
+    "change",
+    "put a bin's particulars right; its log keeps what was so until then",
+    BIN,
+    *(
+        option(f"--{name}", metavar=example, default="", help=what)
+        for name, example, what in BIN_FIELDS
+        if name != "worms"
+    ),
+    *(each for each in HEADING if each[0] != ("--replaces",)),
+    examples=[
+        "change kitchen --tare 2.4kg --site-temp 19C",
+        'change leaves --beddings "dry leaves" --feed-days mon,thu',
+    ],
+    more='What is not said stays. --beddings and --feeds have advice keep to them; "none" lifts that again.\n'
+    "All that was worked out of it is worked out anew.",
+    writes=True,
+)
+def _change(call: Call) -> Exit:
+    from wormbin.farm.particulars import CHANGEABLE, change
+
+    said = {name: getattr(call.args, name) for name in CHANGEABLE}
+    call.recorded(change(call.farm, call.args.bin, said, call.heading))
+    return Exit.DONE
+
+
+@COMMANDS.add(
+    "close",
+    "end a bin: it leaves the round, and stays in reports",
+    BIN,
+    option("how", metavar="HOW", nargs="?", default="", help="harvested, given away or died"),
+    option("--reopen", action="store_true", help="take a closed bin into the round again"),
+    *(each for each in HEADING if each[0] != ("--replaces",)),
+    examples=["close leaves harvested --when 2026-06-19", 'close attic "given away" --note "to room 12"'],
+    writes=True,
+)
+def _close(call: Call) -> Exit:
+    from wormbin.farm.particulars import close, reopen
+
+    args = call.args
+    call.recorded(
+        reopen(call.farm, args.bin, call.heading) if args.reopen else close(call.farm, args.bin, args.how, call.heading)
+    )
+    return Exit.DONE
+
+
+@COMMANDS.add(
+    "hand-over",
+    "one file with a bin's log, lots, settings and a page about it, to be taken in elsewhere",
+    BIN,
+    option("--out", metavar="FILE", required=True, help="the file to write"),
+    option("--names", choices=("full", "initials", "none"), default="full", help="how those who wrote are told"),
+    option("--yes", action="store_true", help="write over a file that is there already"),
+    examples=["hand-over leaves --out leaves.zip", "hand-over leaves --names initials --out leaves.zip"],
+    more='The bin stays here, too: `close leaves "given away"` takes it out of the round.\n'
+    "The list of who writes and their turns stay here. Words of a note go along as they stand.",
+)
+def _hand_over(call: Call) -> Exit:
+    from wormbin.farm import reports
+    from wormbin.farm.handing_over import hand_over
+    from wormbin.pages.report import Names, report_page
+
+    args, names = call.args, Names(call.args.names.replace("none", ""))
+    about = report_page(reports.report(call.farm, args.bin, on=call.on), names=names)
+    call.recorded(hand_over(call.farm, args.bin, args.out, about, told=names.told, over=args.yes))
+    return Exit.DONE
+
+
+@COMMANDS.add(
+    "take-in",
+    "take in a bin that was handed over",
+    option("file", metavar="FILE", help="the file that hand-over wrote"),
+    option("--as", dest="key", metavar="BIN", default="", help="what it is called here in commands"),
+    examples=["take-in leaves.zip", "take-in leaves.zip --as room-12"],
+    more="All of it or nothing; `undo` strikes its lines again. How the other farm is run is not taken over.",
+    writes=True,
+)
+def _take_in(call: Call) -> Exit:
+    from pathlib import Path
+
+    from wormbin.farm.handing_over import take_in
+
+    call.recorded(take_in(call.farm, Path(call.args.file).expanduser(), call.args.key))
+    return Exit.DONE

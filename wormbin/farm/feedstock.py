@@ -1,0 +1,241 @@
+"""Feedstock: loads that came in, what is left of them, where each went, and hot piles; each line of them written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from itertools import chain, count
+from typing import TYPE_CHECKING
+
+from wormbin.castings.loads import Draw, Larder, Stocked, reached
+from wormbin.castings.lot import Lot, find_lot, lots
+from wormbin.castings.origin import origins
+from wormbin.castings.piles import DAYS_OF, TURNS_OF, Pile, piles
+from wormbin.farm.errors import DoubtedError
+from wormbin.farm.heading import NOW, Heading
+from wormbin.farm.logbook import ledger_of
+from wormbin.farm.views.bin import Recorded
+from wormbin.farm.views.feedstock import (
+    Handed,
+    LoadPage,
+    LoadsView,
+    LoadView,
+    LotReached,
+    OnHandView,
+    PileView,
+    WentTo,
+)
+from wormbin.farm.views.lots import LotLineView
+from wormbin.farm.views.proposals import Question
+from wormbin.farm.words.log import STEP_WORDS, words_of
+from wormbin.farm.words.typed import typed_fields
+from wormbin.measures import counted, tidy
+from wormbin.problems import RefusedError
+from wormbin.records.kinds.castings import LOT_BY_KIND, Cost, Load, LotKind, Opened, Order, Piled, Released
+from wormbin.records.kinds.fields import Of
+from wormbin.records.line_rules import lot_name_problems
+from wormbin.records.lots import Intake, LotLine, LotWhat, Sale, Use, lot_key
+from wormbin.science.blend import Ingredient, blend
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+
+BUY_AHEAD_DAYS = 7
+"""So long before the last of it is given a material is to be bought (ours)."""
+
+
+def loads(session: Session, on: date | None = None) -> LoadsView:
+    """Every load, and what is on hand of each material."""
+    held, day = session.cache.larder(on), on or session.asked_on or session.clock().date()
+    materials = dict.fromkeys(each.material for each in held.loads)
+    on_hand = tuple(_on_hand(session, held, material, day) for material in materials)
+    return LoadsView(tuple(_load(session, each) for each in held.loads), on_hand)
+
+
+def _on_hand(session: Session, held: Larder, material: str, on: date) -> OnHandView:
+    kg = sum(each.kg for each in held.loads if each.material == material and each.bad is None)
+    day_kg = held.used_kg_day(material, on)
+    lasts = on + timedelta(days=min(int(kg / day_kg), 3650)) if day_kg > 0 else None
+    buy = None if lasts is None else max(on, lasts - timedelta(days=BUY_AHEAD_DAYS))
+    return OnHandView(material, ledger_of(session).name(material), kg, day_kg, lasts, buy)
+
+
+def _load(session: Session, each: Stocked) -> LoadView:
+    return LoadView(
+        each.name, each.material, ledger_of(session).name(each.material), each.came, each.came_kg, each.kg,
+        each.given_kg, each.changed_kg, each.supplier, each.price, each.moisture, each.treated, each.pile, each.bad,
+        each.bad_on,
+    )  # fmt: skip
+
+
+def load(session: Session, words: str, on: date | None = None) -> LoadPage:
+    """A load opened: every bin, pile, lot and buyer that it reached, the doubtful ones marked."""
+    held = session.cache.larder(on)
+    one = find_lot(words, held.loads, "load")
+    found = reached(one.name, held)
+    until = on or session.asked_on
+    book = [line for line in session.store.lot_lines() if until is None or line.when.date() <= until]
+    known = lots(book)
+    touched = tuple(_lots_reached(session, known, found.draws))
+    names = {each.lot for each in touched}
+    handed = tuple(
+        Handed(lot.name, move.line.when.date(), what.kg, move.line.kind.value, getattr(what, "buyer", ""), what.purpose)
+        for lot in known
+        if lot.name in names
+        for move in lot.moves
+        if isinstance(what := move.line.what, Sale | Use)
+    )
+    return LoadPage(_load(session, one), _went(session, found.draws), touched, handed, _lines(session, one.lines))
+
+
+def called_back(session: Session, on: date | None = None) -> dict[str, str]:
+    """Why a lot is called back, by its name: every lot that a load reached which turned out bad."""
+    held, until = session.cache.larder(on), on or session.asked_on
+    bad = [each for each in held.loads if each.bad is not None]
+    if not bad:
+        return {}
+    known = lots(line for line in session.store.lot_lines() if until is None or line.when.date() <= until)
+    found: dict[str, str] = {}
+    for each in bad:
+        why = f"load {each.name} turned out bad" + (f": {each.bad}" if each.bad else "")
+        for lot in _lots_reached(session, known, reached(each.name, held).draws):
+            found.setdefault(lot.lot, why)
+    return found
+
+
+def _went(session: Session, draws: Iterable[Draw]) -> tuple[WentTo, ...]:
+    """Where draws went, by bin and pile: together what is certain, and what is not apart."""
+    bins = {one.key: one.name for one in session.bins()}
+    parts: dict[tuple[str, str, bool], list[Draw]] = {}
+    for draw in draws:
+        parts.setdefault((draw.bin, draw.pile, draw.sure), []).append(draw)
+    return tuple(
+        WentTo(
+            bin, pile, bins.get(bin, bin) if bin else pile, sum(each.kg for each in there),
+            min(each.on for each in there), max(each.on for each in there), sure,
+        )
+        for (bin, pile, sure), there in parts.items()
+    )  # fmt: skip
+
+
+def _lots_reached(session: Session, known: Sequence[Lot], draws: Sequence[Draw]) -> Iterable[LotReached]:
+    """Lots with castings that a bin gave after it got some: of the same harvest, or of a later one."""
+    started = {one.key: one.started for one in session.bins()}
+    first = {each.bin: min(d.on for d in draws if d.bin == each.bin) for each in draws if each.bin}
+    ids = {each.entry for each in draws if each.bin}
+    for lot in known:
+        logs = {
+            what.source: session.logs.get(what.source) or ()
+            for move in lot.intakes
+            if isinstance(what := move.line.what, Intake) and what.source in first
+        }
+        if not logs:
+            continue
+        for origin in origins(lot, logs, started):
+            if origin.bin in first and origin.on >= first[origin.bin]:
+                words = f"{STEP_WORDS[lot.step]} since {lot.step_on.isoformat()}"
+                likely = bool(origin.entries & ids)
+                yield LotReached(lot.name, words, origin.bin, origin.on, max(0.0, lot.kg), likely)
+
+
+def _lines(session: Session, lines: Iterable[LotLine]) -> tuple[LotLineView, ...]:
+    units, name = session.units, ledger_of(session).name
+    return tuple(
+        LotLineView(
+            each.id, each.when.date(), each.kind.value, words_of(each.what, units, name), each.by, each.note, 0.0
+        )
+        for each in lines
+    )
+
+
+def all_piles(session: Session, on: date | None = None) -> tuple[PileView, ...]:
+    """Every pile, the oldest first."""
+    until = on or session.asked_on
+    book = (line for line in session.store.lot_lines() if until is None or line.when.date() <= until)
+    return tuple(_pile(session, each) for each in piles(book))
+
+
+def pile(session: Session, words: str, on: date | None = None) -> PileView:
+    """The pile meant."""
+    return find_lot(words, all_piles(session, on), "pile")
+
+
+def _pile(session: Session, each: Pile) -> PileView:
+    table = session.table
+    parts = [Ingredient.of(table.get(key), kg) for key, kg in each.put_on if key in table]
+    return PileView(
+        each.name, each.way.value, each.began, each.kg,
+        tuple((ledger_of(session).name(key), kg) for key, kg in each.put_on),
+        blend(parts).cn if parts else None, each.released_kg, each.last_c, each.hot_days, DAYS_OF[each.way],
+        each.turns, TURNS_OF[each.way], each.hot_since, each.hot_until, each.gaps, each.broken, each.met,
+        _lines(session, each.lines),
+    )  # fmt: skip
+
+
+def write(session: Session, name: str, kind: LotKind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+    """Save one line about a load, a pile, a cost or an order, its fields in the keeper's words, by their names."""
+    ledger, described = ledger_of(session), LOT_BY_KIND[kind]
+    wrong = session.store.find_line(heading.replaces) if heading.replaces.strip() else None
+    if wrong is not None and wrong.kind is kind:  # what is unsaid of a line put right stays
+        said = {**typed_fields(wrong.what, ledger.spoken, session.units), **said}
+    for each in described.fields:
+        words = said.get(each.name, "").strip()
+        if words and each.of in (Of.BIN, Of.LOT):
+            meant = (
+                session.bin(words).key if each.of is Of.BIN else find_lot(words, lots(session.store.lot_lines())).name
+            )
+            said = {**said, each.name: meant}
+    what = ledger.spoken.read(described, said)
+    name = _named(session, described.about, name, what)
+    if heading.ask and wrong is None and isinstance(what, Released):
+        _ask_early(session, name)
+    if heading.ask and wrong is None and isinstance(what, Opened):
+        _ask_bad(session, name)
+    line = ledger.save_lot(name, what, heading)
+    done = "put right" if wrong is not None else "written down"
+    on = line.when.date()
+    day = "" if on == session.clock().date() else f" on {on.isoformat()}"
+    words = words_of(what, session.units, ledger.name)
+    return Recorded((line.id,), f"{described.about} {line.lot}{day}: {words} - {done}", ())
+
+
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """A name that the book has."""
+
+    name: str
+
+
+def _named(session: Session, about: str, name: str, what: LotWhat) -> str:
+    """The name as the book has it already; one of its own for what came in without one."""
+    said = " ".join(tidy(name).split())
+    taken = {lot_key(line.lot): line.lot for line in session.store.lot_lines() if line.about == about}
+    if not isinstance(what, Load | Piled | Cost | Order):
+        return find_lot(name, [_Named(each) for each in taken.values()], about).name
+    if not said and isinstance(what, Load):
+        start = f"{what.material}-{session.clock():%m%d}"
+        names = chain([start], (f"{start}-{number}" for number in count(2)))
+        said = next(each for each in names if lot_key(each) not in taken)
+    if problems := tuple(replace(each, field=about) for each in lot_name_problems(said)):
+        raise RefusedError(problems)
+    return taken.get(lot_key(said), said)
+
+
+def _ask_bad(session: Session, name: str) -> None:
+    """Raise DoubtedError for a load that is opened though it turned out bad."""
+    found = find_lot(name, session.cache.larder().loads, "load")
+    if found.bad is not None:
+        why = f": {found.bad}" if found.bad else ""
+        words = f"load {found.name} turned out bad{why}. Open it all the same?"
+        raise DoubtedError((Question("load", found.name, words),))
+
+
+def _ask_early(session: Session, name: str) -> None:
+    """Raise DoubtedError for what comes off a pile before the readings show that the heat has done its work."""
+    found = pile(session, name)
+    if not found.met:
+        asked = counted(found.days_asked, "day") + (f" and {found.turns_asked} turns" if found.turns_asked else "")
+        so_far = counted(found.hot_days, "day") + (f" and {found.turns} turns" if found.turns_asked else "")
+        words = f"pile {found.name}: the readings show {so_far} at 55 C, of {asked}. Release it all the same?"
+        raise DoubtedError((Question("pile", found.name, words),))

@@ -1,0 +1,105 @@
+"""What was expected before the number was shown, beside what came: the guesses of a bin's log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from wormbin.farm.views.guesses import GuessesView, GuessRow
+from wormbin.measures import counted, mass, percent
+from wormbin.measures.dates import day_words
+from wormbin.records.entries import Entry, Guess, Harvest, standing
+
+if TYPE_CHECKING:
+    from wormbin.drawing.series import Series
+    from wormbin.farm.bins.scene import Scene
+    from wormbin.farm.session import Session
+
+READ_WITHIN_DAYS = 3
+"""A reading of so many days after a guess is what came; else the estimate of its day (ours)."""
+
+
+def wanted(session: Session, bin: str) -> bool:
+    """Whether a guess comes before the figures: where that is the rule, and nobody has guessed today."""
+    day = session.moment(None).date()
+    return session.settings().guess_first and not any(each.when.date() == day for each in _of(session, bin))
+
+
+def view(session: Session, bin: str) -> GuessesView:
+    """Every guess of a bin, the oldest first, each with what came and how far off it was, and a chart of each kind."""
+    scene = session.scene(bin)
+    guesses = [each for each in _of(session, bin) if each.when.date() <= scene.on]
+    rows = tuple(row for each in guesses for row in _rows(scene, each))
+    return GuessesView(scene.bin, scene.on, rows, tuple(_charts(scene, rows)))
+
+
+def _of(session: Session, bin: str) -> tuple[Entry, ...]:
+    return tuple(each for each in standing(session.entries(bin)) if isinstance(each.what, Guess))
+
+
+def _rows(scene: Scene, entry: Entry) -> Iterator[GuessRow]:
+    what, on, units = entry.what, entry.when.date(), scene.settings.units
+    if not isinstance(what, Guess):
+        return
+    for quantity, guess in (("moisture", what.moisture), ("worms", what.worms_kg)):
+        if guess is not None:
+            came, read = _came(scene, quantity, on)
+            said = percent if quantity == "moisture" else lambda kg: mass(kg, units)
+            off = None if came is None else guess - came
+            words = "" if off is None else "right" if said(abs(off)) == said(0.0) else _off_words(quantity, off, units)
+            told = "" if came is None else f"{said(came)}{'' if read else ' worked out'}"
+            yield GuessRow(entry.id, on, entry.by, quantity, guess, said(guess), came, told, read, words)
+    if what.harvest is not None:
+        done = next((e.when.date() for e in scene.entries if isinstance(e.what, Harvest) and e.when.date() >= on), None)
+        days = None if done is None else (what.harvest - done).days
+        late = (
+            ""
+            if days is None
+            else "right"
+            if not days
+            else f"{counted(abs(days), 'day')} {'late' if days > 0 else 'early'}"
+        )
+        yield GuessRow(
+            entry.id, on, entry.by, "harvest", float(what.harvest.toordinal()), day_words(what.harvest, scene.on),
+            None if done is None else float(done.toordinal()), "" if done is None else day_words(done, scene.on), True,
+            late,
+        )  # fmt: skip
+
+
+def _off_words(quantity: str, off: float, units: str) -> str:
+    size = f"{abs(off) * 100:.0f} points" if quantity == "moisture" else mass(abs(off), units)
+    return f"{size} {'over' if off > 0 else 'under'}"
+
+
+def _came(scene: Scene, quantity: str, on: date) -> tuple[float | None, bool]:
+    """What was read soon after, or else worked out for the day; and whether it was read."""
+    name = "moisture" if quantity == "moisture" else "worms_kg"
+    last = on + timedelta(days=READ_WITHIN_DAYS)
+    read = [each for each in scene.past.judged if each.quantity == name and not each.questioned]
+    read = [each for each in read if each.by != "squeeze"]  # four steps are no number to be right by
+    soon = [each for each in read if on <= each.when.date() <= last]
+    if soon:
+        first = min(each.when.date() for each in soon)
+        values = [each.read for each in soon if each.when.date() == first]
+        return sum(values) / len(values), True
+    day = next((each for each in scene.past.days if each.on == on), None)
+    if day is None:
+        return None, False
+    return (day.moisture if quantity == "moisture" else day.worms_kg).p50, False
+
+
+def _charts(scene: Scene, rows: Sequence[GuessRow]) -> Iterator[Series]:
+    """The estimate as a line, and the guesses as discs on it."""
+    from dataclasses import replace
+
+    from wormbin.drawing.series import Reading
+    from wormbin.farm.bins.charts import charts
+
+    for series in charts(scene):
+        mine = [row for row in rows if row.quantity == series.code]
+        if mine:
+            discs = tuple(Reading(row.on, row.guess, by=row.by) for row in mine)
+            title = f"{series.title}: the guesses (discs) on what was worked out (line)"
+            nothing = (None, None, None)
+            yield replace(series, title=title, readings=discs, ahead=(), events=(), harvest=nothing)

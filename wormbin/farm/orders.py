@@ -1,0 +1,55 @@
+"""Orders: what is promised to whom by when, how it stands, and how likely it can be kept."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from wormbin.castings.lot import lots
+from wormbin.castings.orders import Promise, Stand, promises
+from wormbin.farm.feedstock import called_back
+from wormbin.farm.lot_plans import Supply, Wish, called_back_words, supply
+from wormbin.farm.session import AHEAD_DAYS
+from wormbin.farm.views.lots import PromiseView
+from wormbin.records.kinds.castings import Product
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+
+MET_BEFORE_DAYS = 90
+"""Deliveries so long ago are still told."""
+
+
+def orders(session: Session, on: date | None = None, *, every: bool = False) -> tuple[PromiseView, ...]:
+    """What is promised for the next months and was of late, the soonest first; ``every`` one that there ever was."""
+    today = session.moment(on).date()
+    book = session.store.lot_lines()
+    found = promises(book, today, today + timedelta(days=AHEAD_DAYS), (log for _one, log in session.logs))
+    since = date.min if every else today - timedelta(days=MET_BEFORE_DAYS)
+    told = [each for each in found if each.due >= since]
+    waits = [each for each in told if _counts(each, today)]
+    held = None
+    if waits:
+        known = lots(line for line in book if line.when.date() <= today)
+        held, _troubled = supply(session, known, Wish(0.0, waits[-1].due, today), on)
+    return tuple(_view(each, today, held) for each in told)
+
+
+def left_out(session: Session, on: date | None = None) -> str:
+    """What is called back and so not counted for any order, in words; empty without any."""
+    today = session.moment(on).date()
+    known = lots(line for line in session.store.lot_lines() if line.when.date() <= today)
+    return called_back_words(known, called_back(session, on), session.units)
+
+
+def _counts(each: Promise, today: date) -> bool:
+    """Whether it waits for castings."""
+    return each.stand(today) is Stand.OPEN and each.product is not Product.WORMS
+
+
+def _view(each: Promise, today: date, held: Supply | None) -> PromiseView:
+    odds = held.outcome(0.0, each.due).likelihood if held is not None and _counts(each, today) else None
+    return PromiseView(
+        each.order, each.buyer, each.product.value, each.kg, each.due, each.taken_kg, each.taken_on,
+        each.stand(today).value, each.open_kg, odds,
+    )  # fmt: skip

@@ -1,0 +1,45 @@
+"""Names of those who write: a first name or initials, and nothing that tells more of a person."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from wormbin.measures import shown, tidy
+from wormbin.problems import Problem, RefusedError
+
+LONGEST = 40
+_TWO = re.compile(r"\s(?:and|und|et|y)\s|[&+/;]", re.IGNORECASE)
+_EXAMPLE = "Ana"
+KEEP = "Keep it?"
+
+
+def name_doubt(name: str) -> str:
+    """What to ask about a name before it is kept, in a sentence; empty for a first name or initials."""
+    digits = sum(char.isdigit() for char in name)
+    if "@" in name:
+        return f"“{shown(name)}” looks like an e-mail; a first name or initials is enough. {KEEP}"
+    if digits >= 5:
+        return f"“{shown(name)}” looks like a telephone number; a first name or initials is enough. {KEEP}"
+    if _TWO.search(name) or len([word for word in name.split() if len(word.rstrip(".")) > 1]) > 1:
+        return f"“{shown(name)}” looks like two names; each pupil has a line, by first name or initials. {KEEP}"
+    return ""
+
+
+def several(words: str) -> tuple[str, ...]:
+    """The names of a list parted by commas, each once. Raises RefusedError for none and for one too long."""
+    names = tuple(dict.fromkeys(said for part in words.split(",") if (said := tidy(part))))
+    if not names or any(len(name) > LONGEST for name in names):
+        allowed = f"a first name or initials, up to {LONGEST} letters, once"
+        raise RefusedError(Problem("keeper", shown(words), allowed, _EXAMPLE))
+    return names
+
+
+def meant(said: str, listed: Sequence[str], field: str = "who") -> str:
+    """The listed name that these first letters mean; "" where none begins so. Raises RefusedError for several."""
+    word = tidy(said).casefold()
+    exact = [name for name in listed if name.casefold() == word]
+    fits = exact or [name for name in listed if word and name.casefold().startswith(word)]
+    if len(fits) > 1:
+        raise RefusedError(Problem(field, shown(said), "one more letter: " + " or ".join(fits[:6]), fits[0]))
+    return fits[0] if fits else ""

@@ -1,0 +1,30 @@
+"""How unsure an amount is that a keeper has said: weighed, by handfuls, or by pieces."""
+
+from __future__ import annotations
+
+from math import log
+
+from wormbin.materials.pieces import pieces
+from wormbin.measures.units import HANDY
+from wormbin.records.entries import Portion
+from wormbin.science.constants import TENTH_SD
+
+AMOUNTS_SD = 0.10
+"""How unsure an amount is that was weighed or measured out, standard deviation of its natural log (ours)."""
+HANDY_SD = 0.25
+"""The same of handfuls, pieces and the like, whose size the keeper has said (ours)."""
+
+
+def times_as_unsure(portion: Portion) -> float:
+    """How many times less sure the amount is than one that was weighed; 1 for what was weighed or measured out."""
+    number, _, word = portion.said.rpartition(" ")
+    measure = next((each for each in (word, word.removesuffix("s"), word.removesuffix("es")) if each in HANDY), "")
+    if not measure:
+        return 1.0
+    piece = pieces().get((measure, portion.material))
+    try:
+        if piece is not None and piece.is_ours(portion.kg, float(number)):
+            return max(1.0, log(piece.high / piece.low) / (2.0 * TENTH_SD) / AMOUNTS_SD)
+    except ValueError:
+        pass  # "half a"
+    return HANDY_SD / AMOUNTS_SD

@@ -1,0 +1,174 @@
+"""A bin believed in as 33 courses: the likely one, and 32 companions that stand one standard deviation off.
+
+The companions are a two-level design of 32 runs and 16 columns, the words of odd length over five letters: no two
+columns are mixed up, and none with what two others do together. So each cause is told from all others, with few
+courses and no random numbers. The likely course is the first along the last axis.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, fields
+from typing import Any, Final
+
+import numpy as np
+
+from wormbin.figures import Band
+from wormbin.process import flows, pools
+from wormbin.process.amounts import AMOUNTS_SD
+from wormbin.process.pools import CASTS, LEFT, OLD, QUICK, RAW_LEFT, STEADY, VOLATILE, WATER, WORMS, Array
+from wormbin.science.constants import TENTH_SD
+
+COURSES: Final = 33
+SMALL: Final = 1e-12
+
+_letters = np.array([[1.0 if run >> bit & 1 else -1.0 for run in range(COURSES - 1)] for bit in range(5)])
+_words = [word for word in range(32) if bin(word).count("1") % 2 == 1]
+DESIGN: Final = np.array(
+    [
+        np.concatenate([[0.0], np.prod([_letters[bit] for bit in range(5) if word >> bit & 1], axis=0)])
+        for word in _words
+    ]
+)
+"""``[column][course]``: 0 for the likely one, else 1 or -1. The first columns are those of ``flows``' own factors."""
+HERD, DAMP, FEED, MADE = DESIGN[flows.OWN], DESIGN[flows.OWN + 1], DESIGN[flows.OWN + 2], DESIGN[flows.OWN + 3]
+
+
+@dataclass(frozen=True, slots=True)
+class Doubts:
+    """How little is known before any reading (standard deviations of natural logs), and how fast doubt comes back.
+
+    The first are those of ``flows``' own factors, in their order.
+    """
+
+    rate: float = 0.6
+    half: float = 0.4
+    fibres: float = 0.45
+    microbes: float = 0.4
+    yields: float = 0.2
+    holding: float = 0.12
+    drying: float = 0.5
+    growth: float = 0.3
+    amounts: float = AMOUNTS_SD
+    harms: float = 0.7
+    worms_weighed: float = 0.25
+    worms_counted: float = 0.35
+    drift: Drift = field(default_factory=lambda: Drift())
+
+    def own(self) -> Array:
+        """Of each course what it holds to be the bin's own, ``(OWN, COURSES)``."""
+        sds = [getattr(self, each.name) for each in fields(self)[: flows.OWN]]
+        return np.asarray(np.array(sds)[:, None] * DESIGN[: flows.OWN])
+
+
+@dataclass(frozen=True, slots=True)
+class Drift:
+    """How fast a bin may wander, per square root of a day, and the widest doubt allowed; all of natural logs."""
+
+    rate: float = 0.025
+    drying: float = 0.025
+    fibres: float = 0.01
+    worms: float = 0.02
+    damp: float = 0.029
+    feed: float = 0.10
+    castings: float = 0.004
+    rate_cap: float = 0.6
+    drying_cap: float = 0.5
+    fibres_cap: float = 0.45
+    worms_cap: float = 0.6
+    damp_cap: float = 0.6
+    feed_cap: float = 0.8
+    castings_cap: float = 0.4
+
+
+USUAL: Final = Drift()
+_OWN_ROWS: Final = (flows.RATE, flows.DRYING, flows.FIBRES)
+
+
+def spread(values: Array) -> Any:
+    """Standard deviation that the companions show, about their own mean, along the last axis."""
+    return values[..., 1:].std(axis=-1)
+
+
+def drift(c: Array, own: Array, days: float, daily: Drift) -> None:
+    """Let old evidence fade: widen each doubt by what a bin may have changed in ``days``.
+
+    ``c`` is ``(SIZE, parts, COURSES)``, ``own`` ``(OWN, COURSES)``; both are changed in place.
+    """
+    parts = c.shape[1]
+    feed = c[[VOLATILE + QUICK, VOLATILE + STEADY]]
+    made = c[[VOLATILE + CASTS]] + c[[VOLATILE + OLD]]
+    rows = np.concatenate([c[[WORMS]], c[[WATER]] / (pools.dry(c) + SMALL), feed, made]).reshape(-1, COURSES)
+    there = rows.min(axis=1) > SMALL
+    logs = np.concatenate([own[list(_OWN_ROWS)], np.log(rows + SMALL)])
+    columns = np.concatenate([
+        DESIGN[list(_OWN_ROWS)], np.repeat(np.stack([HERD, DAMP, FEED, FEED, MADE]), parts, axis=0)
+    ])  # fmt: skip
+    paces = np.array([daily.rate, daily.drying, daily.fibres] + [
+        each for each in (daily.worms, daily.damp, daily.feed, daily.feed, daily.castings) for _ in range(parts)
+    ])  # fmt: skip
+    caps = np.array([daily.rate_cap, daily.drying_cap, daily.fibres_cap] + [
+        each
+        for each in (daily.worms_cap, daily.damp_cap, daily.feed_cap, daily.feed_cap, daily.castings_cap)
+        for _ in range(parts)
+    ])  # fmt: skip
+    moved = _widening(logs, columns, paces**2 * days, caps)
+    own[list(_OWN_ROWS)] += moved[:3]
+    times = np.exp(np.where(there[:, None], moved[3:], 0.0)).reshape(5, parts, COURSES)
+    c[WORMS] *= times[0]
+    c[WATER] *= times[1]
+    pools.scale_pools(c, times[2:4], QUICK, STEADY + 1)
+    pools.scale_pools(c, times[4], CASTS, OLD + 1)
+
+
+def _widening(values: Array, columns: Array, variance: Array, cap_sd: Array) -> Array:
+    """How far each row's companions move along its column so that its variance grows by ``variance``.
+
+    Nothing once the spread is at ``cap_sd``: doubt does not grow beyond what it was before any reading.
+    """
+    off = values[:, 1:] - values[:, 1:].mean(axis=1, keepdims=True)
+    lean = (off * columns[:, 1:]).mean(axis=1)
+    room = np.minimum(variance, cap_sd**2 - (off * off).mean(axis=1))
+    moved = np.sqrt(lean * lean + np.maximum(room, 0.0)) - np.abs(lean)
+    return np.asarray(np.where(lean >= 0.0, moved, -moved)[:, None] * columns)
+
+
+def set_left(c: Array, shares: Array) -> None:
+    """Put what is left of the last feeding in each pace at ``shares`` (0-1), with its raw part."""
+    left = c[LEFT:VOLATILE]
+    c[RAW_LEFT : RAW_LEFT + 4] *= np.where(left > 0.0, shares / np.maximum(left, SMALL), 0.0)
+    left[...] = shares
+
+
+# Bands, eight times in ten: of one quantity ``(COURSES,)``, or of many ``(..., COURSES)`` at once, as a list.
+
+
+def bands(values: Array, extra_sd: Array | float = 0.0, wider: Array | float = 1.0) -> list[Band]:
+    """The 10/50/90 bands of a quantity without bounds, ``wider`` times what the courses and ``extra_sd`` make them."""
+    half = TENTH_SD * wider * np.hypot(spread(values), extra_sd)
+    return _banded(values[..., 0] - half, values[..., 0], values[..., 0] + half)
+
+
+def mass_bands(
+    values: Array, small: Array | float = 1e-6, extra_sd: Array | float = 0.0, wider: Array | float = 1.0
+) -> list[Band]:
+    """The same of what cannot fall below zero; ``small`` is an amount that hardly counts, same unit."""
+    small = np.asarray(small)
+    half = TENTH_SD * wider * np.hypot(spread(np.log(np.maximum(values, 0.0) + small[..., None])), extra_sd)
+    middle = values[..., 0] + small
+    return _banded(np.maximum(0.0, middle * np.exp(-half) - small), values[..., 0], middle * np.exp(half) - small)
+
+
+def share_bands(values: Array, extra_sd: Array | float = 0.0, wider: Array | float = 1.0) -> list[Band]:
+    """The same of a fraction between 0 and 1; ``extra_sd`` is a doubt on the logit scale."""
+    held = np.clip(values, 1e-6, 1.0 - 1e-6)
+    logits = np.log(held / (1.0 - held))
+    half = TENTH_SD * wider * np.hypot(spread(logits), extra_sd)
+    low, high = logits[..., 0] - half, logits[..., 0] + half
+    return _banded(1.0 / (1.0 + np.exp(-low)), values[..., 0], 1.0 / (1.0 + np.exp(-high)))
+
+
+def _banded(low: Array, middle: Array, high: Array) -> list[Band]:
+    """Bands that hold their middle, also where rounding would put it outside."""
+    low, high = np.minimum(low, middle), np.maximum(high, middle)
+    rows = zip(np.ravel(low).tolist(), np.ravel(middle).tolist(), np.ravel(high).tolist(), strict=True)
+    return [Band(*row) for row in rows]

@@ -1,0 +1,93 @@
+"""A bin for the wall: how it is, whose turn it is, what to do, when it is fed next; renews itself and asks nothing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Static
+
+from wormbin.drawing.marks import level_mark
+from wormbin.drawing.tiles import large
+from wormbin.farm import bins, guesses, turns
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import FILL, FarmChanged
+from wormbin.tui.place import Hand, Place
+from wormbin.tui.showing import line_of, lines_of, said
+from wormbin.tui.widgets.key_line import KeyLine
+from wormbin.tui.widgets.pictures import CutPicture, PictureView
+
+if TYPE_CHECKING:
+    from wormbin.farm.views.bin import BinView
+
+RENEW_SECONDS = 60.0
+"""So that a new day comes up by itself; what is written comes up at once."""
+STEPS = 3
+
+
+class WallScreen(Place[None]):
+    """One ``BinView`` in large; Escape alone leaves it."""
+
+    HELP = "For the wall: level, whose turn it is, what to do, the next feeding. It renews itself. Esc leaves it."
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "leave")]
+
+    def __init__(self, hand: Hand) -> None:
+        super().__init__()
+        self.hand = hand
+
+    def compose(self) -> ComposeResult:
+        """The level in large letters, the words, the bin cut open."""
+        yield Static(id="head")
+        yield PictureView(id="wall-level")
+        with Horizontal():
+            yield Vertical(Static(id="wall-words"), id="wall-side")
+            yield CutPicture(id="wall-cut")
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Show it, and again every minute."""
+        self.renew()
+        self.set_interval(RENEW_SECONDS, self.renew)
+
+    def on_farm_changed(self, _: FarmChanged) -> None:
+        """Somebody wrote."""
+        self.renew()
+
+    def renew(self) -> None:
+        """Ask for the bin anew."""
+        self.in_background(self._load, "load")
+
+    async def _load(self) -> None:
+        key = self.hand.key
+        try:
+            view, whose = await self.ask(lambda farm: (bins.look(farm, key), turns.today_words(farm)), FILL)
+            # Until today's guess is written nobody reads the moisture off the drawing.
+            hidden = self.wormbin.guess_first and await self.ask(lambda farm: guesses.wanted(farm, key))
+            self.query_one(CutPicture).display = not hidden
+        except RefusedError as refused:
+            self.query_one("#wall-words", Static).update(line_of([said(str(refused), "watch")]))
+            return
+        self.show_view(view, whose)
+
+    def show_view(self, view: BinView, whose: str) -> None:
+        """Lay it out."""
+        from wormbin.pages.days import day
+        from wormbin.pages.page import lines
+        from wormbin.pages.wall import wall
+
+        ascii, level = self.wormbin.ascii, view.level
+        mark = level_mark(level, word=False, ascii=ascii)
+        self.query_one("#head", Static).update(
+            line_of([(f" {mark} ", level.value), said(view.bin.name, "title"), (f"  {day(view.on)}", "strong")])
+        )
+        self.query_one("#wall-level", PictureView).show(
+            lambda width, _height: large(level.value, level.value, width, ascii=ascii)
+        )
+        self.query_one("#wall-words", Static).update(lines_of(lines(wall(view, whose, STEPS))))
+        self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=self.wormbin.units == "us")
+
+    def action_leave(self) -> None:
+        """Back to what was there."""
+        self.dismiss(None)
