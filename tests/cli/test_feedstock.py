@@ -227,6 +227,19 @@ def test_orders_and_plans_leave_out_what_is_called_back(store: Path) -> None:
         assert "1 kg called back not counted: may" in fine(store, *words).out
 
 
+def test_what_a_bad_load_may_have_given_is_not_fed_without_a_word(store: Path) -> None:
+    season(store)
+    fine(store, "loads", "bad", "rinds", "--why", "wormer in it")
+    before = len(asked(store, "log", "kitchen")["entries"])
+    ran = run(store, "feed", "kitchen", "50 g mango skin")
+    assert ran.code == 1
+    assert "load rinds-1 turned out bad: wormer in it" in ran.err
+    assert len(asked(store, "log", "kitchen")["entries"]) == before
+    fine(store, "feed", "kitchen", "50 g mango skin", "--yes")
+    fine(store, "loads", "left", "rinds", "0 kg")
+    assert "turned out bad" not in run(store, "feed", "kitchen", "50 g mango skin", "--yes").err
+
+
 def test_a_bad_load_is_not_opened_without_a_word(store: Path) -> None:
     season(store)
     fine(store, "loads", "bad", "rinds-1", "--why", "clopyralid found")

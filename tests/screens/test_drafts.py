@@ -236,6 +236,6 @@ async def test_a_fault_leads_to_its_row_and_is_told_until_that_is_mended() -> No
         await pilot.press("down", "up", "up")
         assert not form.query_one("#moisture", WordField).input.has_focus
         await pilot.press("down")
-        assert shows(pilot, "“wet” does not fit")
+        await comes(pilot, "“wet” does not fit")
         await pilot.press("ctrl+u")
         await until(pilot, lambda: not shows(pilot, "“wet” does not fit"), "nothing said any more")

@@ -162,7 +162,7 @@ async def test_a_store_that_cannot_be_used_is_said_and_stays_until_it_is_answere
     async with opened(Torn(EIGHT)) as pilot:
         await pilot.press("enter")
         await at(pilot, TroubleScreen)
-        assert shows(pilot, "Bring back a copy.")
+        await comes(pilot, "Bring back a copy.")
         await pilot.press("enter")
         await at(pilot, BinScreen)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import kitchen
-from tests.screens.driving import SIZES, Driver, at, comes, log_of, opened, shows, types, until
+from tests.screens.driving import SIZES, Driver, at, comes, log_of, opened, types, until
 from wormbin.farm import rounds
 from wormbin.farm.handing_over import hand_over
 from wormbin.farm.session import Session
@@ -56,8 +56,8 @@ async def test_paper_is_held_against_leaves(empty: Session, size: tuple[int, int
         await comes(pilot, "written down")
         await pilot.press("V")
         await at(pilot, ReadingScreen)
-        assert shows(pilot, "does paper beat leaves?")
-        assert shows(pilot, "Not yet")
+        await comes(pilot, "does paper beat leaves?")
+        await comes(pilot, "Not yet")
         await pilot.press("escape")
     lines = log_of(empty, "paper")
     bed = next(each.what for each in log_of(empty, "leaf") if isinstance(each.what, Bedding))

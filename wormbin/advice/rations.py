@@ -127,12 +127,11 @@ def _room(case: Case, until: date, share: float) -> Ration:
     """What the bin takes when nothing is the matter with it."""
     today, units = case.today, case.settings.units
     span = min(float(max(1, (until - case.on).days)), AT_ONCE_DAYS)
-    capacity, daily = _capacity_kg(case, span), pace_kg_day(case, min(interval_days(case), AT_ONCE_DAYS))
+    capacity, daily = _capacity_kg(case, span), _daily_kg(case, share)
     given = fed_kg(case.entries, case.on, case.on)
     if given > 0 and len(case.history) > 1 and today.appetite_kg_day.p50 > 0:
         # A bin does not take more for having been fed: it is counted on as it was the evening before.
         capacity *= min(1.0, case.history[-2].appetite_kg_day.p50 / today.appetite_kg_day.p50)
-    daily = min(daily, _own_weight_kg(case))
     because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
     if (until - case.on).days > AT_ONCE_DAYS:
         because.append(f"{counted(AT_ONCE_DAYS, 'day')}' worth is the most at once")
@@ -140,12 +139,12 @@ def _room(case: Case, until: date, share: float) -> Ration:
     kg = capacity - waits
     bounds = [("can_take", capacity, f"may wait in all, to be worked off by {until.isoformat()}")]
     if share < 1:
-        daily = min(daily, _ramped_kg_day(case, share))
         bounds.append(("new_bin", daily * span, f"a new bin's ration until {until.isoformat()}"))
         kg = min(kg, daily * span - waits)
         because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
     if waits > 0.1 * capacity:
-        because.append(f"{mass(waits, units)} is uneaten")
+        how = "as you saw it" if waits != today.feed_waiting_kg.p50 else "by the estimate"
+        because.append(f"{mass(waits, units)} is uneaten, {how}")
     layer = _layer_kg(case)
     if layer < kg:
         kg = layer
@@ -194,9 +193,10 @@ def _capacity_kg(case: Case, span: float) -> float:
     return min(kg_in(case, span), _own_weight_kg(case) * (span + 1))
 
 
-def _ramped_kg_day(case: Case, share: float) -> float:
-    """Fresh kg a day of a new bin that gets this share of the usual."""
-    return share * USUAL_FEED_KG_KG_DAY * case.today.worms_kg.p50
+def _daily_kg(case: Case, share: float) -> float:
+    """Fresh kg a day: what is worked off, no more than the worms ever take; a new bin gets a share of the usual."""
+    pace = min(pace_kg_day(case, min(interval_days(case), AT_ONCE_DAYS)), _own_weight_kg(case))
+    return min(pace, share * USUAL_FEED_KG_KG_DAY * case.today.worms_kg.p50) if share < 1 else pace
 
 
 def new_bed_share(day: date, harvests: Iterable[date]) -> float:
@@ -216,7 +216,7 @@ def takes_later(case: Case, day: date, span: float, waits_kg: float) -> float:
     """
     span, share = min(span, AT_ONCE_DAYS), ramp_share(case, day)
     most = _capacity_kg(case, span)
-    return (min(most, _ramped_kg_day(case, share) * span) if share < 1 else most) - waits_kg
+    return (min(most, _daily_kg(case, share) * span) if share < 1 else most) - waits_kg
 
 
 def share_later(case: Case, can: Ration, day: date) -> float:

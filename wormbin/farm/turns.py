@@ -143,19 +143,11 @@ def _pupil(session: Session, said: str) -> str:
 
 def take_holidays(session: Session, file: str, *, only_try: bool = False) -> Recorded:
     """Add the all-day events of a calendar file to the days off; those that are known already are passed over."""
-    from pathlib import Path
-
-    from wormbin.exchange.days_off import days_off
+    from wormbin.exchange.days_off import days_off_in
     from wormbin.farm.words.turns import span_words
 
     known = {(each.first, each.last) for each in session.farm().settings.away}
-    try:
-        text = Path(file.strip()).expanduser().read_text("utf-8-sig")
-    except (OSError, UnicodeError, ValueError) as error:
-        why = error.strerror if isinstance(error, OSError) and error.strerror else "it is no text in UTF-8"
-        allowed = f"a calendar file that can be read ({why.lower()})"
-        raise RefusedError(Problem("holidays", shown(file), allowed, "holidays.ics")) from None
-    new = tuple(each for each in days_off(text) if (each.first, each.last) not in known)
+    new = tuple(each for each in days_off_in(file) if (each.first, each.last) not in known)
     if len(new) > MOST_HOLIDAYS:
         raise RefusedError(Problem("holidays", counted(len(new), "day off", "days off"), f"up to {MOST_HOLIDAYS}"))
     if not only_try and new:

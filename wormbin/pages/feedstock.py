@@ -102,6 +102,10 @@ def _reached(page: LoadPage, units: str) -> Iterator[Block]:
         yield Sentence("nothing of it was given yet", indent=2)
     for each in page.went:
         yield Sentence(_went(each, units), indent=2)
+    if any(not each.sure or each.pile for each in page.went):
+        yield Sentence(
+            "Perhaps, and what went on by way of a pile, stand beside what was given: add nothing up.", "dim", indent=2
+        )
     if page.lots:
         yield GAP
         yield Heading("Lots that it reached", "strong")

@@ -16,13 +16,11 @@ def wall(view: BinView, whose: str, most: int) -> Iterator[Block]:
         yield Heading("Today")
         yield from (Sentence(each, "strong", indent=1) for each in whose.split(" · "))
         yield GAP
+    yield Sentence("Wash your hands afterwards. Eat nothing here.", "strong")
+    yield from list(dates(view))[:2]
+    yield GAP
     yield Heading("What to do")
     steps = (view.emergency or view.do_now)[:most]
     yield from to_do(view, steps, indent=1)
     if not steps:
         yield Sentence(view.headline, indent=1)
-    yield GAP
-    yield Heading("Next")
-    yield from list(dates(view))[:2]
-    yield GAP
-    yield Sentence("Wash your hands afterwards. Eat nothing here.", "dim")

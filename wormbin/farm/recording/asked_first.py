@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import Question
-from wormbin.farm.words.unlikely import hardly, kept_out_words
+from wormbin.farm.words.unlikely import hardly, kept_out_words, not_meant
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Check, Entry, Feeding, Harvest, Survey, Watering, worms_out_kg
 
@@ -19,7 +19,7 @@ def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> N
     asked: list[Question] = []
     for entry in entries:
         what, units = entry.what, farm.units
-        if isinstance(what, Bedding | Feeding) and (other := _not_its_own(one, what)):
+        if isinstance(what, Bedding | Feeding) and (other := "; ".join(not_meant(farm, one, what))):
             asked.append(Question(entry.kind.value, "", f"{other}. Keep it?"))
         elif isinstance(what, Bedding) and (out := kept_out_words(what.portions, farm.table)):
             asked += [Question(entry.kind.value, "", f"{each[:1].upper()}{each[1:]}. Keep it?") for each in out]
@@ -44,10 +44,3 @@ def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> N
                 asked += held_against.against(what, one, scene.today, units, entry.compartment)
     if asked:
         raise DoubtedError(tuple(asked))
-
-
-def _not_its_own(one: Bin, what: Bedding | Feeding) -> str:
-    """What goes in besides what the bin keeps to, in words; "" for nothing."""
-    own = one.beddings if isinstance(what, Bedding) else one.feeds
-    others = [each.material for each in what.portions if own and each.material not in own]
-    return f"{one.name} keeps to {', '.join(own)}; this is {', '.join(others)}" if others else ""

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain, width_of
@@ -19,19 +18,19 @@ from wormbin.farm.inspection import label
 from wormbin.farm.inspection import lot as lot_record
 from wormbin.farm.lots import Lots
 from wormbin.farm.uses import plan_uses
-from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import counted, mass
 from wormbin.pages import inspection
 from wormbin.pages.herd import herd as herd_page
-from wormbin.pages.lines import Line, Piece
+from wormbin.pages.lines import Piece
 from wormbin.pages.lots import facts, lot, plan
-from wormbin.pages.page import lines
+from wormbin.pages.page import Page, lines
 from wormbin.pages.uses import uses
 from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
-from wormbin.records.kinds.castings import LOT_BY_KIND, LOT_KINDS, LotKind
+from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
+from wormbin.tui.book import BookScreen, keys_of
 from wormbin.tui.desk import FILL
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of
@@ -39,12 +38,14 @@ from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
+
 NAMED_CELLS = 26
 """A lot's step and what is left of it take so much beside its name."""
-_NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
 
 
-class CastingsScreen(Form[None]):
+class CastingsScreen(BookScreen):
     """The arrows choose a lot; a letter writes a line of it."""
 
     HELP = (
@@ -57,14 +58,9 @@ class CastingsScreen(Form[None]):
     )
     heading = "Castings"
     SHEET = "broad"
-    KEYS = (("Enter", "page"),)
+    NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q", "leave", "leave"),
-        *(
-            Binding(kind.page.key, f"write('{kind.kind.value}')", kind.page.title)
-            for kind in LOT_KINDS.values()
-            if kind.page.key and kind.about == "lot"
-        ),
+        *keys_of("lot"),
         Binding("p", "plan", "plan"),
         Binding("l", "go('loads')", "loads"),
         Binding("r", "go('orders')", "orders"),
@@ -81,18 +77,6 @@ class CastingsScreen(Form[None]):
         super().__init__()
         self._lots: tuple[LotView, ...] = ()
         self._only = ""
-
-    def parts(self) -> ComposeResult:
-        """The lots, the one chosen, what is in stock."""
-        with Horizontal(id="pair"):
-            yield LineList(self._line, id="lines")
-            with VerticalScroll(id="after", can_focus=False):
-                yield PageLines(id="effect")
-
-    async def on_mount(self) -> None:
-        """Show every lot, the newest under the cursor."""
-        self.query_one(LineList).focus()
-        await self._load(at_end=True)
 
     async def _load(self, *, at_end: bool = False) -> None:
         try:
@@ -123,40 +107,22 @@ class CastingsScreen(Form[None]):
         name: list[Piece] = [(f" {plain(lot.name, room)}  ", "strong"), *mark, (step, "dim")]
         return [*name, (f"{here:<8}", "good" if lot.in_stock else ""), (more, "dim")]
 
-    def _chosen(self) -> LotView | None:
+    def _chosen(self) -> str:
         at = self.query_one(LineList).cursor
-        return self._lots[at] if at < len(self._lots) else None
+        return self._lots[at].name if at < len(self._lots) else ""
 
-    async def _show(self) -> None:
-        self.query_one("#effect", PageLines).show(await self._page())
+    def page_of(self, farm: Session, name: str) -> Page:
+        """The lot, in full."""
+        return lot(Lots(farm).show(name), farm.units)
 
-    async def _page(self) -> Sequence[Line]:
-        """The lot chosen, in full."""
-        chosen = self._chosen()
-        if chosen is None:
-            return [[(_NONE, "dim")]]
-        name = chosen.name
-        return lines(lot(await self.ask(lambda farm: Lots(farm).show(name)), self.wormbin.units))
-
-    @on(LineList.Moved)
-    def moved(self, _: LineList.Moved) -> None:
-        """Show the lot chosen."""
-        self.in_background(self._show, "lot")
-
-    @on(LineList.Chosen)
-    def opened(self, _: LineList.Chosen) -> None:
-        """The whole page of the lot, to read and to print."""
-        self.in_background(self._open, "page")
-
-    async def _open(self) -> None:
-        if (chosen := self._chosen()) is not None:
-            file = f"lot-{key_from(chosen.name)}.txt"
-            self.open("page", f"Lot {chosen.name}", await self._page(), file=file)
+    def title_of(self, name: str) -> str:
+        """The lot."""
+        return f"Lot {name}"
 
     def action_write(self, what: str) -> None:
         """Write a line of the lot chosen."""
-        if (chosen := self._chosen()) is not None:
-            self.open("lot", chosen.name, LOT_BY_KIND[LotKind(what)], then=self._written)
+        if name := self._chosen():
+            self.open("lot", name, LOT_BY_KIND[LotKind(what)], then=self._written)
 
     def action_only(self) -> None:
         """All lots, those in stock, those on their way."""
@@ -179,9 +145,9 @@ class CastingsScreen(Form[None]):
         self.in_background(lambda: self._sheet("label"), "page")
 
     async def _sheet(self, which: str) -> None:
-        if (chosen := self._chosen()) is None:
+        name, units = self._chosen(), self.wormbin.units
+        if not name:
             return
-        name, units = chosen.name, self.wormbin.units
         if which == "label":
             page = inspection.label(await self.ask(lambda farm: label(farm, name)), units)
         else:
@@ -199,13 +165,6 @@ class CastingsScreen(Form[None]):
     def action_uses(self) -> None:
         """How much for pots, a bed, a mix, an extract."""
         self.open("uses")
-
-    def _written(self, recorded: Recorded | None) -> None:
-        if recorded is not None:
-            self.notify(recorded.sentence, markup=False)
-            for words in recorded.warnings[:2]:
-                self.notify(words, severity="warning", markup=False)
-            self.in_background(self._load, "lots")
 
 
 class PlanForm(Form[None]):
