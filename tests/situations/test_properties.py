@@ -8,7 +8,6 @@ from datetime import date, timedelta
 from itertools import count, pairwise
 from pathlib import Path
 
-import pytest
 from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
 
