@@ -46,9 +46,9 @@ async def begun(pilot: Driver) -> None:
     for words in ("Room 5", "60 cm", "40 cm", "30 cm"):
         await types(pilot, words)
         await pilot.press("enter")
-    await pilot.press(*["enter"] * 6)
-    await comes(pilot, "Enter again writes the bin")
-    await pilot.press("enter")
+    await pilot.press("ctrl+b")
+    await comes(pilot, "y begins the bin")
+    await pilot.press("y")
     await at(pilot, ReadingScreen)
     await pilot.press("escape")
     await at(pilot, BinScreen)

@@ -15,7 +15,7 @@ from wormbin.farm.views.proposals import Absence
 from wormbin.pages.futures import absence
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.showing import said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -58,9 +58,9 @@ class AwayForm(Form[None]):
             field.value = field.value or words
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """The second date, then the plan."""
-        event.stop()
         first, last = (self.query_one(f"#{name}", WordField).value for name in ("first", "last"))
         if not last:
             self.query_one("#last", WordField).input.focus()

@@ -32,7 +32,7 @@ from wormbin.records.ids import key_from
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
 from wormbin.tui.book import BookScreen, keys_of
 from wormbin.tui.desk import FILL
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
@@ -233,9 +233,9 @@ class UsesForm(Form[None]):
             yield PageLines([[("What it takes will stand here.", "dim")]], id="effect")
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Work it out; what is refused stays filled in."""
-        event.stop()
         said, share = (self.query_one(f"#{name}", WordField).value for name in ("use", "share"))
         try:
             view = await self.ask(lambda farm: plan_uses(farm, said.split(";"), share))

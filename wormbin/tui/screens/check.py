@@ -13,7 +13,7 @@ from wormbin.farm.recording.lines import write
 from wormbin.records.entries import LOG_KINDS, Check, Kind
 from wormbin.records.kinds.fields import Field, Of
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
+from wormbin.tui.place import Hand, acting
 from wormbin.tui.signs import SEEN_AT_A_CHECK, SMELL
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 
@@ -83,9 +83,9 @@ class CheckForm(FilledForm):
         await self.offer_draft()
         await self.offer_name(self.key, Kind.CHECK)
 
+    @acting
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
-        await self.settled()
         said = {each.name: self.word(each.name) for each in CHECK.asked}
         if not any(said.values()) and not self.word("note"):
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")

@@ -17,7 +17,7 @@ from wormbin.pages.materials import material
 from wormbin.pages.page import Sentence, lines
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
@@ -109,9 +109,9 @@ class MaterialsScreen(Form[None]):
             field.input.focus()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Save the own value."""
-        event.stop()
         field, lines = self.query_one("#own", WordField), self.query_one(LineList)
         if event.input is not field.input or not self._rows:
             return

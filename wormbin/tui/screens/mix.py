@@ -15,7 +15,7 @@ from wormbin.farm.materials import complete_portion
 from wormbin.pages.feeding import mix
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -72,9 +72,9 @@ class MixBench(Form[None]):
         return await self.ask(lambda farm: complete_portion(farm, words))
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line on the heap; it goes back into the line when it is not understood."""
-        event.stop()
         field = self.query_one("#portion", WordField)
         if words := field.value:
             self.heap.append(words)
@@ -110,6 +110,7 @@ class MixBench(Form[None]):
         self.query_one("#effect", PageLines).show(lines(mix(view)))
         return True
 
+    @acting
     async def action_take_out(self) -> None:
         """Take the last thing off the heap again."""
         if self.heap:

@@ -19,7 +19,7 @@ from wormbin.figures import Basis, Level
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.keys import named_actions, places_of
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -71,9 +71,9 @@ class ReadingScreen(Form[None]):
         field.input.focus()
 
     @on(Input.Submitted)
+    @acting
     async def file_named(self, event: Input.Submitted) -> None:
         """Write the page; an older file of that name is never written over."""
-        event.stop()
         name = event.value
         lines = [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
         try:

@@ -18,7 +18,7 @@ from wormbin.measures import counted
 from wormbin.problems import RefusedError
 from wormbin.records.entries import Kind
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
+from wormbin.tui.place import Hand, acting
 from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -69,9 +69,9 @@ class SurveyForm(FilledForm):
         self.samples = [words for words in fields.get("samples", "").split("; ") if words]
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """The next line, a sample more, or save."""
-        event.stop()
         area, sample = (self.query_one(f"#{name}", WordField) for name in ("area", "sample"))
         if event.input is area.input:
             sample.input.focus()
@@ -113,6 +113,7 @@ class SurveyForm(FilledForm):
         heading, filled = self.entry_heading(ask=self.asks), {"samples": "; ".join(samples), "area": area}
         await self.save(lambda farm: write(farm, self.hand.key, Kind.SURVEY, filled, heading))
 
+    @acting
     async def action_take_out(self) -> None:
         """Take the last sample out again."""
         if self.samples:

@@ -16,7 +16,7 @@ from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.records.entries import Kind
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
+from wormbin.tui.place import Hand, acting
 from wormbin.tui.signs import SEEN, SMELL
 from wormbin.tui.widgets.fields import ChoiceRow
 from wormbin.tui.widgets.page_lines import PageLines
@@ -78,9 +78,9 @@ class TroublesForm(FilledForm):
         """Scroll the causes."""
         self.query_one("#page").scroll_relative(y=by * 2, animate=False)
 
+    @acting
     async def action_save(self) -> None:
         """Write the signs down as a check."""
-        await self.settled()
         signs, heading = self.fields(), self.entry_heading()
         if not signs:
             self.say("Nothing is ticked yet.")

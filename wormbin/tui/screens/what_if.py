@@ -16,7 +16,7 @@ from wormbin.farm.views.proposals import WhatIfView
 from wormbin.pages.futures import future_series, what_if
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
@@ -129,6 +129,7 @@ class WhatIfForm(Form[WhatIfView]):
                 dates=number == 2,
             )  # fmt: skip
 
+    @acting
     async def action_keep(self) -> None:
         """Leave it drawn over the bin's charts; what could not be understood stays, with what is wrong."""
         await self._work_out()

@@ -22,7 +22,7 @@ from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import Description, Of
 from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
@@ -122,9 +122,9 @@ class LineForm(FilledForm):
         return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """The next line, or save from the last, or from any once all the kind's own lines are filled."""
-        event.stop()
         names = [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
         own = [self.query_one(f"#{name}", WordField) for name in names]
         asked_who = isinstance(event.input.parent, NameField)
@@ -217,9 +217,9 @@ class StrikeForm(FilledForm):
         self.query_one(WordField).input.focus()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Strike."""
-        event.stop()
         why, by = event.value.strip(), self.wormbin.by
         if not why:
             self.say("why: nothing yet. Write a word or two. Example: mistyped")
