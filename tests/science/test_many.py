@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as some
+from hypothesis import given, strategies as some
 from scipy import stats
 
 from wormbin.science.many import FAR_OFF, together

@@ -160,6 +160,26 @@ class Call:
         self.output.document(value) if self.output.json else self.output.page(page)
         return Exit.DONE
 
+    def calendar(self, text: str, of: str, example: str) -> Exit:
+        """Write a calendar into the file of ``--out``, or to standard output; no other file is written over."""
+        from wormbin.exchange.calendar import PRODUCT
+        from wormbin.measures import counted
+        from wormbin.store.handing import hand_out, in_the_way, named
+
+        out, events = self.args.out, text.count("BEGIN:VEVENT")
+        if out != "-":
+            path = named(out, "--out", example)
+            if not self.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
+                complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
+                return Exit.HELD_BACK
+            hand_out(path, text)
+            tell(f"{counted(events, of)} written to {out}")
+        if self.output.json:
+            self.output.document({"file": out, "events": events, **({"calendar": text} if out == "-" else {})})
+        elif out == "-":
+            self.output.raw(text)
+        return Exit.DONE
+
     def asked(self, write: Callable[[Heading], Recorded]) -> Exit:
         """Save what ``write`` writes; what can hardly be is asked about first, and held back when nobody says yes."""
         from dataclasses import replace

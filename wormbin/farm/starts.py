@@ -19,6 +19,7 @@ from wormbin.materials.material import Role
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
     Dimension,
+    area as surface,
     counted,
     length,
     mass,
@@ -29,7 +30,6 @@ from wormbin.measures import (
     told,
     volume,
 )
-from wormbin.measures import area as surface
 from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import USUAL_SITE_C, Bin, Cover, Method, Species

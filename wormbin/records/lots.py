@@ -12,35 +12,9 @@ from typing import Any
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import LOG_KINDS, Entry, Harvest, Move, Strike, What
 from wormbin.records.kinds.castings import (
-    LOT_KINDS as LOT_KINDS,
-)
-from wormbin.records.kinds.castings import (
-    STEPS as STEPS,
-)
-from wormbin.records.kinds.castings import (
-    Intake as Intake,
-)
-from wormbin.records.kinds.castings import (
-    LotKind as LotKind,
-)
-from wormbin.records.kinds.castings import (
-    LotStep as LotStep,
-)
-from wormbin.records.kinds.castings import (
-    LotWhat as LotWhat,
-)
-from wormbin.records.kinds.castings import (
-    Measured as Measured,
-)
-from wormbin.records.kinds.castings import (
-    Sale as Sale,
-)
-from wormbin.records.kinds.castings import (
-    Stepped as Stepped,
-)
-from wormbin.records.kinds.castings import (
-    Use as Use,
-)
+    LOT_KINDS as LOT_KINDS, STEPS as STEPS, Intake as Intake, LotKind as LotKind, LotStep as LotStep,
+    LotWhat as LotWhat, Measured as Measured, Sale as Sale, Stepped as Stepped, Use as Use,
+)  # fmt: skip
 from wormbin.records.kinds.fields import Description
 from wormbin.records.moves import MARK, partner_id
 

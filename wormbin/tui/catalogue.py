@@ -26,7 +26,6 @@ SCREENS: dict[str, str] = {
     "mix": "mix:MixBench",
     "materials": "materials:MaterialsScreen",
     "castings": "castings:CastingsScreen",
-    "lot": "write:LotForm",
     "loads": "feedstock:LoadsScreen",
     "piles": "feedstock:PilesScreen",
     "orders": "feedstock:OrdersScreen",

@@ -4,24 +4,18 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
-from textual.widgets import Input
 
 from wormbin.farm import bins
 from wormbin.farm.views.proposals import Absence
 from wormbin.pages.futures import absence
-from wormbin.pages.page import lines
-from wormbin.problems import RefusedError
-from wormbin.tui.place import Form, Hand
+from wormbin.pages.page import Page
+from wormbin.tui.asking import AskForm
 from wormbin.tui.showing import said
 from wormbin.tui.widgets.fields import WordField
-from wormbin.tui.widgets.page_lines import PageLines
 
 
-class AwayForm(Form[None]):
+class AwayForm(AskForm):
     """Writes nothing into the log; the days are kept in the settings."""
 
     HELP = (
@@ -30,49 +24,31 @@ class AwayForm(Form[None]):
         "opens a page for a neighbour, to print."
     )
     KEYS = (("Enter", "plan"),)
+    heading = "Going away"
+    FIELDS = (
+        ("first", "first day away", "saturday, or 2026-03-07"),
+        ("last", "last day away", "2026-03-19, or 12 days"),
+    )
+    NEEDED = "last"
+    HINT = "The plan will stand here."
+    plan: Absence | None = None
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave"),
         Binding("ctrl+o", "neighbour", "a neighbour's page, to print"),
     ]
 
-    def __init__(self, hand: Hand) -> None:
-        super().__init__()
-        self.hand = hand
-        self.plan: Absence | None = None
-        self.heading = f"Going away: {self.hand.name}"
-
-    def parts(self) -> ComposeResult:
-        """Two dates and the plan."""
-        yield WordField("first day away", "saturday, or 2026-03-07", id="first")
-        yield WordField("last day away", "2026-03-19, or 12 days", id="last")
-        with VerticalScroll(id="page", can_focus=True):
-            yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
-
     async def on_mount(self) -> None:
-        """Listen to the first date; the next holiday of the settings stands there already."""
-        self.query_one("#first", WordField).input.focus()
+        """The next holiday of the settings stands there already."""
         for name, words in zip(
             ("first", "last"), await self.ask(lambda farm: bins.next_absence(farm, self.hand.key)), strict=True
         ):
             field = self.query_one(f"#{name}", WordField)
             field.value = field.value or words
 
-    @on(Input.Submitted)
-    async def submitted(self, event: Input.Submitted) -> None:
-        """The second date, then the plan."""
-        event.stop()
-        first, last = (self.query_one(f"#{name}", WordField).value for name in ("first", "last"))
-        if not last:
-            self.query_one("#last", WordField).input.focus()
-            return
-        try:
-            self.plan = await self.ask(lambda farm: bins.absence(farm, self.hand.key, first, last))
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        self.say("")
-        self.query_one("#effect", PageLines).show(lines(absence(self.plan)))
-        self.query_one("#page").focus()
+    async def answer(self) -> Page:
+        """The plan for these days."""
+        first, last = self.word("first"), self.word("last")
+        self.plan = await self.ask(lambda farm: bins.absence(farm, self.hand.key, first, last))
+        return absence(self.plan)
 
     def action_neighbour(self) -> None:
         """The page that a neighbour gets."""

@@ -109,9 +109,7 @@ class BinScreen(BinPlace):
                 return
         try:
             filling = await self.ask(lambda farm: rounds.filling(farm, only=self.key), FILL)
-            async for _made in self.filled(filling):
-                pass  # kept by the filling; a bin that cannot be read is told of by the look that follows
-            await self.ask(lambda _: filling.end(), FILL)
+            await self.worked_out(filling)  # a bin that cannot be read is told of by the look that follows
             if self.view is None and filling.known:
                 self._row = filling.known[0]
                 self._show_row(self._row)

@@ -6,11 +6,10 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from threading import Event
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from wormbin.farm import log_files
@@ -39,7 +38,6 @@ class BringInForm(Form[Recorded]):
     heading = "Import log files"
     KEYS = (("Enter", "read them"),)
     SHEET = "middling snug"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
 
     def __init__(self) -> None:
         super().__init__()

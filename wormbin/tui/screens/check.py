@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -50,18 +50,12 @@ class CheckForm(FilledForm):
         Binding("enter", "save", "save", priority=True),
     ]
 
-    def __init__(
-        self, hand: Hand, last: Mapping[str, str] | None = None, *, fields: Mapping[str, str] | None = None,
-        replaces: str = "",
-    ) -> None:  # fmt: skip
-        super().__init__()
-        self.hand = hand
-        self.key = hand.key
+    heading = "Check"
+    draft_name = "check"
+
+    def __init__(self, hand: Hand, last: Mapping[str, str] | None = None, **right: Any) -> None:
+        super().__init__(hand, **right)
         self._last = last or {}
-        self.given = fields or {}
-        self.replaces = replaces
-        self.draft_name = f"check-{hand.key}"
-        self.heading = f"{'Put right' if self.replaces else 'Check'}: {self.hand.name}"
 
     def parts(self) -> ComposeResult:
         """Four rows of choices, five lines to type in, what is wrong, the keys."""
@@ -81,7 +75,7 @@ class CheckForm(FilledForm):
         for row in self.query(ChoiceRow):
             row.last = self._last.get(row.id or "", "")
         await self.offer_draft()
-        await self.offer_name(self.key, Kind.CHECK)
+        await self.offer_name(self.hand.key, Kind.CHECK)
 
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
@@ -93,4 +87,4 @@ class CheckForm(FilledForm):
         if not self.replaces or said["moisture"] != self.given.get("moisture", ""):
             said["moisture_by"] = "meter" if said["moisture"] else ""
         if (heading := await self.signed_heading()) is not None:
-            await self.save(lambda farm: write(farm, self.key, Kind.CHECK, said, heading))
+            await self.save(lambda farm: write(farm, self.hand.key, Kind.CHECK, said, heading))

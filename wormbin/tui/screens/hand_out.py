@@ -5,18 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 
 if TYPE_CHECKING:
@@ -95,12 +94,7 @@ class HandOutForm(Form[Recorded]):
     )
     KEYS = (("Enter", "do it"),)
     SHEET = "middling snug"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
-
-    def __init__(self, hand: Hand) -> None:
-        super().__init__()
-        self.hand = hand
-        self.heading = f"This bin as a whole: {hand.name}"
+    heading = "This bin as a whole"
 
     def parts(self) -> ComposeResult:
         """What, and its words."""
@@ -111,7 +105,7 @@ class HandOutForm(Form[Recorded]):
     @on(ChoiceRow.Picked)
     def picked(self) -> None:
         """Say what words it takes."""
-        what = self.query_one("#what", ChoiceRow).value
+        what = self.word("what")
         self.say(JOBS[what][1] if what in JOBS else "", role="")
         self.query_one("#words", WordField).input.focus()
 
@@ -122,7 +116,7 @@ class HandOutForm(Form[Recorded]):
         self.in_background(partial(self._do, event.value.strip()), "do")
 
     async def _do(self, words: str) -> None:
-        what, key, by = self.query_one("#what", ChoiceRow).value, self.hand.key, self.wormbin.by
+        what, key, by = self.word("what"), self.hand.key, self.wormbin.by
         if what not in JOBS:
             self.say("Pick what is to be done first: a letter in the row above.")
             return

@@ -14,12 +14,12 @@ from wormbin.drawing.marks import plain
 from wormbin.farm.materials import material_rows, set_material
 from wormbin.farm.views.bin import MaterialRow
 from wormbin.pages.materials import material
-from wormbin.pages.page import Sentence, lines
+from wormbin.pages.page import Sentence
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece
-from wormbin.tui.widgets.fields import WordField
+from wormbin.tui.widgets.fields import LateField, WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -35,7 +35,6 @@ class MaterialsScreen(Form[None]):
     KEYS = (("type", "to search"), ("arrows", "choose"))
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave"),
         Binding("ctrl+o", "own", "own values"),
         Binding("down", "move(1)", "next", show=False),
         Binding("up", "move(-1)", "the one before", show=False),
@@ -52,9 +51,7 @@ class MaterialsScreen(Form[None]):
             yield LineList(self._line, id="lines")
             with VerticalScroll(id="after", can_focus=False):
                 yield PageLines(id="effect")
-        field = WordField("own value", "moisture_pct=77", id="own")
-        field.display = False
-        yield field
+        yield LateField("own value", "moisture_pct=77", id="own")
 
     async def on_mount(self) -> None:
         """Show the whole table."""
@@ -63,7 +60,7 @@ class MaterialsScreen(Form[None]):
         await self._search()
 
     async def _search(self) -> None:
-        word = self.query_one("#word", WordField).value
+        word = self.word("word")
         try:
             self._rows = await self.ask(lambda farm: material_rows(farm, word))
         except RefusedError:
@@ -84,7 +81,7 @@ class MaterialsScreen(Form[None]):
     def _show(self, index: int) -> None:
         row = self._rows[index] if index < len(self._rows) else None
         page = material(row, self.wormbin.units) if row else [Sentence("Nothing by that word.", "dim")]
-        self.query_one("#effect", PageLines).show(lines(page))
+        self.show_page(page)
 
     @on(LineList.Moved)
     def moved(self, event: LineList.Moved) -> None:
@@ -104,36 +101,21 @@ class MaterialsScreen(Form[None]):
     def action_own(self) -> None:
         """Say a value of one's own."""
         if self._rows:
-            field = self.query_one("#own", WordField)
-            field.display = True
-            field.input.focus()
+            self.query_one(LateField).open()
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
         """Save the own value."""
         event.stop()
-        field, lines = self.query_one("#own", WordField), self.query_one(LineList)
+        field, lines = self.query_one(LateField), self.query_one(LineList)
         if event.input is not field.input or not self._rows:
             return
         key, by = self._rows[lines.cursor].key, self.wormbin.by
         values = [part.strip() for part in event.value.replace(",", " ").split() if part.strip()]
-        try:
-            recorded = await self.ask(lambda farm: set_material(farm, key, values, by=by), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
+        if (recorded := await self.understood(lambda farm: set_material(farm, key, values, by=by), SAVE)) is None:
             return
         self.say(recorded.sentence, role="good")
         at = lines.cursor
-        field.value, field.display = "", False
-        self.query_one("#word", WordField).input.focus()
+        field.close()
         await self._search()
         lines.cursor = at
-
-    def action_leave(self) -> None:
-        """First out of the field, then out of the page."""
-        field = self.query_one("#own", WordField)
-        if field.display:
-            field.display = False
-            self.query_one("#word", WordField).input.focus()
-            return
-        self.dismiss(None)

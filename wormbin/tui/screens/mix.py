@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import ClassVar
 
 from textual import on
@@ -11,10 +12,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.farm import mixes
-from wormbin.farm.materials import complete_portion
 from wormbin.pages.feeding import mix
-from wormbin.pages.page import lines
-from wormbin.problems import RefusedError
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameSuggester, WordField
@@ -40,7 +38,6 @@ class MixBench(Form[None]):
     KEYS = (("Enter", "put on"), ("Tab", "next"))
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave"),
         Binding("ctrl+r", "take_out", "take out"),
     ]
 
@@ -50,7 +47,7 @@ class MixBench(Form[None]):
 
     def parts(self) -> ComposeResult:
         """The heap at the left, what it is at the right."""
-        names = NameSuggester(self._finish)
+        names = NameSuggester(partial(self.finish, ""))
         with Horizontal(id="pair"):
             with VerticalScroll(id="bucket-side", can_focus=False):
                 yield Static(line_of([("nothing on the bench yet", "dim")]), id="bucket")
@@ -67,9 +64,6 @@ class MixBench(Form[None]):
     def on_mount(self) -> None:
         """Listen to the first thing."""
         self.query_one("#portion", WordField).input.focus()
-
-    async def _finish(self, words: str) -> str | None:
-        return await self.ask(lambda farm: complete_portion(farm, words))
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
@@ -97,17 +91,15 @@ class MixBench(Form[None]):
             self.query_one("#effect", PageLines).show(HINT)
             return False
         heap = list(self.heap)
-        add = [part.strip() for part in self.query_one("#add", WordField).value.split(";") if part.strip()]
-        cn, moisture = (self.query_one(f"#{name}", WordField).value for name in ("cn", "moisture"))
-        try:
-            view = await self.ask(lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture))
-        except RefusedError as refused:
-            self.refuse(refused)
+        add = [part.strip() for part in self.word("add").split(";") if part.strip()]
+        cn, moisture = self.word("cn"), self.word("moisture")
+        view = await self.understood(lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture))
+        if view is None:
             return False
         self.say("")
         bucket: list[list[Piece]] = [[(f"{number})  ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
         self.query_one("#bucket", Static).update(lines_of(bucket))
-        self.query_one("#effect", PageLines).show(lines(mix(view)))
+        self.show_page(mix(view))
         return True
 
     async def action_take_out(self) -> None:

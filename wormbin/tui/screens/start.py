@@ -193,7 +193,7 @@ class StartForm(FilledForm):
             row.query_one(Input).focus() if isinstance(row, WordField) else row.focus()
 
     def _show(self, proposal: StartProposal) -> None:
-        self.query_one("#effect", PageLines).show(lines(proposed(proposal)))
+        self.show_page(proposed(proposal))
         self.query_one(".sheet").add_class("-proposed")
         self.query_one("#after").scroll_home(animate=False)
 

@@ -13,13 +13,11 @@ from textual.widgets import Input
 
 from wormbin.farm import recording
 from wormbin.farm.recording.lines import write
-from wormbin.farm.views.proposals import SurveyView
 from wormbin.measures import counted
-from wormbin.problems import RefusedError
+from wormbin.pages.page import GAP, Block, Sentence
 from wormbin.records.entries import Kind
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -35,13 +33,12 @@ class SurveyForm(FilledForm):
     SHEET = "middling"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+r", "take_out", "take out")]
 
+    heading = "Worm survey"
+    draft_name = "survey"
+
     def __init__(self, hand: Hand) -> None:
-        super().__init__()
-        self.hand = hand
-        self.draft_name = f"survey-{hand.key}"
+        super().__init__(hand)
         self.samples: list[str] = []
-        self.view: SurveyView | None = None
-        self.heading = f"Worm survey: {self.hand.name}"
 
     def parts(self) -> ComposeResult:
         """The area, the samples, the interval."""
@@ -86,22 +83,21 @@ class SurveyForm(FilledForm):
             await self._save()
 
     async def _look(self) -> bool:
-        samples, area = list(self.samples), self.query_one("#area", WordField).value
+        samples, area = list(self.samples), self.word("area")
         if not samples:
-            self.query_one("#effect", PageLines).show([[("No sample yet.", "dim")]])
+            self.show_page([Sentence("No sample yet.", "dim")])
             return True
-        try:
-            view = await self.ask(lambda farm: recording.preview_survey(farm, self.hand.key, samples, area))
-        except RefusedError as refused:
-            self.refuse(refused)
+        view = await self.understood(lambda farm: recording.preview_survey(farm, self.hand.key, samples, area))
+        if view is None:
             return False
-        self.view = view
-        lines: list[list[Piece]] = [[said(view.words, "strong")]]
+        page: list[Block] = [Sentence(view.words, "strong")]
         if view.more_samples:
-            lines.append([said(f"{counted(view.more_samples, 'sample')} more would halve the width", "dim")])
-        lines.append([])
-        lines += [[(f"  {number:>2}  ", "dim"), said(each)] for number, each in enumerate(view.samples, 1)]
-        self.query_one("#effect", PageLines).show(lines)
+            page.append(Sentence(f"{counted(view.more_samples, 'sample')} more would halve the width", "dim"))
+        page += [
+            GAP,
+            *(Sentence(each, lead=f"  {at:>2}  ", lead_role="dim") for at, each in enumerate(view.samples, 1)),
+        ]
+        self.show_page(page)
         self.say("")
         return True
 
@@ -109,7 +105,7 @@ class SurveyForm(FilledForm):
         if not self.samples:
             self.say("No sample yet. Example: 12 g")
             return
-        samples, area = list(self.samples), self.query_one("#area", WordField).value
+        samples, area = list(self.samples), self.word("area")
         heading, filled = self.entry_heading(ask=self.asks), {"samples": "; ".join(samples), "area": area}
         await self.save(lambda farm: write(farm, self.hand.key, Kind.SURVEY, filled, heading))
 

@@ -12,11 +12,9 @@ from textual.containers import VerticalScroll
 from wormbin.farm import recording
 from wormbin.farm.recording.lines import write
 from wormbin.pages.findings import causes
-from wormbin.pages.page import lines
-from wormbin.problems import RefusedError
+from wormbin.pages.page import Sentence
 from wormbin.records.entries import Kind
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
 from wormbin.tui.signs import SEEN, SMELL
 from wormbin.tui.widgets.fields import ChoiceRow
 from wormbin.tui.widgets.page_lines import PageLines
@@ -36,11 +34,8 @@ class TroublesForm(FilledForm):
         Binding("up", "scroll(-1)", "up", show=False),
     ]
 
-    def __init__(self, hand: Hand) -> None:
-        super().__init__()
-        self.hand = hand
-        self.draft_name = f"troubles-{hand.key}"
-        self.heading = f"Troubles: {self.hand.name}"
+    heading = "Troubles"
+    draft_name = "troubles"
 
     def parts(self) -> ComposeResult:
         """Signs, causes."""
@@ -65,14 +60,9 @@ class TroublesForm(FilledForm):
     async def _rank(self) -> None:
         signs = self.fields()
         if not signs:
-            self.query_one("#effect", PageLines).show([[("Tick what you see.", "dim")]])
-            return
-        try:
-            found = await self.ask(lambda farm: recording.troubles(farm, self.hand.key, signs))
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        self.query_one("#effect", PageLines).show(lines(causes(found)))
+            self.show_page([Sentence("Tick what you see.", "dim")])
+        elif (found := await self.understood(lambda farm: recording.troubles(farm, self.hand.key, signs))) is not None:
+            self.show_page(causes(found))
 
     def action_scroll(self, by: int) -> None:
         """Scroll the causes."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
@@ -11,10 +12,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm import feedstock, recording
+from wormbin.farm import recording
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import Lots
-from wormbin.farm.materials import complete_portion
+from wormbin.farm.lots import write_line
 from wormbin.farm.recording.lines import write
 from wormbin.farm.views.bin import LogLine, Recorded
 from wormbin.records.ids import key_from
@@ -45,7 +45,6 @@ class KindMenu(Form[Description[Kind]]):
             Binding(kind.page.key, f"pick({number})", kind.page.title, show=False, priority=True)
             for number, kind in enumerate(WRITTEN)
         ),
-        Binding("escape", "leave", "back"),
     ]
 
     def parts(self) -> ComposeResult:
@@ -81,16 +80,11 @@ class LineForm(FilledForm):
     named = ""
     """An example of the name that it begins with; a line of what has one already asks for none."""
 
-    def __init__(
-        self, title: str, kind: Description[Any], parts: int = 1, *, fields: Mapping[str, str] | None = None,
-        replaces: str = "",
-    ) -> None:  # fmt: skip
-        super().__init__()
+    def __init__(self, title: str, kind: Description[Any], hand: Hand | None = None, **right: Any) -> None:
+        super().__init__(hand, **right)
         self.kind = kind
-        self.heading = title
-        self._parts = parts
-        self.given = fields or {}
-        self.replaces = replaces
+        self.heading = title[:1].upper() + title[1:]
+        self._parts = hand.compartments if hand else 1
 
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line."""
@@ -98,7 +92,7 @@ class LineForm(FilledForm):
 
     def parts(self) -> ComposeResult:
         """The lines of the kind, a note, a day, what to mind."""
-        names = NameSuggester(self._finish)
+        names = NameSuggester(partial(self.finish, "bedding"))  # no other materials are asked for here
         with VerticalScroll(can_focus=False):
             if self.kind.kind is Kind.GUESS:
                 yield from self.who()
@@ -116,10 +110,6 @@ class LineForm(FilledForm):
     async def on_mount(self) -> None:
         """Offer what is to be put right, or was half filled."""
         await self.offer_draft()
-
-    async def _finish(self, words: str) -> str | None:
-        # Beddings are the only materials that are asked for here.
-        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
 
     @on(Input.Submitted)
     async def submitted(self, event: Input.Submitted) -> None:
@@ -140,12 +130,8 @@ class LineForm(FilledForm):
 class WriteForm(LineForm):
     """A line of a bin's log."""
 
-    def __init__(
-        self, hand: Hand, kind: Description[Kind], *, fields: Mapping[str, str] | None = None, replaces: str = ""
-    ) -> None:
-        words = f"{'put right, ' if replaces else ''}{kind.page.title}: {hand.name}"
-        title = words[:1].upper() + words[1:]
-        super().__init__(title, kind, hand.compartments, fields=fields, replaces=replaces)
+    def __init__(self, hand: Hand, kind: Description[Kind], **right: Any) -> None:
+        super().__init__(f"{'Put right, ' if right else ''}{kind.page.title}: {hand.name}", kind, hand, **right)
         self.key = hand.key
         self.draft_name = f"{kind.page.title.replace(' ', '-')}-{hand.key}"
 
@@ -158,35 +144,20 @@ class WriteForm(LineForm):
         return write(farm, self.key, self.kind.kind, said, heading)
 
 
-class LotForm(LineForm):
-    """A line of a lot."""
-
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
-
-    def __init__(self, lot: str, kind: Description[LotKind]) -> None:
-        super().__init__(f"Lot {lot}: {kind.page.title}", kind)
-        self.lot = lot
-        self.draft_name = f"{key_from(kind.page.title)}-lot-{key_from(lot)}"[:40]
-
-    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
-        """Save the line in the castings book."""
-        return Lots(farm).write(self.lot, self.kind.kind, said, heading)
-
-
 class BookForm(LineForm):
-    """A line of a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
+    """A line of a lot, a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
 
     HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
 
     def __init__(self, name: str, kind: Description[LotKind]) -> None:
-        super().__init__(f"{kind.about} {name}".strip().capitalize() + f": {kind.page.title}", kind)
+        super().__init__(f"{kind.about} {name}".strip() + f": {kind.page.title}", kind)
         self.given_name = name
         self.named = "" if name else _NAMES[kind.about]
         self.draft_name = f"{kind.about}-{key_from(kind.page.title)}-{key_from(name or 'new')}"[:40]
 
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line in the castings book."""
-        return feedstock.write(farm, self.given_name or said.get("name", ""), self.kind.kind, said, heading)
+        return write_line(farm, self.given_name or said.get("name", ""), self.kind.kind, said, heading)
 
 
 _NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags", "order": "cafe-may"}

@@ -91,6 +91,30 @@ class WordField(Horizontal):
         self.input.cursor_position = len(words)
 
 
+class LateField(WordField):
+    """A line that is out of sight until it is asked for; what listened before listens again when it is closed."""
+
+    def on_mount(self) -> None:
+        """Not yet."""
+        self.display = False
+
+    def open(self, words: str = "") -> None:
+        """Ask, with these words to type over."""
+        self._before = self._before if self.display else self.screen.focused
+        self.display = True
+        self.value = words
+        self.input.focus()
+        self.input.action_select_all()
+
+    def close(self) -> None:
+        """Out of sight again."""
+        self.display = False
+        if self._before is not None:
+            self._before.focus()
+
+    _before: Widget | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Choice:
     """One answer: the key that picks it, the word that is written down, and what is shown."""
