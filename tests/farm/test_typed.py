@@ -47,8 +47,7 @@ from wormbin.records.entries import (
     Weighing,
     What,
 )
-from wormbin.records.lots import with_intakes
-from wormbin.records.moves import both_halves
+from wormbin.records.lots import both_halves, with_intakes
 
 TABLE = default_table()
 SPOKEN = Spoken(TABLE, {"handful": "40 g"})

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, strategies as st
 from scipy import stats
 
-from wormbin.science.student import t_quantile
+from wormbin.science.paired import t_quantile
 
 
 @given(df=st.floats(0.5, 1e5), p=st.floats(1e-9, 1 - 1e-9))

@@ -15,7 +15,8 @@ from wormbin.farm.session import Session
 from wormbin.records.entries import Kind
 from wormbin.records.kinds.castings import LotKind
 from wormbin.tui.keys import named_actions
-from wormbin.tui.screens.castings import CastingsScreen, PlanForm, UsesForm
+from wormbin.tui.screens.asking import PlanForm, UsesForm
+from wormbin.tui.screens.castings import CastingsScreen
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.write import BookForm, WriteForm
 from wormbin.tui.widgets.fields import WordField

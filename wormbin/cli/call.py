@@ -8,10 +8,9 @@ from collections.abc import Callable, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from wormbin.cli.exits import Exit, ask, complain, tell
+from wormbin.cli.exits import Exit, Waiting, ask, complain, tell
 from wormbin.cli.output import Output
 from wormbin.cli.start import person_sits_here, store_folder
-from wormbin.cli.waiting import Waiting
 
 if TYPE_CHECKING:
     from datetime import date, datetime

@@ -226,7 +226,7 @@ def start(call: Call) -> Exit:
 
     from wormbin.farm import starts
     from wormbin.farm.views.proposals import BinDraft
-    from wormbin.pages.starts import to_begin
+    from wormbin.pages.feeding import to_begin
 
     args = call.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}

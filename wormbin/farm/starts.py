@@ -13,8 +13,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, PortionView, StartProposal
+from wormbin.farm.words.names import weekdays
 from wormbin.farm.words.spoken import Faults, Spoken, choice, yes_no
-from wormbin.farm.words.weekdays import weekdays
 from wormbin.materials.material import Role
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (

@@ -22,8 +22,7 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.problems import MissingError, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form, Hand
-from wormbin.tui.widgets.fields import ChoiceRow, WordField
-from wormbin.tui.widgets.name_field import NameField
+from wormbin.tui.widgets.fields import ChoiceRow, NameField, WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session

@@ -8,21 +8,16 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
 from wormbin.drawing.marks import plain, width_of
-from wormbin.farm import lot_plans
 from wormbin.farm.lots import Lots
-from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import mass
 from wormbin.pages.lines import Piece
-from wormbin.pages.lots import facts, lot, plan
+from wormbin.pages.lots import facts, lot
 from wormbin.pages.page import Page
-from wormbin.pages.uses import uses
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
-from wormbin.tui.asking import AskForm
 from wormbin.tui.book import BookScreen, keys_of
-from wormbin.tui.desk import FILL
 from wormbin.tui.showing import line_of
 from wormbin.tui.widgets.line_list import LineList
 
@@ -124,43 +119,3 @@ class CastingsScreen(BookScreen):
     def action_go(self, name: str) -> None:
         """Feedstock, piles, money, a plan, uses."""
         self.open(name)
-
-
-class PlanForm(AskForm):
-    """How likely so much is there by a day."""
-
-    HELP = (
-        "Say how much finished castings you want, and by which day. What is in stock, on its way and to come from "
-        "the bins is added up. You see how likely it is enough. Nothing is written down."
-    )
-    heading = "Plan castings"
-    KEYS = (("Enter", "plan"), ("Tab", "next"))
-    FIELDS = (("amount", "castings wanted", "40 kg"), ("by", "by when", "2026-11-30, or in 90 days"))
-    NEEDED = "by"
-    HINT = "The plan will stand here."
-
-    async def answer(self) -> Page:
-        """Work out the bins that it rests on, one by one, so that the form can be left or asked anew at any time."""
-        amount, by = self.word("amount"), self.word("by")
-        asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by))
-        await self.worked_out(await self.ask(lambda farm: lot_plans.rests_on(farm, asked), FILL))
-        return plan(await self.ask(lambda farm: Lots(farm).plan(amount, by)), self.wormbin.units)
-
-
-class UsesForm(AskForm):
-    """How much castings something takes."""
-
-    HELP = (
-        "Say what the castings are for: 12 pots of 20 cm; 2 m2 bed; 20 L seedling mix; 50 L potting mix; 5 L extract. "
-        "Several things are parted by a semicolon. Enter shows how much each takes, what to do, and whether you have "
-        "enough. Nothing is written down: o in the list of lots writes what you took."
-    )
-    heading = "Use castings"
-    KEYS = (("Enter", "work it out"), ("Tab", "next"))
-    FIELDS = (("use", "what for", "12 pots of 20 cm; 20 L seedling mix"), ("share", "share in a mix", "15%"))
-    HINT = "What it takes will stand here."
-
-    async def answer(self) -> Page:
-        """What it takes."""
-        said, share = self.word("use").split(";"), self.word("share")
-        return uses(await self.ask(lambda farm: plan_uses(farm, said, share)), self.wormbin.units)

@@ -27,8 +27,7 @@ from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import lines_of
-from wormbin.tui.widgets.fields import NameSuggester, WordField
-from wormbin.tui.widgets.name_field import NameField
+from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:

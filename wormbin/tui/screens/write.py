@@ -17,6 +17,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.lots import write_line
 from wormbin.farm.recording.lines import write
 from wormbin.farm.views.bin import LogLine, Recorded
+from wormbin.measures import counted
+from wormbin.pages.page import GAP, Block, Sentence
 from wormbin.records.ids import key_from
 from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import Description, Of
@@ -24,9 +26,9 @@ from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.widgets.fields import NameSuggester, WordField
+from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.name_field import NameField
+from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -197,3 +199,97 @@ class StrikeForm(FilledForm):
             return
         asks, way = self.asks, "Enter again strikes it; Esc leaves."
         await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)
+
+
+class SurveyForm(FilledForm):
+    """Enter adds a sample; Enter on an empty line saves."""
+
+    HELP = (
+        "Take equal areas down to the floor, from the edge and the middle. Wash and blot the worms before you weigh "
+        "them. Enter adds a sample and shows the estimate so far. Enter on an empty line saves the survey."
+    )
+    KEYS = (("Enter", "add; on an empty line: save"), ("Tab", "next"))
+    SHEET = "middling"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+r", "take_out", "take out")]
+
+    heading = "Worm survey"
+    draft_name = "survey"
+
+    def __init__(self, hand: Hand) -> None:
+        super().__init__(hand)
+        self.samples: list[str] = []
+
+    def parts(self) -> ComposeResult:
+        """The area, the samples, the interval."""
+        yield WordField("area of a sample", "225 cm2 (15 cm x 15 cm)", id="area")
+        yield WordField("worms in a sample", "12 g, or 25 worms, or 0", id="sample")
+        yield WordField("note", id="note")
+        with VerticalScroll(can_focus=False, id="page"):
+            yield PageLines([[("No sample yet. Five or more make a fair guess.", "dim")]], id="effect")
+
+    async def on_mount(self) -> None:
+        """Offer what was half filled."""
+        if await self.offer_draft():
+            await self._look()
+            area = self.query_one("#area", WordField)
+            if area.value and self.focused is area.input:
+                self.query_one("#sample", WordField).input.focus()
+
+    def fields(self) -> dict[str, str]:
+        """What is filled in so far."""
+        return {**super().fields(), **({"samples": "; ".join(self.samples)} if self.samples else {})}
+
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        super().fill(fields)
+        self.samples = [words for words in fields.get("samples", "").split("; ") if words]
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """The next line, a sample more, or save."""
+        event.stop()
+        area, sample = (self.query_one(f"#{name}", WordField) for name in ("area", "sample"))
+        if event.input is area.input:
+            sample.input.focus()
+        elif sample.value:
+            self.samples.append(sample.value)
+            if await self._look():
+                sample.value = ""
+                sample.input.focus()
+            else:
+                self.samples.pop()
+        else:
+            await self._save()
+
+    async def _look(self) -> bool:
+        samples, area = list(self.samples), self.word("area")
+        if not samples:
+            self.show_page([Sentence("No sample yet.", "dim")])
+            return True
+        view = await self.understood(lambda farm: recording.preview_survey(farm, self.hand.key, samples, area))
+        if view is None:
+            return False
+        page: list[Block] = [Sentence(view.words, "strong")]
+        if view.more_samples:
+            page.append(Sentence(f"{counted(view.more_samples, 'sample')} more would halve the width", "dim"))
+        page += [
+            GAP,
+            *(Sentence(each, lead=f"  {at:>2}  ", lead_role="dim") for at, each in enumerate(view.samples, 1)),
+        ]
+        self.show_page(page)
+        self.say("")
+        return True
+
+    async def _save(self) -> None:
+        if not self.samples:
+            self.say("No sample yet. Example: 12 g")
+            return
+        samples, area = list(self.samples), self.word("area")
+        heading, filled = self.entry_heading(ask=self.asks), {"samples": "; ".join(samples), "area": area}
+        await self.save(lambda farm: write(farm, self.hand.key, Kind.SURVEY, filled, heading))
+
+    async def action_take_out(self) -> None:
+        """Take the last sample out again."""
+        if self.samples:
+            self.query_one("#sample", WordField).value = self.samples.pop()
+            await self._look()
