@@ -212,12 +212,14 @@ class BinScreen(BinPlace):
         if view is None or not view.charts:
             return
         from wormbin.pages.futures import with_other
+        from wormbin.tui.widgets.charts import Shown
 
         charts = with_other(view.charts, self.what_if)
         future = self.what_if.instead.title if self.what_if is not None else ""
+        how = Shown(self.seen, program.ascii, program.units, future)
         for place in (self._now(), self._ahead()):
             if place is not None:
-                place.show_charts(charts, view, self.seen, ascii=program.ascii, units=program.units, future=future)
+                place.show_charts(charts, view, how)
 
     def on_log_place_wanted(self, event: LogPlace.Wanted) -> None:
         """Other lines are to be shown."""

@@ -32,6 +32,9 @@ ROWS = (
     ("hours", "hours for the bins", "3 h, or mon 2, sat 6", "the work of a week is spread over them"),
     ("walk", "stops of the walk", "barn: barn-1, barn-2; yard: shade-*", "where bins stand; the round can go by it"),
     ("curing-room", "room to cure in", "200 kg", "no more is harvested than finds room there"),
+    ("currency", "currency", "EUR", "what your money is called"),
+    ("hour-rate", "an hour is worth", "15", "what costs count your own hours with"),
+    ("price", "your prices", "bag 9.50", "what you sell a bag, a litre or a kilogram for"),
     ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
     ("keeper+", "who writes: add", "ada, ben", "first names or initials, commas between; nothing else is ever asked"),
     ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
@@ -47,7 +50,7 @@ ROWS = (
 )
 
 SINGLE = (
-    "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme",
+    "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme", "currency", "hour-rate",
     "school-days", "term", "jobs", "together", "half-days",
     "guess-first",
 )  # fmt: skip

@@ -15,7 +15,7 @@ from wormbin.farm.views.proposals import WhatIfView
 from wormbin.pages.futures import future_series, what_if
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of, said
-from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
+from wormbin.tui.widgets.charts import ChartPicture, Range, Shown, futures_pieces
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -96,15 +96,12 @@ class WhatIfForm(Form[WhatIfView]):
             self._show(self.view)
 
     def _show(self, view: WhatIfView) -> None:
-        program = self.wormbin
+        how = Shown(Range(60, 0.0), self.wormbin.ascii, self.wormbin.units)
         self.show_page(what_if(view))
         for number, chart in enumerate(future_series(view)[:2], 1):
-            words = [said(f" {chart.title}", "strong"), *futures_pieces(ascii=program.ascii)]
+            words = [said(f" {chart.title}", "strong"), *futures_pieces(ascii=how.ascii)]
             self.query_one(f"#chart-title-{number}", Static).update(line_of(words))
-            self.query_one(f"#chart-{number}", ChartPicture).show_chart(
-                chart, Range(60, 0.0), ascii=program.ascii, units=program.units,
-                dates=number == 2,
-            )  # fmt: skip
+            self.query_one(f"#chart-{number}", ChartPicture).show_chart(chart, how, dates=number == 2)
 
     async def action_keep(self) -> None:
         """Leave it drawn over the bin's charts; what could not be understood stays, with what is wrong."""
