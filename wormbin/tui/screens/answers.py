@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 
 from wormbin.farm.missing import answered, asked
 from wormbin.farm.views.bin import Recorded
-from wormbin.problems import MissingError, RefusedError
+from wormbin.problems import MissingError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import line_of, said
@@ -102,9 +102,5 @@ class OnceForm(Form[Recorded]):
         if not words:
             self.say(f"{self._asked.label}: nothing yet. Example: {self._asked.example}")
             return
-        try:
-            recorded = await self.ask(lambda farm: answered(farm, self.missing, words, by), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        self.dismiss(recorded)
+        if recorded := await self.understood(lambda farm: answered(farm, self.missing, words, by), SAVE):
+            self.dismiss(recorded)
