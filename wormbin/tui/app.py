@@ -85,6 +85,8 @@ class Wormbin(Keyboard[str]):
         self.units = front.units if front is not None else "metric"
         self.demo = demo
         self.guess_first = False
+        self.voice = 0
+        """In which a number is explained; kept while the program runs."""
         self.names: tuple[str, ...] = ()
         self.by = os.environ.get("WORMBIN_KEEPER", "")
         self.begun = False

@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 
 from wormbin.farm import mixes
 from wormbin.farm.materials import complete_portion
+from wormbin.farm.views.proposals import MixView
 from wormbin.pages.feeding import mix
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
@@ -42,6 +43,7 @@ class MixBench(Form[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("ctrl+r", "take_out", "take out"),
+        Binding("ctrl+o", "open_sums", "numbers"),
     ]
 
     def __init__(self) -> None:
@@ -97,18 +99,32 @@ class MixBench(Form[None]):
             self.query_one("#effect", PageLines).show(HINT)
             return False
         heap = list(self.heap)
-        add = [part.strip() for part in self.query_one("#add", WordField).value.split(";") if part.strip()]
-        cn, moisture = (self.query_one(f"#{name}", WordField).value for name in ("cn", "moisture"))
-        try:
-            view = await self.ask(lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture))
-        except RefusedError as refused:
-            self.refuse(refused)
+        view = await self._mixed()
+        if view is None:
             return False
         self.say("")
         bucket: list[list[Piece]] = [[(f"{number})  ", "dim"), said(words)] for number, words in enumerate(heap, 1)]
         self.query_one("#bucket", Static).update(lines_of(bucket))
         self.query_one("#effect", PageLines).show(lines(mix(view)))
         return True
+
+    async def _mixed(self, *, explain: bool = False) -> MixView | None:
+        """What is on the bench together; None where it was refused."""
+        heap = list(self.heap)
+        add = [part.strip() for part in self.query_one("#add", WordField).value.split(";") if part.strip()]
+        cn, moisture = (self.query_one(f"#{name}", WordField).value for name in ("cn", "moisture"))
+        try:
+            return await self.ask(
+                lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture, explain=explain)
+            )
+        except RefusedError as refused:
+            self.refuse(refused)
+            return None
+
+    async def action_open_sums(self) -> None:
+        """Every number of the mix, to be opened."""
+        if self.heap and (view := await self._mixed(explain=True)):
+            self.open("sums", "The mix: numbers explained", view.opened, of="a mix", file="mix.html")
 
     async def action_take_out(self) -> None:
         """Take the last thing off the heap again."""

@@ -29,7 +29,7 @@ class ReadingScreen(Form[None]):
     """Shows a title and lines; any of the usual keys leaves."""
 
     HELP = "A page to read. The arrows scroll it. p writes it to a text file that you can print and hang up."
-    KEYS = (("arrows", "scroll"),)
+    KEYS: Sequence[tuple[str, str]] = (("arrows", "scroll"),)
     AUTO_FOCUS = "#page"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q,enter,d", "leave", "back"),
@@ -70,12 +70,16 @@ class ReadingScreen(Form[None]):
         field.value = self._file
         field.input.focus()
 
+    def to_write(self, name: str) -> list[str]:
+        """The lines of the file of that name."""
+        return [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
+
     @on(Input.Submitted)
     async def file_named(self, event: Input.Submitted) -> None:
         """Write the page; an older file of that name is never written over."""
         event.stop()
         name = event.value
-        lines = [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
+        lines = self.to_write(name)
         try:
             path = await self.ask(lambda _: write_page(name, lines), SAVE)
         except RefusedError as refused:
