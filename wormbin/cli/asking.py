@@ -119,8 +119,14 @@ def _outlook(call: Call) -> Exit:
     if call.output.json:
         call.output.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
+    from wormbin.farm.guesses import wanted
     from wormbin.pages.bin import whole_bin
 
+    if call.on is None and wanted(call.farm, args.bin):
+        complain(
+            "the figures come after a guess of today", f"Write yours first: wormbin guess {args.bin} --moisture 80"
+        )
+        return Exit.HELD_BACK
     view = bins.look(call.farm, args.bin, call.on, days=args.days)
     return call.answer(whole_bin(view, call.farm.units, ascii=call.output.ascii), view)
 

@@ -213,7 +213,8 @@ def rows(working: Working, voice: str, *, ascii: bool = False, indent: int = 3) 
             whole = 1.0 if each.unit == "fraction" else most
             drawn = (several or each.unit == "fraction") and whole > 0
             bar = f"  {_bar(abs(each.value) / whole, ascii)}" if drawn else ""
-            digits = 2 if each.estimated or each.basis is Basis.BOOK else MOST_DIGITS
+            typed = each.basis in (Basis.SAID, Basis.READ)
+            digits = MOST_DIGITS if typed else 2 if each.estimated or each.basis is Basis.BOOK else 3
             words = f"{amount(each.value, each.unit, digits):<9}{bar}"
             yield Sentence(words, role, lead=f"{mark}{each.words:<{room}}", aside=note, indent=indent)
         elif voice == "sum":

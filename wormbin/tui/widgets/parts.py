@@ -63,15 +63,24 @@ class Row(PageLines, can_focus=True):
 class Parts(VerticalScroll, can_focus=True):
     """Lines, of which some are rows to choose from."""
 
+    _at = 0
+
     async def show(
         self, above: Sequence[Line], rows: Sequence[Line], below: Sequence[Line], at: int = 0, *, ascii: bool
     ) -> None:
         """Show these from now on, with row ``at`` chosen."""
+        self._at = max(0, min(at, len(rows) - 1))
         listens = self.has_focus or any(row.has_focus for row in self.query(Row))
         made = [Row(line, number, ascii=ascii) for number, line in enumerate(rows)]
         await self.remove_children()
         await self.mount(PageLines(above), *made, PageLines(below))
         if listens:
-            (made[max(0, min(at, len(made) - 1))] if made else self).focus(scroll_visible=at > 0)
+            (made[self._at] if made else self).focus(scroll_visible=at > 0)
         if not at:
             self.scroll_home(animate=False)
+
+    def on_focus(self) -> None:
+        """A row listens where there is one."""
+        rows = list(self.query(Row))
+        if rows:
+            rows[min(self._at, len(rows) - 1)].focus(scroll_visible=self._at > 0)
