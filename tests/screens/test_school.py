@@ -401,7 +401,7 @@ async def test_a_number_opens_down_to_the_line_and_the_table_in_three_voices(sch
                 if words == "carbon of shredded" and "▸ › carbon of kale" not in text_of(pilot):
                     await pilot.press("down")
         await pilot.press("v")
-        await comes(pilot, "450 g × 16% × 4")
+        await comes(pilot, "450 g × 15.96% × 4")
         await pilot.press("v")
         await comes(pilot, "a line of the log: “450 g”")
         await pilot.press("down", "right", "enter")
@@ -413,4 +413,4 @@ async def test_a_number_opens_down_to_the_line_and_the_table_in_three_voices(sch
         await pilot.press("enter")
         await comes(pilot, "Written: ")
     page = (tmp_path / "kale.html").read_text(encoding="utf-8")
-    assert page.index("450 g × ________ × 4") < page.index("Solution") < page.index("450 g × 16% × 4")
+    assert page.index("450 g × ________ × 4") < page.index("Solution") < page.index("450 g × 15.96% × 4")
