@@ -16,7 +16,7 @@ from wormbin.pages.page import Block, Heading, Sentence, lines
 from wormbin.pages.sums import foot, head, leaf, list_row, rows
 from wormbin.pages.worksheet import printed
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.widgets.fields import WordField
+from wormbin.tui.widgets.fields import LateField
 from wormbin.tui.widgets.parts import Parts, Row
 
 
@@ -44,9 +44,7 @@ class SumsScreen(ReadingScreen):
     def parts(self) -> ComposeResult:
         """The number, and where a work sheet is to be written."""
         yield Parts(id="page")
-        field = WordField("file to write", self._file, id="file")
-        field.display = False
-        yield field
+        yield LateField("file to write", self._file, id="file")
 
     @on(Mount)
     async def first_shown(self) -> None:
