@@ -135,6 +135,7 @@ class Book:
             else:
                 continue
             self.kept_up += 1
+            self.storage.behind = False  # what was saved last is among what is kept
         return self.kept_up
 
     def odd(self) -> Flaw | None:
@@ -152,7 +153,16 @@ class Book:
             )
         if storage.laid_on_another:
             what = "the slip beside this book belongs to another state of it, from another machine or day"
+            what += "; the last save before it is missing" if storage.behind else ""
             do = "The lines of both are shown. If some are missing: wormbin store check, wormbin store merge."
+            return Flaw(storage.slip.path, None, what, do, harm=True)
+        if storage.behind:
+            kept = f"; {counted(storage.apart, 'line')} from before it are kept" if storage.apart else ""
+            what = f"this slip is an older one, or gone: its last save is missing{kept}"
+            do = (
+                "A synced folder may still be bringing it. If not: wormbin store restore, or write it down again. Is it"
+                f" meant? Then wormbin store check --accept {self.place.slip_name}."
+            )
             return Flaw(storage.slip.path, None, what, do, harm=True)
         return None
 

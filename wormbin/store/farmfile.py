@@ -131,6 +131,7 @@ class Register:
     def __init__(self, disk: Disk, root: Path) -> None:
         self.storage = WholeFile(root / BOOKS, disk)
         self.lines: dict[Place, int] = {}
+        self.readable = True
         self._header: dict[str, Any] = {}
         self._others: Tables = {}
 
@@ -143,7 +144,11 @@ class Register:
             return register
         path = register.storage.path
         tables, _ = to_current(tables, path)
-        register._header = dict(tables[HEADER]["1"])
+        header = register._header = dict(tables[HEADER]["1"])
+        if header.get("part") != "books" or _TABLE not in tables or type(header.get("seq")) is not int:
+            what = "this is another file, and stands in the place of the store's list of books"
+            do = "Move it out of the folder: the list is made anew."
+            raise DamagedError(what, do, path=path, line=3)
         register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
         for document in tables.get(_TABLE, {}).values():
             lines = document.get("lines")
@@ -156,22 +161,21 @@ class Register:
             register.lines[place] = lines
         return register
 
-    def _seq(self) -> int:
-        seq = self._header.get("seq", 0)
-        return seq if isinstance(seq, int) else 0
-
     @property
     def stamp(self) -> Stamp | None:
         """That of the file that was read."""
         return self.storage.stamp
 
     def say(self, lines: Mapping[Place, int | None]) -> None:
-        """Write down how many lines these books hold; None for a book that is no more. Call it with the lock held."""
+        """Write down how many lines these books hold; None for a book that is no more. Call it with the lock held.
+
+        A list that could not be read stays as it is.
+        """
         wanted = {**self.lines, **lines}
         left = {place: count for place, count in wanted.items() if count is not None}
-        if left == self.lines:
+        if left == self.lines or not self.readable:
             return
-        header = {**self._header, "format": FORMAT, "part": "books", "seq": self._seq() + 1}
+        header = {**self._header, "format": FORMAT, "part": "books", "seq": self._header.get("seq", 0) + 1}
         rows = {
             str(number): {**place.header(), "lines": left[place]}
             for number, place in enumerate(sorted(left, key=str), 1)

@@ -125,6 +125,10 @@ class Reading:
             beside = notice_of(copies(self.disk, self.folder))
             return (*self._notices.values(), *((beside,) if beside is not None else ()))
 
+    def noticed(self, book: str) -> bool:
+        """Whether something was noticed about the files of a bin when they were read."""
+        return any(path.parent == folder_of(self.folder, book) for path in self._notices)
+
     def _notice(self, error: StoreError) -> None:
         flaw = flaw_of(error, self.folder)
         self._notices[flaw.path] = flaw
@@ -165,6 +169,7 @@ class Reading:
             except StoreError as error:
                 self._notice(error)
                 known = Register(self.disk, self.folder)
+                known.readable = False
             self._register = known
         return known
 
@@ -389,9 +394,10 @@ class Reading:
     def _save(
         self, book: Book, lines: Mapping[str, Document], change: Change | None, *, seq: int | None = None, whole: bool
     ) -> None:
+        behind = book.storage.behind and not whole  # what is missing by then, no later save brings back
         if book.save(lines, change, seq=seq, whole=whole):
             self._came_far.add(book.place)
-        if book.odd() is None:
+        if book.odd() is None and not behind:
             self._forget_notices(book)
 
     def _forget_notices(self, book: Book) -> None:
@@ -400,6 +406,7 @@ class Reading:
 
     def _complete(self, note: redo.Note | None = None) -> None:
         """Finish the change in a redo note, the one on the disk if none is given. Call it with the lock held."""
+        was_left = note is None
         note = note or redo.read(self.disk, self.folder)
         if note is None:
             return
@@ -429,7 +436,11 @@ class Reading:
                 file.save(farm_from_json(note.farm), seq=note.farm_seq)
         redo.remove(self.disk, self.folder)
         self._note = None
-        self._notices.pop(self.folder / redo.NAME, None)
+        path = self.folder / redo.NAME
+        self._notices.pop(path, None)
+        if was_left:
+            what = "a change that was cut short has been completed: it is in the log as a whole"
+            self._notices[path] = Flaw(path, None, what, "There is nothing to do. See it in the log.")
 
 
 @contextmanager

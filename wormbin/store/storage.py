@@ -6,7 +6,8 @@ with its slip. Both read strictly, write all or nothing, and show a file as it w
 ``2026.json`` holds the year. New and changed lines go to ``2026.slip.json`` until it holds 64; then they are folded
 into the book, so that every save stays small. The slip names the state of the book that it is laid on (``mark``). A
 slip that was laid on another state is one of another machine, or of another day: the lines that only it has are
-joined to the book, told of, and folded in by the next save.
+joined to the book, told of, and folded in by the next save. So are those of the slip's own state before its last save
+(``.previous``) that the slip lacks: then an older slip was put back, or it is gone.
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ from wormbin.store.formats import FORMAT, to_current
 from wormbin.store.lines import ORDER, Document, holds_all_of, joined, same
 from wormbin.store.place import Place, part_of, place_at
 from wormbin.store.text import HEADER, REPAIR, Tables, check_seal, line_of_id, parse, render, sealed, unsealed
-from wormbin.store.whole import put
+from wormbin.store.whole import previous_of, put
 
 LINES = "entries"
 CHANGES = "changes"
@@ -123,6 +124,8 @@ class Slipped(Middleware):
         self.documents: dict[str, Document] = {}
         self.apart = 0
         self.differing: tuple[str, ...] = ()
+        self.behind = False
+        """Whether the slip is older than its own last save, or gone: what was saved last is missing."""
         self._tables: Tables | None = None
         self._book: Part | None = None
         self._slip: Part | None = None
@@ -162,21 +165,35 @@ class Slipped(Middleware):
             elif slip.header.get("onto") == whole.header.get("mark"):
                 self.documents.update(slip.documents)
             else:
-                self._join(slip)
+                self.differing = self._join(slip)
+        self._look_back(slip)
         self._count()
 
-    def _join(self, slip: Part) -> None:
-        """Put the lines of a slip that was laid on another state of the book to ours."""
+    def _look_back(self, slip: Part | None) -> None:
+        """See whether the slip still holds what it held before its last save; what it lacks of that is put in."""
+        self.behind = False
+        before = None
+        if self._book is not None and not self.by_hand:
+            with suppress(StoreError):
+                before = read_part(self.disk, previous_of(self.slip.path), self.place)
+        if before is None or self._book is None or before.header.get("onto") != self._book.header.get("mark"):
+            return
+        known = self.apart
+        self._join(before)
+        again = slip is not None and slip.sum == before.sum and not _same_file(slip, before)
+        self.behind = self.apart > known or slip is None or again
+
+    def _join(self, slip: Part) -> tuple[str, ...]:
+        """Put the lines of a slip of another state to ours; the ids of those of which it says something else."""
         differing = []
         for entry_id, theirs in slip.documents.items():
             ours = self.documents.get(entry_id)
             if ours is not None and not same(ours, theirs):
                 differing.append(entry_id)
-                continue
-            both = theirs if ours is None else joined(ours, theirs)
-            self.apart += both != ours
-            self.documents[entry_id] = both
-        self.differing = tuple(differing)
+            elif not holds_all_of(self.documents, [theirs]):
+                self.documents[entry_id] = theirs if ours is None else joined(ours, theirs)
+                self.apart += 1
+        return tuple(differing)
 
     def _count(self) -> None:
         """Give each line its number in the tables: the book's, the slip's, or a new one where two would be equal."""
@@ -314,7 +331,8 @@ class Slipped(Middleware):
             raise NewerError("a newer wormbin wrote this", "Use it instead.", path=self.path)
         seq = self.seq + 1 if seq is None else seq
         lines = self._slip.documents if self._slip is not None else {}
-        fold = fold or whole or self._book is None or self.was_format != FORMAT or self.laid_on_another
+        fold = fold or whole or self._book is None or self.was_format != FORMAT
+        fold = fold or self.laid_on_another or bool(self.apart)
         fold = fold or len({*lines, *changed}) > SLIP_LINES
         gone = set(forget)
         begun = self._slip is None
@@ -326,6 +344,7 @@ class Slipped(Middleware):
         except BaseException:
             self.stamps = (UNKNOWN, UNKNOWN)
             raise
+        self.behind = False
         if whole:
             self.documents = dict(changed)
             tables[LINES], tables[CHANGES] = {}, {}
@@ -409,6 +428,11 @@ class Slipped(Middleware):
             }
         )
         return Part(header, lines, numbers, storage.path, changes, storage.stamp, sum=storage.sum)
+
+
+def _same_file(one: Part, other: Part) -> bool:
+    """Whether two names lead to one file, as they do after a crash between the steps of a save."""
+    return one.stamp is not None and other.stamp is not None and one.stamp.inode == other.stamp.inode
 
 
 def _mark(before: str, seq: int, lines: Mapping[str, Document]) -> str:
