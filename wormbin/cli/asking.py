@@ -192,7 +192,7 @@ def _away(call: Call) -> Exit:
 )
 def _calendar(call: Call) -> Exit:
     from wormbin.exchange.calendar import PRODUCT
-    from wormbin.store.handing import hand_out, in_the_way, named
+    from wormbin.store.whole import hand_out, in_the_way, named
 
     text = rounds.calendar(call.farm, call.on, days=call.args.days, before=_handed_out(call.args.out))
     if call.args.out == "-" and call.output.json:

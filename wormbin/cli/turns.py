@@ -95,7 +95,7 @@ def _guesses(call: Call) -> Exit:
 def _written(call: Call, text: str) -> Exit:
     from wormbin.exchange.calendar import PRODUCT
     from wormbin.measures import counted
-    from wormbin.store.handing import hand_out, in_the_way, named
+    from wormbin.store.whole import hand_out, in_the_way, named
 
     path = named(call.args.out, "--out", "turns.ics")
     if not call.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):

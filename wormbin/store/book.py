@@ -20,10 +20,10 @@ from wormbin.records.lots import Line
 from wormbin.store.change import RESTORED, Change, change_to_json, changes_from_json, settled, trimmed
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError
-from wormbin.store.formats import FORMAT
+from wormbin.store.files import CHANGES, FORMAT, LINES, WholeFile, changes_in, sum_of
 from wormbin.store.lines import Document, holds_all_of, joined, order_of, same
 from wormbin.store.place import Place
-from wormbin.store.storage import CHANGES, LINES, Slipped, WholeFile, changes_in, sum_of
+from wormbin.store.storage import Slipped
 from wormbin.store.text import REPAIR
 
 STANDS = ~where("struck").test(bool)

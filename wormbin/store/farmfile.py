@@ -17,9 +17,8 @@ from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.limits import FAR_OFF
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import ChangedError, DamagedError, told
-from wormbin.store.formats import FORMAT, to_current
+from wormbin.store.files import FORMAT, WholeFile, to_current
 from wormbin.store.place import BOOKS, FARM, Place, place_in
-from wormbin.store.storage import WholeFile
 from wormbin.store.text import HEADER, REPAIR, Tables, line_of
 
 _LISTS = ("bins", "materials")

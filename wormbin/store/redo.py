@@ -18,10 +18,9 @@ from wormbin.store.book import line_from_json
 from wormbin.store.change import Change, change_to_json, changes_from_json
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError
-from wormbin.store.formats import FORMAT, to_current
+from wormbin.store.files import FORMAT, WholeFile, to_current
 from wormbin.store.lines import Document
 from wormbin.store.place import Place, place_in
-from wormbin.store.storage import WholeFile
 from wormbin.store.text import HEADER
 
 NAME = "redo.json"

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.farms import Farm
-from wormbin.store import backup, checking, merging, restoring
+from wormbin.store import backup, checking, merging
 from wormbin.store.book import listed_changes
 from wormbin.store.change import RESTORED, Change, first_taken_back, last_standing
 from wormbin.store.errors import DamagedError, NewerError, StoreError, told
@@ -219,14 +219,14 @@ class Store(Writing):
         with told(self.folder / backup.FOLDER, "look at the backups"):
             return backup.names(self.disk, self.folder)
 
-    def restore_plan(self, name: str, bins: Collection[str] | None = None) -> restoring.Restoring:
+    def restore_plan(self, name: str, bins: Collection[str] | None = None) -> backup.Restoring:
         """What bringing this backup back would change; with ``bins`` for these bins, logs and records."""
         with self._alone, told(self.folder, "read this backup"):
-            return restoring.plan(self, name, bins)
+            return backup.plan(self, name, bins)
 
-    def restore(self, name: str, bins: Collection[str] | None = None) -> restoring.Restoring:
+    def restore(self, name: str, bins: Collection[str] | None = None) -> backup.Restoring:
         """Bring a backup back, all or nothing, after a backup of what is there now. ``undo`` ends at this point."""
-        return restoring.restore(self, name, bins)
+        return backup.restore(self, name, bins)
 
     def merge_plan(self, folder: Path) -> merging.Merging:
         """What taking over another copy of this store would change."""
