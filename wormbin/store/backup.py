@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from wormbin.records.farms import Farm, OwnMaterial
-from wormbin.records.moves import partner_id
+from wormbin.records.lots import partner_id
 from wormbin.store.book import Book
 from wormbin.store.change import RESTORED, Change
 from wormbin.store.disk import Disk, Stamp

@@ -12,8 +12,7 @@ from tinydb import where
 from wormbin.problems import Problem, RefusedError, UnclearError
 from wormbin.records.entries import Entry
 from wormbin.records.ids import is_id
-from wormbin.records.lots import Line
-from wormbin.records.moves import partner_id
+from wormbin.records.lots import Line, partner_id
 from wormbin.store.book import STANDS
 from wormbin.store.errors import DiskError
 from wormbin.store.lines import Document, has_half, is_struck
