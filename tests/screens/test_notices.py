@@ -110,9 +110,9 @@ NOTICES: dict[Callable[[Session], None], str] = {
     slip_of_another_machine: "belongs to another state of it, from another machine or day",
     slip_that_says_something_else: "the slip beside this book says something else of",
     failed_backup: "cannot make the backup of the day",
-    damaged_note: "this is not JSON",
+    damaged_note: "the note of a change that was cut short cannot be read",
     change_cut_short: "a change that was cut short has been completed",
-    damaged_register: "this is not JSON",
+    damaged_register: "the store's list of books cannot be read",
 }
 
 

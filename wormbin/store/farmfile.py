@@ -122,6 +122,7 @@ class FarmFile:
 
 
 _TABLE = "books"
+_ANEW = "Move it out of the folder: the list is made anew by itself."
 
 
 class Register:
@@ -138,25 +139,28 @@ class Register:
     def load(cls, disk: Disk, root: Path) -> Register:
         """Read it. Raises DamagedError, NewerError or DiskError."""
         register = cls(disk, root)
-        tables = register.storage.read()
+        path = register.storage.path
+        try:
+            tables = register.storage.read()
+        except DamagedError as error:
+            what = f"the store's list of books cannot be read: {error.what}"
+            raise DamagedError(what, _ANEW, path=path, line=error.line) from None
         if tables is None:
             return register
-        path = register.storage.path
         tables, _ = to_current(tables, path)
         header = register._header = dict(tables[HEADER]["1"])
         if header.get("part") != "books" or _TABLE not in tables or type(header.get("seq")) is not int:
             what = "this is another file, and stands in the place of the store's list of books"
-            do = "Move it out of the folder: the list is made anew."
-            raise DamagedError(what, do, path=path, line=3)
+            raise DamagedError(what, _ANEW, path=path, line=3)
         register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
         for document in tables.get(_TABLE, {}).values():
             lines = document.get("lines")
             try:
                 place = place_in(document)
             except ValueError as error:
-                raise DamagedError(f"the list of books cannot be read ({error})", REPAIR, path=path) from None
+                raise DamagedError(f"the store's list of books cannot be read: {error}", _ANEW, path=path) from None
             if not isinstance(lines, int) or isinstance(lines, bool) or lines < 0:
-                raise DamagedError(f"the list of books says no number of lines for {place}", REPAIR, path=path)
+                raise DamagedError(f"the list of books says no number of lines for {place}", _ANEW, path=path)
             register.lines[place] = lines
         return register
 

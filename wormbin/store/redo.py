@@ -80,7 +80,11 @@ def read(disk: Disk, root: Path) -> Note | None:
     """The note that waits, or None. Raises DamagedError, NewerError, DiskError."""
     path = root / NAME
     storage = WholeFile(path, disk)
-    tables = storage.read()
+    try:
+        tables = storage.read()
+    except DamagedError as error:
+        what = f"the note of a change that was cut short cannot be read: {error.what}"
+        raise DamagedError(what, _DO, path=path, line=error.line) from None
     if tables is None:
         return None
     tables, _ = to_current(tables, path)

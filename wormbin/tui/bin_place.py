@@ -121,7 +121,7 @@ class BinPlace(Place[None]):
         from wormbin.pages.page import lines
 
         if not self._noticed:
-            self.notify("Nothing was noticed about the files.", markup=False)
+            self.notify("Nothing was noticed about the files so far.", markup=False)
             return
         self.wormbin.notices_seen.update(self._noticed)
         self.show_noticed()
