@@ -157,7 +157,7 @@ async def test_an_older_copy_put_back_under_the_open_program_is_told(small: Sess
         slip.write_bytes(older)
         await comes(pilot, LINE)
         await pilot.press("N")
-        await comes(pilot, "an older copy of this book was put back; 1 line that it lacks are kept")
+        await comes(pilot, "an older copy of this book was put back; what it lacks is kept: 1 line")
 
 
 async def test_what_comes_under_the_open_program_is_told(take: Take) -> None:

@@ -172,7 +172,7 @@ def test_a_book_deleted_under_the_open_program_is_told_and_written_again(folder:
     for name in (BOOK, SLIP):
         (folder / name).unlink()
     assert len(store.entries("kitchen")) == 80
-    assert any("80 lines that it lacks" in flaw.what for flaw in store.notices())
+    assert any("is kept: 80 lines" in flaw.what for flaw in store.notices())
     store.record([note("more")])
     assert len(opened(folder).entries("kitchen")) == 81
 

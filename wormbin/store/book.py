@@ -142,7 +142,7 @@ class Book:
         """What is odd about the book as it was read, though nothing of it is lost; None when nothing is."""
         storage = self.storage
         if self.kept_up:
-            what = f"an older copy of this book was put back; {counted(self.kept_up, 'line')} that it lacks are kept"
+            what = f"an older copy of this book was put back; what it lacks is kept: {counted(self.kept_up, 'line')}"
             return Flaw(
                 self.path, None, what, "The next save writes them again. To go back: wormbin store restore.", True
             )
@@ -157,7 +157,7 @@ class Book:
             do = "The lines of both are shown. If some are missing: wormbin store check, wormbin store merge."
             return Flaw(storage.slip.path, None, what, do, harm=True)
         if storage.behind:
-            kept = f"; {counted(storage.apart, 'line')} from before it are kept" if storage.apart else ""
+            kept = f"; kept from before it: {counted(storage.apart, 'line')}" if storage.apart else ""
             what = f"this slip is an older one, or gone: its last save is missing{kept}"
             do = (
                 "A synced folder may still be bringing it. If not: wormbin store restore, or write it down again. Is it"

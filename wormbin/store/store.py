@@ -12,6 +12,7 @@ from pathlib import Path
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.farms import Farm
 from wormbin.store import backup, checking, merging
+from wormbin.store.backup import Restoring
 from wormbin.store.book import listed_changes
 from wormbin.store.change import RESTORED, Change, first_taken_back, last_standing
 from wormbin.store.errors import DamagedError, NewerError, StoreError, told
@@ -221,12 +222,12 @@ class Store(Writing):
         with told(self.folder / backup.FOLDER, "look at the backups"):
             return backup.names(self.disk, self.folder)
 
-    def restore_plan(self, name: str, bins: Collection[str] | None = None) -> backup.Restoring:
+    def restore_plan(self, name: str, bins: Collection[str] | None = None) -> Restoring:
         """What bringing this backup back would change; with ``bins`` for these bins, logs and records."""
         with self._alone, told(self.folder, "read this backup"):
             return backup.plan(self, name, bins)
 
-    def restore(self, name: str, bins: Collection[str] | None = None) -> backup.Restoring:
+    def restore(self, name: str, bins: Collection[str] | None = None) -> Restoring:
         """Bring a backup back, all or nothing, after a backup of what is there now. ``undo`` ends at this point."""
         return backup.restore(self, name, bins)
 
