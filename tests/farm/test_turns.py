@@ -56,7 +56,7 @@ def test_the_words_of_a_rota_are_read_back_as_they_are_said(tmp_path: Path) -> N
         "together": "2",
         "half-days": "wednesday, 2026-07-24",
         "pupil-away": "Ana: 2026-06-01; Ben: 2026-06-08 to 2026-06-10",
-        "swap": "2026-06-03: Ana for Ben",
+        "swap": "2026-06-03: Ana instead of Ben",
     }
     change_setting(farm, "school-days", "mon-fri")
     change_setting(farm, "pupil-away", "Ben: 2026-06-08 to 2026-06-10")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from wormbin.farm import bins, rounds, turns
+from wormbin.farm import bins, rounds
 from wormbin.farm.errors import DoubtedError
 from wormbin.pages.lines import said
 from wormbin.problems import RefusedError
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 SHEET_COLUMNS, SHEET_EDGES = 110, 4
 """How wide a sheet is at most, and its frame with the scroll bar."""
-OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "hand_out", "pupil", "wall")
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "hand_out", "pupil")
 """The screens that are about the bin in hand."""
 
 
@@ -38,7 +38,7 @@ class BinPlace(Place[None]):
         Binding("e", "write", "write more"),
         Binding("exclamation_mark", "emergency", "emergency", key_display="!"),
         Binding("w", "go('what_if')", "what if", show=False),
-        Binding("y", "go('away')", "going away", show=False),
+        Binding("y", "together('away')", "going away", show=False),
         Binding("t", "go('troubles')", "troubles", show=False),
         Binding("K", "go('catch_up')", "catch up after a gap", show=False),
         Binding("h", "harvests", "harvests", show=False),
@@ -51,10 +51,10 @@ class BinPlace(Place[None]):
         Binding("p", "sheet", "weekly sheet, to print", show=False),
         Binding("O", "record", "record for an inspector", show=False),
         Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
-        Binding("P", "go('wall')", "a view for the wall", show=False),
+        Binding("P", "together('wall')", "a view for the wall", show=False),
         Binding("M", "many", "readings of many, by day", show=False),
         Binding("G", "guesses", "what was guessed, and what came", show=False),
-        Binding("R", "turns", "whose turn it is: the month's rota", show=False),
+        Binding("R", "turns", "whose turn it is: the rota", show=False),
         Binding("comma", "go('settings')", "keepers and settings", show=False),
         Binding("b", "go('start')", "start a bin", show=False),
         Binding("I", "go('bring_in')", "import log files", show=False),
@@ -102,6 +102,16 @@ class BinPlace(Place[None]):
         elif hand is not None:
             last = (self.last_words(),) if name == "check" else ()
             self.open(name, hand, *last, then=self.shown_what_if if name == "what_if" else self.written)
+
+    def hands(self) -> tuple[Hand, ...]:
+        """The bins that a page for all of them is about."""
+        hand = self.in_hand()
+        return (hand,) if hand is not None else ()
+
+    def action_together(self, name: str) -> None:
+        """Open what is for all bins at once, where there are only a few."""
+        if hands := self.hands():
+            self.open(name, *hands)
 
     def action_write(self) -> None:
         """Ask which kind, then open its form."""
@@ -213,15 +223,8 @@ class BinPlace(Place[None]):
         self.open("page", "Bins side by side", lines(page, width), file="comparison.txt")
 
     def action_turns(self) -> None:
-        """The rota of this month, to print."""
-        self.in_background(self._rota, "page")
-
-    async def _rota(self) -> None:
-        from wormbin.pages.page import lines
-        from wormbin.pages.turns import rota
-
-        view = await self.ask(lambda farm: turns.month(farm))
-        self.open("page", "Whose turn it is", lines(rota(view)), file=f"turns-{view.first:%Y-%m}.txt")
+        """The rota, month by month; who is away changes what stands here."""
+        self.open("turns", then=lambda _: self.reload())
 
     def action_sheet(self) -> None:
         """The weekly sheet of the bin in hand."""

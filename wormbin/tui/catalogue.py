@@ -35,6 +35,7 @@ SCREENS: dict[str, str] = {
     "plan": "castings:PlanForm",
     "uses": "castings:UsesForm",
     "week": "week:WeekScreen",
+    "turns": "turns:TurnsScreen",
     "settings": "settings:SettingsScreen",
     "pupil": "pupil:PupilCheck",
     "wall": "wall:WallScreen",

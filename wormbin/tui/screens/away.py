@@ -12,7 +12,7 @@ from textual.widgets import Input
 
 from wormbin.farm import bins
 from wormbin.farm.views.proposals import Absence
-from wormbin.pages.futures import absence
+from wormbin.pages.futures import absences, for_neighbour
 from wormbin.pages.page import lines
 from wormbin.problems import RefusedError
 from wormbin.tui.place import Form, Hand
@@ -35,11 +35,12 @@ class AwayForm(Form[None]):
         Binding("ctrl+o", "neighbour", "a neighbour's page, to print"),
     ]
 
-    def __init__(self, hand: Hand) -> None:
+    def __init__(self, *hands: Hand) -> None:
         super().__init__()
-        self.hand = hand
-        self.plan: Absence | None = None
-        self.heading = f"Going away: {self.hand.name}"
+        self.keys = tuple(hand.key for hand in hands)
+        self.plans: list[Absence] = []
+        self._names = ", ".join(hand.name for hand in hands)
+        self.heading = f"Going away: {self._names}"
 
     def parts(self) -> ComposeResult:
         """Two dates and the plan."""
@@ -52,7 +53,7 @@ class AwayForm(Form[None]):
         """Listen to the first date; the next holiday of the settings stands there already."""
         self.query_one("#first", WordField).input.focus()
         for name, words in zip(
-            ("first", "last"), await self.ask(lambda farm: bins.next_absence(farm, self.hand.key)), strict=True
+            ("first", "last"), await self.ask(lambda farm: bins.next_absence(farm, self.keys[0])), strict=True
         ):
             field = self.query_one(f"#{name}", WordField)
             field.value = field.value or words
@@ -66,18 +67,18 @@ class AwayForm(Form[None]):
             self.query_one("#last", WordField).input.focus()
             return
         try:
-            self.plan = await self.ask(lambda farm: bins.absence(farm, self.hand.key, first, last))
+            self.plans = await self.ask(lambda farm: bins.absences(farm, self.keys, first, last))
         except RefusedError as refused:
             self.refuse(refused)
             return
         self.say("")
-        self.query_one("#effect", PageLines).show(lines(absence(self.plan)))
+        self.query_one("#effect", PageLines).show(lines(absences(self.plans)))
         self.query_one("#page").focus()
 
     def action_neighbour(self) -> None:
         """The page that a neighbour gets."""
-        if self.plan is None:
+        if not self.plans:
             self.say("Say both days first, then Enter.")
             return
-        lines = [[said(line)] for line in self.plan.neighbour]
-        self.open("page", f"While we are away: {self.hand.name}", lines, file="while-away.txt")
+        lines = [[said(line)] for line in for_neighbour(self.plans)]
+        self.open("page", f"While we are away: {self._names}", lines, file="while-away.txt")
