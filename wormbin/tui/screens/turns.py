@@ -14,7 +14,7 @@ from wormbin.farm import turns
 from wormbin.pages.page import lines
 from wormbin.pages.turns import rota
 from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE
+from wormbin.tui.desk import SAVE, FarmChanged
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -108,6 +108,8 @@ class TurnsScreen(ReadingScreen):
             self.refuse(refused)
             return
         event.input.value = ""
+        for screen in self.app.screen_stack:
+            screen.post_message(FarmChanged())
         self._away_with_line()
         self.say(recorded.sentence, role="good")
         if self._month is not None:

@@ -83,9 +83,9 @@ class WallScreen(Place[None]):
             self._show_several(views, whose)
 
     def _show_one(self, view: BinView, whose: str) -> None:
+        from wormbin.pages.bin import today, wall
         from wormbin.pages.days import day
         from wormbin.pages.page import lines
-        from wormbin.pages.wall import today, wall
 
         ascii, level = self.wormbin.ascii, view.level
         mark = level_mark(level, word=False, ascii=ascii)
@@ -99,9 +99,9 @@ class WallScreen(Place[None]):
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=self.wormbin.units == "us")
 
     def _show_several(self, views: Sequence[BinView], whose: str) -> None:
+        from wormbin.pages.bin import today, wall
         from wormbin.pages.days import day
         from wormbin.pages.page import lines
-        from wormbin.pages.wall import today, wall
 
         self.query_one("#head", Static).update(line_of([(f" {day(views[0].on)}", "strong")]))
         self.query_one("#wall-today", Static).update(lines_of(lines(today(whose))))
