@@ -144,7 +144,8 @@ def test_readings_that_lie_apart_are_not_said_to_agree_and_a_misfit_is_marked(be
     _read(farm, 72, 92, 55, 90)
     assert not any("agree" in words for words in bins.look(farm, "kitchen").many)
     view = bins.many_readings(farm, "kitchen")
-    doubted = {each.entry for each in farm.scene("kitchen").past.judged if each.doubted}
+    judged = farm.scene("kitchen").past.judged
+    doubted = {each.entry for each in judged if each.doubted and each.by == "meter"}
     marked = [value for _, value, odd in view.days[0].read if odd]
     assert len(marked) == len(doubted)
     assert ("fits the estimate badly" in view.days[0].words) == bool(doubted)

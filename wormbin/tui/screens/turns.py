@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -55,9 +56,10 @@ class TurnsScreen(ReadingScreen):
             field.display = False
             yield field
 
-    async def on_mount(self) -> None:
+    def on_mount(self) -> None:
         """This month."""
-        await self._show("")
+        super().on_mount()
+        self.in_background(partial(self._show, ""), "page")
 
     async def _show(self, month: str) -> None:
         view = await self.ask(lambda farm: turns.month(farm, month))

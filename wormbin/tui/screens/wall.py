@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -67,7 +68,7 @@ class WallScreen(Place[None]):
 
     async def _load(self) -> None:
         try:
-            views = [await self.ask(lambda farm, key=key: bins.look(farm, key), FILL) for key in self.keys]
+            views = [await self.ask(partial(bins.look, bin=key), FILL) for key in self.keys]
             fed = {view.bin.name: turns.is_fed(view, view.on) for view in views}
             whose = await self.ask(lambda farm: turns.today_words(farm, fed=fed), FILL)
             if len(views) == 1:
