@@ -144,9 +144,10 @@ def test_a_month_without_turns_says_why(tmp_path: Path) -> None:
     assert "Fri 18" in run(store, "turns", "--month", "2026-12").out
     run(store, "settings", "term", "2026-07-01 to 2026-12-18")
     assert "turns --month 2026-07" in run(store, "turns").out
-    refused = run(store, "turns", "--month", "December")
+    assert "December 2026" in run(store, "turns", "--month", "December").out
+    refused = run(store, "turns", "--month", "Yule")
     assert refused.code == 2
-    assert "“December” does not fit. Write the year and the month in figures. Example: 2026-06" in refused.err
+    assert "“Yule” does not fit. Write the year and the month in figures, or the name of a month." in refused.err
 
 
 def test_a_name_like_one_on_the_list_is_asked_about(tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ import pytest
 from tests.screens.driving import SIZES, Driver, added, at, comes, log_of, opened, shows, text_of, types, until
 from wormbin.farm import rounds, turns
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import write
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.records.entries import Check, Feeding, Guess, Kind, Squeeze
@@ -23,6 +23,7 @@ from wormbin.tui.screens.pupil import PupilCheck
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.settings import ROWS, SettingsScreen
 from wormbin.tui.screens.start import StartForm, WelcomeScreen
+from wormbin.tui.screens.sums import SumsScreen
 from wormbin.tui.screens.turns import TurnsScreen
 from wormbin.tui.screens.wall import WallScreen
 from wormbin.tui.screens.write import WriteForm
@@ -396,3 +397,34 @@ async def test_a_name_that_tells_more_is_asked_about_and_kept_when_said_again(sc
         await pilot.press("enter")
         await until(pilot, lambda: school.farm().keepers == ("Ana and Ben",), "kept")
         assert not shows(pilot, "looks like")
+
+
+async def test_a_number_opens_down_to_the_line_and_the_table_in_three_voices(school: Session, tmp_path: Path) -> None:
+    async with opened(school) as pilot:
+        await begun(pilot)
+        record_feeding(school, BIN, ["450 g kale"], heading=Heading(by="Ana"), anyway=True)
+        await pilot.press("o")
+        await comes(pilot, "Every number of this bin")
+        await pilot.press(*["down"] * 7, "enter")
+        await at(pilot, SumsScreen)
+        await comes(pilot, "C:N of what is unfinished: about")
+        for words in ("Carbon: about", "carbon of shredded", "the part of it that is dry"):
+            await pilot.press("enter")
+            await comes(pilot, words)
+            for _ in range(4):
+                if words == "carbon of shredded" and "▸ › carbon of kale" not in text_of(pilot):
+                    await pilot.press("down")
+        await pilot.press("v")
+        await comes(pilot, "450 g × 15.96% × 4")
+        await pilot.press("v")
+        await comes(pilot, "a line of the log: “450 g”")
+        await pilot.press("down", "right", "enter")
+        await comes(pilot, "row Kale")
+        await pilot.press("left", "left")
+        await comes(pilot, "a line of the log: “450 g”")
+        await pilot.press("p", "ctrl+u")
+        await types(pilot, str(tmp_path / "kale.html"))
+        await pilot.press("enter")
+        await comes(pilot, "Written: ")
+    page = (tmp_path / "kale.html").read_text(encoding="utf-8")
+    assert page.index("450 g × ________ × 4") < page.index("Solution") < page.index("450 g × 15.96% × 4")

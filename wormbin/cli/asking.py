@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit, tell
+from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import BIN, Commands, one_of, option
+from wormbin.cli.opening import OPENING, documents_of, page_of, write_sheet
 from wormbin.farm import bins, logbook, rounds
 
 COMMANDS = Commands()
@@ -89,20 +90,42 @@ def _log(call: Call) -> Exit:
     BIN,
     option("--days", metavar="N", type=int, default=120, help="how far to look (120)"),
     option("--explain", metavar="FIGURE", default="", help="explain one figure: what went in, formula and source"),
-    examples=["outlook kitchen --days 60", "outlook kitchen --json", "outlook kitchen --explain moisture"],
+    *OPENING,
+    option(
+        "--work-sheet",
+        metavar="FILE",
+        default="",
+        help="with --explain: its sums to fill in, and the solution; .html for a browser, - to print",
+    ),
+    examples=[
+        "outlook kitchen --days 60",
+        "outlook kitchen --json",
+        "outlook kitchen --explain moisture",
+        "outlook kitchen --explain cn --voice plain --down 2",
+        "outlook kitchen --explain cn --work-sheet cn.html",
+    ],
 )
 def _outlook(call: Call) -> Exit:
     args = call.args
     if args.explain:
-        from wormbin.pages.sums import sums
-
         working = bins.working(call.farm, args.bin, args.explain, call.on)
-        return call.answer(sums(working), working)
+        if args.work_sheet:
+            write_sheet(
+                call, working, f"{call.farm.bin(args.bin).name}, {call.farm.moment(call.on).date().isoformat()}"
+            )
+            return Exit.DONE
+        return call.answer(page_of(call, [working]), documents_of(call, [working])[0])
     if call.output.json:
         call.output.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
+    from wormbin.farm.guesses import wanted
     from wormbin.pages.bin import whole_bin
 
+    if call.on is None and wanted(call.farm, args.bin):
+        complain(
+            "the figures come after a guess of today", f"Write yours first: wormbin guess {args.bin} --moisture 80"
+        )
+        return Exit.HELD_BACK
     view = bins.look(call.farm, args.bin, call.on, days=args.days)
     return call.answer(whole_bin(view, call.farm.units, ascii=call.output.ascii), view)
 

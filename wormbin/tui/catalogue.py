@@ -41,6 +41,7 @@ SCREENS: dict[str, str] = {
     "hand_out": "hand_out:HandOutForm",
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",
+    "sums": "sums:SumsScreen",
     "sure": "answers:SureScreen",
     "once": "answers:OnceForm",
     "trouble": "answers:TroubleScreen",

@@ -49,9 +49,16 @@ def many_readings(session: Session, bin: str, on: date | None = None) -> ManyVie
 
 def working(session: Session, bin: str, code: str, on: date | None = None) -> Working:
     """A figure opened; ``code`` is a gauge's."""
-    from wormbin.farm.bins import workings
+    from wormbin.farm.bins.workings import working as of_scene
 
-    return workings.working(session.scene(bin, on), code)
+    return of_scene(session.scene(bin, on), code)
+
+
+def every_number(session: Session, bin: str, on: date | None = None) -> tuple[tuple[str, Working], ...]:
+    """Every figure opened, by its code."""
+    from wormbin.farm.bins.workings import every_working
+
+    return every_working(session.scene(bin, on))
 
 
 def emergency(session: Session, bin: str = "") -> tuple[str, ...]:

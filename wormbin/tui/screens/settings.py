@@ -36,6 +36,7 @@ ROWS = (
     ("hour-rate", "an hour is worth", "15", "what costs count your own hours with"),
     ("price", "your prices", "bag 9.50", "what you sell a bag, a litre or a kilogram for"),
     ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
+    ("keys", "other keys", "check: 1; feed: 2", "what a key does when a bin is in hand; none takes all back"),
     ("keeper+", "who writes: add", "ada, ben", "first names or initials, commas between; nothing else is ever asked"),
     ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
     ("school-days", "school days", "monday to friday", "turns are taken on these; none ends the rota"),
