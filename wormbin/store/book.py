@@ -147,7 +147,7 @@ class Book:
                 self.path, None, what, "The next save writes them again. To go back: wormbin store restore.", True
             )
         if storage.differing:
-            what = f"the slip beside this book says something else of {', '.join(storage.differing[:5])}"
+            what = f"the slip beside this book says something else of these lines: {', '.join(storage.differing[:5])}"
             return Flaw(
                 storage.slip.path, None, what, "The next save keeps it as a copy beside: look at it then.", True
             )

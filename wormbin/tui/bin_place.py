@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from wormbin.records.kinds.fields import Description
     from wormbin.records.kinds.log import Kind
 
-OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "hand_out", "pupil", "wall")
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "hand_out", "pupil")
 """The screens that are about the bin in hand."""
 
 
@@ -38,7 +38,7 @@ class BinPlace(Place[None]):
         bound("e", "write", "write more"),
         bound("exclamation_mark", "page('emergency')", "emergency", key_display="!"),
         bound("w", "go('what_if')", "what if", show=False),
-        bound("y", "go('away')", "going away", show=False),
+        bound("y", "together('away')", "going away", show=False),
         bound("t", "go('troubles')", "troubles", show=False),
         bound("K", "go('catch_up')", "catch up after a gap", show=False),
         bound("h", "page('harvests')", "harvests", show=False),
@@ -51,11 +51,11 @@ class BinPlace(Place[None]):
         bound("p", "page('sheet')", "weekly sheet, to print", show=False),
         bound("O", "page('bed')", "record for an inspector", show=False),
         bound("C", "go('pupil')", "pupils' check, in pictures", show=False),
-        bound("P", "go('wall')", "a view for the wall", show=False),
+        bound("P", "together('wall')", "a view for the wall", show=False),
         bound("M", "page('many')", "readings of many, by day", show=False),
         bound("G", "page('guesses')", "what was guessed, and what came", show=False),
         bound("N", "notices", "what was noticed about the files", show=False),
-        bound("R", "page('turns')", "whose turn it is: the month's rota", show=False),
+        bound("R", "go('turns')", "whose turn it is: the rota", show=False),
         bound("comma", "go('settings')", "keepers and settings", show=False),
         bound("b", "go('start')", "start a bin", show=False),
         bound("I", "go('bring_in')", "import log files", show=False),
@@ -137,6 +137,16 @@ class BinPlace(Place[None]):
         elif hand is not None:
             last = (self.last_words(),) if name == "check" else ()
             self.open(name, hand, *last, then=self.shown_what_if if name == "what_if" else self.written)
+
+    def hands(self) -> tuple[Hand, ...]:
+        """The bins that a page for all of them is about."""
+        hand = self.in_hand()
+        return (hand,) if hand is not None else ()
+
+    def action_together(self, name: str) -> None:
+        """Open what is for all bins at once, where there are only a few."""
+        if hands := self.hands():
+            self.open(name, *hands)
 
     def action_write(self) -> None:
         """Ask which kind, then open its form."""

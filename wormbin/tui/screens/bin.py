@@ -119,7 +119,8 @@ class BinScreen(BinPlace):
                 self._row = filling.known[0]
                 self._show_row(self._row)
             view = await self.ask(lambda farm: bins.look(farm, self.key))
-            self._turns = await self.ask(lambda farm: turns.today_words(farm))
+            fed = {view.bin.name: turns.is_fed(view, view.on)}
+            self._turns = await self.ask(lambda farm: turns.today_words(farm, fed=fed))
         except RefusedError as refused:
             self._now().say(str(refused))
             await self.look_for_notices()
