@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from wormbin.farm.views.feedstock import Handed, LoadPage, LoadsView, LoadView, OnHandView, PileView, WentTo
+from wormbin.farm.views.lots import PromiseView
 from wormbin.measures import counted, mass, percent, temperature, written_exactly
 from wormbin.pages.days import day
+from wormbin.pages.lots import at_risk, odds_words
 from wormbin.pages.page import GAP, Block, Column, Heading, Rows, Sentence, Table
 
 RULE = "7 CFR 205.203(c)(2)"
@@ -44,8 +47,8 @@ def lasts(each: OnHandView, units: str) -> str:
     return f"{words}, {mass(each.used_kg_day * 7, units)} a week used: {until}; buy by {day(each.buy_by)}"
 
 
-def load(page: LoadPage, units: str, *, recall: bool = False) -> Iterator[Block]:
-    """A load opened; as a ``recall`` it says first what to do about it."""
+def load(page: LoadPage, units: str, *, recall: bool = False, promised: Sequence[PromiseView] = ()) -> Iterator[Block]:
+    """A load opened; as a ``recall`` it says first what to do about it, and what is ``promised`` and at risk now."""
     one = page.load
     yield Heading(f"Load {one.name}", aside=f"  {one.material_name}, came {day(one.came)}")
     if one.bad is not None:
@@ -65,7 +68,7 @@ def load(page: LoadPage, units: str, *, recall: bool = False) -> Iterator[Block]
     if recall:
         yield GAP
         yield Heading("Do now", "strong")
-        for words in _recall_steps(page, units):
+        for words in (*_recall_steps(page, units), *map(partial(_at_risk, units=units), at_risk(promised))):
             yield Sentence(words, lead="→ ", lead_role="key", indent=2)
     yield from _reached(page, units)
     if not recall:
@@ -93,6 +96,13 @@ def _recall_steps(page: LoadPage, units: str) -> Iterator[str]:
         yield f"{mass(nameless, units)} were sold to nobody named: put up a notice where they were sold"
     if bins := tuple(dict.fromkeys(each.name for each in page.went if each.bin)):
         yield f"look into {', '.join(bins)}: are the worms lively, does it smell?"
+
+
+def _at_risk(each: PromiseView, units: str) -> str:
+    who = f" to {each.buyer}" if each.buyer else ""
+    assert each.likelihood is not None
+    said = f"order {each.order}, {mass(each.open_kg, units)}{who} by {day(each.due)}: {odds_words(each.likelihood)} now"
+    return f"{said}; ask for another day, or sell less"
 
 
 def _reached(page: LoadPage, units: str) -> Iterator[Block]:
