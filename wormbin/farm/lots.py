@@ -28,8 +28,9 @@ from wormbin.farm.views.lots import (
 )
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
-from wormbin.farm.words.spoken import CASTINGS, choice
+from wormbin.farm.words.spoken import choice
 from wormbin.farm.words.typed import typed_fields
+from wormbin.materials.material import CASTINGS
 from wormbin.materials.table import kg_of
 from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError

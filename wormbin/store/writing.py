@@ -263,7 +263,10 @@ class Writing(Reading):
                 ids = tuple(entry.id for entry in written)
                 by = next((entry.by for entry in (*written, *joins)), "")
                 touched = ids or struck or lifted
-                change = Change(number, did, by, self.clock(), ids, struck, lifted) if touched else None
+                pairs = [(was, now) for was in before.bins for now in after.bins if was.key == now.key and was != now]
+                was, now = zip(*pairs, strict=True) if pairs else ((), ())
+                at = self.clock()
+                change = Change(number, did, by, at, ids, struck, lifted, was=was, now=now) if touched else None
                 self.commit(changed, change, after if after != before else None, ask=ask)
 
         self.again(act)

@@ -123,7 +123,9 @@ def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "")
     if change.struck:
         stands = f"; as before stands: {_each(session, change.struck)}"
         return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.wrote)}{stands}")
-    return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.ids)}")
+    names = ", ".join(one.name for one in change.was)
+    stands = f"; as before stands what is set of {names}" if names else ""
+    return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.ids)}{stands}")
 
 
 def _ask_undo(farm: Session, agreed: str) -> None:

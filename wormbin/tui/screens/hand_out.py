@@ -75,9 +75,17 @@ def _close(farm: Session, key: str, words: str, by: str) -> Recorded:
     return close(farm, key, how, Heading(by=by, note=note.strip()))
 
 
+def _join(farm: Session, key: str, words: str, by: str) -> Recorded:
+    from wormbin.farm.joining import join
+
+    into, _, weighed = words.partition(":")
+    return join(farm, key, into, weighed, Heading(by=by))
+
+
 JOBS: dict[str, tuple[str, str, Job]] = {
     "change": ("c", "tare: 2.4 kg; site-temp: 19 C; beddings: dry leaves", _change),
     "close": ("x", "harvested, given away or died; after a colon a note", _close),
+    "join": ("j", "the bin that all of this one goes into; after a colon its weight", _join),
     "report": ("r", "a file: kitchen-report.html", _report),
     "lesson": ("l", "a folder for the spreadsheet lesson: ./lesson", _lesson),
     "hand over": ("h", "a file: kitchen.zip", _hand_over),
@@ -91,7 +99,8 @@ class HandOutForm(Form[Recorded]):
 
     HELP = (
         "Change puts a bin's particulars right, and the log keeps what was so. Close ends it: it leaves the round and "
-        "stays in reports. Report, lesson and hand over write files; take in brings a bin in that was handed over."
+        "stays in reports. Join puts all of it into another bin and closes this one. Report, lesson and hand over "
+        "write files; take in brings a bin in that was handed over."
     )
     KEYS = (("Enter", "do it"),)
     SHEET = "middling snug"
