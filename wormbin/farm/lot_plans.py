@@ -64,7 +64,7 @@ def wish(farm: Session, amount: str, by: str, on: date | None = None) -> Wish:
     """What is asked for, in the keeper's words."""
     today = on or farm.asked_on or farm.clock().date()
     wanted = parse_amount(amount, "kg", expect=Dimension.MASS).kg()
-    day = parse_date(by, today, "by")
+    day = parse_date(by, today, "by", toward="future")
     if wanted < 0:
         raise RefusedError(Problem("kg", amount, "an amount of castings", "40 kg"))
     example = (today + timedelta(days=90)).isoformat()

@@ -33,7 +33,7 @@ def loads(view: LoadsView, units: str) -> Iterator[Block]:
 
 def _cells(each: LoadView, units: str) -> tuple[str, ...]:
     left = mass(each.kg, units) if each.kg else "used up"
-    sign = "! bad" if each.bad is not None else ""
+    sign = "! bad" if each.bad is not None else f"! of {each.of_bad}" if each.of_bad else ""
     whence = each.supplier or (f"pile {each.pile}" if each.pile else "")
     return each.name, each.material_name, each.came.isoformat(), mass(each.came_kg, units), left, whence, sign
 
@@ -43,6 +43,11 @@ def lasts(each: OnHandView, units: str) -> str:
     words = f"{mass(each.kg, units)} on hand"
     if each.lasts_until is None:
         return f"{words}; none was used in four weeks"
+    if each.keeps_days and (each.lasts_until - each.on).days > each.keeps_days:
+        rots = f"more than goes before it rots (about {counted(each.keeps_days, 'day')} fresh, ours)"
+        return (
+            f"{words}, {mass(each.used_kg_day * 7, units)} a week used: {rots}. Freeze it, compost it hot, or buy less"
+        )
     until = f"lasts to about {day(each.lasts_until)}" if each.kg else "nothing is left"
     return f"{words}, {mass(each.used_kg_day * 7, units)} a week used: {until}; buy by {day(each.buy_by)}"
 
@@ -114,7 +119,9 @@ def _reached(page: LoadPage, units: str) -> Iterator[Block]:
         yield Sentence(_went(each, units), indent=2)
     if any(not each.sure or each.pile for each in page.went):
         yield Sentence(
-            "Perhaps, and what went on by way of a pile, stand beside what was given: add nothing up.", "dim", indent=2
+            "“Up to” may be of that other load, and a pile passes it on: these add up to more than was given.",
+            "dim",
+            indent=2,
         )
     if page.lots:
         yield GAP
@@ -133,8 +140,9 @@ def _reached(page: LoadPage, units: str) -> Iterator[Block]:
 def _went(each: WentTo, units: str) -> str:
     where = f"{each.name} ({each.bin})" if each.bin else f"pile {each.name}"
     days = day(each.first) if each.first == each.last else f"{day(each.first)} to {day(each.last)}"
-    perhaps = "" if each.sure else "; perhaps, as another load of it lay open, too"
-    return f"{mass(each.kg, units)} into {where}, {days}{perhaps}"
+    if each.sure:
+        return f"{mass(each.kg, units)} into {where}, {days}"
+    return f"up to {mass(each.kg, units)} into {where}, {days}; perhaps, as another load of it lay open, too"
 
 
 def _handed(each: Handed, units: str) -> str:
