@@ -55,6 +55,16 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.lots import PlanView
 
+
+def write_line(session: Session, name: str, kind: LotKind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+    """Save one line of the castings book, about a lot or what else it holds, its fields in the keeper's words."""
+    from wormbin.farm import feedstock
+
+    if LOT_BY_KIND[kind].about == "lot":
+        return Lots(session).write(name, kind, said, heading)
+    return feedstock.write(session, name, kind, said, heading)
+
+
 _ALL = ("all", "rest", "all of it", "the rest")
 _BEFORE_SALE = "Local law says what a label may say. What to mind before a sale: wormbin castings show “{lot}”"
 _USING = ("salt", "dressing", "own-trial", "dust", "hands")
