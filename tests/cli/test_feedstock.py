@@ -324,7 +324,7 @@ def test_own_hours_stand_apart_and_a_kilogram_sold_tells_what_it_leaves(store: P
     fine(store, "costs", "add", "sieving", "--hours", "0.2", "--lot", "may", "--when", ago(4))
     assert "of what is spent 2.00 are your own 0.2 h" in fine(store, "costs").out
     (made,) = asked(store, "costs", "lots")["lots"]
-    # 19.00 for 2 kg are 9.50 a kg. A load of 3.00 for 6 kg, of which 2 kg went in, is 1.00, and 2.00 for the hours: 3 kg
+    # 19.00 for 2 kg are 9.50 a kg. Of a load of 3.00 for 6 kg 2 kg went in: 1.00; the hours are 2.00: 3 kg
     # cost 3.00, so that one costs 1.00.
     assert float(made["leaves_per_kg_sold"]) == 8.5
 
