@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from wormbin.advice.case import Case
@@ -54,38 +55,47 @@ def _dries(entry: Entry, area_m2: float) -> bool:
 
 def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
     """The readings of ``moisture``, ``temp_c``, ``ph``, ``left`` or ``contents_m``, oldest first."""
-    since = case.on - timedelta(days=LOOK_BACK_DAYS)
+    first = bisect_left(case.entries, case.on - timedelta(days=LOOK_BACK_DAYS), key=_day)
+    last = bisect_right(case.entries, case.on, key=_day)
     several, area = len(case.today.parts) > 1, case.bin.footprint_m2
     found: list[Look] = []
-    fed: date | None = None
-    for entry in case.entries:
-        on = entry.when.date()
-        if on > case.on:
-            break
+    fed = watered = dried = False
+    for at in range(last - 1, first - 1, -1):  # backwards: what came after a look says whether it was answered
+        entry = case.entries[at]
         if isinstance(entry.what, Feeding):
-            fed, found = on, [replace(each, since_fed=False) for each in found]
+            fed = True
         elif isinstance(entry.what, Watering) and entry.what.kg >= WATER_KG_M2 * area:
-            found = [replace(each, watered=True) for each in found]
+            watered = True
         elif _dries(entry, area):
-            found = [replace(each, dried=True) for each in found]
-        elif isinstance(entry.what, Check) and on >= since:
-            due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
+            dried = True
+        elif isinstance(entry.what, Check):
             part = entry.compartment if several and quantity in BY_PART else 0
-            found.extend(replace(each, part=part) for each in _of(entry.what, quantity, on, due))
-    return tuple(found)
+            for value, by, worth in _read(entry.what, quantity):
+                due = _is_due(case.entries[:at], _day(entry), interval_days)
+                found.append(Look(_day(entry), value, by, worth, due, not fed, part, watered, dried))
+    return tuple(reversed(found))
 
 
-def _of(check: Check, quantity: str, on: date, due: bool) -> Iterator[Look]:
+def _day(entry: Entry) -> date:
+    return entry.when.date()
+
+
+def _is_due(before: Sequence[Entry], on: date, interval_days: float) -> bool:
+    """Whether the last feeding is so long ago that little of it should be left."""
+    fed = next((_day(each) for each in reversed(before) if isinstance(each.what, Feeding)), None)
+    return fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
+
+
+def _read(check: Check, quantity: str) -> Iterator[tuple[float, str, int]]:
+    """The values read, by what, and how many looks each is worth; the last comes first."""
     if quantity == "moisture":
-        if check.squeeze is not None:
-            yield Look(on, SQUEEZES[check.squeeze], "squeeze")
         if check.moisture is not None:
             oven = check.moisture_by is MoistureBy.OVEN
-            yield Look(on, check.moisture, "oven" if oven else "meter", OVEN_WORTH if oven else 1)
-        return
-    value = getattr(check, quantity)
-    if value is not None:
-        yield Look(on, value, due=due)
+            yield check.moisture, "oven" if oven else "meter", OVEN_WORTH if oven else 1
+        if check.squeeze is not None:
+            yield SQUEEZES[check.squeeze], "squeeze", 1
+    elif (value := getattr(check, quantity)) is not None:
+        yield value, "", 1
 
 
 def agreeing(found: Sequence[Look], past: float, above: bool, within_days: int) -> tuple[Look, ...]:
@@ -121,14 +131,14 @@ def left_read(case: Case) -> LeftRead | None:
     fed = last_feeding(case.entries, case.on)
     if fed is None or not isinstance(fed.what, Feeding):
         return None
-    newest: tuple[Entry, float] | None = None
-    for entry in case.entries:
-        on = entry.when.date()
-        if isinstance(entry.what, Check) and entry.what.left is not None and fed.when <= entry.when and on <= case.on:
-            newest = entry, entry.what.left
-    if newest is None:
+    for entry in reversed(case.entries):
+        if entry.when < fed.when:
+            return None
+        if isinstance(entry.what, Check) and entry.what.left is not None and _day(entry) <= case.on:
+            on, share = _day(entry), entry.what.left
+            break
+    else:
         return None
-    on, share = newest[0].when.date(), newest[1]
     given = sum(portion.kg for portion in fed.what.portions)
     taken = next((day.feed_waiting_kg.p50 for day in case.history if day.on == on), 0.0)
     return LeftRead(on, share, share * given, taken)
