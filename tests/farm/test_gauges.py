@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import kitchen
-from wormbin.advice import limits
-from wormbin.advice import rules as rules_folder
+from wormbin.advice import limits, rules as rules_folder
 from wormbin.advice.rules.given import OVER_FED
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import CODE

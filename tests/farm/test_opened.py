@@ -11,8 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.benchmarks.made_logs import Kept, kept_bins
 from tests.farm.a_farm import kitchen, open_farm

@@ -18,7 +18,7 @@ from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.records.entries import Feeding
 from wormbin.tui.screens.answers import OnceForm
-from wormbin.tui.screens.away import AwayForm
+from wormbin.tui.screens.asking import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import ReadingScreen

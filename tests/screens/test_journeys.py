@@ -16,13 +16,12 @@ from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
 from wormbin.tui.screens.answers import OnceForm
-from wormbin.tui.screens.away import AwayForm
+from wormbin.tui.screens.asking import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.screens.start import StartForm
-from wormbin.tui.screens.welcome import WelcomeScreen
+from wormbin.tui.screens.start import StartForm, WelcomeScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.log_place import LogList

@@ -22,9 +22,8 @@ from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.pupil import PupilCheck
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.settings import ROWS, SettingsScreen
-from wormbin.tui.screens.start import StartForm
+from wormbin.tui.screens.start import StartForm, WelcomeScreen
 from wormbin.tui.screens.wall import WallScreen
-from wormbin.tui.screens.welcome import WelcomeScreen
 from wormbin.tui.screens.write import WriteForm
 
 sized = pytest.mark.parametrize("size", SIZES)

@@ -12,9 +12,9 @@ from wormbin.farm.session import Session
 from wormbin.pages.log import log_line
 from wormbin.pages.page import lines
 from wormbin.tui.place import Form
-from wormbin.tui.screens.bring_in import BringInForm
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
+from wormbin.tui.screens.hand_out import BringInForm
 from wormbin.tui.screens.reading import HelpScreen, ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.start import StartForm

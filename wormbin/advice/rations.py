@@ -20,8 +20,7 @@ from wormbin.measures import counted
 from wormbin.records.entries import Harvest
 from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
 from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SURVEY_HOLDS_DAYS
-from wormbin.science.practice import USUAL_FEED_KG_KG_DAY, ramp_ends_in
-from wormbin.science.practice import ramp_share as share_of_age
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY, ramp_ends_in, ramp_share as share_of_age
 
 AT_ONCE_DAYS = 5
 """Never more than so many days' work at once, however far the next feeding is: more heats and sours (ours)."""

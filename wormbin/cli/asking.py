@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit, complain, tell
+from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import BIN, Commands, one_of, option
 from wormbin.farm import bins, logbook, rounds
-from wormbin.measures import counted
 
 COMMANDS = Commands()
 
@@ -191,24 +190,8 @@ def _away(call: Call) -> Exit:
     examples=["calendar --out bins.ics"],
 )
 def _calendar(call: Call) -> Exit:
-    from wormbin.exchange.calendar import PRODUCT
-    from wormbin.store.handing import hand_out, in_the_way, named
-
     text = rounds.calendar(call.farm, call.on, days=call.args.days, before=_handed_out(call.args.out))
-    if call.args.out == "-" and call.output.json:
-        call.output.document({"file": "-", "events": text.count("BEGIN:VEVENT"), "calendar": text})
-    elif call.args.out == "-":
-        call.output.raw(text)
-    else:
-        path = named(call.args.out, "--out", "bins.ics")
-        if not call.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
-            complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
-            return Exit.HELD_BACK
-        hand_out(path, text)
-        tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {call.args.out}")
-        if call.output.json:
-            call.output.document({"file": call.args.out, "events": text.count("BEGIN:VEVENT")})
-    return Exit.DONE
+    return call.calendar(text, "event", "bins.ics")
 
 
 def _handed_out(out: str) -> str:

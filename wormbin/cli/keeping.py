@@ -9,13 +9,13 @@ from wormbin.farm import rounds
 from wormbin.farm.settings import (
     add_keeper,
     change_setting,
+    keepers as keepers_now,
     remove_keeper,
     setting_word,
     setting_words,
     stock_words,
     wrote_too,
 )
-from wormbin.farm.settings import keepers as keepers_now
 
 DEMOS = ("apartment", "classroom", "seller")
 

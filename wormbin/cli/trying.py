@@ -52,7 +52,7 @@ def _mix(call: Call) -> Exit:
 )
 def _use(call: Call) -> Exit:
     from wormbin.farm.uses import plan_uses
-    from wormbin.pages.uses import uses
+    from wormbin.pages.lots import uses
 
     view = plan_uses(call.farm, call.args.uses, call.args.share)
     return call.answer(uses(view, call.farm.units), view)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit, complain, tell
+from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import BIN, Commands, option
 
 COMMANDS = Commands()
@@ -51,7 +51,7 @@ def _turns(call: Call) -> Exit:
         call.recorded(turns.take_holidays(call.farm, args.holidays, only_try=args.only_try))
         did = True
     if args.out:
-        return _written(call, turns.calendar(call.farm, args.month))
+        return call.calendar(turns.calendar(call.farm, args.month), "day", "turns.ics")
     if did:
         return Exit.DONE
     from wormbin.pages.turns import rota
@@ -90,17 +90,3 @@ def _guesses(call: Call) -> Exit:
 
     view = guesses.view(call.farm, call.args.bin)
     return call.answer(page(view, call.units, ascii=call.output.ascii), view.document)
-
-
-def _written(call: Call, text: str) -> Exit:
-    from wormbin.exchange.calendar import PRODUCT
-    from wormbin.measures import counted
-    from wormbin.store.handing import hand_out, in_the_way, named
-
-    path = named(call.args.out, "--out", "turns.ics")
-    if not call.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
-        complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
-        return Exit.HELD_BACK
-    hand_out(path, text)
-    tell(f"{counted(text.count('BEGIN:VEVENT'), 'day')} written to {call.args.out}")
-    return Exit.DONE

@@ -11,10 +11,9 @@ from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import BIN, Added, Commands, option
 from wormbin.farm import logbook, recording
-from wormbin.farm.recording.lines import record_feeding
-from wormbin.farm.recording.lines import write as write_line
+from wormbin.farm.recording.lines import record_feeding, write as write_line
 from wormbin.figures import Level
-from wormbin.records.kinds.castings import LotKind
+from wormbin.records.kinds.castings import LOT_KINDS, LotKind
 from wormbin.records.kinds.fields import SEVERAL, Description, Of
 from wormbin.records.kinds.log import LOG_KINDS, Kind
 
@@ -23,7 +22,7 @@ if TYPE_CHECKING:
 
 
 COMMANDS = Commands()
-BOOK_COMMANDS = {"lot": "castings", "load": "loads", "pile": "piles", "cost": "costs"}
+BOOK_COMMANDS = {"lot": "castings", "load": "loads", "pile": "piles", "cost": "costs", "order": "orders"}
 """The command that each sort of line in the castings book is written with."""
 BIN_FIELDS = (
     ("name", "NAME", "what people call it"),
@@ -165,6 +164,23 @@ def _write(call: Call, kind: Description[Kind]) -> Exit:
     return call.asked(lambda head: write_line(call.farm, call.args.bin, kind.kind, said, head))
 
 
+def _write_in_book(call: Call, kind: Description[LotKind]) -> Exit:
+    from wormbin.farm.lots import write_line
+
+    said = said_in(call, kind)
+    return call.asked(lambda head: write_line(call.farm, call.args.name, kind.kind, said, head))
+
+
+def add_lines(verbs: Commands, about: str, name: Added) -> None:
+    """A word of the command for each kind of line in the castings book about this."""
+    for kind in LOT_KINDS.values():
+        if kind.about == about and (command := kind.command) is not None:
+            examples = [f"{BOOK_COMMANDS[about]} {command.name} {example}" for example in command.examples]
+            verbs.add(command.name, command.does, name, *options_of(kind), examples=examples, writes=True)(
+                partial(_write_in_book, kind=kind)
+            )
+
+
 def _try_survey(call: Call, said: Mapping[str, str]) -> Exit:
     from wormbin.drawing.marks import plain
 
@@ -210,7 +226,7 @@ def start(call: Call) -> Exit:
 
     from wormbin.farm import starts
     from wormbin.farm.views.proposals import BinDraft
-    from wormbin.pages.starts import to_begin
+    from wormbin.pages.feeding import to_begin
 
     args = call.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}

@@ -37,7 +37,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.kinds.castings import Load, Product
 from wormbin.records.lots import LotLine, standing_lots
 from wormbin.schedule.harvest import SIEVE_KG_MINUTE, harvest_minutes
-from wormbin.schedule.walk import MINUTES
+from wormbin.schedule.pace import MINUTES
 from wormbin.science.practice import CURE_DAYS, cure_days
 
 FARTHEST_DAYS = 366

@@ -28,8 +28,9 @@ from wormbin.farm.views.lots import (
 )
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
-from wormbin.farm.words.spoken import CASTINGS, choice
+from wormbin.farm.words.spoken import choice
 from wormbin.farm.words.typed import typed_fields
+from wormbin.materials.material import CASTINGS
 from wormbin.materials.table import kg_of
 from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError
@@ -52,6 +53,16 @@ from wormbin.science.constants import CASTINGS_KG_M3
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.lots import PlanView
+
+
+def write_line(session: Session, name: str, kind: LotKind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+    """Save one line of the castings book, about a lot or what else it holds, its fields in the keeper's words."""
+    from wormbin.farm import feedstock
+
+    if LOT_BY_KIND[kind].about == "lot":
+        return Lots(session).write(name, kind, said, heading)
+    return feedstock.write(session, name, kind, said, heading)
+
 
 _ALL = ("all", "rest", "all of it", "the rest")
 _BEFORE_SALE = "Local law says what a label may say. What to mind before a sale: wormbin castings show “{lot}”"

@@ -13,12 +13,13 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, PortionView, StartProposal
+from wormbin.farm.words.names import weekdays
 from wormbin.farm.words.spoken import Faults, Spoken, choice, yes_no
-from wormbin.farm.words.weekdays import weekdays
-from wormbin.materials.material import Role
+from wormbin.materials.material import CASTINGS, Role
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
     Dimension,
+    area as surface,
     counted,
     length,
     mass,
@@ -29,7 +30,6 @@ from wormbin.measures import (
     told,
     volume,
 )
-from wormbin.measures import area as surface
 from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import USUAL_SITE_C, Bin, Cover, Method, Species
@@ -54,7 +54,7 @@ if TYPE_CHECKING:
     from wormbin.farm.views.proposals import BinDraft, StartProposal
 
 NONE = "none"
-BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
+BOARD, SEED, GRIT = "shredded-cardboard", CASTINGS, "grit"
 TORN = {"flattened-cardboard": BOARD}
 """Beddings that are torn up before use, and what they then lie as."""
 NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."

@@ -48,6 +48,8 @@ from wormbin.farm.views.lots import (
     PlanView,
     PromiseView,
     StockView,
+    UseLine,
+    UseView,
     WentView,
     YieldView,
 )
@@ -64,7 +66,6 @@ from wormbin.farm.views.proposals import (
 )
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.views.round import HarvestView, RoundRow, StepView
-from wormbin.farm.views.uses import UseLine, UseView
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
 from wormbin.figures import Band, Quantity, Working, as_shown
 from wormbin.science.paired import Paired

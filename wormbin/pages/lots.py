@@ -13,16 +13,17 @@ from wormbin.farm.views.lots import (
     PlanView,
     PromiseView,
     StockView,
+    UseView,
     WentView,
     YieldView,
 )
 from wormbin.farm.words.log import STEP_WORDS
-from wormbin.measures import area, mass, percent, volume
+from wormbin.measures import area, mass, percent, told, volume
 from wormbin.measures.dates import time_words
 from wormbin.measures.printing import figure
 from wormbin.measures.units import GALLON_L, UNITS
 from wormbin.pages.days import day
-from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
+from wormbin.pages.page import ARROW, GAP, Block, Column, Heading, Sentence, Table
 
 MOST_RESERVE = 8
 """So many bins that a plan does not need are named."""
@@ -308,3 +309,30 @@ def _delivery(each: DeliveryView, units: str) -> str:
         much = f"{mass(each.kg.p50, units)} finished ({mass(each.kg.p10, units)} to {mass(each.kg.p90, units)})"
         words += f"; about {much}"
     return words
+
+
+def uses(view: UseView, units: str) -> Iterator[Block]:
+    """Each use with what it takes and what to do, what there is, what to mind."""
+    for each in view.uses:
+        other = f" and {volume(each.other_l, units)} of {each.other}" if each.other_l else ""
+        yield Heading(each.said, "strong", aside=f"  {each.source}")
+        yield Sentence(f"{volume(each.castings_l, units)} of castings{other}", indent=2)
+        yield Sentence(told(each.do, units), lead=ARROW, lead_role="", indent=2)
+        yield GAP
+    yield from _there(view, units)
+    yield GAP
+    yield Heading("Take care", "strong")
+    for words in view.cautions:
+        yield Sentence(told(words, units), indent=2)
+
+
+def _there(view: UseView, units: str) -> Iterator[Block]:
+    needed, stock = volume(view.needed_l, units), volume(view.stock_l, units)
+    waiting = f" {mass(view.waiting_kg, units)} more is on its way." if view.waiting_kg else ""
+    if not view.stock_l:
+        yield Sentence(f"You need {needed} in all. No castings are in stock.{waiting}", "watch")
+    elif view.needed_l <= view.stock_l:
+        yield Sentence(f"You need {needed} in all and have {stock}: enough.", "good")
+    else:
+        share = view.stock_l / view.needed_l
+        yield Sentence(f"You need {needed} in all and have {stock}: enough for {share:.0%} of it.{waiting}", "watch")

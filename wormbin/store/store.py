@@ -164,7 +164,9 @@ class Store(Writing):
                 elif not is_struck(document):
                     why = "taken back" if back and entry_id in change.wrote else last_reason(document)
                     changed.setdefault(place, {})[entry_id] = with_strike(document, why, by, at)
-        self.commit(changed, None, listed=turned)
+        farm = self._fresh_farm().farm
+        right = change.turned(farm, back=back) if there else farm
+        self.commit(changed, None, right if right != farm else None, listed=turned)
         return there
 
     # Keeping it well

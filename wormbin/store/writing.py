@@ -15,8 +15,7 @@ from wormbin.records.codec import UnknownKindError, farm_to_json, line_to_json, 
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
-from wormbin.records.lots import Line, LotLine, lots_in_order
-from wormbin.records.moves import partner_id
+from wormbin.records.lots import Line, LotLine, lots_in_order, partner_id
 from wormbin.store import backup, redo
 from wormbin.store.book import STANDS
 from wormbin.store.change import Change
@@ -263,7 +262,10 @@ class Writing(Reading):
                 ids = tuple(entry.id for entry in written)
                 by = next((entry.by for entry in (*written, *joins)), "")
                 touched = ids or struck or lifted
-                change = Change(number, did, by, self.clock(), ids, struck, lifted) if touched else None
+                pairs = [(was, now) for was in before.bins for now in after.bins if was.key == now.key and was != now]
+                was, now = zip(*pairs, strict=True) if pairs else ((), ())
+                at = self.clock()
+                change = Change(number, did, by, at, ids, struck, lifted, was=was, now=now) if touched else None
                 self.commit(changed, change, after if after != before else None, ask=ask)
 
         self.again(act)

@@ -186,8 +186,12 @@ class Wormbin(Keyboard[str]):
     async def _look_again(self) -> None:
         with contextlib.suppress(StoreError):  # whoever looks at the store next says so, once
             if await self.ask(lambda farm: farm.changed()):
-                for each in self.screen_stack:
-                    each.post_message(FarmChanged())
+                self.tell_changed()
+
+    def tell_changed(self) -> None:
+        """What every screen shows may be old."""
+        for each in self.screen_stack:
+            each.post_message(FarmChanged())
 
     def tell_trouble(self, words: str, *, ours: bool) -> None:
         """Lay a trouble that matters over the screen, once; it stays until it is answered."""

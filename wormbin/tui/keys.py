@@ -43,15 +43,19 @@ def _in_sight(part: Widget) -> bool:
 def named_actions(place: DOMNode) -> tuple[NamedAction, ...]:
     """Every binding that a screen, widget or program of ours declares and has a use for, shown at the foot or not."""
     found: dict[str, NamedAction] = {}
+    taken: set[str] = set()
     for kind in type(place).__mro__:
         if not kind.__module__.startswith("wormbin"):
             continue
-        for binding in vars(kind).get("BINDINGS", ()):
-            if not isinstance(binding, Binding) or not binding.description or binding.description in found:
+        own = [each for each in vars(kind).get("BINDINGS", ()) if isinstance(each, Binding) and each.description]
+        for binding in own:
+            keys = [key for key in binding.key.split(",") if key not in taken]
+            if not keys or binding.description in found:
                 continue
             if place.check_action(binding.action.partition("(")[0], ()) is not False:
-                keys = " or ".join(key_word(key) for key in binding.key.split(","))
-                found[binding.description] = NamedAction(keys, binding.description, binding.action)
+                words = " or ".join(key_word(key) for key in keys)
+                found[binding.description] = NamedAction(words, binding.description, binding.action)
+        taken.update(key for binding in own for key in binding.key.split(","))
     return tuple(found.values())
 
 

@@ -30,7 +30,7 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "catch_up": ("forgot", "missed days", "forgotten days"),
     "harvests": ("plan", "castings ready", "when to harvest", "ripe", "compost ready"),
     "castings": ("sell", "sale", "stock", "lots", "bags", "label", "buyer", "use", "tea", "extract", "price", "sieve"),
-    "record": ("organic", "inspector", "certifier", "certification", "audit"),
+    "bed": ("organic", "inspector", "certifier", "certification", "audit"),
     "hand_out": ("rename", "box", "room", "end a bin", "give away", "report", "export", "spreadsheet", "class files"),
     "compare": ("experiment", "paper or leaves", "noise", "difference", "which is better"),
     "mix": ("blend", "ratio", "carbon and nitrogen", "c:n", "recipe"),
@@ -173,7 +173,8 @@ class PlaceCommands(Provider):
 
 def name_of(action: str) -> str:
     """What an action does, without where it is done: ``check`` for ``go('check')``, ``quit`` for ``app.quit``."""
-    return action.removeprefix("app.").removeprefix("go('").removesuffix("')") if "tab" not in action else action
+    bare = action.removeprefix("app.").removeprefix("go('").removeprefix("page('")
+    return bare.removesuffix("')") if "tab" not in action else action
 
 
 def called(query: str, also: tuple[str, ...]) -> str:

@@ -23,7 +23,7 @@ from wormbin.measures.dates import day_words
 from wormbin.process.views import Judged
 from wormbin.records.entries import Check, Entry, MoistureBy, standing
 from wormbin.science.constants import TENTH_SD
-from wormbin.science.many import Many, together
+from wormbin.science.paired import Many, together
 
 LEAST_OFF = {"moisture": 0.12, "left": 0.30, "temp_c": 3.0, "contents_m": 0.05}
 """How far off the others a reading of each must be at least: three times what differs from look to look (ours)."""

@@ -8,8 +8,8 @@ from datetime import date, datetime
 
 from wormbin.farm.words import turns
 from wormbin.farm.words.log import kept_words
+from wormbin.farm.words.names import DAYS, weekday_words, weekdays
 from wormbin.farm.words.spoken import Spoken, yes_no
-from wormbin.farm.words.weekdays import DAYS, weekday_words, weekdays
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
     Dimension,

@@ -10,6 +10,7 @@ from enum import StrEnum
 from functools import partial
 from typing import Any, TypeVar
 
+from wormbin.materials.material import CASTINGS
 from wormbin.materials.table import MaterialTable, kg_of, read_portion
 from wormbin.measures import Amount, Dimension, parse_amount, parse_date, parse_number, parse_percent, shown, tidy
 from wormbin.problems import MissingError, Problem, RefusedError
@@ -24,7 +25,6 @@ SAID = {"wet": "dripping", "dripping wet": "dripping", "wrung sponge": "sponge",
 T = TypeVar("T")
 U = TypeVar("U")
 E = TypeVar("E", bound=StrEnum)
-CASTINGS = "vermicast"
 
 
 class Faults:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 
-from wormbin.farm.words.weekdays import DAYS, weekday_words, weekdays
+from wormbin.farm.words.names import DAYS, weekday_words, weekdays
 from wormbin.measures import parse_date, shown, tidy
 from wormbin.measures.dates import parse_last
 from wormbin.problems import Problem, RefusedError

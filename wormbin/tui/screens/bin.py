@@ -109,9 +109,7 @@ class BinScreen(BinPlace):
                 return
         try:
             filling = await self.ask(lambda farm: rounds.filling(farm, only=self.key), FILL)
-            async for _made in self.filled(filling):
-                pass  # kept by the filling; a bin that cannot be read is told of by the look that follows
-            await self.ask(lambda _: filling.end(), FILL)
+            await self.worked_out(filling)  # a bin that cannot be read is told of by the look that follows
             if self.view is None and filling.known:
                 self._row = filling.known[0]
                 self._show_row(self._row)
@@ -214,12 +212,14 @@ class BinScreen(BinPlace):
         if view is None or not view.charts:
             return
         from wormbin.pages.futures import with_other
+        from wormbin.tui.widgets.charts import Shown
 
         charts = with_other(view.charts, self.what_if)
         future = self.what_if.instead.title if self.what_if is not None else ""
+        how = Shown(self.seen, program.ascii, program.units, future)
         for place in (self._now(), self._ahead()):
             if place is not None:
-                place.show_charts(charts, view, self.seen, ascii=program.ascii, units=program.units, future=future)
+                place.show_charts(charts, view, how)
 
     def on_log_place_wanted(self, event: LogPlace.Wanted) -> None:
         """Other lines are to be shown."""

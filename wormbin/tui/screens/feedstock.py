@@ -12,8 +12,7 @@ from wormbin.farm.money import costs
 from wormbin.farm.orders import orders
 from wormbin.farm.views.lots import PromiseView
 from wormbin.measures import mass
-from wormbin.pages import feedstock as pages
-from wormbin.pages import lots, money
+from wormbin.pages import feedstock as pages, lots, money
 from wormbin.pages.page import GAP, Page, Sentence
 from wormbin.records.kinds.castings import LotKind
 from wormbin.tui.book import BookScreen, Entry, keys_of

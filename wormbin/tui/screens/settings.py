@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.widgets import Input, Static
 
 from wormbin.drawing.marks import plain
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.settings import add_keeper, change_setting, remove_keeper, setting_words
-from wormbin.farm.settings import keepers as keepers_now
+from wormbin.farm.settings import add_keeper, change_setting, keepers as keepers_now, remove_keeper, setting_words
 from wormbin.farm.turns import set_away, swap, take_holidays
 from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE, FarmChanged
+from wormbin.tui.desk import SAVE
 from wormbin.tui.form import KEEPS
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece, lines_of
 from wormbin.tui.themes import THEMES
-from wormbin.tui.widgets.fields import WordField
+from wormbin.tui.widgets.fields import LateField
 from wormbin.tui.widgets.line_list import LineList
 
 ROWS = (
@@ -36,6 +32,9 @@ ROWS = (
     ("hours", "hours for the bins", "3 h, or mon 2, sat 6", "the work of a week is spread over them"),
     ("walk", "stops of the walk", "barn: barn-1, barn-2; yard: shade-*", "where bins stand; the round can go by it"),
     ("curing-room", "room to cure in", "200 kg", "no more is harvested than finds room there"),
+    ("currency", "currency", "EUR", "what your money is called"),
+    ("hour-rate", "an hour is worth", "15", "what costs count your own hours with"),
+    ("price", "your prices", "bag 9.50", "what you sell a bag, a litre or a kilogram for"),
     ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
     ("keeper+", "who writes: add", "ada, ben", "first names or initials, commas between; nothing else is ever asked"),
     ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
@@ -51,7 +50,7 @@ ROWS = (
 )
 
 SINGLE = (
-    "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme",
+    "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme", "currency", "hour-rate",
     "school-days", "term", "jobs", "together", "half-days",
     "guess-first",
 )  # fmt: skip
@@ -69,7 +68,6 @@ class SettingsScreen(Form[None]):
     heading = "Keepers and settings"
     KEYS = (("arrows", "choose"), ("Enter", "change, again save"))
     AUTO_FOCUS = "LineList"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
 
     def __init__(self) -> None:
         super().__init__()
@@ -80,9 +78,7 @@ class SettingsScreen(Form[None]):
         """The lines, what one is for, the field."""
         yield LineList(self._line, len(ROWS), id="lines")
         yield Static(id="about")
-        field = WordField("new value", id="value")
-        field.display = False
-        yield field
+        yield LateField("new value", id="value")
 
     async def on_mount(self) -> None:
         """Ask how things stand."""
@@ -122,12 +118,7 @@ class SettingsScreen(Form[None]):
     def chosen(self, event: LineList.Chosen) -> None:
         """Open the field for this line."""
         self._open = ROWS[event.index][0]
-        field = self.query_one("#value", WordField)
-        field.display = True
-        single = self._open in SINGLE
-        field.value = self._words.get(self._open, "") if single else ""
-        field.input.focus()
-        field.input.action_select_all()  # what is typed takes its place
+        self.query_one(LateField).open(self._words.get(self._open, "") if self._open in SINGLE else "")
         self.say("")
 
     @on(Input.Submitted)
@@ -151,19 +142,7 @@ class SettingsScreen(Form[None]):
             self.refuse(refused)
             return
         self.say(recorded.sentence, role="good")
-        self.query_one("#value", WordField).display = False
-        self.query_one(LineList).focus()
+        self.query_one(LateField).close()
         await self.wormbin.take_settings()
         await self._load()
-        for screen in self.app.screen_stack:
-            screen.post_message(FarmChanged())
-
-    def action_leave(self) -> None:
-        """First out of the field, then out of the page."""
-        field = self.query_one("#value", WordField)
-        if field.display:
-            field.display = False
-            self.say("")
-            self.query_one(LineList).focus()
-            return
-        self.dismiss(None)
+        self.wormbin.tell_changed()

@@ -73,9 +73,9 @@ class WallScreen(Place[None]):
 
     def show_view(self, view: BinView, whose: str) -> None:
         """Lay it out."""
+        from wormbin.pages.bin import wall
         from wormbin.pages.days import day
         from wormbin.pages.page import lines
-        from wormbin.pages.wall import wall
 
         ascii, level = self.wormbin.ascii, view.level
         mark = level_mark(level, word=False, ascii=ascii)
