@@ -216,7 +216,9 @@ def test_a_lot_that_a_bad_load_reached_is_marked_and_is_not_sold_without_a_word(
 def test_orders_and_plans_leave_out_what_is_called_back(store: Path) -> None:
     season(store)
     by = (DAY + timedelta(days=3)).isoformat()
-    fine(store, "orders", "add", "stall", "500 g", "--due", by)
+    (order,) = asked(store, "orders", "add", "stall", "400 g", "--due", by)["entries"]
+    fine(store, "amend", order, "500 g")
+    assert [each["kg"] for each in asked(store, "orders")["orders"]] == [0.5]
     plan = ("castings", "plan", "--kg", "0.2", "--by", by)
     assert "1 kg is in stock" in fine(store, *plan).out
     assert "turned out bad" not in fine(store, "loads", "recall", "rinds-1").out

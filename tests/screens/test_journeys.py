@@ -99,7 +99,7 @@ async def test_the_check_is_opened_filled_and_saved_in_eight_keys(take: Take, si
 async def test_every_place_of_a_bin_opens_on_a_farm_of_its_own(take: Take, size: tuple[int, int]) -> None:
     async with opened(take("apartment"), size) as pilot:
         await at(pilot, BinScreen)
-        for key, words in (("a", "castings"), ("l", "Jo"), ("o", "formula: "), ("n", "feed")):
+        for key, words in (("a", "castings"), ("l", "Jo"), ("o", "Every number of this bin"), ("n", "feed")):
             await pilot.press(key)
             await comes(pilot, words)
 

@@ -67,7 +67,7 @@ from wormbin.farm.views.proposals import (
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.views.round import HarvestView, RoundRow, StepView
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
-from wormbin.figures import Band, Quantity, Working, as_shown
+from wormbin.figures import Band, Quantity, Working
 from wormbin.science.paired import Paired
 
 FIELDS: dict[type, str] = {
@@ -86,7 +86,7 @@ FIELDS: dict[type, str] = {
     StepView: "date=on what minutes",
     Point: "date=on value=band",
     Working: "title value unit formula inputs source sure plain rests_on",
-    Quantity: "name value unit basis note",
+    Quantity: "name words value unit basis note source opens",
     FeedingPreview: "bin portions bedding level verdict share feed_up_to_kg=up_to_kg hold_back_kg cn moisture_before"
     " moisture_after free_air_space_after feed_waiting_days_after=waiting_days_after heat_c layer_m add add_water_kg"
     " gives_way findings",
@@ -184,8 +184,6 @@ OTHERWISE: dict[tuple[type, str], Callable[[Any], object]] = {
     ),
     (Reading, "fits"): lambda reading: not reading.questioned,
     (Totals, "kinds"): lambda totals: dict(totals.kinds),
-    (Working, "value"): lambda working: as_shown(working).value,
-    (Working, "inputs"): lambda working: as_shown(working).inputs,
 }
 """What is more than a name."""
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from wormbin.farm.errors import DoubtedError
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
+from wormbin.tui.keys import bound
 from wormbin.tui.place import Hand, Place
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from wormbin.records.kinds.fields import Description
     from wormbin.records.kinds.log import Kind
 
-OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "hand_out", "pupil", "wall")
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "hand_out", "pupil")
 """The screens that are about the bin in hand."""
 
 
@@ -29,33 +30,33 @@ class BinPlace(Place[None]):
     """``in_hand`` names the bin, ``last_words`` what its last check said."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("c", "go('check')", "check"),
-        Binding("f", "go('feed')", "feed"),
-        Binding("e", "write", "write more"),
-        Binding("exclamation_mark", "page('emergency')", "emergency", key_display="!"),
-        Binding("w", "go('what_if')", "what if", show=False),
-        Binding("y", "go('away')", "going away", show=False),
-        Binding("t", "go('troubles')", "troubles", show=False),
-        Binding("K", "go('catch_up')", "catch up after a gap", show=False),
-        Binding("h", "page('harvests')", "harvests", show=False),
-        Binding("E", "go('hand_out')", "change, close, hand over; report and lesson files", show=False),
-        Binding("V", "page('compare')", "bins side by side", show=False),
-        Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
-        Binding("W", "go('week')", "the week's work", show=False),
-        Binding("x", "go('mix')", "mix bench", show=False),
-        Binding("g", "go('materials')", "materials", show=False),
-        Binding("p", "page('sheet')", "weekly sheet, to print", show=False),
-        Binding("O", "page('bed')", "record for an inspector", show=False),
-        Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
-        Binding("P", "go('wall')", "a view for the wall", show=False),
-        Binding("M", "page('many')", "readings of many, by day", show=False),
-        Binding("G", "page('guesses')", "what was guessed, and what came", show=False),
-        Binding("R", "page('turns')", "whose turn it is: the month's rota", show=False),
-        Binding("comma", "go('settings')", "keepers and settings", show=False),
-        Binding("b", "go('start')", "start a bin", show=False),
-        Binding("I", "go('bring_in')", "import log files", show=False),
-        Binding("u", "undo", "undo the last change", show=False),
-        Binding("U", "redo", "redo: do again what undo took back last", show=False),
+        bound("c", "go('check')", "check"),
+        bound("f", "go('feed')", "feed"),
+        bound("e", "write", "write more"),
+        bound("exclamation_mark", "page('emergency')", "emergency", key_display="!"),
+        bound("w", "go('what_if')", "what if", show=False),
+        bound("y", "together('away')", "going away", show=False),
+        bound("t", "go('troubles')", "troubles", show=False),
+        bound("K", "go('catch_up')", "catch up after a gap", show=False),
+        bound("h", "page('harvests')", "harvests", show=False),
+        bound("E", "go('hand_out')", "change, close, hand over; report and lesson files", show=False),
+        bound("V", "page('compare')", "bins side by side", show=False),
+        bound("H", "go('castings')", "castings: lots, stock, sales", show=False),
+        bound("W", "go('week')", "the week's work", show=False),
+        bound("x", "go('mix')", "mix bench", show=False),
+        bound("g", "go('materials')", "materials", show=False),
+        bound("p", "page('sheet')", "weekly sheet, to print", show=False),
+        bound("O", "page('bed')", "record for an inspector", show=False),
+        bound("C", "go('pupil')", "pupils' check, in pictures", show=False),
+        bound("P", "together('wall')", "a view for the wall", show=False),
+        bound("M", "page('many')", "readings of many, by day", show=False),
+        bound("G", "page('guesses')", "what was guessed, and what came", show=False),
+        bound("R", "go('turns')", "whose turn it is: the rota", show=False),
+        bound("comma", "go('settings')", "keepers and settings", show=False),
+        bound("b", "go('start')", "start a bin", show=False),
+        bound("I", "go('bring_in')", "import log files", show=False),
+        bound("u", "undo", "undo the last change", show=False),
+        bound("U", "redo", "redo: do again what undo took back last", show=False),
     ]
 
     def in_hand(self) -> Hand | None:
@@ -103,6 +104,16 @@ class BinPlace(Place[None]):
         elif hand is not None:
             last = (self.last_words(),) if name == "check" else ()
             self.open(name, hand, *last, then=self.shown_what_if if name == "what_if" else self.written)
+
+    def hands(self) -> tuple[Hand, ...]:
+        """The bins that a page for all of them is about."""
+        hand = self.in_hand()
+        return (hand,) if hand is not None else ()
+
+    def action_together(self, name: str) -> None:
+        """Open what is for all bins at once, where there are only a few."""
+        if hands := self.hands():
+            self.open(name, *hands)
 
     def action_write(self) -> None:
         """Ask which kind, then open its form."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from textual.binding import Binding
 from textual.dom import DOMNode
@@ -23,6 +24,17 @@ class NamedAction:
     keys: str
     words: str
     action: str
+
+
+def bound(key: str, action: str, words: str, **how: Any) -> Binding:
+    """A binding whose key a keeper may change, by the name of what it does."""
+    return Binding(key, action, words, id=name_of(action), **how)
+
+
+def name_of(action: str) -> str:
+    """What an action does, without where it is done: ``check`` for ``go('check')``, ``quit`` for ``app.quit``."""
+    bare = action.removeprefix("app.").removeprefix("together('").removeprefix("go('").removeprefix("page('")
+    return bare.removesuffix("')") if "tab" not in action else action
 
 
 def places_of(screen: Screen[object]) -> tuple[DOMNode, ...]:
@@ -53,7 +65,8 @@ def named_actions(place: DOMNode) -> tuple[NamedAction, ...]:
             if not keys or binding.description in found:
                 continue
             if place.check_action(binding.action.partition("(")[0], ()) is not False:
-                words = " or ".join(key_word(key) for key in keys)
+                changed = getattr(place.app, "keys", {}).get(binding.id)
+                words = changed or " or ".join(key_word(key) for key in keys)
                 found[binding.description] = NamedAction(words, binding.description, binding.action)
         taken.update(key for binding in own for key in binding.key.split(","))
     return tuple(found.values())

@@ -21,7 +21,7 @@ from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
-from wormbin.pages.page import GAP, Block, Heading as Title, lines
+from wormbin.pages.page import lines
 from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
@@ -32,7 +32,6 @@ from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
-    from wormbin.figures import Working
 
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
 
@@ -270,27 +269,15 @@ class FeedForm(FilledForm):
         self.in_background(self._open_sums, "page")
 
     async def _open_sums(self) -> None:
-        from wormbin.pages.sums import every_sum
-
         opened = self.preview.opened if self.preview is not None else ()
-        codes = await self.ask(lambda farm: [gauge.code for gauge in bins.look(farm, self.key).gauges])
-        now = [await self.ask(partial(_working, self.key, code)) for code in codes]
-        page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
-        page += [Title("The bin as it is now, which all of it goes out from"), GAP]
-        page += every_sum(working for working in now if working is not None)
-        self.open("page", f"Feed {self.hand.name}: numbers explained", lines(page))
+        now = await self.ask(lambda farm: bins.every_number(farm, self.key))
+        every = [*opened, *(working for _, working in now)]
+        self.open("sums", f"Feed {self.hand.name}: what to add, then the bin as it is now", every, of=self.hand.name)
 
     # leaving
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
         return {**super().fields(), **({"bucket": "; ".join(self.bucket)} if self.bucket else {})}
-
-
-def _working(key: str, code: str, farm: Session) -> Working | None:
-    try:
-        return bins.working(farm, key, code)
-    except RefusedError:
-        return None
 
 
 def _preview(

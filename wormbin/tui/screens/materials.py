@@ -15,6 +15,7 @@ from wormbin.drawing.marks import plain
 from wormbin.farm import mixes
 from wormbin.farm.materials import material_rows, set_material
 from wormbin.farm.views.bin import MaterialRow
+from wormbin.farm.views.proposals import MixView
 from wormbin.pages.feeding import mix
 from wormbin.pages.materials import material
 from wormbin.pages.page import Sentence
@@ -145,6 +146,7 @@ class MixBench(Form[None]):
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+r", "take_out", "take out"),
+        Binding("ctrl+o", "open_sums", "numbers"),
     ]
 
     def __init__(self) -> None:
@@ -196,10 +198,7 @@ class MixBench(Form[None]):
             self.query_one("#bucket", Static).update(line_of([("nothing on the bench yet", "dim")]))
             self.query_one("#effect", PageLines).show(HINT)
             return False
-        heap = list(self.heap)
-        add = [part.strip() for part in self.word("add").split(";") if part.strip()]
-        cn, moisture = self.word("cn"), self.word("moisture")
-        view = await self.understood(lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture))
+        heap, view = list(self.heap), await self._mixed()
         if view is None:
             return False
         self.say("")
@@ -207,6 +206,19 @@ class MixBench(Form[None]):
         self.query_one("#bucket", Static).update(lines_of(bucket))
         self.show_page(mix(view))
         return True
+
+    async def _mixed(self, *, explain: bool = False) -> MixView | None:
+        """What is on the bench together; None where it was refused."""
+        heap, cn, moisture = list(self.heap), self.word("cn"), self.word("moisture")
+        add = [part.strip() for part in self.word("add").split(";") if part.strip()]
+        return await self.understood(
+            lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture, explain=explain)
+        )
+
+    async def action_open_sums(self) -> None:
+        """Every number of the mix, to be opened."""
+        if self.heap and (view := await self._mixed(explain=True)):
+            self.open("sums", "The mix: numbers explained", view.opened, of="a mix", file="mix.html")
 
     async def action_take_out(self) -> None:
         """Take the last thing off the heap again."""

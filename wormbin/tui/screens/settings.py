@@ -6,7 +6,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
-from wormbin.drawing.marks import plain
+from wormbin.drawing.marks import plain, width_of
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.settings import add_keeper, change_setting, keepers as keepers_now, remove_keeper, setting_words
 from wormbin.farm.turns import set_away, swap, take_holidays
@@ -36,6 +36,7 @@ ROWS = (
     ("hour-rate", "an hour is worth", "15", "what costs count your own hours with"),
     ("price", "your prices", "bag 9.50", "what you sell a bag, a litre or a kilogram for"),
     ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
+    ("keys", "other keys", "check: 1; feed: 2", "what a key does when a bin is in hand; none takes all back"),
     ("keeper+", "who writes: add", "ada, ben", "first names or initials, commas between; nothing else is ever asked"),
     ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
     ("school-days", "school days", "monday to friday", "turns are taken on these; none ends the rota"),
@@ -44,10 +45,12 @@ ROWS = (
     ("together", "at one job", "2", "how many do a job together"),
     ("half-days", "half days", "wednesday, 2026-10-23", "only feeding and the check are done"),
     ("pupil-away", "pupils away", "ana: today to 2026-10-07", "who is next steps in; “ana: none” takes it back"),
-    ("swap", "swaps", "2026-10-05: ana for ben", "on that day the two change places"),
+    ("swap", "swaps", "2026-10-05: ana instead of ben", "on that day the first does the turn of the second"),
     ("guess-first", "guess first", "yes", "a bin's figures come up after a guess of the day; no ends it"),
     ("holidays", "holidays from a file", "holidays.ics", "the all-day events of a calendar become days off"),
 )
+
+SCHOOL = [name for name, *_ in ROWS].index("keeper+")
 
 SINGLE = (
     "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme", "currency", "hour-rate",
@@ -105,8 +108,12 @@ class SettingsScreen(Form[None]):
         ]
 
     def _about(self, index: int) -> None:
-        _, _, example, about = ROWS[index]
+        name, _, example, about = ROWS[index]
         lines: list[list[Piece]] = [[(f" {about}", "dim")], [(f" for example: {example}", "dim")]]
+        if index < SCHOOL:
+            lines.append([(" further down: who writes, and for a class school days, term, jobs", "dim")])
+        elif width_of(value := self._words.get(name, "")) > self.size.width - 30:
+            lines.append([(f" now: {value}", "strong")])
         self.query_one("#about", Static).update(lines_of(lines))
 
     @on(LineList.Moved)
