@@ -31,7 +31,7 @@ async def test_a_resize_loses_nothing() -> None:
         await pilot.press("3", "2")
         form.query_one("#note").input.focus()
         await types(pilot, "half a word")
-        for size in ((40, 10), (200, 50), (80, 24)):
+        for size in ((40, 10), (20, 6), (3, 2), (1, 1), (200, 50), (80, 24)):
             await pilot.resize_terminal(*size)
         assert form.fields() == {"squeeze": "sponge", "left": "20%", "note": "half a word"}
 

@@ -34,7 +34,7 @@ from wormbin.pages.page import lines
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.app import Wormbin
 from wormbin.tui.catalogue import screen
-from wormbin.tui.desk import ASK, FILL
+from wormbin.tui.desk import ASK, FILL, SAVE
 from wormbin.tui.showing import line_of, lines_of
 from wormbin.tui.widgets.key_line import KeyLine
 
@@ -64,11 +64,11 @@ class Hand:
 
 
 class Unsaved(Problem):
-    """A store that could not be used: its own sentence, and that nothing was saved."""
+    """A store that could not be used: its own sentence; where something was to be saved, that it was not."""
 
     def sentence(self) -> str:
-        """What happened, and that the form is kept."""
-        return f"Not saved: {self.read}"
+        """What happened, and that nothing was saved where something was to be."""
+        return f"Not saved: {self.read}" if self.field == "save" else self.read
 
 
 A_MOMENT = 0.15
@@ -144,7 +144,7 @@ class Place(Screen[R], Generic[R]):
         except Exception as error:
             words = str(error) if isinstance(error, StoreError) else f"{type(error).__name__}: {error}"
             self.wormbin.tell_trouble(words, ours=not isinstance(error, StoreError))
-            raise RefusedError(Unsaved("store", words, "")) from error
+            raise RefusedError(Unsaved("save" if rank == SAVE else "store", words, "")) from error
         finally:
             timer.stop()
             self._waiting_for -= 1

@@ -79,6 +79,7 @@ class BinScreen(BinPlace):
     def compose(self) -> ComposeResult:
         """Head, tabs, and the place for what is to be done now; the other places come when they are gone to."""
         yield Static(id="head")
+        yield Static(id="noticed")
         yield TabLine(TABS, self.tab, id="tabs")
         with ContentSwitcher(initial="now", id="places"):
             yield NowPlace(id="now")
@@ -122,7 +123,9 @@ class BinScreen(BinPlace):
             self._turns = await self.ask(lambda farm: turns.today_words(farm, fed=fed))
         except RefusedError as refused:
             self._now().say(str(refused))
+            await self.look_for_notices()
             return
+        await self.look_for_notices()
         first, self.view = self.view is None, view
         await self._show_now(view)
         if first and self.tab == "now":
