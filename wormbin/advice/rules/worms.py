@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from datetime import timedelta
 from math import exp, log
 
@@ -102,13 +103,15 @@ def lost_share(case: Case) -> tuple[tuple[Day, float], ...]:
             fared += log(_herd(day) / _herd(previous))
         trail.append((day, fared))
         previous = day
-    start = 0
+    best: deque[tuple[Day, float]] = deque()  # of the last four weeks, the highest first
     out: list[tuple[Day, float]] = []
     for day, now in trail:
-        while trail[start][0].on < day.on - timedelta(days=FALL_DAYS):
-            start += 1
-        best = max(level for _day, level in trail[start : len(out) + 1])
-        out.append((day, 1.0 - exp(now - best)))
+        while best and best[-1][1] <= now:
+            best.pop()
+        best.append((day, now))
+        while best[0][0].on < day.on - timedelta(days=FALL_DAYS):
+            best.popleft()
+        out.append((day, 1.0 - exp(now - best[0][1])))
     return tuple(out)
 
 
