@@ -16,8 +16,7 @@ from wormbin.records.kinds.log import Measured
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.hand_out import HandOutForm
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.screens.start import StartForm
-from wormbin.tui.screens.welcome import WelcomeScreen
+from wormbin.tui.screens.start import StartForm, WelcomeScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
 
 sized = pytest.mark.parametrize("size", SIZES)
@@ -32,9 +31,9 @@ async def begun(pilot: Driver, name: str, bedding: str) -> None:
         await pilot.press("enter")
     await pilot.press("tab", "tab", "tab")
     await types(pilot, bedding)
-    await pilot.press(*["enter"] * 6)
-    await comes(pilot, "Enter again writes the bin")
-    await pilot.press("enter")
+    await pilot.press("enter", "ctrl+b")
+    await comes(pilot, "y begins the bin")
+    await pilot.press("y")
     await at(pilot, ReadingScreen)
     await pilot.press("escape")
 

@@ -55,8 +55,8 @@ def planned(case: Case, can: Ration, days: int) -> tuple[Planned, ...]:
 
     Each is the habit over the days until the next, but no more than advice allows on that day (``can`` is its ration of
     today) with what still waits then. Without a habit it is what the bin can take, but no leap from what it got so far.
-    Absences are skipped, and nobody feeds double before them; nothing is planned while advice holds all feed back, or it
-    is too hot.
+    Absences are skipped, and nobody feeds double before them; nothing is planned while advice holds all feed back, or
+    it is too hot.
     """
     on, entries, settings = case.on, case.entries, case.settings
     stocked = stocked_on(entries)
