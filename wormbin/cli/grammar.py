@@ -84,7 +84,11 @@ def shared(*, top: bool) -> Parser:
     )
     switch = False if top else argparse.SUPPRESS
     group.add_argument("--json", action="store_true", default=switch, help="one JSON document on standard output")
-    group.add_argument("--on", metavar="DATE", help="ask as of this day (2026-03-02, yesterday, saturday)")
+    group.add_argument(
+        "--on",
+        metavar="DATE",
+        help="ask as of this day (2026-03-02, yesterday, saturday); the full screen writes on it, too",
+    )
     group.add_argument("--units", choices=("metric", "us"), help="which measures are printed (both are always read)")
     return options
 
