@@ -17,9 +17,7 @@ def test_noise_is_called_noise_and_a_true_difference_is_found() -> None:
     mostly no day is said; where one is, it is kept.
     """
     cases = {"alike": story("b"), "pace 0.6": story("b", rate=0.6), "drying 1.6": story("b", drying=1.6)}
-    print(
-        f"\n{PAIRS} pairs: 'more than noise' by week {TERM_WEEKS}, looked at weekly; by the day it says ({MOST_WEEKS}); a day said"
-    )
+    print(f"\n{PAIRS} pairs, 'more than noise' by week {TERM_WEEKS}; by the day it says ({MOST_WEEKS}); a day said")
     counts = {}
     for name, other in cases.items():
         said = [told(seed, story("a"), other) for seed in range(PAIRS)]

@@ -11,8 +11,7 @@ from tests.process.a_bin import BOARD, COFFEE, MANURE, SCRAPS, own, settled
 from tests.process.method_page import listed
 from wormbin.process import flows, pools
 from wormbin.process.flows import Box
-from wormbin.process.parameters import DEFAULT as P
-from wormbin.process.parameters import Parameters
+from wormbin.process.parameters import DEFAULT as P, Parameters
 from wormbin.process.pools import FRESH, HARD, NITROGEN, OLD, RAW, VOLATILE, WATER, WORMS, Array
 from wormbin.science.constants import FRESH_SCRAPS_KG_M3
 

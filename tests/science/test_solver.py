@@ -7,8 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import example, given, settings
-from hypothesis import strategies as st
+from hypothesis import example, given, settings, strategies as st
 from scipy import optimize
 
 from tests.science.opened import recomputed

@@ -16,13 +16,12 @@ from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.records.entries import Bedding, Check, Feeding, Harvest, Kind, Squeeze, Stocking, Watering
 from wormbin.tui.screens.answers import OnceForm
-from wormbin.tui.screens.away import AwayForm
+from wormbin.tui.screens.asking import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.screens.start import StartForm
-from wormbin.tui.screens.welcome import WelcomeScreen
+from wormbin.tui.screens.start import StartForm, WelcomeScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.log_place import LogList
@@ -100,7 +99,7 @@ async def test_the_check_is_opened_filled_and_saved_in_eight_keys(take: Take, si
 async def test_every_place_of_a_bin_opens_on_a_farm_of_its_own(take: Take, size: tuple[int, int]) -> None:
     async with opened(take("apartment"), size) as pilot:
         await at(pilot, BinScreen)
-        for key, words in (("a", "castings"), ("l", "Jo"), ("o", "formula: "), ("n", "feed")):
+        for key, words in (("a", "castings"), ("l", "Jo"), ("o", "Every number of this bin"), ("n", "feed")):
             await pilot.press(key)
             await comes(pilot, words)
 

@@ -24,8 +24,7 @@ from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
-from wormbin.tui.screens.survey import SurveyForm
-from wormbin.tui.screens.write import WriteForm
+from wormbin.tui.screens.write import SurveyForm, WriteForm
 from wormbin.tui.widgets.charts import ChartWall
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
 from wormbin.tui.widgets.gauges import Gauges

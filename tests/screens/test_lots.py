@@ -15,9 +15,10 @@ from wormbin.farm.session import Session
 from wormbin.records.entries import Kind
 from wormbin.records.kinds.castings import LotKind
 from wormbin.tui.keys import named_actions
-from wormbin.tui.screens.castings import CastingsScreen, PlanForm, UsesForm
+from wormbin.tui.screens.asking import PlanForm, UsesForm
+from wormbin.tui.screens.castings import CastingsScreen
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.screens.write import LotForm, WriteForm
+from wormbin.tui.screens.write import BookForm, WriteForm
 from wormbin.tui.widgets.fields import WordField
 
 
@@ -43,7 +44,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
         await comes(pilot, "on its way 4 kg")
         await comes(pilot, "4 kg (100%) from Kitchen")
         await pilot.press("s")
-        await at(pilot, LotForm)
+        await at(pilot, BookForm)
         await types(pilot, "stock")
         await pilot.press("enter")
         await types(pilot, "3.5 kg")
@@ -51,7 +52,7 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
         await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 3.5 kg")
         await pilot.press("v")
-        await at(pilot, LotForm)
+        await at(pilot, BookForm)
         await types(pilot, "9 kg")
         await pilot.press("enter", "enter", "enter", "enter")
         await comes(pilot, "up to 3.5 kg")

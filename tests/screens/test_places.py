@@ -10,11 +10,11 @@ from tests.screens.test_hostile import WALKS, back_at_the_round
 from wormbin.cli.commands import parser
 from wormbin.records.kinds.log import WRITTEN
 from wormbin.tui.app import Wormbin
-from wormbin.tui.keys import named_actions, places_of
-from wormbin.tui.palette import ELSEWHERE, OTHER_WORDS, Elsewhere, PlaceCommands, name_of
+from wormbin.tui.keys import name_of, named_actions, places_of
+from wormbin.tui.palette import ELSEWHERE, OTHER_WORDS, Elsewhere, PlaceCommands
 from wormbin.tui.place import Form
+from wormbin.tui.screens.asking import PlanForm
 from wormbin.tui.screens.bin import BinScreen
-from wormbin.tui.screens.castings import PlanForm
 from wormbin.tui.screens.catch_up import CatchUpForm
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import HelpScreen

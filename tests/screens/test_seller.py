@@ -18,7 +18,8 @@ from wormbin.farm.rounds.fill import Filling
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.records.entries import Check
-from wormbin.tui.screens.castings import CastingsScreen, PlanForm
+from wormbin.tui.screens.asking import PlanForm
+from wormbin.tui.screens.castings import CastingsScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feedstock import OrdersScreen
 from wormbin.tui.screens.reading import ReadingScreen

@@ -16,8 +16,7 @@ from wormbin.records.kinds.log import Measured
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.hand_out import HandOutForm
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.screens.start import StartForm
-from wormbin.tui.screens.welcome import WelcomeScreen
+from wormbin.tui.screens.start import StartForm, WelcomeScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
 
 sized = pytest.mark.parametrize("size", SIZES)

@@ -8,8 +8,7 @@ from datetime import date, timedelta
 from itertools import count, pairwise
 from pathlib import Path
 
-from hypothesis import HealthCheck, Phase, example, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, Phase, example, given, settings, strategies as st
 
 from tests.farm.a_farm import NOW, open_farm
 from tests.situations.judging import moisture_read

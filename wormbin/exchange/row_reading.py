@@ -17,8 +17,7 @@ from wormbin.records.entries import Entry, Kind, Move, Portion, Sample
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
 from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.kinds.log import BY_KIND, BY_NAME
-from wormbin.records.lots import LotLine
-from wormbin.records.moves import is_half
+from wormbin.records.lots import LotLine, is_half
 
 WORMS = ("worm", "worms")
 _SAMPLE = re.compile(r"(sample\s+)?(?P<area>[0-9.,]+)\s*cm(2|²)", re.IGNORECASE)

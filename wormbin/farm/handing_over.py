@@ -32,8 +32,7 @@ def hand_over(
     ``told`` is how who wrote is told; the list of who writes, and their turns, stay here.
     RefusedError for a file that is there already, unless it is to be written ``over``.
     """
-    from wormbin.exchange.bundle import packed
-    from wormbin.exchange.folders import write_folder
+    from wormbin.exchange.folders import packed, write_folder
     from wormbin.store.disk import Disk
     from wormbin.store.handing import named
     from wormbin.store.whole import put
@@ -89,7 +88,7 @@ def _alone(entry: Entry, lots: set[str]) -> Entry:
 
 def take_in(session: Session, path: Path, key: str = "") -> Recorded:
     """Take in a bin that was handed over, all or nothing; ``key`` is what it is called here, if not as there."""
-    from wormbin.exchange.bundle import renamed, unpacked
+    from wormbin.exchange.folders import renamed, unpacked
     from wormbin.farm.log_files import bring_in
 
     with TemporaryDirectory() as folder:

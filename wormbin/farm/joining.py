@@ -21,7 +21,7 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.process.amounts import ABOUT
 from wormbin.records.entries import Bedding, Entry, Feeding, Move, Note, Portion, What
 from wormbin.records.farms import Farm
-from wormbin.records.moves import both_halves
+from wormbin.records.lots import both_halves
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene

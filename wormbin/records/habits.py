@@ -10,12 +10,27 @@ from datetime import date, timedelta
 from itertools import pairwise
 from statistics import median
 
-from wormbin.records.entries import LOG_KINDS, NO_LOOK, Bedding, Check, Entry, Feeding, Kind, Note, Stocking, Watering
+from wormbin.records.entries import (
+    LOG_KINDS,
+    NO_LOOK,
+    Bedding,
+    Check,
+    Entry,
+    Feeding,
+    Kind,
+    Note,
+    Stocking,
+    Survey,
+    Watering,
+    Weighing,
+)
 
 RECENT_FEEDINGS = 8
 HABIT_DAYS = 60
 RAISE = 2.0
 """How many times the usual feeding is a step: the rations of a new bin double from one to the next as well (ours)."""
+SEEN = (Check, Weighing, Survey, *NO_LOOK)
+"""Lines after which the bin is as it was before: looks of one day with only these between them count together."""
 LOOKED_IN = frozenset(set(Kind) - {LOG_KINDS[each].kind for each in NO_LOOK})
 
 

@@ -14,8 +14,7 @@ from wormbin.records.codec import line_to_json
 from wormbin.records.entries import Entry
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
 from wormbin.records.limits import MOST_LINES
-from wormbin.records.lots import Line, described, is_one_of_two
-from wormbin.records.moves import partner_id
+from wormbin.records.lots import Line, described, is_one_of_two, partner_id
 from wormbin.store.place import CASTINGS, Place
 
 Document = dict[str, Any]

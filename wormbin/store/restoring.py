@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from wormbin.records.farms import Farm, OwnMaterial
-from wormbin.records.moves import partner_id
+from wormbin.records.lots import partner_id
 from wormbin.store import backup
 from wormbin.store.book import Book
 from wormbin.store.change import RESTORED, Change

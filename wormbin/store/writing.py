@@ -15,8 +15,7 @@ from wormbin.records.codec import UnknownKindError, farm_to_json, line_to_json, 
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
-from wormbin.records.lots import Line, LotLine, lots_in_order
-from wormbin.records.moves import partner_id
+from wormbin.records.lots import Line, LotLine, lots_in_order, partner_id
 from wormbin.store import backup, redo
 from wormbin.store.book import STANDS
 from wormbin.store.change import Change

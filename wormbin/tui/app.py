@@ -7,7 +7,7 @@ import contextlib
 import gc
 import os
 import signal
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
@@ -85,6 +85,9 @@ class Wormbin(Keyboard[str]):
         self.units = front.units if front is not None else "metric"
         self.demo = demo
         self.guess_first = False
+        self.voice = 0
+        """In which a number is explained; kept while the program runs."""
+        self.keys: Mapping[str, str] = {}
         self.names: tuple[str, ...] = ()
         self.by = os.environ.get("WORMBIN_KEEPER", "")
         self.begun = False
@@ -186,8 +189,12 @@ class Wormbin(Keyboard[str]):
     async def _look_again(self) -> None:
         with contextlib.suppress(StoreError):  # whoever looks at the store next says so, once
             if await self.ask(lambda farm: farm.changed()):
-                for each in self.screen_stack:
-                    each.post_message(FarmChanged())
+                self.tell_changed()
+
+    def tell_changed(self) -> None:
+        """What every screen shows may be old."""
+        for each in self.screen_stack:
+            each.post_message(FarmChanged())
 
     def tell_trouble(self, words: str, *, ours: bool) -> None:
         """Lay a trouble that matters over the screen, once; it stays until it is answered."""
@@ -210,6 +217,8 @@ class Wormbin(Keyboard[str]):
             return
         self.units = settings.units.value
         self.guess_first = settings.guess_first
+        self.keys = settings.keys
+        self.set_keymap(dict(settings.keys))
         self.put_on(settings.theme)
 
     def put_on(self, theme: str) -> None:

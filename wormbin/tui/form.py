@@ -9,11 +9,10 @@ from asyncio import Event
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from wormbin.farm import drafts, turns
@@ -22,9 +21,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
 from wormbin.problems import MissingError, RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
-from wormbin.tui.widgets.fields import ChoiceRow, WordField
-from wormbin.tui.widgets.name_field import NameField
+from wormbin.tui.place import Form, Hand
+from wormbin.tui.widgets.fields import ChoiceRow, NameField, WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -42,17 +40,24 @@ class FilledForm(Form[Recorded]):
     ``draft_name`` is where it is kept when it is left half filled.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
     draft_name = ""
-    given: Mapping[str, str] = {}
-    """What a line says that is to be put right."""
-    replaces = ""
-    """The entry that this one takes the place of."""
     _stood: Mapping[str, str] = {}
     """What stood in it when it came up."""
     _leaving = False
     _asked_of: Mapping[str, str] | None = None
     _named: str | None = None
+
+    def __init__(
+        self, hand: Hand | None = None, *, fields: Mapping[str, str] | None = None, replaces: str = ""
+    ) -> None:
+        """``fields`` are what a line says that is to be put right, ``replaces`` is its id."""
+        super().__init__(hand)
+        self.given = fields or {}
+        self.replaces = replaces
+        if hand is not None:
+            self.draft_name = f"{self.draft_name}-{hand.key}"
+        if hand is not None and replaces:
+            self.heading = f"Put right: {hand.name}"
 
     def lines(self) -> Iterator[WordField | ChoiceRow]:
         """Every line that can be filled in."""
@@ -70,10 +75,6 @@ class FilledForm(Form[Recorded]):
         """Put back what was filled in before."""
         for line in self.lines():
             line.value = fields.get(line.id or "", "")
-
-    def word(self, name: str) -> str:
-        """What one line says; empty where there is no such line."""
-        return next((line.value for line in self.lines() if line.id == name), "")
 
     def when_and_where(self, compartments: int = 1) -> ComposeResult:
         """The lines that every entry has: which part of the bin, and which day."""

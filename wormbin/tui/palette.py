@@ -17,7 +17,7 @@ from wormbin.records.kinds.fields import Description
 from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.catalogue import screen
-from wormbin.tui.keys import NamedAction, named_actions, places_of
+from wormbin.tui.keys import NamedAction, name_of, named_actions, places_of
 
 OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "check": ("smell", "moisture", "squeeze", "temperature", "warmth", "ph", "reading", "measure", "look inside"),
@@ -30,7 +30,7 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "catch_up": ("forgot", "missed days", "forgotten days"),
     "harvests": ("plan", "castings ready", "when to harvest", "ripe", "compost ready"),
     "castings": ("sell", "sale", "stock", "lots", "bags", "label", "buyer", "use", "tea", "extract", "price", "sieve"),
-    "record": ("organic", "inspector", "certifier", "certification", "audit"),
+    "bed": ("organic", "inspector", "certifier", "certification", "audit"),
     "hand_out": ("rename", "box", "room", "end a bin", "give away", "report", "export", "spreadsheet", "class files"),
     "compare": ("experiment", "paper or leaves", "noise", "difference", "which is better"),
     "mix": ("blend", "ratio", "carbon and nitrogen", "c:n", "recipe"),
@@ -169,11 +169,6 @@ class PlaceCommands(Provider):
     def _tell(self, each: Elsewhere) -> None:
         """What is done on the command line cannot be begun from here: say how."""
         self.app.notify(f"On the command line:\n{each.command}", title=each.words, markup=False, timeout=TELL_SECONDS)
-
-
-def name_of(action: str) -> str:
-    """What an action does, without where it is done: ``check`` for ``go('check')``, ``quit`` for ``app.quit``."""
-    return action.removeprefix("app.").removeprefix("go('").removesuffix("')") if "tab" not in action else action
 
 
 def called(query: str, also: tuple[str, ...]) -> str:

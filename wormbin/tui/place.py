@@ -27,7 +27,10 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
+from wormbin.farm.materials import complete_portion
+from wormbin.measures import counted
 from wormbin.pages.lines import Line, said
+from wormbin.pages.page import lines
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.app import Wormbin
 from wormbin.tui.catalogue import screen
@@ -43,6 +46,7 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import TroubledBin
     from wormbin.farm.views.round import RoundRow
+    from wormbin.pages.page import Page
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.fields import ChoiceRow
 
@@ -98,6 +102,26 @@ class Place(Screen[R], Generic[R]):
         """Lay the screen of that name over this one; ``then`` gets its answer."""
         self.app.push_screen(screen(name, *given, **how), then)
 
+    def about(self) -> tuple[str, str]:
+        """What the pages opened from here are about, and what people call it; nothing where there is nothing."""
+        return "", ""
+
+    def action_page(self, name: str) -> None:
+        """Open the page of that name (``tui/opened.py``)."""
+        self.in_background(partial(self._open_page, name, *self.about()), "page")
+
+    async def _open_page(self, name: str, about: str, called: str) -> None:
+        def read(farm: Session) -> tuple[str, list[Line], str] | None:
+            from wormbin.tui.opened import OF_ALL, OF_ONE, Asked  # no start waits for it
+
+            of = Asked(about, called, program.units, program.ascii, width)
+            opened = OF_ALL.get(name) or (OF_ONE[name] if about else None)
+            return opened.read(farm, of) if opened is not None else None
+
+        program, width = self.wormbin, self.app.size.width
+        if (page := await self.ask(read)) is not None:
+            self.open("page", *page[:2], file=page[2])
+
     def day_meant(self, said: str = "") -> str:
         """The day that was typed, or that a line put right had; else the day the program was opened for, "" for now."""
         on = self.wormbin.on
@@ -146,6 +170,18 @@ class Place(Screen[R], Generic[R]):
                 title.update(plain)
         self._plain.clear()
 
+    async def understood(self, job: Callable[[Session], T], rank: int = ASK) -> T | None:
+        """The answer; None where it was refused, which is said here and nothing is lost by."""
+        try:
+            return await self.ask(job, rank)
+        except RefusedError as refused:
+            self.refuse(refused)
+        return None
+
+    def refuse(self, refused: RefusedError) -> None:
+        """Say what was refused."""
+        self.warn(str(refused))
+
     async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | ComingRows | TroubledBin]:
         """The rows of a round that are not known yet, made beside the farm's thread, so that this stays free.
 
@@ -155,6 +191,16 @@ class Place(Screen[R], Generic[R]):
             async for one, row in made:
                 taken: RoundRow | ComingRows | TroubledBin = await self.ask(partial(_taken, filling, one, row), FILL)
                 yield taken
+
+    async def worked_out(self, filling: Filling) -> None:
+        """Have all rows of a round worked out, and say how far it is."""
+        cold = len(filling.cold)
+        async for _made in self.filled(filling):
+            self.tell_how_far(cold - len(filling.cold), cold)
+        await self.ask(lambda _: filling.end(), FILL)
+
+    def tell_how_far(self, done: int, of: int) -> None:
+        """So many bins of so many are worked out."""
 
     def in_background(self, work: Callable[[], Awaitable[object]], group: str = "") -> None:
         """Do ``work`` beside whatever is typed; a later one of the same ``group`` takes the place of an earlier one.
@@ -241,9 +287,11 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
         Binding("f1", "app.help", "help", priority=True),
         Binding("down", "next_row", "next row", show=False),
         Binding("up", "row_before", "row before", show=False),
+        Binding("escape", "leave", "leave"),
     ]
     heading = ""
-    """What stands over it."""
+    """What stands over it, before the name of the bin that it is about."""
+    hand: Hand
     SHEET = ""
     """How large its sheet is: classes of the style sheet."""
     SIDE = ""
@@ -255,6 +303,12 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
     answers_at_once = False
     _wrong: frozenset[str] = frozenset()
     """The rows that what is said now is about; it goes when one of them is mended."""
+
+    def __init__(self, hand: Hand | None = None) -> None:
+        super().__init__()
+        if hand is not None:
+            self.hand = hand
+            self.heading = f"{self.heading}: {hand.name}"
 
     def parts(self) -> ComposeResult:
         """What stands on its sheet between the heading and what is said."""
@@ -322,6 +376,10 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
         lines: list[Line] = [[said(words, role)] for words in sentences if words]
         self.query_one("#trouble", Static).update(lines_of(lines))
 
+    def tell_how_far(self, done: int, of: int) -> None:
+        """Say so."""
+        self.say(f"{done} of {counted(of, 'bin')} worked out …", role="dim")
+
     def refuse(self, refused: RefusedError) -> None:
         """Say all that was refused, each by the label that its row has here, and go to the first such row."""
         self.say(*(replace(each, field=self.label_of(each.field)).sentence() for each in refused.problems))
@@ -340,6 +398,25 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
         """What a row is called in this form; a field that has no row here keeps its name."""
         return str(getattr(self.row_of(field), "label", field))
 
+    def word(self, name: str) -> str:
+        """What one row says; empty where there is no such row."""
+        row: Any = next(iter(self.query(f"WordField#{name}, ChoiceRow#{name}")), None)
+        return "" if row is None else str(row.value)
+
+    async def finish(self, role: str, words: str) -> str | None:
+        """A line that begins so with the material's name whole, if it can be finished."""
+        return await self.ask(lambda farm: complete_portion(farm, words, role))
+
+    def show_page(self, page: Page) -> None:
+        """What stands in the page of the sheet from now on."""
+        effect: Any = self.query_one("#effect")
+        effect.show(lines(page))
+
     def action_leave(self) -> Any:
-        """Back to what was there."""
+        """Out of a line that was asked for, else back to what was there."""
+        late: list[Any] = [field for field in self.query("LateField") if field.display]
+        for field in late:
+            field.close()
+            self.say("")
+            return
         self.dismiss(None)

@@ -12,7 +12,7 @@ from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Stocking, Watering
 from wormbin.records.habits import fed_kg
-from wormbin.science.student import t_quantile
+from wormbin.science.paired import t_quantile
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene

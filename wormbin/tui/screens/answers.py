@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 
 from wormbin.farm.missing import answered, asked
 from wormbin.farm.views.bin import Recorded
-from wormbin.problems import MissingError, RefusedError
+from wormbin.problems import MissingError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import line_of, said
@@ -99,9 +99,5 @@ class OnceForm(Form[Recorded]):
         """Keep it; what is refused stays in the line."""
         event.stop()
         words, by = event.value, self.wormbin.by
-        try:
-            recorded = await self.ask(lambda farm: answered(farm, self.missing, words, by), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        self.dismiss(recorded)
+        if recorded := await self.understood(lambda farm: answered(farm, self.missing, words, by), SAVE):
+            self.dismiss(recorded)

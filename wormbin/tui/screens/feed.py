@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -17,25 +17,21 @@ from textual.widgets import Input, Static
 from wormbin.farm import bins, feedings
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.heading import Heading
-from wormbin.farm.materials import complete_portion
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
-from wormbin.pages.page import GAP, Block, lines
-from wormbin.pages.page import Heading as Title
+from wormbin.pages.page import lines
 from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand
 from wormbin.tui.showing import lines_of
-from wormbin.tui.widgets.fields import NameSuggester, WordField
-from wormbin.tui.widgets.name_field import NameField
+from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
-    from wormbin.figures import Working
 
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
 
@@ -59,22 +55,20 @@ class FeedForm(FilledForm):
         Binding("ctrl+o", "open_sums", "numbers"),
     ]
 
-    def __init__(self, hand: Hand, *, fields: Mapping[str, str] | None = None, replaces: str = "") -> None:
-        super().__init__()
-        self.hand = hand
+    heading = "Feed"
+    draft_name = "feed"
+
+    def __init__(self, hand: Hand, **right: Any) -> None:
+        super().__init__(hand, **right)
         self.key = hand.key
-        self.given = fields or {}
-        self.replaces = replaces
         self.bucket: list[str] = []
         self.preview: FeedingPreview | None = None
         self._anyway = False
-        self.draft_name = f"feed-{hand.key}"
         self._usual = -1
-        self.heading = f"{'Put right' if self.replaces else 'Feed'}: {self.hand.name}"
 
     def parts(self) -> ComposeResult:
         """The bucket at the left, what it does at the right."""
-        feeds, beddings = NameSuggester(self._finish_feed), NameSuggester(self._finish_bedding)
+        feeds, beddings = (NameSuggester(partial(self.finish, role)) for role in ("feed", "bedding"))
         with Horizontal(id="pair"):
             with Vertical(id="bucket-side"):
                 yield Static(id="bucket")
@@ -104,12 +98,6 @@ class FeedForm(FilledForm):
         if self.replaces and len(self.bucket) == 1 and not self.word("portion"):
             self._take_out()
 
-    async def _finish_feed(self, words: str) -> str | None:
-        return await self.ask(lambda farm: complete_portion(farm, words, "feed"))
-
-    async def _finish_bedding(self, words: str) -> str | None:
-        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
-
     # the panel beside the bucket
     def look_again(self) -> None:
         """Ask what the bucket as it stands would do."""
@@ -125,7 +113,7 @@ class FeedForm(FilledForm):
             if preview is not None:
                 self.preview = preview
                 self.query_one("#bucket", Static).update(lines_of(lines(bucket(preview))))
-                self.query_one("#effect", PageLines).show(lines(feeding(preview)))
+                self.show_page(feeding(preview))
                 return
         self.preview = None
         self.query_one("#bucket", Static).update(lines_of(lines(bucket(None))))
@@ -143,12 +131,8 @@ class FeedForm(FilledForm):
 
     async def _show_allowance(self) -> None:
         """Before anything is in the bucket: how much may be fed at all."""
-        try:
-            view = await self.ask(lambda farm: bins.look(farm, self.key))
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        self.query_one("#effect", PageLines).show(lines(allowance(view)))
+        if (view := await self.understood(lambda farm: bins.look(farm, self.key))) is not None:
+            self.show_page(allowance(view))
 
     @on(Input.Changed)
     def changed(self) -> None:
@@ -187,12 +171,7 @@ class FeedForm(FilledForm):
 
     async def _understood(self, portions: Sequence[str]) -> bool:
         """Whether they can be put in; else what is refused is said."""
-        try:
-            await self.ask(lambda farm: feedings.preview(farm, self.key, portions))
-        except RefusedError as refused:
-            self.refuse(refused)
-            return False
-        return True
+        return await self.understood(lambda farm: feedings.preview(farm, self.key, portions)) is not None
 
     async def _save(self) -> None:
         bedding = [words for words in [self.word("bedding")] if words]
@@ -290,27 +269,15 @@ class FeedForm(FilledForm):
         self.in_background(self._open_sums, "page")
 
     async def _open_sums(self) -> None:
-        from wormbin.pages.sums import every_sum
-
         opened = self.preview.opened if self.preview is not None else ()
-        codes = await self.ask(lambda farm: [gauge.code for gauge in bins.look(farm, self.key).gauges])
-        now = [await self.ask(partial(_working, self.key, code)) for code in codes]
-        page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
-        page += [Title("The bin as it is now, which all of it goes out from"), GAP]
-        page += every_sum(working for working in now if working is not None)
-        self.open("page", f"Feed {self.hand.name}: numbers explained", lines(page))
+        now = await self.ask(lambda farm: bins.every_number(farm, self.key))
+        every = [*opened, *(working for _, working in now)]
+        self.open("sums", f"Feed {self.hand.name}: what to add, then the bin as it is now", every, of=self.hand.name)
 
     # leaving
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
         return {**super().fields(), **({"bucket": "; ".join(self.bucket)} if self.bucket else {})}
-
-
-def _working(key: str, code: str, farm: Session) -> Working | None:
-    try:
-        return bins.working(farm, key, code)
-    except RefusedError:
-        return None
 
 
 def _preview(

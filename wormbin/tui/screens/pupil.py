@@ -21,7 +21,7 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import write
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.log import Kind
-from wormbin.tui.desk import SAVE, FarmChanged
+from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Hand, Place
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.key_line import KeyLine
@@ -238,8 +238,7 @@ class PupilCheck(Place[None]):
             return
         else:
             self._state = "done"
-            for screen in self.app.screen_stack:
-                screen.post_message(FarmChanged())
+            self.wormbin.tell_changed()
         await self._show()
 
     async def action_skip(self) -> None:

@@ -41,6 +41,8 @@ if TYPE_CHECKING:
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
 
+FEW = 3
+"""So many bins have room side by side on a wall, and on one page."""
 LEAST_ROWS = 8
 """Rows that must be left under the list before a bin is drawn there."""
 PANEL_ROWS, SHORT, TALL = 9, 22, 36
@@ -150,6 +152,9 @@ class RoundScreen(BinPlace):
             self._rows = fresh
             self._walk_on(seen)
             self._lay_out()
+        if self._turns:
+            self._turns = await self.ask(lambda farm: turns.today_words(farm, fed=turns.fed_today(fresh, self._today)))
+            self._show_turns()
         self._noticed = await self.ask(lambda farm: farm.logs.notices())
         self._show_noticed()
         self._look_closer()
@@ -385,6 +390,11 @@ class RoundScreen(BinPlace):
             return Hand(row.bin, row.name, row.compartments)
         waiting = self._waiting_at(self.query_one(LineList).cursor)
         return Hand(waiting.key, waiting.name, waiting.compartments) if waiting is not None else None
+
+    def hands(self) -> tuple[Hand, ...]:
+        """All bins of a class; of many the one under the cursor."""
+        every = tuple(Hand(row.bin, row.name) for row in sorted(self._rows, key=lambda row: rounds.natural(row.name)))
+        return every if 1 < len(every) <= FEW else super().hands()
 
     # what a key does
     def action_open_bin(self) -> None:
