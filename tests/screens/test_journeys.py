@@ -42,9 +42,12 @@ async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
             await types(pilot, words)
             await pilot.press("enter")
         await types(pilot, "18 C")
-        await pilot.press("enter", "enter", "enter", "enter", "n", "enter", "enter")
-        await comes(pilot, "Not said, so taken: no worms yet, a loose cover.")
-        await comes(pilot, "Enter again writes the bin")
+        await pilot.press("enter", "enter", "enter", "enter", "n", "enter", "enter", "enter")
+        await comes(pilot, "Not said, so taken:")
+        await comes(pilot, "y begins the bin")
+        await pilot.press("x")
+        await comes(pilot, "begin it now?: x picks nothing here; keys: y n")
+        assert shows(pilot, "Not said, so taken:")
         await comes(pilot, "1. Bedding:")
         await comes(pilot, "cardboard")
         await pilot.press("ctrl+l")
@@ -55,9 +58,9 @@ async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
         form = await at(pilot, StartForm)
         form.query_one("#worms", WordField).input.focus()
         await types(pilot, "400 g")
-        await pilot.press("enter")
+        await pilot.press("ctrl+b")
         await until(pilot, lambda: form.proposal is not None, "the proposal anew")
-        await pilot.press("enter")
+        await pilot.press("enter", "y")
         await at(pilot, ReadingScreen)
         await comes(pilot, "To get")
         await comes(pilot, "[ ]")
@@ -99,7 +102,7 @@ async def test_the_check_is_opened_filled_and_saved_in_eight_keys(take: Take, si
 async def test_every_place_of_a_bin_opens_on_a_farm_of_its_own(take: Take, size: tuple[int, int]) -> None:
     async with opened(take("apartment"), size) as pilot:
         await at(pilot, BinScreen)
-        for key, words in (("a", "castings"), ("l", "Jo"), ("o", "formula: "), ("n", "feed")):
+        for key, words in (("a", "castings"), ("l", "Jo"), ("o", "Every number of this bin"), ("n", "feed")):
             await pilot.press(key)
             await comes(pilot, words)
 

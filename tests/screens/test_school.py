@@ -11,7 +11,7 @@ import pytest
 from tests.screens.driving import SIZES, Driver, added, at, comes, log_of, opened, shows, text_of, types, until
 from wormbin.farm import rounds, turns
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import write
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.measures.units import WORM_KG
@@ -23,6 +23,8 @@ from wormbin.tui.screens.pupil import PupilCheck
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.settings import ROWS, SettingsScreen
 from wormbin.tui.screens.start import StartForm, WelcomeScreen
+from wormbin.tui.screens.sums import SumsScreen
+from wormbin.tui.screens.turns import TurnsScreen
 from wormbin.tui.screens.wall import WallScreen
 from wormbin.tui.screens.write import WriteForm
 
@@ -45,9 +47,9 @@ async def begun(pilot: Driver) -> None:
     for words in ("Room 5", "60 cm", "40 cm", "30 cm"):
         await types(pilot, words)
         await pilot.press("enter")
-    await pilot.press(*["enter"] * 6)
-    await comes(pilot, "Enter again writes the bin")
-    await pilot.press("enter")
+    await pilot.press("ctrl+b")
+    await comes(pilot, "y begins the bin")
+    await pilot.press("y")
     await at(pilot, ReadingScreen)
     await pilot.press("escape")
     await at(pilot, BinScreen)
@@ -81,7 +83,7 @@ async def with_turns(pilot: Driver) -> None:
 async def test_turns_are_set_up_and_the_first_row_asks_who(school: Session, size: tuple[int, int]) -> None:
     async with opened(school, size) as pilot:
         await with_turns(pilot)
-        await comes(pilot, "check Ana · feed Ben")
+        await comes(pilot, "check Ana · Ben looks, does not feed")
         await pilot.press("c")
         await at(pilot, CheckForm)
         await until(pilot, lambda: "Ana" in text_of(pilot), "today's child is offered")
@@ -123,9 +125,10 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
     async with opened(school, size) as pilot:
         await with_turns(pilot)
         await settles(pilot, pupil_away="an: today", swap="2026-09-08: ben for an", holidays=str(holidays))
-        await comes(pilot, "check Ben · feed Cleo")
+        await comes(pilot, "check Ben · Cleo looks, does not feed")
         await pilot.press("R")
-        await at(pilot, ReadingScreen)
+        await at(pilot, TurnsScreen)
+        await comes(pilot, "Turns, September 2026")
         lines = text_of(pilot).splitlines()
         day = {number: next((line for line in lines if f" {number} " in line and ("Mon" in line or "Tue" in line)), "")
                for number in (7, 8, 15)}  # fmt: skip
@@ -135,9 +138,22 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
         assert "Ben" in day[8]
         assert "Ana" not in day[8]
         assert "to Wed 16: Fair, with cakes" in day[15]
+        await pilot.press("right")
+        await comes(pilot, "Turns, October 2026")
+        await pilot.press("s")
+        await types(pilot, "2026-10-01: ana instead of nobody")
+        await pilot.press("enter")
+        await comes(pilot, "one of Ana, Ben, Cleo")
+        await pilot.press("escape", "left")
+        await comes(pilot, "Turns, September 2026")
+        await pilot.press("a")
+        await types(pilot, "cleo: 2026-09-30")
+        await pilot.press("enter")
+        await comes(pilot, "away: Cleo")
+        await pilot.press("escape")
     later = Session(school.folder, clock=lambda: MONDAY)
-    assert "turns: check Ben, feed Cleo" in "\n".join(rounds.sheet(later, BIN))
-    assert rounds.view(later).turns == "check Ben · feed Cleo"
+    assert "turns: check Ben; Cleo looks, does not feed" in "\n".join(rounds.sheet(later, BIN))
+    assert rounds.view(later).turns == "check Ben · Cleo looks, does not feed"
     file = icalendar.Calendar.from_ical(turns.calendar(later, "2026-09"))
     events = {each.decoded("DTSTART"): str(each["SUMMARY"]) for each in file.walk("VEVENT")}
     assert events[date(2026, 9, 7)] == "Worm bin: check Ben, feed Cleo"
@@ -381,3 +397,34 @@ async def test_a_name_that_tells_more_is_asked_about_and_kept_when_said_again(sc
         await pilot.press("enter")
         await until(pilot, lambda: school.farm().keepers == ("Ana and Ben",), "kept")
         assert not shows(pilot, "looks like")
+
+
+async def test_a_number_opens_down_to_the_line_and_the_table_in_three_voices(school: Session, tmp_path: Path) -> None:
+    async with opened(school) as pilot:
+        await begun(pilot)
+        record_feeding(school, BIN, ["450 g kale"], heading=Heading(by="Ana"), anyway=True)
+        await pilot.press("o")
+        await comes(pilot, "Every number of this bin")
+        await pilot.press(*["down"] * 7, "enter")
+        await at(pilot, SumsScreen)
+        await comes(pilot, "C:N of what is unfinished: about")
+        for words in ("Carbon: about", "carbon of shredded", "the part of it that is dry"):
+            await pilot.press("enter")
+            await comes(pilot, words)
+            for _ in range(4):
+                if words == "carbon of shredded" and "▸ › carbon of kale" not in text_of(pilot):
+                    await pilot.press("down")
+        await pilot.press("v")
+        await comes(pilot, "450 g × 15.96% × 4")
+        await pilot.press("v")
+        await comes(pilot, "a line of the log: “450 g”")
+        await pilot.press("down", "right", "enter")
+        await comes(pilot, "row Kale")
+        await pilot.press("left", "left")
+        await comes(pilot, "a line of the log: “450 g”")
+        await pilot.press("p", "ctrl+u")
+        await types(pilot, str(tmp_path / "kale.html"))
+        await pilot.press("enter")
+        await comes(pilot, "Written: ")
+    page = (tmp_path / "kale.html").read_text(encoding="utf-8")
+    assert page.index("450 g × ________ × 4") < page.index("Solution") < page.index("450 g × 15.96% × 4")

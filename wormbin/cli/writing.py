@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import BIN, Added, Commands, option
+from wormbin.cli.opening import OPENING, documents_of, page_of
 from wormbin.farm import logbook, recording
 from wormbin.farm.recording.lines import record_feeding, write as write_line
 from wormbin.figures import Level
@@ -93,6 +94,7 @@ def options_of(kind: Description[Any]) -> tuple[Added, ...]:
     option("--yes", action="store_true", help="save it even when it is too much"),
     option("--try", dest="only_try", action="store_true", help="show what it does and save nothing"),
     option("--explain", action="store_true", help="explain the amounts to add: what went in, formula and source"),
+    *OPENING,
     *HEADING,
     _PART,
     examples=[
@@ -138,11 +140,10 @@ def _told(call: Call, preview: FeedingPreview, ids: Sequence[str] = ()) -> Exit:
     from wormbin.pages.documents import document
     from wormbin.pages.feeding import bucket, feeding
     from wormbin.pages.page import GAP
-    from wormbin.pages.sums import sums
 
     opened = preview.opened if call.args.explain else ()
-    page = [*bucket(preview, bedding=True), *feeding(preview), *(b for each in opened for b in (GAP, *sums(each)))]
-    more = {"add_opened": opened} if call.args.explain else {}
+    page = [*bucket(preview, bedding=True), *feeding(preview), *([GAP] * bool(opened)), *page_of(call, opened)]
+    more = {"add_opened": documents_of(call, opened)} if call.args.explain else {}
     return call.answer(page, {**document(preview), "entries": ids, **more})
 
 

@@ -147,17 +147,18 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22) -> 
         words = brief(steps[0]) if steps else "" if of.headline else row.headline
         pieces.append((plain(words, of.first - 1) + " ", row.level.value if steps else ""))
     if of.trend:
-        pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0), "basis"))
+        course = () if row.guess else row.trend_waiting_kg
+        pieces.append(("  " + spark(course, of.trend - 2, low=0.0), "basis"))
+    wet = f"{row.moisture.p50 * 100:.0f}%{mark}" if row.moisture.p90 > 0 else "-"
+    due = "good" if row.harvest.due_since and not row.guess else ""
+    waits, worms, harvest = days(row.feed_waiting_days.p50), row.worms_words, harvest_word(row)
+    if row.guess:
+        waits = wet = worms = harvest = "guess"
     pieces += [
-        (plain(days(row.feed_waiting_days.p50), of.waiting, align="right"), ""),
-        (
-            plain(f"{row.moisture.p50 * 100:.0f}%{mark}" if row.moisture.p90 > 0 else "-", of.moisture, align="right"),
-            "",
-        ),
-        (plain(row.feed_up_to_words, of.up_to, align="right"), ""),
-        (plain(row.worms_words, of.worms, align="right"), ""),
-        (plain(harvest_word(row), of.harvest, align="right"), "good" if row.harvest.due_since else ""),
-    ]
+        (plain(waits, of.waiting, align="right"), ""), (plain(wet, of.moisture, align="right"), ""),
+        (plain(row.feed_up_to_words, of.up_to, align="right"), ""), (plain(worms, of.worms, align="right"), ""),
+        (plain(harvest, of.harvest, align="right"), due),
+    ]  # fmt: skip
     words, role = (next_word if width >= FULL else today_word)(row, today)
     words = words if width_of(words) < of.today else ""
     pieces.append((plain(f" {words}", of.today), role))

@@ -85,6 +85,8 @@ class Wormbin(Keyboard[str]):
         self.units = front.units if front is not None else "metric"
         self.demo = demo
         self.guess_first = False
+        self.voice = 0
+        """In which a number is explained; kept while the program runs."""
         self.keys: Mapping[str, str] = {}
         self.names: tuple[str, ...] = ()
         self.by = os.environ.get("WORMBIN_KEEPER", "")
@@ -196,7 +198,7 @@ class Wormbin(Keyboard[str]):
 
     def tell_trouble(self, words: str, *, ours: bool) -> None:
         """Lay a trouble that matters over the screen, once; it stays until it is answered."""
-        if words not in self._told:
+        if not any(words in told for told in self._told):
             self._told.add(words)
             self.push_screen(screen("trouble", words, ours=ours), lambda _: self._told.discard(words))
 

@@ -33,7 +33,7 @@ def bound(key: str, action: str, words: str, **how: Any) -> Binding:
 
 def name_of(action: str) -> str:
     """What an action does, without where it is done: ``check`` for ``go('check')``, ``quit`` for ``app.quit``."""
-    bare = action.removeprefix("app.").removeprefix("go('").removeprefix("page('")
+    bare = action.removeprefix("app.").removeprefix("together('").removeprefix("go('").removeprefix("page('")
     return bare.removesuffix("')") if "tab" not in action else action
 
 

@@ -201,3 +201,5 @@ class MixView:
     added: tuple[Added, ...]
     findings: tuple[Finding, ...]
     lines: tuple[str, ...]
+    opened: tuple[Working, ...] = ()
+    """Where it was asked for: C:N, moisture and each amount to add opened."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import on
@@ -14,12 +16,12 @@ from wormbin.farm import bins, lot_plans
 from wormbin.farm.lots import Lots
 from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.proposals import Absence
-from wormbin.pages.futures import absence
+from wormbin.pages.futures import absences, for_neighbour
 from wormbin.pages.lots import plan, uses
 from wormbin.pages.page import Page
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import FILL
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, Hand
 from wormbin.tui.showing import said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -80,10 +82,14 @@ class AwayForm(AskForm):
     )
     NEEDED = "last"
     HINT = "The plan will stand here."
-    plan: Absence | None = None
+    plans: Sequence[Absence] = ()
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+o", "neighbour", "a neighbour's page, to print"),
     ]
+
+    def __init__(self, *hands: Hand) -> None:
+        super().__init__(replace(hands[0], name=", ".join(hand.name for hand in hands)))
+        self.keys = tuple(hand.key for hand in hands)
 
     async def on_mount(self) -> None:
         """The next holiday of the settings stands there already."""
@@ -96,15 +102,15 @@ class AwayForm(AskForm):
     async def answer(self) -> Page:
         """The plan for these days."""
         first, last = self.word("first"), self.word("last")
-        self.plan = await self.ask(lambda farm: bins.absence(farm, self.hand.key, first, last))
-        return absence(self.plan)
+        self.plans = await self.ask(lambda farm: bins.absences(farm, self.keys, first, last))
+        return absences(self.plans)
 
     def action_neighbour(self) -> None:
         """The page that a neighbour gets."""
-        if self.plan is None:
+        if not self.plans:
             self.say("Say both days first, then Enter.")
             return
-        lines = [[said(line)] for line in self.plan.neighbour]
+        lines = [[said(line)] for line in for_neighbour(self.plans)]
         self.open("page", f"While we are away: {self.hand.name}", lines, file="while-away.txt")
 
 

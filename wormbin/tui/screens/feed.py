@@ -21,18 +21,17 @@ from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
-from wormbin.pages.page import GAP, Block, Heading as Title, lines
+from wormbin.pages.page import lines
 from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
+from wormbin.tui.place import Hand, acting
 from wormbin.tui.showing import lines_of
 from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
-    from wormbin.figures import Working
 
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
 
@@ -142,9 +141,9 @@ class FeedForm(FilledForm):
         self.look_again()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line in the bucket; an empty line, or Enter in another field, saves."""
-        event.stop()
         if isinstance(event.input.parent, NameField):
             self.focus_next()
             return
@@ -160,7 +159,7 @@ class FeedForm(FilledForm):
         if recorded is None or not words:
             super()._asked_once(missing, recorded)
         else:
-            self.in_background(partial(self._put_in, words, f"Kept: {recorded.sentence}."))
+            self.act(partial(self._put_in, words, f"Kept: {recorded.sentence}."))
 
     async def _put_in(self, words: str, kept: str = "") -> None:
         candidate = [*self.bucket, words]
@@ -203,6 +202,7 @@ class FeedForm(FilledForm):
         await self.saved(recorded)
 
     # one-key helps
+    @acting
     async def action_same_as_last(self) -> None:
         """Fill the bucket with what was fed last time."""
         last = await self.ask(lambda farm: feedings.last_bucket(farm, self.key))
@@ -212,6 +212,7 @@ class FeedForm(FilledForm):
         self.bucket = list(last)
         self.look_again()
 
+    @acting
     async def action_usual_bucket(self) -> None:
         """Fill the bucket with the next of the usual ones."""
         buckets = (await self.ask(lambda farm: farm.settings())).buckets
@@ -224,6 +225,7 @@ class FeedForm(FilledForm):
         self.say(f"Usual bucket: {buckets[self._usual].name}")
         self.look_again()
 
+    @acting
     async def action_take_advice(self) -> None:
         """Scale the bucket to what may be fed, and take the bedding that is proposed."""
         preview = self.preview
@@ -250,6 +252,7 @@ class FeedForm(FilledForm):
         view = await self.ask(lambda farm: bins.look(farm, self.key))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
+    @acting
     async def action_take_out(self) -> None:
         """Take the last thing out of the bucket again; what is in the line goes back in, as the first."""
         words = self.word("portion")
@@ -270,27 +273,15 @@ class FeedForm(FilledForm):
         self.in_background(self._open_sums, "page")
 
     async def _open_sums(self) -> None:
-        from wormbin.pages.sums import every_sum
-
         opened = self.preview.opened if self.preview is not None else ()
-        codes = await self.ask(lambda farm: [gauge.code for gauge in bins.look(farm, self.key).gauges])
-        now = [await self.ask(partial(_working, self.key, code)) for code in codes]
-        page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
-        page += [Title("The bin as it is now, which all of it goes out from"), GAP]
-        page += every_sum(working for working in now if working is not None)
-        self.open("page", f"Feed {self.hand.name}: numbers explained", lines(page))
+        now = await self.ask(lambda farm: bins.every_number(farm, self.key))
+        every = [*opened, *(working for _, working in now)]
+        self.open("sums", f"Feed {self.hand.name}: what to add, then the bin as it is now", every, of=self.hand.name)
 
     # leaving
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
         return {**super().fields(), **({"bucket": "; ".join(self.bucket)} if self.bucket else {})}
-
-
-def _working(key: str, code: str, farm: Session) -> Working | None:
-    try:
-        return bins.working(farm, key, code)
-    except RefusedError:
-        return None
 
 
 def _preview(

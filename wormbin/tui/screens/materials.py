@@ -15,12 +15,13 @@ from wormbin.drawing.marks import plain
 from wormbin.farm import mixes
 from wormbin.farm.materials import material_rows, set_material
 from wormbin.farm.views.bin import MaterialRow
+from wormbin.farm.views.proposals import MixView
 from wormbin.pages.feeding import mix
 from wormbin.pages.materials import material
 from wormbin.pages.page import Sentence
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import LateField, NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
@@ -107,9 +108,9 @@ class MaterialsScreen(Form[None]):
             self.query_one(LateField).open()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Save the own value."""
-        event.stop()
         field, lines = self.query_one(LateField), self.query_one(LineList)
         if event.input is not field.input or not self._rows:
             return
@@ -145,6 +146,7 @@ class MixBench(Form[None]):
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+r", "take_out", "take out"),
+        Binding("ctrl+o", "open_sums", "numbers"),
     ]
 
     def __init__(self) -> None:
@@ -172,9 +174,9 @@ class MixBench(Form[None]):
         self.query_one("#portion", WordField).input.focus()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line on the heap; it goes back into the line when it is not understood."""
-        event.stop()
         field = self.query_one("#portion", WordField)
         if words := field.value:
             self.heap.append(words)
@@ -196,10 +198,7 @@ class MixBench(Form[None]):
             self.query_one("#bucket", Static).update(line_of([("nothing on the bench yet", "dim")]))
             self.query_one("#effect", PageLines).show(HINT)
             return False
-        heap = list(self.heap)
-        add = [part.strip() for part in self.word("add").split(";") if part.strip()]
-        cn, moisture = self.word("cn"), self.word("moisture")
-        view = await self.understood(lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture))
+        heap, view = list(self.heap), await self._mixed()
         if view is None:
             return False
         self.say("")
@@ -208,6 +207,21 @@ class MixBench(Form[None]):
         self.show_page(mix(view))
         return True
 
+    async def _mixed(self, *, explain: bool = False) -> MixView | None:
+        """What is on the bench together; None where it was refused."""
+        heap, cn, moisture = list(self.heap), self.word("cn"), self.word("moisture")
+        add = [part.strip() for part in self.word("add").split(";") if part.strip()]
+        return await self.understood(
+            lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture, explain=explain)
+        )
+
+    @acting
+    async def action_open_sums(self) -> None:
+        """Every number of the mix, to be opened."""
+        if self.heap and (view := await self._mixed(explain=True)):
+            self.open("sums", "The mix: numbers explained", view.opened, of="a mix", file="mix.html")
+
+    @acting
     async def action_take_out(self) -> None:
         """Take the last thing off the heap again."""
         if self.heap:

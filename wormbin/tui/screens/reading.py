@@ -18,7 +18,7 @@ from wormbin.farm.reports import write_page
 from wormbin.figures import Basis, Level
 from wormbin.tui.desk import SAVE
 from wormbin.tui.keys import named_actions, places_of
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.fields import LateField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -28,7 +28,7 @@ class ReadingScreen(Form[None]):
     """Shows a title and lines; any of the usual keys leaves."""
 
     HELP = "A page to read. The arrows scroll it. p writes it to a text file that you can print and hang up."
-    KEYS = (("arrows", "scroll"),)
+    KEYS: Sequence[tuple[str, str]] = (("arrows", "scroll"),)
     AUTO_FOCUS = "#page"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q,enter,d", "leave", "back"),
@@ -55,12 +55,16 @@ class ReadingScreen(Form[None]):
         """Ask for the file's name."""
         self.query_one(LateField).open(self._file)
 
+    def to_write(self, name: str) -> list[str]:
+        """The lines of the file of that name."""
+        return [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
+
     @on(Input.Submitted)
+    @acting
     async def file_named(self, event: Input.Submitted) -> None:
         """Write the page; an older file of that name is never written over."""
-        event.stop()
         name = event.value
-        lines = [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
+        lines = self.to_write(name)
         if path := await self.understood(lambda _: write_page(name, lines), SAVE):
             self.query_one(LateField).close()
             self.say(f"Written: {path}", role="good")

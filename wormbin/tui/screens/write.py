@@ -24,7 +24,7 @@ from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import Description, Of
 from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
@@ -114,9 +114,9 @@ class LineForm(FilledForm):
         await self.offer_draft()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """The next line, or save from the last, or from any once all the kind's own lines are filled."""
-        event.stop()
         names = [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
         own = [self.query_one(f"#{name}", WordField) for name in names]
         asked_who = isinstance(event.input.parent, NameField)
@@ -188,9 +188,9 @@ class StrikeForm(FilledForm):
         self.query_one(WordField).input.focus()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Strike."""
-        event.stop()
         why, by = event.value.strip(), self.wormbin.by
         if not why:
             self.say("why: nothing yet. Write a word or two. Example: mistyped")
@@ -243,9 +243,9 @@ class SurveyForm(FilledForm):
         self.samples = [words for words in fields.get("samples", "").split("; ") if words]
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """The next line, a sample more, or save."""
-        event.stop()
         area, sample = (self.query_one(f"#{name}", WordField) for name in ("area", "sample"))
         if event.input is area.input:
             sample.input.focus()
@@ -286,6 +286,7 @@ class SurveyForm(FilledForm):
         heading, filled = self.entry_heading(ask=self.asks), {"samples": "; ".join(samples), "area": area}
         await self.save(lambda farm: write(farm, self.hand.key, Kind.SURVEY, filled, heading))
 
+    @acting
     async def action_take_out(self) -> None:
         """Take the last sample out again."""
         if self.samples:
