@@ -210,11 +210,8 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named
     )
     board = sum(each.kg for each in bedding.portions if each.material == BOARD)
-    boxes = (
-        f" (about {counted(max(1, round(board / BOX_KG)), 'middling box', 'middling boxes')}, torn small)"
-        if board
-        else ""
-    )
+    boxes = counted(max(1, round(board / BOX_KG)), "cardboard box", "cardboard boxes")
+    boxes = f" (about {boxes} of {mass(BOX_KG, units)}, torn small)" if board else ""
     worms_words, days = mass(worms_kg, units), weekday_words(own.feed_days).split(", ")
     bears = f"{mass(carries, units)} to {mass(most_kg, units)} fit this box"
     crowd = ". That is too crowded: split them over more bins" if worms_kg > most_kg else ""
