@@ -1,4 +1,4 @@
-"""Castings after the harvest: lots, where they came from and went, stock, yields, plans."""
+"""Castings after the harvest: lots, where they came from and went, stock, yields, plans, what a use takes."""
 
 from __future__ import annotations
 
