@@ -14,8 +14,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
+from wormbin.measures.units import WORM_KG
 from wormbin.records.entries import Check, Feeding, Guess, Kind, Squeeze
-from wormbin.records.worms import WORM_KG
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm

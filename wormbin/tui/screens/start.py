@@ -1,4 +1,4 @@
-"""Start a bin: say how big it is and where it stands; the first bedding, water, worms and feedings are proposed."""
+"""Three ways to begin, and the first of them: say how big a bin is, and what goes in first is proposed."""
 
 from __future__ import annotations
 
