@@ -12,6 +12,8 @@ from typing import Any, NoReturn
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 
+MEANT = {"--room": "--site-temp", "--warmth": "--site-temp", "--temp": "--site-temp"}
+"""Options by the words of the form, which are not the command's."""
 Handler = Callable[[Call], Exit]
 
 
@@ -22,8 +24,16 @@ class RefusedWordsError(Exception):
 class Parser(argparse.ArgumentParser):
     """Says what is wrong with the words in one sentence, instead of leaving; no option may be shortened."""
 
+    command = ""
+
     def __init__(self, *args: Any, **named: Any) -> None:
         super().__init__(*args, **{"allow_abbrev": False, **named})
+
+    def parse_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """Keep the command that was said: its own help is what a wrong option of it points to."""
+        known = {name for each in self._actions for name in (each.choices or ())}
+        self.command = next((word for word in args or () if word in known), "")
+        return super().parse_args(args, namespace)
 
     def error(self, message: str) -> NoReturn:
         """Raise instead of printing; a mistyped command is asked about."""
@@ -48,14 +58,16 @@ class Parser(argparse.ArgumentParser):
         if said is not None:
             from difflib import get_close_matches
 
-            near = get_close_matches(said[2].partition("=")[0], {*_options(self)} - {said[2]}, 1, 0.7)
+            word = said[2].partition("=")[0]
+            near = [MEANT[word]] if word in MEANT else get_close_matches(word, {*_options(self)} - {word}, 1, 0.7)
             mean = f" Did you mean {near[0]}?" if near else ""
             message = f"No option {said[2]}.{mean}" if said[2].startswith("-") else f"One word too many: “{said[1]}”."
         message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"Say \1 or \2.", message)
         message = re.sub(r"^the following arguments are required: (.*)", r"Still missing: \1.", message)
         message = re.sub(r"^argument (\S+): expected \S+ arguments?", r"\1 needs a value after it.", message)
         message = re.sub(r"^argument (\S+): not allowed with argument (\S+)", r"Say \1 or \2, not both.", message)
-        raise RefusedWordsError(message, f"Try: {self.prog} --help")
+        about = f" {self.command}" if self.command else ""
+        raise RefusedWordsError(message, f"Try: {self.prog}{about} --help")
 
 
 def _options(parser: argparse.ArgumentParser) -> Iterator[str]:
