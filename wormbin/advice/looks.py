@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -59,18 +60,22 @@ def _dries(entry: Entry, area_m2: float) -> bool:
     return isinstance(entry.what, Draining)
 
 
+def _day(entry: Entry) -> date:
+    return entry.when.date()
+
+
 def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
     """The readings of ``moisture``, ``temp_c``, ``ph``, ``left`` or ``contents_m``, oldest first.
 
     Looks of one day by one instrument, with nothing done between them, count together: no pupil outvotes a class.
     """
-    since = case.on - timedelta(days=LOOK_BACK_DAYS)
+    first = bisect_left(case.entries, case.on - timedelta(days=LOOK_BACK_DAYS), key=_day)
     several, area = len(case.today.parts) > 1, case.bin.footprint_m2
     found: list[Look] = []
-    fed: date | None = None
+    fed = next((_day(each) for each in reversed(case.entries[:first]) if isinstance(each.what, Feeding)), None)
     run = 0  # where in ``found`` the looks begin since which nothing was done
-    for entry in case.entries:
-        on = entry.when.date()
+    for entry in case.entries[first:]:
+        on = _day(entry)
         if on > case.on:
             break
         if not isinstance(entry.what, SEEN):
@@ -81,7 +86,7 @@ def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
             found = [replace(each, watered=True) for each in found]
         elif _dries(entry, area):
             found = [replace(each, dried=True) for each in found]
-        elif isinstance(entry.what, Check) and on >= since:
+        elif isinstance(entry.what, Check):
             due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
             part = entry.compartment if several and quantity in BY_PART else 0
             for each in _of(entry.what, quantity, on, due):

@@ -12,8 +12,6 @@ from typing import Any, NoReturn
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 
-MEANT = {"--room": "--site-temp", "--warmth": "--site-temp", "--temp": "--site-temp"}
-"""Options by the words of the form, which are not the command's."""
 Handler = Callable[[Call], Exit]
 
 
@@ -31,7 +29,8 @@ class Parser(argparse.ArgumentParser):
 
     def parse_args(self, args: Any = None, namespace: Any = None) -> Any:
         """Keep the command that was said: its own help is what a wrong option of it points to."""
-        known = {name for each in self._actions for name in (each.choices or ())}
+        subs = (each.choices for each in self._actions if isinstance(each, argparse._SubParsersAction))
+        known = {name for choices in subs for name in choices}
         self.command = next((word for word in args or () if word in known), "")
         return super().parse_args(args, namespace)
 
@@ -59,7 +58,7 @@ class Parser(argparse.ArgumentParser):
             from difflib import get_close_matches
 
             word = said[2].partition("=")[0]
-            near = [MEANT[word]] if word in MEANT else get_close_matches(word, {*_options(self)} - {word}, 1, 0.7)
+            near = [CALLED[word]] if word in CALLED else get_close_matches(word, {*_options(self)} - {word}, 1, 0.7)
             mean = f" Did you mean {near[0]}?" if near else ""
             message = f"No option {said[2]}.{mean}" if said[2].startswith("-") else f"One word too many: “{said[1]}”."
         message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"Say \1 or \2.", message)
@@ -68,6 +67,13 @@ class Parser(argparse.ArgumentParser):
         message = re.sub(r"^argument (\S+): not allowed with argument (\S+)", r"Say \1 or \2, not both.", message)
         about = f" {self.command}" if self.command else ""
         raise RefusedWordsError(message, f"Try: {self.prog}{about} --help")
+
+
+CALLED = {
+    "--room": "--site-temp", "--temperature": "--site-temp", "--holes": "--drainage", "--lid": "--cover",
+    "--trays": "--compartments", "--bedding": "--beddings", "--date": "--when",
+}  # fmt: skip
+"""What people call an option, and what it is called."""
 
 
 def _options(parser: argparse.ArgumentParser) -> Iterator[str]:
@@ -88,7 +94,11 @@ def shared(*, top: bool) -> Parser:
     )
     switch = False if top else argparse.SUPPRESS
     group.add_argument("--json", action="store_true", default=switch, help="one JSON document on standard output")
-    group.add_argument("--on", metavar="DATE", help="ask as of this day (2026-03-02, yesterday, saturday)")
+    group.add_argument(
+        "--on",
+        metavar="DATE",
+        help="ask as of this day (2026-03-02, yesterday, saturday); the full screen writes on it, too",
+    )
     group.add_argument("--units", choices=("metric", "us"), help="which measures are printed (both are always read)")
     return options
 

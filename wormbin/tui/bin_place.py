@@ -6,19 +6,23 @@ from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
+from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
 from wormbin.tui.keys import bound
 from wormbin.tui.place import Hand, Place
+from wormbin.tui.showing import line_of, said
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from wormbin.farm.errors import Flaw
     from wormbin.farm.session import Session
-    from wormbin.farm.views.bin import Recorded
+    from wormbin.farm.views.bin import BinView, Recorded
     from wormbin.farm.views.proposals import WhatIfView
+    from wormbin.farm.views.round import RoundRow
     from wormbin.records.kinds.fields import Description
     from wormbin.records.kinds.log import Kind
 
@@ -51,6 +55,7 @@ class BinPlace(Place[None]):
         bound("P", "together('wall')", "a view for the wall", show=False),
         bound("M", "page('many')", "readings of many, by day", show=False),
         bound("G", "page('guesses')", "what was guessed, and what came", show=False),
+        bound("N", "notices", "what was noticed about the files", show=False),
         bound("R", "go('turns')", "whose turn it is: the rota", show=False),
         bound("comma", "go('settings')", "keepers and settings", show=False),
         bound("b", "go('start')", "start a bin", show=False),
@@ -58,6 +63,8 @@ class BinPlace(Place[None]):
         bound("u", "undo", "undo the last change", show=False),
         bound("U", "redo", "redo: do again what undo took back last", show=False),
     ]
+
+    _noticed: tuple[Flaw, ...] = ()
 
     def in_hand(self) -> Hand | None:
         """The bin that the keys are about; None when there is none."""
@@ -74,6 +81,14 @@ class BinPlace(Place[None]):
 
     def shown_what_if(self, view: WhatIfView | None) -> None:
         """A what-if was left to be drawn over the look-ahead; screens that show one take it."""
+
+    def open_findings(self, of: BinView | RoundRow, name: str) -> None:
+        """All findings of a bin in full, and its harvest."""
+        from wormbin.pages.findings import every_finding
+        from wormbin.pages.harvests import harvest
+        from wormbin.pages.page import lines
+
+        self.open("page", f"{name}: every finding", lines([*every_finding(of.findings), *harvest(of.harvest)]))
 
     def reload(self) -> None:
         """Ask the farm anew."""
@@ -94,6 +109,33 @@ class BinPlace(Place[None]):
         """Something was saved from here: say so to the screen."""
         if recorded is not None:
             self.post_message(EntryRecorded(recorded))
+
+    # what the store noticed
+    async def look_for_notices(self) -> None:
+        """Ask what was noticed about the files, and say so."""
+        self._noticed = await self.ask(lambda farm: farm.logs.notices())
+        self.show_noticed()
+
+    def show_noticed(self) -> None:
+        """That there is something to read stands below the head until it was seen."""
+        from wormbin.pages.notices import notice_line
+
+        news = [flaw for flaw in self._noticed if flaw not in self.wormbin.notices_seen]
+        line = self.query_one("#noticed", Static)
+        line.display = bool(news)
+        line.update(line_of([said(notice_line(news), "watch")]) if news else "")
+
+    def action_notices(self) -> None:
+        """What was noticed about the files, and what to do."""
+        from wormbin.pages.notices import notices
+        from wormbin.pages.page import lines
+
+        if not self._noticed:
+            self.notify("Nothing was noticed about the files so far.", markup=False)
+            return
+        self.wormbin.notices_seen.update(self._noticed)
+        self.show_noticed()
+        self.open("page", "Noticed about the files", lines([*notices(self._noticed)]))
 
     # forms and benches
     def action_go(self, name: str) -> None:

@@ -42,7 +42,7 @@ def names_words(by: Iterable[str]) -> str:
 
 def write_page(name: str, lines: Sequence[str]) -> Path:
     """Write ``lines`` to a new text file; the path it has. RefusedError when it cannot be, and then nothing is left."""
-    from wormbin.store.handing import hand_out, named
+    from wormbin.store.whole import hand_out, named
 
     example = "~/worms.txt"
     try:
