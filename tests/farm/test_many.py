@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -149,3 +150,13 @@ def test_readings_that_lie_apart_are_not_said_to_agree_and_a_misfit_is_marked(be
     marked = [value for _, value, odd in view.days[0].read if odd]
     assert len(marked) == len(doubted)
     assert ("fits the estimate badly" in view.days[0].words) == bool(doubted)
+
+
+def test_a_day_of_another_year_says_its_year(begun: Path, tmp_path: Path) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    for name, percent in (("Ana", "76"), ("Ben", "80")):
+        write(farm, "kitchen", Kind.CHECK, {"moisture": percent}, Heading(by=name, when="2026-05-30"))
+    for year in (2026, 2027):
+        out = run(tmp_path / "s", "readings", "kitchen", now=datetime(year, 6, 1, 12, tzinfo=UTC)).out
+        line = next(line for line in out.splitlines() if "30 May" in line)
+        assert ("30 May 2026" in line) is (year == 2027)
