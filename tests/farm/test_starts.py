@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from tests.cli.running import run
+from tests.farm.a_farm import open_farm
+from wormbin.farm import starts
+from wormbin.farm.feedings import preview
+from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.views.proposals import BinDraft
+from wormbin.figures import Level
 
 BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--drainage", "yes")
 ROOM_M3 = 0.60 * 0.40 * 0.20
@@ -68,3 +75,17 @@ def test_board_is_also_told_in_boxes_of_half_a_kilogram(long: str, wide: str, bo
     # 1.92 kg and 1.67 kg of board; a middling corrugated box weighs half a kilogram (from memory).
     told = run(tmp_path, "start", "new", "--length", long, "--width", wide, "--depth", "30cm").out
     assert f"about {boxes} middling boxes" in " ".join(told.split())
+
+
+def test_the_plan_of_the_first_weeks_is_what_the_ration_then_accepts(tmp_path: Path) -> None:
+    """Six weeks by commands, fed as the plan says: no feeding is answered "too much"."""
+    start = datetime(2026, 9, 7, 9, 0, tzinfo=UTC)
+    box = BinDraft(key="new", length="60 cm", width="40 cm", depth="30 cm", worms="250 g", feed_days="wednesday")
+    weekly = starts.propose(open_farm(tmp_path, start), box).feed_kg_week
+    starts.start(open_farm(tmp_path, start), box)
+    for week, kg in enumerate(weekly):
+        farm = open_farm(tmp_path, start + timedelta(days=7 * week + 2))
+        feed = [f"{kg * 1000:.0f} g vegetable scraps"]
+        told = preview(farm, "new", feed)
+        assert told.level is Level.STEADY, (week, told.verdict)
+        record_feeding(farm, "new", feed)

@@ -14,8 +14,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
+from wormbin.measures.units import WORM_KG
 from wormbin.records.entries import Check, Feeding, Guess, Kind, Squeeze
-from wormbin.records.worms import WORM_KG
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
@@ -24,6 +24,7 @@ from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.settings import ROWS, SettingsScreen
 from wormbin.tui.screens.start import StartForm, WelcomeScreen
 from wormbin.tui.screens.sums import SumsScreen
+from wormbin.tui.screens.turns import TurnsScreen
 from wormbin.tui.screens.wall import WallScreen
 from wormbin.tui.screens.write import WriteForm
 
@@ -46,9 +47,9 @@ async def begun(pilot: Driver) -> None:
     for words in ("Room 5", "60 cm", "40 cm", "30 cm"):
         await types(pilot, words)
         await pilot.press("enter")
-    await pilot.press(*["enter"] * 6)
-    await comes(pilot, "Enter again writes the bin")
-    await pilot.press("enter")
+    await pilot.press("ctrl+b")
+    await comes(pilot, "y begins the bin")
+    await pilot.press("y")
     await at(pilot, ReadingScreen)
     await pilot.press("escape")
     await at(pilot, BinScreen)
@@ -82,7 +83,7 @@ async def with_turns(pilot: Driver) -> None:
 async def test_turns_are_set_up_and_the_first_row_asks_who(school: Session, size: tuple[int, int]) -> None:
     async with opened(school, size) as pilot:
         await with_turns(pilot)
-        await comes(pilot, "check Ana · feed Ben")
+        await comes(pilot, "check Ana · Ben looks, does not feed")
         await pilot.press("c")
         await at(pilot, CheckForm)
         await until(pilot, lambda: "Ana" in text_of(pilot), "today's child is offered")
@@ -124,9 +125,10 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
     async with opened(school, size) as pilot:
         await with_turns(pilot)
         await settles(pilot, pupil_away="an: today", swap="2026-09-08: ben for an", holidays=str(holidays))
-        await comes(pilot, "check Ben · feed Cleo")
+        await comes(pilot, "check Ben · Cleo looks, does not feed")
         await pilot.press("R")
-        await at(pilot, ReadingScreen)
+        await at(pilot, TurnsScreen)
+        await comes(pilot, "Turns, September 2026")
         lines = text_of(pilot).splitlines()
         day = {number: next((line for line in lines if f" {number} " in line and ("Mon" in line or "Tue" in line)), "")
                for number in (7, 8, 15)}  # fmt: skip
@@ -136,9 +138,22 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
         assert "Ben" in day[8]
         assert "Ana" not in day[8]
         assert "to Wed 16: Fair, with cakes" in day[15]
+        await pilot.press("right")
+        await comes(pilot, "Turns, October 2026")
+        await pilot.press("s")
+        await types(pilot, "2026-10-01: ana instead of nobody")
+        await pilot.press("enter")
+        await comes(pilot, "one of Ana, Ben, Cleo")
+        await pilot.press("escape", "left")
+        await comes(pilot, "Turns, September 2026")
+        await pilot.press("a")
+        await types(pilot, "cleo: 2026-09-30")
+        await pilot.press("enter")
+        await comes(pilot, "away: Cleo")
+        await pilot.press("escape")
     later = Session(school.folder, clock=lambda: MONDAY)
-    assert "turns: check Ben, feed Cleo" in "\n".join(rounds.sheet(later, BIN))
-    assert rounds.view(later).turns == "check Ben · feed Cleo"
+    assert "turns: check Ben; Cleo looks, does not feed" in "\n".join(rounds.sheet(later, BIN))
+    assert rounds.view(later).turns == "check Ben · Cleo looks, does not feed"
     file = icalendar.Calendar.from_ical(turns.calendar(later, "2026-09"))
     events = {each.decoded("DTSTART"): str(each["SUMMARY"]) for each in file.walk("VEVENT")}
     assert events[date(2026, 9, 7)] == "Worm bin: check Ben, feed Cleo"

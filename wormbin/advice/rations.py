@@ -9,7 +9,7 @@ from math import floor
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.clock import kg_in, may_lie_kg, pace_kg_day
+from wormbin.advice.clock import OfToday, kg_in, may_lie_kg, pace_kg_day
 from wormbin.advice.evidence import age_days, latest
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.looks import left_read
@@ -30,6 +30,9 @@ NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
 """After a harvest worms get a quarter of the usual for a week (common practice, no source)."""
 SLOWED_DAYS = 7
 """What slows the feeding of today slows those of a week; by then it is looked at anew (ours)."""
+
+PLANNED = 0.9
+"""What of the ration of later is told in a plan: it is worked out anew each time, and shall not be less (ours)."""
 
 WAITING_COUNTS = ("can_take", "new_bin")
 """Bounds of a ration from which what still waits is taken off."""
@@ -138,8 +141,10 @@ def _room(case: Case, until: date, share: float) -> Ration:
     kg = capacity - waits
     bounds = [("can_take", capacity, f"may wait in all, to be worked off by {until.isoformat()}")]
     if share < 1:
-        bounds.append(("new_bin", daily * span, f"a new bin's ration until {until.isoformat()}"))
-        kg = min(kg, daily * span - waits)
+        lies = min(waits, may_lie_kg(today))
+        words = f"a new bin's ration until {until.isoformat()}, and the little that may lie"
+        bounds.append(("new_bin", daily * span + lies, words))
+        kg = min(kg, daily * span + lies - waits)
         because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
     if waits > 0.1 * capacity:
         how = "as you saw it" if waits != today.feed_waiting_kg.p50 else "by the estimate"
@@ -215,7 +220,19 @@ def takes_later(case: Case, day: date, span: float, waits_kg: float) -> float:
     """
     span, share = min(span, AT_ONCE_DAYS), ramp_share(case, day)
     most = _capacity_kg(case, span)
-    return (min(most, _daily_kg(case, share) * span) if share < 1 else most) - waits_kg
+    lies = min(waits_kg, may_lie_kg(case.today))
+    return (min(most, _daily_kg(case, share) * span + lies) if share < 1 else most) - waits_kg
+
+
+def first_portions(today: OfToday, worms_kg: float, gap_days: int, weeks: int) -> tuple[float, ...]:
+    """What a bin begun ``today`` is fed at once in each of its first weeks, fresh kg, when fed every ``gap_days``.
+
+    The sums of its ration of later, without what may happen to it: a new bin's share, and no more than it works off.
+    """
+    span = min(gap_days, AT_ONCE_DAYS)
+    pace = pace_kg_day(today, span)
+    most = [share_of_age(7 * week) * USUAL_FEED_KG_KG_DAY * worms_kg for week in range(weeks)]
+    return tuple(PLANNED * span * min(pace, kg_day) for kg_day in most)
 
 
 def share_later(case: Case, can: Ration, day: date) -> float:

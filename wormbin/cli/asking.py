@@ -180,28 +180,28 @@ def _materials(call: Call) -> Exit:
 @COMMANDS.add(
     "away",
     "what to do before an absence, and what may go wrong in it",
-    BIN,
+    option("bins", metavar="BIN", nargs="*", help="which bin or bins; all of them where none is named"),
     option("--from", dest="first", metavar="DATE", default="today", help="the first day away (today)"),
     one_of(
         option("--until", metavar="DATE", help="the last day away, or how long: 2026-08-14, 12 days"),
         option("--for", dest="length", metavar="TIME", help="how long, the first day counted: 12 days, 2 weeks"),
     ),
-    examples=["away kitchen --from saturday --until 2026-08-14", 'away kitchen --from saturday --for "12 days"'],
+    examples=["away kitchen --from saturday --until 2026-08-14", 'away --from saturday --for "12 days"'],
 )
 def _away(call: Call) -> Exit:
     from wormbin.measures import shown
-    from wormbin.pages.futures import absence
+    from wormbin.pages.futures import absences
     from wormbin.problems import Problem, RefusedError
 
     args = call.args
     try:
-        plan = bins.absence(call.farm, args.bin, args.first, args.until or args.length, call.on)
+        plans = bins.absences(call.farm, args.bins, args.first, args.until or args.length, call.on)
     except RefusedError as refused:
         if args.until or any(each.field != "until" for each in refused.problems):
             raise
-        allowed = "how many days or weeks, within 180 days, with the unit"
+        allowed = "how many days or weeks, with the unit"
         raise RefusedError(Problem("for", shown(args.length), allowed, "12 days")) from None
-    return call.answer(absence(plan), plan)
+    return call.answer(absences(plans), plans[0] if len(plans) == 1 else {"away": plans})
 
 
 @COMMANDS.add(

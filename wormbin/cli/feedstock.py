@@ -43,10 +43,12 @@ def _loads(call: Call) -> Exit:
 @LOADS.add("show", "where a load went, and its lines", _LOAD, examples=["loads show grain-12"])
 def _load(call: Call) -> Exit:
     from wormbin.farm import feedstock
+    from wormbin.farm.orders import orders
     from wormbin.pages.feedstock import load
 
-    page = feedstock.load(call.farm, call.args.name, call.on)
-    return call.answer(load(page, call.farm.units, recall=call.args.what == "recall"), page)
+    page, recall = feedstock.load(call.farm, call.args.name, call.on), call.args.what == "recall"
+    promised = orders(call.farm, call.on) if recall and page.load.bad is not None else ()
+    return call.answer(load(page, call.farm.units, recall=recall, promised=promised), page)
 
 
 @COMMANDS.add(

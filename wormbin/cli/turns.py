@@ -12,9 +12,9 @@ COMMANDS = Commands()
 @COMMANDS.add(
     "turns",
     "whose turn it is: the rota of a month, who is away, who swaps, the school's holidays",
-    option("--month", metavar="YEAR-MONTH", default="", help="another month than this one, 2026-10"),
+    option("--month", metavar="YEAR-MONTH", default="", help="another month than this one: 2026-10, or october"),
     option("--away", metavar="WORDS", default=None, help='a pupil away: "Ana: today", "Ana: none" takes it back'),
-    option("--swap", metavar="WORDS", default=None, help='two who swap on a day: "2026-10-05: Ana for Ben"'),
+    option("--swap", metavar="WORDS", default=None, help='who stands in on a day: "2026-10-05: Ana instead of Ben"'),
     option("--holidays", metavar="FILE.ics", default=None, help="add the all-day events of a calendar to the days off"),
     option("--try", dest="only_try", action="store_true", help="only say which holidays would be added"),
     option("--out", metavar="FILE.ics", default="", help="write the month's turns as an iCalendar file"),
@@ -24,7 +24,7 @@ COMMANDS = Commands()
         "turns --month 2026-10 --out turns.ics",
         'turns --away "Ana: today"',
         'turns --away "Ben: 2026-10-05 to 2026-10-07"',
-        'turns --swap "2026-10-05: Ana for Ben"',
+        'turns --swap "2026-10-05: Ana instead of Ben"',
         "turns --holidays holidays.ics --try",
     ],
     more="Each day takes who has had the fewest turns; who was away comes first when back. It is set up by:\n"

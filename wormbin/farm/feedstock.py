@@ -30,6 +30,7 @@ from wormbin.farm.views.lots import LotLineView
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
+from wormbin.materials.material import Pace
 from wormbin.measures import counted, tidy
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LOT_BY_KIND, Cost, Load, LotKind, Opened, Order, Piled, Released
@@ -41,6 +42,8 @@ from wormbin.science.blend import Ingredient, blend
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
+KEEPS_DAYS: Mapping[Pace | None, int] = {Pace.QUICK: 7, Pace.STEADY: 21}
+"""How long fresh feed of a pace keeps before it rots (ours); what is aged or fibre keeps."""
 BUY_AHEAD_DAYS = 7
 """So long before the last of it is given a material is to be bought (ours)."""
 
@@ -50,7 +53,12 @@ def loads(session: Session, on: date | None = None) -> LoadsView:
     held, day = session.cache.larder(on), on or session.asked_on or session.clock().date()
     materials = dict.fromkeys(each.material for each in held.loads)
     on_hand = tuple(_on_hand(session, held, material, day) for material in materials)
-    return LoadsView(tuple(_load(session, each) for each in held.loads), on_hand)
+    spoiled: dict[str, str] = {}
+    for each in held.loads:
+        if each.bad is not None:
+            spoiled |= {lot_key(name): each.name for name in reached(each.name, held).loads}
+    views = (replace(_load(session, each), of_bad=spoiled.get(lot_key(each.name), "")) for each in held.loads)
+    return LoadsView(tuple(views), on_hand)
 
 
 def _on_hand(session: Session, held: Larder, material: str, on: date) -> OnHandView:
@@ -58,7 +66,10 @@ def _on_hand(session: Session, held: Larder, material: str, on: date) -> OnHandV
     day_kg = held.used_kg_day(material, on)
     lasts = on + timedelta(days=min(int(kg / day_kg), 3650)) if day_kg > 0 else None
     buy = None if lasts is None else max(on, lasts - timedelta(days=BUY_AHEAD_DAYS))
-    return OnHandView(material, ledger_of(session).name(material), kg, day_kg, lasts, buy)
+    pace = session.table.get(material).pace if material in session.table else None
+    return OnHandView(
+        material, ledger_of(session).name(material), kg, day_kg, lasts, buy, on, KEEPS_DAYS.get(pace)
+    )  # fmt: skip
 
 
 def _load(session: Session, each: Stocked) -> LoadView:

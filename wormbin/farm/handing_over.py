@@ -34,8 +34,7 @@ def hand_over(
     """
     from wormbin.exchange.folders import packed, write_folder
     from wormbin.store.disk import Disk
-    from wormbin.store.handing import named
-    from wormbin.store.whole import put
+    from wormbin.store.whole import named, put
 
     path = named(name, "file", EXAMPLE)
     if path.exists() and not over:

@@ -35,7 +35,7 @@ DIGITS = 4
 def write_sheets(session: Session, folder: Path, *, over: bool = False) -> Recorded:
     """Write the sheets of all bins that can be read; RefusedError for a file in the way, unless written ``over``."""
     from wormbin.exchange.tables import write_rows
-    from wormbin.store.handing import in_the_way
+    from wormbin.store.whole import in_the_way
 
     rows: dict[str, list[dict[str, str]]] = {code: [] for code in SHEETS}
     heads: dict[str, Measure] = {}

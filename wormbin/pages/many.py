@@ -14,7 +14,7 @@ from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence
 LABEL, TAIL = 11, 22
 SHOWN = 20
 """Days of one quantity that are drawn; the latest."""
-HOW = "A disc is a reading, a figure so many of them, ? stands far off the others, the line is their mean."
+HOW = "A disc is a reading, a figure so many of them, ? does not fit the others or the estimate, the line is the mean."
 WHAT = "Spread is one standard deviation: about two readings in three lie within it, either side of the mean."
 
 

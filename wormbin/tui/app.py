@@ -182,7 +182,8 @@ class Wormbin(Keyboard[str]):
 
     async def _tell_of_drafts(self) -> None:
         """Say which forms were left half filled; each is filled again when it is opened."""
-        if forms := await self.ask(lambda farm: drafts.names(farm)):
+        forms = await self.ask(lambda farm: drafts.names(farm))
+        if forms and not any(hasattr(each, "keep_draft") for each in self.screen_stack):
             names = {each.key: each.name for each in await self.ask(lambda farm: farm.bins())}
             self.notify("\n".join(draft_words(form, names) for form in forms), markup=False, timeout=DRAFTS_SECONDS)
 
@@ -198,7 +199,7 @@ class Wormbin(Keyboard[str]):
 
     def tell_trouble(self, words: str, *, ours: bool) -> None:
         """Lay a trouble that matters over the screen, once; it stays until it is answered."""
-        if words not in self._told:
+        if not any(words in told for told in self._told):
             self._told.add(words)
             self.push_screen(screen("trouble", words, ours=ours), lambda _: self._told.discard(words))
 

@@ -6,23 +6,27 @@ from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
+from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
 from wormbin.tui.keys import bound
 from wormbin.tui.place import Hand, Place
+from wormbin.tui.showing import line_of, said
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from wormbin.farm.errors import Flaw
     from wormbin.farm.session import Session
-    from wormbin.farm.views.bin import Recorded
+    from wormbin.farm.views.bin import BinView, Recorded
     from wormbin.farm.views.proposals import WhatIfView
+    from wormbin.farm.views.round import RoundRow
     from wormbin.records.kinds.fields import Description
     from wormbin.records.kinds.log import Kind
 
-OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "hand_out", "pupil", "wall")
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "hand_out", "pupil")
 """The screens that are about the bin in hand."""
 
 
@@ -35,7 +39,7 @@ class BinPlace(Place[None]):
         bound("e", "write", "write more"),
         bound("exclamation_mark", "page('emergency')", "emergency", key_display="!"),
         bound("w", "go('what_if')", "what if", show=False),
-        bound("y", "go('away')", "going away", show=False),
+        bound("y", "together('away')", "going away", show=False),
         bound("t", "go('troubles')", "troubles", show=False),
         bound("K", "go('catch_up')", "catch up after a gap", show=False),
         bound("h", "page('harvests')", "harvests", show=False),
@@ -48,16 +52,19 @@ class BinPlace(Place[None]):
         bound("p", "page('sheet')", "weekly sheet, to print", show=False),
         bound("O", "page('bed')", "record for an inspector", show=False),
         bound("C", "go('pupil')", "pupils' check, in pictures", show=False),
-        bound("P", "go('wall')", "a view for the wall", show=False),
+        bound("P", "together('wall')", "a view for the wall", show=False),
         bound("M", "page('many')", "readings of many, by day", show=False),
         bound("G", "page('guesses')", "what was guessed, and what came", show=False),
-        bound("R", "page('turns')", "whose turn it is: the month's rota", show=False),
+        bound("N", "notices", "what was noticed about the files", show=False),
+        bound("R", "go('turns')", "whose turn it is: the rota", show=False),
         bound("comma", "go('settings')", "keepers and settings", show=False),
         bound("b", "go('start')", "start a bin", show=False),
         bound("I", "go('bring_in')", "import log files", show=False),
         bound("u", "undo", "undo the last change", show=False),
         bound("U", "redo", "redo: do again what undo took back last", show=False),
     ]
+
+    _noticed: tuple[Flaw, ...] = ()
 
     def in_hand(self) -> Hand | None:
         """The bin that the keys are about; None when there is none."""
@@ -74,6 +81,14 @@ class BinPlace(Place[None]):
 
     def shown_what_if(self, view: WhatIfView | None) -> None:
         """A what-if was left to be drawn over the look-ahead; screens that show one take it."""
+
+    def open_findings(self, of: BinView | RoundRow, name: str) -> None:
+        """All findings of a bin in full, and its harvest."""
+        from wormbin.pages.findings import every_finding
+        from wormbin.pages.harvests import harvest
+        from wormbin.pages.page import lines
+
+        self.open("page", f"{name}: every finding", lines([*every_finding(of.findings), *harvest(of.harvest)]))
 
     def reload(self) -> None:
         """Ask the farm anew."""
@@ -95,6 +110,33 @@ class BinPlace(Place[None]):
         if recorded is not None:
             self.post_message(EntryRecorded(recorded))
 
+    # what the store noticed
+    async def look_for_notices(self) -> None:
+        """Ask what was noticed about the files, and say so."""
+        self._noticed = await self.ask(lambda farm: farm.logs.notices())
+        self.show_noticed()
+
+    def show_noticed(self) -> None:
+        """That there is something to read stands below the head until it was seen."""
+        from wormbin.pages.notices import notice_line
+
+        news = [flaw for flaw in self._noticed if flaw not in self.wormbin.notices_seen]
+        line = self.query_one("#noticed", Static)
+        line.display = bool(news)
+        line.update(line_of([said(notice_line(news), "watch")]) if news else "")
+
+    def action_notices(self) -> None:
+        """What was noticed about the files, and what to do."""
+        from wormbin.pages.notices import notices
+        from wormbin.pages.page import lines
+
+        if not self._noticed:
+            self.notify("Nothing was noticed about the files so far.", markup=False)
+            return
+        self.wormbin.notices_seen.update(self._noticed)
+        self.show_noticed()
+        self.open("page", "Noticed about the files", lines([*notices(self._noticed)]))
+
     # forms and benches
     def action_go(self, name: str) -> None:
         """Open the form of that name, for the bin in hand where it is about one."""
@@ -104,6 +146,16 @@ class BinPlace(Place[None]):
         elif hand is not None:
             last = (self.last_words(),) if name == "check" else ()
             self.open(name, hand, *last, then=self.shown_what_if if name == "what_if" else self.written)
+
+    def hands(self) -> tuple[Hand, ...]:
+        """The bins that a page for all of them is about."""
+        hand = self.in_hand()
+        return (hand,) if hand is not None else ()
+
+    def action_together(self, name: str) -> None:
+        """Open what is for all bins at once, where there are only a few."""
+        if hands := self.hands():
+            self.open(name, *hands)
 
     def action_write(self) -> None:
         """Ask which kind, then open its form."""

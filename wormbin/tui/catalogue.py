@@ -34,6 +34,7 @@ SCREENS: dict[str, str] = {
     "plan": "asking:PlanForm",
     "uses": "asking:UsesForm",
     "week": "week:WeekScreen",
+    "turns": "turns:TurnsScreen",
     "settings": "settings:SettingsScreen",
     "pupil": "pupil:PupilCheck",
     "wall": "wall:WallScreen",

@@ -33,7 +33,7 @@ def bound(key: str, action: str, words: str, **how: Any) -> Binding:
 
 def name_of(action: str) -> str:
     """What an action does, without where it is done: ``check`` for ``go('check')``, ``quit`` for ``app.quit``."""
-    bare = action.removeprefix("app.").removeprefix("go('").removeprefix("page('")
+    bare = action.removeprefix("app.").removeprefix("together('").removeprefix("go('").removeprefix("page('")
     return bare.removesuffix("')") if "tab" not in action else action
 
 
@@ -49,7 +49,8 @@ def places_of(screen: Screen[object]) -> tuple[DOMNode, ...]:
 
 
 def _in_sight(part: Widget) -> bool:
-    return all(each.display for each in part.ancestors_with_self if isinstance(each, Widget))
+    seen = all(each.display for each in part.ancestors_with_self if isinstance(each, Widget))
+    return seen and (part.can_focus or bool(part.children))  # a drawing that no key can come to has none
 
 
 def named_actions(place: DOMNode) -> tuple[NamedAction, ...]:

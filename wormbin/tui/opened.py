@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wormbin.farm import bins, comparisons, guesses, herd, inspection, rounds, turns
+from wormbin.farm import bins, comparisons, guesses, herd, inspection, rounds
 from wormbin.pages import (
     comparison,
     findings,
@@ -15,7 +15,6 @@ from wormbin.pages import (
     herd as herd_pages,
     inspection as records,
     many,
-    turns as turn_pages,
 )
 from wormbin.pages.page import Page, Sentence, lines
 from wormbin.records.ids import key_from
@@ -52,14 +51,12 @@ class Opened:
         """Title, lines and file."""
         width = self.width or min(of.width - EDGES, PAPER)
         page = lines(self.page(farm, of), width)
-        file = self.file.replace("MONTH", f"{farm.asked_on or farm.clock():%Y-%m}")
-        return self.title.replace("NAME", of.name), page, file.replace("NAME", key_from(of.about))
+        return self.title.replace("NAME", of.name), page, self.file.replace("NAME", key_from(of.about))
 
 
 OF_ALL = {
     "emergency": Opened("Emergency", lambda farm, of: findings.emergency(bins.emergency(farm, of.about))),
     "harvests": Opened("Harvests, soonest first", lambda farm, _: harvests.harvests(rounds.harvests(farm))),
-    "turns": Opened("Whose turn it is", lambda farm, _: turn_pages.rota(turns.month(farm)), "turns-MONTH.txt"),
     "herd": Opened("Worms", lambda farm, of: herd_pages.herd(herd.herd(farm), of.units), "worms.txt"),
     "compare": Opened(
         "Bins side by side",

@@ -41,6 +41,9 @@ def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> N
             elif isinstance(what, Watering):
                 asked += held_against.into_wet(what, entry, scene)
             else:
-                asked += held_against.against(what, one, scene.today, units, entry.compartment)
+                against = held_against.against(what, one, scene.today, units, entry.compartment)
+                if isinstance(what, Harvest):
+                    against = held_against.more_than_went_in(what, scene) or against
+                asked += against
     if asked:
         raise DoubtedError(tuple(asked))

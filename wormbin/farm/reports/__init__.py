@@ -36,7 +36,7 @@ def compared(
 
 def write_page(name: str, lines: Sequence[str]) -> Path:
     """Write ``lines`` to a new text file; the path it has. RefusedError when it cannot be, and then nothing is left."""
-    from wormbin.store.handing import hand_out, named
+    from wormbin.store.whole import hand_out, named
 
     example = "~/worms.txt"
     try:

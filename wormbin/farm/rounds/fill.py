@@ -16,8 +16,8 @@ from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.layout import Layout
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.bins import Bin
+from wormbin.store import stamps
 from wormbin.store.errors import Flaw, StoreError
-from wormbin.store.outside import stamps
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -52,6 +52,7 @@ class Filling:
         self.layout: Layout | None = None
         self._tokens: dict[str, str] = {}
         self._beside: tuple[Flaw, ...] | None = None
+        self._odd: set[str] = set()
         self._guessing = on is None and farm.settings().guess_first
         for one in bins:
             if only and one.key != only:
@@ -119,7 +120,11 @@ class Filling:
             some = cold[first : first + AT_ONCE] if first else cold[:1]
             if len(some) > 1:
                 farm.together(some, self._on, self._far or AHEAD_DAYS)
-            yield from ((one, _made(farm, one, self._on, self._far)) for one in some)
+            for one in some:
+                made = _made(farm, one, self._on, self._far)
+                if farm.store.noticed(one.key):
+                    self._odd.add(one.key)
+                yield one, made
 
     def take(self, one: Bin, made: Made) -> RoundRow | ComingRows | TroubledBin:
         """Keep a row. A bin whose book cannot be read comes back as troubled."""
@@ -131,7 +136,8 @@ class Filling:
             return troubled
         cache, token = self._farm.cache, self._tokens[one.key]
         for each in made:
-            (cache.dues if isinstance(each, Dues) else cache.rows).put(one.key, token, each)
+            if one.key not in self._odd:  # its book is read anew at each start, so that what is odd is told each time
+                (cache.dues if isinstance(each, Dues) else cache.rows).put(one.key, token, each)
             self._add(each)
         return (self.coming if self._far else self.known)[-1]
 

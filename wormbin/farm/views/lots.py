@@ -191,7 +191,7 @@ class PlanView:
 class PromiseView:
     """One delivery that was promised: how it stands, and how likely what is there by its day is enough for all so far.
 
-    ``likelihood`` is None for what is no longer open, and for worms.
+    ``likelihood`` is None for what is no longer open, for worms, and beyond the look-ahead.
     """
 
     order: str
@@ -204,6 +204,7 @@ class PromiseView:
     stand: str
     open_kg: float
     likelihood: float | None = None
+    every_days: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

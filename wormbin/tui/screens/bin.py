@@ -79,6 +79,7 @@ class BinScreen(BinPlace):
     def compose(self) -> ComposeResult:
         """Head, tabs, and the place for what is to be done now; the other places come when they are gone to."""
         yield Static(id="head")
+        yield Static(id="noticed")
         yield TabLine(TABS, self.tab, id="tabs")
         with ContentSwitcher(initial="now", id="places"):
             yield NowPlace(id="now")
@@ -118,10 +119,13 @@ class BinScreen(BinPlace):
                 self._row = filling.known[0]
                 self._show_row(self._row)
             view = await self.ask(lambda farm: bins.look(farm, self.key))
-            self._turns = await self.ask(lambda farm: turns.today_words(farm))
+            fed = {view.bin.name: turns.is_fed(view, view.on)}
+            self._turns = await self.ask(lambda farm: turns.today_words(farm, fed=fed))
         except RefusedError as refused:
             self._now().say(str(refused))
+            await self.look_for_notices()
             return
+        await self.look_for_notices()
         first, self.view = self.view is None, view
         await self._show_now(view)
         if first and self.tab == "now":
@@ -341,12 +345,7 @@ class BinScreen(BinPlace):
     def action_details(self) -> None:
         """All findings in full."""
         if self.view is not None:
-            from wormbin.pages.findings import every_finding
-            from wormbin.pages.harvests import harvest
-            from wormbin.pages.page import lines
-
-            page = [*every_finding(self.view.findings), *harvest(self.view.harvest)]
-            self.open("page", f"{self.view.bin.name}: every finding", lines(page))
+            self.open_findings(self.view, self.view.bin.name)
 
     def action_back(self) -> None:
         """From a filter or a what-if to none, from a tab to now, from now to the round."""

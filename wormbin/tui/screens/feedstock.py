@@ -9,7 +9,7 @@ from textual.binding import BindingType
 
 from wormbin.farm import feedstock
 from wormbin.farm.money import costs
-from wormbin.farm.orders import orders
+from wormbin.farm.orders import left_out, orders
 from wormbin.farm.views.lots import PromiseView
 from wormbin.measures import mass
 from wormbin.pages import feedstock as pages, lots, money
@@ -47,7 +47,8 @@ class LoadsScreen(BookScreen):
             if each.material == page.load.material and page.load.bad is None:
                 yield Sentence(pages.lasts(each, farm.units), lead=f"{each.name}: ", lead_role="key")
                 yield GAP
-        yield from pages.load(page, farm.units, recall=page.load.bad is not None)
+        bad = page.load.bad is not None
+        yield from pages.load(page, farm.units, recall=bad, promised=orders(farm) if bad else ())
 
 
 class PilesScreen(BookScreen):
@@ -126,4 +127,4 @@ class OrdersScreen(BookScreen):
 
     def page_of(self, farm: Session, name: str) -> Page:
         """What is promised by it, of late and for the next months."""
-        return lots.order([each for each in orders(farm) if each.order == name], farm.units)
+        return lots.order([each for each in orders(farm) if each.order == name], farm.units, left_out(farm))

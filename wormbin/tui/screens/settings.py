@@ -6,14 +6,14 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
-from wormbin.drawing.marks import plain
+from wormbin.drawing.marks import plain, width_of
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.settings import add_keeper, change_setting, keepers as keepers_now, remove_keeper, setting_words
 from wormbin.farm.turns import set_away, swap, take_holidays
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import KEEPS
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, lines_of
 from wormbin.tui.themes import THEMES
 from wormbin.tui.widgets.fields import LateField
@@ -45,10 +45,12 @@ ROWS = (
     ("together", "at one job", "2", "how many do a job together"),
     ("half-days", "half days", "wednesday, 2026-10-23", "only feeding and the check are done"),
     ("pupil-away", "pupils away", "ana: today to 2026-10-07", "who is next steps in; “ana: none” takes it back"),
-    ("swap", "swaps", "2026-10-05: ana for ben", "on that day the two change places"),
+    ("swap", "swaps", "2026-10-05: ana instead of ben", "on that day the first does the turn of the second"),
     ("guess-first", "guess first", "yes", "a bin's figures come up after a guess of the day; no ends it"),
     ("holidays", "holidays from a file", "holidays.ics", "the all-day events of a calendar become days off"),
 )
+
+SCHOOL = [name for name, *_ in ROWS].index("keeper+")
 
 SINGLE = (
     "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme", "currency", "hour-rate",
@@ -106,8 +108,12 @@ class SettingsScreen(Form[None]):
         ]
 
     def _about(self, index: int) -> None:
-        _, _, example, about = ROWS[index]
+        name, _, example, about = ROWS[index]
         lines: list[list[Piece]] = [[(f" {about}", "dim")], [(f" for example: {example}", "dim")]]
+        if index < SCHOOL:
+            lines.append([(" further down: who writes, and for a class school days, term, jobs", "dim")])
+        elif width_of(value := self._words.get(name, "")) > self.size.width - 30:
+            lines.append([(f" now: {value}", "strong")])
         self.query_one("#about", Static).update(lines_of(lines))
 
     @on(LineList.Moved)
@@ -123,9 +129,9 @@ class SettingsScreen(Form[None]):
         self.say("")
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Save the line; what is refused stays in the field."""
-        event.stop()
         name, words = self._open, event.value
         try:
             if name == "keeper+":
