@@ -42,9 +42,12 @@ async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
             await types(pilot, words)
             await pilot.press("enter")
         await types(pilot, "18 C")
-        await pilot.press("enter", "enter", "enter", "enter", "n", "enter", "enter")
-        await comes(pilot, "Not said, so taken: no worms yet, a loose cover.")
-        await comes(pilot, "Enter again writes the bin")
+        await pilot.press("enter", "enter", "enter", "enter", "n", "enter", "enter", "enter")
+        await comes(pilot, "Not said, so taken:")
+        await comes(pilot, "y begins the bin")
+        await pilot.press("x")
+        await comes(pilot, "begin it now?: x picks nothing here; keys: y n")
+        assert shows(pilot, "Not said, so taken:")
         await comes(pilot, "1. Bedding:")
         await comes(pilot, "cardboard")
         await pilot.press("ctrl+l")
@@ -55,9 +58,9 @@ async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
         form = await at(pilot, StartForm)
         form.query_one("#worms", WordField).input.focus()
         await types(pilot, "400 g")
-        await pilot.press("enter")
+        await pilot.press("ctrl+b")
         await until(pilot, lambda: form.proposal is not None, "the proposal anew")
-        await pilot.press("enter")
+        await pilot.press("enter", "y")
         await at(pilot, ReadingScreen)
         await comes(pilot, "To get")
         await comes(pilot, "[ ]")
@@ -225,6 +228,16 @@ async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
         await pilot.press("enter")
         await until(pilot, (tmp_path / "neighbour.txt").exists, "the page")
     assert plan.neighbour[-1].strip() in (tmp_path / "neighbour.txt").read_text("utf-8")
+
+
+async def test_a_first_day_away_that_is_no_day_is_told_in_its_row(take: Take) -> None:
+    async with opened(take("apartment"), SIZES[0]) as pilot:
+        await pilot.press("y")
+        form = await at(pilot, AwayForm)
+        await types(pilot, "12 days")
+        await pilot.press("enter")
+        await comes(pilot, "first day away: “12 days” does not fit")
+        assert form.query_one("#first", WordField).input.has_focus
 
 
 async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -> None:

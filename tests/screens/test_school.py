@@ -14,8 +14,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
+from wormbin.measures.units import WORM_KG
 from wormbin.records.entries import Check, Feeding, Guess, Kind, Squeeze
-from wormbin.records.worms import WORM_KG
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
@@ -47,9 +47,9 @@ async def begun(pilot: Driver) -> None:
     for words in ("Room 5", "60 cm", "40 cm", "30 cm"):
         await types(pilot, words)
         await pilot.press("enter")
-    await pilot.press(*["enter"] * 6)
-    await comes(pilot, "Enter again writes the bin")
-    await pilot.press("enter")
+    await pilot.press("ctrl+b")
+    await comes(pilot, "y begins the bin")
+    await pilot.press("y")
     await at(pilot, ReadingScreen)
     await pilot.press("escape")
     await at(pilot, BinScreen)

@@ -31,9 +31,9 @@ async def begun(pilot: Driver, name: str, bedding: str) -> None:
         await pilot.press("enter")
     await pilot.press("tab", "tab", "tab")
     await types(pilot, bedding)
-    await pilot.press(*["enter"] * 6)
-    await comes(pilot, "Enter again writes the bin")
-    await pilot.press("enter")
+    await pilot.press("enter", "ctrl+b")
+    await comes(pilot, "y begins the bin")
+    await pilot.press("y")
     await at(pilot, ReadingScreen)
     await pilot.press("escape")
 

@@ -26,7 +26,7 @@ async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Se
         await pilot.press("b")
         form = await at(pilot, StartForm)
         form.fill({"name": "Kitchen", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "site_temp": "warm"})
-        await pilot.press(*["enter"] * 6)
+        await pilot.press("ctrl+b")
         await comes(pilot, "room warmth:")
         assert not shows(pilot, "site-temp")
         assert not shows(pilot, "site_temp")

@@ -48,7 +48,8 @@ class Parser(argparse.ArgumentParser):
         if said is not None:
             from difflib import get_close_matches
 
-            near = get_close_matches(said[2].partition("=")[0], {*_options(self)} - {said[2]}, 1, 0.7)
+            word = said[2].partition("=")[0]
+            near = [CALLED[word]] if word in CALLED else get_close_matches(word, {*_options(self)} - {said[2]}, 1, 0.7)
             mean = f" Did you mean {near[0]}?" if near else ""
             message = f"No option {said[2]}.{mean}" if said[2].startswith("-") else f"One word too many: “{said[1]}”."
         message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"Say \1 or \2.", message)
@@ -56,6 +57,13 @@ class Parser(argparse.ArgumentParser):
         message = re.sub(r"^argument (\S+): expected \S+ arguments?", r"\1 needs a value after it.", message)
         message = re.sub(r"^argument (\S+): not allowed with argument (\S+)", r"Say \1 or \2, not both.", message)
         raise RefusedWordsError(message, f"Try: {self.prog} --help")
+
+
+CALLED = {
+    "--room": "--site-temp", "--temperature": "--site-temp", "--holes": "--drainage", "--lid": "--cover",
+    "--trays": "--compartments", "--bedding": "--beddings", "--date": "--when",
+}  # fmt: skip
+"""What people call an option, and what it is called."""
 
 
 def _options(parser: argparse.ArgumentParser) -> Iterator[str]:
@@ -76,7 +84,11 @@ def shared(*, top: bool) -> Parser:
     )
     switch = False if top else argparse.SUPPRESS
     group.add_argument("--json", action="store_true", default=switch, help="one JSON document on standard output")
-    group.add_argument("--on", metavar="DATE", help="ask as of this day (2026-03-02, yesterday, saturday)")
+    group.add_argument(
+        "--on",
+        metavar="DATE",
+        help="ask as of this day (2026-03-02, yesterday, saturday); the full screen writes on it, too",
+    )
     group.add_argument("--units", choices=("metric", "us"), help="which measures are printed (both are always read)")
     return options
 

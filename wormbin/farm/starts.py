@@ -136,6 +136,11 @@ def _materials(words: str, field: str, table: MaterialTable) -> tuple[str, ...]:
     return tuple(dict.fromkeys(each.key for each in found))
 
 
+def beddings(session: Session, words: str) -> tuple[str, ...]:
+    """What a bin is to keep to as bedding, by its keys. Raises RefusedError."""
+    return _materials(words, "beddings", session.table)
+
+
 def _length(words: str, field: str) -> float | None:
     return _amount(words, field, Dimension.LENGTH)
 
@@ -193,6 +198,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     bedding = next(what for what in whats if isinstance(what, Bedding))
     water = next((what.kg for what in whats if isinstance(what, Watering)), 0.0)
     said = next((what for what in whats if isinstance(what, Stocking)), None)
+    later = "" if said else ". Write them down when they are in: e, then k, or wormbin stock"
     carries = first_worms_kg(one.footprint_m2)
     worms_kg = said.worms_kg if said else carries
     # More worms than the surface bears eat no more than those that it does bear.
@@ -204,34 +210,32 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named
     )
     board = sum(each.kg for each in bedding.portions if each.material == BOARD)
-    boxes = (
-        f" (about {counted(max(1, round(board / BOX_KG)), 'middling box', 'middling boxes')}, torn small)"
-        if board
-        else ""
-    )
+    boxes = counted(max(1, round(board / BOX_KG)), "cardboard box", "cardboard boxes")
+    boxes = f" (about {boxes} of {mass(BOX_KG, units)}, torn small)" if board else ""
     worms_words, days = mass(worms_kg, units), weekday_words(own.feed_days).split(", ")
     bears = f"{mass(carries, units)} to {mass(most_kg, units)} fit this box"
     crowd = ". That is too crowded: split them over more bins" if worms_kg > most_kg else ""
+    written = "bedding, water and worms" if said else "bedding and water, and no worms yet,"
     lines = (
         f"{one.name}: {_size(one, units)}, {'with' if one.drainage else 'without'} drainage, cover {one.cover.value}",
         f"1. Bedding: {'; '.join(view.words for view in views)}{boxes}.",
         f"2. Soak the dry bedding overnight in {volume(water, units)} of water, like a wrung sponge (about 78%).",
         f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep, with the castings and grit in it.",
         "   Wet, it settles to about half that depth.",
-        f"4. Worms: {worms_words}; {bears}{crowd}.",
+        f"4. Worms: {worms_words if said else 'none yet'}; {bears}{crowd}{later}.",
         f"5. Feed from the second or third day, on {listed([day.title() for day in days])}. Bury it under bedding.",
         "   Each time at most:",
         f"   weeks 1 and 2 {mass(ramp[0], units)}, weeks 3 and 4 {mass(ramp[2], units)}, then {mass(ramp[4], units)}.",
         "   The round says more as soon as this bin can take more.",
         "   Never feed while over a third of the last feeding is left.",
         *(() if one.drainage else (NO_HOLES,)),
-        f"The log will have bedding, water and worms on {one.started:%A} {one.started.day} {one.started:%B}.",
+        f"The log will have {written} on {one.started:%A} {one.started.day} {one.started:%B}.",
         "If some go in later, correct the day of those lines: r in the log (l), or wormbin amend.",
     )
     shopping = (
         *(view.words + (" (if you have it)" if view.material == SEED else "") for view in views),
         f"{volume(water, units)} of water",
-        f"{worms_words} of composting worms ({one.species.value})",
+        f"{worms_words} of composting worms ({one.species.value})" + ("" if said else " when you are ready"),
     )
     cautions = tuple(told(line, units) for line in CAUTIONS)
     weeks = tuple(kg * len(own.feed_days) for kg in ramp)

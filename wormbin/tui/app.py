@@ -182,7 +182,8 @@ class Wormbin(Keyboard[str]):
 
     async def _tell_of_drafts(self) -> None:
         """Say which forms were left half filled; each is filled again when it is opened."""
-        if forms := await self.ask(lambda farm: drafts.names(farm)):
+        forms = await self.ask(lambda farm: drafts.names(farm))
+        if forms and not any(hasattr(each, "keep_draft") for each in self.screen_stack):
             names = {each.key: each.name for each in await self.ask(lambda farm: farm.bins())}
             self.notify("\n".join(draft_words(form, names) for form in forms), markup=False, timeout=DRAFTS_SECONDS)
 

@@ -5,7 +5,6 @@ A form is never emptied by a refusal, a resize, a second look or the end of the 
 
 from __future__ import annotations
 
-from asyncio import Event
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
@@ -21,7 +20,7 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
 from wormbin.problems import MissingError, RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.widgets.fields import ChoiceRow, NameField, WordField
 
 if TYPE_CHECKING:
@@ -135,6 +134,7 @@ class FilledForm(Form[Recorded]):
             # What was typed before it came stands.
             typed = {name: words for name, words in self.fields().items() if words != self._stood.get(name)}
             self.fill({**draft, **typed})
+            self.app.clear_notifications()  # they told of this one
             self.say(HALF_FILLED)
         return bool(draft)
 
@@ -175,7 +175,7 @@ class FilledForm(Form[Recorded]):
     @on(ChoiceRow.Unknown)
     def unknown(self, event: ChoiceRow.Unknown) -> None:
         """No key is swallowed in silence."""
-        self.say(event.words)
+        self.say_of(event.row, event.words)
 
     @on(Input.Changed)
     @on(ChoiceRow.Picked)
@@ -183,21 +183,13 @@ class FilledForm(Form[Recorded]):
         """Something was typed or picked: a question about leaving no longer stands."""
         self._leaving = False
 
-    async def settled(self) -> None:
-        """Let keys that were typed before an Enter reach their rows, in the order of the rows.
-
-        An Enter that the form itself listens to overtakes them, since it never waits in a row's own queue.
-        """
-        for row in self.focus_chain:
-            reached = Event()
-            if row.call_later(reached.set):
-                await reached.wait()
-
     async def saved(self, recorded: Recorded) -> None:
         """It is in the log: nothing is left to keep."""
         await self.ask(lambda farm: drafts.drop(farm, self.kept_as), SAVE)
+        self.wormbin.drop_repeats()
         self.dismiss(recorded)
 
+    @acting
     async def action_leave(self) -> None:
         """Leave at once when nothing is filled in; else ask once."""
         if self.fields() and not self._leaving:

@@ -9,8 +9,8 @@ from asyncio import sleep
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping, Sequence
 from contextlib import aclosing
 from dataclasses import dataclass, replace
-from functools import cached_property, partial
-from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
+from functools import cached_property, partial, wraps
+from typing import TYPE_CHECKING, Any, ClassVar, Concatenate, Generic, ParamSpec, TypeVar
 
 from textual import on
 from textual.app import ComposeResult, ScreenError
@@ -52,6 +52,8 @@ if TYPE_CHECKING:
 
 R = TypeVar("R")
 T = TypeVar("T")
+F = TypeVar("F", bound="Form[Any]")
+P = ParamSpec("P")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,8 @@ class Place(Screen[R], Generic[R]):
     """Whether keys reach it; what is typed before is kept for it."""
     answers_at_once = True
     """Whether it answers a key before the next one is looked at."""
+    in_turn = False
+    """Whether a key waits until the one before it has been dealt with."""
     _waiting_for = 0
     _laid: Size | None = None
     _answered = False
@@ -268,6 +272,16 @@ class Place(Screen[R], Generic[R]):
         return super().dismiss(self._answer_kept[0] if self._answer_kept else result)
 
 
+def acting(method: Callable[Concatenate[F, P], Awaitable[object]]) -> Callable[Concatenate[F, P], None]:
+    """A method of a form that does what a key asks for: see ``Form.act``."""
+
+    @wraps(method)
+    def begin(form: F, /, *given: P.args, **how: P.kwargs) -> None:
+        form.act(partial(method, form, *given, **how))
+
+    return begin
+
+
 def _taken(filling: Filling, one: Bin, made: Made, _farm: Session) -> RoundRow | ComingRows | TroubledBin:
     return filling.take(one, made)
 
@@ -299,10 +313,12 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
     """Keys that a line of it answers, as they are called, and what they do here."""
     ROW_OF: ClassVar[Mapping[str, str]] = {}
     """Which row a fault is about, where that has another name."""
-    listens = False
     answers_at_once = False
+    in_turn = True
+    _hears = False
     _wrong: frozenset[str] = frozenset()
     """The rows that what is said now is about; it goes when one of them is mended."""
+    _said_of: Widget | None = None
 
     def __init__(self, hand: Hand | None = None) -> None:
         super().__init__()
@@ -322,8 +338,45 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
             yield Static(id="trouble", classes="trouble")
             yield KeyLine(self.KEYS, rows=2, id="keys")
 
+    # One thing at a time: what a key asks for is done before the next is heard, and a form that is left does no more.
+    @property
+    def listens(self) -> bool:  # type: ignore[override]
+        """Whether keys reach it: it stands, nothing of it lies over it, and what was asked for last is done."""
+        return self._hears and not self._asked_for
+
+    @cached_property
+    def _asked_for(self) -> list[Callable[[], Awaitable[object]]]:
+        return []
+
+    def act(self, work: Callable[[], Awaitable[object]]) -> None:
+        """Do what a key asks for beside the screen's own queue, so that it goes on painting; later keys wait."""
+        self._asked_for.append(work)
+        if len(self._asked_for) == 1:
+            self.in_background(self._act)
+
+    async def _act(self) -> None:
+        try:
+            while self._asked_for and not (self._answered or self._answer_kept):
+                await self._asked_for[0]()
+                del self._asked_for[0]
+        finally:
+            self._asked_for.clear()
+            self.wormbin.form_listens()
+
+    def open(self, name: str, /, *given: Any, then: Callable[[Any], None] | None = None, **how: Any) -> None:
+        """Lay the screen of that name over it; what it answers is taken before the next key is."""
+        self._hears = False
+        super().open(name, *given, then=then, **how)
+
+    @on(ScreenResume)
+    def back(self) -> None:
+        """What lay over it is gone."""
+        self.call_later(self._listen)
+
     def watch_focused(self) -> None:
-        """Something in it has come to listen."""
+        """Something in it has come to listen; what was said of a row is over when that is left."""
+        if self._said_of is not None and self._said_of is not self.focused:
+            self.say("")
         if self.focused is not None:
             self._listen()
 
@@ -333,8 +386,8 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
         self._listen()
 
     def _listen(self) -> None:
-        if not self.listens:
-            self.listens = True
+        if not self._hears:
+            self._hears = True
             self.wormbin.form_listens()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -372,9 +425,14 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
 
     def say(self, *sentences: str, role: str = "watch") -> None:
         """What is wrong, asked or done, until the next thing is said."""
-        self._wrong = frozenset()
+        self._wrong, self._said_of = frozenset(), None
         lines: list[Line] = [[said(words, role)] for words in sentences if words]
         self.query_one("#trouble", Static).update(lines_of(lines))
+
+    def say_of(self, row: Widget, words: str) -> None:
+        """Say something of a row, until it is left or answered."""
+        self.say(words)
+        self._wrong, self._said_of = frozenset([row.id or ""]), row
 
     def tell_how_far(self, done: int, of: int) -> None:
         """Say so."""

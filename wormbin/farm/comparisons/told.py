@@ -13,7 +13,7 @@ from wormbin.measures import counted
 from wormbin.measures.units import INCH_M, POUND_KG
 from wormbin.process.views import Day
 from wormbin.records.kinds.log import Measured
-from wormbin.science.paired import LEAST_WEEKS, QUICK, STEADY, Paired
+from wormbin.science.paired import LEAST_WEEKS, Paired
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,6 @@ class Told:
     words: str
     share: bool = False
     sign: float = 1.0
-    usual: float = STEADY
     made_unit: str = ""
     by: str = ""
 
@@ -39,7 +38,7 @@ class Told:
 TOLD = {
     Measured.WORKED: Told(
         "feed worked off", "worked", "fraction", "left", lambda day: day.processed_kg_day, 0.10,
-        "{more} had {by} less of its last feeding left than {less}", sign=-1.0, usual=QUICK, made_unit="kg",
+        "{more} had {by} less of its last feeding left than {less}", sign=-1.0, made_unit="kg",
         by="what is left of a feeding (--left)",
     ),
     Measured.CASTINGS: Told(
@@ -52,7 +51,7 @@ TOLD = {
     ),
     Measured.TEMPERATURE: Told(
         "temperature", "temp", "degC", "temp_c", lambda day: day.temp_c, 1.0, "{more} was {by} warmer than {less}",
-        usual=QUICK, by="the bed's temperature (--temp)",
+        by="the bed's temperature (--temp)",
     ),
     Measured.WORMS: Told(
         "worms", "worms", "kg", "worms_kg", lambda day: day.worms_kg, 0.20, "{more} held {by} more worms than {less}",
@@ -129,7 +128,8 @@ def read_words(
             so_far = f"What counts is {told.by}, read in both: {counted(had, 'week')} so far."
             return f"Not yet: {weeks} are needed. {so_far}{late}"
         if more is None:
-            return f"Not yet: these readings lie so far apart that {least} would not be seen within half a year."
+            short = f"Not yet: these readings would not show {least} within half a year."
+            return f"{short} Read both more often each week, or keep two bins of each."
         if not more:
             return f"Not yet: there are readings enough to see {least}; it ends on {ends.isoformat()}, look then."
         return f"Not yet: {weeks} of readings in both bins, until a difference of {least} would show.{late}"

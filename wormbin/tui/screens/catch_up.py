@@ -15,7 +15,7 @@ from wormbin.farm import recording
 from wormbin.farm.recording.gaps import GapView
 from wormbin.farm.recording.lines import record_caught_up, record_not_known
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
+from wormbin.tui.place import Hand, acting
 from wormbin.tui.showing import Piece, line_of, said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
@@ -136,6 +136,7 @@ class CatchUpForm(FilledForm):
         self.query_one("#bucket", WordField).value = fields.get("bucket", self.gap.bucket)
         self.query_one(LineList).refresh()
 
+    @acting
     async def action_save(self) -> None:
         """Write a feeding for each ticked day: all of them or none."""
         if self.gap is None or not self.ticked:
@@ -145,6 +146,7 @@ class CatchUpForm(FilledForm):
         words, by = self.word("bucket"), self.wormbin.by
         await self.save(lambda farm: record_caught_up(farm, self.hand.key, days, words, by))
 
+    @acting
     async def action_not_known(self) -> None:
         """Write that nothing is known of these days."""
         if (gap := self.gap) is None:

@@ -17,7 +17,7 @@ from wormbin.pages.page import Sentence
 from wormbin.records.entries import LOG_KINDS, Check, Kind
 from wormbin.records.kinds.fields import Field, Of
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
+from wormbin.tui.place import Hand, acting
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -100,9 +100,9 @@ class CheckForm(FilledForm):
         await self.offer_draft()
         await self.offer_name(self.hand.key, Kind.CHECK)
 
+    @acting
     async def action_save(self) -> None:
         """Save, or ask about what is unlikely; what is refused stays in the form."""
-        await self.settled()
         said = {each.name: self.word(each.name) for each in CHECK.asked}
         if not any(said.values()) and not self.word("note"):
             self.say("Nothing is filled in yet: one row is enough, or Esc to leave.")
@@ -161,9 +161,9 @@ class TroublesForm(FilledForm):
         """Scroll the causes."""
         self.query_one("#page").scroll_relative(y=by * 2, animate=False)
 
+    @acting
     async def action_save(self) -> None:
         """Write the signs down as a check."""
-        await self.settled()
         signs, heading = self.fields(), self.entry_heading()
         if not signs:
             self.say("Nothing is ticked yet.")

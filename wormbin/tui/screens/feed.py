@@ -25,7 +25,7 @@ from wormbin.pages.page import lines
 from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
+from wormbin.tui.place import Hand, acting
 from wormbin.tui.showing import lines_of
 from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -141,9 +141,9 @@ class FeedForm(FilledForm):
         self.look_again()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line in the bucket; an empty line, or Enter in another field, saves."""
-        event.stop()
         if isinstance(event.input.parent, NameField):
             self.focus_next()
             return
@@ -159,7 +159,7 @@ class FeedForm(FilledForm):
         if recorded is None or not words:
             super()._asked_once(missing, recorded)
         else:
-            self.in_background(partial(self._put_in, words, f"Kept: {recorded.sentence}."))
+            self.act(partial(self._put_in, words, f"Kept: {recorded.sentence}."))
 
     async def _put_in(self, words: str, kept: str = "") -> None:
         candidate = [*self.bucket, words]
@@ -202,6 +202,7 @@ class FeedForm(FilledForm):
         await self.saved(recorded)
 
     # one-key helps
+    @acting
     async def action_same_as_last(self) -> None:
         """Fill the bucket with what was fed last time."""
         last = await self.ask(lambda farm: feedings.last_bucket(farm, self.key))
@@ -211,6 +212,7 @@ class FeedForm(FilledForm):
         self.bucket = list(last)
         self.look_again()
 
+    @acting
     async def action_usual_bucket(self) -> None:
         """Fill the bucket with the next of the usual ones."""
         buckets = (await self.ask(lambda farm: farm.settings())).buckets
@@ -223,6 +225,7 @@ class FeedForm(FilledForm):
         self.say(f"Usual bucket: {buckets[self._usual].name}")
         self.look_again()
 
+    @acting
     async def action_take_advice(self) -> None:
         """Scale the bucket to what may be fed, and take the bedding that is proposed."""
         preview = self.preview
@@ -249,6 +252,7 @@ class FeedForm(FilledForm):
         view = await self.ask(lambda farm: bins.look(farm, self.key))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
+    @acting
     async def action_take_out(self) -> None:
         """Take the last thing out of the bucket again; what is in the line goes back in, as the first."""
         words = self.word("portion")

@@ -18,7 +18,7 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 
 if TYPE_CHECKING:
@@ -111,7 +111,7 @@ class HandOutForm(Form[Recorded]):
     def parts(self) -> ComposeResult:
         """What, and its words."""
         choices = tuple(Choice(letter, name, name) for name, (letter, _, _) in JOBS.items())
-        yield ChoiceRow("what", choices, room=8, id="what")
+        yield ChoiceRow("what", choices, hands_on=True, room=8, id="what")
         yield WordField("words", "pick one above first", id="words")
 
     @on(ChoiceRow.Picked)
@@ -119,16 +119,13 @@ class HandOutForm(Form[Recorded]):
         """Say what words it takes."""
         what = self.word("what")
         self.say(JOBS[what][1] if what in JOBS else "", role="")
-        self.query_one("#words", WordField).input.focus()
 
     @on(Input.Submitted)
-    def said(self, event: Input.Submitted) -> None:
-        """Do it beside the keys."""
-        event.stop()
-        self.in_background(partial(self._do, event.value.strip()), "do")
-
-    async def _do(self, words: str) -> None:
-        what, key, by = self.word("what"), self.hand.key, self.wormbin.by
+    @acting
+    async def said(self, event: Input.Submitted) -> None:
+        """Do it."""
+        words, by = event.value.strip(), self.wormbin.by
+        what, key = self.word("what"), self.hand.key
         if what not in JOBS:
             self.say("Pick what is to be done first: a letter in the row above.")
             return

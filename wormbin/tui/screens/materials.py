@@ -21,7 +21,7 @@ from wormbin.pages.materials import material
 from wormbin.pages.page import Sentence
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import LateField, NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
@@ -108,9 +108,9 @@ class MaterialsScreen(Form[None]):
             self.query_one(LateField).open()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Save the own value."""
-        event.stop()
         field, lines = self.query_one(LateField), self.query_one(LineList)
         if event.input is not field.input or not self._rows:
             return
@@ -174,9 +174,9 @@ class MixBench(Form[None]):
         self.query_one("#portion", WordField).input.focus()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line on the heap; it goes back into the line when it is not understood."""
-        event.stop()
         field = self.query_one("#portion", WordField)
         if words := field.value:
             self.heap.append(words)
@@ -215,11 +215,13 @@ class MixBench(Form[None]):
             lambda farm: mixes.mix(farm, heap, add=add, cn=cn, moisture=moisture, explain=explain)
         )
 
+    @acting
     async def action_open_sums(self) -> None:
         """Every number of the mix, to be opened."""
         if self.heap and (view := await self._mixed(explain=True)):
             self.open("sums", "The mix: numbers explained", view.opened, of="a mix", file="mix.html")
 
+    @acting
     async def action_take_out(self) -> None:
         """Take the last thing off the heap again."""
         if self.heap:

@@ -18,7 +18,7 @@ from wormbin.farm.reports import write_page
 from wormbin.figures import Basis, Level
 from wormbin.tui.desk import SAVE
 from wormbin.tui.keys import named_actions, places_of
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, said
 from wormbin.tui.widgets.fields import LateField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -60,9 +60,9 @@ class ReadingScreen(Form[None]):
         return [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
 
     @on(Input.Submitted)
+    @acting
     async def file_named(self, event: Input.Submitted) -> None:
         """Write the page; an older file of that name is never written over."""
-        event.stop()
         name = event.value
         lines = self.to_write(name)
         if path := await self.understood(lambda _: write_page(name, lines), SAVE):

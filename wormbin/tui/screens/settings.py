@@ -13,7 +13,7 @@ from wormbin.farm.turns import set_away, swap, take_holidays
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import KEEPS
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, lines_of
 from wormbin.tui.themes import THEMES
 from wormbin.tui.widgets.fields import LateField
@@ -129,9 +129,9 @@ class SettingsScreen(Form[None]):
         self.say("")
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Save the line; what is refused stays in the field."""
-        event.stop()
         name, words = self._open, event.value
         try:
             if name == "keeper+":

@@ -1,15 +1,15 @@
-"""Start a bin: say how big it is and where it stands; the first bedding, water, worms and feedings are proposed."""
+"""Three ways to begin, and the first of them: say how big a bin is, and what goes in first is proposed."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.events import Key
+from textual.events import DescendantFocus, Key
 from textual.widgets import Input
 
 from wormbin.drawing.cutaway import Cut, cutaway
@@ -24,7 +24,7 @@ from wormbin.pages.page import GAP, Block, Sentence, lines
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Place
+from wormbin.tui.place import Place, acting
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.page_lines import PageLines
@@ -33,25 +33,26 @@ from wormbin.tui.widgets.pictures import PictureView
 WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
     ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20 C or 68 F"),
-    ("worms", "worms, if any", "500 g"), ("started", "set up on", "today"),
-    ("beddings", "one bedding", "dry leaves"),
+    ("worms", "worms, if any", "500 g"), ("started", "begun on", "today"),
+    ("beddings", "only bedding", "dry leaves"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
     ("cover", "cover", (Choice("o", "open", "open"), Choice("l", "loose", "loose"), Choice("c", "closed", "closed"))),
-    ("compartments", "trays or halves", (Choice("1", "1", "one box"), *(Choice(n, n, n) for n in "2345"))),
+    ("compartments", "trays", (Choice("1", "1", "one box"), *(Choice(n, n, n) for n in "2345"))),
     (
-        "method", "castings by",
+        "method", "castings out by",
         (
-            Choice("1", "sort", "by hand"), Choice("2", "sideways", "sideways"), Choice("3", "upward", "trays"),
-            Choice("4", "bait", "bait"), Choice("5", "screen", "screen"), Choice("6", "flow", "flow"),
+            Choice("1", "sort", "hand"), Choice("2", "sideways", "sideways"), Choice("3", "upward", "top tray"),
+            Choice("4", "bait", "bait"), Choice("5", "screen", "sieve"), Choice("6", "flow", "below"),
         ),
     ),
 )  # fmt: skip
+BEGIN = "begin"
+YES, NO = "yes", "no"
+SURE = (Choice("y", YES, "yes"), Choice("n", NO, "not yet"))
 ASKS = ("name", "length", "width", "depth")
 """What a bin cannot be begun without."""
-WAY = (*(name for name, _, _ in WORDS), "drainage", "cover")
-"""The rows that Enter goes through, none of them jumped over, before the bin is proposed."""
 MEASURED = {
     "length": Dimension.LENGTH,
     "width": Dimension.LENGTH,
@@ -68,22 +69,28 @@ BETTER = {
 """What is asked for before it is begun, and what is taken where it is passed over."""
 
 
+ASKED = "y begins the bin and writes its first entries. ^L only shows the list."
+
+
 class StartForm(FilledForm):
-    """The first Enter that is understood shows the proposal; the next writes the bin and shows the list to print."""
+    """Every row hands on to the next; the last shows the proposal and asks whether to begin."""
 
     HELP = (
-        "Measure the inside of the box. Enter goes to the next row that is empty. You may leave a row empty "
-        "where that can be. Then you see the first bedding, its water, the worms that fit and the first feedings. ^L "
-        "shows them as a list to print, and writes nothing. Enter again begins the bin. Bedding, water and worms are "
-        "written down for the day you say, or for today. You can plan a day to come, and begin when it is there."
+        "Measure the inside of the box. Enter goes to the next row, and so does the key of a choice. You may leave a "
+        "row empty where that can be. ^B goes to the last row. There you see the first bedding, its water, the worms "
+        "that fit and the first feedings. ^L shows them as a list to print, and writes nothing. y begins the bin. "
+        "Bedding, water and the worms you named are written down for the day you say, or for today. You can plan a "
+        "day to come, and begin when it is there. Castings come out by hand, by feeding one side so that the worms "
+        "move over, in the top tray, with bait that draws the worms, through a sieve, or at the bottom of the box."
     )
     heading = "Start a bin"
-    KEYS = (("Enter", "next; then propose; then begin"), ("Tab", "next"))
+    KEYS = (("Enter", "next row"),)
     ROW_OF: ClassVar[Mapping[str, str]] = {"size": "length", "bin": "name"}
     SIDE = "#after"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "next_row", "next row", show=False),
         Binding("shift+tab", "row_before", "row before", show=False),
+        Binding("ctrl+b", "propose", "propose"),
         Binding("ctrl+l", "list", "the list, to print"),
     ]
     draft_name = "start"
@@ -92,7 +99,6 @@ class StartForm(FilledForm):
         super().__init__()
         self.proposal: StartProposal | None = None
         self._recorded: Recorded | None = None
-        self._passed: set[str] = set()
 
     def parts(self) -> ComposeResult:
         """What is asked at the left, what is proposed at the right."""
@@ -101,7 +107,7 @@ class StartForm(FilledForm):
                 for name, label, example in WORDS:
                     yield WordField(label, example, id=name)
                 for name, label, choices in ROWS:
-                    yield ChoiceRow(label, choices, room=15, id=name)
+                    yield ChoiceRow(label, choices, hands_on=True, room=15, id=name)
             with VerticalScroll(id="after", can_focus=False):
                 yield PageLines(
                     [
@@ -110,10 +116,15 @@ class StartForm(FilledForm):
                     ],
                     id="effect",
                 )
+        yield ChoiceRow("begin it now?", SURE, room=15, id=BEGIN)
 
     async def on_mount(self) -> None:
         """Offer what was half filled; the first line listens already."""
         await self.offer_draft()
+
+    def lines(self) -> Iterator[WordField | ChoiceRow]:
+        """What describes the bin."""
+        return (line for line in super().lines() if line.id != BEGIN)
 
     def draft(self) -> BinDraft:
         """The bin as it is said so far; its key is made of its name."""
@@ -134,72 +145,81 @@ class StartForm(FilledForm):
 
     @on(Input.Changed)
     @on(ChoiceRow.Picked)
-    def changed(self) -> None:
-        """What was proposed is for another box now; Tab goes on, so that a Tab typed by habit skips nothing."""
-        self._drop_proposal()
+    def changed(self, event: Input.Changed | ChoiceRow.Picked) -> None:
+        """What was proposed is for another box now; the last row begins the bin, or goes back to the first."""
+        if isinstance(event, Input.Changed) or event.row.id != BEGIN:
+            self._drop_proposal()
+        elif event.row.value == YES:
+            self.act(self._begin)
+        elif event.row.value == NO:
+            event.row.value = ""
+            self.query_one(Input).focus()
+
+    @on(DescendantFocus)
+    def came_to(self, event: DescendantFocus) -> None:
+        """The last row needs what it asks about."""
+        if event.widget.id == BEGIN and self.proposal is None:
+            self.act(self._propose)
 
     @on(Input.Submitted)
-    async def submitted(self, event: Input.Submitted) -> None:
-        """Go on while lines are empty; then propose, then write."""
-        event.stop()
-        await self._go_on()
+    @acting
+    async def submitted(self) -> None:
+        """Judge the row while it still listens, and go to the next."""
+        here = self.focused.parent.id if self.focused and self.focused.parent else ""
+        words = self.word(here or "")
+        try:
+            if words and here in MEASURED:
+                parse_amount(words, here, expect=MEASURED[here])
+            elif words and here == "beddings":
+                await self.ask(lambda farm: starts.beddings(farm, words))
+        except RefusedError as refused:
+            self.refuse(refused)
+        else:
+            self.action_next_row()
 
-    async def on_key(self, event: Key) -> None:
-        """Enter on a row of choices goes on as well."""
+    def on_key(self, event: Key) -> None:
+        """Enter on a row of choices goes on as well; on the last it says what begins the bin."""
         if event.key == "enter" and isinstance(self.focused, ChoiceRow):
             event.stop()
-            await self._go_on()
+            if self.focused.id == BEGIN and self.proposal is not None:
+                self.say(ASKED)
+            self.action_next_row()
 
-    async def _go_on(self) -> None:
-        """On to the next row that is asked for; when nothing is left, propose; when that stands, begin the bin."""
-        fields, here = self.fields(), self._row_here()
-        if here in fields and not self._measured(here, fields[here]):
-            return
-        self._passed.add(here)
-        missing = next((name for name in ASKS if name not in fields), None)
-        if missing is not None and here in ASKS and here not in fields:
+    def action_propose(self) -> None:
+        """To the last row, whatever is left empty."""
+        self.query_one(f"#{BEGIN}").focus()
+
+    async def _propose(self) -> None:
+        fields, draft = self.fields(), self.draft()
+        if (missing := next((name for name in ASKS if name not in fields), "")) and (row := self.row_of(missing)):
             self.say(f"Not yet: {self.label_of(missing)} is needed.")
-        ahead = next((name for name in WAY if name not in fields and name not in self._passed), missing)
-        if ahead is not None:
-            self._go_to(ahead)
+            row.query_one(Input).focus()
             return
-        draft = self.draft()
         try:
-            if self.proposal is None:
-                self.proposal = await self.ask(lambda farm: starts.propose(farm, draft))
-                self._show(self.proposal)
-                self.say(*unsaid(fields), "Enter again writes the bin and its first entries; ^L only shows the list.")
-                self.refresh_bindings()
-                return
-            recorded = await self.ask(lambda farm: starts.start(farm, draft), SAVE)
+            self.proposal = await self.ask(lambda farm: starts.propose(farm, draft))
+        except RefusedError as refused:
+            self.refuse(refused)
+            return
+        self._show(self.proposal, unsaid(fields))
+        self.say(ASKED)
+        self.refresh_bindings()
+
+    async def _begin(self) -> None:
+        draft, proposal = self.draft(), self.proposal
+        self.query_one(f"#{BEGIN}", ChoiceRow).value = ""
+        if proposal is None:
+            await self._propose()
+            return
+        try:
+            self._recorded = await self.ask(lambda farm: starts.start(farm, draft), SAVE)
             await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
         except RefusedError as refused:
             self.refuse(refused)
             return
-        self._recorded = recorded
-        self._offer_list(self.proposal)
+        self._offer_list(proposal)
 
-    def _measured(self, name: str, words: str) -> bool:
-        """Whether a measure can be read; else it is told while its row is still the one that listens."""
-        try:
-            if name in MEASURED:
-                parse_amount(words, name, expect=MEASURED[name])
-        except RefusedError as refused:
-            self.refuse(refused)
-            return False
-        return True
-
-    def _row_here(self) -> str:
-        here = self.focused
-        return (here.id if isinstance(here, ChoiceRow) else here.parent.id if here and here.parent else "") or ""
-
-    def _go_to(self, name: str) -> None:
-        row = self.row_of(name)
-        if row is not None:
-            row.query_one(Input).focus() if isinstance(row, WordField) else row.focus()
-
-    def _show(self, proposal: StartProposal) -> None:
-        self.show_page(proposed(proposal))
+    def _show(self, proposal: StartProposal, taken: Sequence[str]) -> None:
+        self.show_page([*(Sentence(words, "watch") for words in taken), *proposed(proposal)])
         self.query_one(".sheet").add_class("-proposed")
         self.query_one("#after").scroll_home(animate=False)
 

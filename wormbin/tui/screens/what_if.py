@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 from wormbin.farm import bins
 from wormbin.farm.views.proposals import WhatIfView
 from wormbin.pages.futures import future_series, what_if
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range, Shown, futures_pieces
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
@@ -103,6 +103,7 @@ class WhatIfForm(Form[WhatIfView]):
             self.query_one(f"#chart-title-{number}", Static).update(line_of(words))
             self.query_one(f"#chart-{number}", ChartPicture).show_chart(chart, how, dates=number == 2)
 
+    @acting
     async def action_keep(self) -> None:
         """Leave it drawn over the bin's charts; what could not be understood stays, with what is wrong."""
         await self._work_out()

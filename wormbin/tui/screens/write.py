@@ -1,4 +1,4 @@
-"""Write down anything else: which kind, by one key; then its few lines; Enter saves. Or strike a line through."""
+"""Write down anything else: which kind, by one key; then its few lines. A survey, sample by sample. Or a strike."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import Description, Of
 from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.showing import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
@@ -76,7 +76,7 @@ class LineForm(FilledForm):
     In a line that ``replaces`` another its ``fields`` are filled in already.
     """
 
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Write measures with their unit."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
     KEYS = (("Enter", "next, on the last line save"),)
     SHEET = "middling snug"
     named = ""
@@ -114,9 +114,9 @@ class LineForm(FilledForm):
         await self.offer_draft()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """The next line, or save from the last, or from any once all the kind's own lines are filled."""
-        event.stop()
         names = [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
         own = [self.query_one(f"#{name}", WordField) for name in names]
         asked_who = isinstance(event.input.parent, NameField)
@@ -148,8 +148,6 @@ class WriteForm(LineForm):
 
 class BookForm(LineForm):
     """A line of a lot, a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
-
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
 
     def __init__(self, name: str, kind: Description[LotKind]) -> None:
         super().__init__(f"{kind.about} {name}".strip() + f": {kind.page.title}", kind)
@@ -190,9 +188,9 @@ class StrikeForm(FilledForm):
         self.query_one(WordField).input.focus()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Strike."""
-        event.stop()
         why, by = event.value.strip(), self.wormbin.by
         if not why:
             self.say("why: nothing yet. Write a word or two. Example: mistyped")
@@ -245,9 +243,9 @@ class SurveyForm(FilledForm):
         self.samples = [words for words in fields.get("samples", "").split("; ") if words]
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """The next line, a sample more, or save."""
-        event.stop()
         area, sample = (self.query_one(f"#{name}", WordField) for name in ("area", "sample"))
         if event.input is area.input:
             sample.input.focus()
@@ -288,6 +286,7 @@ class SurveyForm(FilledForm):
         heading, filled = self.entry_heading(ask=self.asks), {"samples": "; ".join(samples), "area": area}
         await self.save(lambda farm: write(farm, self.hand.key, Kind.SURVEY, filled, heading))
 
+    @acting
     async def action_take_out(self) -> None:
         """Take the last sample out again."""
         if self.samples:
