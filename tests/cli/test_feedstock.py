@@ -43,7 +43,7 @@ def season(store: Path) -> None:
     fine(store, "loads", "open", "rinds-1", "--when", ago(20))
     fine(store, "feed", "kitchen", "2 kg mango skin", "--yes", "--when", ago(15))
     fine(store, "harvest", "kitchen", "4 kg", "--lot", "may", "--yes", "--when", ago(10))
-    fine(store, "castings", "step", "may", "stock", "--mass", "3 kg", "--when", ago(5))
+    fine(store, "castings", "step", "may", "stock", "--mass", "3 kg", "--when", ago(5), "--yes")
     fine(store, "settings", "measure", "bag 1 kg")
     fine(store, "settings", "price", "bag 9.50")
     fine(store, "castings", "sell", "may", "2 bags", "--buyer", "Ana", "--for", "market", "--when", ago(3))
@@ -351,3 +351,22 @@ def test_squeezes_are_told_as_looks_in_the_record(store: Path) -> None:
     out = " ".join(fine(store, "record", "kitchen").out.split())
     assert "which is a look and no measurement" in out
     assert "squeeze: sponge" in out
+
+
+def test_several_things_are_piled_at_once_and_taken_back_at_once(store: Path) -> None:
+    fine(store, "piles", "add", "heap", "150 kg rabbit manure", "60 kg horse manure with bedding, aged", "--by", "Ana")
+    (heap,) = asked(store, "piles")["piles"]
+    assert heap["kg"] == 210
+    fine(store, "undo")
+    assert asked(store, "piles")["piles"] == []
+
+
+@pytest.mark.parametrize(
+    ("treated", "minds"),
+    [("wormed in June", "Some wormers kill worms"), ("clopyralid on the hay", "weedkillers pass through"),
+     ("not wormed since May", ""), ("nothing", ""), ("straw", "")],
+)  # fmt: skip
+def test_a_load_that_was_treated_is_cautioned_about(store: Path, treated: str, minds: str) -> None:
+    told = " ".join(fine(store, "loads", "add", "x", "6 kg rabbit manure", "--treated", treated).err.split())
+    assert minds in told
+    assert bool(minds) == bool(told)
