@@ -216,7 +216,7 @@ for described in LOG_KINDS.values():
     option("--yes", action="store_true", help="write it"),
     examples=[
         'start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --cover loose --worms "500 g"',
-        "start kitchen --length 60cm --width 40cm --depth 30cm --yes",
+        'start leaves --length 60cm --width 40cm --depth 30cm --beddings "dry leaves" --yes',
     ],
     more="Shows the proposal; --yes writes the bin with its bedding, water and worms.",
     writes=lambda args: bool(args.yes),
