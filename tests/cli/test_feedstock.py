@@ -382,3 +382,14 @@ def test_an_order_and_a_pile_come_in_by_file_with_what_is_usual_where_a_cell_is_
     fine(store, "import", str(tmp_path / "f"))
     assert [each["product"] for each in asked(store, "orders")["orders"]] == ["screened"]
     assert [each["way"] for each in asked(store, "piles")["piles"]] == ["windrow"]
+
+
+def test_a_bed_that_runs_already_is_begun_with_what_stands_in_it(store: Path) -> None:
+    bed = ("start", "south", "--length", "2 m", "--width", "1 m", "--depth", "50 cm", "--running", "30 cm")
+    assert "It runs already" in fine(store, *bed).out
+    fine(store, *bed, "--worms", "3 kg", "--yes")
+    said = " ".join(each["words"] for each in asked(store, "log", "south")["entries"])
+    # Half of 0.6 m3 at 700 kg/m3 are castings.
+    assert "210 kg vermicast" in said
+    assert "30 cm" in said
+    assert "3 kg" in said
