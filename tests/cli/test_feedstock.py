@@ -370,3 +370,26 @@ def test_a_load_that_was_treated_is_cautioned_about(store: Path, treated: str, m
     told = " ".join(fine(store, "loads", "add", "x", "6 kg rabbit manure", "--treated", treated).err.split())
     assert minds in told
     assert bool(minds) == bool(told)
+
+
+def test_an_order_and_a_pile_come_in_by_file_with_what_is_usual_where_a_cell_is_empty(
+    store: Path, tmp_path: Path
+) -> None:
+    head = "when,lot,kind,amount,unit,material,due,product,way\n"
+    rows = "2026-05-20,cafe,order,4,kg,,2026-07-01,,\n2026-05-20,heap,piled,40,kg,rabbit-manure,,,\n"
+    (tmp_path / "f").mkdir()
+    (tmp_path / "f/castings.csv").write_text(head + rows)
+    fine(store, "import", str(tmp_path / "f"))
+    assert [each["product"] for each in asked(store, "orders")["orders"]] == ["screened"]
+    assert [each["way"] for each in asked(store, "piles")["piles"]] == ["windrow"]
+
+
+def test_a_bed_that_runs_already_is_begun_with_what_stands_in_it(store: Path) -> None:
+    bed = ("start", "south", "--length", "2 m", "--width", "1 m", "--depth", "50 cm", "--running", "30 cm")
+    assert "It runs already" in fine(store, *bed).out
+    fine(store, *bed, "--worms", "3 kg", "--yes")
+    said = " ".join(each["words"] for each in asked(store, "log", "south")["entries"])
+    # Half of 0.6 m3 at 700 kg/m3 are castings.
+    assert "210 kg vermicast" in said
+    assert "30 cm" in said
+    assert "3 kg" in said

@@ -147,7 +147,7 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
         await pilot.press("escape", "left")
         await comes(pilot, "Turns, September 2026")
         await pilot.press("a")
-        await types(pilot, "cleo: 2026-09-30")
+        await types(pilot, "cleo: 2026-09-09")
         await pilot.press("enter")
         await comes(pilot, "away: Cleo")
         await pilot.press("escape")

@@ -44,6 +44,7 @@ BIN_FIELDS = (
     ("keeper", "NAME", "who keeps it"),
     ("beddings", "MATERIALS", "the only beddings it is to get, parted by commas"),
     ("feeds", "MATERIALS", "the only feeds it is to get"),
+    ("running", "DEPTH", "it runs already: how deep what stands in it is, 25cm"),
     ("feed-days", "WEEKDAYS", "its own feeding days (else the farm's)"),
 )
 HEADING = (

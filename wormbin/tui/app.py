@@ -84,9 +84,7 @@ class Wormbin(Keyboard[str]):
         self.front = front
         self.units = front.units if front is not None else "metric"
         self.demo = demo
-        self.guess_first = False
-        self.voice = 0
-        """In which a number is explained; kept while the program runs."""
+        self.guess_first, self.voice = False, 0
         self.keys: Mapping[str, str] = {}
         self.names: tuple[str, ...] = ()
         self.by = os.environ.get("WORMBIN_KEEPER", "")

@@ -5,15 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from wormbin.drawing.measure import LEAST_BIG_KG
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
 from wormbin.measures import counted
+from wormbin.measures.dates import day_words
 from wormbin.measures.units import INCH_M, POUND_KG
 from wormbin.process.views import Day
 from wormbin.records.kinds.log import Measured
 from wormbin.science.paired import LEAST_WEEKS, Paired
+
+if TYPE_CHECKING:
+    from wormbin.farm.bins.harvest import Coming
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,3 +188,17 @@ def agree_words(main: Difference) -> str:
     if main.verdict is Verdict.MORE and main.made.p10 <= 0.0 <= main.made.p90:
         return "The estimate alone could not tell them apart; the readings can."
     return ""
+
+
+def harvest_words(coming: Sequence[tuple[str, Coming]], on: date) -> str:
+    """When the castings of each come off, and whether the windows of the first and the last lie apart."""
+    days = [(one.day, one.window, name) for name, one in coming if one.day is not None]
+    far = [f"{name}: not in sight" for name, one in coming if one.day is None]
+    each = [f"{name}: {day_words(day, on)}" for day, _, name in days]
+    if len(days) < 2:
+        return f"Harvest: {'; '.join((*each, *far))}."
+    first, last = (pick(days, key=lambda one: one[0]) for pick in (min, max))
+    ends, begins = first[1].latest, last[1].earliest
+    gap = counted((last[0] - first[0]).days, "day")
+    told = f"{gap} apart" if ends and begins and ends < begins else f"{gap} apart, too few to tell them apart"
+    return f"Harvest: {'; '.join((*each, *far))}. That is {told if last[0] > first[0] else 'the same day'}."

@@ -117,7 +117,7 @@ class AwayForm(AskForm):
     async def answer(self) -> Page:
         """The plan for these days."""
         first, last = self.word("first"), self.word("last")
-        self.plans = await self.ask(lambda farm: bins.absences(farm, self.keys, first, last))
+        self.plans = await self.ask(lambda farm: bins.away(farm, self.keys, first, last))
         return absences(self.plans)
 
     async def judge(self, row: str) -> None:

@@ -49,11 +49,11 @@ class CastingsScreen(BookScreen):
         Binding("r", "go('orders')", "orders"),
         Binding("h", "go('piles')", "hot piles"),
         Binding("c", "go('costs')", "money"),
-        Binding("n", "go('uses')", "how much for"),
-        Binding("w", "page('herd')", "worms"),
-        Binding("f", "only", "filter"),
-        Binding("i", "page('lot')", "record"),
         Binding("b", "page('label')", "label"),
+        Binding("i", "page('lot')", "record"),
+        Binding("w", "page('herd')", "worms"),
+        Binding("n", "go('uses')", "how much for"),
+        Binding("f", "only", "filter"),
     ]
 
     def __init__(self) -> None:
